@@ -1,0 +1,1 @@
+//! Compline turns a lead sheet into a left hand for the piano.

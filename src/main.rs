@@ -1,0 +1,3 @@
+//! The `compline` program.
+
+fn main() {}
