@@ -1,1 +1,3 @@
 //! Compline turns a lead sheet into a left hand for the piano.
+
+pub mod pitch;

@@ -1,0 +1,160 @@
+//! Places in a chord: 1, b3, #11.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Serialize, Serializer};
+
+use super::accidental;
+use super::{Interval, Name, Semitones, Unreadable};
+
+/// A scale degree above a chord's root, 1 to 13, with its alteration against the major scale.
+///
+/// ```
+/// # use compline::pitch::Degree;
+/// let degree: Degree = "#11".parse().unwrap();
+/// assert_eq!(degree.semitones().0, 18);
+/// assert_eq!(degree.to_string(), "#11");
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Degree {
+    number: u8,
+    alter: i8,
+}
+
+/// The major scale, semitones above its tonic.
+const MAJOR: [i32; 7] = [0, 2, 4, 5, 7, 9, 11];
+
+impl Degree {
+    /// The degree, or `None` when the number is not 1 to 13 or has more than three accidentals.
+    pub const fn new(number: u8, alter: i8) -> Option<Self> {
+        if number >= 1 && number <= 13 && alter >= -accidental::MOST && alter <= accidental::MOST {
+            Some(Self { number, alter })
+        } else {
+            None
+        }
+    }
+
+    /// A degree known when the program is written; a wrong number fails the build when used in a
+    /// `const`, and is clamped otherwise.
+    pub const fn known(number: u8, alter: i8) -> Self {
+        let number = if number < 1 {
+            1
+        } else if number > 13 {
+            13
+        } else {
+            number
+        };
+        Self { number, alter }
+    }
+
+    /// 1 to 13.
+    pub const fn number(self) -> u8 {
+        self.number
+    }
+
+    /// -1 for a flat, 1 for a sharp.
+    pub const fn alter(self) -> i8 {
+        self.alter
+    }
+
+    /// Semitones above the root; 9, 11 and 13 count the octave they are written in.
+    pub const fn semitones(self) -> Semitones {
+        let place = self.number as i32 - 1;
+        Semitones(MAJOR[(place % 7) as usize] + 12 * (place / 7) + self.alter as i32)
+    }
+
+    /// Semitones above the root within one octave, 0 to 11.
+    pub const fn class(self) -> u8 {
+        self.semitones().0.rem_euclid(12) as u8
+    }
+
+    /// The interval from the root.
+    pub const fn interval(self) -> Interval {
+        Interval::new(self.number as i32 - 1, self.semitones())
+    }
+
+    /// The name of this degree over `root`: the b7 of Gb is Fb.
+    ///
+    /// `None` where the name would need more than three accidentals.
+    pub fn above(self, root: Name) -> Option<Name> {
+        root.plus(self.interval())
+    }
+}
+
+impl fmt::Display for Degree {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        accidental::write(f, self.alter)?;
+        write!(f, "{}", self.number)
+    }
+}
+
+impl FromStr for Degree {
+    type Err = Unreadable;
+
+    fn from_str(text: &str) -> Result<Self, Unreadable> {
+        let (alter, digits) = accidental::split(text);
+        digits
+            .parse()
+            .ok()
+            .filter(|_| digits.bytes().all(|b| b.is_ascii_digit()))
+            .and_then(|number| Self::new(number, alter))
+            .ok_or_else(|| Unreadable::new("a degree such as 3, b7 or #11", text))
+    }
+}
+
+impl Serialize for Degree {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn semitones_match_the_major_scale() {
+        for (text, semitones) in [
+            ("1", 0),
+            ("b3", 3),
+            ("#4", 6),
+            ("bb7", 9),
+            ("b9", 13),
+            ("#9", 15),
+            ("11", 17),
+            ("b13", 20),
+        ] {
+            let degree: Degree = text.parse().unwrap();
+            assert_eq!(degree.semitones(), Semitones(semitones), "{text}");
+        }
+    }
+
+    #[test]
+    fn every_degree_prints_as_it_reads() {
+        for number in 1..=13 {
+            for alter in -3..=3 {
+                let degree = Degree::new(number, alter).unwrap();
+                assert_eq!(degree.to_string().parse(), Ok(degree));
+            }
+        }
+        for text in ["", "0", "14", "+7", "b", "7b", "bbbb7"] {
+            assert!(text.parse::<Degree>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn names_follow_the_letter_of_the_degree() {
+        for (root, degree, name) in [
+            ("Gb", "b7", "Fb"),
+            ("F#", "3", "A#"),
+            ("Db", "b13", "Bbb"),
+            ("B", "#11", "E#"),
+            ("C", "bb7", "Bbb"),
+        ] {
+            let root: Name = root.parse().unwrap();
+            let degree: Degree = degree.parse().unwrap();
+            assert_eq!(degree.above(root).unwrap().to_string(), name);
+        }
+    }
+}
