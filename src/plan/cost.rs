@@ -1,0 +1,167 @@
+//! How two plans are compared, and which steps a plan may take.
+//!
+//! [`Cost`] is what callers see. Inside, three sums are packed into one
+//! integer, so that adding and comparing are single operations; [`Bound`]
+//! proves beforehand that no sum can run over into its neighbour.
+
+use super::{Row, Step, Unsolvable};
+use std::ops::Add;
+
+/// The cost of a plan. Costs compare field by field in this order: a unit of
+/// motion outweighs any difference in the fields below it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Cost {
+    /// The motion of all steps together.
+    pub motion: u64,
+    /// The largest single distances of all steps, added up.
+    pub largest: u64,
+    /// The rows' distances from the centre, added up, in half units.
+    pub off_centre: u64,
+}
+
+impl Add for Cost {
+    type Output = Cost;
+
+    fn add(self, other: Cost) -> Cost {
+        Cost {
+            motion: self.motion + other.motion,
+            largest: self.largest + other.largest,
+            off_centre: self.off_centre + other.off_centre,
+        }
+    }
+}
+
+/// What two neighbouring rows must fulfil beside being cheap. A pair that
+/// breaks the rule cannot be taken, however good the rest of the plan is.
+///
+/// The rule is the same in both directions, as the step is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct StepRule {
+    /// The farthest that any entry may travel, or `None` for any distance.
+    /// What is held against it is [`Step::largest`].
+    pub max_entry_step: Option<u16>,
+    /// The farthest that the highest entry may travel; `Some(0)` holds it.
+    pub max_top_step: Option<u16>,
+}
+
+impl StepRule {
+    /// The rule that allows everything.
+    pub const FREE: StepRule = StepRule {
+        max_entry_step: None,
+        max_top_step: None,
+    };
+
+    /// Whether the rule allows everything.
+    pub fn is_free(&self) -> bool {
+        *self == StepRule::FREE
+    }
+
+    /// Whether two rows may follow each other, given the step between them.
+    pub fn allows(&self, a: &[i16], b: &[i16], step: Step) -> bool {
+        let top = || a.last().zip(b.last()).map_or(0, |(x, y)| x.abs_diff(*y));
+        self.max_entry_step
+            .is_none_or(|max| step.largest <= u32::from(max))
+            && self.max_top_step.is_none_or(|max| top() <= max)
+    }
+}
+
+/// A cost in one integer: motion in the high bits, then the largest steps,
+/// then the distances from the centre in the low [`FIELD`] bits.
+pub(super) type Key = u128;
+
+const FIELD: u32 = 40;
+
+/// Greater than every key of a possible plan; twice it still fits.
+pub(super) const IMPOSSIBLE: Key = 1 << 126;
+
+/// The key of one step, without the rows at its ends.
+pub(super) fn step_key(step: Step) -> Key {
+    (Key::from(step.motion) << (2 * FIELD)) | (Key::from(step.largest) << FIELD)
+}
+
+/// The key of one row standing alone.
+pub(super) fn row_key(row: &Row, centre: i32) -> Key {
+    Key::from(row.off_centre(centre))
+}
+
+/// The motion in a key.
+pub(super) fn motion_of(key: Key) -> u64 {
+    // At most 48 bits are left: the cast loses nothing.
+    (key >> (2 * FIELD)) as u64
+}
+
+/// The key read back. Each field is cut out, so the casts lose nothing.
+pub(super) fn unpack(key: Key) -> Cost {
+    let field = (1 << FIELD) - 1;
+    Cost {
+        motion: motion_of(key),
+        largest: ((key >> FIELD) & field) as u64,
+        off_centre: (key & field) as u64,
+    }
+}
+
+/// An upper bound of any plan's cost, collected before the sums are made.
+///
+/// With every entry between `lowest` and `highest` and at most `longest`
+/// entries in a row, one step moves at most (`highest` - `lowest`) x `longest`:
+/// so much costs, at most, the pairing that goes in order and sends all that
+/// the longer row has left to the shorter row's last entry, and the least
+/// pairing costs no more than this one.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bound {
+    lowest: i16,
+    highest: i16,
+    longest: usize,
+    off_centre: u64,
+}
+
+impl Bound {
+    pub(super) fn new() -> Bound {
+        Bound {
+            lowest: i16::MAX,
+            highest: i16::MIN,
+            longest: 0,
+            off_centre: 0,
+        }
+    }
+
+    pub(super) fn include(&mut self, row: &Row, centre: i32) {
+        let entries = row.entries();
+        self.lowest = entries
+            .first()
+            .map_or(self.lowest, |&low| low.min(self.lowest));
+        self.highest = entries
+            .last()
+            .map_or(self.highest, |&high| high.max(self.highest));
+        self.longest = self.longest.max(entries.len());
+        self.off_centre = self.off_centre.max(row.off_centre(centre));
+    }
+
+    fn span(&self) -> u64 {
+        (i64::from(self.highest) - i64::from(self.lowest))
+            .max(0)
+            .unsigned_abs()
+    }
+
+    /// The greatest number of entries in a row.
+    pub(super) fn longest(&self) -> usize {
+        self.longest
+    }
+
+    /// The most that one step can move.
+    pub(super) fn step_motion(&self) -> u64 {
+        self.span() * self.longest as u64
+    }
+
+    /// Whether `steps` steps and `visits` rows fit the packed key: motion
+    /// below 2^46 (so that a key stays under [`IMPOSSIBLE`]), the others
+    /// below 2^40.
+    pub(super) fn check(&self, steps: u64, visits: u64) -> Result<(), Unsolvable> {
+        let fits =
+            |each: u64, times: u64, bits: u32| u128::from(each) * u128::from(times) < 1 << bits;
+        let fine = fits(self.step_motion(), steps, 46)
+            && fits(self.span(), steps, FIELD)
+            && fits(self.off_centre, visits, FIELD);
+        fine.then_some(()).ok_or(Unsolvable::TooLarge)
+    }
+}
