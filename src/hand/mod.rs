@@ -27,6 +27,8 @@ mod melody;
 mod range;
 mod reach;
 mod sounding;
+#[cfg(test)]
+mod tests;
 
 pub use asked::Asked;
 pub use bass::bass;

@@ -94,7 +94,7 @@ mod tests {
 
     #[test]
     fn a_ninth_is_spanned_and_a_tenth_is_not() {
-        let span = |n| Reach::default().spans(Pitch::MIDDLE_C, Pitch::new(60 + n).unwrap());
+        let span = |n: u8| Reach::default().spans(Pitch::MIDDLE_C, Pitch::new(60 + n).unwrap());
         assert!(span(14) && !span(15));
     }
 

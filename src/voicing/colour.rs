@@ -323,11 +323,24 @@ impl<'a> Frame<'a> {
         both.copied().collect()
     }
 
-    /// Whether an added tone lies a half step from what the tune sings.
+    /// Whether an added tone cannot live with what the tune sings: a half step from a tune note that
+    /// is itself no chord tone, or a b13 under the tune's 5. The 5 only minds a b13.
     fn at_odds(&self, degree: Degree, tune: Pitch) -> bool {
         let above_root = self.chord.root().class().up_to(tune.class()).0;
         let gap = (above_root - i32::from(degree.class())).rem_euclid(12);
-        gap == 1 || gap == 11
+        let frame = [
+            Some(ROOT),
+            Some(self.third),
+            self.chord.fifth(),
+            Some(self.seventh),
+        ];
+        let mut frame = frame.into_iter().flatten();
+        let chord_tone = frame.any(|tone| i32::from(tone.class()) == above_root);
+        match degree {
+            FIFTH => above_root == 8,
+            FLAT_THIRTEENTH if above_root == 7 => true,
+            _ => !chord_tone && (gap == 1 || gap == 11),
+        }
     }
 
     /// Where nothing usual agrees with the tune: a dominant takes any of its tensions, any other
@@ -336,7 +349,7 @@ impl<'a> Frame<'a> {
         if !self.is_dominant() || !self.named.is_empty() {
             return self.pairs(Place::default(), Colour::Written);
         }
-        let ninths = [NINTH, FLAT_NINTH, SHARP_NINTH, ROOT];
+        let ninths = [NINTH, FLAT_NINTH, SHARP_NINTH];
         let fifths = [THIRTEENTH, FIFTH, FLAT_THIRTEENTH, SHARP_ELEVENTH];
         let all = ninths.iter().flat_map(|n| fifths.map(|f| (f, *n)));
         all.filter(|pair| self.admits(*pair) && !cancels(pair.0, pair.1))

@@ -38,7 +38,7 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
         })
         .collect::<Option<Vec<_>>>()?;
     voiced.sort_by_key(|note| note.pitch);
-    let rising = voiced.windows(2).all(|pair| pair[0].pitch < pair[1].pitch);
+    let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
     let lowest = voiced.first().filter(|_| rising)?.degree;
     let known = admitted(chord)
         .into_iter()
