@@ -60,11 +60,17 @@ pub fn place(prev: Option<&Chord>, chord: &Chord, next: Option<&Chord>, key: Opt
 /// goes on to the first.
 pub fn places(slots: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<Place> {
     let chords: Vec<&Chord> = slots.iter().copied().flatten().collect();
-    let prev = before(&chords, looped);
-    let next = after(&chords, looped);
+    // A loop is the tune played twice: the second time round knows what comes before each chord, the
+    // first time what comes after.
+    let (played, second) = match looped {
+        true => (chords.repeat(2), chords.len()),
+        false => (chords.clone(), 0),
+    };
+    let prev = before(&played).into_iter().skip(second);
+    let next = after(&played);
     let mut placed = chords
         .iter()
-        .zip(prev.into_iter().zip(next))
+        .zip(prev.zip(next))
         .map(|(chord, (prev, next))| place(prev, chord, next, key));
     slots
         .iter()
@@ -73,41 +79,37 @@ pub fn places(slots: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<P
 }
 
 /// For each chord the nearest earlier one with another symbol.
-fn before<'a>(chords: &[&'a Chord], looped: bool) -> Vec<Option<&'a Chord>> {
-    let mut found = chords.last().copied().filter(|_| looped);
-    let mut last: Option<&Chord> = None;
+fn before<'a>(chords: &[&'a Chord]) -> Vec<Option<&'a Chord>> {
+    let mut other = None;
+    let mut earlier: Option<&Chord> = None;
     let mut row = Vec::with_capacity(chords.len());
     for chord in chords {
-        if let Some(last) = last
-            && last.symbol() != chord.symbol()
-        {
-            found = Some(last);
+        if earlier.is_some_and(|earlier| earlier.symbol() != chord.symbol()) {
+            other = earlier;
         }
-        last = Some(chord);
-        row.push(found.filter(|f| f.symbol() != chord.symbol()));
+        earlier = Some(chord);
+        row.push(other);
     }
     row
 }
 
-/// For each chord the nearest later one on another root, or with another symbol where the chord is
-/// no dominant.
-fn after<'a>(chords: &[&'a Chord], looped: bool) -> Vec<Option<&'a Chord>> {
-    // `change`: the next chord on another root; `other`: the next with another symbol.
-    let mut later = chords.first().copied().filter(|_| looped);
-    let (mut change, mut other) = (later, later);
+/// For each chord the nearest later one with another symbol or, for a dominant, on another root.
+fn after<'a>(chords: &[&'a Chord]) -> Vec<Option<&'a Chord>> {
+    let (mut other_root, mut other) = (None, None);
+    let mut later: Option<&Chord> = None;
     let mut row = vec![None; chords.len()];
     for (slot, chord) in row.iter_mut().zip(chords).rev() {
-        if let Some(later) = later {
-            if later.root() != chord.root() {
-                change = Some(later);
-            }
-            if later.symbol() != chord.symbol() {
-                other = Some(later);
-            }
+        if later.is_some_and(|later| later.root() != chord.root()) {
+            other_root = later;
+        }
+        if later.is_some_and(|later| later.symbol() != chord.symbol()) {
+            other = later;
         }
         later = Some(chord);
-        *slot = if is_dominant(chord) { change } else { other };
-        *slot = slot.filter(|next| next.symbol() != chord.symbol());
+        *slot = match is_dominant(chord) {
+            true => other_root,
+            false => other,
+        };
     }
     row
 }

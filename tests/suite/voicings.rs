@@ -2,9 +2,10 @@
 //!
 //! [`table`]: the four-note rootless forms in twelve keys and the identities between them. [`thin`]:
 //! the other shapes. [`tune`]: under a melody, and notes somebody gave. [`complete`]: nothing faulty is
-//! offered and nothing legal is missing.
+//! offered and nothing legal is missing. [`nothing`]: what is said where nothing is left.
 
 mod complete;
+mod nothing;
 mod table;
 mod thin;
 mod tune;
