@@ -66,11 +66,11 @@ impl Asked {
 
     /// Whether the flat ninth may stand over the root: dominants, suspended or not.
     pub(super) fn takes_flat_ninth(&self) -> bool {
-        let dominant = self.seventh.is_some_and(|s| s.class() == 10);
-        let family = matches!(
-            self.family,
-            Family::Dominant | Family::Suspended | Family::Augmented
-        );
-        dominant && family
+        let flat_seventh = self.seventh.is_some_and(|seventh| seventh.class() == 10);
+        match self.family {
+            Family::Dominant => true,
+            Family::Suspended => flat_seventh,
+            _ => false,
+        }
     }
 }

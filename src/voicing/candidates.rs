@@ -6,12 +6,12 @@
 
 use crate::chord::Chord;
 use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord};
-use crate::harmony::{Place, Resolution};
+use crate::harmony::Place;
 use crate::pitch::{Pitch, Semitones};
 
 use super::no_voicing::NoVoicing;
-use super::shapes::{Form, Layout, Material, SHAPES, Shape};
-use super::{Colour, Settings, Voicing, lay};
+use super::shapes::{Layout, Material, Shape};
+use super::{Settings, Voicing, lay};
 
 /// The slot that asks for a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -163,76 +163,4 @@ impl<'a> Search<'a> {
         }));
         notes.len() == layout.tones.len()
     }
-}
-
-/// A layout that a chord admits, and the colour it does so in.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Admitted {
-    /// The shape's name.
-    pub shape: &'static str,
-    /// The colour.
-    pub colour: Colour,
-    /// The layout, with its form.
-    pub layout: Layout,
-}
-
-impl Admitted {
-    /// A or B, where the shape has forms.
-    pub fn form(&self) -> Option<Form> {
-        self.layout.form
-    }
-}
-
-/// Every layout a chord admits in any shape, colour and place, by shape, then colour.
-///
-/// What must sound and what clashes has been asked; range, reach and limits have not, since they
-/// belong to a hand.
-pub fn admitted(chord: &Chord) -> Vec<Admitted> {
-    let asked = Asked::of(chord);
-    let mut found = Vec::new();
-    for shape in SHAPES {
-        for colour in Colour::ALL {
-            for place in every_place() {
-                let material = Material::new(chord, place, colour, &[]);
-                for layout in (shape.layouts)(&material) {
-                    let admitted = Admitted {
-                        shape: shape.name,
-                        colour,
-                        layout,
-                    };
-                    if !found.contains(&admitted) && is_of_the_chord(&asked, &admitted.layout) {
-                        found.push(admitted);
-                    }
-                }
-            }
-        }
-    }
-    found
-}
-
-fn every_place() -> impl Iterator<Item = Place> {
-    let ways = [
-        Resolution::FifthIntoMajor,
-        Resolution::FifthIntoMinor,
-        Resolution::HalfStepDown,
-        Resolution::Elsewhere,
-    ];
-    ways.into_iter()
-        .flat_map(|resolution| [false, true].map(|tonic| Place { resolution, tonic }))
-}
-
-fn is_of_the_chord(asked: &Asked, layout: &Layout) -> bool {
-    // Any root does: these rules look at intervals only.
-    let notes: Vec<Sounding> = layout
-        .tones
-        .iter()
-        .filter_map(|(degree, semitones)| {
-            let pitch = Pitch::MIDDLE_C.plus(Semitones(i32::from(*semitones)))?;
-            Some(Sounding {
-                pitch,
-                degree: *degree,
-            })
-        })
-        .collect();
-    in_the_chord(asked, &notes).next().is_none()
 }

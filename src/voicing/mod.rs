@@ -16,6 +16,7 @@
 //! assert_eq!(shown, ["Eb3 G3 Ab3 C4", "Ab3 C4 Eb4 G4"]);
 //! ```
 
+mod admitted;
 mod candidates;
 mod colour;
 mod no_voicing;
@@ -23,7 +24,8 @@ mod palette;
 mod read_given;
 mod shapes;
 
-pub use candidates::{Admitted, Ask, Candidates, admitted, candidates};
+pub use admitted::{Admitted, admitted};
+pub use candidates::{Ask, Candidates, candidates};
 pub use colour::{Colour, Filling, NotAColour, fillings};
 pub use no_voicing::{NoVoicing, Tally};
 pub use palette::{NotAPalette, Palette};

@@ -4,7 +4,7 @@
 use crate::chord::Chord;
 use crate::pitch::{Degree, Interval, Name, Note, Semitones};
 
-use super::candidates::admitted;
+use super::admitted::every;
 use super::{VoicedNote, Voicing};
 
 /// The shape of a voicing that is none of ours.
@@ -12,8 +12,9 @@ pub const FREE: &str = "free";
 
 /// The voicing these notes are over this chord, lowest first whatever their order.
 ///
-/// Each keeps its spelling. Its degree is the chord's own tone of that sound, or else what its
-/// spelling says over the root (a D# over C is a #9), or else what its sound usually is. `None` when a
+/// Each keeps its spelling. If together they are one of the program's shapes, their degrees are that
+/// shape's. Otherwise a degree is the chord's own tone of that sound, or else what the spelling says
+/// over the root (a D# over C is a #9), or else what the sound usually is. `None` when a
 /// note lies off the MIDI range, two are the same key, or there is none.
 ///
 /// ```
@@ -39,10 +40,15 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
         .collect::<Option<Vec<_>>>()?;
     voiced.sort_by_key(|note| note.pitch);
     let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
-    let lowest = voiced.first().filter(|_| rising)?.degree;
-    let known = admitted(chord)
-        .into_iter()
-        .find(|a| is_layout(&a.layout, &voiced, chord));
+    voiced.first().filter(|_| rising)?;
+    let known = every(chord).find(|a| is_layout(&a.layout, &voiced, chord));
+    if let Some(known) = &known {
+        // The shape knows better: in colour natural the A over C is the 6 of its six-nine.
+        for (note, degree) in voiced.iter_mut().zip(known.layout.degrees()) {
+            note.degree = degree;
+        }
+    }
+    let lowest = voiced.first()?.degree;
     let (shape, form) = known.map_or((FREE, None), |a| (a.shape, a.form()));
     Some(Voicing {
         notes: voiced,

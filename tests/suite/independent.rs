@@ -110,7 +110,7 @@ fn tone<'a>(claim: &'a Claim, choices: &[&str]) -> Option<&'a str> {
 }
 
 fn third(claim: &Claim) -> Option<&str> {
-    tone(claim, &["3", "b3", "4", "2"])
+    tone(claim, &["4", "2", "3", "b3"])
 }
 
 fn seventh(claim: &Claim) -> Option<&str> {

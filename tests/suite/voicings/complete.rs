@@ -104,6 +104,25 @@ proptest! {
         }
     }
 
+    /// What the program offers, it recognises and names alike when it reads it back.
+    #[test]
+    fn an_offered_voicing_is_recognised_when_given(
+        symbol in any_symbol(),
+        place in any_place(),
+        colour in prop::sample::select(Colour::ALL.to_vec()),
+        palette in prop::sample::select(vec!["rootless", "three-note", "shell", "guide-tones", "block"]),
+    ) {
+        let chord = chord(&symbol);
+        let ask = Ask { chord: &chord, place, melody: &[] };
+        let settings = settings(palette, colour, free_hand());
+        for voicing in candidates(&ask, &settings).map(|c| c.voicings).unwrap_or_default() {
+            let notes: Vec<_> = voicing.notes.iter().map(|n| n.note).collect();
+            let given = compline::voicing::read_given(&chord, &notes).unwrap();
+            prop_assert_eq!(&given.notes, &voicing.notes, "{}", symbol);
+            prop_assert_ne!(given.shape, compline::voicing::FREE, "{} {}", symbol, voicing);
+        }
+    }
+
     /// Every row of the table that fits under the hand is offered, and nothing else: found again by
     /// going through all four-note subsets of the range.
     #[test]
