@@ -119,22 +119,15 @@ impl Field {
             Self::Key(key) => key.to_string(),
             Self::Meter(meter) => meter.to_string(),
             Self::Tempo(tempo) => tempo.to_string(),
-            Self::Play(names) => play_value(names),
+            Self::Play(names) => names
+                .iter()
+                .map(|n| n.name.as_str())
+                .collect::<Vec<_>>()
+                .join(", "),
             Self::MiddleC(middle_c) => middle_c.to_string(),
             Self::Other { value, .. } => value.clone(),
         }
     }
-}
-
-/// Names of one word stand side by side; as soon as one has a space in it, commas part them.
-///
-/// One name alone needs no comma. Two names of one word could read as one name of two words
-/// (`A`, `B` where a section is called `A B`), which only the reader can tell, so it settles that
-/// case by taking commas whenever they are there.
-fn play_value(names: &[Played]) -> String {
-    let spaced = names.iter().any(|n| n.name.contains(' '));
-    let names: Vec<&str> = names.iter().map(|n| n.name.as_str()).collect();
-    names.join(if spaced { ", " } else { " " })
 }
 
 impl Header {

@@ -79,8 +79,21 @@ impl Chart {
         slots
     }
 
+    /// The places of the slots, in their order.
+    pub(super) fn slot_places(&self) -> Vec<Place> {
+        let mut places = Vec::new();
+        let mut chords = 0;
+        for (at, bar) in self.placed_bars() {
+            if let Chords::Written(cells) = &bar.chords {
+                chords = cells.len();
+            }
+            places.extend((0..chords).map(|chord| Place { chord, ..at }));
+        }
+        places
+    }
+
     /// Every bar with its place (the chord's is 0).
-    pub(super) fn placed_bars(&self) -> impl Iterator<Item = (Place, &Bar)> {
+    fn placed_bars(&self) -> impl Iterator<Item = (Place, &Bar)> {
         self.sections.iter().enumerate().flat_map(|(section, s)| {
             s.lines.iter().enumerate().flat_map(move |(line, l)| {
                 l.bars.iter().enumerate().map(move |(bar, b)| {
