@@ -24,8 +24,12 @@
 //! The library prints nothing, reads no environment and touches no files: that is the program's
 //! part, in the `compline` binary.
 
+pub mod arrange;
+pub mod chart;
+pub mod chord;
 pub mod hand;
 pub mod harmony;
 pub mod pitch;
 pub mod plan;
 pub mod voicing;
+pub mod write;
