@@ -2,12 +2,14 @@
 //!
 //! Header lines in their order, a blank line before each section, lines broken where the musician
 //! broke them but after four bars at the latest, and bar lines under bar lines: in all rows of a
-//! line, and in all lines of a section that have the same number of bars. Printing what was read
+//! line, and in all lines of a section that have the same number of bars. In a bar of several chords,
+//! what belongs to a chord stands under it. Printing what was read
 //! from a print gives the same text.
 //!
 //! Chord symbols stand as the musician wrote them; accidentals of notes are printed as `#` and `b`,
 //! octaves as the chart counts them.
 
+mod align;
 mod cells;
 mod columns;
 
@@ -111,15 +113,18 @@ impl Chart {
 /// The rows a line has, as text.
 fn strips(line: &Line, middle_c: MiddleC) -> Vec<Strip> {
     let rows = Row::ALL.into_iter().filter(|row| has(line, *row));
-    rows.map(|row| Strip {
-        row,
-        bars: line
-            .bars
-            .iter()
-            .map(|bar| cells::cell(bar, row, middle_c))
-            .collect(),
-    })
-    .collect()
+    let mut strips: Vec<Strip> = rows
+        .map(|row| Strip {
+            row,
+            bars: line
+                .bars
+                .iter()
+                .map(|bar| cells::cell(bar, row, middle_c))
+                .collect(),
+        })
+        .collect();
+    align::align(&mut strips);
+    strips
 }
 
 fn has(line: &Line, row: Row) -> bool {

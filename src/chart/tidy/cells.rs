@@ -1,5 +1,6 @@
 //! What stands in a bar of each row, and what its bar lines look like, as text.
 
+use super::align::Words;
 use super::columns::Printed;
 use crate::chart::remark;
 use crate::chart::{
@@ -9,22 +10,23 @@ use crate::pitch::Note;
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
 pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
-    let text = match row {
+    let remarks = |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
+    let words = match row {
         Row::Chords => return chord_bar(bar),
-        Row::Melody => melody(bar.melody.as_deref().unwrap_or_default(), middle_c),
+        Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
         Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
-        Row::Degrees => remark::plain(bar.degrees.as_deref().unwrap_or_default()),
-        Row::Motion => remark::plain(bar.motion.as_deref().unwrap_or_default()),
+        Row::Degrees => remarks(&bar.degrees),
+        Row::Motion => remarks(&bar.motion),
     };
     Printed {
-        text,
+        words,
         ..Printed::default()
     }
 }
 
 fn chord_bar(bar: &Bar) -> Printed {
     Printed {
-        text: contents(bar),
+        words: contents(bar),
         opens: opening(&bar.opens),
         colon: bar.closes.repeat.is_some(),
         closes: closing(&bar.closes),
@@ -33,15 +35,18 @@ fn chord_bar(bar: &Bar) -> Printed {
     }
 }
 
-fn contents(bar: &Bar) -> String {
-    let mut words: Vec<String> = bar.meter.iter().map(ToString::to_string).collect();
-    words.extend(jumps(bar, true));
-    match &bar.chords {
-        Chords::Again => words.push("%".to_owned()),
-        Chords::Written(cells) => cells.iter().for_each(|cell| words.extend(chord(cell))),
+fn contents(bar: &Bar) -> Words {
+    let meter = bar.meter.iter().map(ToString::to_string);
+    let before: Vec<String> = meter.chain(jumps(bar, true)).collect();
+    let behind: Vec<String> = jumps(bar, false).collect();
+    Words {
+        before: before.join(" "),
+        each: match &bar.chords {
+            Chords::Again => vec!["%".to_owned()],
+            Chords::Written(cells) => cells.iter().map(chord).collect(),
+        },
+        behind: behind.join(" "),
     }
-    words.extend(jumps(bar, false));
-    words.join(" ")
 }
 
 /// The places to arrive at stand before the chords, the instructions behind them.
@@ -53,12 +58,8 @@ fn jumps(bar: &Bar, targets: bool) -> impl Iterator<Item = String> {
         .map(|marked| marked.jump.to_string())
 }
 
-fn chord(cell: &Cell) -> impl Iterator<Item = String> {
-    let symbol = std::iter::once(cell.symbol.text().to_owned());
-    symbol.chain(std::iter::repeat_n(
-        "/".to_owned(),
-        usize::from(cell.slashes),
-    ))
+fn chord(cell: &Cell) -> String {
+    format!("{}{}", cell.symbol.text(), " /".repeat(usize::from(cell.slashes)))
 }
 
 fn opening(opens: &Opening) -> String {
@@ -106,7 +107,7 @@ fn melody(events: &[Event], middle_c: MiddleC) -> String {
     words.join(" ")
 }
 
-fn hand(wishes: &[Wish], middle_c: MiddleC) -> String {
+fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
     let one = match wishes {
         [first, rest @ ..] if rest.iter().all(|w| w == first) => match first {
             Wish::Given(_) => wishes,
@@ -114,8 +115,10 @@ fn hand(wishes: &[Wish], middle_c: MiddleC) -> String {
         },
         _ => wishes,
     };
-    let words: Vec<String> = one.iter().map(|wish| entry(wish, middle_c)).collect();
-    words.join(" ")
+    Words {
+        each: one.iter().map(|wish| entry(wish, middle_c)).collect(),
+        ..Words::default()
+    }
 }
 
 fn entry(wish: &Wish, middle_c: MiddleC) -> String {

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use unicode_width::UnicodeWidthStr;
 
+use super::align::Words;
 use crate::chart::{Row, Stroke};
 
 /// How wide the column of labels is.
@@ -23,7 +24,7 @@ pub(super) struct Strip {
 #[derive(Debug, Default)]
 pub(super) struct Printed {
     /// What stands between the bar lines.
-    pub text: String,
+    pub words: Words,
     /// Right of the left stroke.
     pub opens: String,
     /// Left of the right stroke.
@@ -70,7 +71,7 @@ impl Columns {
             padded(&sign.right, width(&widths.right, i), &mut line);
             if let Some(bar) = strip.bars.get(i) {
                 line.push(' ');
-                padded(&bar.text, width(&widths.text, i), &mut line);
+                padded(&bar.words.text(), width(&widths.text, i), &mut line);
                 line.push(' ');
             }
         }
@@ -81,7 +82,7 @@ impl Columns {
 impl Widths {
     fn widen(&mut self, bars: &[Printed]) {
         for (i, bar) in bars.iter().enumerate() {
-            widen(&mut self.text, i, bar.text.width());
+            widen(&mut self.text, i, bar.words.text().width());
         }
         for (i, sign) in signs(bars).enumerate() {
             widen(&mut self.left, i, usize::from(sign.colon));
@@ -99,7 +100,7 @@ fn widen(widths: &mut Vec<usize>, i: usize, width: usize) {
     }
 }
 
-fn padded(text: &str, width: usize, to: &mut String) {
+pub(super) fn padded(text: &str, width: usize, to: &mut String) {
     to.push_str(text);
     let missing = width.saturating_sub(text.width());
     to.extend(std::iter::repeat_n(' ', missing));
