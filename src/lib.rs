@@ -1,3 +1,4 @@
 //! Compline turns a lead sheet into a left hand for the piano.
 
+pub mod chord;
 pub mod pitch;
