@@ -88,7 +88,7 @@ mod tests {
             ("Gb7", 3, 5, "Cb7"),
             ("Cb7", 3, 5, "Fb7"),
             ("Cb7/Eb", 5, 8, "G7/B"),
-            ("A/C#", 0, 1, "A#/C"),
+            ("A/C#", 0, 1, "A#/D"),
             ("C6/9/E", 1, 2, "D6/9/F#"),
         ] {
             assert_eq!(moved(from, steps, semitones), to, "{from}");
