@@ -18,15 +18,15 @@ use super::{Chord, Family, Reading, Unread, polychord};
 
 /// The chord that `parts`, read from `symbol`, mean.
 pub(super) fn chord(symbol: &str, parts: &Parts<'_>) -> Result<Chord, Unread> {
-    let upper = draft(symbol, &parts.body)?;
-    let (root, tones, reading) = match &parts.lower {
-        None => (&parts.body.root, upper.tones(), upper.reading),
+    let first = draft(symbol, &parts.body)?;
+    let (root, tones, base) = match &parts.lower {
+        None => (&parts.body.root, first.tones(), first),
         Some(body) => {
             let lower = draft(symbol, body)?;
             let upper_root = parts.body.root.name;
             let tones =
-                polychord::merged(&lower.tones(), body.root.name, &upper.tones(), upper_root);
-            (&body.root, tones, lower.reading.or(upper.reading))
+                polychord::merged(&lower.tones(), body.root.name, &first.tones(), upper_root);
+            (&body.root, tones, lower)
         }
     };
     Ok(Chord {
@@ -35,8 +35,8 @@ pub(super) fn chord(symbol: &str, parts: &Parts<'_>) -> Result<Chord, Unread> {
         root: root.name,
         bass: parts.bass.as_ref().map(|bass| bass.name),
         family: Family::of(&tones),
-        altered: upper.altered && parts.lower.is_none(),
-        reading: reading.or_else(|| as_written(parts)),
+        altered: base.altered,
+        reading: base.reading.or_else(|| as_written(parts)),
         tones,
     })
 }
@@ -116,6 +116,8 @@ mod tests {
             ("Caug7+", "+"),
             ("C6(b13)", "b13"),
             ("C9alt", "alt"),
+            ("C5no5", "5"),
+            ("C(no3,no5)", "5"),
         ] {
             let unread = Chord::read(symbol).unwrap_err();
             assert_eq!(&symbol[unread.span.clone()], place, "{symbol}: {unread}");

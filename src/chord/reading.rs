@@ -145,7 +145,7 @@ mod tests {
     fn what_everybody_reads_alike_has_no_note() {
         for symbol in [
             "C", "Cm", "C7", "Csus", "Cdim", "C°7", "Cø", "C13", "Cm11", "C7(9)", "C7#5", "Caug7",
-            "Cadd9", "C6/9", "C-5", "C7-5", "CΔ7", "D/f#", "Cm(maj7)", "C7alt",
+            "Cadd9", "C6/9", "C-5", "C7-5", "CΔ7", "D/f#", "Cm(maj7)", "C7alt", "C11sus", "C11no3",
         ] {
             assert_eq!(Chord::read(symbol).unwrap().reading(), None, "{symbol}");
         }

@@ -96,7 +96,15 @@ fn bracket(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
 /// What has to come next in a bracket.
 fn required(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
     match listed(input) {
-        Err(Err::Error(_)) => stop(input.trim_start(), EXPECTED, None),
+        Err(Err::Error(_)) => {
+            let at = input.trim_start();
+            let chord = at.starts_with(|c: char| ('A'..='G').contains(&c));
+            stop(
+                at,
+                EXPECTED,
+                chord.then_some("a second chord is a symbol of its own"),
+            )
+        }
         other => other,
     }
 }

@@ -45,7 +45,7 @@ pub(in crate::chord) enum Quality {
 
 /// `quality = half | diminished | minor | augmented | major | dominant | old`: `mM`, not `7`.
 pub(super) fn quality(input: &str) -> Read<'_, Quality> {
-    spaced(alt((
+    let usual = alt((
         value(Quality::HalfDiminished, words::half_diminished),
         diminished,
         flat_five,
@@ -57,9 +57,8 @@ pub(super) fn quality(input: &str) -> Read<'_, Quality> {
             Quality::Dominant,
             terminated(words::dominant, peek(spaced(number_next))),
         ),
-        old,
-    )))
-    .parse(input)
+    ));
+    alt((spaced(usual), old)).parse(input)
 }
 
 /// `diminished = ( "dim" | circle ) [ major-mark ]`: `°M7`, not `do`.
@@ -99,7 +98,8 @@ fn major_mark(input: &str) -> Read<'_, ()> {
     alt((spaced(mark()), slashed, bracketed)).parse(input)
 }
 
-/// `old = "d" | "a" | "/dim" | "/aug"` at the end or before 7: `Cd`, not `Cdx`.
+/// `old = "d" | "a" | "/dim" | "/aug"` at the end or before 7: `Cd`, not `Cdx` nor `C d`, which is a
+/// chord and a bass note.
 fn old(input: &str) -> Read<'_, Quality> {
     let end = || peek(alt((end_of_body, char('7').map(|_| ()))));
     let d = terminated(char('d'), end()).map(|_| ());
@@ -154,7 +154,9 @@ mod tests {
 
     #[test]
     fn what_is_no_quality_is_left_alone() {
-        for text in ["7", "sus", "/D", "omit3", "no3", "add9", "dom", "alt", "b9"] {
+        for text in [
+            "7", "sus", " d", "/D", "omit3", "no3", "add9", "dom", "alt", "b9",
+        ] {
             assert!(quality(text).is_err(), "{text}");
         }
     }
