@@ -218,6 +218,7 @@ fn major_stack(input: &str) -> Read<'_, Change> {
     }
 }
 
+/// `alteration` as a change: `b9`, not `9`.
 fn alteration(input: &str) -> Read<'_, Change> {
     degree::alteration.map(Change::Alter).parse(input)
 }

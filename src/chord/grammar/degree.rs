@@ -39,7 +39,8 @@ pub(in crate::chord) fn tension(number: u8, alter: i8) -> Option<Degree> {
     Degree::new(number, alter)
 }
 
-/// The plus is not read before a 7 or a 13: `C(+7)` has been used for both sevenths.
+/// `sign = flat [ flat ] | sharp | "+" | minus`: `b`, not `♮`. A plus or minus counts only before the
+/// degrees it is used with: `C(+7)` has been used for both sevenths.
 fn sign(input: &str) -> Read<'_, i8> {
     let plus = |input| {
         let (rest, ()) = words::plus(input)?;
@@ -56,6 +57,7 @@ fn sign(input: &str) -> Read<'_, i8> {
     alt((flats, value(1, words::sharp), plus, minus)).parse(input)
 }
 
+/// `number = digits [ "st" | "nd" | "rd" | "th" ]`, below 256: `3rd`, not `1000`.
 fn number(input: &str) -> Read<'_, u8> {
     let ordinal = opt(alt((
         tag_no_case("rd"),

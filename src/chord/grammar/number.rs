@@ -49,6 +49,7 @@ fn six_nine(input: &str) -> Read<'_, Number> {
     .parse(input)
 }
 
+/// `plain = "2" | "4" | "5" | "6" | ( "7" | "9" | "11" | "13" ) [ major ]`: `7M`, not `8`.
 fn plain(input: &str) -> Read<'_, Number> {
     let (rest, digits) = words::digits(input)?;
     let stack = |to| trailing_major(rest).map(|(rest, major)| (rest, Number::Stack { to, major }));

@@ -92,7 +92,7 @@ fn small(input: &str) -> Read<'_, Spelled<'_>> {
     named(one_of("abcdefg"), NameStyle::Small, input)
 }
 
-/// A small letter that is the whole chord: `f#`, not `f#7`, which could be minor or a slip.
+/// `small-root = small`, at the end of the body: `f#`, not `f#7`, which could be minor or a slip.
 fn small_root(input: &str) -> Read<'_, Spelled<'_>> {
     let (rest, root) = small(input)?;
     match super::end_of_body(rest) {
