@@ -13,7 +13,7 @@
     clippy::expect_used,
     clippy::panic,
     clippy::print_stderr,
-    reason = "this whole crate is tests, helpers included: a failure is a panic"
+    reason = "this whole crate is tests, shared functions included: a failure is a panic"
 )]
 
 mod chords;
