@@ -1,7 +1,32 @@
-//! The suite: whole modules held against published tables, exhaustive search and independent code.
+//! The tests of the library and the program from outside, in one binary.
+//!
+//! | module | what belongs there |
+//! |---|---|
+//! | `charts` | the chart language over whole songbooks |
+//! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
+//! | `cli` | the built program: arguments, exit statuses, streams, files |
+//! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
+//! | `goldens` | our chord readings held against published ones and other libraries |
+//! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
+//! | `program` | no tests: how the built program is run |
+//! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `voicings` | the shapes held against published tables and exhaustive search |
+//!
+//! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
+//! on stderr when it is not set.
 
-// Clippy's leave for tests does not reach helpers outside a test function.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::print_stdout,
+    reason = "this whole crate is tests, shared functions included: a failure is a panic"
+)]
 
+mod chords;
+mod cli;
+mod goldens;
 mod independent;
+mod program;
 mod voicings;
