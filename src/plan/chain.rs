@@ -327,24 +327,34 @@ impl Passes<'_> {
 
     /// Follows the values from the first slot on, lowest indices first.
     fn walk(&self, values: &[Key], first: usize, cost: Cost) -> Plan {
-        let mut choice = vec![first];
+        let mut choice = Vec::with_capacity(self.packed.len());
+        choice.push(first);
         let mut row = self.packed.row(first);
         for layer in 1..self.packed.len() {
             let span = self.packed.span(layer);
-            let rule = self.rule(layer - 1);
-            let onward = span
-                .clone()
-                .map(|next| pair_key(row, self.packed.row(next), rule, values[next]));
-            let mut best = (0, IMPOSSIBLE);
-            for (index, value) in onward.enumerate() {
-                if value < best.1 {
-                    best = (index, value);
-                }
-            }
-            choice.push(best.0);
-            row = self.packed.row(span.start + best.0);
+            let index = self.next(row, layer, &values[span.clone()]);
+            choice.push(index);
+            row = self.packed.row(span.start + index);
         }
         Plan { choice, cost }
+    }
+
+    /// The first of the candidates that are cheapest to go on with.
+    fn next(&self, row: &[i16], layer: usize, values: &[Key]) -> usize {
+        let rule = self.rule(layer - 1);
+        let rows = self
+            .packed
+            .span(layer)
+            .map(|candidate| self.packed.row(candidate));
+        let mut best = (0, IMPOSSIBLE);
+        for (index, (other, &value)) in rows.zip(values).enumerate() {
+            // A step costs nothing at best, so most can be passed over.
+            if value < best.1 {
+                let whole = pair_key(row, other, rule, value);
+                best = if whole < best.1 { (index, whole) } else { best };
+            }
+        }
+        best.0
     }
 }
 

@@ -24,6 +24,15 @@ pub enum Unsolvable {
     NoRoundTrip,
     /// Every step can be taken by itself, but not all of them together.
     NoAssignment,
+    /// The graph is too entangled for the budget, and no choice was found
+    /// that keeps all rules. There may be one.
+    NoneFound,
+    /// The graph is too entangled for the budget, and what was asked for
+    /// can only be had exactly.
+    TooEntangled {
+        /// The least number of neighbours at the slots that are left.
+        width: usize,
+    },
     /// A step or a visit names a slot that does not exist.
     NoSuchLayer {
         /// The slot named, counted from 0.
@@ -45,6 +54,15 @@ impl fmt::Display for Unsolvable {
                 write!(f, "no plan may be followed by its own beginning")
             }
             Unsolvable::NoAssignment => write!(f, "no choice keeps all rules at once"),
+            Unsolvable::NoneFound => {
+                write!(
+                    f,
+                    "too entangled to search whole, and no choice was found that keeps all rules"
+                )
+            }
+            Unsolvable::TooEntangled { width } => {
+                write!(f, "too entangled to solve exactly (width {width} or more)")
+            }
             Unsolvable::NoSuchLayer { layer } => write!(f, "there is no slot {layer}"),
             Unsolvable::TooLarge => {
                 write!(f, "the cost of the plan could grow too large to add up")

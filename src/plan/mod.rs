@@ -9,30 +9,42 @@
 //! 3. [`Cost`] adds up the steps and the rows' distances from the centre and
 //!    compares lexicographically;
 //! 4. [`Chain`] finds the least cost when the slots follow one another, open or
-//!    looped, and the price of every candidate.
+//!    looped, and the price of every candidate;
+//! 5. [`Graph`] does the same when a slot may sound several times but is
+//!    decided once, and can rank the best few plans.
 //!
 //! Slots without candidates are errors here, never skipped: whoever knows that
 //! a slot is silent leaves it out. [`nearest`] is the plan without foresight,
 //! to compare with.
 
+mod best;
 mod chain;
 mod cost;
+mod elimination;
 mod error;
+mod graph;
 mod greedy;
+mod marginals;
 mod motion;
+mod network;
+mod order;
 mod packed;
 mod prices;
 mod relax;
+mod relaxed;
 mod row;
 
 #[cfg(test)]
 mod chain_tests;
 #[cfg(test)]
 mod exhaustive;
+#[cfg(test)]
+mod graph_tests;
 
 pub use chain::{Chain, Plan};
 pub use cost::{Cost, StepRule};
 pub use error::Unsolvable;
+pub use graph::{Budget, Graph, GraphPlan, GraphStep};
 pub use greedy::nearest;
 pub use motion::{Step, step};
 pub use row::{Layer, Row};

@@ -1,8 +1,8 @@
 //! The layers laid out for speed: one allocation per kind of data, and the
 //! rows of a layer stored a second time as columns, eight rows side by side.
 //!
-//! A [`Block`] holds up to eight rows of one length; its n-th [`Lanes`] holds
-//! the n-th entries of all eight. The inner loop of [`relax`](super::relax)
+//! A block of a [`Group`] holds eight rows of one length; its n-th [`Lanes`]
+//! holds the n-th entries of all eight. The inner loop of [`relax`](super::relax)
 //! then works on whole lanes, which the compiler turns into vector instructions.
 
 use super::cost::{Bound, Key, row_key};
@@ -15,13 +15,14 @@ pub(super) const LANES: usize = 8;
 /// One entry each of the rows of a block.
 pub(super) type Lanes = [i16; LANES];
 
-/// Up to eight rows of one layer that have the same length.
+/// The rows of one layer that have the same length, eight to a block; the last
+/// block is filled up by repeating the last row.
 #[derive(Clone, Debug)]
-pub(super) struct Block {
-    /// Which candidate of the layer stands in which lane. Only the first
-    /// `used` lanes count; the others repeat the last row.
-    pub(super) candidate: [u32; LANES],
-    pub(super) used: usize,
+pub(super) struct Group {
+    /// How many entries each row has; a block has as many columns.
+    pub(super) length: usize,
+    /// Which candidates of the layer these are, in the order of the lanes.
+    candidates: Range<usize>,
     columns: Range<usize>,
 }
 
@@ -31,8 +32,9 @@ pub(super) struct Packed {
     entries: Vec<i16>,
     rows: Vec<usize>,
     layers: Vec<usize>,
-    blocks: Vec<Block>,
-    layer_blocks: Vec<usize>,
+    groups: Vec<Group>,
+    layer_groups: Vec<usize>,
+    candidates: Vec<u32>,
     columns: Vec<Lanes>,
     /// The key of each candidate standing alone.
     pub(super) off_centre: Vec<Key>,
@@ -46,8 +48,9 @@ impl Packed {
             entries: Vec::new(),
             rows: vec![0],
             layers: vec![0],
-            blocks: Vec::new(),
-            layer_blocks: vec![0],
+            groups: Vec::new(),
+            layer_groups: vec![0],
+            candidates: Vec::new(),
             columns: Vec::new(),
             off_centre: Vec::new(),
             bound: Bound::new(),
@@ -69,36 +72,49 @@ impl Packed {
             self.rows.push(self.entries.len());
         }
         self.layers.push(self.off_centre.len());
-        self.push_blocks(layer);
-        self.layer_blocks.push(self.blocks.len());
+        self.push_groups(layer);
+        self.layer_groups.push(self.groups.len());
     }
 
-    fn push_blocks(&mut self, layer: &Layer) {
+    fn push_groups(&mut self, layer: &Layer) {
         let rows = layer.rows();
-        let mut by_length: Vec<u32> = (0..rows.len() as u32).collect();
+        let start = self.candidates.len();
+        self.candidates.extend(0..rows.len() as u32);
         let length = |index: &u32| rows[*index as usize].entries().len();
         if rows.iter().any(|row| row.entries().len() != length(&0)) {
-            by_length.sort_by_key(length); // stable: the order stays fixed
+            self.candidates[start..].sort_by_key(length); // stable: the order stays fixed
         }
-        for same in by_length.chunk_by(|a, b| length(a) == length(b)) {
-            for lanes in same.chunks(LANES) {
-                self.push_block(layer, lanes);
-            }
+        let mut from = start;
+        while from < self.candidates.len() {
+            let same = self.candidates[from..].chunk_by(|a, b| length(a) == length(b));
+            let to = from + same.map(<[u32]>::len).next().unwrap_or(1);
+            self.push_group(layer, from..to);
+            from = to;
         }
     }
 
-    fn push_block(&mut self, layer: &Layer, lanes: &[u32]) {
-        let at = |lane: usize| lanes[lane.min(lanes.len() - 1)];
-        let candidate: [u32; LANES] = std::array::from_fn(at);
-        let rows = candidate.map(|index| layer.rows()[index as usize].entries());
+    fn push_group(&mut self, layer: &Layer, candidates: Range<usize>) {
+        let indices = &self.candidates[candidates.clone()];
+        let rows = |index: u32| layer.rows()[index as usize].entries();
+        let length = indices.first().map_or(0, |&index| rows(index).len());
         let start = self.columns.len();
-        for entry in 0..rows[0].len() {
-            self.columns.push(rows.map(|row| row[entry]));
+        let end = start + indices.len().div_ceil(LANES) * length;
+        self.columns.resize(end, [0; LANES]);
+        for (block, lanes) in self.columns[start..]
+            .chunks_mut(length)
+            .zip(indices.chunks(LANES))
+        {
+            for lane in 0..LANES {
+                let row = rows(lanes[lane.min(lanes.len() - 1)]);
+                for (column, &entry) in block.iter_mut().zip(row) {
+                    column[lane] = entry;
+                }
+            }
         }
-        self.blocks.push(Block {
-            candidate,
-            used: lanes.len(),
-            columns: start..self.columns.len(),
+        self.groups.push(Group {
+            length,
+            candidates,
+            columns: start..end,
         });
     }
 
@@ -122,13 +138,18 @@ impl Packed {
         &self.entries[self.rows[candidate]..self.rows[candidate + 1]]
     }
 
-    /// The blocks of a layer.
-    pub(super) fn blocks(&self, layer: usize) -> &[Block] {
-        &self.blocks[self.layer_blocks[layer]..self.layer_blocks[layer + 1]]
+    /// The groups of a layer.
+    pub(super) fn groups(&self, layer: usize) -> &[Group] {
+        &self.groups[self.layer_groups[layer]..self.layer_groups[layer + 1]]
     }
 
-    /// The columns of a block, lowest entries first.
-    pub(super) fn columns(&self, block: &Block) -> &[Lanes] {
-        &self.columns[block.columns.clone()]
+    /// Which candidates of its layer stand in a group's lanes, block by block.
+    pub(super) fn lanes(&self, group: &Group) -> impl Iterator<Item = &[u32]> {
+        self.candidates[group.candidates.clone()].chunks(LANES)
+    }
+
+    /// The columns of a group: for each block the lowest entries first.
+    pub(super) fn columns(&self, group: &Group) -> &[Lanes] {
+        &self.columns[group.columns.clone()]
     }
 }

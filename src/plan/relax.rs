@@ -89,15 +89,18 @@ fn excess(edge: Edge<'_>, values: &[Key], scratch: &mut Scratch) -> Option<i16> 
     let far = 2 * reach + 1;
     let least = motion_of(values.iter().copied().min()?);
     scratch.excess.clear();
-    for block in edge.packed.blocks(edge.source) {
-        let mut lanes = [far; LANES];
-        for (lane, &candidate) in lanes.iter_mut().zip(&block.candidate).take(block.used) {
-            let above = motion_of(values[candidate as usize]) - least;
-            *lane =
-                i16::try_from(above).map_or(far, |above| if above > reach { far } else { above });
+    for group in edge.packed.groups(edge.source) {
+        for candidates in edge.packed.lanes(group) {
+            let mut lanes = [far; LANES];
+            for (lane, &candidate) in lanes.iter_mut().zip(candidates) {
+                let above = motion_of(values[candidate as usize]) - least;
+                *lane = i16::try_from(above)
+                    .map_or(far, |above| if above > reach { far } else { above });
+            }
+            scratch.excess.push(lanes);
         }
-        scratch.excess.push(lanes);
     }
+    scratch.motion.resize(scratch.excess.len(), [0; LANES]);
     Some(far)
 }
 
@@ -116,18 +119,22 @@ fn by_motion(edge: Edge<'_>, values: &[Key], out: &mut [Key], scratch: &mut Scra
 
 /// The motions from one row to every candidate, and the least of them.
 fn motions(edge: Edge<'_>, row: &[i16], scratch: &mut Scratch) -> i16 {
-    scratch.motion.clear();
     let mut least = [i16::MAX; LANES];
-    for (block, excess) in edge.packed.blocks(edge.source).iter().zip(&scratch.excess) {
-        let columns = edge.packed.columns(block);
-        let motion = match (row.len(), columns.len()) {
-            (4, 4) => in_order(&row[..4], &columns[..4], excess),
-            (3, 3) => in_order(&row[..3], &columns[..3], excess),
-            (a, b) if a == b => in_order(row, columns, excess),
-            _ => add(&with_doubling(row, columns), excess),
-        };
-        least = min(&least, &motion);
-        scratch.motion.push(motion);
+    let mut start = 0;
+    for group in edge.packed.groups(edge.source) {
+        let columns = edge.packed.columns(group);
+        let end = start + columns.len() / group.length;
+        let excess = &scratch.excess[start..end];
+        let out = &mut scratch.motion[start..end];
+        match (row, group.length) {
+            (&[a], 1) => in_order(&[a], columns, excess, out, &mut least),
+            (&[a, b], 2) => in_order(&[a, b], columns, excess, out, &mut least),
+            (&[a, b, c], 3) => in_order(&[a, b, c], columns, excess, out, &mut least),
+            (&[a, b, c, d], 4) => in_order(&[a, b, c, d], columns, excess, out, &mut least),
+            (&[a, b, c, d, e], 5) => in_order(&[a, b, c, d, e], columns, excess, out, &mut least),
+            _ => in_general(row, columns, excess, out, &mut least),
+        }
+        start = end;
     }
     least.into_iter().min().unwrap_or(i16::MAX)
 }
@@ -141,29 +148,89 @@ fn best_of_least(
 ) -> Key {
     let start = edge.packed.span(edge.source).start;
     let mut best = IMPOSSIBLE;
-    for (block, motion) in edge.packed.blocks(edge.source).iter().zip(&scratch.motion) {
-        if !motion
-            .iter()
-            .fold(false, |any, &motion| any | (motion == least))
-        {
+    let groups = edge.packed.groups(edge.source).iter();
+    let lanes = groups.flat_map(|group| edge.packed.lanes(group));
+    for (motion, candidates) in scratch.motion.iter().zip(lanes) {
+        if !any_equal(motion, least) {
             continue;
         }
-        for (&motion, &candidate) in motion.iter().zip(&block.candidate) {
+        for (&motion, &candidate) in motion.iter().zip(candidates) {
             if motion == least {
                 let other = edge.packed.row(start + candidate as usize);
                 let value = values[candidate as usize];
-                best = best.min(pair_key(row, other, StepRule::FREE, value));
+                best = best.min(value + step_key(step(row, other)));
             }
         }
     }
     best
 }
 
-#[inline(always)]
-fn in_order(row: &[i16], columns: &[Lanes], excess: &Lanes) -> Lanes {
-    let mut sum = *excess;
-    for (&entry, column) in row.iter().zip(columns) {
-        sum = add(&sum, &distance(entry, column));
+// The loops below are written out over fixed arrays: that is the form the
+// compiler is sure to turn into vector instructions.
+
+#[inline]
+fn any_equal(lanes: &Lanes, wanted: i16) -> bool {
+    let mut any = 0;
+    for lane in lanes {
+        any |= i16::from(*lane == wanted);
+    }
+    any != 0
+}
+
+/// The motions to rows of the same length, with the number of entries known
+/// to the compiler.
+#[inline]
+fn in_order<const N: usize>(
+    row: &[i16; N],
+    columns: &[Lanes],
+    excess: &[Lanes],
+    out: &mut [Lanes],
+    least: &mut Lanes,
+) {
+    let blocks = columns.as_chunks::<N>().0;
+    for ((block, excess), out) in blocks.iter().zip(excess).zip(out) {
+        let mut sum = *excess;
+        for entry in 0..N {
+            for lane in 0..LANES {
+                sum[lane] = sum[lane].wrapping_add(distance(row[entry], block[entry][lane]));
+            }
+        }
+        for lane in 0..LANES {
+            least[lane] = least[lane].min(sum[lane]);
+        }
+        *out = sum;
+    }
+}
+
+/// The motions to rows of another length, or of one that is not usual.
+fn in_general(
+    row: &[i16],
+    columns: &[Lanes],
+    excess: &[Lanes],
+    out: &mut [Lanes],
+    least: &mut Lanes,
+) {
+    let length = columns.len() / excess.len().max(1);
+    for ((block, excess), out) in columns.chunks(length).zip(excess).zip(out) {
+        let mut motion = if row.len() == length {
+            sorted(row, block)
+        } else {
+            with_doubling(row, block)
+        };
+        for lane in 0..LANES {
+            motion[lane] = motion[lane].wrapping_add(excess[lane]);
+            least[lane] = least[lane].min(motion[lane]);
+        }
+        *out = motion;
+    }
+}
+
+fn sorted(row: &[i16], block: &[Lanes]) -> Lanes {
+    let mut sum = [0i16; LANES];
+    for (&entry, column) in row.iter().zip(block) {
+        for lane in 0..LANES {
+            sum[lane] = sum[lane].wrapping_add(distance(entry, column[lane]));
+        }
     }
     sum
 }
@@ -171,39 +238,29 @@ fn in_order(row: &[i16], columns: &[Lanes], excess: &Lanes) -> Lanes {
 /// The doubling table of [`step`](super::step) for eight rows at once, sums
 /// only. No cell exceeds the bound of a step, as each is the least pairing
 /// of two shorter rows.
-fn with_doubling(row: &[i16], columns: &[Lanes]) -> Lanes {
-    let mut line = [[0; LANES]; LONGEST];
+fn with_doubling(row: &[i16], block: &[Lanes]) -> Lanes {
+    let mut line = [[i16::MAX; LANES]; LONGEST];
     for (index, &entry) in row.iter().enumerate() {
-        let mut diagonal = [i16::MAX; LANES];
+        // Before the first pair nothing has been moved; later, nothing is left of
+        // the first column.
+        let mut diagonal = [if index == 0 { 0 } else { i16::MAX }; LANES];
         let mut left = [i16::MAX; LANES];
-        for (place, (cell, column)) in line.iter_mut().zip(columns).enumerate() {
-            let above = if index == 0 { [i16::MAX; LANES] } else { *cell };
-            let best = match (index, place) {
-                (0, 0) => [0; LANES],
-                _ => min(&min(&above, &diagonal), &left),
-            };
-            *cell = add(&best, &distance(entry, column));
+        for (cell, column) in line.iter_mut().zip(block) {
+            let above = *cell;
+            for lane in 0..LANES {
+                let best = above[lane].min(diagonal[lane]).min(left[lane]);
+                left[lane] = best.wrapping_add(distance(entry, column[lane]));
+            }
+            *cell = left;
             diagonal = above;
-            left = *cell;
         }
     }
-    line[columns.len() - 1]
+    line[block.len() - 1]
 }
 
-// The additions and subtractions below can't wrap: entries lie within `reach`
-// of each other, and three times `reach` was checked to fit.
-
+/// Can't wrap, nor can the sums: entries lie within `reach` of each other, and
+/// three times `reach` was checked to fit.
 #[inline(always)]
-fn distance(entry: i16, column: &Lanes) -> Lanes {
-    column.map(|other| entry.max(other).wrapping_sub(entry.min(other)))
-}
-
-#[inline(always)]
-fn add(a: &Lanes, b: &Lanes) -> Lanes {
-    std::array::from_fn(|lane| a[lane].wrapping_add(b[lane]))
-}
-
-#[inline(always)]
-fn min(a: &Lanes, b: &Lanes) -> Lanes {
-    std::array::from_fn(|lane| a[lane].min(b[lane]))
+fn distance(a: i16, b: i16) -> i16 {
+    a.max(b).wrapping_sub(a.min(b))
 }
