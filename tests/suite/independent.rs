@@ -114,7 +114,7 @@ fn third(claim: &Claim) -> Option<&str> {
 }
 
 fn seventh(claim: &Claim) -> Option<&str> {
-    tone(claim, &["7", "b7", "bb7", "6"])
+    tone(claim, &["bb7", "b7", "7", "6"])
 }
 
 fn is_diminished(claim: &Claim) -> bool {
