@@ -26,7 +26,7 @@ impl Classes {
 
 /// A chord's demands: root, frame, what it names, what it avoids.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Asked {
+pub(crate) struct Asked {
     pub(super) root: Name,
     pub(super) family: Family,
     pub(super) third: Option<Degree>,
@@ -42,7 +42,7 @@ pub struct Asked {
 
 impl Asked {
     /// The demands of a chord.
-    pub fn of(chord: &Chord) -> Self {
+    pub(crate) fn of(chord: &Chord) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
         let named = chord

@@ -30,7 +30,7 @@ mod sounding;
 #[cfg(test)]
 mod tests;
 
-pub use asked::Asked;
+pub(crate) use asked::Asked;
 pub use bass::bass;
 pub use breach::{Breach, Rule};
 pub(crate) use clash::cancels;

@@ -121,7 +121,7 @@ fn clashes_are_refused_unless_the_symbol_asks_for_them() {
     assert_eq!(plain("Cmaj7(11)", "E3=3 F3=11 B3=7"), NOTHING);
     assert_eq!(plain("C7b13", "E3=3 G3=5 Ab3=b13 Bb3=b7"), ["5 beside b13"]);
     assert_eq!(plain("C7b9", "E3=3 Bb3=b7 Db4=b9 D4=9"), ["9 beside b9"]);
-    assert_eq!(plain("C7(9,b9)", "E3=3 Bb3=b7 Db4=b9 D4=9"), NOTHING);
+    assert_eq!(plain("C7b9#9", "E3=3 Bb3=b7 Db4=b9 D#4=#9"), NOTHING);
     assert_eq!(
         plain("Cm9", "G3=5 Bb3=b7 D4=9 Eb4=b3"),
         NOTHING,

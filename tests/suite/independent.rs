@@ -5,6 +5,8 @@
 //! statements of the rules, not from the program. [`faults`] lists everything wrong; an empty list is
 //! a clean voicing.
 
+use serde_json::Value;
+
 /// The settings a voicing is held against.
 #[derive(Debug, Clone)]
 pub struct Rules {
@@ -29,6 +31,36 @@ pub struct Claim {
     pub notes: Vec<(i32, String)>,
     /// The tune's MIDI numbers.
     pub melody: Vec<i32>,
+}
+
+impl Claim {
+    /// The claim a slot of the program's JSON makes; `None` where the slot is silent.
+    ///
+    /// The slot lists a symbol's tones without saying which are named, and not the tune: both come
+    /// from the caller (`compline chord --to json` says which are named).
+    pub fn of_slot(slot: &Value, named: &[&str], melody: Vec<i32>) -> Option<Self> {
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        let tones = slot["tones"].as_array().unwrap().iter().map(text);
+        let notes = slot["voicing"]["notes"].as_array()?.iter();
+        let midi = |note: &Value| i32::try_from(note["midi"].as_i64().unwrap()).unwrap();
+        Some(Self {
+            root: pitch_class(slot["root"].as_str().unwrap()),
+            tones: tones
+                .map(|t| (t.clone(), named.contains(&t.as_str())))
+                .collect(),
+            notes: notes
+                .map(|note| (midi(note), text(&note["degree"])))
+                .collect(),
+            melody,
+        })
+    }
+}
+
+/// The pitch class of a name such as `Bb`.
+fn pitch_class(name: &str) -> i32 {
+    let letter = "C D EF G A B".find(&name[..1]).unwrap() as i32;
+    let accidentals = &name[1..];
+    letter + accidentals.matches('#').count() as i32 - accidentals.matches('b').count() as i32
 }
 
 /// Lowest permitted lower note, semitones 1 to 16; 0 where there is none.
@@ -114,7 +146,7 @@ fn third(claim: &Claim) -> Option<&str> {
 }
 
 fn seventh(claim: &Claim) -> Option<&str> {
-    tone(claim, &["7", "b7", "bb7", "6"])
+    tone(claim, &["bb7", "b7", "7", "6"])
 }
 
 fn is_diminished(claim: &Claim) -> bool {
@@ -261,6 +293,22 @@ mod tests {
             },
         )
         .len()
+    }
+
+    #[test]
+    fn a_slot_of_the_json_is_a_claim() {
+        let note = |midi: i32, degree: &str| serde_json::json!({"midi": midi, "degree": degree});
+        let slot = |root: &str, notes: Vec<Value>| {
+            let tones = ["1", "b3", "5", "b7"];
+            serde_json::json!({"root": root, "tones": tones, "voicing": {"notes": notes}})
+        };
+        let notes = vec![note(56, "b3"), note(60, "5"), note(63, "b7"), note(67, "9")];
+        let right = Claim::of_slot(&slot("F", notes.clone()), &["b3", "b7"], vec![]).unwrap();
+        assert_eq!(count(&right), 0);
+        let wrong = Claim::of_slot(&slot("Gb", notes), &["b3", "b7"], vec![]).unwrap();
+        assert_eq!(count(&wrong), 4, "every note is misnamed");
+        let silent = serde_json::json!({"root": "F", "tones": ["1"], "voicing": null});
+        assert!(Claim::of_slot(&silent, &[], vec![]).is_none());
     }
 
     #[test]
