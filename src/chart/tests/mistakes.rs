@@ -56,7 +56,7 @@ fn in_the_play_line() {
         problem.help.unwrap(),
         "the sections are A, B x; put commas between names that have spaces"
     );
-    wrong("play: «»\n[A]\n| C |", "`play` names no section");
+    wrong("play:«»\n[A]\n| C |", "`play` names no section");
     wrong(
         "play: A,«»\n[A]\n| C |",
         "a section name is missing between the commas",
@@ -147,7 +147,7 @@ fn in_the_words_of_a_bar() {
     wrong("| C «@codda» |", "`@codda` is no jump");
     wrong("| «3/5» C |", "`3/5` is not a meter");
     wrong("| C «3/4» |", "a meter stands at the beginning of its bar");
-    let problem = wrong("| C♯m7 | «H»7 |", "`H7` is not a chord symbol");
+    let problem = wrong("| C♯m7 | C♯maj7«x» |", "`C♯maj7x` is not a chord symbol");
     assert_eq!(problem.level, crate::chart::Level::Error);
 }
 
