@@ -1,5 +1,7 @@
 //! A chord line: its bars, and what the bar lines around them open and close.
 
+use std::ops::Range;
+
 use super::barline::BarLine;
 use super::chords::{self, Contents};
 use super::parts::{Part, parts};
@@ -74,8 +76,9 @@ impl<'a> Reader<'a> {
             beats,
             chords,
             jumps,
+            music,
         } = chords::contents(body, meter, &mut self.symbols, &mut self.problems);
-        self.check_again(chords.as_ref(), beats, body);
+        self.check_again(chords.as_ref(), beats, music);
         let bar = Bar {
             opens: std::mem::take(&mut self.opening),
             meter,
@@ -115,7 +118,7 @@ impl<'a> Reader<'a> {
     }
 
     /// `%` needs a bar before it, and one of the same length.
-    fn check_again(&mut self, chords: Option<&Chords>, beats: u8, body: Text<'a>) {
+    fn check_again(&mut self, chords: Option<&Chords>, beats: u8, span: Range<usize>) {
         if chords != Some(&Chords::Again) {
             return;
         }
@@ -123,7 +126,6 @@ impl<'a> Reader<'a> {
             .last
             .and_then(|at| self.bar_at(at))
             .map(|bar| bar.beats);
-        let span = body.trim().range();
         match last {
             None => self.problems.add(nothing_to_repeat(span)),
             Some(before) if before != beats => {
@@ -237,7 +239,7 @@ fn too_many(body: Text<'_>) -> Problem {
         .help("write a passage that comes again once, and use repeats or `play`")
 }
 
-fn nothing_to_repeat(span: std::ops::Range<usize>) -> Problem {
+fn nothing_to_repeat(span: Range<usize>) -> Problem {
     Problem::error(
         span,
         "`%` in the first bar has nothing to repeat",
@@ -245,7 +247,7 @@ fn nothing_to_repeat(span: std::ops::Range<usize>) -> Problem {
     )
 }
 
-fn other_length(span: std::ops::Range<usize>, before: u8, beats: u8) -> Problem {
+fn other_length(span: Range<usize>, before: u8, beats: u8) -> Problem {
     let [before, bar] = [before, beats].map(|n| super::count(usize::from(n), "beat"));
     let message = format!("`%` cannot repeat a bar of {before} in a bar of {bar}");
     Problem::error(span, message, "chords").help("write the chords out")

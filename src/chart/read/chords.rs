@@ -1,6 +1,7 @@
 //! What stands in a bar of the chord line: chords and slashes, `%`, a meter, jumps.
 
 use std::collections::HashMap;
+use std::ops::Range;
 use std::sync::Arc;
 
 use super::problems::Problems;
@@ -23,6 +24,8 @@ pub(super) struct Contents {
     /// `None` when they could not be read; why is among the problems.
     pub chords: Option<Chords>,
     pub jumps: Vec<Marked>,
+    /// Where the chords stand.
+    pub music: Range<usize>,
 }
 
 /// Reads the contents of a bar in `meter`; notes every mistake in them.
@@ -37,11 +40,15 @@ pub(super) fn contents<'a>(
         tally.take(word, symbols, problems);
     }
     let beats = tally.meter.unwrap_or(meter).beats_in_bar();
+    let music = tally
+        .music
+        .map_or(body.range(), |(a, z)| a.at..z.range().end);
     Contents {
         meter: tally.meter,
         beats,
-        chords: tally.chords(body, beats, problems),
+        chords: tally.chords(body, &music, beats, problems),
         jumps: tally.jumps,
+        music,
     }
 }
 
@@ -135,19 +142,29 @@ impl<'a> Tally<'a> {
         Ok(())
     }
 
-    fn chords(&mut self, body: Text<'a>, beats: u8, problems: &mut Problems) -> Option<Chords> {
+    fn chords(
+        &mut self,
+        body: Text<'a>,
+        music: &Range<usize>,
+        beats: u8,
+        problems: &mut Problems,
+    ) -> Option<Chords> {
         if self.broken {
             return None;
         }
-        let Some(music) = self.music else {
+        if self.music.is_none() {
             problems.add(empty(body));
             return None;
-        };
-        let music = music.0.at..music.1.range().end;
+        }
         let result = match self.again {
             Some(_) if self.cells.is_empty() => Ok(Chords::Again),
             Some(again) => Err(again_among_others(again)),
-            None => shared(std::mem::take(&mut self.cells), self.slashes, beats, music),
+            None => shared(
+                std::mem::take(&mut self.cells),
+                self.slashes,
+                beats,
+                music.clone(),
+            ),
         };
         result.map_err(|problem| problems.add(problem)).ok()
     }
@@ -174,7 +191,7 @@ fn shared(
     mut cells: Vec<Cell>,
     slashes: usize,
     beats: u8,
-    place: std::ops::Range<usize>,
+    place: Range<usize>,
 ) -> Result<Chords, Problem> {
     let (bar, chords) = (usize::from(beats), cells.len());
     if chords > MOST_CHORDS {
@@ -222,12 +239,7 @@ fn no_meter(word: Text<'_>) -> Problem {
 }
 
 fn empty(body: Text<'_>) -> Problem {
-    let (space, rest) = (body.range(), body.trim());
-    let span = if rest.text.is_empty() {
-        space
-    } else {
-        rest.range()
-    };
+    let span = body.trim_unless_blank().range();
     Problem::error(span, "this bar has no chord", "a chord")
         .help("write `%` to repeat the bar before, or `N.C.` for silence")
 }
@@ -241,12 +253,12 @@ fn again_among_others(again: Text<'_>) -> Problem {
     .help("`%` repeats the whole bar before")
 }
 
-fn too_many(place: std::ops::Range<usize>) -> Problem {
+fn too_many(place: Range<usize>) -> Problem {
     let message = format!("more than {MOST_CHORDS} chords in one bar");
     Problem::error(place, message, "fewer chords")
 }
 
-fn slashes_do_not_fill(place: std::ops::Range<usize>, bar: usize, written: usize) -> Problem {
+fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Problem {
     let beats = count(bar, "beat");
     Problem::error(
         place,
@@ -256,7 +268,7 @@ fn slashes_do_not_fill(place: std::ops::Range<usize>, bar: usize, written: usize
     .help("in a bar with slashes every chord and every `/` lasts one beat")
 }
 
-fn cannot_share(place: std::ops::Range<usize>, bar: usize, chords: usize) -> Problem {
+fn cannot_share(place: Range<usize>, bar: usize, chords: usize) -> Problem {
     let beats = count(bar, "beat");
     Problem::error(
         place,

@@ -20,7 +20,7 @@ pub(super) fn hand(
     middle_c: MiddleC,
     problems: &mut Problems,
 ) -> Vec<Wish> {
-    let body = body.trim();
+    let body = body.trim_unless_blank();
     let mut wishes = Vec::new();
     let mut words = 0;
     for word in body.words() {

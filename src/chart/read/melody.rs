@@ -22,7 +22,7 @@ pub(super) fn melody(
     middle_c: MiddleC,
     problems: &mut Problems,
 ) -> Vec<Event> {
-    let body = body.trim();
+    let body = body.trim_unless_blank();
     let mut events = Vec::new();
     let mut whole = true;
     for word in body.words().take(MOST_EVENTS + 1) {

@@ -37,6 +37,11 @@ impl<'a> Text<'a> {
         Self::new(start.trim_end(), self.at + self.text.len() - start.len())
     }
 
+    /// Without the white space around it; blank text stays as it is, so that it can be pointed at.
+    pub fn trim_unless_blank(self) -> Self {
+        if self.is_blank() { self } else { self.trim() }
+    }
+
     /// Cuts at a byte, which must be a character's first; beyond the end nothing is left over.
     pub fn split_at(self, byte: usize) -> (Self, Self) {
         let (left, right) = self.text.split_at_checked(byte).unwrap_or((self.text, ""));
