@@ -7,7 +7,8 @@ use compline::chart;
 
 const CHART: &str = "key: C\n| Dm7 | G7 | Cmaj7 | Am7 |\n";
 
-fn report() -> String {
+/// The text this example prints.
+pub fn report() -> String {
     let chart = chart::read(CHART).expect("the chart is sound");
     let slots =
         options(chart, &Settings::default(), &mut Cache::default()).expect("every chord fits");

@@ -9,7 +9,8 @@ key: Bb
 | Cm7 | F7 | Bbmaj7 | % |
 ";
 
-fn report() -> String {
+/// The text this example prints.
+pub fn report() -> String {
     let chart = chart::read(CHART).expect("the chart is sound");
     let arrangement =
         arrange(chart, &Settings::default(), &mut Cache::default()).expect("every chord fits");

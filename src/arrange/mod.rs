@@ -119,10 +119,7 @@ pub fn arrange(
 ) -> Result<Arrangement, Vec<Stuck>> {
     let question = Question::of(&chart, settings, cache)?;
     let layers = question.layers();
-    let plan = question
-        .chain(&layers)
-        .solve()
-        .map_err(|_| Vec::new())?;
+    let plan = question.chain(&layers).solve().map_err(|_| Vec::new())?;
     Ok(question.answer(chart, settings, &plan.choice, plan.cost))
 }
 
@@ -206,14 +203,16 @@ impl Question {
             .zip(self.places)
             .zip(self.candidates)
             .zip(chosen.into_iter().zip(motions))
-            .map(|(((slot, place), candidates), (voicing, motion))| Arranged {
-                given: matches!(slot.wish, Wish::Given(_)),
-                slot,
-                place,
-                voicing,
-                candidates,
-                motion,
-            })
+            .map(
+                |(((slot, place), candidates), (voicing, motion))| Arranged {
+                    given: matches!(slot.wish, Wish::Given(_)),
+                    slot,
+                    place,
+                    voicing,
+                    candidates,
+                    motion,
+                },
+            )
             .collect();
         Arrangement {
             chart,
@@ -244,7 +243,11 @@ fn choices(
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
         Wish::Plan => {
-            let melody: &[Pitch] = if settings.ignore_melody { &[] } else { &slot.melody };
+            let melody: &[Pitch] = if settings.ignore_melody {
+                &[]
+            } else {
+                &slot.melody
+            };
             let ask = Ask {
                 chord,
                 place,
@@ -258,7 +261,12 @@ fn choices(
 /// A voicing as the planner sees it: a row of keys. There always is one, since the notes of a voicing
 /// are strictly rising.
 fn row(voicing: &Voicing) -> Option<Row> {
-    Row::new(voicing.pitches().map(|pitch| i16::from(pitch.midi())).collect())
+    Row::new(
+        voicing
+            .pitches()
+            .map(|pitch| i16::from(pitch.midi()))
+            .collect(),
+    )
 }
 
 /// The motion into each voicing from the one that sounded before it.

@@ -43,10 +43,7 @@ pub fn options(
 ) -> Result<Vec<OptionsOfSlot>, Vec<Stuck>> {
     let question = Question::of(&chart, settings, cache)?;
     let layers = question.layers();
-    let totals = question
-        .chain(&layers)
-        .prices()
-        .map_err(|_| Vec::new())?;
+    let totals = question.chain(&layers).prices().map_err(|_| Vec::new())?;
     let sounding = question.sounding;
     let arrangement = arrange(chart, settings, cache)?;
     let best = arrangement.totals.cost;

@@ -42,9 +42,9 @@ impl Warning {
                 "the page is voiced from top to bottom once; steps across repeats and jumps are not \
                  counted",
             ),
-            Self::Thinned { .. } => {
-                Some("`compline options` shows what is left there; a wider range (--low, --high) may help")
-            }
+            Self::Thinned { .. } => Some(
+                "`compline options` shows what is left there; a wider range (--low, --high) may help",
+            ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
             Self::WideReach => None,
         }
@@ -58,19 +58,36 @@ impl fmt::Display for Warning {
                 f.write_str("the chart's repeats, endings, jumps or `play:` line are not followed")
             }
             Self::Thinned { bars, wanted } => {
-                let bars: Vec<String> = bars.iter().map(usize::to_string).collect();
                 let plural = if bars.len() == 1 { "" } else { "s" };
-                let bars = bars.join(", ");
-                write!(f, "thinned out in bar{plural} {bars}: no {wanted} voicing fits there")
+                let bars = runs(bars);
+                write!(
+                    f,
+                    "thinned out in bar{plural} {bars}: no {wanted} voicing fits there"
+                )
             }
             Self::GivenBreaks {
                 bar,
                 symbol,
                 breach,
-            } => write!(f, "bar {bar}, {symbol}: the given voicing breaks a rule: {breach}"),
+            } => write!(
+                f,
+                "bar {bar}, {symbol}: the given voicing breaks a rule: {breach}"
+            ),
             Self::WideReach => f.write_str(CAUTION),
         }
     }
+}
+
+/// Rising numbers, those in a row as `3-6`.
+fn runs(numbers: &[usize]) -> String {
+    let runs = numbers.chunk_by(|a, b| a + 1 == *b);
+    let texts: Vec<String> = runs
+        .flat_map(|run| match run {
+            [first, _, .., last] => vec![format!("{first}-{last}")],
+            few => few.iter().map(usize::to_string).collect(),
+        })
+        .collect();
+    texts.join(", ")
 }
 
 /// Every warning about slots and their candidates.
@@ -125,7 +142,11 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .flat_map(|(slot, chord, voicing)| {
             let notes: Vec<Sounding> = voicing.notes.iter().map(sounding).collect();
-            let melody: &[_] = if settings.ignore_melody { &[] } else { &slot.melody };
+            let melody: &[_] = if settings.ignore_melody {
+                &[]
+            } else {
+                &slot.melody
+            };
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
             breaches.into_iter().map(|breach| Warning::GivenBreaks {
                 bar: slot.bar,

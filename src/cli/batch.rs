@@ -61,10 +61,8 @@ pub fn each<R: Send>(
     let progress = Progress::over(sources.len(), terminal);
     let mut worst = Status::Done;
     for (batch, charts) in sources.chunks(AT_A_TIME).enumerate() {
-        let outcomes: Vec<Outcome<R>> = charts
-            .par_iter()
-            .map(|source| one(source, &work))
-            .collect();
+        let outcomes: Vec<Outcome<R>> =
+            charts.par_iter().map(|source| one(source, &work)).collect();
         for (at, (source, outcome)) in charts.iter().zip(outcomes).enumerate() {
             let status = match outcome {
                 Outcome::Done(result, remarks) => {
@@ -123,7 +121,9 @@ fn complain<R>(source: &Source, outcome: Outcome<R>, terminal: &mut Terminal) ->
         Outcome::Stuck(slots) => {
             for Stuck { slot, why } in slots {
                 let message = format!("{name}: bar {}, beat {}: {why}", slot.bar, slot.beat);
-                let help = why.loosening.map(|loosening| format!("this would do: {loosening}"));
+                let help = why
+                    .loosening
+                    .map(|loosening| format!("this would do: {loosening}"));
                 terminal.failure(&message, help.as_deref());
             }
             Status::Findings
@@ -131,7 +131,11 @@ fn complain<R>(source: &Source, outcome: Outcome<R>, terminal: &mut Terminal) ->
         Outcome::Failed(error) => {
             let message = format!("{error:#}");
             let named = message.contains(&name);
-            let message = if named { message } else { format!("{name}: {message}") };
+            let message = if named {
+                message
+            } else {
+                format!("{name}: {message}")
+            };
             terminal.error(&message);
             Status::Failed
         }
@@ -166,7 +170,8 @@ impl Progress {
             self.bar.inc(charts as u64);
         } else {
             // Counted, but not drawn: a short run shows no bar.
-            self.bar.update(|state| state.set_pos(state.pos() + charts as u64));
+            self.bar
+                .update(|state| state.set_pos(state.pos() + charts as u64));
         }
     }
 

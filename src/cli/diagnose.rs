@@ -27,7 +27,10 @@ impl Style {
 
     /// The problems of one chart, in order, a blank line between them.
     pub fn problems(self, name: &str, source: &str, problems: &[Problem]) -> String {
-        problems.iter().map(|p| self.problem(name, source, p) + "\n\n").collect()
+        problems
+            .iter()
+            .map(|p| self.problem(name, source, p) + "\n\n")
+            .collect()
     }
 
     fn problem(self, name: &str, source: &str, problem: &Problem) -> String {

@@ -86,7 +86,11 @@ pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
             found.push(Source::Stdin);
         } else if argument.is_dir() {
             let charts = folder(argument)?;
-            found.extend(charts.into_iter().filter(|chart| known.insert(chart.name())));
+            found.extend(
+                charts
+                    .into_iter()
+                    .filter(|chart| known.insert(chart.name())),
+            );
         } else {
             let chart = Source::file(argument);
             known.insert(chart.name());
@@ -134,16 +138,15 @@ mod tests {
         fs::write(folder.path().join("sub/c.chart"), "").unwrap();
         let found = sources(&[folder.path().to_owned()]).unwrap();
         let names: Vec<PathBuf> = found.iter().map(|s| s.result_name("json")).collect();
-        assert_eq!(
-            names,
-            ["a.json", "b.json", "sub/c.json"].map(PathBuf::from)
-        );
+        assert_eq!(names, ["a.json", "b.json", "sub/c.json"].map(PathBuf::from));
     }
 
     #[test]
     fn an_empty_folder_is_an_error() {
         let folder = tempfile::tempdir().unwrap();
-        let refused = sources(&[folder.path().to_owned()]).unwrap_err().to_string();
+        let refused = sources(&[folder.path().to_owned()])
+            .unwrap_err()
+            .to_string();
         assert!(refused.starts_with("no charts in"), "{refused}");
     }
 

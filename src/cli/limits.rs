@@ -19,7 +19,10 @@ pub fn run(arguments: &LimitsArguments, terminal: &mut Terminal) -> Result<Statu
     };
     let text = match arguments.to {
         ReportFormat::Text => report(&tables),
-        ReportFormat::Json => tables.iter().map(|table| format!("{}\n", object(table))).collect(),
+        ReportFormat::Json => tables
+            .iter()
+            .map(|table| format!("{}\n", object(table)))
+            .collect(),
     };
     terminal.out().write_all(text.as_bytes())?;
     terminal.flush()?;

@@ -17,7 +17,10 @@ pub fn run(arguments: &OptionsArguments, terminal: &mut Terminal) -> Result<Stat
     let settings = settings(&arguments.hand)?;
     let key = target_key(arguments.hand.key.as_deref())?;
     if arguments.chart.is_dir() {
-        bail!("{} is a folder: options are listed a chart at a time", arguments.chart.display());
+        bail!(
+            "{} is a folder: options are listed a chart at a time",
+            arguments.chart.display()
+        );
     }
     let sources = input::sources(std::slice::from_ref(&arguments.chart))?;
     let status = batch::each(

@@ -118,15 +118,20 @@ pub fn in_key(chart: Chart, target: Option<Key>) -> Result<Chart> {
         return Ok(chart);
     };
     let Some(key) = chart.key() else {
-        bail!("the chart doesn't say which key it is in, so it can't be moved to {target}: add a line such as `key: Eb`");
+        bail!(
+            "the chart doesn't say which key it is in, so it can't be moved to {target}: add a line such as `key: Eb`"
+        );
     };
     if key.mode() != target.mode() {
-        bail!("the chart is in {key} and {target} is of the other mode: to play it on that tonic, write --key {}", other_mode(target));
+        bail!(
+            "the chart is in {key} and {target} is of the other mode: to play it on that tonic, write --key {}",
+            other_mode(target)
+        );
     }
     let interval = Interval::between(key.tonic(), target.tonic()).nearer();
-    chart
-        .transposed(interval)
-        .ok_or_else(|| anyhow!("moved from {key} to {target}, the tune or a chord leaves what can be written"))
+    chart.transposed(interval).ok_or_else(|| {
+        anyhow!("moved from {key} to {target}, the tune or a chord leaves what can be written")
+    })
 }
 
 fn other_mode(key: Key) -> String {

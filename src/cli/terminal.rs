@@ -2,7 +2,7 @@
 
 use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
 
-use compline::chart::{Problem, Level};
+use compline::chart::{Level, Problem};
 
 use super::diagnose::Style;
 

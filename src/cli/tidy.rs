@@ -57,10 +57,7 @@ fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> Outcome<Tidied> {
     }
 }
 
-fn places(
-    arguments: &TidyArguments,
-    sources: &[Source],
-) -> Result<Vec<Option<PathBuf>>> {
+fn places(arguments: &TidyArguments, sources: &[Source]) -> Result<Vec<Option<PathBuf>>> {
     if !arguments.in_place {
         return Output::of(arguments.output.as_deref(), sources).places(sources, ENDING);
     }

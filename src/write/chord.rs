@@ -169,7 +169,10 @@ fn shapes(text: &mut String, chord: &Chord) {
     }
     for [shape, degrees, names, colours] in &rows {
         let [a, b, c] = widths;
-        let _ = writeln!(text, "    {shape:<a$}  {degrees:<b$}  {names:<c$}  {colours}");
+        let _ = writeln!(
+            text,
+            "    {shape:<a$}  {degrees:<b$}  {names:<c$}  {colours}"
+        );
     }
     if rows.iter().any(|row| row[0].ends_with(" A")) {
         text.push_str("  ");
@@ -180,7 +183,9 @@ fn shapes(text: &mut String, chord: &Chord) {
 fn row(chord: &Chord, admitted: &Admitted, colours: &[String]) -> [String; 4] {
     let form = admitted.form().map(|form| format!(" {form}"));
     let degrees: Vec<Degree> = admitted.layout.degrees().collect();
-    let names = degrees.iter().map(|&degree| chord.spell(degree).to_string());
+    let names = degrees
+        .iter()
+        .map(|&degree| chord.spell(degree).to_string());
     [
         format!("{}{}", admitted.shape, form.unwrap_or_default()),
         strings(&degrees).join(" "),

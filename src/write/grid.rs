@@ -196,10 +196,15 @@ impl Keys {
         let range = arrangement.settings.voicing.hand.range;
         let voicings = arrangement.slots.iter().filter_map(|s| s.voicing.as_ref());
         let sounding = || voicings.clone().flat_map(|voicing| voicing.pitches());
-        let high = sounding().max().map_or(range.high(), |p| p.max(range.high()));
+        let high = sounding()
+            .max()
+            .map_or(range.high(), |p| p.max(range.high()));
         let low = sounding().min().map_or(range.low(), |p| p.min(range.low()));
         Self {
-            rows: (low.midi()..=high.midi()).rev().filter_map(Pitch::new).collect(),
+            rows: (low.midi()..=high.midi())
+                .rev()
+                .filter_map(Pitch::new)
+                .collect(),
             high: range.high(),
             low: range.low(),
             key: arrangement.chart.key(),

@@ -183,7 +183,11 @@ impl VoicedChart {
             slots: slots.map(|arranged| slot(arranged, style)).collect(),
             played: arrangement.played.clone(),
             totals: totals(arrangement, style),
-            warnings: arrangement.warnings.iter().map(ToString::to_string).collect(),
+            warnings: arrangement
+                .warnings
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
         }
     }
 }

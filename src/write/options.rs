@@ -39,7 +39,10 @@ struct OptionJson {
 
 /// The options as JSON, a line a slot.
 pub fn options_json(slots: &[OptionsOfSlot]) -> String {
-    slots.iter().map(|slot| super::json::line(&OptionReport::of(slot))).collect()
+    slots
+        .iter()
+        .map(|slot| super::json::line(&OptionReport::of(slot)))
+        .collect()
 }
 
 impl OptionReport {
@@ -69,8 +72,18 @@ pub fn options_text(slots: &[OptionsOfSlot]) -> String {
     let mut text = String::new();
     for options in slots {
         let slot = &options.slot;
-        let _ = write!(text, "bar {}, beat {}: {}", slot.bar, slot.beat, slot.symbol.text());
-        text.push_str(if options.voicings.is_empty() { " (silent)\n" } else { "\n" });
+        let _ = write!(
+            text,
+            "bar {}, beat {}: {}",
+            slot.bar,
+            slot.beat,
+            slot.symbol.text()
+        );
+        text.push_str(if options.voicings.is_empty() {
+            " (silent)\n"
+        } else {
+            "\n"
+        });
         rows(&mut text, &options.voicings);
     }
     text
@@ -84,14 +97,20 @@ fn rows(text: &mut String, voicings: &[Priced]) {
         let [a, b] = widths;
         let mark = if priced.planned { '*' } else { ' ' };
         let price = format!("+{}", priced.price);
-        let _ = writeln!(text, "  {mark} {price:>4}  {notes:<a$}  {degrees:<b$}  {shape}");
+        let _ = writeln!(
+            text,
+            "  {mark} {price:>4}  {notes:<a$}  {degrees:<b$}  {shape}"
+        );
     }
 }
 
 fn cells(priced: &Priced) -> [String; 3] {
     let voicing = &priced.voicing;
     let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
-    let form = voicing.form.map(|form| format!(" {form}")).unwrap_or_default();
+    let form = voicing
+        .form
+        .map(|form| format!(" {form}"))
+        .unwrap_or_default();
     [
         voicing.to_string(),
         degrees.join(" "),

@@ -9,7 +9,7 @@ use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{SlotHand, Wish};
 
 /// How the program's own closing comments begin. A new plan replaces them.
-const MARK: &str = "plan: ";
+const MARK: &str = " plan: ";
 
 /// The voiced chart as a chart; with `compare`, its closing comments hold the yardsticks too.
 pub fn text(arrangement: &Arrangement, compare: bool) -> String {
@@ -17,7 +17,9 @@ pub fn text(arrangement: &Arrangement, compare: bool) -> String {
     let mut chart = arrangement.chart.with_hands(&hands);
     chart.below.retain(|comment| !comment.starts_with(MARK));
     let lines = summary(arrangement, compare).into_iter();
-    chart.below.extend(lines.map(|line| format!("{MARK}{line}")));
+    chart
+        .below
+        .extend(lines.map(|line| format!("{MARK}{line}")));
     chart.to_string()
 }
 

@@ -11,7 +11,10 @@ use std::time::{Duration, Instant};
 const RUNS: usize = 200;
 
 /// A tune of 32 bars played through, with two chords in many of them.
-const CHART: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/charts/lamplight-on-the-quay.chart");
+const CHART: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/charts/lamplight-on-the-quay.chart"
+);
 
 fn main() {
     let folder = tempfile::tempdir().expect("a scratch folder");
@@ -21,7 +24,10 @@ fn main() {
     for run in 0..RUNS + 10 {
         let pair = [time(&empty, &[]), time(compline, &["voice", CHART])];
         if run >= 10 {
-            times.iter_mut().zip(pair).for_each(|(all, one)| all.push(one));
+            times
+                .iter_mut()
+                .zip(pair)
+                .for_each(|(all, one)| all.push(one));
         }
     }
     let [empty, voiced] = times.map(median);

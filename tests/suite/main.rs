@@ -3,6 +3,7 @@
 //! | module | what belongs there |
 //! |---|---|
 //! | `charts` | the chart language over whole songbooks |
+//! | `checked` | no tests: a chart voiced and held against the independent checker |
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
 //! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
@@ -24,9 +25,13 @@
     reason = "this whole crate is tests, shared functions included: a failure is a panic"
 )]
 
+mod charts;
+mod checked;
 mod chords;
 mod cli;
+mod demo;
 mod goldens;
 mod independent;
 mod program;
+mod songbook;
 mod voicings;

@@ -36,15 +36,24 @@ impl Words {
     pub fn text(&self) -> String {
         let before = std::iter::once(self.before.as_str());
         let each = self.each.iter().map(String::as_str);
-        let words = before.chain(each).chain(std::iter::once(self.behind.as_str()));
-        words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+        let words = before
+            .chain(each)
+            .chain(std::iter::once(self.behind.as_str()));
+        words
+            .filter(|word| !word.is_empty())
+            .collect::<Vec<_>>()
+            .join(" ")
     }
 }
 
 /// Pads the words of a line's rows so that the rows with the same number of them in a bar stand in
 /// columns. Rows with another number (one `?` for all chords, a `%`) stay as they are.
 pub(super) fn align(strips: &mut [Strip]) {
-    let bars = strips.iter().map(|strip| strip.bars.len()).max().unwrap_or(0);
+    let bars = strips
+        .iter()
+        .map(|strip| strip.bars.len())
+        .max()
+        .unwrap_or(0);
     for bar in 0..bars {
         let mut words: Vec<&mut Words> = strips
             .iter_mut()

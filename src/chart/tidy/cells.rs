@@ -10,7 +10,8 @@ use crate::pitch::Note;
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
 pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
-    let remarks = |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
+    let remarks =
+        |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
     let words = match row {
         Row::Chords => return chord_bar(bar),
         Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
@@ -59,7 +60,11 @@ fn jumps(bar: &Bar, targets: bool) -> impl Iterator<Item = String> {
 }
 
 fn chord(cell: &Cell) -> String {
-    format!("{}{}", cell.symbol.text(), " /".repeat(usize::from(cell.slashes)))
+    format!(
+        "{}{}",
+        cell.symbol.text(),
+        " /".repeat(usize::from(cell.slashes))
+    )
 }
 
 fn opening(opens: &Opening) -> String {
