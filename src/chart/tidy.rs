@@ -103,7 +103,12 @@ impl Chart {
             .map(|line| strips(line, self.header.middle_c()))
             .collect();
         let columns = Columns::of(strips.iter().flatten().map(|strip| strip.bars.as_slice()));
-        for (line, strips) in section.lines.iter().zip(&strips) {
+        let tall = strips.iter().any(|strips| strips.len() > 1);
+        for (at, (line, strips)) in section.lines.iter().zip(&strips).enumerate() {
+            // Rows belong together: lines of several keep apart, as systems do on a page.
+            if tall && at > 0 {
+                to.push('\n');
+            }
             print_line(line, strips, &columns, to)?;
         }
         Ok(())

@@ -6,6 +6,7 @@
 use super::problems::Problems;
 use super::text::Text;
 use crate::chart::{Field, MiddleC, Played, Problem, Section};
+use crate::pitch::{Key, Letter, Name};
 
 /// Reads one line; `None` when it has a mistake, which is noted.
 pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) -> Option<Field> {
@@ -13,7 +14,7 @@ pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) ->
     let result = match known.as_str() {
         "title" => Ok(Field::Title(value.text.to_owned())),
         "limits" => Ok(Field::Limits(value.text.to_owned())),
-        "key" => parsed(value, Field::Key, "key", "a key such as Eb, F#m or C minor"),
+        "key" => key(value),
         "meter" => parsed(
             value,
             Field::Meter,
@@ -47,6 +48,26 @@ fn parsed<T: std::str::FromStr>(
         )
     };
     value.text.parse().map(field).map_err(wrong)
+}
+
+/// A key; one whose signature would need more than seven accidentals under its other name, so that
+/// G# is Ab.
+fn key(value: Text<'_>) -> Result<Field, Problem> {
+    let key = value.text.parse().ok().or_else(|| respelled(value.text));
+    key.map(Field::Key).ok_or_else(|| {
+        let message = format!("`{}` is not a key", value.text);
+        Problem::error(value.range(), message, "a key such as Eb, F#m or C minor")
+    })
+}
+
+fn respelled(text: &str) -> Option<Key> {
+    let (tonic, mode) = Name::split(text)?;
+    // Any tonic will do to read the mode, and C has both.
+    let mode = format!("C{mode}").parse::<Key>().ok()?.mode();
+    let names = [0, -1, 1].map(|alter| Letter::ALL.map(|letter| Name::new(letter, alter)));
+    let names = names.into_iter().flatten().flatten();
+    let same = names.filter(|name| name.class() == tonic.class());
+    same.filter_map(|name| Key::new(name, mode)).next()
 }
 
 fn tempo(value: Text<'_>) -> Result<Field, Problem> {
