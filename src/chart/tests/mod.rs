@@ -14,7 +14,9 @@ play: A A B A  ; optional
 [A]
      |: Fm7        | Bb7       |  Ebmaj7 | Abmaj7    |
 mel  |  C5:3 Ab4:1 | G4:2 F4:2 |  G4:4   | r:2 G4:2  |
+
      |  Dm7b5      | G7alt     |1 Cm6    | C7b9     :|
+
      |2 Cm6 | % ||
 
 [B]
