@@ -1,6 +1,7 @@
 //! Charts: the language a lead sheet is typed in, and the model it is read into.
 
 mod beats;
+mod form;
 mod hands;
 mod header;
 mod jump;
@@ -18,6 +19,7 @@ mod transpose;
 mod warnings;
 
 pub use beats::{Beats, NotBeats};
+pub use form::{Road, Run, Visit, Way};
 pub use hands::SlotHand;
 pub use header::{Entry, Field, Header, MiddleC, Played};
 pub use jump::{Jump, NotAJump};
