@@ -1,27 +1,29 @@
 //! The layers laid out for speed: one allocation per kind of data, and the
-//! rows of a layer stored a second time as columns, eight rows side by side.
+//! rows of a layer stored a second time as columns.
 //!
-//! A block of a [`Group`] holds eight rows of one length; its n-th [`Lanes`]
-//! holds the n-th entries of all eight. The inner loop of [`relax`](super::relax)
-//! then works on whole lanes, which the compiler turns into vector instructions.
+//! The n-th column of a [`Group`] holds the n-th entries of all its rows side by
+//! side. The inner loop of [`relax`](super::relax) runs along the columns, and the
+//! compiler turns it into vector instructions.
 
 use super::cost::{Bound, Key, row_key};
 use super::{Layer, Unsolvable};
 use std::ops::Range;
 
-/// Rows side by side in a block: a 128-bit register full of 16-bit entries.
+/// Columns are filled up to whole 128-bit registers of 16-bit entries.
 pub(super) const LANES: usize = 8;
 
-/// One entry each of the rows of a block.
+/// One register full.
 pub(super) type Lanes = [i16; LANES];
 
-/// The rows of one layer that have the same length, eight to a block; the last
-/// block is filled up by repeating the last row.
+/// The rows of one layer that have the same length. The columns are filled up
+/// by repeating the last row.
 #[derive(Clone, Debug)]
 pub(super) struct Group {
-    /// How many entries each row has; a block has as many columns.
+    /// How many entries each row has, and so how many columns there are.
     pub(super) length: usize,
-    /// Which candidates of the layer these are, in the order of the lanes.
+    /// How long each column is: a multiple of [`LANES`].
+    pub(super) lanes: usize,
+    /// Which candidates of the layer these are, in the order of the columns.
     candidates: Range<usize>,
     columns: Range<usize>,
 }
@@ -35,7 +37,7 @@ pub(super) struct Packed {
     groups: Vec<Group>,
     layer_groups: Vec<usize>,
     candidates: Vec<u32>,
-    columns: Vec<Lanes>,
+    columns: Vec<i16>,
     /// The key of each candidate standing alone.
     pub(super) off_centre: Vec<Key>,
     pub(super) bound: Bound,
@@ -97,24 +99,21 @@ impl Packed {
         let indices = &self.candidates[candidates.clone()];
         let rows = |index: u32| layer.rows()[index as usize].entries();
         let length = indices.first().map_or(0, |&index| rows(index).len());
+        let lanes = indices.len().next_multiple_of(LANES);
         let start = self.columns.len();
-        let end = start + indices.len().div_ceil(LANES) * length;
-        self.columns.resize(end, [0; LANES]);
-        for (block, lanes) in self.columns[start..]
-            .chunks_mut(length)
-            .zip(indices.chunks(LANES))
-        {
-            for lane in 0..LANES {
-                let row = rows(lanes[lane.min(lanes.len() - 1)]);
-                for (column, &entry) in block.iter_mut().zip(row) {
-                    column[lane] = entry;
-                }
+        self.columns.resize(start + lanes * length, 0);
+        let columns = &mut self.columns[start..];
+        for lane in 0..lanes {
+            let row = rows(indices[lane.min(indices.len() - 1)]);
+            for (entry, &value) in row.iter().enumerate() {
+                columns[entry * lanes + lane] = value;
             }
         }
         self.groups.push(Group {
             length,
+            lanes,
             candidates,
-            columns: start..end,
+            columns: start..start + lanes * length,
         });
     }
 
@@ -143,13 +142,15 @@ impl Packed {
         &self.groups[self.layer_groups[layer]..self.layer_groups[layer + 1]]
     }
 
-    /// Which candidates of its layer stand in a group's lanes, block by block.
-    pub(super) fn lanes(&self, group: &Group) -> impl Iterator<Item = &[u32]> {
-        self.candidates[group.candidates.clone()].chunks(LANES)
+    /// Which candidates of its layer stand in a group's lanes; the lanes that
+    /// fill up the last block have none.
+    pub(super) fn candidates_of(&self, group: &Group) -> &[u32] {
+        &self.candidates[group.candidates.clone()]
     }
 
-    /// The columns of a group: for each block the lowest entries first.
-    pub(super) fn columns(&self, group: &Group) -> &[Lanes] {
+    /// A group's columns one after the other: the lowest entries of all lanes, then
+    /// the next.
+    pub(super) fn columns(&self, group: &Group) -> &[i16] {
         &self.columns[group.columns.clone()]
     }
 }

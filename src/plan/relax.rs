@@ -20,9 +20,9 @@ const LONGEST: usize = 16;
 #[derive(Default)]
 pub(super) struct Scratch {
     /// By how much the motion of the source's candidates exceeds the least.
-    excess: Vec<Lanes>,
+    excess: Vec<i16>,
     /// The motions of one target row, excess included.
-    motion: Vec<Lanes>,
+    motion: Vec<i16>,
 }
 
 /// The edge over which values travel.
@@ -90,17 +90,16 @@ fn excess(edge: Edge<'_>, values: &[Key], scratch: &mut Scratch) -> Option<i16> 
     let least = motion_of(values.iter().copied().min()?);
     scratch.excess.clear();
     for group in edge.packed.groups(edge.source) {
-        for candidates in edge.packed.lanes(group) {
-            let mut lanes = [far; LANES];
-            for (lane, &candidate) in lanes.iter_mut().zip(candidates) {
+        let start = scratch.excess.len();
+        scratch
+            .excess
+            .extend(edge.packed.candidates_of(group).iter().map(|&candidate| {
                 let above = motion_of(values[candidate as usize]) - least;
-                *lane = i16::try_from(above)
-                    .map_or(far, |above| if above > reach { far } else { above });
-            }
-            scratch.excess.push(lanes);
-        }
+                i16::try_from(above).map_or(far, |above| if above > reach { far } else { above })
+            }));
+        scratch.excess.resize(start + group.lanes, far);
     }
-    scratch.motion.resize(scratch.excess.len(), [0; LANES]);
+    scratch.motion.resize(scratch.excess.len(), 0);
     Some(far)
 }
 
@@ -119,24 +118,24 @@ fn by_motion(edge: Edge<'_>, values: &[Key], out: &mut [Key], scratch: &mut Scra
 
 /// The motions from one row to every candidate, and the least of them.
 fn motions(edge: Edge<'_>, row: &[i16], scratch: &mut Scratch) -> i16 {
-    let mut least = [i16::MAX; LANES];
+    let mut least = i16::MAX;
     let mut start = 0;
     for group in edge.packed.groups(edge.source) {
         let columns = edge.packed.columns(group);
-        let end = start + columns.len() / group.length;
-        let excess = &scratch.excess[start..end];
-        let out = &mut scratch.motion[start..end];
-        match (row, group.length) {
-            (&[a], 1) => in_order(&[a], columns, excess, out, &mut least),
-            (&[a, b], 2) => in_order(&[a, b], columns, excess, out, &mut least),
-            (&[a, b, c], 3) => in_order(&[a, b, c], columns, excess, out, &mut least),
-            (&[a, b, c, d], 4) => in_order(&[a, b, c, d], columns, excess, out, &mut least),
-            (&[a, b, c, d, e], 5) => in_order(&[a, b, c, d, e], columns, excess, out, &mut least),
-            _ => in_general(row, columns, excess, out, &mut least),
-        }
-        start = end;
+        let excess = &scratch.excess[start..start + group.lanes];
+        let out = &mut scratch.motion[start..start + group.lanes];
+        let group_least = match (row, group.length) {
+            (&[a], 1) => in_order(&[a], columns, excess, out),
+            (&[a, b], 2) => in_order(&[a, b], columns, excess, out),
+            (&[a, b, c], 3) => in_order(&[a, b, c], columns, excess, out),
+            (&[a, b, c, d], 4) => in_order(&[a, b, c, d], columns, excess, out),
+            (&[a, b, c, d, e], 5) => in_order(&[a, b, c, d, e], columns, excess, out),
+            _ => in_general(row, columns, excess, out),
+        };
+        least = least.min(group_least);
+        start += group.lanes;
     }
-    least.into_iter().min().unwrap_or(i16::MAX)
+    least
 }
 
 fn best_of_least(
@@ -146,83 +145,79 @@ fn best_of_least(
     scratch: &Scratch,
     least: i16,
 ) -> Key {
-    let start = edge.packed.span(edge.source).start;
+    let first = edge.packed.span(edge.source).start;
     let mut best = IMPOSSIBLE;
-    let groups = edge.packed.groups(edge.source).iter();
-    let lanes = groups.flat_map(|group| edge.packed.lanes(group));
-    for (motion, candidates) in scratch.motion.iter().zip(lanes) {
-        if !any_equal(motion, least) {
-            continue;
-        }
-        for (&motion, &candidate) in motion.iter().zip(candidates) {
-            if motion == least {
-                let other = edge.packed.row(start + candidate as usize);
-                let value = values[candidate as usize];
-                best = best.min(value + step_key(step(row, other)));
+    let mut start = 0;
+    for group in edge.packed.groups(edge.source) {
+        let motions = scratch.motion[start..start + group.lanes].chunks(LANES);
+        let candidates = edge.packed.candidates_of(group).chunks(LANES);
+        for (motions, candidates) in motions.zip(candidates) {
+            if !motions
+                .iter()
+                .fold(false, |any, &motion| any | (motion == least))
+            {
+                continue;
+            }
+            for (_, &candidate) in motions
+                .iter()
+                .zip(candidates)
+                .filter(|(motion, _)| **motion == least)
+            {
+                let other = edge.packed.row(first + candidate as usize);
+                best = best.min(values[candidate as usize] + step_key(step(row, other)));
             }
         }
+        start += group.lanes;
     }
     best
 }
 
-// The loops below are written out over fixed arrays: that is the form the
-// compiler is sure to turn into vector instructions.
-
-#[inline]
-fn any_equal(lanes: &Lanes, wanted: i16) -> bool {
-    let mut any = 0;
-    for lane in lanes {
-        any |= i16::from(*lane == wanted);
-    }
-    any != 0
-}
-
 /// The motions to rows of the same length, with the number of entries known
-/// to the compiler.
-#[inline]
+/// to the compiler, which makes vector instructions of this loop.
+#[inline(never)]
 fn in_order<const N: usize>(
     row: &[i16; N],
-    columns: &[Lanes],
-    excess: &[Lanes],
-    out: &mut [Lanes],
-    least: &mut Lanes,
-) {
-    let blocks = columns.as_chunks::<N>().0;
-    for ((block, excess), out) in blocks.iter().zip(excess).zip(out) {
-        let mut sum = *excess;
+    columns: &[i16],
+    excess: &[i16],
+    out: &mut [i16],
+) -> i16 {
+    let lanes = excess.len();
+    let out = &mut out[..lanes];
+    let columns: [&[i16]; N] = std::array::from_fn(|entry| &columns[entry * lanes..][..lanes]);
+    let mut least = i16::MAX;
+    for lane in 0..lanes {
+        let mut sum = excess[lane];
         for entry in 0..N {
-            for lane in 0..LANES {
-                sum[lane] = sum[lane].wrapping_add(distance(row[entry], block[entry][lane]));
-            }
+            sum = sum.wrapping_add(distance(row[entry], columns[entry][lane]));
         }
-        for lane in 0..LANES {
-            least[lane] = least[lane].min(sum[lane]);
-        }
-        *out = sum;
+        out[lane] = sum;
+        least = least.min(sum);
     }
+    least
 }
 
 /// The motions to rows of another length, or of one that is not usual.
-fn in_general(
-    row: &[i16],
-    columns: &[Lanes],
-    excess: &[Lanes],
-    out: &mut [Lanes],
-    least: &mut Lanes,
-) {
-    let length = columns.len() / excess.len().max(1);
-    for ((block, excess), out) in columns.chunks(length).zip(excess).zip(out) {
-        let mut motion = if row.len() == length {
+fn in_general(row: &[i16], columns: &[i16], excess: &[i16], out: &mut [i16]) -> i16 {
+    let length = columns.len() / excess.len();
+    let mut least = i16::MAX;
+    for start in (0..excess.len()).step_by(LANES) {
+        let mut block = [[0; LANES]; LONGEST];
+        for (entry, lanes) in block.iter_mut().enumerate().take(length) {
+            lanes.copy_from_slice(&columns[entry * excess.len() + start..][..LANES]);
+        }
+        let block = &block[..length];
+        let motion = if row.len() == length {
             sorted(row, block)
         } else {
             with_doubling(row, block)
         };
         for lane in 0..LANES {
-            motion[lane] = motion[lane].wrapping_add(excess[lane]);
-            least[lane] = least[lane].min(motion[lane]);
+            let sum = motion[lane].wrapping_add(excess[start + lane]);
+            out[start + lane] = sum;
+            least = least.min(sum);
         }
-        *out = motion;
     }
+    least
 }
 
 fn sorted(row: &[i16], block: &[Lanes]) -> Lanes {
