@@ -137,7 +137,13 @@ impl Bound {
         self.off_centre = self.off_centre.max(row.off_centre(centre));
     }
 
-    fn span(&self) -> u64 {
+    /// The lowest entry of all.
+    pub(super) fn lowest(&self) -> i16 {
+        self.lowest
+    }
+
+    /// How far the entries lie apart.
+    pub(super) fn span(&self) -> u64 {
         (i64::from(self.highest) - i64::from(self.lowest))
             .max(0)
             .unsigned_abs()

@@ -5,30 +5,37 @@
 //! over all candidates j of the source, plus i's own distance from the centre.
 //!
 //! [`plainly`] does it pair by pair. [`by_motion`] does the same in two strokes:
-//! it computes motions alone, eight pairs at a time in 16-bit lanes, and then
+//! it computes motions alone, in bytes, many pairs at a time, and then
 //! looks at the whole cost of only those pairs whose motion is least. That is
 //! exact because motion is the first field of a cost.
+//!
+//! Bytes suffice because only the least motion is wanted. All of them are
+//! counted from the least motion in the source, and a sum that goes beyond
+//! [`FAR`] stays there: if the least is below it, what lies beyond doesn't
+//! matter, and if it isn't (far leaps, or nothing possible), the row is done plainly.
 
+use super::columns::{Columns, LANES, LONGEST};
 use super::cost::{IMPOSSIBLE, Key, motion_of, step_key};
-use super::packed::{LANES, Lanes, Packed};
+use super::packed::Packed;
 use super::{StepRule, step};
 
-/// The longest row that the lanes can pair with a row of another length.
-const LONGEST: usize = 16;
+/// Where sums of motions end.
+const FAR: u8 = u8::MAX;
 
 /// Working memory of [`relax`], kept between calls.
 #[derive(Default)]
 pub(super) struct Scratch {
     /// By how much the motion of the source's candidates exceeds the least.
-    excess: Vec<i16>,
+    excess: Vec<u8>,
     /// The motions of one target row, excess included.
-    motion: Vec<i16>,
+    motion: Vec<u8>,
 }
 
 /// The edge over which values travel.
 #[derive(Clone, Copy)]
 pub(super) struct Edge<'a> {
     pub(super) packed: &'a Packed,
+    pub(super) columns: Option<&'a Columns>,
     pub(super) source: usize,
     pub(super) target: usize,
     pub(super) rule: StepRule,
@@ -41,96 +48,99 @@ pub(super) fn relax(
     out: &mut [Key],
     scratch: &mut Scratch,
 ) -> bool {
-    match excess(edge, values, scratch) {
-        Some(far) => by_motion(edge, values, out, scratch, far),
-        None => plainly(edge, values, out),
+    match edge.columns {
+        Some(columns) if edge.rule.is_free() => by_motion(edge, columns, values, out, scratch),
+        _ => {
+            for (target, out) in edge.packed.span(edge.target).zip(&mut *out) {
+                *out = plainly(edge, target, values);
+            }
+        }
     }
     out.iter().any(|&value| value < IMPOSSIBLE)
 }
 
-fn plainly(edge: Edge<'_>, values: &[Key], out: &mut [Key]) {
-    let targets = edge.packed.span(edge.target);
-    let sources = edge.packed.span(edge.source);
-    for (target, out) in targets.zip(out) {
-        let row = edge.packed.row(target);
-        let onward = sources
-            .clone()
-            .zip(values)
-            .map(|(source, &value)| pair_key(row, edge.packed.row(source), edge.rule, value));
-        let best = onward.min().unwrap_or(IMPOSSIBLE);
-        *out = (best + edge.packed.off_centre[target]).min(IMPOSSIBLE);
-    }
+fn plainly(edge: Edge<'_>, target: usize, values: &[Key]) -> Key {
+    let row = edge.packed.row(target);
+    let sources = edge.packed.span(edge.source).zip(values);
+    let onward =
+        sources.map(|(source, &value)| pair_key(row, edge.packed.row(source), edge.rule, value));
+    let best = onward.min().unwrap_or(IMPOSSIBLE);
+    (best + edge.packed.off_centre[target]).min(IMPOSSIBLE)
 }
 
 /// The value of going on from one row to another, or [`IMPOSSIBLE`].
 #[inline]
 pub(super) fn pair_key(row: &[i16], other: &[i16], rule: StepRule, value: Key) -> Key {
     let taken = step(row, other);
-    if value < IMPOSSIBLE && rule.allows(row, other, taken) {
+    if value < IMPOSSIBLE && (rule.is_free() || rule.allows(row, other, taken)) {
         value + step_key(taken)
     } else {
         IMPOSSIBLE
     }
 }
 
-/// Prepares the lanes: each source candidate's motion above the least one.
-/// `None` if 16 bits are too few or the edge has a rule.
-///
-/// Let `reach` be the most that one step can move. A candidate whose excess is
-/// greater than `reach` loses to the candidate without excess from every row of
-/// the target, so it and the impossible ones are put at `far` = 2 reach + 1,
-/// beyond every possible sum. A sum is then at most 3 reach + 1.
-fn excess(edge: Edge<'_>, values: &[Key], scratch: &mut Scratch) -> Option<i16> {
-    let reach = i16::try_from(edge.packed.bound.step_motion()).ok()?;
-    reach.checked_mul(3)?.checked_add(1)?;
-    if !edge.rule.is_free() || edge.packed.bound.longest() > LONGEST {
-        return None;
-    }
-    let far = 2 * reach + 1;
-    let least = motion_of(values.iter().copied().min()?);
-    scratch.excess.clear();
-    for group in edge.packed.groups(edge.source) {
-        let start = scratch.excess.len();
-        scratch
-            .excess
-            .extend(edge.packed.candidates_of(group).iter().map(|&candidate| {
-                let above = motion_of(values[candidate as usize]) - least;
-                i16::try_from(above).map_or(far, |above| if above > reach { far } else { above })
-            }));
-        scratch.excess.resize(start + group.lanes, far);
-    }
-    scratch.motion.resize(scratch.excess.len(), 0);
-    Some(far)
-}
-
-fn by_motion(edge: Edge<'_>, values: &[Key], out: &mut [Key], scratch: &mut Scratch, far: i16) {
+fn by_motion(
+    edge: Edge<'_>,
+    columns: &Columns,
+    values: &[Key],
+    out: &mut [Key],
+    scratch: &mut Scratch,
+) {
+    find_excess(edge, columns, values, scratch);
     for (target, out) in edge.packed.span(edge.target).zip(out) {
         let row = edge.packed.row(target);
-        let least = motions(edge, row, scratch);
-        *out = if least < far {
-            let best = best_of_least(edge, row, values, scratch, least);
+        let least = motions(edge, columns, row, scratch);
+        *out = if least < FAR {
+            let best = best_of_least(edge, columns, row, values, scratch, least);
             best + edge.packed.off_centre[target]
         } else {
-            IMPOSSIBLE
+            plainly(edge, target, values)
         };
     }
 }
 
+fn find_excess(edge: Edge<'_>, columns: &Columns, values: &[Key], scratch: &mut Scratch) {
+    let least = motion_of(values.iter().copied().min().unwrap_or(IMPOSSIBLE));
+    scratch.excess.clear();
+    for group in columns.groups(edge.source) {
+        let end = scratch.excess.len() + group.lanes;
+        let above = columns.candidates(group).iter().map(|&candidate| {
+            let value = values[candidate as usize];
+            // Of an impossible value the motion is beyond all others, unless
+            // nothing is possible.
+            let above = motion_of(value) - least;
+            if value < IMPOSSIBLE {
+                u8::try_from(above).unwrap_or(FAR)
+            } else {
+                FAR
+            }
+        });
+        scratch.excess.extend(above);
+        scratch.excess.resize(end, FAR);
+    }
+    scratch.motion.resize(scratch.excess.len(), 0);
+}
+
 /// The motions from one row to every candidate, and the least of them.
-fn motions(edge: Edge<'_>, row: &[i16], scratch: &mut Scratch) -> i16 {
-    let mut least = i16::MAX;
+fn motions(edge: Edge<'_>, columns: &Columns, row: &[i16], scratch: &mut Scratch) -> u8 {
+    let mut least = FAR;
     let mut start = 0;
-    for group in edge.packed.groups(edge.source) {
-        let columns = edge.packed.columns(group);
+    let mut bytes = [0; LONGEST];
+    for (byte, &entry) in bytes.iter_mut().zip(row) {
+        *byte = columns.byte(entry);
+    }
+    let row = &bytes[..row.len()];
+    for group in columns.groups(edge.source) {
+        let cells = columns.cells(group);
         let excess = &scratch.excess[start..start + group.lanes];
         let out = &mut scratch.motion[start..start + group.lanes];
         let group_least = match (row, group.length) {
-            (&[a], 1) => in_order(&[a], columns, excess, out),
-            (&[a, b], 2) => in_order(&[a, b], columns, excess, out),
-            (&[a, b, c], 3) => in_order(&[a, b, c], columns, excess, out),
-            (&[a, b, c, d], 4) => in_order(&[a, b, c, d], columns, excess, out),
-            (&[a, b, c, d, e], 5) => in_order(&[a, b, c, d, e], columns, excess, out),
-            _ => in_general(row, columns, excess, out),
+            (&[a], 1) => in_order(&[a], cells, excess, out),
+            (&[a, b], 2) => in_order(&[a, b], cells, excess, out),
+            (&[a, b, c], 3) => in_order(&[a, b, c], cells, excess, out),
+            (&[a, b, c, d], 4) => in_order(&[a, b, c, d], cells, excess, out),
+            (&[a, b, c, d, e], 5) => in_order(&[a, b, c, d, e], cells, excess, out),
+            _ => in_general(row, cells, excess, out),
         };
         least = least.min(group_least);
         start += group.lanes;
@@ -140,79 +150,98 @@ fn motions(edge: Edge<'_>, row: &[i16], scratch: &mut Scratch) -> i16 {
 
 fn best_of_least(
     edge: Edge<'_>,
+    columns: &Columns,
     row: &[i16],
     values: &[Key],
     scratch: &Scratch,
-    least: i16,
+    least: u8,
 ) -> Key {
     let first = edge.packed.span(edge.source).start;
     let mut best = IMPOSSIBLE;
     let mut start = 0;
-    for group in edge.packed.groups(edge.source) {
-        let motions = scratch.motion[start..start + group.lanes].chunks(LANES);
-        let candidates = edge.packed.candidates_of(group).chunks(LANES);
-        for (motions, candidates) in motions.zip(candidates) {
-            if !motions
-                .iter()
-                .fold(false, |any, &motion| any | (motion == least))
-            {
-                continue;
-            }
-            for (_, &candidate) in motions
-                .iter()
-                .zip(candidates)
-                .filter(|(motion, _)| **motion == least)
-            {
-                let other = edge.packed.row(first + candidate as usize);
-                best = best.min(values[candidate as usize] + step_key(step(row, other)));
-            }
-        }
+    for group in columns.groups(edge.source) {
+        let candidates = columns.candidates(group);
+        each_equal(&scratch.motion[start..start + group.lanes], least, |lane| {
+            let candidate = candidates[lane] as usize;
+            let taken = step(row, edge.packed.row(first + candidate));
+            best = best.min(values[candidate] + step_key(taken));
+        });
         start += group.lanes;
     }
     best
 }
 
-/// The motions to rows of the same length, with the number of entries known
-/// to the compiler, which makes vector instructions of this loop.
-#[inline(never)]
-fn in_order<const N: usize>(
-    row: &[i16; N],
-    columns: &[i16],
-    excess: &[i16],
-    out: &mut [i16],
-) -> i16 {
-    let lanes = excess.len();
-    let out = &mut out[..lanes];
-    let columns: [&[i16]; N] = std::array::from_fn(|entry| &columns[entry * lanes..][..lanes]);
-    let mut least = i16::MAX;
-    for lane in 0..lanes {
-        let mut sum = excess[lane];
-        for entry in 0..N {
-            sum = sum.wrapping_add(distance(row[entry], columns[entry][lane]));
+/// Calls back for every place at which `wanted` stands, eight at a time.
+#[inline(always)]
+fn each_equal(bytes: &[u8], wanted: u8, mut found: impl FnMut(usize)) {
+    const LOW: u64 = 0x7F7F_7F7F_7F7F_7F7F;
+    let wanted = u64::from_ne_bytes([wanted; 8]);
+    for (word, bytes) in bytes.as_chunks::<8>().0.iter().enumerate() {
+        let difference = u64::from_le_bytes(*bytes) ^ wanted;
+        // The high bit of each byte that is zero, and nothing else: adding can't carry
+        // from a byte whose high bit is masked.
+        let mut zeros = !(((difference & LOW) + LOW) | difference | LOW);
+        while zeros != 0 {
+            found(word * 8 + zeros.trailing_zeros() as usize / 8);
+            zeros &= zeros - 1;
         }
-        out[lane] = sum;
-        least = least.min(sum);
     }
-    least
+}
+
+/// The motions to rows of the same length, with the number of entries known
+/// to the compiler, which keeps the sums in registers.
+#[inline(never)]
+fn in_order<const N: usize>(row: &[u8; N], cells: &[u8], excess: &[u8], out: &mut [u8]) -> u8 {
+    let lanes = excess.len();
+    let mut least = [FAR; LANES];
+    let excess = excess.as_chunks::<LANES>().0.iter();
+    let out = out.as_chunks_mut::<LANES>().0;
+    let mut columns: [_; N] = std::array::from_fn(|entry| {
+        cells[entry * lanes..][..lanes]
+            .as_chunks::<LANES>()
+            .0
+            .iter()
+    });
+    for (excess, out) in excess.zip(out) {
+        let mut sum = *excess;
+        for (&entry, column) in row.iter().zip(&mut columns) {
+            if let Some(others) = column.next() {
+                add_distances(&mut sum, entry, others);
+            }
+        }
+        lower(&mut least, &sum);
+        *out = sum;
+    }
+    least.into_iter().fold(FAR, u8::min)
+}
+
+#[inline(always)]
+fn add_distances(sum: &mut [u8; LANES], entry: u8, others: &[u8; LANES]) {
+    for (sum, &other) in sum.iter_mut().zip(others) {
+        *sum = sum.saturating_add(distance(entry, other));
+    }
+}
+
+#[inline(always)]
+fn lower(least: &mut [u8; LANES], sum: &[u8; LANES]) {
+    for (least, &sum) in least.iter_mut().zip(sum) {
+        *least = (*least).min(sum);
+    }
 }
 
 /// The motions to rows of another length, or of one that is not usual.
-fn in_general(row: &[i16], columns: &[i16], excess: &[i16], out: &mut [i16]) -> i16 {
-    let length = columns.len() / excess.len();
-    let mut least = i16::MAX;
+fn in_general(row: &[u8], cells: &[u8], excess: &[u8], out: &mut [u8]) -> u8 {
+    let length = cells.len() / excess.len();
+    let mut least = FAR;
     for start in (0..excess.len()).step_by(LANES) {
-        let mut block = [[0; LANES]; LONGEST];
-        for (entry, lanes) in block.iter_mut().enumerate().take(length) {
-            lanes.copy_from_slice(&columns[entry * excess.len() + start..][..LANES]);
-        }
-        let block = &block[..length];
+        let block = |entry: usize| &cells[entry * excess.len() + start..][..LANES];
         let motion = if row.len() == length {
             sorted(row, block)
         } else {
-            with_doubling(row, block)
+            with_doubling(row, length, block)
         };
-        for lane in 0..LANES {
-            let sum = motion[lane].wrapping_add(excess[start + lane]);
+        for (lane, motion) in motion.into_iter().enumerate() {
+            let sum = motion.saturating_add(excess[start + lane]);
             out[start + lane] = sum;
             least = least.min(sum);
         }
@@ -220,42 +249,41 @@ fn in_general(row: &[i16], columns: &[i16], excess: &[i16], out: &mut [i16]) -> 
     least
 }
 
-fn sorted(row: &[i16], block: &[Lanes]) -> Lanes {
-    let mut sum = [0i16; LANES];
-    for (&entry, column) in row.iter().zip(block) {
-        for lane in 0..LANES {
-            sum[lane] = sum[lane].wrapping_add(distance(entry, column[lane]));
+fn sorted<'b>(row: &[u8], block: impl Fn(usize) -> &'b [u8]) -> [u8; LANES] {
+    let mut sum = [0u8; LANES];
+    for (index, &entry) in row.iter().enumerate() {
+        for (sum, &other) in sum.iter_mut().zip(block(index)) {
+            *sum = sum.saturating_add(distance(entry, other));
         }
     }
     sum
 }
 
-/// The doubling table of [`step`](super::step) for eight rows at once, sums
-/// only. No cell exceeds the bound of a step, as each is the least pairing
-/// of two shorter rows.
-fn with_doubling(row: &[i16], block: &[Lanes]) -> Lanes {
-    let mut line = [[i16::MAX; LANES]; LONGEST];
+/// The doubling table of [`step`](super::step) for many rows at once, sums only.
+fn with_doubling<'b>(row: &[u8], length: usize, block: impl Fn(usize) -> &'b [u8]) -> [u8; LANES] {
+    let mut line = [[FAR; LANES]; LONGEST];
+    let mut left = [FAR; LANES];
     for (index, &entry) in row.iter().enumerate() {
-        // Before the first pair nothing has been moved; later, nothing is left of
-        // the first column.
-        let mut diagonal = [if index == 0 { 0 } else { i16::MAX }; LANES];
-        let mut left = [i16::MAX; LANES];
-        for (cell, column) in line.iter_mut().zip(block) {
+        // Before the first pair nothing has been moved; later nothing lies to
+        // the left of the first column.
+        let mut diagonal = [if index == 0 { 0 } else { FAR }; LANES];
+        left = [FAR; LANES];
+        for (place, cell) in line.iter_mut().enumerate().take(length) {
             let above = *cell;
-            for lane in 0..LANES {
+            for (lane, &other) in block(place).iter().enumerate() {
                 let best = above[lane].min(diagonal[lane]).min(left[lane]);
-                left[lane] = best.wrapping_add(distance(entry, column[lane]));
+                left[lane] = best.saturating_add(distance(entry, other));
             }
             *cell = left;
             diagonal = above;
         }
     }
-    line[block.len() - 1]
+    left
 }
 
-/// Can't wrap, nor can the sums: entries lie within `reach` of each other, and
-/// three times `reach` was checked to fit.
+/// One of the two differences is zero. `abs_diff` is the same, but is compiled
+/// to 32-bit lanes.
 #[inline(always)]
-fn distance(a: i16, b: i16) -> i16 {
-    a.max(b).wrapping_sub(a.min(b))
+fn distance(a: u8, b: u8) -> u8 {
+    a.saturating_sub(b) | b.saturating_sub(a)
 }
