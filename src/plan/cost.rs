@@ -71,6 +71,9 @@ pub(super) type Key = u128;
 
 const FIELD: u32 = 40;
 
+/// The part of a key that decides between equal motions.
+pub(super) const BELOW_MOTION: Key = (1 << (2 * FIELD)) - 1;
+
 /// Greater than every key of a possible plan; twice it still fits.
 pub(super) const IMPOSSIBLE: Key = 1 << 126;
 

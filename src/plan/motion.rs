@@ -63,6 +63,7 @@ impl Step {
 /// // Three entries against four: 60 splits into 59 and 62.
 /// assert_eq!(step(&[52, 55, 60], &one), Step { motion: 3, largest: 2 });
 /// ```
+#[inline]
 pub fn step(a: &[i16], b: &[i16]) -> Step {
     if a.len() == b.len() {
         in_order(a, b)
@@ -71,6 +72,7 @@ pub fn step(a: &[i16], b: &[i16]) -> Step {
     }
 }
 
+#[inline]
 fn in_order(a: &[i16], b: &[i16]) -> Step {
     let pairs = a.iter().zip(b);
     pairs.fold(Step::default(), |step, (&x, &y)| step.join(distance(x, y)))

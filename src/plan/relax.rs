@@ -15,7 +15,7 @@
 //! matter, and if it isn't (far leaps, or nothing possible), the row is done plainly.
 
 use super::columns::{Columns, LANES, LONGEST};
-use super::cost::{IMPOSSIBLE, Key, motion_of, step_key};
+use super::cost::{BELOW_MOTION, IMPOSSIBLE, Key, motion_of, step_key};
 use super::packed::Packed;
 use super::{StepRule, step};
 
@@ -163,8 +163,11 @@ fn best_of_least(
         let candidates = columns.candidates(group);
         each_equal(&scratch.motion[start..start + group.lanes], least, |lane| {
             let candidate = candidates[lane] as usize;
-            let taken = step(row, edge.packed.row(first + candidate));
-            best = best.min(values[candidate] + step_key(taken));
+            // All motions are the same here, so the fields below decide.
+            if best == IMPOSSIBLE || (values[candidate] & BELOW_MOTION) < (best & BELOW_MOTION) {
+                let taken = step(row, edge.packed.row(first + candidate));
+                best = best.min(values[candidate] + step_key(taken));
+            }
         });
         start += group.lanes;
     }
@@ -212,7 +215,21 @@ fn in_order<const N: usize>(row: &[u8; N], cells: &[u8], excess: &[u8], out: &mu
         lower(&mut least, &sum);
         *out = sum;
     }
-    least.into_iter().fold(FAR, u8::min)
+    least_of(&least)
+}
+
+/// Halves the registers before it looks at single bytes.
+#[inline(always)]
+fn least_of(bytes: &[u8; LANES]) -> u8 {
+    let mut half = [FAR; LANES / 2];
+    let mut quarter = [FAR; LANES / 4];
+    for (lane, half) in half.iter_mut().enumerate() {
+        *half = bytes[lane].min(bytes[lane + LANES / 2]);
+    }
+    for (lane, quarter) in quarter.iter_mut().enumerate() {
+        *quarter = half[lane].min(half[lane + LANES / 4]);
+    }
+    quarter.into_iter().fold(FAR, u8::min)
 }
 
 #[inline(always)]
