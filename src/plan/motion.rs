@@ -19,6 +19,7 @@ pub struct Step {
 }
 
 impl Step {
+    #[inline]
     fn join(self, distance: u32) -> Step {
         Step {
             motion: self.motion + distance,
@@ -121,6 +122,7 @@ fn next_line(line: &mut [Step], x: i16, b: &[i16]) {
     }
 }
 
+#[inline]
 fn distance(x: i16, y: i16) -> u32 {
     u32::from(x.abs_diff(y))
 }

@@ -29,6 +29,8 @@ pub(super) struct Scratch {
     excess: Vec<u8>,
     /// The motions of one target row, excess included.
     motion: Vec<u8>,
+    /// Where the least of them stand.
+    least: Vec<u32>,
 }
 
 /// The edge over which values travel.
@@ -153,7 +155,7 @@ fn best_of_least(
     columns: &Columns,
     row: &[i16],
     values: &[Key],
-    scratch: &Scratch,
+    scratch: &mut Scratch,
     least: u8,
 ) -> Key {
     let first = edge.packed.span(edge.source).start;
@@ -161,33 +163,40 @@ fn best_of_least(
     let mut start = 0;
     for group in columns.groups(edge.source) {
         let candidates = columns.candidates(group);
-        each_equal(&scratch.motion[start..start + group.lanes], least, |lane| {
-            let candidate = candidates[lane] as usize;
+        let motions = &scratch.motion[start..start + group.lanes];
+        places(motions, least, &mut scratch.least);
+        for &lane in &scratch.least {
+            let candidate = candidates[lane as usize] as usize;
             // All motions are the same here, so the fields below decide.
             if best == IMPOSSIBLE || (values[candidate] & BELOW_MOTION) < (best & BELOW_MOTION) {
                 let taken = step(row, edge.packed.row(first + candidate));
                 best = best.min(values[candidate] + step_key(taken));
             }
-        });
+        }
         start += group.lanes;
     }
     best
 }
 
-/// Calls back for every place at which `wanted` stands, eight at a time.
-#[inline(always)]
-fn each_equal(bytes: &[u8], wanted: u8, mut found: impl FnMut(usize)) {
+/// All places at which `wanted` stands, found eight bytes at a time.
+///
+/// Not inlined: the loop is hot, and needs the registers for itself.
+#[inline(never)]
+fn places(bytes: &[u8], wanted: u8, found: &mut Vec<u32>) {
     const LOW: u64 = 0x7F7F_7F7F_7F7F_7F7F;
     let wanted = u64::from_ne_bytes([wanted; 8]);
-    for (word, bytes) in bytes.as_chunks::<8>().0.iter().enumerate() {
+    found.clear();
+    let mut start = 0;
+    for bytes in bytes.as_chunks::<8>().0 {
         let difference = u64::from_le_bytes(*bytes) ^ wanted;
         // The high bit of each byte that is zero, and nothing else: adding can't carry
         // from a byte whose high bit is masked.
         let mut zeros = !(((difference & LOW) + LOW) | difference | LOW);
         while zeros != 0 {
-            found(word * 8 + zeros.trailing_zeros() as usize / 8);
+            found.push(start + zeros.trailing_zeros() / 8);
             zeros &= zeros - 1;
         }
+        start += 8;
     }
 }
 
