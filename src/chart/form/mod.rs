@@ -60,6 +60,7 @@ mod problems;
 mod repeats;
 mod road;
 mod signs;
+mod unroll;
 mod walk;
 
 pub use road::{Road, Run, Visit, Way};
