@@ -211,33 +211,46 @@ fn places(bytes: &[u8], wanted: u8, found: &mut Vec<u32>) {
     }
 }
 
-/// The motions to rows of the same length, with the number of entries known
-/// to the compiler, which keeps the sums in registers.
+/// The motions to rows of the same length. With the number of entries known
+/// and no index that could be out of bounds, the compiler makes vector
+/// instructions of the loop over the lanes and keeps the sums in registers.
 #[inline(never)]
 fn in_order<const N: usize>(row: &[u8], cells: &[u8], excess: &[u8], out: &mut [u8]) -> u8 {
-    let lanes = excess.len();
-    let mut row_entries = [0; N];
-    row_entries.copy_from_slice(row);
+    let mut entries = [0; N];
+    entries.copy_from_slice(row);
+    let cells = cells.as_chunks::<LANES>().0;
+    let excess = excess.as_chunks::<LANES>().0;
+    let out = &mut out.as_chunks_mut::<LANES>().0[..excess.len()];
     let mut least = [FAR; LANES];
-    let excess = excess.as_chunks::<LANES>().0.iter();
-    let out = out.as_chunks_mut::<LANES>().0;
-    let mut columns: [_; N] = std::array::from_fn(|entry| {
-        cells[entry * lanes..][..lanes]
-            .as_chunks::<LANES>()
-            .0
-            .iter()
-    });
-    for (excess, out) in excess.zip(out) {
-        let mut sum = *excess;
-        for (&entry, column) in row_entries.iter().zip(&mut columns) {
-            if let Some(others) = column.next() {
-                add_distances(&mut sum, entry, others);
-            }
-        }
-        lower(&mut least, &sum);
-        *out = sum;
+    for block in 0..excess.len() {
+        let columns = std::array::from_fn(|entry| &cells[entry * excess.len() + block]);
+        one_block::<N>(
+            &entries,
+            columns,
+            &excess[block],
+            &mut out[block],
+            &mut least,
+        );
     }
     least_of(&least)
+}
+
+#[inline(always)]
+fn one_block<const N: usize>(
+    row: &[u8; N],
+    columns: [&[u8; LANES]; N],
+    excess: &[u8; LANES],
+    out: &mut [u8; LANES],
+    least: &mut [u8; LANES],
+) {
+    for lane in 0..LANES {
+        let mut sum = excess[lane];
+        for entry in 0..N {
+            sum = sum.saturating_add(distance(row[entry], columns[entry][lane]));
+        }
+        out[lane] = sum;
+        least[lane] = least[lane].min(sum);
+    }
 }
 
 /// Halves the registers before it looks at single bytes.
