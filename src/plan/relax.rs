@@ -267,20 +267,6 @@ fn least_of(bytes: &[u8; LANES]) -> u8 {
     quarter.into_iter().fold(FAR, u8::min)
 }
 
-#[inline(always)]
-fn add_distances(sum: &mut [u8; LANES], entry: u8, others: &[u8; LANES]) {
-    for (sum, &other) in sum.iter_mut().zip(others) {
-        *sum = sum.saturating_add(distance(entry, other));
-    }
-}
-
-#[inline(always)]
-fn lower(least: &mut [u8; LANES], sum: &[u8; LANES]) {
-    for (least, &sum) in least.iter_mut().zip(sum) {
-        *least = (*least).min(sum);
-    }
-}
-
 /// The motions to rows of another length, or of one that is not usual.
 fn in_general(row: &[u8], cells: &[u8], excess: &[u8], out: &mut [u8]) -> u8 {
     let length = cells.len() / excess.len();
