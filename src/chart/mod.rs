@@ -66,8 +66,7 @@
 //! Where a closing and an opening cannot be glued together, two bar lines without a space between
 //! them are one: `:|x3|2`, `|1|:`. A bar line at the end of a row and one at the start of the next
 //! are one as well; an opening at the end of a row is for the next row's first bar. (Repeats and
-//! endings are those of the ABC standard 2.1, Walshaw 2011, sections on repeats and variant endings; counts are
-//! this language's own.)
+//! endings are written as in the ABC standard 2.1, Walshaw 2011; counts are this language's own.)
 //!
 //! **A bar of melody** holds notes and rests with their lengths in beats, `C5:3` `Ab4:3/2` `r:2`; a
 //! length left out is 1. They fill the bar exactly. A beat divides down to 64ths and their triplets,

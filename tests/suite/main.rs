@@ -1,4 +1,6 @@
 //! Tests of the library from outside, in one binary.
 
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used)]
+
 /// Charts: what is read can be printed and read again, whatever it is.
 mod charts;

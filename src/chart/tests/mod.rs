@@ -96,8 +96,8 @@ fn a_bar_line_split_over_two_lines_is_one() {
     assert_eq!(
         chart.tidy(),
         "     |: C | D :|
-     |2 E     ||
-     |: F     :|
+     |2 E  ||
+     |: F :|
 "
     );
     let bars: Vec<&Bar> = chart.bars().collect();
