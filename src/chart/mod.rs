@@ -80,7 +80,7 @@
 //! and puts bar lines under bar lines in each section's lines of the same number of bars. What is
 //! printed reads as the same chart, and prints as itself.
 //!
-//! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords.
+//! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords, 10,000 names in `play`.
 
 mod beats;
 mod enharmonic;
