@@ -1,7 +1,7 @@
 //! Charts: the language a lead sheet is typed in, and the model it is read into.
 
 mod beats;
-mod form;
+pub mod form;
 mod hands;
 mod header;
 mod jump;
