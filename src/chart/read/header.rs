@@ -3,9 +3,13 @@
 //! Known names are read in either case; each may be given once. Every other name is kept with its
 //! value and passed on.
 
+use std::collections::HashSet;
+
 use super::problems::Problems;
 use super::text::Text;
+use crate::chart::enharmonic;
 use crate::chart::{Field, MiddleC, Played, Problem, Section};
+use crate::pitch::{Key, Name};
 
 /// Reads one line; `None` when it has a mistake, which is noted.
 pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) -> Option<Field> {
@@ -13,7 +17,7 @@ pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) ->
     let result = match known.as_str() {
         "title" => Ok(Field::Title(value.text.to_owned())),
         "limits" => Ok(Field::Limits(value.text.to_owned())),
-        "key" => parsed(value, Field::Key, "key", "a key such as Eb, F#m or C minor"),
+        "key" => key(value),
         "meter" => parsed(
             value,
             Field::Meter,
@@ -49,6 +53,23 @@ fn parsed<T: std::str::FromStr>(
     value.text.parse().map(field).map_err(wrong)
 }
 
+/// A key; one whose signature would need more than seven accidentals under its other name, so that
+/// G# is Ab.
+fn key(value: Text<'_>) -> Result<Field, Problem> {
+    let key = value.text.parse().ok().or_else(|| respelled(value.text));
+    key.map(Field::Key).ok_or_else(|| {
+        let message = format!("`{}` is not a key", value.text);
+        Problem::error(value.range(), message, "a key such as Eb, F#m or C minor")
+    })
+}
+
+fn respelled(text: &str) -> Option<Key> {
+    let (tonic, mode) = Name::split(text)?;
+    // Any tonic will do to read the mode, and C has both.
+    let mode = format!("C{mode}").parse::<Key>().ok()?.mode();
+    enharmonic::key(tonic.class(), mode)
+}
+
 fn tempo(value: Text<'_>) -> Result<Field, Problem> {
     let plain = value.text.bytes().all(|b| b.is_ascii_digit());
     let tempo = value
@@ -78,12 +99,13 @@ fn middle_c(value: Text<'_>) -> Result<Field, Problem> {
 pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problems) -> Vec<Played> {
     let names: Vec<&str> = sections.iter().filter_map(|s| s.name.as_deref()).collect();
     // A set, since a long `play` line over a long chart must not be a square of work.
-    let known: std::collections::HashSet<&str> = names.iter().copied().collect();
+    let known: HashSet<&str> = names.iter().copied().collect();
+    let advice = advice(&names);
     let mut played = Vec::new();
     for text in pieces(value, &known) {
         let name = one_spaced(text.text);
         if !known.contains(name.as_str()) {
-            problems.add(unknown_section(text, &names));
+            problems.add(unknown_section(text, &advice));
         }
         let span = text.span();
         played.push(Played { name, span });
@@ -98,7 +120,7 @@ pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problem
     played
 }
 
-fn pieces<'a>(value: Text<'a>, known: &std::collections::HashSet<&str>) -> Vec<Text<'a>> {
+fn pieces<'a>(value: Text<'a>, known: &HashSet<&str>) -> Vec<Text<'a>> {
     if value.text.contains(',') {
         value.split(',').map(Text::trim).collect()
     } else if known.contains(one_spaced(value.text).as_str()) {
@@ -116,23 +138,30 @@ pub(super) fn one_spaced(text: &str) -> String {
 /// How many section names an advice lists.
 const LISTED: usize = 12;
 
-fn unknown_section(text: Text<'_>, names: &[&str]) -> Problem {
+fn unknown_section(text: Text<'_>, advice: &str) -> Problem {
     let message = match text.text {
         "" => "a section name is missing between the commas".to_owned(),
         name => format!("no section is called `{name}`"),
     };
-    let problem = Problem::error(text.range(), message, "the name of a section");
-    let mut distinct: Vec<&str> = Vec::new();
-    for name in names {
-        if distinct.len() < LISTED && !distinct.contains(name) {
-            distinct.push(name);
+    Problem::error(text.range(), message, "the name of a section").help(advice)
+}
+
+/// The names there are, some of them, worked out once however many are missing.
+fn advice(names: &[&str]) -> String {
+    let mut seen = HashSet::new();
+    let distinct: Vec<&str> = names
+        .iter()
+        .copied()
+        .filter(|name| seen.insert(*name))
+        .collect();
+    match distinct.get(..LISTED) {
+        _ if distinct.is_empty() => {
+            "a section starts with its name in brackets, such as [A]".to_owned()
         }
+        Some(first) => format!("the first sections are {}", first.join(", ")),
+        None => format!(
+            "the sections are {}; put commas between names that have spaces",
+            distinct.join(", ")
+        ),
     }
-    if distinct.is_empty() {
-        return problem.help("a section starts with its name in brackets, such as [A]");
-    }
-    problem.help(format!(
-        "the sections are {}; put commas between names that have spaces",
-        distinct.join(", ")
-    ))
 }

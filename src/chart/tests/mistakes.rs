@@ -32,7 +32,8 @@ fn wrong(text: &str, message: &str) -> Problem {
 
 #[test]
 fn in_the_header() {
-    wrong("key: «H»\n| C |", "`H` is not a key");
+    wrong("key: «X»\n| C |", "`X` is not a key");
+    wrong("key: «G# dorian»\n| C |", "`G# dorian` is not a key");
     wrong("key:«»\n| C |", "`` is not a key");
     wrong("meter: «4/3»\n| C |", "`4/3` is not a meter");
     wrong("tempo: «1000»\n| C |", "`1000` is not a tempo");
@@ -278,12 +279,12 @@ fn in_files_that_are_no_charts() {
 #[test]
 fn a_mistake_hides_no_other() {
     let text =
-        "key: H\n[A]\n| C D E | Xyz | C |: D |\nmel | C5:5 | r:4 | r:4 | r:4 |\nlh | C3 C2 | ?";
+        "key: X\n[A]\n| C D E | Xyz | C |: D |\nmel | C5:5 | r:4 | r:4 | r:4 |\nlh | C3 C2 | ?";
     let messages: Vec<String> = problems(text).into_iter().map(|p| p.message).collect();
     assert_eq!(
         messages,
         [
-            "`H` is not a key",
+            "`X` is not a key",
             "3 chords cannot share 4 beats equally",
             "`Xyz` is not a chord symbol",
             "this repeat is never closed",
