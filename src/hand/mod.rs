@@ -30,7 +30,7 @@ mod sounding;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use asked::Asked;
+pub(crate) use asked::{Asked, sixth_for_seventh};
 pub use bass::bass;
 pub use breach::{Breach, Rule};
 pub(crate) use clash::cancels;
@@ -91,7 +91,7 @@ impl Hand {
     /// Every rule the voicing breaks under these tune notes, in the order of [`Rule::ALL`]; an empty
     /// list when it may be played. The notes may come in any order.
     pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Breach> {
-        let asked = Asked::of(chord);
+        let asked = Asked::of(chord, melody);
         let bass = self.bass.and_then(|octave| bass(chord, octave));
         in_the_chord(&asked, notes)
             .chain(self.spanned(notes))

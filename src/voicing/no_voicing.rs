@@ -5,7 +5,7 @@ use std::fmt;
 use crate::hand::{Breach, Hand, LimitTable, Loosening, Range, Reach, Rule};
 use crate::pitch::{Pitch, Semitones};
 
-use super::candidates::{Ask, Search, first_shape};
+use super::candidates::{Ask, Search, first_shape, tiers};
 use super::shapes::{Material, SHAPES, Shape};
 use super::{Settings, Voicing};
 
@@ -57,17 +57,17 @@ impl NoVoicing {
             last: None,
             loosening: loosening(ask, settings),
         };
-        let material = Material::new(ask.chord, ask.place, settings.colour, ask.melody);
+        let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
         let search = Search::new(ask, &settings.hand);
         for shape in settings.palette.shapes() {
-            found.count(shape, &material, &search);
+            found.count(shape, &materials, &search);
         }
         found
     }
 
-    fn count(&mut self, shape: &'static Shape, material: &Material<'_>, search: &Search<'_>) {
+    fn count(&mut self, shape: &'static Shape, materials: &[Material<'_>], search: &Search<'_>) {
         let mut broken: Vec<Breach> = Vec::new();
-        for layout in (shape.layouts)(material) {
+        for layout in materials.iter().flat_map(shape.layouts) {
             search.each(&layout, |_, breach| broken.extend(breach));
         }
         for rule in Rule::ALL {
