@@ -8,6 +8,7 @@
 mod cache;
 mod compare;
 mod options;
+mod thinned;
 mod warning;
 
 use std::sync::Arc;
@@ -22,6 +23,7 @@ use crate::voicing::{self, Ask, NoVoicing, Voicing, read_given};
 pub use cache::Cache;
 pub use compare::Compare;
 pub use options::{OptionsOfSlot, Priced, options};
+pub use thinned::Thinner;
 pub use warning::Warning;
 
 /// Everything that decides an arrangement, besides the chart.
@@ -160,7 +162,7 @@ impl Question {
             .collect();
         let range = settings.voicing.hand.range;
         Ok(Self {
-            warnings: warning::all(chart, &slots, &candidates, settings),
+            warnings: warning::all(chart, &slots, &places, &candidates, settings),
             places,
             candidates,
             sounding,
