@@ -109,9 +109,10 @@ mod tests {
     use crate::arrange::{Cache, arrange};
     use crate::chart;
 
-    fn warned(hand: &str, body: &str) -> Vec<String> {
+    fn warned(hand: &str, palette: &str, body: &str) -> Vec<String> {
         let mut settings = Settings::default();
         settings.voicing.hand.reach = Reach::of_hand(hand).unwrap();
+        settings.voicing.palette = palette.parse().unwrap();
         let chart = chart::read(&format!("title: Small hands\nkey: C\n{body}\n")).unwrap();
         let arrangement = arrange(chart, &settings, &mut Cache::default()).unwrap();
         arrangement
@@ -121,29 +122,37 @@ mod tests {
             .collect()
     }
 
+    const DEFAULT: &str = "rootless,three-note,guide-tones,block";
+
     #[test]
     fn a_small_hand_is_told_which_chords_are_thinned_out_and_to_what() {
-        let small = warned("130mm", "| Dm7 | G7 | Cmaj7 | Cmaj7 Dm7 |");
+        let body = "| Dm7 | G7 | Cmaj7 | Cmaj7 Dm7 |";
+        let small = warned("145mm", "shell,guide-tones", body);
         assert_eq!(small.len(), 1, "{small:?}");
-        let list = "beyond a hand of 130 mm as rootless: Dm7 in bars 1, 4 (three-note instead), \
-                    Cmaj7 in bars 3, 4 (three-note instead). ";
+        let list = "beyond a hand of 145 mm as shell: Dm7 in bars 1, 4 (guide-tones instead), \
+                    G7 in bar 2 (guide-tones instead), Cmaj7 in bars 3, 4 (guide-tones instead). ";
         assert!(small[0].starts_with(list), "{small:?}");
         assert!(small[0].ends_with(crate::hand::CAUTION));
+        // One millimetre more spans a seventh on white keys: 141.0 mm and the margin.
+        assert_eq!(warned("146mm", "shell,guide-tones", body), [""; 0]);
     }
 
     #[test]
     fn what_the_hand_is_not_to_blame_for_is_listed_apart() {
-        // A power chord has no rootless shape for any hand, nor has a chord under a tune this low.
-        let power = warned("200mm", "| C5 | Dm7 |");
+        // A power chord has no rootless shape for any hand.
+        let power = warned("200mm", DEFAULT, "| C5 | Dm7 |");
         assert_eq!(
             power,
             ["thinned out in bar 1: no rootless voicing fits there"]
         );
-        assert_eq!(warned("200mm", "| Dm7 | G7 | Cmaj7 |"), [""; 0]);
+        assert_eq!(warned("200mm", DEFAULT, "| Dm7 | G7 | Cmaj7 |"), [""; 0]);
     }
 
     #[test]
     fn a_large_hand_is_only_cautioned() {
-        assert_eq!(warned("230mm", "| Dm7 | G7 |"), [crate::hand::CAUTION]);
+        assert_eq!(
+            warned("230mm", DEFAULT, "| Dm7 | G7 |"),
+            [crate::hand::CAUTION]
+        );
     }
 }

@@ -52,8 +52,8 @@ impl Reach {
     /// # use compline::hand::{Reach, key};
     /// let hand = Reach::of_hand("20cm").unwrap();
     /// let spans = |low, high| hand.spans(key(low).unwrap(), key(high).unwrap());
-    /// // Two ninths of fourteen semitones: on black keys a ninth can lie wider than on white ones.
-    /// assert!(spans("C3", "D4") && !spans("Db3", "Eb4"));
+    /// // Two ninths of fourteen semitones: which keys they are decides.
+    /// assert!(spans("C3", "D4") && !spans("Eb3", "F4"));
     /// assert!(Reach::of_hand("2cm").is_err());
     /// ```
     ///

@@ -135,6 +135,25 @@ fn placed(claim: &Claim, rules: &Rules, out: &mut Vec<String>) {
     }
 }
 
+/// The smallest hand, in tenths of a millimetre, that takes the claim's outer notes: 4.5 mm more than
+/// the distance of their keys' centres. A white key is 23.5 mm wide; a black key stands in the middle of
+/// its twelfth of the octave, to a tenth of a millimetre.
+pub fn hand_needed(claim: &Claim) -> i32 {
+    let centre = |midi: i32| {
+        let (octave, class) = (f64::from(midi / 12), midi % 12);
+        let white = "C.D.EF.G.A.B".as_bytes()[class as usize] != b'.';
+        let whites_below = (0..class).filter(|c| ![1, 3, 6, 8, 10].contains(c)).count();
+        let within = if white {
+            (whites_below as f64 + 0.5) * 235.0
+        } else {
+            ((f64::from(class) + 0.5) * 1645.0 / 12.0 - 117.5).round() + 117.5
+        };
+        octave * 1645.0 + within
+    };
+    let (low, high) = (claim.notes[0].0, claim.notes[claim.notes.len() - 1].0);
+    (centre(high) - centre(low)) as i32 + 45
+}
+
 /// The tone of the symbol that stands as third, fifth or seventh.
 fn tone<'a>(claim: &'a Claim, choices: &[&str]) -> Option<&'a str> {
     let find = |wanted: &&str| claim.tones.iter().find(|(name, _)| name == wanted);
