@@ -4,6 +4,7 @@
 //! single candidate costs is in [`prices`](super::prices), slots that sound more
 //! than once are in [`graph`](super::graph).
 
+use super::columns::Columns;
 use super::cost::{IMPOSSIBLE, Key, unpack};
 use super::packed::Packed;
 use super::relax::{Edge, Scratch, pair_key, relax};
@@ -160,6 +161,7 @@ impl<'a> Chain<'a> {
         let length = self.layers.len() as u64;
         packed.bound.check(length, length)?;
         Ok(Passes {
+            columns: Columns::new(&packed),
             packed,
             rules: &self.rules,
         })
@@ -170,6 +172,7 @@ impl<'a> Chain<'a> {
 /// the corner. Values of all candidates lie in one array.
 pub(super) struct Passes<'a> {
     pub(super) packed: Packed,
+    columns: Option<Columns>,
     rules: &'a [StepRule],
 }
 
@@ -231,9 +234,11 @@ impl Passes<'_> {
             };
             let (before, out) =
                 two_spans(values, self.packed.span(source), self.packed.span(target));
-            let (packed, rule) = (&self.packed, self.rule(from));
+            let (packed, columns) = (&self.packed, self.columns.as_ref());
+            let rule = self.rule(from);
             let edge = Edge {
                 packed,
+                columns,
                 source,
                 target,
                 rule,

@@ -71,6 +71,9 @@ pub(super) type Key = u128;
 
 const FIELD: u32 = 40;
 
+/// The part of a key that decides between equal motions.
+pub(super) const BELOW_MOTION: Key = (1 << (2 * FIELD)) - 1;
+
 /// Greater than every key of a possible plan; twice it still fits.
 pub(super) const IMPOSSIBLE: Key = 1 << 126;
 
@@ -137,7 +140,13 @@ impl Bound {
         self.off_centre = self.off_centre.max(row.off_centre(centre));
     }
 
-    fn span(&self) -> u64 {
+    /// The lowest entry of all.
+    pub(super) fn lowest(&self) -> i16 {
+        self.lowest
+    }
+
+    /// How far the entries lie apart.
+    pub(super) fn span(&self) -> u64 {
         (i64::from(self.highest) - i64::from(self.lowest))
             .max(0)
             .unsigned_abs()

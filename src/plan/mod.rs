@@ -19,6 +19,7 @@
 
 mod best;
 mod chain;
+mod columns;
 mod cost;
 mod elimination;
 mod error;

@@ -19,6 +19,7 @@ pub struct Step {
 }
 
 impl Step {
+    #[inline]
     fn join(self, distance: u32) -> Step {
         Step {
             motion: self.motion + distance,
@@ -63,6 +64,7 @@ impl Step {
 /// // Three entries against four: 60 splits into 59 and 62.
 /// assert_eq!(step(&[52, 55, 60], &one), Step { motion: 3, largest: 2 });
 /// ```
+#[inline]
 pub fn step(a: &[i16], b: &[i16]) -> Step {
     if a.len() == b.len() {
         in_order(a, b)
@@ -71,6 +73,7 @@ pub fn step(a: &[i16], b: &[i16]) -> Step {
     }
 }
 
+#[inline]
 fn in_order(a: &[i16], b: &[i16]) -> Step {
     let pairs = a.iter().zip(b);
     pairs.fold(Step::default(), |step, (&x, &y)| step.join(distance(x, y)))
@@ -119,6 +122,7 @@ fn next_line(line: &mut [Step], x: i16, b: &[i16]) {
     }
 }
 
+#[inline]
 fn distance(x: i16, y: i16) -> u32 {
     u32::from(x.abs_diff(y))
 }

@@ -100,10 +100,10 @@ impl<'a> Elimination<'a> {
 
     fn fits(&self, slot: usize) -> bool {
         let others = self.neighbours[slot].iter();
-        let sizes = others
+        let mut sizes = others
             .chain([&slot])
             .map(|&slot| self.folded.size(slot) as u64);
-        let cells = sizes.fold(Some(1u64), |cells, size| cells?.checked_mul(size));
+        let cells = sizes.try_fold(1u64, u64::checked_mul);
         cells.is_some_and(|cells| cells <= self.cells)
     }
 

@@ -31,7 +31,11 @@ pub fn complaints(name: &str, arrangement: &Arrangement) -> Vec<String> {
                 .map(|tone| tone.degree.to_string())
                 .collect();
             let named: Vec<&str> = named.iter().map(String::as_str).collect();
-            let tune = arranged.slot.melody.iter().map(|pitch| i32::from(pitch.midi()));
+            let tune = arranged
+                .slot
+                .melody
+                .iter()
+                .map(|pitch| i32::from(pitch.midi()));
             let claim = Claim::of_slot(slot, &named, tune.collect()).expect("it sounds");
             let place = format!("{name}, bar {}, {}", slot["bar"], slot["symbol"]);
             faults(&claim, &rules)

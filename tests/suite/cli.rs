@@ -32,7 +32,9 @@ fn a_given_voicing_is_held_and_the_rest_planned_around_it() {
     let ran = run_with(folder(&[]).path(), &["voice", "-", "--to", "json"], given);
     let voiced: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
     let midi = |slot: usize| -> Vec<u64> {
-        let notes = voiced["slots"][slot]["voicing"]["notes"].as_array().unwrap();
+        let notes = voiced["slots"][slot]["voicing"]["notes"]
+            .as_array()
+            .unwrap();
         notes.iter().map(|n| n["midi"].as_u64().unwrap()).collect()
     };
     assert_eq!(midi(1), [59, 64, 65, 69]);
@@ -104,7 +106,10 @@ fn unreadable_things_exit_with_two_and_say_why() {
         (vec!["voice", "tune.chart", "--low", "X9"], "--low"),
         (vec!["voice", "tune.chart", "--low", "C5"], "--low"),
         (vec!["voice", "tune.chart", "--limits", "lore"], "--limits"),
-        (vec!["voice", "tune.chart", "--palette", "fistful"], "--palette"),
+        (
+            vec!["voice", "tune.chart", "--palette", "fistful"],
+            "--palette",
+        ),
         (vec!["voice", "tune.chart", "--to", "song"], "song"),
         (vec!["voice", "-", "-"], "twice"),
         (vec!["voice"], "CHART"),
@@ -121,7 +126,10 @@ fn unreadable_things_exit_with_two_and_say_why() {
 #[test]
 fn an_unwritable_output_leaves_nothing_behind() {
     let folder = folder(&[("tune.chart", TUNE), ("file", "in the way")]);
-    let ran = run(folder.path(), &["voice", "tune.chart", "-o", "file/out.chart"]);
+    let ran = run(
+        folder.path(),
+        &["voice", "tune.chart", "-o", "file/out.chart"],
+    );
     assert_eq!(ran.status, 2);
     assert!(ran.err.contains("file/out.chart"));
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
@@ -130,7 +138,10 @@ fn an_unwritable_output_leaves_nothing_behind() {
 #[test]
 fn the_same_output_twice_is_refused_before_anything_is_written() {
     let folder = folder(&[("a/x.chart", TUNE), ("b/x.chart", TUNE)]);
-    let ran = run(folder.path(), &["voice", "a/x.chart", "b/x.chart", "-o", "out"]);
+    let ran = run(
+        folder.path(),
+        &["voice", "a/x.chart", "b/x.chart", "-o", "out"],
+    );
     assert_eq!(ran.status, 2);
     assert!(ran.err.contains("would both be written to"));
     assert!(!folder.path().join("out").exists());
@@ -139,7 +150,10 @@ fn the_same_output_twice_is_refused_before_anything_is_written() {
 #[test]
 fn a_folder_is_written_as_a_folder() {
     let folder = folder(&[("set/one.chart", TUNE), ("set/late/two.chart", TUNE)]);
-    let ran = run(folder.path(), &["voice", "set", "-o", "out", "--to", "grid"]);
+    let ran = run(
+        folder.path(),
+        &["voice", "set", "-o", "out", "--to", "grid"],
+    );
     assert_eq!((ran.status, ran.out.as_str()), (0, ""));
     for name in ["out/one.txt", "out/late/two.txt"] {
         let grid = fs::read_to_string(folder.path().join(name)).unwrap();
@@ -149,7 +163,10 @@ fn a_folder_is_written_as_a_folder() {
 
 #[test]
 fn a_faulty_chart_leaves_the_old_result_alone() {
-    let folder = folder(&[("tune.chart", "| Zz |\n"), ("out.chart", "the last good one\n")]);
+    let folder = folder(&[
+        ("tune.chart", "| Zz |\n"),
+        ("out.chart", "the last good one\n"),
+    ]);
     let ran = run(folder.path(), &["voice", "tune.chart", "-o", "out.chart"]);
     assert_eq!(ran.status, 2);
     let kept = fs::read_to_string(folder.path().join("out.chart")).unwrap();
@@ -171,14 +188,20 @@ fn tidy_checks_and_rewrites_in_place() {
     let folder = folder(&[("tune.chart", TUNE)]);
     let before = run(folder.path(), &["tidy", "--check", "tune.chart"]);
     assert_eq!((before.status, before.out.as_str()), (1, "tune.chart\n"));
-    assert_eq!(run(folder.path(), &["tidy", "--in-place", "tune.chart"]).status, 0);
+    assert_eq!(
+        run(folder.path(), &["tidy", "--in-place", "tune.chart"]).status,
+        0
+    );
     let after = run(folder.path(), &["tidy", "--check", "tune.chart"]);
     assert_eq!((after.status, after.out.as_str()), (0, ""));
 }
 
 #[test]
 fn chord_goes_on_after_a_symbol_it_can_not_read() {
-    let ran = run(folder(&[]).path(), &["chord", "--to", "json", "Gb7", "Qq", "G7alt"]);
+    let ran = run(
+        folder(&[]).path(),
+        &["chord", "--to", "json", "Gb7", "Qq", "G7alt"],
+    );
     assert_eq!(ran.status, 2);
     let lines: Vec<serde_json::Value> = ran
         .out
@@ -188,7 +211,10 @@ fn chord_goes_on_after_a_symbol_it_can_not_read() {
     assert_eq!(lines[0]["tones"][3]["name"], "Fb");
     assert_eq!(lines[1]["symbol"], "Qq");
     assert!(lines[1]["error"].is_string());
-    assert_eq!(lines[2]["tensions"], serde_json::json!(["b9", "#9", "#11", "b13"]));
+    assert_eq!(
+        lines[2]["tensions"],
+        serde_json::json!(["b9", "#9", "#11", "b13"])
+    );
     assert!(ran.err.contains("Qq"));
 }
 
@@ -209,7 +235,13 @@ fn options_marks_the_plan_at_price_nothing() {
 fn limits_say_where_each_number_comes_from() {
     let ran = run(folder(&[]).path(), &["limits"]);
     assert_eq!(ran.status, 0);
-    for word in ["handbook", "series", "from memory", "computed", "Stop when it hurts"] {
+    for word in [
+        "handbook",
+        "series",
+        "from memory",
+        "computed",
+        "Stop when it hurts",
+    ] {
         assert!(ran.out.contains(word), "{word}");
     }
 }
@@ -221,9 +253,22 @@ fn a_table_from_a_file_judges() {
         ("strict.txt", "name: strict\nm3 C5\nM3 C5\n"),
         ("bad.txt", "name: bad\nm3 X\n"),
     ]);
-    let strict = run(folder.path(), &["voice", "tune.chart", "--limits", "strict.txt", "--palette", "rootless"]);
+    let strict = run(
+        folder.path(),
+        &[
+            "voice",
+            "tune.chart",
+            "--limits",
+            "strict.txt",
+            "--palette",
+            "rootless",
+        ],
+    );
     assert_eq!(strict.status, 1);
-    let bad = run(folder.path(), &["voice", "tune.chart", "--limits", "bad.txt"]);
+    let bad = run(
+        folder.path(),
+        &["voice", "tune.chart", "--limits", "bad.txt"],
+    );
     assert_eq!(bad.status, 2);
     assert!(bad.err.contains("bad.txt:2"));
 }
@@ -238,7 +283,11 @@ fn a_wide_reach_comes_with_the_caution() {
 #[test]
 fn completions_and_the_manual_name_every_command() {
     let scratch = folder(&[]);
-    for arguments in [vec!["completions", "bash"], vec!["completions", "zsh"], vec!["man"]] {
+    for arguments in [
+        vec!["completions", "bash"],
+        vec!["completions", "zsh"],
+        vec!["man"],
+    ] {
         let ran = run(scratch.path(), &arguments);
         assert_eq!(ran.status, 0);
         for command in ["voice", "options", "chord", "tidy", "limits"] {
@@ -261,7 +310,10 @@ fn a_closed_pipe_is_success() {
     drop(child.stdout.take());
     let output = child.wait_with_output().unwrap();
     let errors = String::from_utf8(output.stderr).unwrap();
-    assert!(!errors.contains("panic") && !errors.contains("roken pipe"), "{errors}");
+    assert!(
+        !errors.contains("panic") && !errors.contains("roken pipe"),
+        "{errors}"
+    );
     assert_eq!(output.status.code(), Some(0));
 }
 
@@ -269,7 +321,10 @@ fn a_closed_pipe_is_success() {
 fn the_version_is_the_crates() {
     let output = compline(project()).arg("--version").output().unwrap();
     let version = String::from_utf8(output.stdout).unwrap();
-    assert_eq!(version, concat!("compline ", env!("CARGO_PKG_VERSION"), "\n"));
+    assert_eq!(
+        version,
+        concat!("compline ", env!("CARGO_PKG_VERSION"), "\n")
+    );
 }
 
 /// In F minor, whose chords lie wide: Eb to C takes more than a white sixth.

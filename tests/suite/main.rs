@@ -7,6 +7,7 @@
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
 //! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
+//! | `form` | played orders against forms written out by hand, and against another library |
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
@@ -30,6 +31,7 @@ mod checked;
 mod chords;
 mod cli;
 mod demo;
+mod form;
 mod goldens;
 mod independent;
 mod program;

@@ -42,5 +42,9 @@ fn every_chart_is_voiced_or_refused_for_a_reason_and_every_voicing_is_sound() {
     }
     println!("{voiced} charts voiced ({slots} slots), {unread} unread, stuck: {stuck:#?}");
     assert_eq!(stuck, [""; 0]);
-    assert!(unread * 100 <= charts.len(), "{unread} of {} unread", charts.len());
+    assert!(
+        unread * 100 <= charts.len(),
+        "{unread} of {} unread",
+        charts.len()
+    );
 }

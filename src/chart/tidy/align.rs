@@ -77,7 +77,7 @@ fn align_rows(rows: &mut [&mut Words]) {
         let widths = rows.iter().filter_map(|row| row.each.get(at));
         let width = widths.map(|word| word.width()).max().unwrap_or(0);
         for row in rows.iter_mut() {
-            let last = at + 1 == count && row.behind.is_empty();
+            let last = at + 1 == count;
             if let Some(word) = row.each.get_mut(at).filter(|_| !last) {
                 pad(word, width);
             }
