@@ -64,8 +64,10 @@ struct SettingsJson {
     low: u8,
     /// Highest key, as a MIDI number.
     high: u8,
-    /// Widest span, in semitones.
-    reach: u8,
+    /// Widest span, in semitones; null where a measured hand judged instead.
+    reach: Option<u8>,
+    /// The measured hand, thumb to little finger, in whole millimetres; null where `reach` judged.
+    hand_mm: Option<u16>,
     /// The name of the table of low-interval limits.
     limits: String,
     /// The octave in which the bass was counted in for the limits.
@@ -219,11 +221,15 @@ impl VoicedChart {
 fn settings(arrangement: &Arrangement) -> SettingsJson {
     let settings = &arrangement.settings;
     let hand = &settings.voicing.hand;
-    let Reach::Semitones(reach) = hand.reach;
+    let (reach, hand_mm) = match hand.reach {
+        Reach::Semitones(reach) => (Some(reach), None),
+        Reach::Span(span) => (None, Some(span.0)),
+    };
     SettingsJson {
         low: hand.range.low().midi(),
         high: hand.range.high().midi(),
         reach,
+        hand_mm,
         limits: hand.limits.name().to_owned(),
         count_bass: hand.bass,
         palette: settings.voicing.palette.names().collect(),
