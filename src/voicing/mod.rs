@@ -19,6 +19,7 @@
 mod admitted;
 mod candidates;
 mod colour;
+mod filling;
 mod no_voicing;
 mod palette;
 mod read_given;
@@ -26,7 +27,8 @@ mod shapes;
 
 pub use admitted::{Admitted, admitted};
 pub use candidates::{Ask, Candidates, candidates};
-pub use colour::{Colour, Filling, NotAColour, fillings};
+pub use colour::{Colour, NotAColour};
+pub use filling::{Filling, fillings};
 pub use no_voicing::{NoVoicing, Tally};
 pub use palette::{NotAPalette, Palette};
 pub use read_given::{FREE, read_given};
