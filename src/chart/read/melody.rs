@@ -89,7 +89,10 @@ pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Problem> {
         Some(_) => Ok(note),
         None => Err(Problem::error(
             text.range(),
-            format!("`{}` is too high or too low for any instrument", text.shown()),
+            format!(
+                "`{}` is too high or too low for any instrument",
+                text.shown()
+            ),
             "a note that MIDI can play (0 to 127)",
         )),
     }
