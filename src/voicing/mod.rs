@@ -17,6 +17,7 @@
 //! ```
 
 mod admitted;
+mod anywhere;
 mod candidates;
 mod colour;
 mod no_voicing;
@@ -25,6 +26,7 @@ mod read_given;
 mod shapes;
 
 pub use admitted::{Admitted, admitted};
+pub use anywhere::anywhere;
 pub use candidates::{Ask, Candidates, candidates};
 pub use colour::{Colour, Filling, NotAColour, fillings};
 pub use no_voicing::{NoVoicing, Tally};
