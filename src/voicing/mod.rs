@@ -17,6 +17,7 @@
 //! ```
 
 mod admitted;
+mod anywhere;
 mod candidates;
 mod colour;
 mod filling;
@@ -26,6 +27,7 @@ mod read_given;
 mod shapes;
 
 pub use admitted::{Admitted, admitted};
+pub use anywhere::anywhere;
 pub use candidates::{Ask, Candidates, candidates};
 pub use colour::{Colour, NotAColour};
 pub use filling::{Filling, fillings};
