@@ -121,7 +121,7 @@ fn which_times(times: &[usize], all: usize) -> String {
         n => format!("number {n}"),
     };
     match times {
-        [few @ ..] if few.len() <= 4 => {
+        few if few.len() <= 4 => {
             let names: Vec<String> = few.iter().map(nth).collect();
             format!("the {}", listed(&names))
         }
