@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use crate::chart::{Bar, Chart, Slot, Wish};
+use crate::chart::{Slot, Wish};
 use crate::hand::{Breach, CAUTION, Sounding};
 use crate::voicing::{VoicedNote, Voicing};
 
@@ -12,8 +12,6 @@ use super::Settings;
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Warning {
-    /// The chart has repeats, endings, jumps or a `play:` line, and the plan reads straight through.
-    FormNotFollowed,
     /// Some slots had no legal voicing in the first shape.
     Thinned {
         /// The written bars, each once.
@@ -38,10 +36,6 @@ impl Warning {
     /// What the reader can do about it.
     pub fn advice(&self) -> Option<&'static str> {
         match self {
-            Self::FormNotFollowed => Some(
-                "the page is voiced from top to bottom once; steps across repeats and jumps are not \
-                 counted",
-            ),
             Self::Thinned { .. } => Some(
                 "`compline options` shows what is left there; a wider range (--low, --high) may help",
             ),
@@ -54,9 +48,6 @@ impl Warning {
 impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::FormNotFollowed => {
-                f.write_str("the chart's repeats, endings, jumps or `play:` line are not followed")
-            }
             Self::Thinned { bars, wanted } => {
                 let plural = if bars.len() == 1 { "" } else { "s" };
                 let bars = runs(bars);
@@ -92,30 +83,16 @@ fn runs(numbers: &[usize]) -> String {
 
 /// Every warning about slots and their candidates.
 pub(super) fn all(
-    chart: &Chart,
     slots: &[Slot],
     candidates: &[Arc<Vec<Voicing>>],
     settings: &Settings,
 ) -> Vec<Warning> {
-    let form = has_form(chart).then_some(Warning::FormNotFollowed);
     let wide = settings.voicing.hand.reach.is_wide();
-    form.into_iter()
-        .chain(thinned(slots, candidates, settings))
+    thinned(slots, candidates, settings)
+        .into_iter()
         .chain(given(slots, candidates, settings))
         .chain(wide.then_some(Warning::WideReach))
         .collect()
-}
-
-/// Whether the chart asks to be played otherwise than once from top to bottom.
-fn has_form(chart: &Chart) -> bool {
-    chart.header.play().is_some() || chart.bars().any(turns)
-}
-
-fn turns(bar: &Bar) -> bool {
-    bar.opens.repeat
-        || bar.closes.repeat.is_some()
-        || !bar.opens.endings.is_empty()
-        || !bar.jumps.is_empty()
 }
 
 fn thinned(

@@ -26,6 +26,7 @@ pub fn settings(arguments: &HandArguments) -> Result<Settings> {
         },
         looped: arguments.looped,
         ignore_melody: arguments.ignore_melody,
+        ..Settings::default()
     })
 }
 
