@@ -75,44 +75,73 @@ class Model:
         """The least motion of the plans that take this candidate."""
         column = self.choice[slot][candidate]
         self.solver.changeColBounds(column, 1.0, 1.0)
-        motion = self._solve(0)[0]
+        plan = self._solve(0)
         self.solver.changeColBounds(column, 0.0, 1.0)
-        return motion
+        return self.network.cost(plan)[0]
 
-    def least(self):
-        """The least (motion, largest steps, off centre)."""
-        motion = self._solve(0)[0]
-        self._hold(0, motion)
-        largest = self._solve(1)[1]
-        self._hold(1, largest)
-        cost = self._solve(2)
-        if cost[:2] != (motion, largest):
-            raise Unproved(f"held ({motion}, {largest}), but found {cost}")
-        return cost
+    def best(self, count):
+        """The least (motion, largest steps, off centre), then those of the next best plans.
 
-    def _hold(self, field, value):
-        columns = np.flatnonzero(self.costs[field]).astype(np.int32)
-        values = np.array(self.costs[field], dtype=float)[columns]
-        self.solver.addRow(-highspy.kHighsInf, float(value), len(columns), columns, values)
+        The least is always among them. Fewer than `count` if there are no more plans.
+        """
+        found = []
+        while not found or len(found) < count:
+            plan = self._least()
+            if plan is None:
+                break
+            found.append(self.network.cost(plan))
+            columns = [self.choice[slot][candidate] for slot, candidate in plan.items()]
+            self._limit(columns, [1] * len(columns), len(columns) - 1)
+        return found
+
+    def _least(self):
+        """A plan that is least in the first field, then in the second, then in the third."""
+        rows = self.solver.getNumRow()
+        held = []
+        for field in range(3):
+            plan = self._solve(field)
+            if plan is None and not held:
+                return None
+            cost = self.network.cost(plan) if plan else None
+            if cost is None or list(cost[:field]) != held:
+                raise Unproved(f"held {held}, but found {cost}")
+            held.append(cost[field])
+            columns = np.flatnonzero(self.costs[field])
+            self._limit(columns, np.array(self.costs[field])[columns], cost[field])
+        added = np.arange(rows, rows + 3, dtype=np.int32)
+        self.solver.deleteRows(len(added), added)
+        return plan
+
+    def _limit(self, columns, values, most):
+        """Allows only plans whose weighted sum is at most `most`."""
+        columns, values = np.array(columns, dtype=np.int32), np.array(values, dtype=float)
+        self.solver.addRow(-highspy.kHighsInf, float(most), len(columns), columns, values)
 
     def _solve(self, field):
-        """The cost, in whole numbers, of a plan that is least in this field."""
+        """A plan that is least in this field, or None if none is allowed."""
         columns = np.arange(len(self.integer), dtype=np.int32)
         costs = np.array(self.costs[field], dtype=float)
         self.solver.changeColsCost(len(columns), columns, costs)
         self.solver.run()
         status = self.solver.getModelStatus()
+        if status == highspy.HighsModelStatus.kInfeasible:
+            return None
         if status != highspy.HighsModelStatus.kOptimal:
             raise Unproved(f"the solver ended with {self.solver.modelStatusToString(status)}")
-        # The plan is read off and added up again, so no rounding is in its cost;
-        # and it is the least, for the solver's bound is less than 1 below it.
+        return self._proved(field)
+
+    def _proved(self, field):
+        """The plan that the solver ended with, if its bound shows that none is less.
+
+        The plan is read off and added up again in whole numbers, so no rounding
+        is in its cost; a bound less than 1 below it then makes it the least.
+        """
         values = self.solver.getSolution().col_value
         plan = {
             slot: max(range(len(columns)), key=lambda c: values[columns[c]])
             for slot, columns in self.choice.items()
         }
-        cost = self.network.cost(plan)
-        bound = self.solver.getInfo().mip_dual_bound
-        if not cost[field] - 0.999 < bound < cost[field] + 0.001:
-            raise Unproved(f"found {cost[field]}, but the bound is {bound}")
-        return cost
+        cost, bound = self.network.cost(plan)[field], self.solver.getInfo().mip_dual_bound
+        if not cost - 0.999 < bound < cost + 0.001:
+            raise Unproved(f"found {cost}, but the bound is {bound}")
+        return plan

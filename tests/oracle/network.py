@@ -46,6 +46,15 @@ class Network:
         row = self.rows[slot][candidate]
         return self.visits[slot] * off_centre(row, self.low, self.high)
 
+    def plan(self, voicings):
+        """The candidates' numbers of a voicing for every slot, or None if one is no candidate."""
+        numbers = {}
+        for slot, rows in self.rows.items():
+            if tuple(voicings[slot]) not in rows:
+                return None
+            numbers[slot] = rows.index(tuple(voicings[slot]))
+        return numbers
+
     def cost(self, choice):
         """(motion, largest steps, off centre) of a plan: a candidate's number for every slot."""
         motion = largest = 0

@@ -1,11 +1,11 @@
 """Hold the program's plans and prices against an integer-programming solver.
 
-    solve.py --binary PATH [--prices N] --charts FOLDER N...
+    solve.py --binary PATH [--prices N] [--alternatives N] --charts FOLDER N...
 
 `N` is the most charts of that folder to hold, 0 for all of them.
 
-Every chart is planned by the program once through and with `--loop`; a line
-for each says what both found. Exit status: 0 all equal, 1 something differs,
+Every chart is held in several ways (variants.py); a line for each says what
+both found. Exit status: 0 all equal, 1 something differs,
 2 it could not be tried.
 """
 
@@ -17,8 +17,10 @@ import sys
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+from compare import compare
 from milp import Model, Unproved
 from network import Network
+from variants import variants
 
 NO_VOICING = 1  # the program's exit status where a chart has no legal voicing
 
@@ -30,13 +32,14 @@ class Refused(Exception):
 def main():
     options = arguments()
     tasks = [
-        (options.binary, chart, flags, options.prices)
+        ((chart.stem + way, text, flags), options)
         for folder, sample in options.charts
         for chart in charts(Path(folder), int(sample))
-        for flags in ([], ["--loop"])
+        for way, text, flags in variants(chart.read_text(encoding="utf-8"))
     ]
     counts = {"passed": 0, "failed": 0, "refused": 0}
-    print(f"{'chart':<36} {'slots':>5} {'steps':>6} {'prices':>6}  {'ours':<18} {'solver':<18}")
+    heads = "".join(f" {head:>6}" for head in ("slots", "steps", "prices", "ranks"))
+    print(f"{'chart':<36}{heads}  {'ours':<16} {'solver':<16}")
     with ProcessPoolExecutor(os.cpu_count(), initializer=hush) as pool:
         for outcome, line in pool.map(hold, tasks):
             counts[outcome] += 1
@@ -58,6 +61,7 @@ def arguments():
     parser = argparse.ArgumentParser()
     parser.add_argument("--binary", required=True)
     parser.add_argument("--prices", type=int, default=3, help="slots per chart whose prices are solved")
+    parser.add_argument("--alternatives", type=int, default=5, help="how many of the best plans")
     parser.add_argument("--charts", nargs=2, action="append", required=True, metavar=("FOLDER", "N"))
     return parser.parse_args()
 
@@ -74,25 +78,32 @@ def charts(folder, sample):
 
 def hold(task):
     """What became of one chart, and the line that says so."""
-    binary, chart, flags, prices = task
-    name = " ".join([chart.stem, *flags])
+    (name, chart, flags), options = task
+    name = f"{name:<36}"
     try:
-        planned = json.loads(run(binary, "voice", chart, *flags, "--candidates"))
-        options = run(binary, "options", chart, *flags).splitlines()
-        line, differences = compare(planned, [json.loads(line) for line in options], prices)
+        more = ["--candidates", "--alternatives", str(options.alternatives)]
+        planned = json.loads(run(options.binary, "voice", chart, flags + more))
+        listed = run(options.binary, "options", chart, flags).splitlines()
+        network = Network(planned)
+        answers = [json.loads(line) for line in listed]
+        found = compare(planned, answers, network, Model(network), options.prices)
     except Refused:
-        return "refused", f"{name:<36} no legal voicing"
-    except (Unproved, ValueError, KeyError, OSError) as error:
-        return "failed", f"{name:<36} FAILED: {type(error).__name__}: {error}"
-    verdict = "equal" if not differences else "DIFFERENT: " + "; ".join(differences)
-    return "failed" if differences else "passed", f"{name:<36} {line} {verdict}"
+        return "refused", f"{name} no legal voicing"
+    except (Unproved, ValueError, LookupError, OSError) as error:
+        return "failed", f"{name} FAILED: {type(error).__name__}: {error}"
+    ours, solved, counts, differences = found
+    figures = [len(network.rows), sum(network.steps.values()), *counts]
+    line = name + "".join(f" {figure:>6}" for figure in figures)
+    line += f"  {shown(ours):<16} {shown(solved):<16} "
+    if differences:
+        return "failed", line + "DIFFERENT: " + "; ".join(differences)
+    return "passed", line + "equal"
 
 
-def run(binary, command, chart, *flags):
+def run(binary, command, chart, flags):
     """What the program writes as JSON."""
-    done = subprocess.run(
-        [binary, command, *flags, "--to", "json", "--", chart], capture_output=True, text=True
-    )
+    command_line = [binary, command, *flags, "--to", "json", "-"]
+    done = subprocess.run(command_line, input=chart, capture_output=True, text=True)
     if done.returncode == NO_VOICING and not done.stdout:
         raise Refused
     if done.returncode:
@@ -100,75 +111,8 @@ def run(binary, command, chart, *flags):
     return done.stdout
 
 
-def compare(planned, options, prices):
-    """The line's figures, and everything in which the program and the solver differ."""
-    network, totals = Network(planned), planned["totals"]
-    ours = tuple(totals[field] for field in ("motion", "largest_steps", "off_centre"))
-    model, differences = Model(network), []
-    solved_prices = [(slot, price_of(model, slot)) for slot in to_price(network, prices)]
-    solved = model.least()
-    if network.cost(network.chosen) != ours:
-        differences.append(f"its own voicings cost {network.cost(network.chosen)}")
-    if ours != solved:
-        differences.append("the totals are not the least")
-    differences += claims(totals, solved[0])
-    differences += option_rows(network, options)
-    for slot, motions in solved_prices:
-        differences += price_differences(options[slot], motions, solved[0])
-    walked = sum(network.steps.values())
-    tried = sum(len(motions) for _, motions in solved_prices)
-    figures = f"{len(network.rows):>5} {walked:>6} {tried:>6}  {shown(ours):<18} {shown(solved):<18}"
-    return figures, differences
-
-
 def shown(cost):
     return "/".join(map(str, cost))
-
-
-def claims(totals, least):
-    """`optimal` and `lower_bound` may claim no more than is true."""
-    bound, motion = totals["lower_bound"], totals["motion"]
-    if bound > least:
-        yield f"lower bound {bound} is above {least}"
-    if totals["optimal"] and bound != motion:
-        yield f"called optimal with the bound {bound}"
-
-
-def to_price(network, count):
-    """Up to `count` slots with a choice, evenly spread over the chart."""
-    open_slots = [slot for slot, rows in network.rows.items() if len(rows) > 1]
-    every = max(1, -(-len(open_slots) // count)) if count else 1
-    return open_slots[::every] if count else []
-
-
-def price_of(model, slot):
-    """The least motion with each candidate of a slot."""
-    rows = model.network.rows[slot]
-    return {row: model.motion_with(slot, at) for at, row in enumerate(rows)}
-
-
-def notes(option):
-    return tuple(note["midi"] for note in option["voicing"]["notes"])
-
-
-def option_rows(network, options):
-    """Every slot's options are its candidates, and the planned one is the plan's."""
-    for slot, rows in network.rows.items():
-        listed = options[slot]["options"]
-        if sorted(map(notes, listed)) != sorted(rows):
-            yield f"slot {slot}: the options are not the candidates"
-        if [notes(o) for o in listed if o["planned"]] != [rows[network.chosen[slot]]]:
-            yield f"slot {slot}: another option is called planned"
-
-
-def price_differences(slot, motions, least):
-    for option in slot["options"]:
-        solved = motions.get(notes(option))
-        if (option["motion"], option["price"]) != (solved, solved - least):
-            yield (
-                f"slot {slot['index']}: {notes(option)} is priced {option['price']} of"
-                f" {option['motion']}, solved {solved - least} of {solved}"
-            )
 
 
 if __name__ == "__main__":
