@@ -3,15 +3,17 @@
 Each check yields a sentence for every difference, and nothing where there is none.
 """
 
+from itertools import count
+
 FIELDS = ("motion", "largest_steps", "off_centre")
 
 
-def compare(planned, options, network, model, prices):
+def compare(planned, options, network, model, prices, alternatives):
     """(the program's cost, the solver's, how much else was solved, the differences)."""
     totals = planned["totals"]
     ours = tuple(totals[field] for field in FIELDS)
     priced = [(slot, motions(model, slot)) for slot in to_price(network, prices)]
-    ranked = model.best(len(planned["alternatives"]))
+    ranked = model.best(alternatives)
     solved = ranked[0]
     differences = [*claims(totals, solved[0]), *option_rows(network, options)]
     if network.cost(network.chosen) != ours:
@@ -20,7 +22,7 @@ def compare(planned, options, network, model, prices):
         differences.append("the totals are not the least")
     for slot, least in priced:
         differences += price_differences(options[slot], least, solved[0])
-    differences += ranking(network, planned["alternatives"], ranked)
+    differences += ranking(network, planned.get("alternatives", []), ranked if alternatives else [])
     counts = sum(len(least) for _, least in priced), len(ranked)
     return ours, solved, counts, differences
 
@@ -34,10 +36,10 @@ def claims(totals, least):
         yield f"called optimal with the bound {bound}"
 
 
-def to_price(network, count):
-    """Up to `count` slots with a choice, evenly spread over the chart."""
+def to_price(network, most):
+    """Up to `most` slots with a choice, evenly spread over the chart."""
     choices = [slot for slot, rows in network.rows.items() if len(rows) > 1]
-    return choices[:: max(1, -(-len(choices) // count))]
+    return choices[:: max(1, -(-len(choices) // most))]
 
 
 def motions(model, slot):
@@ -77,13 +79,15 @@ def ranking(network, alternatives, ranked):
     if None in plans:
         yield "an alternative takes a voicing that is not a candidate"
         return
+    if len(plans) != len(ranked):
+        yield f"{len(plans)} alternatives, solved {len(ranked)}"
     if any(plan in plans[:at] for at, plan in enumerate(plans)):
         yield "two alternatives are the same"
     if plans and plans[0] != network.chosen:
         yield "the first alternative is not the plan"
-    for at, (alternative, plan) in enumerate(zip(alternatives, plans)):
+    for rank, alternative, plan, solved in zip(count(1), alternatives, plans, ranked):
         claimed = tuple(alternative[field] for field in FIELDS)
         if claimed != network.cost(plan):
-            yield f"alternative {at + 1} claims {claimed}, but costs {network.cost(plan)}"
-        if claimed != ranked[at]:
-            yield f"alternative {at + 1} costs {claimed}, solved {ranked[at]}"
+            yield f"alternative {rank} claims {claimed}, but costs {network.cost(plan)}"
+        if claimed != solved:
+            yield f"alternative {rank} costs {claimed}, solved {solved}"

@@ -5,7 +5,7 @@
 #
 #   --charts FOLDER  these charts; without it the demo charts, and where COMPLINE_DATA
 #                    is set also a sample of $COMPLINE_DATA/charts-billboard
-#   --sample N       at most N charts of the folder, every k-th (of the data: 20)
+#   --sample N       at most N charts of the folder, every k-th (of the data: 12)
 #   --prices N       slots per chart whose prices are solved anew (3)
 #   --binary PATH    the program (target/release/compline, built if it is missing)
 #
@@ -69,4 +69,4 @@ if [ -n "$charts" ]; then
 fi
 data=${COMPLINE_DATA:+$COMPLINE_DATA/charts-billboard}
 [ -z "$data" ] || [ -d "$data" ] || give_up "COMPLINE_DATA is set, but there is no $data"
-solve --charts "$root/charts" 0 ${data:+--charts "$data" "${sample:-20}"}
+solve --charts "$root/charts" 0 ${data:+--charts "$data" "${sample:-12}"}

@@ -86,7 +86,9 @@ def hold(task):
         listed = run(options.binary, "options", chart, flags).splitlines()
         network = Network(planned)
         answers = [json.loads(line) for line in listed]
-        found = compare(planned, answers, network, Model(network), options.prices)
+        found = compare(
+            planned, answers, network, Model(network), options.prices, options.alternatives
+        )
     except Refused:
         return "refused", f"{name} no legal voicing"
     except (Unproved, ValueError, LookupError, OSError) as error:
