@@ -11,6 +11,7 @@ mod compare;
 mod motion;
 mod options;
 mod question;
+mod thinned;
 mod trouble;
 mod warning;
 
@@ -26,6 +27,7 @@ use question::{Answer, Question};
 pub use cache::Cache;
 pub use compare::Compare;
 pub use options::{OptionsOfSlot, Priced, options};
+pub use thinned::Thinner;
 pub use trouble::{Stuck, Trouble};
 pub use warning::Warning;
 

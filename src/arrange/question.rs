@@ -43,7 +43,7 @@ impl Question {
         let sounds = |at: &usize| candidates.get(*at).is_some_and(|found| !found.is_empty());
         let range = settings.voicing.hand.range;
         Ok(Self {
-            warnings: warning::all(&slots, &candidates, settings),
+            warnings: warning::all(&slots, &places, &candidates, settings),
             sounding: (0..slots.len()).filter(sounds).collect(),
             looped: settings.looped,
             centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),

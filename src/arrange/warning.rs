@@ -4,10 +4,12 @@ use std::fmt;
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Breach, CAUTION, Sounding};
+use crate::hand::{Breach, CAUTION, Millimetres, Sounding};
+use crate::harmony::Place;
 use crate::voicing::{VoicedNote, Voicing};
 
 use super::Settings;
+use super::thinned::{self, Thinner};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +20,15 @@ pub enum Warning {
         bars: Vec<usize>,
         /// The shape that was wanted.
         wanted: &'static str,
+    },
+    /// Some chords are beyond the measured hand in the first shape, which would have fitted otherwise.
+    BeyondHand {
+        /// The hand.
+        hand: Millimetres,
+        /// The shape that was wanted.
+        wanted: &'static str,
+        /// The chords, in the order they first come, with what was made of them.
+        chords: Vec<Thinner>,
     },
     /// A voicing that the chart gives is held although it breaks a rule.
     GivenBreaks {
@@ -40,7 +51,7 @@ impl Warning {
                 "`compline options` shows what is left there; a wider range (--low, --high) may help",
             ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
-            Self::WideReach => None,
+            Self::BeyondHand { .. } | Self::WideReach => None,
         }
     }
 }
@@ -49,11 +60,19 @@ impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Thinned { bars, wanted } => {
-                let plural = if bars.len() == 1 { "" } else { "s" };
-                let bars = runs(bars);
+                let bars = in_bars(bars);
+                write!(f, "thinned out {bars}: no {wanted} voicing fits there")
+            }
+            Self::BeyondHand {
+                hand,
+                wanted,
+                chords,
+            } => {
+                let chords: Vec<String> = chords.iter().map(thinner).collect();
+                let chords = chords.join(", ");
                 write!(
                     f,
-                    "thinned out in bar{plural} {bars}: no {wanted} voicing fits there"
+                    "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
                 )
             }
             Self::GivenBreaks {
@@ -67,6 +86,20 @@ impl fmt::Display for Warning {
             Self::WideReach => f.write_str(CAUTION),
         }
     }
+}
+
+fn thinner(chord: &Thinner) -> String {
+    let Thinner {
+        symbol,
+        bars,
+        shape,
+    } = chord;
+    format!("{symbol} {} ({shape} instead)", in_bars(bars))
+}
+
+fn in_bars(bars: &[usize]) -> String {
+    let plural = if bars.len() == 1 { "" } else { "s" };
+    format!("in bar{plural} {}", runs(bars))
 }
 
 /// Rising numbers, those in a row as `3-6`.
@@ -84,31 +117,16 @@ fn runs(numbers: &[usize]) -> String {
 /// Every warning about slots and their candidates.
 pub(super) fn all(
     slots: &[Slot],
+    places: &[Place],
     candidates: &[Arc<Vec<Voicing>>],
     settings: &Settings,
 ) -> Vec<Warning> {
     let wide = settings.voicing.hand.reach.is_wide();
-    thinned(slots, candidates, settings)
+    thinned::warnings(slots, places, candidates, settings)
         .into_iter()
         .chain(given(slots, candidates, settings))
         .chain(wide.then_some(Warning::WideReach))
         .collect()
-}
-
-fn thinned(
-    slots: &[Slot],
-    candidates: &[Arc<Vec<Voicing>>],
-    settings: &Settings,
-) -> Option<Warning> {
-    let mut bars: Vec<usize> = slots
-        .iter()
-        .zip(candidates)
-        .filter(|(_, found)| found.first().is_some_and(|voicing| voicing.thinned))
-        .map(|(slot, _)| slot.bar)
-        .collect();
-    bars.dedup();
-    let wanted = settings.voicing.palette.names().next()?;
-    (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted })
 }
 
 fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {

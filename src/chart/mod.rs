@@ -4,7 +4,7 @@
 //! prints the standard layout, [`Chart::slots`] lists the chords that want a voicing,
 //! [`Chart::transposed`] moves the chart to another key and [`Chart::with_hands`] writes a left hand
 //! into it. What a chord symbol means is `chord`'s business; in which order the bars are played,
-//! the form's.
+//! the [`form`]'s.
 //!
 //! # The language
 //!
@@ -60,7 +60,7 @@
 //!   `@ds-al-coda` are jumps. Printed, the first two stand before the chords, the others behind.
 //!
 //! **Bar lines** are `|`, `||` and `|]`. `|:` and `:|` repeat what is between them; a `:|` without
-//! `|:` goes back to the beginning, and repeats may be nested, 64 deep. `:|x3` plays three times in
+//! `|:` goes back as [`form`] says, and repeats may be nested, 64 deep. `:|x3` plays three times in
 //! all (2 to 99). `|1`, `:|2`, `|1,3`, `|1-3` open endings (1 to 99, rising), without a space and not
 //! before `/`, which makes them a meter. `:|:`, `:||:` and `::` close one repeat and open the next.
 //! Where a closing and an opening cannot be glued together, two bar lines without a space between
@@ -80,11 +80,11 @@
 //! and puts bar lines under bar lines in each section's lines of the same number of bars. What is
 //! printed reads as the same chart, and prints as itself.
 //!
-//! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords.
+//! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords, 10,000 names in `play`.
 
 mod beats;
 mod enharmonic;
-mod form;
+pub mod form;
 mod hands;
 mod header;
 mod jump;

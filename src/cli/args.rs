@@ -61,6 +61,15 @@ pub struct HandArguments {
     #[arg(long, value_name = "SEMITONES", help_heading = HAND)]
     pub reach: Option<String>,
 
+    /// The left hand as measured, such as 200mm, 20cm or 7.9in, in place of --reach
+    ///
+    /// Measure from the tip of the thumb to the tip of the little finger of the left hand, opened only
+    /// as far as is comfortable. Whether two keys are within reach then follows from where they lie on
+    /// a full-size piano; chords that are not are thinned out, and a warning lists them. Wide stretches
+    /// can hurt: stop if it hurts, and ask a teacher or a clinician. No number here is a safe limit.
+    #[arg(long = "hand", value_name = "SPAN", conflicts_with = "reach", help_heading = HAND)]
+    pub span: Option<String>,
+
     /// Table of low-interval limits: `handbook`, `series`, or a file with a table [default: handbook]
     ///
     /// For each interval, the lowest note it may stand on before it turns muddy. `compline limits`

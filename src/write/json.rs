@@ -34,8 +34,8 @@ pub struct VoicedChart {
     /// What the plan costs.
     totals: TotalsJson,
     /// The best different plans, the plan itself first, when asked for.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    alternatives: Vec<AlternativeJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    alternatives: Option<Vec<AlternativeJson>>,
     /// What a player should know, a sentence each.
     warnings: Vec<String>,
 }
@@ -64,8 +64,10 @@ struct SettingsJson {
     low: u8,
     /// Highest key, as a MIDI number.
     high: u8,
-    /// Widest span, in semitones.
-    reach: u8,
+    /// Widest span, in semitones; null where a measured hand judged instead.
+    reach: Option<u8>,
+    /// The measured hand, thumb to little finger, in whole millimetres; null where `reach` judged.
+    hand_mm: Option<u16>,
     /// The name of the table of low-interval limits.
     limits: String,
     /// The octave in which the bass was counted in for the limits.
@@ -219,11 +221,15 @@ impl VoicedChart {
 fn settings(arrangement: &Arrangement) -> SettingsJson {
     let settings = &arrangement.settings;
     let hand = &settings.voicing.hand;
-    let Reach::Semitones(reach) = hand.reach;
+    let (reach, hand_mm) = match hand.reach {
+        Reach::Semitones(reach) => (Some(reach), None),
+        Reach::Span(span) => (None, Some(span.0)),
+    };
     SettingsJson {
         low: hand.range.low().midi(),
         high: hand.range.high().midi(),
         reach,
+        hand_mm,
         limits: hand.limits.name().to_owned(),
         count_bass: hand.bass,
         palette: settings.voicing.palette.names().collect(),
@@ -289,7 +295,10 @@ fn note(voiced: &VoicedNote) -> NoteJson {
     }
 }
 
-fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
+fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
+    if arrangement.alternatives.is_empty() {
+        return None;
+    }
     let ranked = (1..).zip(&arrangement.alternatives);
     let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
         rank,
@@ -299,7 +308,7 @@ fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
         optimal: plan.optimal,
         voicings: plan.voicings.iter().map(|v| v.as_ref().map(keys)).collect(),
     };
-    ranked.map(row).collect()
+    Some(ranked.map(row).collect())
 }
 
 fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {

@@ -15,8 +15,9 @@
 //! **Endings.** `|1` … `:|2` … belong to the innermost open repeat, and to one without `|:` if none is
 //! open. The passes are counted up to the highest ending, or to `:|x3` if that is more; every pass
 //! has exactly one ending. An ending that is not played in the last pass closes with `:|`. The last
-//! ending on the page need not: it stops at `||`, `|]`, `:|` (ABC 2.1), and also at the
-//! next heading or at a `|:` further on. A repeat may stand within an ending.
+//! ending on the page need not: it stops at `||`, `|]` or `:|` (ABC 2.1), and also at the next heading,
+//! or at a `|:` further on unless a `:|` leads from there into yet another ending. A repeat may stand
+//! within an ending, its `|:` at the ending's head (`|1|:`) or further on.
 //!
 //! **Jumps.** `@dc` goes back to the beginning, `@ds` to the bar of `@segno`; `@to-coda` goes on to
 //! the bar of `@coda`. Signs to arrive at stand before a bar, instructions act at its end.
@@ -68,11 +69,19 @@ pub use road::{Road, Run, Visit, Way};
 use super::{Chart, Problem};
 
 impl Chart {
-    /// The order in which the written bars are played.
+    /// The order in which the written bars are played; what the signs mean is said in [`form`](self).
     ///
     /// # Errors
     ///
-    /// Every reason found why the chart cannot be played through, in the order of the page.
+    /// Every reason found why the chart cannot be played through, in the order of the page: first
+    /// those that show without playing, and only if there are none, what stops the player.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("| C | F @ds |").unwrap();
+    /// let problems = chart.road().unwrap_err();
+    /// assert_eq!(problems[0].message, "a jump to nowhere: there is no `@segno`");
+    /// assert_eq!(problems[0].span, 8..11);
+    /// ```
     pub fn road(&self) -> Result<Road, Vec<Problem>> {
         let order = play::order(self)?;
         let road = road::of(self, order.steps()?);

@@ -123,7 +123,7 @@ impl Order<'_> {
             .filter_map(|&number| self.legs.get(number))
         {
             let mut walk = walk::Walk::of(leg, self.signs_act, longest, &mut steps);
-            walk.to_the_end()
+            walk.play_out()
                 .map_err(|reason| vec![self.problem(reason)])?;
             let left = walk.left_over();
             if !left.is_empty() {

@@ -85,7 +85,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Plays the page.
-    pub(super) fn to_the_end(&mut self) -> Result<(), Stopped> {
+    pub(super) fn play_out(&mut self) -> Result<(), Stopped> {
         let mut next = Next::Land(0, Way::Start);
         loop {
             let (bar, way) = match next {

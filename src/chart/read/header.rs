@@ -103,6 +103,10 @@ pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problem
     let advice = advice(&names);
     let mut played = Vec::new();
     for text in pieces(value, &known) {
+        if played.len() == MOST_PLAYED {
+            problems.add(too_many(text));
+            break;
+        }
         let name = one_spaced(text.text);
         if !known.contains(name.as_str()) {
             problems.add(unknown_section(text, &advice));
@@ -133,6 +137,14 @@ fn pieces<'a>(value: Text<'a>, known: &HashSet<&str>) -> Vec<Text<'a>> {
 /// The text with its words one space apart: how section names are kept.
 pub(super) fn one_spaced(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The most sections a `play` line may name.
+const MOST_PLAYED: usize = 10_000;
+
+fn too_many(text: Text<'_>) -> Problem {
+    let message = format!("more than {MOST_PLAYED} sections to play");
+    Problem::error(text.range(), message, "fewer names")
 }
 
 /// How many section names an advice lists.
