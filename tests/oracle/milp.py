@@ -26,7 +26,7 @@ class Model:
         self.choice = {slot: self._choices(slot) for slot in network.rows}
         for pair, times in network.steps.items():
             self._pairs(*pair, times)
-        self.solver = self._load()
+        self.solver = self._load() if self.rows else None
 
     def _column(self, motion, largest, off_centre, integer):
         for costs, cost in zip(self.costs, (motion, largest, off_centre)):
@@ -84,6 +84,8 @@ class Model:
 
         The least is always among them. Fewer than `count` if there are no more plans.
         """
+        if self.solver is None:  # all silent: one plan, and nothing moves
+            return [(0, 0, 0)]
         found = []
         while not found or len(found) < count:
             plan = self._least()
