@@ -6,7 +6,7 @@
 
 Every chart is held in several ways (variants.py); a line for each says what
 both found. Exit status: 0 all equal, 1 something differs,
-2 it could not be tried.
+2 it could not be tried, or every chart was refused.
 """
 
 import argparse
@@ -22,7 +22,8 @@ from milp import Model, Unproved
 from network import Network
 from variants import variants
 
-NO_VOICING = 1  # the program's exit status where a chart has no legal voicing
+# The program's exit statuses where a chart has no legal voicing or cannot be read.
+REFUSALS = {1: "no legal voicing", 2: "not read"}
 
 
 class Refused(Exception):
@@ -45,7 +46,7 @@ def main():
             counts[outcome] += 1
             print(line, flush=True)
     if counts["refused"]:
-        print(f"{counts['refused']} not counted: the program found no legal voicing")
+        print(f"{counts['refused']} not counted: the program refused them")
     print(f"{counts['passed']} passed, {counts['failed']} failed")
     if not counts["passed"] + counts["failed"]:
         sys.exit(2)
@@ -89,8 +90,8 @@ def hold(task):
         found = compare(
             planned, answers, network, Model(network), options.prices, options.alternatives
         )
-    except Refused:
-        return "refused", f"{name} no legal voicing"
+    except Refused as refusal:
+        return "refused", f"{name} refused: {refusal}"
     except (Unproved, ValueError, LookupError, OSError) as error:
         return "failed", f"{name} FAILED: {type(error).__name__}: {error}"
     ours, solved, counts, differences = found
@@ -106,8 +107,10 @@ def run(binary, command, chart, flags):
     """What the program writes as JSON."""
     command_line = [binary, command, *flags, "--to", "json", "-"]
     done = subprocess.run(command_line, input=chart, capture_output=True, text=True)
-    if done.returncode == NO_VOICING and not done.stdout:
-        raise Refused
+    # A chart that `voice` takes, `options` must take too.
+    if command == "voice" and done.returncode in REFUSALS and not done.stdout:
+        first = (done.stderr.splitlines() or [""])[0]
+        raise Refused(f"{REFUSALS[done.returncode]}: {first}")
     if done.returncode:
         raise ValueError(f"{command}: exit status {done.returncode}: {done.stderr.strip()}")
     return done.stdout
