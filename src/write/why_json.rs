@@ -29,6 +29,8 @@ pub struct WhyReport {
     added: Vec<ToneJson>,
     /// The ways the performance comes here, in the order it first does.
     arrivals: Vec<ArrivalJson>,
+    /// The slots that sound after it, by index, each once.
+    leads_to: Vec<usize>,
     /// The cheapest other legal voicing; null where there is none, or the notes are given.
     next_best: Option<NextJson>,
     /// Why the shapes before this one had nothing; null where the first shape was taken.
@@ -142,6 +144,7 @@ impl WhyReport {
             left_out: left_out(why),
             added: added(why),
             arrivals: why.arrivals.iter().map(arrival).collect(),
+            leads_to: why.leads_to.clone(),
             next_best: why.next_best.as_ref().map(next_best),
             thinned: why.thinned.as_ref().map(thinned),
             nearer_sought: why.nearer != Nearer::NotSought,

@@ -36,6 +36,9 @@ pub struct Why {
     pub added: Vec<Added>,
     /// The ways the performance comes here; none for a slot that is never played.
     pub arrivals: Vec<Arrival>,
+    /// The slots that sound after it, by index, each once, in the order the performance first goes
+    /// there.
+    pub leads_to: Vec<usize>,
     /// The cheapest other legal voicing; `None` where there is no other.
     pub next_best: Option<NextBest>,
     /// Where the slot had to be thinned out: why the shapes before its own had nothing.
@@ -89,6 +92,7 @@ pub fn why(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Vec<W
     let voicings: Vec<Option<&Voicing>> = slots.iter().map(|s| s.voicing.as_ref()).collect();
     let sounding = arrivals::sounding(&voicings, &arrangement.played);
     let arrivals = arrivals::arrivals(&voicings, &sounding, settings.looped);
+    let mut onward = arrivals::onward(&arrivals, &sounding);
     let around = nearer::around(&voicings, &sounding, settings.looped);
     let slots = slots
         .iter()
@@ -96,6 +100,7 @@ pub fn why(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Vec<W
         .zip(arrivals.into_iter().zip(around));
     Ok(slots
         .map(|((arranged, options), (arrivals, around))| Why {
+            leads_to: onward.remove(&arranged.slot.index).unwrap_or_default(),
             arrivals,
             ..of_slot(arranged, &options, &around, &arrangement)
         })
@@ -142,6 +147,7 @@ fn silent(arranged: &Arranged) -> Why {
         left_out: Vec::new(),
         added: Vec::new(),
         arrivals: Vec::new(),
+        leads_to: Vec::new(),
         next_best: None,
         thinned: None,
         nearer: Nearer::NotSought,
