@@ -3,9 +3,10 @@
 use std::fmt::Write;
 
 use super::why_words::{
-    added, from_where, left_out, moves, next_best, not_allowed, semitones, thinned,
+    added, from_where, left_out, moves, nearer_to_before, next_best, not_allowed, semitones,
+    thinned,
 };
-use crate::arrange::why::{Arrival, Nearer, Why};
+use crate::arrange::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
 
 /// The reasons for people. `all` are those of the whole chart, in its order, so that a slot can name
@@ -71,6 +72,11 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
         let next = next_best(voicing, why.next_best.as_ref());
         lines.push(("next best", next));
         lines.extend(nearer(why, voicing).map(|sentence| ("nearer", sentence)));
+        let unsaid = why
+            .closer
+            .as_ref()
+            .filter(|closer| !is_named(&why.nearer, closer));
+        lines.extend(unsaid.map(|closer| ("closer", nearer_to_before(closer))));
     }
     lines
 }
@@ -108,6 +114,11 @@ fn nearer(why: &Why, voicing: &Voicing) -> Option<String> {
             ))
         }
     }
+}
+
+/// Whether the line before has said what there is to say of it.
+fn is_named(nearer: &Nearer, closer: &Closer) -> bool {
+    matches!(nearer, Nearer::Barred(barred) if barred.voicing.by_pitches(&closer.voicing).is_eq())
 }
 
 /// The shapes that were looked at: the voicing's own, and those before it in the palette.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::why::degrees;
 use crate::arrange::why::{
-    Added, Addition, Arrival, Decided, LeftOut, Move, NextBest, Omission, Why,
+    Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
 use crate::chord::Family;
 use crate::hand::Loosening;
@@ -285,6 +285,26 @@ pub(super) fn thinned(wanted: &NoVoicing) -> String {
         }
         None => format!("this chord has no {shapes} voicing"),
     }
+}
+
+/// What would lie nearer to where the hand comes from, and why it is not played.
+pub(super) fn nearer_to_before(closer: &Closer) -> String {
+    let but = match closer.price {
+        Some(0) => "and the tune would move no further with it".to_owned(),
+        Some(price) => format!(
+            "but would cost the tune {} more in the end",
+            semitones(price)
+        ),
+        None => {
+            let reasons: Vec<String> = closer.breaches.iter().map(ToString::to_string).collect();
+            format!("but {}", not_allowed(&reasons))
+        }
+    };
+    let (voicing, less) = (&closer.voicing, semitones(closer.less));
+    format!(
+        "{voicing} ({}) would lie {less} nearer to where the hand comes from, {but}",
+        degrees(voicing)
+    )
 }
 
 /// What a voicing breaks: all of it, up to three.

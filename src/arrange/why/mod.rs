@@ -16,7 +16,7 @@ use crate::plan::Cost;
 use crate::voicing::{Ask, NoVoicing, Palette, Voicing, candidates};
 
 pub use arrivals::{Arrival, Move};
-pub use nearer::{Barred, Nearer};
+pub use nearer::{Barred, Closer, Nearer};
 pub use tones::{Added, Addition, LeftOut, Omission};
 
 /// Why one slot sounds as it does.
@@ -36,8 +36,8 @@ pub struct Why {
     pub added: Vec<Added>,
     /// The ways the performance comes here; none for a slot that is never played.
     pub arrivals: Vec<Arrival>,
-    /// The slots that sound after it, by index, each once, in the order the performance first goes
-    /// there.
+    /// The slots that sound after it, by index, each once, in the order the performance first
+    /// reaches them.
     pub leads_to: Vec<usize>,
     /// The cheapest other legal voicing; `None` where there is no other.
     pub next_best: Option<NextBest>,
@@ -45,6 +45,8 @@ pub struct Why {
     pub thinned: Option<NoVoicing>,
     /// What would lie nearer to the voicings around it.
     pub nearer: Nearer,
+    /// What would lie nearer to the voicings before it alone.
+    pub closer: Option<Closer>,
 }
 
 /// The cheapest other voicing of a slot.
@@ -133,7 +135,9 @@ fn of_slot(
     if !arranged.given {
         why.next_best = next_best(options, arrangement.totals.cost);
         why.thinned = thinned(&ask, voicing, settings);
-        why.nearer = nearer::nearer(&ask, voicing, around, settings);
+        let search = nearer::Search::new(&ask, voicing, around, settings);
+        why.nearer = search.nearer();
+        why.closer = search.closer(&options.voicings);
     }
     why
 }
@@ -151,6 +155,7 @@ fn silent(arranged: &Arranged) -> Why {
         next_best: None,
         thinned: None,
         nearer: Nearer::NotSought,
+        closer: None,
     }
 }
 
