@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use super::why_words::{
-    added, from_where, left_out, moves, nearer_to_before, next_best, not_allowed, semitones,
-    thinned,
+    added, counted, from_where, left_out, moves, nearer_to_before, next_best, not_allowed,
+    semitones, thinned,
 };
 use crate::arrange::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
@@ -76,7 +76,7 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
             .closer
             .as_ref()
             .filter(|closer| !is_named(&why.nearer, closer));
-        lines.extend(unsaid.map(|closer| ("closer", nearer_to_before(closer))));
+        lines.extend(unsaid.map(|closer| ("closer", nearer_to_before(why, closer))));
     }
     lines
 }
@@ -106,10 +106,11 @@ fn nearer(why: &Why, voicing: &Voicing) -> Option<String> {
         Nearer::Barred(barred) => {
             let reasons: Vec<String> = barred.breaches.iter().map(ToString::to_string).collect();
             Some(format!(
-                "{} ({}) would lie {} nearer to the chords around it, but {}",
+                "{} ({}) would lie {} nearer to the chords around it{}, but {}",
                 barred.voicing,
                 degrees(&barred.voicing),
                 semitones(barred.less),
+                counted(why),
                 not_allowed(&reasons)
             ))
         }

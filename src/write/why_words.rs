@@ -287,8 +287,17 @@ pub(super) fn thinned(wanted: &NoVoicing) -> String {
     }
 }
 
+/// How a distance is counted where a slot is played more than once.
+pub(super) fn counted(why: &Why) -> String {
+    let times: usize = why.arrivals.iter().map(|way| way.times.len()).sum();
+    match times {
+        0 | 1 => String::new(),
+        many => format!(", over the {many} times it is played"),
+    }
+}
+
 /// What would lie nearer to where the hand comes from, and why it is not played.
-pub(super) fn nearer_to_before(closer: &Closer) -> String {
+pub(super) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
     let but = match closer.price {
         Some(0) => "and the tune would move no further with it".to_owned(),
         Some(price) => format!(
@@ -302,8 +311,9 @@ pub(super) fn nearer_to_before(closer: &Closer) -> String {
     };
     let (voicing, less) = (&closer.voicing, semitones(closer.less));
     format!(
-        "{voicing} ({}) would lie {less} nearer to where the hand comes from, {but}",
-        degrees(voicing)
+        "{voicing} ({}) would lie {less} nearer to where the hand comes from{}, {but}",
+        degrees(voicing),
+        counted(why)
     )
 }
 

@@ -13,6 +13,7 @@
 //! | `program` | no tests: how the built program is run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
+//! | `why` | the reasons behind voicings, held against prices, motions and the checker |
 //!
 //! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
 //! on stderr when it is not set.
@@ -37,3 +38,4 @@ mod independent;
 mod program;
 mod songbook;
 mod voicings;
+mod why;
