@@ -2,8 +2,11 @@
 
 use std::fmt::Write;
 
-use super::why_words::{added, from_where, left_out, moves, next_best, thinned};
-use crate::arrange::why::{Arrival, Nearer, Why};
+use super::why_words::{
+    added, counted, from_where, left_out, moves, nearer_to_before, next_best, not_allowed,
+    semitones, thinned,
+};
+use crate::arrange::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
 
 /// The reasons for people. `all` are those of the whole chart, in its order, so that a slot can name
@@ -61,14 +64,19 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
     let wanted = why.thinned.as_ref();
     lines.extend(wanted.map(|wanted| ("thinned", thinned(wanted))));
     let labels = ["left out"].into_iter().chain(std::iter::repeat(""));
-    lines.extend(labels.zip(why.left_out.iter().map(left_out)));
+    lines.extend(labels.zip(left_out(why)));
     let labels = ["added"].into_iter().chain(std::iter::repeat(""));
-    lines.extend(labels.zip(why.added.iter().map(|each| added(why, each))));
+    lines.extend(labels.zip(added(why)));
     lines.extend(moved(why, all));
     if !why.given {
         let next = next_best(voicing, why.next_best.as_ref());
         lines.push(("next best", next));
-        lines.extend(nearer(voicing, &why.nearer).map(|sentence| ("nearer", sentence)));
+        lines.extend(nearer(why, voicing).map(|sentence| ("nearer", sentence)));
+        let unsaid = why
+            .closer
+            .as_ref()
+            .filter(|closer| !is_named(&why.nearer, closer));
+        lines.extend(unsaid.map(|closer| ("closer", nearer_to_before(why, closer))));
     }
     lines
 }
@@ -88,22 +96,35 @@ fn moved(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
     labels.zip(why.arrivals.iter().map(sentence)).collect()
 }
 
-fn nearer(voicing: &Voicing, nearer: &Nearer) -> Option<String> {
-    match nearer {
+fn nearer(why: &Why, voicing: &Voicing) -> Option<String> {
+    match &why.nearer {
         Nearer::NotSought => None,
         Nearer::Nowhere => Some(format!(
-            "no {} voicing of this chord lies nearer to the chords around it, even without the limits",
-            voicing.shape
+            "no {} voicing in this colour lies nearer to the chords around it, even without the limits",
+            shapes(why, voicing)
         )),
         Nearer::Barred(barred) => {
             let reasons: Vec<String> = barred.breaches.iter().map(ToString::to_string).collect();
             Some(format!(
-                "{} ({}) would lie {} nearer to the chords around it, but {}",
+                "{} ({}) would lie {} nearer to the chords around it{}, but {}",
                 barred.voicing,
                 degrees(&barred.voicing),
-                super::why_words::semitones(barred.less),
-                super::why_words::barred(&reasons)
+                semitones(barred.less),
+                counted(why),
+                not_allowed(&reasons)
             ))
         }
     }
+}
+
+/// Whether the line before has said what there is to say of it.
+fn is_named(nearer: &Nearer, closer: &Closer) -> bool {
+    matches!(nearer, Nearer::Barred(barred) if barred.voicing.by_pitches(&closer.voicing).is_eq())
+}
+
+/// The shapes that were looked at: the voicing's own, and those before it in the palette.
+fn shapes(why: &Why, voicing: &Voicing) -> String {
+    let before = why.thinned.iter().flat_map(|wanted| wanted.shapes.iter());
+    let all: Vec<&str> = before.copied().chain([voicing.shape]).collect();
+    all.join(" or ")
 }

@@ -5,7 +5,10 @@ use serde::Serialize;
 
 use super::json::{VoicingJson, line, voicing_json};
 use super::why_words;
-use crate::arrange::why::{Addition, Arrival, Decided, Move, Nearer, NextBest, Omission, Why};
+use crate::arrange::why::{
+    Addition, Arrival, Closer, Decided, Move, Nearer, NextBest, Omission, Why,
+};
+use crate::hand::Breach;
 use crate::voicing::{NoVoicing, VoicedNote};
 
 /// Why a slot sounds as it does, under stable names: one object a line.
@@ -29,6 +32,8 @@ pub struct WhyReport {
     added: Vec<ToneJson>,
     /// The ways the performance comes here, in the order it first does.
     arrivals: Vec<ArrivalJson>,
+    /// The slots that sound after it, by index, each once.
+    leads_to: Vec<usize>,
     /// The cheapest other legal voicing; null where there is none, or the notes are given.
     next_best: Option<NextJson>,
     /// Why the shapes before this one had nothing; null where the first shape was taken.
@@ -37,6 +42,8 @@ pub struct WhyReport {
     nearer_sought: bool,
     /// The nearest voicing there would be without the limits; null where none is nearer.
     nearer: Option<BarredJson>,
+    /// The nearest to what sounds before alone, legal or not; null where none is nearer.
+    closer: Option<CloserJson>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -114,6 +121,19 @@ struct BarredJson {
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Closer")]
+struct CloserJson {
+    voicing: VoicingJson,
+    /// How many semitones less would move into it over the performance.
+    less: u64,
+    /// How many semitones of motion the whole tune gets worse by: exact; null where it may not be
+    /// played.
+    price: Option<u64>,
+    /// Everything it breaks.
+    breaches: Vec<BreachJson>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Breach")]
 struct BreachJson {
     /// The rule.
@@ -142,10 +162,12 @@ impl WhyReport {
             left_out: left_out(why),
             added: added(why),
             arrivals: why.arrivals.iter().map(arrival).collect(),
+            leads_to: why.leads_to.clone(),
             next_best: why.next_best.as_ref().map(next_best),
             thinned: why.thinned.as_ref().map(thinned),
             nearer_sought: why.nearer != Nearer::NotSought,
             nearer: nearer(&why.nearer),
+            closer: why.closer.as_ref().map(closer),
         }
     }
 }
@@ -246,13 +268,26 @@ fn nearer(nearer: &Nearer) -> Option<BarredJson> {
     let Nearer::Barred(barred) = nearer else {
         return None;
     };
-    let breaches = barred.breaches.iter().map(|breach| BreachJson {
-        rule: breach.rule().to_string(),
-        because: breach.to_string(),
-    });
     Some(BarredJson {
         voicing: voicing_json(&barred.voicing, false),
         less: barred.less,
-        breaches: breaches.collect(),
+        breaches: breaches(&barred.breaches),
     })
+}
+
+fn closer(closer: &Closer) -> CloserJson {
+    CloserJson {
+        voicing: voicing_json(&closer.voicing, false),
+        less: closer.less,
+        price: closer.price,
+        breaches: breaches(&closer.breaches),
+    }
+}
+
+fn breaches(breaches: &[Breach]) -> Vec<BreachJson> {
+    let each = |breach: &Breach| BreachJson {
+        rule: breach.rule().to_string(),
+        because: breach.to_string(),
+    };
+    breaches.iter().map(each).collect()
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::why::degrees;
 use crate::arrange::why::{
-    Added, Addition, Arrival, Decided, LeftOut, Move, NextBest, Omission, Why,
+    Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
 use crate::chord::Family;
 use crate::hand::Loosening;
@@ -26,13 +26,33 @@ fn listed(items: &[String]) -> String {
     }
 }
 
-/// The tone and why it is silent.
-pub(super) fn left_out(out: &LeftOut) -> String {
-    let tone = match out.degree.number() {
+/// The silent tones and why, those with one reason in one sentence.
+pub(super) fn left_out(why: &Why) -> Vec<String> {
+    let tone = |out: &LeftOut| match out.degree.number() {
         1 => format!("the root {}", out.name),
         _ => format!("{} {}", out.degree, out.name),
     };
-    format!("{tone}: {}", omission(out))
+    by_reason(why.left_out.iter().map(|out| (tone(out), omission(out))))
+}
+
+/// The added tones and why, those with one reason in one sentence.
+pub(super) fn added(why: &Why) -> Vec<String> {
+    let tone = |added: &Added| format!("{} {}", added.degree, added.name);
+    by_reason(
+        why.added
+            .iter()
+            .map(|each| (tone(each), addition(why, each))),
+    )
+}
+
+fn by_reason(tones: impl Iterator<Item = (String, String)>) -> Vec<String> {
+    let tones: Vec<(String, String)> = tones.collect();
+    let sentence = |group: &[(String, String)]| {
+        let names: Vec<String> = group.iter().map(|(tone, _)| tone.clone()).collect();
+        let reason = group.first().map_or("", |(_, reason)| reason);
+        format!("{}: {reason}", listed(&names))
+    };
+    tones.chunk_by(|a, b| a.1 == b.1).map(sentence).collect()
 }
 
 /// Why a tone is silent.
@@ -52,11 +72,6 @@ pub(super) fn omission(out: &LeftOut) -> String {
     }
 }
 
-/// The tone and why it was added.
-pub(super) fn added(why: &Why, added: &Added) -> String {
-    format!("{} {}: {}", added.degree, added.name, addition(why, added))
-}
-
 /// Why a tone was added.
 pub(super) fn addition(why: &Why, added: &Added) -> String {
     let chord = why.slot.symbol.chord();
@@ -66,6 +81,8 @@ pub(super) fn addition(why: &Why, added: &Added) -> String {
         }
         Addition::Triad => "a bare minor triad is played as a minor ninth".to_owned(),
         Addition::TriadAtRest => "a bare minor triad at rest is played as a six-nine".to_owned(),
+        // The colour is worked out for one way on.
+        Addition::Goes(way) if why.leads_to.len() > 1 => format!("the first time, {}", goes(way)),
         Addition::Goes(way) => goes(way).to_owned(),
         Addition::Altered => "dominants that resolve are altered, as asked".to_owned(),
         Addition::With(named) => format!("goes with the {named} of the symbol"),
@@ -137,16 +154,14 @@ pub(super) fn moves(way: &Arrival) -> String {
         return "nothing moves".to_owned();
     }
     if let Some(sentence) = in_parallel(&way.moves) {
-        return format!("{}: {sentence}{}", semitones(motion), kept(way, &[]));
+        return format!("{}: {sentence}{}", semitones(motion), kept(way));
     }
     let mut going = Vec::new();
     let mut staying = Vec::new();
-    let mut stay = Vec::new();
     for group in groups(&way.moves) {
         match group[..] {
             [one] if one.semitones() == 0 => {
                 staying.push(one.to.note.to_string());
-                stay.push(one.to);
             }
             _ => going.push(movement(&group)),
         }
@@ -160,7 +175,7 @@ pub(super) fn moves(way: &Arrival) -> String {
         "{}: {}{staying}{}",
         semitones(motion),
         listed(&going),
-        kept(way, &stay)
+        kept(way)
     )
 }
 
@@ -184,17 +199,18 @@ fn upward(semitones: i32) -> String {
     format!("{way} {}", semitones.unsigned_abs())
 }
 
-/// The keys that stay down although the pairing moves their notes on.
-fn kept(way: &Arrival, staying: &[VoicedNote]) -> String {
-    let other: Vec<String> = way
-        .held
-        .iter()
-        .filter(|note| staying.iter().all(|stays| stays.pitch != note.pitch))
-        .map(|note| note.note.to_string())
-        .collect();
+/// The keys that sound before and after although the pairing moves their notes on.
+fn kept(way: &Arrival) -> String {
+    let stays = |note: &VoicedNote| {
+        let mut moves = way.moves.iter();
+        moves.any(|each| each.semitones() == 0 && each.to.pitch == note.pitch)
+    };
+    let other = way.held.iter().filter(|note| !stays(note));
+    let other: Vec<String> = other.map(|note| note.note.to_string()).collect();
+    let verb = if other.len() == 1 { "sounds" } else { "sound" };
     match other.len() {
         0 => String::new(),
-        _ => format!(" (held over by another finger's note: {})", listed(&other)),
+        _ => format!(" ({} {verb} before and after)", listed(&other)),
     }
 }
 
@@ -271,8 +287,38 @@ pub(super) fn thinned(wanted: &NoVoicing) -> String {
     }
 }
 
+/// How a distance is counted where a slot is played more than once.
+pub(super) fn counted(why: &Why) -> String {
+    let times: usize = why.arrivals.iter().map(|way| way.times.len()).sum();
+    match times {
+        0 | 1 => String::new(),
+        many => format!(", over the {many} times it is played"),
+    }
+}
+
+/// What would lie nearer to where the hand comes from, and why it is not played.
+pub(super) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
+    let but = match closer.price {
+        Some(0) => "and the tune would move no further with it".to_owned(),
+        Some(price) => format!(
+            "but would cost the tune {} more in the end",
+            semitones(price)
+        ),
+        None => {
+            let reasons: Vec<String> = closer.breaches.iter().map(ToString::to_string).collect();
+            format!("but {}", not_allowed(&reasons))
+        }
+    };
+    let (voicing, less) = (&closer.voicing, semitones(closer.less));
+    format!(
+        "{voicing} ({}) would lie {less} nearer to where the hand comes from{}, {but}",
+        degrees(voicing),
+        counted(why)
+    )
+}
+
 /// What a voicing breaks: all of it, up to three.
-pub(super) fn barred(reasons: &[String]) -> String {
+pub(super) fn not_allowed(reasons: &[String]) -> String {
     match reasons {
         [] => "a wish keeps it out".to_owned(),
         [first, second, third, rest @ ..] if !rest.is_empty() => {

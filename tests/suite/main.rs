@@ -14,6 +14,7 @@
 //! | `readme` | every command the README shows prints what it says |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
+//! | `why` | the reasons behind voicings, held against prices, motions and the checker |
 //!
 //! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
 //! on stderr when it is not set.
@@ -39,3 +40,4 @@ mod program;
 mod readme;
 mod songbook;
 mod voicings;
+mod why;

@@ -1,6 +1,6 @@
 //! The ways a performance comes to a slot, and what moves on each.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::arrange::motion::row;
 use crate::plan::{Row, pairs};
@@ -75,6 +75,20 @@ pub(super) fn arrivals(
         from = Some(at);
     }
     all
+}
+
+/// For each slot that goes on, the slots the performance goes on to, each once.
+pub(super) fn onward(arrivals: &[Vec<Arrival>], sounding: &[usize]) -> BTreeMap<usize, Vec<usize>> {
+    let mut onward: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    let mut seen = BTreeSet::new();
+    for &at in sounding.iter().filter(|at| seen.insert(**at)) {
+        for way in arrivals.get(at).into_iter().flatten() {
+            if let Some(from) = way.from {
+                onward.entry(from).or_default().push(at);
+            }
+        }
+    }
+    onward
 }
 
 fn arrival(voicings: &[Option<&Voicing>], from: Option<usize>, at: usize) -> Arrival {

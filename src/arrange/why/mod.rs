@@ -16,7 +16,7 @@ use crate::plan::Cost;
 use crate::voicing::{Ask, NoVoicing, Palette, Voicing, candidates};
 
 pub use arrivals::{Arrival, Move};
-pub use nearer::{Barred, Nearer};
+pub use nearer::{Barred, Closer, Nearer};
 pub use tones::{Added, Addition, LeftOut, Omission};
 
 /// Why one slot sounds as it does.
@@ -36,12 +36,17 @@ pub struct Why {
     pub added: Vec<Added>,
     /// The ways the performance comes here; none for a slot that is never played.
     pub arrivals: Vec<Arrival>,
+    /// The slots that sound after it, by index, each once, in the order the performance first
+    /// reaches them.
+    pub leads_to: Vec<usize>,
     /// The cheapest other legal voicing; `None` where there is no other.
     pub next_best: Option<NextBest>,
     /// Where the slot had to be thinned out: why the shapes before its own had nothing.
     pub thinned: Option<NoVoicing>,
     /// What would lie nearer to the voicings around it.
     pub nearer: Nearer,
+    /// What would lie nearer to the voicings before it alone.
+    pub closer: Option<Closer>,
 }
 
 /// The cheapest other voicing of a slot.
@@ -89,6 +94,7 @@ pub fn why(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Vec<W
     let voicings: Vec<Option<&Voicing>> = slots.iter().map(|s| s.voicing.as_ref()).collect();
     let sounding = arrivals::sounding(&voicings, &arrangement.played);
     let arrivals = arrivals::arrivals(&voicings, &sounding, settings.looped);
+    let mut onward = arrivals::onward(&arrivals, &sounding);
     let around = nearer::around(&voicings, &sounding, settings.looped);
     let slots = slots
         .iter()
@@ -96,6 +102,7 @@ pub fn why(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Vec<W
         .zip(arrivals.into_iter().zip(around));
     Ok(slots
         .map(|((arranged, options), (arrivals, around))| Why {
+            leads_to: onward.remove(&arranged.slot.index).unwrap_or_default(),
             arrivals,
             ..of_slot(arranged, &options, &around, &arrangement)
         })
@@ -128,7 +135,9 @@ fn of_slot(
     if !arranged.given {
         why.next_best = next_best(options, arrangement.totals.cost);
         why.thinned = thinned(&ask, voicing, settings);
-        why.nearer = nearer::nearer(&ask, voicing, around, settings);
+        let search = nearer::Search::new(&ask, voicing, around, settings);
+        why.nearer = search.nearer();
+        why.closer = search.closer(&options.voicings);
     }
     why
 }
@@ -142,9 +151,11 @@ fn silent(arranged: &Arranged) -> Why {
         left_out: Vec::new(),
         added: Vec::new(),
         arrivals: Vec::new(),
+        leads_to: Vec::new(),
         next_best: None,
         thinned: None,
         nearer: Nearer::NotSought,
+        closer: None,
     }
 }
 

@@ -3,8 +3,8 @@
 //! The neighbours are held as planned. A legal voicing that lay nearer to them would make a smoother
 //! plan, so where the plan is the best one, whatever lies nearer breaks a limit.
 
-use crate::arrange::Settings;
 use crate::arrange::motion::row;
+use crate::arrange::{Priced, Settings};
 use crate::hand::{Breach, Sounding};
 use crate::plan::{Row, step};
 use crate::voicing::{Ask, Shape, VoicedNote, Voicing, anywhere};
@@ -33,8 +33,27 @@ pub struct Barred {
     pub breaches: Vec<Breach>,
 }
 
-/// What sounds before and after a slot: the rows of its neighbours, once for each time.
-pub(super) type Around = Vec<Row>;
+/// The voicing nearest to what sounds before a slot, where that is not the one that is played.
+///
+/// It need not break anything: a plan looks ahead, and what saves a step here can cost more later.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Closer {
+    /// The voicing.
+    pub voicing: Voicing,
+    /// How many semitones less would move into it, over the whole performance.
+    pub less: u64,
+    /// What the whole performance would pay for it in semitones; `None` where it may not be played.
+    pub price: Option<u64>,
+    /// Every rule it breaks; empty with no price when only a wish keeps it out.
+    pub breaches: Vec<Breach>,
+}
+
+/// What sounds around a slot: the rows of its neighbours, once for each time.
+#[derive(Clone, Default)]
+pub(super) struct Around {
+    before: Vec<Row>,
+    after: Vec<Row>,
+}
 
 /// The neighbours of each slot over the performance, itself left out.
 pub(super) fn around(
@@ -43,55 +62,95 @@ pub(super) fn around(
     looped: bool,
 ) -> Vec<Around> {
     let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.and_then(row)).collect();
-    let mut around = vec![Vec::new(); voicings.len()];
+    let row = |at: usize| rows.get(at).cloned().flatten();
+    let mut around = vec![Around::default(); voicings.len()];
     let wrap = sounding.last().copied().zip(sounding.first().copied());
-    let steps = sounding.windows(2).filter_map(|pair| match pair {
-        [a, b] => Some((*a, *b)),
-        _ => None,
-    });
-    for (a, b) in steps.chain(wrap.filter(|_| looped)) {
-        for (one, other) in [(a, b), (b, a)] {
-            let other = rows.get(other).cloned().flatten().filter(|_| a != b);
-            if let Some(around) = around.get_mut(one) {
-                around.extend(other);
-            }
+    let steps = sounding
+        .iter()
+        .copied()
+        .zip(sounding.iter().copied().skip(1));
+    for (a, b) in steps.chain(wrap.filter(|_| looped)).filter(|(a, b)| a != b) {
+        if let Some(first) = around.get_mut(a) {
+            first.after.extend(row(b));
+        }
+        if let Some(second) = around.get_mut(b) {
+            second.before.extend(row(a));
         }
     }
     around
 }
 
-/// The nearest voicing that is strictly nearer than the chosen one.
-pub(super) fn nearer(
-    ask: &Ask<'_>,
-    chosen: &Voicing,
-    around: &Around,
-    settings: &Settings,
-) -> Nearer {
-    if around.is_empty() {
-        return Nearer::NotSought;
+/// A slot whose neighbourhood is searched.
+pub(super) struct Search<'a> {
+    ask: &'a Ask<'a>,
+    chosen: &'a Voicing,
+    around: &'a Around,
+    settings: &'a Settings,
+    /// Every layout in every octave, legal or not.
+    all: Vec<Voicing>,
+}
+
+impl<'a> Search<'a> {
+    pub(super) fn new(
+        ask: &'a Ask<'a>,
+        chosen: &'a Voicing,
+        around: &'a Around,
+        settings: &'a Settings,
+    ) -> Self {
+        let shapes = wanted(chosen, settings.voicing.palette.shapes());
+        Self {
+            all: anywhere(ask, settings.voicing.colour, &shapes),
+            ask,
+            chosen,
+            around,
+            settings,
+        }
     }
-    let Some(now) = distance(chosen, around) else {
-        return Nearer::NotSought;
-    };
-    let settings = &settings.voicing;
-    let all = anywhere(
-        ask,
-        settings.colour,
-        &wanted(chosen, settings.palette.shapes()),
-    );
-    let measured = all
-        .into_iter()
-        .filter_map(|voicing| Some((distance(&voicing, around)?, voicing)));
-    // The first of equals: the lowest.
-    match measured.min_by_key(|(distance, _)| *distance) {
-        Some((distance, voicing)) if distance < now => Nearer::Barred(Barred {
-            less: now - distance,
-            breaches: settings
-                .hand
-                .judge(ask.chord, &sounding(&voicing), ask.melody),
-            voicing,
-        }),
-        _ => Nearer::Nowhere,
+
+    /// The nearest voicing to both sides that is strictly nearer than the chosen one.
+    pub(super) fn nearer(&self) -> Nearer {
+        let Around { before, after } = self.around;
+        let both: Vec<&Row> = before.iter().chain(after).collect();
+        if both.is_empty() {
+            return Nearer::NotSought;
+        }
+        match self.nearest(&both) {
+            None => Nearer::Nowhere,
+            Some((voicing, less)) => Nearer::Barred(Barred {
+                breaches: self.breaches(voicing),
+                voicing: voicing.clone(),
+                less,
+            }),
+        }
+    }
+
+    /// The nearest voicing to what sounds before, if it is strictly nearer than the chosen one.
+    pub(super) fn closer(&self, options: &[Priced]) -> Option<Closer> {
+        let before: Vec<&Row> = self.around.before.iter().collect();
+        let (voicing, less) = self.nearest(&before)?;
+        let mut legal = options.iter();
+        let legal = legal.find(|priced| priced.voicing.by_pitches(voicing).is_eq());
+        Some(Closer {
+            price: legal.map(|priced| priced.price),
+            breaches: self.breaches(voicing),
+            voicing: voicing.clone(),
+            less,
+        })
+    }
+
+    /// The nearest of all, the lowest of equals, with how much nearer it is than the chosen one.
+    fn nearest(&self, rows: &[&Row]) -> Option<(&Voicing, u64)> {
+        let now = distance(self.chosen, rows)?;
+        let all = self.all.iter();
+        let measured = all.filter_map(|voicing| Some((distance(voicing, rows)?, voicing)));
+        let (least, voicing) = measured.min_by_key(|(distance, _)| *distance)?;
+        let less = now.checked_sub(least).filter(|less| *less > 0)?;
+        Some((voicing, less))
+    }
+
+    fn breaches(&self, voicing: &Voicing) -> Vec<Breach> {
+        let hand = &self.settings.voicing.hand;
+        hand.judge(self.ask.chord, &sounding(voicing), self.ask.melody)
     }
 }
 
@@ -103,9 +162,9 @@ fn wanted(chosen: &Voicing, palette: &[&'static Shape]) -> Vec<&'static Shape> {
     palette.iter().take(count).copied().collect()
 }
 
-fn distance(voicing: &Voicing, around: &Around) -> Option<u64> {
+fn distance(voicing: &Voicing, rows: &[&Row]) -> Option<u64> {
     let row = row(voicing)?;
-    let steps = around
+    let steps = rows
         .iter()
         .map(|other| step(other.entries(), row.entries()));
     Some(steps.map(|step| u64::from(step.motion)).sum())
