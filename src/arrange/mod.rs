@@ -242,7 +242,7 @@ fn choices(
     match &slot.wish {
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
-        Wish::Plan => {
+        Wish::Plan(_) => {
             let melody: &[Pitch] = if settings.ignore_melody {
                 &[]
             } else {

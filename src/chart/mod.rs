@@ -17,6 +17,7 @@ mod tests;
 mod tidy;
 mod transpose;
 mod warnings;
+mod wishes;
 
 pub use beats::{Beats, NotBeats};
 pub use form::{Road, Run, Visit, Way};
@@ -32,3 +33,4 @@ pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
 pub use slots::{Place, Slot, TuneNote};
 pub use span::Span;
+pub use wishes::{Contradiction, FormWish, TopWish, Wishes};
