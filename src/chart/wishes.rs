@@ -130,7 +130,10 @@ impl Wishes {
     /// Every note the wishes name.
     pub(super) fn notes_mut(&mut self) -> impl Iterator<Item = &mut Note> {
         let voicings = self.not.iter_mut().flatten();
-        self.with.iter_mut().chain(&mut self.without).chain(voicings)
+        self.with
+            .iter_mut()
+            .chain(&mut self.without)
+            .chain(voicings)
     }
 
     /// The wishes as they are typed, each note as `name` has it.

@@ -1,6 +1,7 @@
 //! The language as a whole: the example of a lead sheet, and every kind of mistake.
 
 mod mistakes;
+mod wishes;
 
 use super::*;
 
