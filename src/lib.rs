@@ -33,3 +33,8 @@ pub mod pitch;
 pub mod plan;
 pub mod voicing;
 pub mod write;
+
+/// The README's Rust, run as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

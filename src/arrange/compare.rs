@@ -4,7 +4,8 @@ use crate::chord::Chord;
 use crate::plan::{Chain, Layer, Row};
 use crate::voicing::{Voicing, block_nearest, block_root};
 
-use super::{Arrangement, row};
+use super::Arrangement;
+use super::motion::row;
 
 /// The motion of two yardsticks over the same performance, in semitones.
 ///

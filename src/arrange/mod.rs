@@ -1,27 +1,34 @@
-//! The one path, from a chart to a voiced left hand: slots, candidates, plan, arrangement.
+//! The one path, from a chart to a voiced left hand: road, slots, candidates, plan, arrangement.
 //!
 //! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does.
-//! Everything is decided elsewhere: what a chord can be in [`crate::voicing`], which of them is
-//! smoothest in [`crate::plan`]. This module lays one's results before the other and keeps the
-//! books. It writes nothing; the writers are in [`crate::write`].
+//! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
+//! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
+//! one's results before the other and keeps the books. It writes nothing; the writers are in
+//! [`crate::write`].
 
 mod cache;
 mod compare;
+mod motion;
 mod options;
+mod question;
+mod thinned;
+mod trouble;
 mod warning;
 
 use std::sync::Arc;
 
 use crate::chart::{Chart, Slot, Wish};
-use crate::chord::{Chord, Symbol};
-use crate::harmony::{Place, places};
-use crate::pitch::Pitch;
-use crate::plan::{Chain, Cost, Layer, Row, step};
-use crate::voicing::{self, Ask, NoVoicing, Voicing, read_given};
+use crate::harmony::Place;
+use crate::plan::Cost;
+use crate::voicing::{self, Voicing};
+
+use question::{Answer, Question};
 
 pub use cache::Cache;
 pub use compare::Compare;
 pub use options::{OptionsOfSlot, Priced, options};
+pub use thinned::Thinner;
+pub use trouble::{Stuck, Trouble};
 pub use warning::Warning;
 
 /// Everything that decides an arrangement, besides the chart.
@@ -33,12 +40,16 @@ pub struct Settings {
     pub looped: bool,
     /// Whether the tune is left out of account.
     pub ignore_melody: bool,
+    /// Whether each pass is written out and may differ; else the page has one voicing a slot.
+    pub as_played: bool,
+    /// How many of the best different plans to list, the plan itself the first of them.
+    pub alternatives: usize,
 }
 
 /// A chart with its left hand.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Arrangement {
-    /// The chart, as read.
+    /// The chart the voicings stand in: as read, or with every pass written out.
     pub chart: Chart,
     /// What it was arranged under.
     pub settings: Settings,
@@ -48,6 +59,8 @@ pub struct Arrangement {
     pub played: Vec<usize>,
     /// What the plan costs.
     pub totals: Totals,
+    /// The best different plans, the plan itself first; empty unless they were asked for.
+    pub alternatives: Vec<Alternative>,
     /// What the player should know.
     pub warnings: Vec<Warning>,
 }
@@ -57,7 +70,7 @@ pub struct Arrangement {
 pub struct Arranged {
     /// The slot.
     pub slot: Slot,
-    /// Where its chord stands.
+    /// Where its chord goes the first time it is played.
     pub place: Place,
     /// What the hand plays; `None` is silence.
     pub voicing: Option<Voicing>,
@@ -65,36 +78,45 @@ pub struct Arranged {
     pub given: bool,
     /// Every voicing the plan could have taken, in the order that decides between equal plans.
     pub candidates: Arc<Vec<Voicing>>,
-    /// The motion, in semitones, from what the hand played before; `None` for the first voicing and
-    /// for silence. In a loop the first voicing follows the last.
-    pub motion: Option<u32>,
+    /// The motion in semitones from what the hand played before: one for each way the performance
+    /// comes here, in the order it does, each once. Empty for the first voicing and for silence; in
+    /// a loop the first voicing follows the last.
+    pub motions: Vec<u32>,
 }
 
 /// What a plan costs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Totals {
-    /// The cost, in the order in which plans are compared.
+    /// The cost over the whole performance, in the order in which plans are compared.
     pub cost: Cost,
     /// Whether no plan costs less: proved, not hoped.
     pub optimal: bool,
     /// No plan costs less than this.
     pub lower_bound: Cost,
+    /// With every pass written out: what one voicing a slot would cost the same performance.
+    pub as_written: Option<Cost>,
+    /// How many slots had to be looked at together at the most: 1 for a tune played straight.
+    pub width: usize,
 }
 
-/// A slot that no legal voicing fits.
+/// One of the best plans.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stuck {
-    /// The slot.
-    pub slot: Slot,
-    /// Which limits threw the candidates out, and what would help.
-    pub why: NoVoicing,
+pub struct Alternative {
+    /// What it costs over the whole performance.
+    pub cost: Cost,
+    /// Whether its place in the list is proved.
+    pub optimal: bool,
+    /// What the hand plays in every slot; `None` is silence.
+    pub voicings: Vec<Option<Voicing>>,
 }
 
 /// Plans the left hand of a chart.
 ///
-/// The plan has the least total motion there is; among those, the least sum of largest steps; then
-/// the least distance from the middle of the range; then the lowest notes, from the first slot on.
-/// See [`Chain::solve`] for the proof.
+/// Each slot of the page has one voicing however often it is played, and the plan is the best for the
+/// whole performance: repeats, endings, jumps. It has the least total motion there is; among those,
+/// the least sum of largest steps; then the least distance from the middle of the range; then the
+/// order of the candidates, lowest notes first. See [`crate::plan::Graph::solve`] and
+/// [`crate::plan::Chain::solve`] for the proofs.
 ///
 /// ```
 /// use compline::arrange::{Settings, arrange};
@@ -111,177 +133,65 @@ pub struct Stuck {
 ///
 /// # Errors
 ///
-/// Every slot that no legal voicing fits, with the limits that threw its candidates out.
+/// A road that can't be played; every slot that no legal voicing fits, with the limits that threw its
+/// candidates out; wishes that can't all be met.
 pub fn arrange(
     chart: Chart,
     settings: &Settings,
     cache: &mut Cache,
-) -> Result<Arrangement, Vec<Stuck>> {
+) -> Result<Arrangement, Trouble> {
+    if !settings.as_played {
+        return planned(chart, settings, cache);
+    }
+    let as_written = planned(chart.clone(), settings, cache)?.totals.cost;
+    let road = chart.road().map_err(Trouble::Road)?;
+    let mut arrangement = planned(chart.unrolled(&road), settings, cache)?;
+    arrangement.totals.as_written = Some(as_written);
+    Ok(arrangement)
+}
+
+fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arrangement, Trouble> {
     let question = Question::of(&chart, settings, cache)?;
-    let layers = question.layers();
-    let plan = question.chain(&layers).solve().map_err(|_| Vec::new())?;
-    Ok(question.answer(chart, settings, &plan.choice, plan.cost))
+    let answer = question.solve(settings.alternatives)?;
+    Ok(arrangement(chart, settings, question, answer))
 }
 
-/// A chart laid out for the planner.
-struct Question {
-    slots: Vec<Slot>,
-    places: Vec<Place>,
-    candidates: Vec<Arc<Vec<Voicing>>>,
-    /// The slots that sound, in played order: the planner's layers.
-    sounding: Vec<usize>,
-    looped: bool,
-    /// Lowest plus highest key of the range.
-    centre: i32,
-    warnings: Vec<Warning>,
-}
-
-impl Question {
-    fn of(chart: &Chart, settings: &Settings, cache: &mut Cache) -> Result<Self, Vec<Stuck>> {
-        let slots = chart.slots();
-        let chords: Vec<Option<&Chord>> = slots.iter().map(|slot| slot.symbol.chord()).collect();
-        let places = places(&chords, chart.key(), settings.looped);
-        let mut stuck = Vec::new();
-        let mut candidates = Vec::with_capacity(slots.len());
-        for (slot, place) in slots.iter().zip(&places) {
-            match choices(slot, *place, settings, cache) {
-                Ok(found) => candidates.push(found),
-                Err(why) => stuck.push(Stuck {
-                    slot: slot.clone(),
-                    why,
-                }),
-            }
-        }
-        if !stuck.is_empty() {
-            return Err(stuck);
-        }
-        let sounding = (0..slots.len())
-            .filter(|&at| candidates.get(at).is_some_and(|c| !c.is_empty()))
-            .collect();
-        let range = settings.voicing.hand.range;
-        Ok(Self {
-            warnings: warning::all(chart, &slots, &candidates, settings),
-            places,
-            candidates,
-            sounding,
-            looped: settings.looped,
-            centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
-            slots,
-        })
-    }
-
-    fn layers(&self) -> Vec<Layer> {
-        let sounding = self.sounding.iter();
-        sounding
-            .filter_map(|&at| self.candidates.get(at))
-            .map(|voicings| Layer::new(voicings.iter().filter_map(row).collect()))
-            .collect()
-    }
-
-    fn chain<'a>(&self, layers: &'a [Layer]) -> Chain<'a> {
-        Chain::new(layers, self.centre).looped(self.looped)
-    }
-
-    fn answer(
-        self,
-        chart: Chart,
-        settings: &Settings,
-        choice: &[usize],
-        cost: Cost,
-    ) -> Arrangement {
-        let mut chosen = vec![None; self.slots.len()];
-        for (&at, &index) in self.sounding.iter().zip(choice) {
-            if let Some(place) = chosen.get_mut(at) {
-                *place = self.candidates.get(at).and_then(|c| c.get(index)).cloned();
-            }
-        }
-        let motions = motions(&chosen, self.looped);
-        let played = (0..self.slots.len()).collect();
-        let slots = self
-            .slots
-            .into_iter()
-            .zip(self.places)
-            .zip(self.candidates)
-            .zip(chosen.into_iter().zip(motions))
-            .map(
-                |(((slot, place), candidates), (voicing, motion))| Arranged {
-                    given: matches!(slot.wish, Wish::Given(_)),
-                    slot,
-                    place,
-                    voicing,
-                    candidates,
-                    motion,
-                },
-            )
-            .collect();
-        Arrangement {
-            chart,
-            settings: settings.clone(),
-            slots,
-            played,
-            totals: Totals {
-                cost,
-                optimal: true,
-                lower_bound: cost,
-            },
-            warnings: self.warnings,
-        }
-    }
-}
-
-/// The voicings a slot may take: none for silence, one where the chart gives it.
-fn choices(
-    slot: &Slot,
-    place: Place,
+fn arrangement(
+    chart: Chart,
     settings: &Settings,
-    cache: &mut Cache,
-) -> Result<Arc<Vec<Voicing>>, NoVoicing> {
-    let Symbol::Chord(chord) = &slot.symbol else {
-        return Ok(Arc::default());
-    };
-    match &slot.wish {
-        Wish::Silent => Ok(Arc::default()),
-        Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
-        Wish::Plan(_) => {
-            let melody: &[Pitch] = if settings.ignore_melody {
-                &[]
-            } else {
-                &slot.melody
-            };
-            let ask = Ask {
-                chord,
+    question: Question,
+    answer: Answer,
+) -> Arrangement {
+    let voicings = question.voicings(&answer.choice);
+    let motions = motion::into_each(&voicings, &question.played, settings.looped);
+    let alternatives = answer.alternatives.iter().map(|plan| Alternative {
+        cost: plan.cost,
+        optimal: plan.optimal,
+        voicings: question.voicings(&plan.choice),
+    });
+    let alternatives = alternatives.collect();
+    let slots = question.slots.into_iter().zip(question.places);
+    let slots = slots
+        .zip(question.candidates)
+        .zip(voicings.into_iter().zip(motions))
+        .map(
+            |(((slot, place), candidates), (voicing, motions))| Arranged {
+                given: matches!(slot.wish, Wish::Given(_)),
+                slot,
                 place,
-                melody,
-            };
-            cache.candidates(&ask, &settings.voicing)
-        }
+                voicing,
+                candidates,
+                motions,
+            },
+        )
+        .collect();
+    Arrangement {
+        chart,
+        settings: settings.clone(),
+        slots,
+        played: question.played,
+        totals: answer.totals,
+        alternatives,
+        warnings: question.warnings,
     }
-}
-
-/// A voicing as the planner sees it: a row of keys. There always is one, since the notes of a voicing
-/// are strictly rising.
-fn row(voicing: &Voicing) -> Option<Row> {
-    Row::new(
-        voicing
-            .pitches()
-            .map(|pitch| i16::from(pitch.midi()))
-            .collect(),
-    )
-}
-
-/// The motion into each voicing from the one that sounded before it.
-fn motions(chosen: &[Option<Voicing>], looped: bool) -> Vec<Option<u32>> {
-    let last = chosen.iter().flatten().last().filter(|_| looped);
-    let mut before = last.and_then(row);
-    chosen
-        .iter()
-        .map(|voicing| {
-            let now = row(voicing.as_ref()?)?;
-            let motion = before
-                .as_ref()
-                .map(|before| step(before.entries(), now.entries()).motion);
-            before = Some(now);
-            motion
-        })
-        .collect()
 }

@@ -1,10 +1,9 @@
 //! Every legal voicing of every slot, and what it would cost the whole tune.
 
+use super::{Arranged, Cache, Question, Settings, Trouble, arrangement};
 use crate::chart::{Chart, Slot};
 use crate::plan::Cost;
 use crate::voicing::Voicing;
-
-use super::{Cache, Question, Settings, Stuck, arrange};
 
 /// The voicings one slot could have.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,7 +19,7 @@ pub struct OptionsOfSlot {
 pub struct Priced {
     /// The voicing.
     pub voicing: Voicing,
-    /// What the whole tune costs at best with this voicing here.
+    /// What the whole performance costs at best with this voicing here.
     pub total: Cost,
     /// How many semitones of motion that is above the best plan: exact, 0 for the planned one.
     pub price: u64,
@@ -31,47 +30,45 @@ pub struct Priced {
 /// Every legal voicing of every slot with its exact price.
 ///
 /// A price is the difference between two optima: the best plan of all, and the best of those that
-/// take this voicing. See [`crate::plan::Chain::prices`].
+/// take this voicing. It counts the whole performance, so that a voicing in a repeat pays for every
+/// pass. See [`crate::plan::Graph::prices`].
 ///
 /// # Errors
 ///
-/// As [`arrange`].
+/// As [`arrange`](super::arrange), and a page too entangled for exact prices.
 pub fn options(
     chart: Chart,
     settings: &Settings,
     cache: &mut Cache,
-) -> Result<Vec<OptionsOfSlot>, Vec<Stuck>> {
+) -> Result<Vec<OptionsOfSlot>, Trouble> {
     let question = Question::of(&chart, settings, cache)?;
-    let layers = question.layers();
-    let totals = question.chain(&layers).prices().map_err(|_| Vec::new())?;
-    let sounding = question.sounding;
-    let arrangement = arrange(chart, settings, cache)?;
-    let best = arrangement.totals.cost;
-    let mut found: Vec<OptionsOfSlot> = arrangement
-        .slots
-        .iter()
-        .map(|arranged| OptionsOfSlot {
-            slot: arranged.slot.clone(),
-            voicings: Vec::new(),
+    let prices = question.prices()?;
+    let answer = question.solve(0)?;
+    let best = answer.totals.cost;
+    let slots = arrangement(chart, settings, question, answer).slots;
+    let priced = slots.into_iter().zip(prices);
+    Ok(priced
+        .map(|(arranged, totals)| of_slot(arranged, &totals, best))
+        .collect())
+}
+
+fn of_slot(arranged: Arranged, totals: &[Option<Cost>], best: Cost) -> OptionsOfSlot {
+    let candidates = arranged.candidates.iter().zip(totals);
+    let mut voicings: Vec<Priced> = candidates
+        .filter_map(|(voicing, total)| {
+            let total = (*total)?;
+            Some(Priced {
+                planned: arranged.voicing.as_ref() == Some(voicing),
+                voicing: voicing.clone(),
+                price: total.motion - best.motion,
+                total,
+            })
         })
         .collect();
-    for (at, totals) in sounding.into_iter().zip(totals) {
-        if let (Some(arranged), Some(options)) = (arrangement.slots.get(at), found.get_mut(at)) {
-            let candidates = arranged.candidates.iter().zip(totals);
-            options.voicings = candidates
-                .filter_map(|(voicing, total)| {
-                    let total = total?;
-                    Some(Priced {
-                        planned: arranged.voicing.as_ref() == Some(voicing),
-                        voicing: voicing.clone(),
-                        price: total.motion - best.motion,
-                        total,
-                    })
-                })
-                .collect();
-            // Stable: equal totals stay in the order that decides between equal plans.
-            options.voicings.sort_by_key(|priced| priced.total);
-        }
+    // Stable: equal totals stay in the order that decides between equal plans.
+    voicings.sort_by_key(|priced| priced.total);
+    OptionsOfSlot {
+        slot: arranged.slot,
+        voicings,
     }
-    Ok(found)
 }

@@ -3,23 +3,32 @@
 use std::fmt;
 use std::sync::Arc;
 
-use crate::chart::{Bar, Chart, Slot, Wish};
-use crate::hand::{Breach, CAUTION, Sounding};
+use crate::chart::{Slot, Wish};
+use crate::hand::{Breach, CAUTION, Millimetres, Sounding};
+use crate::harmony::Place;
 use crate::voicing::{VoicedNote, Voicing};
 
 use super::Settings;
+use super::thinned::{self, Thinner};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Warning {
-    /// The chart has repeats, endings, jumps or a `play:` line, and the plan reads straight through.
-    FormNotFollowed,
     /// Some slots had no legal voicing in the first shape.
     Thinned {
         /// The written bars, each once.
         bars: Vec<usize>,
         /// The shape that was wanted.
         wanted: &'static str,
+    },
+    /// Some chords are beyond the measured hand in the first shape, which would have fitted otherwise.
+    BeyondHand {
+        /// The hand.
+        hand: Millimetres,
+        /// The shape that was wanted.
+        wanted: &'static str,
+        /// The chords, in the order they first come, with what was made of them.
+        chords: Vec<Thinner>,
     },
     /// A voicing that the chart gives is held although it breaks a rule.
     GivenBreaks {
@@ -38,15 +47,11 @@ impl Warning {
     /// What the reader can do about it.
     pub fn advice(&self) -> Option<&'static str> {
         match self {
-            Self::FormNotFollowed => Some(
-                "the page is voiced from top to bottom once; steps across repeats and jumps are not \
-                 counted",
-            ),
             Self::Thinned { .. } => Some(
                 "`compline options` shows what is left there; a wider range (--low, --high) may help",
             ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
-            Self::WideReach => None,
+            Self::BeyondHand { .. } | Self::WideReach => None,
         }
     }
 }
@@ -54,15 +59,20 @@ impl Warning {
 impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::FormNotFollowed => {
-                f.write_str("the chart's repeats, endings, jumps or `play:` line are not followed")
-            }
             Self::Thinned { bars, wanted } => {
-                let plural = if bars.len() == 1 { "" } else { "s" };
-                let bars = runs(bars);
+                let bars = in_bars(bars);
+                write!(f, "thinned out {bars}: no {wanted} voicing fits there")
+            }
+            Self::BeyondHand {
+                hand,
+                wanted,
+                chords,
+            } => {
+                let chords: Vec<String> = chords.iter().map(thinner).collect();
+                let chords = chords.join(", ");
                 write!(
                     f,
-                    "thinned out in bar{plural} {bars}: no {wanted} voicing fits there"
+                    "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
                 )
             }
             Self::GivenBreaks {
@@ -76,6 +86,20 @@ impl fmt::Display for Warning {
             Self::WideReach => f.write_str(CAUTION),
         }
     }
+}
+
+fn thinner(chord: &Thinner) -> String {
+    let Thinner {
+        symbol,
+        bars,
+        shape,
+    } = chord;
+    format!("{symbol} {} ({shape} instead)", in_bars(bars))
+}
+
+fn in_bars(bars: &[usize]) -> String {
+    let plural = if bars.len() == 1 { "" } else { "s" };
+    format!("in bar{plural} {}", runs(bars))
 }
 
 /// Rising numbers, those in a row as `3-6`.
@@ -92,46 +116,17 @@ fn runs(numbers: &[usize]) -> String {
 
 /// Every warning about slots and their candidates.
 pub(super) fn all(
-    chart: &Chart,
     slots: &[Slot],
+    places: &[Place],
     candidates: &[Arc<Vec<Voicing>>],
     settings: &Settings,
 ) -> Vec<Warning> {
-    let form = has_form(chart).then_some(Warning::FormNotFollowed);
     let wide = settings.voicing.hand.reach.is_wide();
-    form.into_iter()
-        .chain(thinned(slots, candidates, settings))
+    thinned::warnings(slots, places, candidates, settings)
+        .into_iter()
         .chain(given(slots, candidates, settings))
         .chain(wide.then_some(Warning::WideReach))
         .collect()
-}
-
-/// Whether the chart asks to be played otherwise than once from top to bottom.
-fn has_form(chart: &Chart) -> bool {
-    chart.header.play().is_some() || chart.bars().any(turns)
-}
-
-fn turns(bar: &Bar) -> bool {
-    bar.opens.repeat
-        || bar.closes.repeat.is_some()
-        || !bar.opens.endings.is_empty()
-        || !bar.jumps.is_empty()
-}
-
-fn thinned(
-    slots: &[Slot],
-    candidates: &[Arc<Vec<Voicing>>],
-    settings: &Settings,
-) -> Option<Warning> {
-    let mut bars: Vec<usize> = slots
-        .iter()
-        .zip(candidates)
-        .filter(|(_, found)| found.first().is_some_and(|voicing| voicing.thinned))
-        .map(|(slot, _)| slot.bar)
-        .collect();
-    bars.dedup();
-    let wanted = settings.voicing.palette.names().next()?;
-    (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted })
 }
 
 fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {

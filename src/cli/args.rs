@@ -30,6 +30,8 @@ pub enum Command {
     Chord(ChordArguments),
     /// Print charts in their standard layout
     Tidy(TidyArguments),
+    /// Print in which order the bars of charts are played
+    Form(FormArguments),
     /// Print the tables and limits in force
     Limits(LimitsArguments),
     /// Print a completion script for a shell
@@ -58,6 +60,15 @@ pub struct HandArguments {
     /// teacher or a clinician. No number here is a safe limit.
     #[arg(long, value_name = "SEMITONES", help_heading = HAND)]
     pub reach: Option<String>,
+
+    /// The left hand as measured, such as 200mm, 20cm or 7.9in, in place of --reach
+    ///
+    /// Measure from the tip of the thumb to the tip of the little finger of the left hand, opened only
+    /// as far as is comfortable. Whether two keys are within reach then follows from where they lie on
+    /// a full-size piano; chords that are not are thinned out, and a warning lists them. Wide stretches
+    /// can hurt: stop if it hurts, and ask a teacher or a clinician. No number here is a safe limit.
+    #[arg(long = "hand", value_name = "SPAN", conflicts_with = "reach", help_heading = HAND)]
+    pub span: Option<String>,
 
     /// Table of low-interval limits: `handbook`, `series`, or a file with a table [default: handbook]
     ///
@@ -143,6 +154,14 @@ pub struct VoiceArguments {
     #[arg(short, long, value_name = "FILE or FOLDER")]
     pub output: Option<PathBuf>,
 
+    /// Write every pass of a repeat out, each free to differ, and say what the page would cost
+    #[arg(long)]
+    pub as_played: bool,
+
+    /// List the N best different plans, exactly ranked, the plan itself being the first
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub alternatives: usize,
+
     /// Show the totals beside two plain ways of playing the same chords
     ///
     /// `block-root`: every chord in root position, its root between C3 and B3. `block-nearest`: close
@@ -223,6 +242,18 @@ pub struct TidyArguments {
     /// Transpose to this key, such as Eb or F#m
     #[arg(long, value_name = "KEY", conflicts_with = "check")]
     pub key: Option<String>,
+}
+
+/// Arguments of `form`.
+#[derive(Debug, Args)]
+pub struct FormArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required = true)]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
 }
 
 /// Arguments of `limits`.

@@ -7,7 +7,7 @@ use std::cell::RefCell;
 use std::time::{Duration, Instant};
 
 use anyhow::Result;
-use compline::arrange::{Cache, Stuck};
+use compline::arrange::{Cache, Stuck, Trouble};
 use compline::chart::{self, Chart, Problem};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
@@ -24,9 +24,11 @@ pub enum Outcome<R> {
     /// Worked on.
     Done(R, Vec<Remark>),
     /// Its text has mistakes.
-    Mistaken(String, Vec<Problem>),
+    Mistaken(Vec<Problem>),
     /// No legal voicing fits some of its slots.
     Stuck(Vec<Stuck>),
+    /// No choice of voicings can be played one after the other.
+    Unplanned(String),
     /// It can't be read at all, or not be worked on.
     Failed(anyhow::Error),
 }
@@ -34,9 +36,19 @@ pub enum Outcome<R> {
 /// Something to say about a chart that was worked on.
 pub enum Remark {
     /// At a place of its text.
-    At(String, Vec<Problem>),
+    At(Vec<Problem>),
     /// About the whole of it.
     About(String, Option<&'static str>),
+}
+
+impl<R> From<Trouble> for Outcome<R> {
+    fn from(trouble: Trouble) -> Self {
+        match trouble {
+            Trouble::Road(problems) => Self::Mistaken(problems),
+            Trouble::Stuck(slots) => Self::Stuck(slots),
+            Trouble::NoPlan(why) => Self::Unplanned(why.to_string()),
+        }
+    }
 }
 
 thread_local! {
@@ -61,15 +73,15 @@ pub fn each<R: Send>(
     let progress = Progress::over(sources.len(), terminal);
     let mut worst = Status::Done;
     for (batch, charts) in sources.chunks(AT_A_TIME).enumerate() {
-        let outcomes: Vec<Outcome<R>> =
+        let outcomes: Vec<(Outcome<R>, String)> =
             charts.par_iter().map(|source| one(source, &work)).collect();
-        for (at, (source, outcome)) in charts.iter().zip(outcomes).enumerate() {
+        for (at, (source, (outcome, text))) in charts.iter().zip(outcomes).enumerate() {
             let status = match outcome {
                 Outcome::Done(result, remarks) => {
-                    progress.aside(|| tell(source, remarks, terminal));
+                    progress.aside(|| tell(source, &text, remarks, terminal));
                     deliver(batch * AT_A_TIME + at, result, terminal)?
                 }
-                bad => progress.aside(|| complain(source, bad, terminal)),
+                bad => progress.aside(|| complain(source, &text, bad, terminal)),
             };
             worst = worst.max(status);
         }
@@ -79,30 +91,48 @@ pub fn each<R: Send>(
     Ok(worst)
 }
 
-fn one<R>(source: &Source, work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R>) -> Outcome<R> {
+/// What came of one chart, and its text if something is to be shown in it.
+fn one<R>(
+    source: &Source,
+    work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R>,
+) -> (Outcome<R>, String) {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
-        Err(error) => return Outcome::Failed(error),
+        Err(error) => return (Outcome::Failed(error), String::new()),
     };
-    let lossy = || String::from_utf8_lossy(&bytes).into_owned();
-    let chart = match chart::read_bytes(&bytes) {
+    let outcome = worked(&bytes, work);
+    let shown = match &outcome {
+        Outcome::Done(_, remarks) => remarks.iter().any(|r| matches!(r, Remark::At(_))),
+        Outcome::Mistaken(_) => true,
+        _ => false,
+    };
+    let text = if shown {
+        String::from_utf8_lossy(&bytes).into_owned()
+    } else {
+        String::new()
+    };
+    (outcome, text)
+}
+
+fn worked<R>(bytes: &[u8], work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R>) -> Outcome<R> {
+    let chart = match chart::read_bytes(bytes) {
         Ok(chart) => chart,
-        Err(problems) => return Outcome::Mistaken(lossy(), problems),
+        Err(problems) => return Outcome::Mistaken(problems),
     };
     let warnings = chart.warnings();
-    match CACHE.with_borrow_mut(|cache| work(chart, &bytes, cache)) {
+    match CACHE.with_borrow_mut(|cache| work(chart, bytes, cache)) {
         Outcome::Done(result, mut remarks) if !warnings.is_empty() => {
-            remarks.insert(0, Remark::At(lossy(), warnings));
+            remarks.insert(0, Remark::At(warnings));
             Outcome::Done(result, remarks)
         }
         outcome => outcome,
     }
 }
 
-fn tell(source: &Source, remarks: Vec<Remark>, terminal: &mut Terminal) {
+fn tell(source: &Source, text: &str, remarks: Vec<Remark>, terminal: &mut Terminal) {
     for remark in remarks {
         match remark {
-            Remark::At(text, problems) => terminal.problems(&source.name(), &text, &problems),
+            Remark::At(problems) => terminal.problems(&source.name(), text, &problems),
             Remark::About(message, help) => {
                 terminal.warning(&format!("{}: {message}", source.name()), help);
             }
@@ -110,12 +140,17 @@ fn tell(source: &Source, remarks: Vec<Remark>, terminal: &mut Terminal) {
     }
 }
 
-fn complain<R>(source: &Source, outcome: Outcome<R>, terminal: &mut Terminal) -> Status {
+fn complain<R>(
+    source: &Source,
+    text: &str,
+    outcome: Outcome<R>,
+    terminal: &mut Terminal,
+) -> Status {
     let name = source.name();
     match outcome {
         Outcome::Done(..) => Status::Done,
-        Outcome::Mistaken(text, problems) => {
-            terminal.problems(&name, &text, &problems);
+        Outcome::Mistaken(problems) => {
+            terminal.problems(&name, text, &problems);
             Status::Failed
         }
         Outcome::Stuck(slots) => {
@@ -126,6 +161,10 @@ fn complain<R>(source: &Source, outcome: Outcome<R>, terminal: &mut Terminal) ->
                     .map(|loosening| format!("this would do: {loosening}"));
                 terminal.failure(&message, help.as_deref());
             }
+            Status::Findings
+        }
+        Outcome::Unplanned(why) => {
+            terminal.error(&format!("{name}: {why}"));
             Status::Findings
         }
         Outcome::Failed(error) => {

@@ -8,6 +8,7 @@ mod args;
 mod batch;
 mod chord;
 mod diagnose;
+mod form;
 mod input;
 mod limits;
 mod options;
@@ -62,6 +63,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Options(arguments) => options::run(arguments, terminal),
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
+        Command::Form(arguments) => form::run(arguments, terminal),
         Command::Limits(arguments) => limits::run(arguments, terminal),
         Command::Completions(arguments) => shell::completions(arguments, terminal),
         Command::Man => shell::man(terminal),

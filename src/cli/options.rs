@@ -33,7 +33,7 @@ pub fn run(arguments: &OptionsArguments, terminal: &mut Terminal) -> Result<Stat
             };
             match options(chart, &settings, cache) {
                 Ok(slots) => Outcome::Done(slots, Vec::new()),
-                Err(stuck) => Outcome::Stuck(stuck),
+                Err(trouble) => trouble.into(),
             }
         },
         |_, mut slots, terminal| {

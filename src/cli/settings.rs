@@ -26,14 +26,16 @@ pub fn settings(arguments: &HandArguments) -> Result<Settings> {
         },
         looped: arguments.looped,
         ignore_melody: arguments.ignore_melody,
+        ..Settings::default()
     })
 }
 
 fn hand(arguments: &HandArguments) -> Result<Hand> {
     let usual = Hand::default();
-    let reach = match &arguments.reach {
-        Some(text) => text.parse::<Reach>().context("--reach")?,
-        None => usual.reach,
+    let reach = match (&arguments.reach, &arguments.span) {
+        (Some(text), _) => text.parse::<Reach>().context("--reach")?,
+        (None, Some(text)) => Reach::of_hand(text).context("--hand")?,
+        (None, None) => usual.reach,
     };
     Ok(Hand {
         range: range(arguments, usual.range)?,

@@ -57,7 +57,11 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
         bail!("there is no writer called {name}");
     };
     Ok(Job {
-        settings: settings(&arguments.hand)?,
+        settings: Settings {
+            as_played: arguments.as_played,
+            alternatives: arguments.alternatives,
+            ..settings(&arguments.hand)?
+        },
         key: target_key(arguments.hand.key.as_deref())?,
         writer,
         style: Style {
@@ -84,6 +88,6 @@ fn voice(chart: Chart, job: &Job, cache: &mut Cache) -> Outcome<String> {
                 .collect();
             Outcome::Done((job.writer.write)(&arrangement, &job.style), remarks)
         }
-        Err(stuck) => Outcome::Stuck(stuck),
+        Err(trouble) => trouble.into(),
     }
 }

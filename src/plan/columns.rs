@@ -28,12 +28,12 @@ pub(super) struct Group {
 /// The columns of all layers.
 #[derive(Clone, Debug)]
 pub(super) struct Columns {
-    /// What was subtracted from all entries to make them bytes.
-    lowest: i16,
     groups: Vec<Group>,
     layers: Vec<usize>,
     candidates: Vec<u32>,
     cells: Vec<u8>,
+    /// The entries of all candidates, row by row.
+    bytes: Vec<u8>,
 }
 
 impl Columns {
@@ -43,24 +43,24 @@ impl Columns {
         if packed.bound.span() > u64::from(u8::MAX) || packed.bound.longest() > LONGEST {
             return None;
         }
+        let lowest = packed.bound.lowest();
         let mut columns = Columns {
-            lowest: packed.bound.lowest(),
             groups: Vec::with_capacity(packed.len()),
             layers: vec![0],
             candidates: Vec::with_capacity(packed.candidates()),
             cells: Vec::with_capacity(packed.len() * 4 * LANES),
+            // Between 0 and 255, as checked above.
+            bytes: packed
+                .entries()
+                .iter()
+                .map(|entry| entry.wrapping_sub(lowest) as u8)
+                .collect(),
         };
         for layer in 0..packed.len() {
             columns.push_layer(packed, layer);
             columns.layers.push(columns.groups.len());
         }
         Some(columns)
-    }
-
-    /// One entry as a byte.
-    pub(super) fn byte(&self, entry: i16) -> u8 {
-        // Between 0 and 255, as checked in `new`.
-        entry.wrapping_sub(self.lowest) as u8
     }
 
     fn push_layer(&mut self, packed: &Packed, layer: usize) {
@@ -83,16 +83,17 @@ impl Columns {
     }
 
     fn push_group(&mut self, packed: &Packed, first: usize, candidates: Range<usize>) {
+        let bytes = &self.bytes;
         let rows = self.candidates[candidates.clone()].iter();
-        let rows = rows.map(|&index| packed.row(first + index as usize));
-        let length = rows.clone().next().map_or(0, <[i16]>::len);
+        let rows = rows.map(|&index| &bytes[packed.place(first + index as usize)]);
+        let length = rows.clone().next().map_or(0, <[u8]>::len);
         let lanes = candidates.len().next_multiple_of(LANES);
         let start = self.cells.len();
         let end = start + lanes * length;
         self.cells.resize(end, 0);
         for (lane, row) in rows.enumerate() {
             for (entry, &value) in row.iter().enumerate() {
-                self.cells[start + entry * lanes + lane] = value.wrapping_sub(self.lowest) as u8;
+                self.cells[start + entry * lanes + lane] = value;
             }
         }
         let cells = start..end;
@@ -102,6 +103,11 @@ impl Columns {
             candidates,
             cells,
         });
+    }
+
+    /// One row in bytes: each entry less the lowest of all.
+    pub(super) fn row(&self, packed: &Packed, candidate: usize) -> &[u8] {
+        &self.bytes[packed.place(candidate)]
     }
 
     /// The groups of a layer.

@@ -65,6 +65,16 @@ impl Packed {
 
     /// The entries of one candidate, counted through all layers.
     pub(super) fn row(&self, candidate: usize) -> &[i16] {
-        &self.entries[self.rows[candidate]..self.rows[candidate + 1]]
+        &self.entries[self.place(candidate)]
+    }
+
+    /// Where the entries of a candidate lie among those of all candidates.
+    pub(super) fn place(&self, candidate: usize) -> Range<usize> {
+        self.rows[candidate]..self.rows[candidate + 1]
+    }
+
+    /// The entries of all candidates, row by row.
+    pub(super) fn entries(&self) -> &[i16] {
+        &self.entries
     }
 }

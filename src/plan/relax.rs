@@ -17,7 +17,7 @@
 use super::columns::{Columns, LANES, LONGEST};
 use super::cost::{BELOW_MOTION, IMPOSSIBLE, Key, motion_of, step_key};
 use super::packed::Packed;
-use super::{StepRule, step};
+use super::{Step, StepRule, step};
 
 /// Where sums of motions end.
 const FAR: u8 = u8::MAX;
@@ -90,10 +90,10 @@ fn by_motion(
 ) {
     find_excess(edge, columns, values, scratch);
     for (target, out) in edge.packed.span(edge.target).zip(out) {
-        let row = edge.packed.row(target);
+        let row = columns.row(edge.packed, target);
         let least = motions(edge, columns, row, scratch);
         *out = if least < FAR {
-            let best = best_of_least(edge, columns, row, values, scratch, least);
+            let best = best_of_least(edge, columns, target, values, scratch, least);
             best + edge.packed.off_centre[target]
         } else {
             plainly(edge, target, values)
@@ -124,24 +124,19 @@ fn find_excess(edge: Edge<'_>, columns: &Columns, values: &[Key], scratch: &mut 
 }
 
 /// The motions from one row to every candidate, and the least of them.
-fn motions(edge: Edge<'_>, columns: &Columns, row: &[i16], scratch: &mut Scratch) -> u8 {
+fn motions(edge: Edge<'_>, columns: &Columns, row: &[u8], scratch: &mut Scratch) -> u8 {
     let mut least = FAR;
     let mut start = 0;
-    let mut bytes = [0; LONGEST];
-    for (byte, &entry) in bytes.iter_mut().zip(row) {
-        *byte = columns.byte(entry);
-    }
-    let row = &bytes[..row.len()];
     for group in columns.groups(edge.source) {
         let cells = columns.cells(group);
         let excess = &scratch.excess[start..start + group.lanes];
         let out = &mut scratch.motion[start..start + group.lanes];
-        let group_least = match (row, group.length) {
-            (&[a], 1) => in_order(&[a], cells, excess, out),
-            (&[a, b], 2) => in_order(&[a, b], cells, excess, out),
-            (&[a, b, c], 3) => in_order(&[a, b, c], cells, excess, out),
-            (&[a, b, c, d], 4) => in_order(&[a, b, c, d], cells, excess, out),
-            (&[a, b, c, d, e], 5) => in_order(&[a, b, c, d, e], cells, excess, out),
+        let group_least = match (row.len(), group.length) {
+            (1, 1) => in_order::<1>(row, cells, excess, out),
+            (2, 2) => in_order::<2>(row, cells, excess, out),
+            (3, 3) => in_order::<3>(row, cells, excess, out),
+            (4, 4) => in_order::<4>(row, cells, excess, out),
+            (5, 5) => in_order::<5>(row, cells, excess, out),
             _ => in_general(row, cells, excess, out),
         };
         least = least.min(group_least);
@@ -153,7 +148,7 @@ fn motions(edge: Edge<'_>, columns: &Columns, row: &[i16], scratch: &mut Scratch
 fn best_of_least(
     edge: Edge<'_>,
     columns: &Columns,
-    row: &[i16],
+    target: usize,
     values: &[Key],
     scratch: &mut Scratch,
     least: u8,
@@ -169,13 +164,29 @@ fn best_of_least(
             let candidate = candidates[lane as usize] as usize;
             // All motions are the same here, so the fields below decide.
             if best == IMPOSSIBLE || (values[candidate] & BELOW_MOTION) < (best & BELOW_MOTION) {
-                let taken = step(row, edge.packed.row(first + candidate));
-                best = best.min(values[candidate] + step_key(taken));
+                let key = step_of_motion(edge, columns, target, first + candidate);
+                best = best.min(values[candidate] + key);
             }
         }
         start += group.lanes;
     }
     best
+}
+
+/// The key of a step; between rows of equal length from their bytes.
+#[inline(always)]
+fn step_of_motion(edge: Edge<'_>, columns: &Columns, a: usize, b: usize) -> Key {
+    let (x, y) = (columns.row(edge.packed, a), columns.row(edge.packed, b));
+    if x.len() != y.len() {
+        return step_key(step(edge.packed.row(a), edge.packed.row(b)));
+    }
+    let pairs = x.iter().zip(y).map(|(&x, &y)| u32::from(distance(x, y)));
+    let (mut motion, mut largest) = (0, 0);
+    for distance in pairs {
+        motion += distance;
+        largest = largest.max(distance);
+    }
+    step_key(Step { motion, largest })
 }
 
 /// All places at which `wanted` stands, found eight bytes at a time.
@@ -200,31 +211,46 @@ fn places(bytes: &[u8], wanted: u8, found: &mut Vec<u32>) {
     }
 }
 
-/// The motions to rows of the same length, with the number of entries known
-/// to the compiler, which keeps the sums in registers.
+/// The motions to rows of the same length. With the number of entries known
+/// and no index that could be out of bounds, the compiler makes vector
+/// instructions of the loop over the lanes and keeps the sums in registers.
 #[inline(never)]
-fn in_order<const N: usize>(row: &[u8; N], cells: &[u8], excess: &[u8], out: &mut [u8]) -> u8 {
-    let lanes = excess.len();
+fn in_order<const N: usize>(row: &[u8], cells: &[u8], excess: &[u8], out: &mut [u8]) -> u8 {
+    let mut entries = [0; N];
+    entries.copy_from_slice(row);
+    let cells = cells.as_chunks::<LANES>().0;
+    let excess = excess.as_chunks::<LANES>().0;
+    let out = &mut out.as_chunks_mut::<LANES>().0[..excess.len()];
     let mut least = [FAR; LANES];
-    let excess = excess.as_chunks::<LANES>().0.iter();
-    let out = out.as_chunks_mut::<LANES>().0;
-    let mut columns: [_; N] = std::array::from_fn(|entry| {
-        cells[entry * lanes..][..lanes]
-            .as_chunks::<LANES>()
-            .0
-            .iter()
-    });
-    for (excess, out) in excess.zip(out) {
-        let mut sum = *excess;
-        for (&entry, column) in row.iter().zip(&mut columns) {
-            if let Some(others) = column.next() {
-                add_distances(&mut sum, entry, others);
-            }
-        }
-        lower(&mut least, &sum);
-        *out = sum;
+    for block in 0..excess.len() {
+        let columns = std::array::from_fn(|entry| &cells[entry * excess.len() + block]);
+        one_block::<N>(
+            &entries,
+            columns,
+            &excess[block],
+            &mut out[block],
+            &mut least,
+        );
     }
     least_of(&least)
+}
+
+#[inline(always)]
+fn one_block<const N: usize>(
+    row: &[u8; N],
+    columns: [&[u8; LANES]; N],
+    excess: &[u8; LANES],
+    out: &mut [u8; LANES],
+    least: &mut [u8; LANES],
+) {
+    for lane in 0..LANES {
+        let mut sum = excess[lane];
+        for entry in 0..N {
+            sum = sum.saturating_add(distance(row[entry], columns[entry][lane]));
+        }
+        out[lane] = sum;
+        least[lane] = least[lane].min(sum);
+    }
 }
 
 /// Halves the registers before it looks at single bytes.
@@ -239,20 +265,6 @@ fn least_of(bytes: &[u8; LANES]) -> u8 {
         *quarter = half[lane].min(half[lane + LANES / 4]);
     }
     quarter.into_iter().fold(FAR, u8::min)
-}
-
-#[inline(always)]
-fn add_distances(sum: &mut [u8; LANES], entry: u8, others: &[u8; LANES]) {
-    for (sum, &other) in sum.iter_mut().zip(others) {
-        *sum = sum.saturating_add(distance(entry, other));
-    }
-}
-
-#[inline(always)]
-fn lower(least: &mut [u8; LANES], sum: &[u8; LANES]) {
-    for (least, &sum) in least.iter_mut().zip(sum) {
-        *least = (*least).min(sum);
-    }
 }
 
 /// The motions to rows of another length, or of one that is not usual.

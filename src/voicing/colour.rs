@@ -11,7 +11,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::chord::{Chord, Family};
-use crate::hand::cancels;
+use crate::hand::{cancels, sixth_for_seventh};
 use crate::harmony::{Place, Resolution};
 use crate::pitch::{Degree, Pitch};
 
@@ -125,18 +125,23 @@ type Pair = (Degree, Degree);
 /// assert_eq!(shown("C", Colour::Natural), ["3 5 6 9"]);
 /// ```
 pub fn fillings(chord: &Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
-    let Some(frame) = Frame::of(chord, place, colour) else {
-        return Vec::new();
-    };
-    let usual = frame.pairs(place, colour);
-    let agreeing = frame.agreeing(&usual, melody);
-    let pairs = if !agreeing.is_empty() || colour == Colour::Written {
-        agreeing
-    } else {
-        frame.agreeing(&frame.last_resort(), melody)
-    };
-    let pairs = if pairs.is_empty() { usual } else { pairs };
-    pairs.into_iter().map(|pair| frame.fill(pair)).collect()
+    Frame::of(chord, place, colour)
+        .map(|frame| frame.fillings(place, colour, melody))
+        .unwrap_or_default()
+}
+
+/// The fillings with the 6 in the seventh's place; none where the tune gives no cause for it.
+pub(super) fn sixth_fillings(
+    chord: &Chord,
+    place: Place,
+    colour: Colour,
+    melody: &[Pitch],
+) -> Vec<Filling> {
+    let frame = sixth_for_seventh(chord, melody)
+        .and_then(|sixth| Some(Frame::of(chord, place, colour)?.with_seventh(sixth)));
+    frame
+        .map(|frame| frame.fillings(place, colour, melody))
+        .unwrap_or_default()
 }
 
 /// Third and seventh, and what else the chord insists on.
@@ -172,6 +177,24 @@ impl<'a> Frame<'a> {
         })
     }
 
+    /// The frame with another note for its seventh; a named tone of the same sound is that note.
+    fn with_seventh(mut self, seventh: Degree) -> Self {
+        self.seventh = seventh;
+        self.named.retain(|named| named.class() != seventh.class());
+        self
+    }
+
+    fn fillings(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
+        let usual = self.pairs(place, colour);
+        let agreeing = self.agreeing(&usual, melody);
+        let pairs = if !agreeing.is_empty() || colour == Colour::Written {
+            agreeing
+        } else {
+            self.agreeing(&self.last_resort(), melody)
+        };
+        let pairs = if pairs.is_empty() { usual } else { pairs };
+        pairs.into_iter().map(|pair| self.fill(pair)).collect()
+    }
     fn fill(&self, (fifth, ninth): Pair) -> Filling {
         Filling {
             third: self.third,

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Style;
-use crate::arrange::{Arranged, Arrangement, Compare};
+use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
 use crate::chart::Chart;
 use crate::chord::Symbol;
 use crate::hand::Reach;
@@ -33,8 +33,28 @@ pub struct VoicedChart {
     played: Vec<usize>,
     /// What the plan costs.
     totals: TotalsJson,
+    /// The best different plans, the plan itself first, when asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    alternatives: Vec<AlternativeJson>,
     /// What a player should know, a sentence each.
     warnings: Vec<String>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Alternative")]
+struct AlternativeJson {
+    /// From 1: 1 is the plan.
+    rank: usize,
+    /// Semitones moved by all notes together.
+    motion: u64,
+    /// The sum over all moves of the largest step of one note, in semitones.
+    largest_steps: u64,
+    /// The sum of the voicings' distances from the middle of the range, in half semitones.
+    off_centre: u64,
+    /// Whether its rank is proved.
+    optimal: bool,
+    /// What each slot holds, as MIDI numbers; null for silence.
+    voicings: Vec<Option<Vec<u8>>>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -44,8 +64,10 @@ struct SettingsJson {
     low: u8,
     /// Highest key, as a MIDI number.
     high: u8,
-    /// Widest span, in semitones.
-    reach: u8,
+    /// Widest span, in semitones; null where a measured hand judged instead.
+    reach: Option<u8>,
+    /// The measured hand, thumb to little finger, in whole millimetres; null where `reach` judged.
+    hand_mm: Option<u16>,
     /// The name of the table of low-interval limits.
     limits: String,
     /// The octave in which the bass was counted in for the limits.
@@ -56,7 +78,7 @@ struct SettingsJson {
     colour: String,
     /// Whether the tune was left out of account.
     ignore_melody: bool,
-    /// `as-written`: one voicing for each slot of the page.
+    /// `as-written`: one voicing for each slot of the page. `as-played`: every pass written out.
     plan: &'static str,
     /// Whether the step from the last slot back to the first counts.
     #[serde(rename = "loop")]
@@ -130,6 +152,9 @@ struct TotalsJson {
     optimal: bool,
     /// No plan has less motion than this.
     lower_bound: u64,
+    /// With every pass written out: the motion of the same performance with one voicing a slot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    as_written: Option<u64>,
     /// The motion of two plain ways of playing the same chords, when asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     compare: Option<CompareJson>,
@@ -183,6 +208,7 @@ impl VoicedChart {
             slots: slots.map(|arranged| slot(arranged, style)).collect(),
             played: arrangement.played.clone(),
             totals: totals(arrangement, style),
+            alternatives: alternatives(arrangement),
             warnings: arrangement
                 .warnings
                 .iter()
@@ -195,17 +221,25 @@ impl VoicedChart {
 fn settings(arrangement: &Arrangement) -> SettingsJson {
     let settings = &arrangement.settings;
     let hand = &settings.voicing.hand;
-    let Reach::Semitones(reach) = hand.reach;
+    let (reach, hand_mm) = match hand.reach {
+        Reach::Semitones(reach) => (Some(reach), None),
+        Reach::Span(span) => (None, Some(span.0)),
+    };
     SettingsJson {
         low: hand.range.low().midi(),
         high: hand.range.high().midi(),
         reach,
+        hand_mm,
         limits: hand.limits.name().to_owned(),
         count_bass: hand.bass,
         palette: settings.voicing.palette.names().collect(),
         colour: settings.voicing.colour.to_string(),
         ignore_melody: settings.ignore_melody,
-        plan: "as-written",
+        plan: if settings.as_played {
+            "as-played"
+        } else {
+            "as-written"
+        },
         looped: settings.looped,
     }
 }
@@ -261,6 +295,19 @@ fn note(voiced: &VoicedNote) -> NoteJson {
     }
 }
 
+fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
+    let ranked = (1..).zip(&arrangement.alternatives);
+    let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
+        rank,
+        motion: plan.cost.motion,
+        largest_steps: plan.cost.largest,
+        off_centre: plan.cost.off_centre,
+        optimal: plan.optimal,
+        voicings: plan.voicings.iter().map(|v| v.as_ref().map(keys)).collect(),
+    };
+    ranked.map(row).collect()
+}
+
 fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {
     let totals = arrangement.totals;
     TotalsJson {
@@ -269,6 +316,7 @@ fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {
         off_centre: totals.cost.off_centre,
         optimal: totals.optimal,
         lower_bound: totals.lower_bound.motion,
+        as_written: totals.as_written.map(|cost| cost.motion),
         compare: style.compare.then(|| {
             let compare = Compare::of(arrangement);
             CompareJson {

@@ -7,6 +7,7 @@ mod chord;
 mod grid;
 mod json;
 mod options;
+mod road;
 mod summary;
 mod text;
 
@@ -16,6 +17,7 @@ pub use chord::{ChordReport, chord_text};
 pub use grid::{GridStyle, grid};
 pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};
+pub use road::{RoadReport, road_json, road_text};
 pub use text::text;
 
 /// How the writers may be told to write.

@@ -1,7 +1,7 @@
 //! Text: the chart itself, with the left hand under the symbols.
 //!
 //! Under each line of chords stand the notes (`lh`), their degrees (`deg`) and the motion into each
-//! voicing in semitones (`move`), four bars a line. The result is a chart: change a voicing by hand,
+//! voicing in semitones (`move`; `4/9` where a repeat or a jump comes in by another way), four bars a line. The result is a chart: change a voicing by hand,
 //! write `?` for those to be planned again, and voice it once more.
 
 use super::summary::summary;
@@ -35,6 +35,11 @@ fn hand(arranged: &Arranged) -> SlotHand {
     SlotHand {
         wish: Wish::Given(voicing.notes.iter().map(|voiced| voiced.note).collect()),
         degrees: Some(degrees.join(".")),
-        motion: arranged.motion.map(|motion| motion.to_string()),
+        motion: Some(motions(arranged)).filter(|text| !text.is_empty()),
     }
+}
+
+fn motions(arranged: &Arranged) -> String {
+    let motions: Vec<String> = arranged.motions.iter().map(u32::to_string).collect();
+    motions.join("/")
 }

@@ -11,6 +11,7 @@
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
+//! | `readme` | every command the README shows prints what it says |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
 //!
@@ -35,5 +36,6 @@ mod form;
 mod goldens;
 mod independent;
 mod program;
+mod readme;
 mod songbook;
 mod voicings;

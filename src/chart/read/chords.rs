@@ -11,7 +11,7 @@ use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem};
 use crate::chord::{Symbol, Unread};
 
 /// The most chords in one bar: sixteen to each of four beats.
-const MOST_CHORDS: usize = 64;
+pub(super) const MOST_CHORDS: usize = 64;
 
 /// The symbols read so far: a tune says the same few again and again.
 pub(super) type Symbols<'a> = HashMap<&'a str, Arc<Symbol>>;

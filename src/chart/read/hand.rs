@@ -13,6 +13,9 @@ use crate::pitch::Note;
 /// Five fingers, and a thumb or any other finger can hold down two keys.
 const MOST_NOTES: usize = 10;
 
+/// As many as a bar can have chords; beyond them entries are only counted.
+const MOST_ENTRIES: usize = super::chords::MOST_CHORDS;
+
 /// Reads the entries for `chords`; notes every mistake in them.
 ///
 /// A single `?`, with its wishes, or `-` stands for all chords of the bar. Where the chords could not be read
@@ -32,6 +35,9 @@ pub(super) fn hand(
         let own = chords.filter(|cells| !lone || cells.len() == 1);
         let cell = own.and_then(|cells| cells.get(words));
         words += 1;
+        if words > MOST_ENTRIES {
+            continue;
+        }
         match entry(word, cell, middle_c) {
             Ok(wish) => wishes.push(wish),
             Err(problem) => problems.add(problem),

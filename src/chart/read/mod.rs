@@ -54,7 +54,7 @@ pub(super) const BARS_IN_A_LINE: usize = 4;
 /// assert_eq!(chart.key().unwrap().to_string(), "Eb");
 /// assert_eq!(chart.slots().len(), 4);
 ///
-/// let problems = compline::chart::read("| Fm7 | C D E | H7 |").unwrap_err();
+/// let problems = compline::chart::read("| Fm7 | C D E | X7 |").unwrap_err();
 /// assert_eq!(problems.len(), 2);
 /// assert_eq!(problems[0].message, "3 chords cannot share 4 beats equally");
 /// assert_eq!(problems[0].span, 8..13);

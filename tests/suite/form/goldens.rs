@@ -68,7 +68,9 @@ fn every_difference_is_as_the_table_says() {
         let golden = goldens.iter().find(|golden| golden.name == name).unwrap();
         let here = here(&golden.chart);
         let text = |bars: &Vec<usize>| bars.iter().map(usize::to_string).collect::<Vec<_>>();
-        let shown = here.as_ref().map_or_else(Clone::clone, |bars| text(bars).join(" "));
+        let shown = here
+            .as_ref()
+            .map_or_else(Clone::clone, |bars| text(bars).join(" "));
         assert_eq!(shown, expected, "{name}");
         assert_ne!(here.ok(), golden.played, "{name} is no difference");
         assert!(why.len() > 20, "{name} is not explained");
