@@ -18,6 +18,7 @@ mod shell;
 mod terminal;
 mod tidy;
 mod voice;
+mod wishes;
 
 use std::process::ExitCode;
 
