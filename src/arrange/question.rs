@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::steps::{Broken, Rules};
+use super::steps::{self, Broken, Rules};
 use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
@@ -47,7 +47,7 @@ impl Question {
         let sounds = |at: &usize| candidates.get(*at).is_some_and(|found| !found.is_empty());
         let sounding: Vec<usize> = (0..slots.len()).filter(sounds).collect();
         let range = settings.voicing.hand.range;
-        Ok(Self {
+        let mut question = Self {
             warnings: warning::all(&slots, &places, &candidates, settings),
             rules: Rules::of(sounding.iter().filter_map(|&at| slots.get(at)), settings),
             sounding,
@@ -57,7 +57,21 @@ impl Question {
             candidates,
             played,
             slots,
-        })
+        };
+        if !question.rules.is_free() {
+            let steps = question.given_steps(settings);
+            question.warnings.extend(steps);
+        }
+        Ok(question)
+    }
+
+    fn given_steps(&self, settings: &Settings) -> Vec<Warning> {
+        let slots: Vec<&Slot> = self
+            .sounding
+            .iter()
+            .filter_map(|&at| self.slots.get(at))
+            .collect();
+        steps::warnings(&self.walk(), &self.layers(), &slots, settings)
     }
 
     /// The best plan, and as many of the best as are asked for.
@@ -174,20 +188,19 @@ impl Question {
     /// The first step of the performance that can't be made, and the shortest way up to it on which
     /// it can't.
     fn broken(&self, layers: &[Layer], walk: &[usize]) -> Option<Broken> {
-        let fails = |walk: &[usize], looped: bool| {
-            let plan = self.walked(layers, walk, looped).solve(Budget::default());
+        let fails = |walk: &[usize]| {
+            let plan = self.walked(layers, walk, false).solve(Budget::default());
             plan.is_err_and(is_impossible)
         };
-        let straight = fails(walk, false);
+        let straight = fails(walk);
         // Only the way back can't be made: then it is one more step, to the first slot.
         let round: Vec<usize> = walk.iter().chain(walk.first()).copied().collect();
         let walk = if straight { walk } else { &round };
         let end = first(walk.len(), |end| {
-            walk.get(..=end).is_some_and(|way| fails(way, false))
+            walk.get(..=end).is_some_and(|way| fails(way))
         })?;
         let start = first(end, |back| {
-            walk.get(end - back - 1..=end)
-                .is_some_and(|way| fails(way, false))
+            walk.get(end - back - 1..=end).is_some_and(|way| fails(way))
         });
         let start = end - start? - 1;
         let layer = |at: usize| walk.get(at).copied();

@@ -1,9 +1,10 @@
 //! What is wished for the steps from voicing to voicing, and the step on which such wishes fail.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
-use super::Settings;
-use crate::chart::{Slot, Wish};
+use super::{Settings, Warning};
+use crate::chart::{Slot, Wish, Wishes};
 use crate::plan::{Layer, StepRule, step};
 
 /// The rules for the steps between layers.
@@ -39,6 +40,54 @@ impl Rules {
         }
         self.into.get(to).copied().unwrap_or(StepRule::FREE)
     }
+}
+
+/// The steps of a performance between two given voicings that are not as wished for the whole tune.
+pub(super) fn warnings(
+    walk: &[usize],
+    layers: &[Layer],
+    slots: &[&Slot],
+    settings: &Settings,
+) -> Vec<Warning> {
+    let is_given = |slot: &Slot| matches!(slot.wish, Wish::Given(_));
+    let mut pairs: Vec<(usize, usize)> = walk
+        .iter()
+        .copied()
+        .zip(walk.iter().copied().skip(1))
+        .collect();
+    let back = walk.last().copied().zip(walk.first().copied());
+    pairs.extend(back.filter(|_| settings.looped));
+    let mut told = BTreeSet::new();
+    pairs.retain(|pair| told.insert(*pair));
+    let broken = pairs.into_iter().filter_map(|(from, to)| {
+        let (before, slot) = (slots.get(from)?, slots.get(to)?);
+        let (a, b) = (
+            layers.get(from)?.rows().first()?,
+            layers.get(to)?.rows().first()?,
+        );
+        let measured = step(a.entries(), b.entries());
+        let kept = into(slot, settings).allows(a.entries(), b.entries(), measured);
+        (is_given(before) && is_given(slot) && !kept).then(|| Warning::GivenStep {
+            from: named(before),
+            to: named(slot),
+            wished: wished(settings),
+        })
+    });
+    broken.collect()
+}
+
+fn named(slot: &Slot) -> (usize, String) {
+    (slot.bar, slot.symbol.text().to_owned())
+}
+
+/// What is wished for every step, as it is typed.
+fn wished(settings: &Settings) -> String {
+    let wishes = Wishes {
+        top: settings.top,
+        leap: settings.leap,
+        ..Wishes::default()
+    };
+    wishes.to_string()
 }
 
 /// The rule for the steps into a slot: its own wishes come before those for the whole tune.

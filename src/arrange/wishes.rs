@@ -6,7 +6,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::{Cache, Reason};
-use crate::chart::{FormWish, Wishes};
+use crate::chart::{FormWish, Wish, Wishes};
 use crate::pitch::{Note, Pitch};
 use crate::voicing::{Ask, Form, Palette, Settings, Voicing, candidates};
 
@@ -138,6 +138,11 @@ fn further_shapes<'a>(
             .for_each(|voicing| voicing.thinned = true);
         Some(voicings)
     })
+}
+
+/// Whether an entry wishes for certain voicings, the step into them left aside.
+pub(super) fn is_choosy(wish: &Wish) -> bool {
+    matches!(wish, Wish::Plan(wishes) if !parts(wishes).is_empty())
 }
 
 /// Whether a voicing is as wished, the step into it left aside.

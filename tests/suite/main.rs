@@ -13,6 +13,7 @@
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
 //!
 //! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
@@ -39,3 +40,4 @@ mod program;
 mod readme;
 mod songbook;
 mod voicings;
+mod wishes;
