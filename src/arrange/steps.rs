@@ -157,8 +157,9 @@ impl Broken {
             .is_some_and(|leap| u32::from(leap) < self.least_leap))
         .then(|| format!("leap={} is the least that can be made", self.least_leap));
         let top = (self.top.is_some_and(|top| u32::from(top) < self.least_top)).then(|| {
+            let plural = if self.least_top == 1 { "" } else { "s" };
             let semitones = self.least_top;
-            format!("the top note moves at least {semitones} semitones: top=free lets it")
+            format!("the top note moves {semitones} semitone{plural} at least: top=free lets it")
         });
         let needs: Vec<String> = leap.into_iter().chain(top).collect();
         match (needs.is_empty(), self.is_one_step()) {

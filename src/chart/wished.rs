@@ -66,7 +66,7 @@ impl Chart {
     /// ```
     /// let chart = compline::chart::read("| Dm7 G7 | Cmaj7 |\nlh | ?leap=5 | ? |").unwrap();
     /// let wished = chart.wished(1, Some(2), &"?A".parse().unwrap()).unwrap();
-    /// assert_eq!(wished.tidy(), "     | Dm7     G7         | Cmaj7 |\nlh   | ?leap=5 ?A,leap=5  | ?     |\n");
+    /// assert_eq!(wished.tidy(), "     | Dm7     G7        | Cmaj7 |\nlh   | ?leap=5 ?A,leap=5 | ?     |\n");
     /// let no_bar = chart.wished(3, None, &"?A".parse().unwrap()).unwrap_err();
     /// assert_eq!(no_bar.to_string(), "the chart has bars 1 to 2");
     /// ```

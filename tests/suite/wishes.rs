@@ -249,8 +249,15 @@ fn a_wish_at_a_place_comes_before_one_for_the_tune() {
     ];
     let best = tune.best(&meant, false).unwrap();
     assert_eq!(total(&json(LINE, &wider).1), best);
-    let step = [(2, Meant::Top(0)), (4, Meant::Top(0))];
-    let free = ["--top", "held", "--wish", "3:top=free"];
+    let step = [(2, Meant::Top(0)), (4, Meant::Top(2))];
+    let free = [
+        "--top",
+        "held",
+        "--wish",
+        "3:top=free",
+        "--wish",
+        "4:top=step",
+    ];
     assert_eq!(
         total(&json(LINE, &free).1),
         tune.best(&step, false).unwrap()
@@ -406,7 +413,7 @@ fn what_cannot_be_met_here_names_bar_chord_and_wish() {
         "one wish less between bar 1, beat 1 (Dm7)",
     );
     // Nothing is half met: every slot that is stuck is named.
-    let both = voice(&["--wish", "1:with=C3", "--wish", "2:without=B3"]);
+    let both = voice(&["--wish", "1:with=C#3", "--wish", "2:without=B3"]);
     assert!(both.err.contains("bar 1") && both.err.contains("bar 2"));
 }
 
