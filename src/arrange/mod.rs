@@ -1,6 +1,7 @@
 //! The one path, from a chart to a voiced left hand: road, slots, candidates, plan, arrangement.
 //!
-//! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does.
+//! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does,
+//! [`why`] what `compline why` does.
 //! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
 //! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
 //! one's results before the other and keeps the books. It writes nothing; the writers are in
@@ -15,6 +16,7 @@ mod steps;
 mod thinned;
 mod trouble;
 mod warning;
+pub mod why;
 mod wishes;
 
 use std::sync::Arc;

@@ -151,6 +151,19 @@ mod tests {
     }
 
     #[test]
+    fn a_given_voicing_beyond_the_hand_is_held_with_the_caution() {
+        let held = warned("200mm", DEFAULT, "   | C7 |\nlh | C3.Bb3.E4 |");
+        let [breaks, caution] = &held[..] else {
+            panic!("{held:?}");
+        };
+        assert!(
+            breaks.ends_with("C3 to E4 would need a hand of 216 mm"),
+            "{breaks}"
+        );
+        assert_eq!(caution, crate::hand::CAUTION);
+    }
+
+    #[test]
     fn a_large_hand_is_only_cautioned() {
         assert_eq!(
             warned("230mm", DEFAULT, "| Dm7 | G7 |"),

@@ -49,7 +49,8 @@ pub enum Warning {
         /// The wishes for every step.
         wished: String,
     },
-    /// The reach allows stretches wider than a ninth.
+    /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
+    /// hand.
     WideReach,
 }
 
@@ -140,12 +141,20 @@ pub(super) fn all(
     candidates: &[Arc<Vec<Voicing>>],
     settings: &Settings,
 ) -> Vec<Warning> {
-    let wide = settings.voicing.hand.reach.is_wide();
+    let given = given(slots, candidates, settings);
+    let wide = settings.voicing.hand.reach.is_wide() || given.iter().any(is_stretch);
     thinned::warnings(slots, places, candidates, settings)
         .into_iter()
-        .chain(given(slots, candidates, settings))
+        .chain(given)
         .chain(wide.then_some(Warning::WideReach))
         .collect()
+}
+
+fn is_stretch(warning: &Warning) -> bool {
+    let Warning::GivenBreaks { breach, .. } = warning else {
+        return false;
+    };
+    matches!(breach, Breach::BeyondHand { .. })
 }
 
 fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {

@@ -33,9 +33,9 @@ impl Chart {
     ///     motion: None,
     /// };
     /// assert_eq!(chart.with_hands(&[planned]).tidy(), "     \
-    ///      | Dm7 G7        | Cmaj7 |
-    /// lh   | F3.A3.C4.E4 ? | ?     |
-    /// deg  | b3.5.b7.9 -   | -     |
+    ///      | Dm7         G7 | Cmaj7 |
+    /// lh   | F3.A3.C4.E4 ?  | ?     |
+    /// deg  | b3.5.b7.9   -  | -     |
     /// ");
     /// ```
     #[must_use]

@@ -26,6 +26,8 @@ pub enum Command {
     Voice(VoiceArguments),
     /// List every voicing a chart's chords could have, and what each would cost the tune
     Options(OptionsArguments),
+    /// Say for each chord why the left hand plays these notes
+    Why(WhyArguments),
     /// Explain how chord symbols are read
     Chord(ChordArguments),
     /// Print charts in their standard layout
@@ -221,6 +223,25 @@ pub struct VoiceArguments {
 /// Arguments of `options`.
 #[derive(Debug, Args)]
 pub struct OptionsArguments {
+    /// The chart, or `-` for standard input
+    #[arg(value_name = "CHART")]
+    pub chart: PathBuf,
+
+    /// Only this written bar, counted from 1
+    #[arg(long, value_name = "N")]
+    pub bar: Option<usize>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+}
+
+/// Arguments of `why`.
+#[derive(Debug, Args)]
+pub struct WhyArguments {
     /// The chart, or `-` for standard input
     #[arg(value_name = "CHART")]
     pub chart: PathBuf,

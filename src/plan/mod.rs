@@ -5,7 +5,7 @@
 //!
 //! 1. a [`Row`] is one candidate, a [`Layer`] the candidates of one slot;
 //! 2. [`step`] measures the least movement between two rows, a [`StepRule`]
-//!    may forbid it;
+//!    may forbid it, and [`pairs`] says which entry moves to which;
 //! 3. [`Cost`] adds up the steps and the rows' distances from the centre and
 //!    compares lexicographically;
 //! 4. [`Chain`] finds the least cost when the slots follow one another, open or
@@ -30,6 +30,7 @@ mod motion;
 mod network;
 mod order;
 mod packed;
+mod pairs;
 mod prices;
 mod relax;
 mod relaxed;
@@ -48,4 +49,5 @@ pub use error::Unsolvable;
 pub use graph::{Budget, Graph, GraphPlan, GraphStep};
 pub use greedy::nearest;
 pub use motion::{Step, step};
+pub use pairs::pairs;
 pub use row::{Layer, Row};

@@ -34,8 +34,8 @@ pub struct VoicedChart {
     /// What the plan costs.
     totals: TotalsJson,
     /// The best different plans, the plan itself first, when asked for.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    alternatives: Vec<AlternativeJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    alternatives: Option<Vec<AlternativeJson>>,
     /// What a player should know, a sentence each.
     warnings: Vec<String>,
 }
@@ -295,7 +295,10 @@ fn note(voiced: &VoicedNote) -> NoteJson {
     }
 }
 
-fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
+fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
+    if arrangement.alternatives.is_empty() {
+        return None;
+    }
     let ranked = (1..).zip(&arrangement.alternatives);
     let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
         rank,
@@ -305,7 +308,7 @@ fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
         optimal: plan.optimal,
         voicings: plan.voicings.iter().map(|v| v.as_ref().map(keys)).collect(),
     };
-    ranked.map(row).collect()
+    Some(ranked.map(row).collect())
 }
 
 fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {

@@ -46,7 +46,7 @@ fn parsed<T: std::str::FromStr>(
     let wrong = |_| {
         Problem::error(
             value.range(),
-            format!("`{}` is not a {what}", value.text),
+            format!("`{}` is not a {what}", value.shown()),
             expected,
         )
     };
@@ -58,7 +58,7 @@ fn parsed<T: std::str::FromStr>(
 fn key(value: Text<'_>) -> Result<Field, Problem> {
     let key = value.text.parse().ok().or_else(|| respelled(value.text));
     key.map(Field::Key).ok_or_else(|| {
-        let message = format!("`{}` is not a key", value.text);
+        let message = format!("`{}` is not a key", value.shown());
         Problem::error(value.range(), message, "a key such as Eb, F#m or C minor")
     })
 }
@@ -78,7 +78,7 @@ fn tempo(value: Text<'_>) -> Result<Field, Problem> {
         .ok()
         .filter(|t| plain && (1..=999).contains(t));
     tempo.map(Field::Tempo).ok_or_else(|| {
-        let message = format!("`{}` is not a tempo", value.text);
+        let message = format!("`{}` is not a tempo", value.shown());
         Problem::error(value.range(), message, "beats a minute, from 1 to 999")
     })
 }
@@ -87,7 +87,7 @@ fn middle_c(value: Text<'_>) -> Result<Field, Problem> {
     let mut ways = MiddleC::ALL.into_iter();
     let way = ways.find(|way| way.to_string().eq_ignore_ascii_case(value.text));
     way.map(Field::MiddleC).ok_or_else(|| {
-        let message = format!("`{}` is no name for middle C", value.text);
+        let message = format!("`{}` is no name for middle C", value.shown());
         Problem::error(value.range(), message, "C3, C4 or C5")
     })
 }

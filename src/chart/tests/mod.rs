@@ -49,6 +49,7 @@ title: Quay  ; working title
      | C    | F    |  ; twice
 ; sing
 mel  | C5:4 | F5:4 |  ; softly
+
      | G |
 
 ; the end
@@ -66,6 +67,7 @@ fn lines_are_folded_after_four_bars_with_their_comments() {
 ; above
      | C | D | E | F |
 lh   | ? | ? | ? | ? |
+
      | G | A |  ; beside
 lh   | ? | - |
 ";

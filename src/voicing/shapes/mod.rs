@@ -12,11 +12,12 @@ mod three_note;
 pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
+use crate::hand::sixth_for_seventh;
 use crate::harmony::Place;
 use crate::pitch::{Degree, Pitch};
 
-use super::colour::{Colour, Filling, fillings, sixth_fillings};
-use crate::hand::sixth_for_seventh;
+use super::Colour;
+use super::filling::{Filling, fillings, sixth_fillings};
 
 /// A named way of laying out a chord.
 #[derive(Debug)]
