@@ -471,3 +471,56 @@ fn an_entry_for_a_bar_is_what_would_stand_in_the_chart() {
     );
     assert_eq!(hand(&again), hand(&voice(&[])));
 }
+
+#[test]
+fn the_json_says_what_was_wished() {
+    let options = ["--leap", "7", "--wish", "2:A", "--wish", "2:top=free"];
+    let (_, value) = json(LINE, &options);
+    assert_eq!(value["settings"]["leap"], 7);
+    assert!(value["settings"].get("top").is_none());
+    assert_eq!(value["slots"][1]["wish"], "A,top=free");
+    assert!(value["slots"][0].get("wish").is_none());
+}
+
+#[test]
+fn passes_written_out_may_meet_what_the_page_cannot() {
+    // On the page Dm7 follows itself by way of G7, whose top note must come from both neighbours.
+    let chart = "key: C\n|: Dm7 | G7 :|\nlh | ?top=held | ?top=held,B |\n";
+    let page = run_with(&std::env::temp_dir(), &["voice", "-"], chart);
+    let passes = run_with(&std::env::temp_dir(), &["voice", "-", "--as-played"], chart);
+    assert_eq!((page.status, passes.status), (0, 0));
+    let chart = chart.replace("?top=held,B", "?top=held,not=F3.A3.B3.E4,not=B3.E4.F4.A4");
+    let chart = chart.replace(
+        ",not=B3.E4.F4.A4",
+        ",not=B3.E4.F4.A4,not=B3.D4.F4.A4,leap=127",
+    );
+    let page = run_with(&std::env::temp_dir(), &["voice", "-"], &chart);
+    assert_eq!(page.status, 1);
+    assert!(
+        page.err.contains("bar 2, beat 1: G7 can't follow"),
+        "{}",
+        page.err
+    );
+}
+
+#[test]
+fn wishes_are_for_the_chart_as_it_sounds() {
+    let up = json(LINE, &["--key", "Eb", "--wish", "2:with=Ab3"]);
+    let notes = up.1["slots"][1]["voicing"]["notes"].as_array().unwrap();
+    assert!(notes.iter().any(|note| note["midi"] == 56));
+    // Those of the chart move with it.
+    let chart = format!("{LINE}lh | ? | ?with=F3 | ? | ? |\n");
+    let moved = json(&chart, &["--key", "Eb"]);
+    assert_eq!(moved.1["slots"][1]["wish"], "with=Ab3");
+}
+
+#[test]
+fn why_answers_for_the_wished_plan() {
+    let reason = |options: &[&str]| {
+        let mut arguments = vec!["why", "-", "--bar", "2"];
+        arguments.extend(options);
+        run_with(&std::env::temp_dir(), &arguments, LINE).out
+    };
+    assert!(reason(&[]).contains("F3 A3 B3 E4"));
+    assert!(reason(&["--wish", "2:A"]).contains("B3 E4 F4 A4"));
+}
