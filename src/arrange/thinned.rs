@@ -10,6 +10,7 @@ use crate::voicing::{self, Ask, Palette, Voicing, candidates};
 
 use super::Settings;
 use super::warning::Warning;
+use super::wishes::is_choosy;
 
 /// A chord that is played thinner than wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,7 +60,8 @@ pub(super) fn warnings(
 
 /// Whether the wanted shape would fit a measured hand's slot, if only the hand were larger.
 fn thinned_by_hand(slot: &Slot, place: Place, settings: &Settings) -> bool {
-    if !matches!(settings.voicing.hand.reach, Reach::Span(_)) {
+    // A wish may have asked for another shape: then the hand is not to blame.
+    if is_choosy(&slot.wish) || !matches!(settings.voicing.hand.reach, Reach::Span(_)) {
         return false;
     }
     let first = settings.voicing.palette.shapes().iter().copied().take(1);

@@ -39,6 +39,16 @@ pub enum Warning {
         /// What it breaks.
         breach: Breach,
     },
+    /// Two voicings that the chart gives are held although the step between them is not as wished
+    /// for the whole tune.
+    GivenStep {
+        /// The written bar and the chord the performance comes from.
+        from: (usize, String),
+        /// Those it comes to.
+        to: (usize, String),
+        /// The wishes for every step.
+        wished: String,
+    },
     /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
     /// hand.
     WideReach,
@@ -52,6 +62,9 @@ impl Warning {
                 "`compline options` shows what is left there; a wider range (--low, --high) may help",
             ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
+            Self::GivenStep { .. } => {
+                Some("both are held as given; write ? under one of them to have it planned")
+            }
             Self::BeyondHand { .. } | Self::WideReach => None,
         }
     }
@@ -83,6 +96,12 @@ impl fmt::Display for Warning {
             } => write!(
                 f,
                 "bar {bar}, {symbol}: the given voicing breaks a rule: {breach}"
+            ),
+            Self::GivenStep { from, to, wished } => write!(
+                f,
+                "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
+                 `{wished}`",
+                to.0, to.1, from.0, from.1
             ),
             Self::WideReach => f.write_str(CAUTION),
         }

@@ -67,7 +67,7 @@ fn clear(bar: &mut Bar, degrees: bool, motion: bool) {
 }
 
 fn add(bar: &mut Bar, hand: Option<&SlotHand>) {
-    let wish = hand.map_or(Wish::Plan, |hand| hand.wish.clone());
+    let wish = hand.map_or(Wish::PLAN, |hand| hand.wish.clone());
     bar.hand.get_or_insert_default().push(wish);
     remark(
         &mut bar.degrees,

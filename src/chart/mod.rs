@@ -100,6 +100,8 @@ mod tests;
 mod tidy;
 mod transpose;
 mod warnings;
+mod wished;
+mod wishes;
 
 pub use beats::{Beats, NotBeats};
 pub use form::{Road, Run, Visit, Way};
@@ -115,3 +117,5 @@ pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
 pub use slots::{Place, Slot, TuneNote};
 pub use span::Span;
+pub use wished::NotWished;
+pub use wishes::{Contradiction, FormWish, TopWish, Wishes};

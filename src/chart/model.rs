@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Beats, Header, Jump, Meter, Place, Span};
+use super::{Beats, Header, Jump, Meter, Place, Span, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::{Key, Note, Pitch};
 
@@ -214,12 +214,17 @@ pub struct Event {
 /// What the left hand is to do under one chord.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Wish {
-    /// `?`, or no `lh` line at all: to be planned
-    Plan,
+    /// `?`, or no `lh` line at all: to be planned, as it is wished
+    Plan(Wishes),
     /// `-`: silent
     Silent,
     /// These notes, strictly rising, at most ten, with middle C = C4
     Given(Vec<Note>),
+}
+
+impl Wish {
+    /// To be planned, with nothing more to wish for.
+    pub const PLAN: Self = Self::Plan(Wishes::NONE);
 }
 
 impl Bar {

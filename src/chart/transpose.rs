@@ -65,8 +65,11 @@ fn transpose(bar: &mut Bar, by: Interval, key: Option<Key>) -> Option<()> {
         tune(event, by, key)?;
     }
     for wish in bar.hand.iter_mut().flatten() {
-        if let Wish::Given(notes) = wish {
-            notes.iter_mut().try_for_each(|note| moved(note, by, key))?;
+        let mut moved = |note| moved(note, by, key);
+        match wish {
+            Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved)?,
+            Wish::Given(notes) => notes.iter_mut().try_for_each(&mut moved)?,
+            Wish::Silent => {}
         }
     }
     Some(())

@@ -19,6 +19,7 @@ mod terminal;
 mod tidy;
 mod voice;
 mod why;
+mod wishes;
 
 use std::process::ExitCode;
 

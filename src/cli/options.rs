@@ -13,17 +13,22 @@ use super::batch::{self, Outcome};
 use super::input::{self, Source};
 use super::settings::{in_key, settings, target_key};
 use super::terminal::Terminal;
+use super::wishes::{wishes, with_wishes};
 
 /// Runs the command.
 pub fn run(arguments: &OptionsArguments, terminal: &mut Terminal) -> Result<Status> {
     let settings = settings(&arguments.hand)?;
+    let wishes = wishes(&arguments.hand.wish)?;
     let key = target_key(arguments.hand.key.as_deref())?;
     let sources = one_chart(&arguments.chart, "options are listed")?;
     let status = batch::each(
         &sources,
         terminal,
         |chart, _, cache| {
-            let chart = match wanted(chart, arguments.bar).and_then(|chart| in_key(chart, key)) {
+            let chart = wanted(chart, arguments.bar)
+                .and_then(|chart| in_key(chart, key))
+                .and_then(|chart| with_wishes(chart, &wishes));
+            let chart = match chart {
                 Ok(chart) => chart,
                 Err(error) => return Outcome::Failed(error),
             };

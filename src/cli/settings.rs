@@ -11,6 +11,7 @@ use compline::pitch::{Interval, Key, Pitch};
 use compline::voicing::{self, Colour, Palette};
 
 use super::args::{ColourName, HandArguments};
+use super::wishes::top;
 
 /// The settings the arguments ask for.
 ///
@@ -26,6 +27,8 @@ pub fn settings(arguments: &HandArguments) -> Result<Settings> {
         },
         looped: arguments.looped,
         ignore_melody: arguments.ignore_melody,
+        top: arguments.top.map(top),
+        leap: arguments.leap,
         ..Settings::default()
     })
 }

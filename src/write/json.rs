@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::Style;
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
-use crate::chart::Chart;
+use crate::chart::{Chart, Wish};
 use crate::chord::Symbol;
 use crate::hand::Reach;
 use crate::voicing::{VoicedNote, Voicing};
@@ -83,6 +83,12 @@ struct SettingsJson {
     /// Whether the step from the last slot back to the first counts.
     #[serde(rename = "loop")]
     looped: bool,
+    /// Where the top note may go in every step, where that was wished: `held`, `step` or `free`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    top: Option<String>,
+    /// How far any note may leap in every step, in semitones, where that was wished.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leap: Option<u8>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -104,6 +110,9 @@ struct SlotJson {
     root: Option<String>,
     /// The degrees the symbol asks for.
     tones: Vec<String>,
+    /// What was wished for the voicing, as a chart has it behind its `?`, with middle C = C4.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wish: Option<String>,
     /// What the hand plays; null for silence.
     voicing: Option<VoicingJson>,
     /// Every legal voicing, as MIDI numbers, in the order that decides between equal plans.
@@ -241,6 +250,8 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
             "as-written"
         },
         looped: settings.looped,
+        top: settings.top.map(|top| top.to_string()),
+        leap: settings.leap,
     }
 }
 
@@ -257,6 +268,7 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         symbol: symbol(&slot.symbol),
         root: chord.map(|chord| chord.root().to_string()),
         tones: tones.iter().map(|tone| tone.degree.to_string()).collect(),
+        wish: wish(&slot.wish),
         voicing: arranged
             .voicing
             .as_ref()
@@ -264,6 +276,13 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         candidates: style
             .candidates
             .then(|| arranged.candidates.iter().map(keys).collect()),
+    }
+}
+
+fn wish(wish: &Wish) -> Option<String> {
+    match wish {
+        Wish::Plan(wishes) if !wishes.is_empty() => Some(wishes.to_string()),
+        _ => None,
     }
 }
 

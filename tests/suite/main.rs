@@ -13,6 +13,7 @@
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
 //! | `why` | the reasons behind voicings, held against prices, motions and the checker |
 //!
@@ -41,3 +42,4 @@ mod readme;
 mod songbook;
 mod voicings;
 mod why;
+mod wishes;

@@ -17,6 +17,7 @@ mod problems;
 mod repeats;
 mod rows;
 mod text;
+mod wishes;
 
 use self::chords::Symbols;
 use self::kind::Kind;

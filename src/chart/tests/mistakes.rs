@@ -16,7 +16,7 @@ fn problems(text: &str) -> Vec<Problem> {
 
 /// The only problem of `text`, at its marks, with this message.
 #[track_caller]
-fn wrong(text: &str, message: &str) -> Problem {
+pub(super) fn wrong(text: &str, message: &str) -> Problem {
     let (text, span) = marked(text);
     let problems = problems(&text);
     assert_eq!(problems.len(), 1, "{text}\n{problems:#?}");

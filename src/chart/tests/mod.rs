@@ -3,6 +3,7 @@
 mod hostile;
 mod mistakes;
 mod properties;
+mod wishes;
 
 use super::*;
 
@@ -137,7 +138,7 @@ fn repeated_bars_have_slots_of_their_own() {
     );
     assert_eq!(
         (&slots[0].wish, &slots[3].wish),
-        (&Wish::Plan, &Wish::Silent)
+        (&Wish::PLAN, &Wish::Silent)
     );
     assert_eq!(
         (slots[4].bar, slots[4].beat, slots[4].beats),

@@ -78,6 +78,9 @@ const PIECES: &[&str] = &[
     "Ab4:3/2",
     ":",
     "?",
+    "?A,leap=5",
+    "?with=",
+    ",without=G3",
     "-",
     "C3.E3",
     "C3.E3.G3",
@@ -121,7 +124,16 @@ const MELODIES: &[&str] = &[
     "C5:2/3 D5:2/3 Eb5:2/3 r:2",
 ];
 
-const ENTRIES: &[&str] = &["?", "-", "F3.Ab3.C4", "Bb2", "Cb3.E#4"];
+const ENTRIES: &[&str] = &[
+    "?",
+    "-",
+    "F3.Ab3.C4",
+    "Bb2",
+    "Cb3.E#4",
+    "?A",
+    "?B,top=step,leap=12",
+    "?with=Ab3.C4,without=G3,not=F3.Ab3.C4.E4,top=held",
+];
 
 #[derive(Debug, Clone)]
 struct Sketch {
