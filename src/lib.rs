@@ -1,4 +1,35 @@
 //! Compline turns a lead sheet into a left hand for the piano.
+//!
+//! ```
+//! use compline::arrange::{Cache, Settings, arrange};
+//! use compline::{chart, write};
+//!
+//! let chart = chart::read("title: Two bars of rain\nkey: C\n| Dm7 G7 | Cmaj7 |\n").unwrap();
+//! let arrangement = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
+//! assert_eq!(arrangement.totals.cost.motion, 6);
+//! assert!(write::text(&arrangement, false).contains("F3.A3.C4.E4"));
+//! ```
+//!
+//! One path runs through the whole library:
+//!
+//! 1. [`chart::read`] reads chart text into a [`chart::Chart`], reporting every mistake at once. The
+//!    symbols in it are read by [`chord`].
+//! 2. [`chart::Chart::slots`] lays the chart out as slots: one chord, its beats, its tune notes.
+//! 3. [`harmony::places`] says where each chord goes.
+//! 4. [`voicing::candidates`] makes every voicing of a slot that a [`hand::Hand`] may play.
+//! 5. [`plan::Chain`] picks one for each slot so that nothing smoother exists. It knows no music.
+//! 6. [`arrange::arrange`] runs steps 2 to 5 and keeps the books in an [`arrange::Arrangement`].
+//! 7. [`write`] turns that into text, JSON or a note grid.
+//!
+//! The library prints nothing, reads no environment and touches no files: that is the program's
+//! part, in the `compline` binary.
 
+pub mod arrange;
+pub mod chart;
+pub mod chord;
+pub mod hand;
+pub mod harmony;
 pub mod pitch;
 pub mod plan;
+pub mod voicing;
+pub mod write;

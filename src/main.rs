@@ -1,3 +1,9 @@
-//! The `compline` program.
+//! The `compline` program: see [`cli`] for what it does with its arguments.
 
-fn main() {}
+mod cli;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::main()
+}

@@ -1,0 +1,22 @@
+//! Reads a chart from text, plans it, and prints the voiced chart.
+
+use compline::arrange::{Cache, Settings, arrange};
+use compline::{chart, write};
+
+const CHART: &str = "\
+title: Three Steps Down
+key: Bb
+| Cm7 | F7 | Bbmaj7 | % |
+";
+
+/// The text this example prints.
+pub fn report() -> String {
+    let chart = chart::read(CHART).expect("the chart is sound");
+    let arrangement =
+        arrange(chart, &Settings::default(), &mut Cache::default()).expect("every chord fits");
+    write::text(&arrangement, true)
+}
+
+fn main() {
+    print!("{}", report());
+}

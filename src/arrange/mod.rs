@@ -1,0 +1,195 @@
+//! The one path, from a chart to a voiced left hand: road, slots, candidates, plan, arrangement.
+//!
+//! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does.
+//! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
+//! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
+//! one's results before the other and keeps the books. It writes nothing; the writers are in
+//! [`crate::write`].
+
+mod cache;
+mod compare;
+mod motion;
+mod options;
+mod question;
+mod trouble;
+mod warning;
+
+use std::sync::Arc;
+
+use crate::chart::{Chart, Slot, Wish};
+use crate::harmony::Place;
+use crate::plan::Cost;
+use crate::voicing::{self, Voicing};
+
+use question::{Answer, Question};
+
+pub use cache::Cache;
+pub use compare::Compare;
+pub use options::{OptionsOfSlot, Priced, options};
+pub use trouble::{Stuck, Trouble};
+pub use warning::Warning;
+
+/// Everything that decides an arrangement, besides the chart.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// The hand, the shapes, the colour.
+    pub voicing: voicing::Settings,
+    /// Whether the step from the last slot back to the first counts.
+    pub looped: bool,
+    /// Whether the tune is left out of account.
+    pub ignore_melody: bool,
+    /// Whether each pass is written out and may differ; else the page has one voicing a slot.
+    pub as_played: bool,
+    /// How many of the best different plans to list, the plan itself the first of them.
+    pub alternatives: usize,
+}
+
+/// A chart with its left hand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Arrangement {
+    /// The chart the voicings stand in: as read, or with every pass written out.
+    pub chart: Chart,
+    /// What it was arranged under.
+    pub settings: Settings,
+    /// Every slot of the page, in written order.
+    pub slots: Vec<Arranged>,
+    /// The slots in played order, by their place in [`Arrangement::slots`].
+    pub played: Vec<usize>,
+    /// What the plan costs.
+    pub totals: Totals,
+    /// The best different plans, the plan itself first; empty unless they were asked for.
+    pub alternatives: Vec<Alternative>,
+    /// What the player should know.
+    pub warnings: Vec<Warning>,
+}
+
+/// A slot with what the hand plays in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Arranged {
+    /// The slot.
+    pub slot: Slot,
+    /// Where its chord goes the first time it is played.
+    pub place: Place,
+    /// What the hand plays; `None` is silence.
+    pub voicing: Option<Voicing>,
+    /// Whether the chart itself gave the voicing.
+    pub given: bool,
+    /// Every voicing the plan could have taken, in the order that decides between equal plans.
+    pub candidates: Arc<Vec<Voicing>>,
+    /// The motion in semitones from what the hand played before: one for each way the performance
+    /// comes here, in the order it does, each once. Empty for the first voicing and for silence; in
+    /// a loop the first voicing follows the last.
+    pub motions: Vec<u32>,
+}
+
+/// What a plan costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Totals {
+    /// The cost over the whole performance, in the order in which plans are compared.
+    pub cost: Cost,
+    /// Whether no plan costs less: proved, not hoped.
+    pub optimal: bool,
+    /// No plan costs less than this.
+    pub lower_bound: Cost,
+    /// With every pass written out: what one voicing a slot would cost the same performance.
+    pub as_written: Option<Cost>,
+    /// How many slots had to be looked at together at the most: 1 for a tune played straight.
+    pub width: usize,
+}
+
+/// One of the best plans.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Alternative {
+    /// What it costs over the whole performance.
+    pub cost: Cost,
+    /// Whether its place in the list is proved.
+    pub optimal: bool,
+    /// What the hand plays in every slot; `None` is silence.
+    pub voicings: Vec<Option<Voicing>>,
+}
+
+/// Plans the left hand of a chart.
+///
+/// Each slot of the page has one voicing however often it is played, and the plan is the best for the
+/// whole performance: repeats, endings, jumps. It has the least total motion there is; among those,
+/// the least sum of largest steps; then the least distance from the middle of the range; then the
+/// order of the candidates, lowest notes first. See [`crate::plan::Graph::solve`] and
+/// [`crate::plan::Chain::solve`] for the proofs.
+///
+/// ```
+/// use compline::arrange::{Settings, arrange};
+/// use compline::chart;
+///
+/// let chart = chart::read("title: ii-V-I\nkey: C\n| Dm7 | G7 | Cmaj7 |\n").unwrap();
+/// let arrangement = arrange(chart, &Settings::default(), &mut Default::default()).unwrap();
+/// let hand: Vec<String> = arrangement.slots.iter()
+///     .map(|slot| slot.voicing.as_ref().unwrap().to_string())
+///     .collect();
+/// assert_eq!(hand, ["F3 A3 C4 E4", "F3 A3 B3 E4", "E3 G3 B3 D4"]);
+/// assert_eq!(arrangement.totals.cost.motion, 6);
+/// ```
+///
+/// # Errors
+///
+/// A road that can't be played; every slot that no legal voicing fits, with the limits that threw its
+/// candidates out; wishes that can't all be met.
+pub fn arrange(
+    chart: Chart,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Arrangement, Trouble> {
+    if !settings.as_played {
+        return planned(chart, settings, cache);
+    }
+    let as_written = planned(chart.clone(), settings, cache)?.totals.cost;
+    let road = chart.road().map_err(Trouble::Road)?;
+    let mut arrangement = planned(chart.unrolled(&road), settings, cache)?;
+    arrangement.totals.as_written = Some(as_written);
+    Ok(arrangement)
+}
+
+fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arrangement, Trouble> {
+    let question = Question::of(&chart, settings, cache)?;
+    let answer = question.solve(settings.alternatives)?;
+    Ok(arrangement(chart, settings, question, answer))
+}
+
+fn arrangement(
+    chart: Chart,
+    settings: &Settings,
+    question: Question,
+    answer: Answer,
+) -> Arrangement {
+    let voicings = question.voicings(&answer.choice);
+    let motions = motion::into_each(&voicings, &question.played, settings.looped);
+    let alternatives = answer.alternatives.iter().map(|plan| Alternative {
+        cost: plan.cost,
+        optimal: plan.optimal,
+        voicings: question.voicings(&plan.choice),
+    });
+    let alternatives = alternatives.collect();
+    let slots = question.slots.into_iter().zip(question.places);
+    let slots = slots
+        .zip(question.candidates)
+        .zip(voicings.into_iter().zip(motions))
+        .map(
+            |(((slot, place), candidates), (voicing, motions))| Arranged {
+                given: matches!(slot.wish, Wish::Given(_)),
+                slot,
+                place,
+                voicing,
+                candidates,
+                motions,
+            },
+        )
+        .collect();
+    Arrangement {
+        chart,
+        settings: settings.clone(),
+        slots,
+        played: question.played,
+        totals: answer.totals,
+        alternatives,
+        warnings: question.warnings,
+    }
+}

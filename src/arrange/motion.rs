@@ -1,0 +1,42 @@
+//! How far the hand moves into each voicing.
+
+use crate::plan::{Row, step};
+use crate::voicing::Voicing;
+
+/// A voicing as the planner sees it: a row of keys. There always is one, since the notes of a voicing
+/// are strictly rising.
+pub(super) fn row(voicing: &Voicing) -> Option<Row> {
+    Row::new(
+        voicing
+            .pitches()
+            .map(|pitch| i16::from(pitch.midi()))
+            .collect(),
+    )
+}
+
+/// For each slot, the motions into its voicing from what sounded before it: one for each way the
+/// performance comes there, each once.
+pub(super) fn into_each(
+    voicings: &[Option<Voicing>],
+    played: &[usize],
+    looped: bool,
+) -> Vec<Vec<u32>> {
+    let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.as_ref().and_then(row)).collect();
+    let sounding = || {
+        played
+            .iter()
+            .filter_map(|&at| Some((at, rows.get(at)?.as_ref()?)))
+    };
+    let mut motions = vec![Vec::new(); voicings.len()];
+    let mut before = sounding().last().map(|(_, row)| row).filter(|_| looped);
+    for (at, now) in sounding() {
+        if let (Some(before), Some(motions)) = (before, motions.get_mut(at)) {
+            let motion = step(before.entries(), now.entries()).motion;
+            if !motions.contains(&motion) {
+                motions.push(motion);
+            }
+        }
+        before = Some(now);
+    }
+    motions
+}

@@ -1,0 +1,220 @@
+//! A chart laid out for the planner, and what the planner makes of it.
+
+use std::sync::Arc;
+
+use super::{Cache, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
+use crate::chart::{Chart, Slot, Wish};
+use crate::chord::{Chord, Symbol};
+use crate::harmony::{Place, places};
+use crate::pitch::Pitch;
+use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, Layer};
+use crate::voicing::{Ask, NoVoicing, Voicing, read_given};
+
+/// The slots of a chart with their candidates, and the order they are played in.
+pub(super) struct Question {
+    pub slots: Vec<Slot>,
+    pub places: Vec<Place>,
+    pub candidates: Vec<Arc<Vec<Voicing>>>,
+    /// The slots in played order, silent ones included.
+    pub played: Vec<usize>,
+    pub warnings: Vec<Warning>,
+    /// The slots that sound, in written order: the planner's layers.
+    sounding: Vec<usize>,
+    looped: bool,
+    /// Lowest plus highest key of the range.
+    centre: i32,
+}
+
+/// What the planner chose.
+pub(super) struct Answer {
+    /// The candidate taken in each layer.
+    pub choice: Vec<usize>,
+    pub totals: Totals,
+    pub alternatives: Vec<GraphPlan>,
+}
+
+impl Question {
+    pub fn of(chart: &Chart, settings: &Settings, cache: &mut Cache) -> Result<Self, Trouble> {
+        let road = chart.road().map_err(Trouble::Road)?;
+        let slots = chart.slots();
+        let played = road.played_slots(&slots);
+        let places = first_places(chart, &slots, &played, settings.looped);
+        let candidates = all_choices(&slots, &places, settings, cache).map_err(Trouble::Stuck)?;
+        let sounds = |at: &usize| candidates.get(*at).is_some_and(|found| !found.is_empty());
+        let range = settings.voicing.hand.range;
+        Ok(Self {
+            warnings: warning::all(&slots, &candidates, settings),
+            sounding: (0..slots.len()).filter(sounds).collect(),
+            looped: settings.looped,
+            centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
+            places,
+            candidates,
+            played,
+            slots,
+        })
+    }
+
+    /// The best plan, and as many of the best as are asked for.
+    pub fn solve(&self, alternatives: usize) -> Result<Answer, Trouble> {
+        let layers = self.layers();
+        let walk = self.walk();
+        let plan = if is_straight(&walk, &layers) {
+            self.chain(&layers)
+                .solve()
+                .map(|plan| proved(plan.choice, plan.cost))
+        } else {
+            self.graph(&layers, &walk).solve(Budget::default())
+        };
+        let best = match alternatives {
+            0 => Ok(Vec::new()),
+            count => self.graph(&layers, &walk).best(count, Budget::default()),
+        };
+        let plan = plan.map_err(Trouble::NoPlan)?;
+        Ok(Answer {
+            totals: Totals {
+                cost: plan.cost,
+                optimal: plan.optimal,
+                lower_bound: plan.lower_bound,
+                as_written: None,
+                width: plan.width,
+            },
+            choice: plan.choice,
+            alternatives: best.map_err(Trouble::NoPlan)?,
+        })
+    }
+
+    /// For each slot, what the whole performance costs at best with each of its candidates.
+    pub fn prices(&self) -> Result<Vec<Vec<Option<Cost>>>, Trouble> {
+        let layers = self.layers();
+        let walk = self.walk();
+        let prices = if is_straight(&walk, &layers) {
+            self.chain(&layers).prices()
+        } else {
+            self.graph(&layers, &walk).prices(Budget::default())
+        };
+        let mut all = vec![Vec::new(); self.slots.len()];
+        for (&at, prices) in self.sounding.iter().zip(prices.map_err(Trouble::NoPlan)?) {
+            if let Some(of_slot) = all.get_mut(at) {
+                *of_slot = prices;
+            }
+        }
+        Ok(all)
+    }
+
+    /// The voicing of each slot under a choice of candidates.
+    pub fn voicings(&self, choice: &[usize]) -> Vec<Option<Voicing>> {
+        let mut voicings = vec![None; self.slots.len()];
+        for (&at, &index) in self.sounding.iter().zip(choice) {
+            if let Some(voicing) = voicings.get_mut(at) {
+                *voicing = self.candidates.get(at).and_then(|c| c.get(index)).cloned();
+            }
+        }
+        voicings
+    }
+
+    fn layers(&self) -> Vec<Layer> {
+        let sounding = self.sounding.iter();
+        sounding
+            .filter_map(|&at| self.candidates.get(at))
+            .map(|voicings| Layer::new(voicings.iter().filter_map(motion::row).collect()))
+            .collect()
+    }
+
+    /// The performance as the planner sees it: layers, without the silences between them.
+    fn walk(&self) -> Vec<usize> {
+        let played = self.played.iter();
+        played
+            .filter_map(|at| self.sounding.binary_search(at).ok())
+            .collect()
+    }
+
+    fn chain<'a>(&self, layers: &'a [Layer]) -> Chain<'a> {
+        Chain::new(layers, self.centre).looped(self.looped)
+    }
+
+    fn graph<'a>(&self, layers: &'a [Layer], walk: &[usize]) -> Graph<'a> {
+        Graph::from_walk(layers, self.centre, walk, self.looped)
+    }
+}
+
+/// Whether every layer is played once, in written order: then a chain does.
+fn is_straight(walk: &[usize], layers: &[Layer]) -> bool {
+    walk.len() == layers.len() && walk.iter().enumerate().all(|(at, &layer)| at == layer)
+}
+
+fn proved(choice: Vec<usize>, cost: Cost) -> GraphPlan {
+    GraphPlan {
+        choice,
+        cost,
+        lower_bound: cost,
+        optimal: true,
+        width: 1,
+    }
+}
+
+/// Where each slot's chord goes the first time it is played. A slot that is never played stands
+/// alone.
+fn first_places(chart: &Chart, slots: &[Slot], played: &[usize], looped: bool) -> Vec<Place> {
+    let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
+    let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
+    let mut first = vec![None; slots.len()];
+    for (&at, place) in played.iter().zip(places(&chords, chart.key(), looped)) {
+        if let Some(first) = first.get_mut(at) {
+            first.get_or_insert(place);
+        }
+    }
+    first.into_iter().map(Option::unwrap_or_default).collect()
+}
+
+fn all_choices(
+    slots: &[Slot],
+    places: &[Place],
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Vec<Arc<Vec<Voicing>>>, Vec<Stuck>> {
+    let mut stuck = Vec::new();
+    let mut all = Vec::with_capacity(slots.len());
+    for (slot, place) in slots.iter().zip(places) {
+        match choices(slot, *place, settings, cache) {
+            Ok(found) => all.push(found),
+            Err(why) => stuck.push(Stuck {
+                slot: slot.clone(),
+                why,
+            }),
+        }
+    }
+    if stuck.is_empty() {
+        Ok(all)
+    } else {
+        Err(stuck)
+    }
+}
+
+/// The voicings a slot may take: none for silence, one where the chart gives it.
+fn choices(
+    slot: &Slot,
+    place: Place,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Arc<Vec<Voicing>>, NoVoicing> {
+    let Symbol::Chord(chord) = &slot.symbol else {
+        return Ok(Arc::default());
+    };
+    match &slot.wish {
+        Wish::Silent => Ok(Arc::default()),
+        Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
+        Wish::Plan => {
+            let melody: &[Pitch] = if settings.ignore_melody {
+                &[]
+            } else {
+                &slot.melody
+            };
+            let ask = Ask {
+                chord,
+                place,
+                melody,
+            };
+            cache.candidates(&ask, &settings.voicing)
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! The form of a chart: in which order its written bars are played.
+//!
+//! Where it stops: it knows bars by their place on the page and nothing of what sounds in them; how
+//! a road is printed is the command's business.
+//!
+//! # What the signs mean
+//!
+//! Where a published standard says so it is named; everything else is common practice, no source.
+//!
+//! **Repeats.** `|:` … `:|` is played twice, `:|x3` three times. Repeats stand within repeats; an
+//! inner one is played out in every pass of the outer one. A `:|` without a `|:` goes back to
+//! whichever is nearest: the beginning, the bar after the last repeat, the bar after the last double
+//! bar (these three are the ABC standard 2.1's, section 4.8), or the heading of the section.
+//!
+//! **Endings.** `|1` … `:|2` … belong to the innermost open repeat, and to one without `|:` if none is
+//! open. The passes are counted up to the highest ending, or to `:|x3` if that is more; every pass
+//! has exactly one ending. An ending that is not played in the last pass closes with `:|`. The last
+//! ending on the page need not: it stops at `||`, `|]`, `:|` (ABC 2.1, section 4.9), and also at the
+//! next heading or at a `|:` further on. A repeat may stand within an ending.
+//!
+//! **Jumps.** `@dc` goes back to the beginning, `@ds` to the bar of `@segno`; `@to-coda` goes on to
+//! the bar of `@coda`. Signs to arrive at stand before a bar, instructions act at its end.
+//!
+//! - An instruction in a repeated bar acts when the repeats bring the bar round for the last time.
+//! - A jump back is taken once, the first time; a way to the coda and a fine act only after one
+//!   (MusicXML 4.0, `sound`: da capo and dal segno act the first time, to coda the second time).
+//! - Bare `@dc` and `@ds` go on to the end, or to a `@fine` if one is met. `al-fine` has to meet it.
+//!   After `al-coda` the first `@to-coda` is taken and no `@fine` stops the player before it; after
+//!   it one does. `@to-coda` means nothing after any other jump.
+//! - After a jump back, repeats played before it are not taken again and their last ending is played
+//!   (MusicXML 4.0: `after-jump` is "no" unless it says otherwise). A repeat not played before, such
+//!   as one in the coda, is.
+//! - A coda that is run into without a jump is played like any other bar.
+//!
+//! **`play`** names the sections in the order they are played. Where two sections have one name, its
+//! first mention plays the first of them, the next mention the next, and after the last the first
+//! again. An order that is not the page's takes the page apart: every section is played by itself
+//! with its own repeats, a repeat may not run over a heading, instructions to jump are mistakes since
+//! `play` has already said where to go, and signs (`@segno`, `@coda`, `@fine`) mean nothing. An order
+//! that is the page's changes nothing.
+//!
+//! # Roads that cannot be played
+//!
+//! Each is a [`Problem`] at its place: a jump to a sign that is not there or is there twice; `al-fine`
+//! or `al-coda` where no fine or way to the coda is met; a fine, a way to the coda or a jump that is
+//! never acted on; an ending outside a repeat, a pass with no ending or with two, an ending that
+//! should go back and does not; a repeat that is never closed; bars that are never played; and a road
+//! longer than [`Road::LONGEST`]. Since a jump back is taken only once, every other road has an end.
+//!
+//! ```
+//! let chart = compline::chart::read("|: C | F |1 G :|2 C ||").unwrap();
+//! let road = chart.road().unwrap();
+//! assert_eq!(road.to_string(), "bars 1-2, ending 1 bar 3, repeat 1-2, ending 2 bar 4");
+//! assert_eq!((road.bars(), road.beats()), (6, 24));
+//! ```
+
+mod page;
+mod play;
+mod problems;
+mod repeats;
+mod road;
+mod signs;
+mod unroll;
+mod walk;
+
+pub use road::{Road, Run, Visit, Way};
+
+use super::{Chart, Problem};
+
+impl Chart {
+    /// The order in which the written bars are played.
+    ///
+    /// # Errors
+    ///
+    /// Every reason found why the chart cannot be played through, in the order of the page.
+    pub fn road(&self) -> Result<Road, Vec<Problem>> {
+        let order = play::order(self)?;
+        let road = road::of(self, order.steps()?);
+        Ok(road)
+    }
+}

@@ -1,0 +1,210 @@
+//! The road: every bar in the order it is played, and the same in runs short enough to read.
+
+use std::fmt;
+
+use crate::chart::{Chart, Jump, Slot};
+
+/// The order in which the written bars of a chart are played.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Road {
+    visits: Vec<Visit>,
+    /// The section of every written bar, as an index into the names.
+    section_of: Vec<usize>,
+    names: Vec<Option<String>>,
+    beats: u64,
+}
+
+/// A bar at one of the times it is played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Visit {
+    /// The bar among all written bars, from 0.
+    pub bar: usize,
+    /// Which time this bar is played, from 1.
+    pub pass: usize,
+    /// How the player came here.
+    pub way: Way,
+}
+
+/// How the player comes to a bar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Way {
+    /// From the bar before it on the page, or past endings that are not played.
+    On,
+    /// It is the first bar of the road, or of a section in the order of `play`.
+    Start,
+    /// Back to the start of a repeat.
+    Repeat {
+        /// The pass that starts here, from 2.
+        pass: usize,
+    },
+    /// Into an ending.
+    Ending {
+        /// The pass it is played in, from 1.
+        pass: usize,
+    },
+    /// By a jump: one of those back, or to the coda.
+    Jump(Jump),
+}
+
+/// Bars of one section that are played one after the other as they stand on the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Run {
+    /// How the player comes to the first of them.
+    pub way: Way,
+    /// The name of their section.
+    pub section: Option<String>,
+    /// The first bar among all written bars, from 0.
+    pub first: usize,
+    /// The last bar, from 0.
+    pub last: usize,
+}
+
+impl Road {
+    /// The most bars a road may have: 100,000, about two days of music. A chart with more bars than a
+    /// quarter of that on the page may be played as long as four times its page.
+    pub const LONGEST: usize = 100_000;
+
+    /// The most bars the road of a chart with so many written bars may have.
+    pub const fn longest(written: usize) -> usize {
+        let page = written.saturating_mul(4);
+        if page > Self::LONGEST {
+            page
+        } else {
+            Self::LONGEST
+        }
+    }
+
+    /// Every bar in the order it is played.
+    pub fn visits(&self) -> &[Visit] {
+        &self.visits
+    }
+
+    /// How many bars are played.
+    pub fn bars(&self) -> usize {
+        self.visits.len()
+    }
+
+    /// How many beats are played, each bar counted in its own meter.
+    pub const fn beats(&self) -> u64 {
+        self.beats
+    }
+
+    /// The road in runs: a new one starts at every heading, ending, repeat and jump.
+    pub fn runs(&self) -> Vec<Run> {
+        let mut runs: Vec<Run> = Vec::new();
+        let mut section = None;
+        for visit in &self.visits {
+            let here = self.section_of.get(visit.bar).copied();
+            match runs.last_mut() {
+                Some(run) if goes_on(run, visit) && here == section => run.last = visit.bar,
+                _ => runs.push(self.run(visit)),
+            }
+            section = here;
+        }
+        runs
+    }
+
+    fn run(&self, visit: &Visit) -> Run {
+        let section = self.section_of.get(visit.bar);
+        Run {
+            way: visit.way,
+            section: section.and_then(|&s| self.names.get(s)).cloned().flatten(),
+            first: visit.bar,
+            last: visit.bar,
+        }
+    }
+
+    /// The slots of the chart in the order they are played, each by its index among `slots`.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("|: Dm7 G7 | Cmaj7 :|").unwrap();
+    /// let played = chart.road().unwrap().played_slots(&chart.slots());
+    /// assert_eq!(played, [0, 1, 2, 0, 1, 2]);
+    /// ```
+    pub fn played_slots(&self, slots: &[Slot]) -> Vec<usize> {
+        let mut of_bar: Vec<Vec<usize>> = vec![Vec::new(); self.section_of.len()];
+        for (index, slot) in slots.iter().enumerate() {
+            if let Some(bar) = slot.bar.checked_sub(1).and_then(|b| of_bar.get_mut(b)) {
+                bar.push(index);
+            }
+        }
+        let bars = self.visits.iter().filter_map(|visit| of_bar.get(visit.bar));
+        bars.flatten().copied().collect()
+    }
+}
+
+fn goes_on(run: &Run, visit: &Visit) -> bool {
+    visit.way == Way::On && visit.bar == run.last + 1
+}
+
+/// The road of these steps, each a bar and the way it was come to.
+pub(super) fn of(chart: &Chart, steps: Vec<(usize, Way)>) -> Road {
+    let (mut section_of, mut beats_of) = (Vec::new(), Vec::new());
+    for (number, section) in chart.sections.iter().enumerate() {
+        beats_of.extend(section.lines.iter().flat_map(|l| &l.bars).map(|b| b.beats));
+        section_of.resize(beats_of.len(), number);
+    }
+    let beats = |&(bar, _): &(usize, Way)| beats_of.get(bar).copied().map_or(0, u64::from);
+    Road {
+        beats: steps.iter().map(beats).sum(),
+        visits: counted(steps, section_of.len()),
+        section_of,
+        names: chart.sections.iter().map(|s| s.name.clone()).collect(),
+    }
+}
+
+fn counted(steps: Vec<(usize, Way)>, written: usize) -> Vec<Visit> {
+    let mut passes = vec![0; written];
+    let visit = |(bar, way)| {
+        let pass: &mut usize = passes.get_mut(bar)?;
+        *pass += 1;
+        let pass = *pass;
+        Some(Visit { bar, pass, way })
+    };
+    steps.into_iter().filter_map(visit).collect()
+}
+
+impl fmt::Display for Road {
+    /// The runs, with commas between them; bars are counted from 1.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let runs: Vec<String> = self.runs().iter().map(Run::to_string).collect();
+        f.write_str(&runs.join(", "))
+    }
+}
+
+impl fmt::Display for Run {
+    /// Such as `A bars 1-8`, `repeat A 1-6`, `ending 2 bars 9-10` or `D.S. to A 3-6`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = self.section.iter().map(|name| format!("{name} "));
+        let name: String = name.collect();
+        let bars = if self.first == self.last {
+            format!("{}", self.first + 1)
+        } else {
+            format!("{}-{}", self.first + 1, self.last + 1)
+        };
+        let word = if self.first == self.last {
+            "bar"
+        } else {
+            "bars"
+        };
+        match self.way {
+            Way::On | Way::Start => write!(f, "{name}{word} {bars}"),
+            Way::Repeat { .. } => write!(f, "repeat {name}{bars}"),
+            Way::Ending { pass } => write!(f, "ending {pass} {word} {bars}"),
+            Way::Jump(jump) => write!(f, "{} {name}{bars}", words(jump)),
+        }
+    }
+}
+
+/// The jump as a musician says it, up to the place it goes to.
+const fn words(jump: Jump) -> &'static str {
+    match jump {
+        Jump::DaCapo => "D.C. to",
+        Jump::DalSegno => "D.S. to",
+        Jump::DaCapoAlFine => "D.C. al Fine to",
+        Jump::DaCapoAlCoda => "D.C. al Coda to",
+        Jump::DalSegnoAlFine => "D.S. al Fine to",
+        Jump::DalSegnoAlCoda => "D.S. al Coda to",
+        Jump::Segno | Jump::Coda | Jump::ToCoda | Jump::Fine => "to the coda,",
+    }
+}

@@ -1,0 +1,192 @@
+//! A chart with its road written out: every bar as often as it is played, and no sign left to follow.
+
+use super::Road;
+use crate::chart::{
+    Bar, Cell, Chart, Chords, Closing, Field, Line, Meter, Opening, Section, Stroke,
+};
+
+impl Chart {
+    /// The chart written out along its road: the same music, with no repeats, endings, jumps or
+    /// `play` line. A section that is played again is written again under its name.
+    ///
+    /// Comments stand with the first playing of their section; those between rows are left out.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("[A]\n|: C | F :|\n").unwrap();
+    /// let road = chart.road().unwrap();
+    /// assert_eq!(chart.unrolled(&road).tidy(), "[A]\n     | C | F |\n\n[A]\n     | C | F |\n");
+    /// ```
+    #[must_use]
+    pub fn unrolled(&self, road: &Road) -> Self {
+        let page: Vec<Written<'_>> = written(self);
+        let mut scroll = Scroll::default();
+        for visit in road.visits() {
+            if let Some(bar) = page.get(visit.bar) {
+                scroll.add(visit.bar, bar);
+            }
+        }
+        let mut header = self.header.clone();
+        header
+            .entries
+            .retain(|entry| !matches!(entry.field, Field::Play(_)));
+        Self {
+            header,
+            sections: scroll.sections,
+            below: self.below.clone(),
+        }
+    }
+}
+
+/// A bar of the page with what it takes from its surroundings.
+struct Written<'a> {
+    bar: &'a Bar,
+    section: usize,
+    of: &'a Section,
+    /// The meter in force, the bar's own token aside.
+    meter: Meter,
+    /// Its chords, a `%` resolved.
+    chords: &'a [Cell],
+}
+
+fn written(chart: &Chart) -> Vec<Written<'_>> {
+    let mut meter = chart.meter();
+    let mut chords: &[Cell] = &[];
+    let mut page = Vec::new();
+    for (section, of) in chart.sections.iter().enumerate() {
+        for line in &of.lines {
+            meter = line.meter.unwrap_or(meter);
+            for bar in &line.bars {
+                if let Chords::Written(cells) = &bar.chords {
+                    chords = cells;
+                }
+                page.push(Written {
+                    bar,
+                    section,
+                    of,
+                    meter,
+                    chords,
+                });
+            }
+        }
+    }
+    page
+}
+
+/// What has been written out so far.
+#[derive(Default)]
+struct Scroll {
+    sections: Vec<Section>,
+    /// The bar written last and its section.
+    last: Option<(usize, usize)>,
+    meter: Option<Meter>,
+}
+
+impl Scroll {
+    fn add(&mut self, at: usize, written: &Written<'_>) {
+        let follows = self
+            .last
+            .is_some_and(|(bar, section)| section == written.section && at > bar);
+        let next_door = self.last.is_some_and(|(bar, _)| at == bar + 1);
+        if !follows {
+            self.begin_section(written);
+        }
+        let known = self.meter.replace(written.meter);
+        let turn = known.is_some_and(|known| known != written.meter);
+        if let Some(section) = self.sections.last_mut() {
+            if turn || section.lines.is_empty() {
+                section.lines.push(line(turn.then_some(written.meter)));
+            }
+            if let Some(line) = section.lines.last_mut() {
+                line.bars.push(plain(written, next_door && follows));
+            }
+        }
+        self.last = Some((at, written.section));
+    }
+
+    fn begin_section(&mut self, written: &Written<'_>) {
+        let name = &written.of.name;
+        let again = self.sections.iter().any(|section| section.name == *name);
+        self.sections.push(Section {
+            name: name.clone(),
+            remarks: if again {
+                Default::default()
+            } else {
+                written.of.remarks.clone()
+            },
+            lines: Vec::new(),
+            span: written.of.span,
+        });
+    }
+}
+
+fn line(meter: Option<Meter>) -> Line {
+    Line {
+        meter,
+        bars: Vec::new(),
+        remarks: Default::default(),
+    }
+}
+
+/// The bar without its signs. A `%` stays one only after the bar that it repeats.
+fn plain(written: &Written<'_>, next_door: bool) -> Bar {
+    let mut bar = written.bar.clone();
+    bar.opens = Opening::default();
+    bar.closes = Closing {
+        stroke: match bar.closes.repeat {
+            Some(_) => Stroke::Single,
+            None => bar.closes.stroke,
+        },
+        ..Closing::default()
+    };
+    bar.jumps.clear();
+    if !next_door {
+        bar.chords = Chords::Written(written.chords.to_vec());
+    }
+    bar
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::chart::read;
+
+    fn unrolled(source: &str) -> String {
+        let chart = read(source).unwrap();
+        let road = chart.road().unwrap();
+        let scroll = chart.unrolled(&road);
+        assert_eq!(
+            read(&scroll.tidy()).unwrap().slots().len(),
+            scroll.slots().len()
+        );
+        scroll.tidy()
+    }
+
+    #[test]
+    fn endings_follow_their_pass() {
+        let text = unrolled("[A]\n|: C | F |1 G :|2 Am ||\n");
+        assert_eq!(
+            text,
+            "[A]\n     | C | F | G |\n\n[A]\n     | C | F | Am ||\n"
+        );
+    }
+
+    #[test]
+    fn a_percent_sign_away_from_its_bar_is_spelled_out() {
+        let text = unrolled("[A]\n|: C |1 F :|2 % | % ||\n");
+        assert_eq!(text, "[A]\n     | C | F |\n\n[A]\n     | C | F | % ||\n");
+    }
+
+    #[test]
+    fn an_order_of_sections_is_written_out() {
+        let text = unrolled("play: A B A\n[A]\n| C |\n[B]\n| F |\n");
+        assert_eq!(
+            text,
+            "[A]\n     | C |\n\n[B]\n     | F |\n\n[A]\n     | C |\n"
+        );
+    }
+
+    #[test]
+    fn a_jump_back_takes_the_meter_with_it() {
+        let text = unrolled("meter: 4/4\n[A]\n| C |\nmeter: 3/4\n| F @dc-al-fine |\n");
+        assert!(text.contains("meter: 3/4"), "{text}");
+    }
+}

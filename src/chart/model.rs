@@ -1,0 +1,292 @@
+//! The chart as a musician sees it: sections, lines, bars, chords, and what stands under them.
+//!
+//! Everything that the tidy printer needs is here, and nothing about how the text was spaced. The
+//! fields are open so that readers of other formats can build a chart; what a field promises is
+//! said on it.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::{Beats, Header, Jump, Meter, Span};
+use crate::chord::Symbol;
+use crate::pitch::{Key, Note, Pitch};
+
+/// A lead sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chart {
+    /// The lines above the music.
+    pub header: Header,
+    /// The sections, in the order they are written.
+    pub sections: Vec<Section>,
+    /// Comments after the last line.
+    pub below: Vec<String>,
+}
+
+/// A part of the form with a name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Section {
+    /// The name in brackets; `None` only for music that stands before any heading.
+    pub name: Option<String>,
+    /// The comments above and beside the heading.
+    pub remarks: Remarks,
+    /// The lines; at least one in a chart that was read.
+    pub lines: Vec<Line>,
+    /// The heading in the source.
+    pub span: Span,
+}
+
+/// A line of bars, with whatever labelled lines stand under it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// A `meter:` line just above: the meter from here on.
+    pub meter: Option<Meter>,
+    /// The bars.
+    pub bars: Vec<Bar>,
+    /// The comments above and beside each of the rows.
+    pub remarks: BTreeMap<Row, Remarks>,
+}
+
+/// The rows of a line, in the order they are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Row {
+    /// The chords: the row without a label
+    Chords,
+    /// `mel`, the tune
+    Melody,
+    /// `lh`, the left hand
+    Hand,
+    /// `deg`, a remark of the program: the degrees of each voicing
+    Degrees,
+    /// `move`, a remark of the program: how far the hand moves to each voicing
+    Motion,
+}
+
+impl Row {
+    /// Every row, in the order they are printed.
+    pub const ALL: [Self; 5] = [
+        Self::Chords,
+        Self::Melody,
+        Self::Hand,
+        Self::Degrees,
+        Self::Motion,
+    ];
+
+    /// What stands before the row's first bar line; nothing for the chords.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Chords => "",
+            Self::Melody => "mel",
+            Self::Hand => "lh",
+            Self::Degrees => "deg",
+            Self::Motion => "move",
+        }
+    }
+}
+
+/// Comments, each without its `;`.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Remarks {
+    /// Those on lines of their own, above.
+    pub above: Vec<String>,
+    /// The one at the end of the line.
+    pub beside: Option<String>,
+}
+
+impl Remarks {
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.above.is_empty() && self.beside.is_none()
+    }
+}
+
+/// A bar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bar {
+    /// What its left bar line opens.
+    pub opens: Opening,
+    /// What its right bar line closes.
+    pub closes: Closing,
+    /// The meter written in the bar: it holds for this bar only.
+    pub meter: Option<Meter>,
+    /// How many beats the bar has, in its own meter or the one in force.
+    pub beats: u8,
+    /// The chords.
+    pub chords: Chords,
+    /// The words after `@`, in the order they are written.
+    pub jumps: Vec<Marked>,
+    /// The tune; fills the bar exactly. Either every bar of a line has one or none has.
+    pub melody: Option<Vec<Event>>,
+    /// The left hand, one entry for each chord. Either every bar of a line has it or none has.
+    pub hand: Option<Vec<Wish>>,
+    /// The `deg` remark, kept as text. Either every bar of a line has one or none has.
+    pub degrees: Option<String>,
+    /// The `move` remark, kept as text. Either every bar of a line has one or none has.
+    pub motion: Option<String>,
+    /// What stands between the bar lines in the source.
+    pub span: Span,
+}
+
+/// What a bar's left bar line opens.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Opening {
+    /// `|:`, the start of a repeat.
+    pub repeat: bool,
+    /// `|1` or `|1,3`: the passes this ending is for, rising; empty when no ending starts here.
+    pub endings: Vec<u8>,
+    /// The bar line in the source.
+    pub span: Span,
+}
+
+/// What a bar's right bar line closes.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Closing {
+    /// `:|`, the end of a repeat: how often it is played in all, when that is written (`:|x3`).
+    pub repeat: Option<Times>,
+    /// How heavy the line is.
+    pub stroke: Stroke,
+    /// The bar line in the source.
+    pub span: Span,
+}
+
+/// How often a repeated passage is played in all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Times {
+    /// `:|`: twice, or as often as its endings say
+    AsUsual,
+    /// `:|x3`: three times; 2 to 99
+    Count(u8),
+}
+
+/// How a bar line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Stroke {
+    /// `|`
+    #[default]
+    Single,
+    /// `||`, the end of a passage
+    Double,
+    /// `|]`, the end of the piece
+    Final,
+}
+
+/// A jump at its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Marked {
+    /// The jump.
+    pub jump: Jump,
+    /// The word in the source.
+    pub span: Span,
+}
+
+/// The chords of a bar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Chords {
+    /// `%`: those of the bar before
+    Again,
+    /// Written out; they fill the bar.
+    Written(Vec<Cell>),
+}
+
+/// A chord in its bar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// The chord, or silence. Shared, since a tune says the same chord many times.
+    pub symbol: Arc<Symbol>,
+    /// How many `/` follow it; in a bar with any, every chord lasts one beat and its slashes.
+    pub slashes: u8,
+    /// How long it lasts.
+    pub beats: Beats,
+    /// The symbol in the source.
+    pub span: Span,
+}
+
+/// A note or a rest of the tune.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Event {
+    /// The note, within MIDI's range, with middle C = C4 whatever the chart calls it; or a rest.
+    pub note: Option<Note>,
+    /// How long it lasts.
+    pub beats: Beats,
+    /// The note in the source.
+    pub span: Span,
+}
+
+/// What the left hand is to do under one chord.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Wish {
+    /// `?`, or no `lh` line at all: to be planned
+    Plan,
+    /// `-`: silent
+    Silent,
+    /// These notes, strictly rising, at most ten, with middle C = C4
+    Given(Vec<Note>),
+}
+
+impl Bar {
+    /// An empty bar to build on: a plain bar of `beats` beats between plain bar lines.
+    pub fn of(beats: u8, chords: Chords) -> Self {
+        Self {
+            opens: Opening::default(),
+            closes: Closing::default(),
+            meter: None,
+            beats,
+            chords,
+            jumps: Vec::new(),
+            melody: None,
+            hand: None,
+            degrees: None,
+            motion: None,
+            span: Span::default(),
+        }
+    }
+}
+
+impl Event {
+    /// The sounding pitch; `None` for a rest.
+    pub fn pitch(&self) -> Option<Pitch> {
+        self.note.and_then(Note::pitch)
+    }
+}
+
+impl Chart {
+    /// The title, if it has one.
+    pub fn title(&self) -> Option<&str> {
+        self.header.title()
+    }
+
+    /// The key, if the chart says.
+    pub fn key(&self) -> Option<Key> {
+        self.header.key()
+    }
+
+    /// The meter at the start: the header's, or 4/4.
+    pub fn meter(&self) -> Meter {
+        self.header.meter().unwrap_or(Meter::COMMON)
+    }
+
+    /// The tempo in beats a minute, if the chart says.
+    pub fn tempo(&self) -> Option<u32> {
+        self.header.tempo()
+    }
+
+    /// The sections, in the order they are written.
+    pub fn sections(&self) -> &[Section] {
+        &self.sections
+    }
+
+    /// Every bar, in the order they are written.
+    pub fn bars(&self) -> impl Iterator<Item = &Bar> {
+        self.lines().flat_map(|line| &line.bars)
+    }
+
+    pub(super) fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.sections.iter().flat_map(|section| &section.lines)
+    }
+
+    pub(super) fn bars_mut(&mut self) -> impl Iterator<Item = &mut Bar> {
+        self.sections
+            .iter_mut()
+            .flat_map(|section| &mut section.lines)
+            .flat_map(|line| &mut line.bars)
+    }
+}

@@ -1,0 +1,285 @@
+//! A chord line: its bars, and what the bar lines around them open and close.
+
+use std::ops::Range;
+
+use super::barline::BarLine;
+use super::chords::{self, Contents};
+use super::parts::{Part, parts};
+use super::text::Text;
+use super::{At, Reader};
+use crate::chart::{Bar, Chords, Closing, Line, Meter, Problem, Row, Section, Span, Times};
+
+/// The most bars and chords that are read: no tune comes near, and the model stays well below the
+/// memory a small machine has.
+const MOST_BARS: usize = 120_000;
+const MOST_CHORDS: usize = 240_000;
+
+impl<'a> Reader<'a> {
+    /// Reads a chord line into a new line of the current section.
+    pub(super) fn chord_line(&mut self, line: Text<'a>, beside: Option<String>) {
+        self.open_line(beside);
+        for part in parts(line) {
+            match part {
+                Part::Line(bar_line) => self.bar_line(bar_line),
+                Part::Body(body) => self.bar(body),
+            }
+            if self.full {
+                return;
+            }
+        }
+        self.close_line(line);
+    }
+
+    fn open_line(&mut self, beside: Option<String>) {
+        let remarks = self.remarks(beside);
+        let mut line = Line {
+            meter: self.changed.take().map(|(meter, _)| meter),
+            bars: Vec::new(),
+            remarks: Default::default(),
+        };
+        if !remarks.is_empty() {
+            line.remarks.insert(Row::Chords, remarks);
+        }
+        if self.sections.is_empty() {
+            self.sections.push(nameless_section());
+        }
+        if let Some(section) = self.sections.last_mut() {
+            section.lines.push(line);
+        }
+        self.in_line = true;
+        self.written_before = self.written;
+    }
+
+    fn close_line(&mut self, line: Text<'a>) {
+        let empty = self.current_line().is_some_and(|line| {
+            line.bars.shrink_to_fit();
+            line.bars.is_empty()
+        });
+        if empty {
+            let problem = Problem::error(
+                line.range(),
+                "there is no bar in this line",
+                "bars of chords",
+            );
+            self.problems.add(problem);
+        }
+    }
+
+    fn current_line(&mut self) -> Option<&mut Line> {
+        self.sections.last_mut()?.lines.last_mut()
+    }
+
+    fn bar(&mut self, body: Text<'a>) {
+        let meter = self.meter.unwrap_or(Meter::COMMON);
+        let Contents {
+            meter,
+            beats,
+            chords,
+            jumps,
+            music,
+        } = chords::contents(body, meter, &mut self.symbols, &mut self.problems);
+        self.check_again(chords.as_ref(), beats, music);
+        let bar = Bar {
+            opens: std::mem::take(&mut self.opening),
+            meter,
+            jumps,
+            span: body.span(),
+            ..Bar::of(beats, chords.unwrap_or(Chords::Written(Vec::new())))
+        };
+        self.push(bar, body);
+    }
+
+    fn push(&mut self, bar: Bar, body: Text<'a>) {
+        self.bars += 1;
+        let written = match &bar.chords {
+            Chords::Written(cells) => Some(cells.len()),
+            Chords::Again => None,
+        };
+        self.chords += written.unwrap_or(0);
+        let Some(at) = self.place_of_next() else {
+            return;
+        };
+        if let Some(line) = self.current_line() {
+            line.bars.push(bar);
+        }
+        self.last = Some(at);
+        self.written = written.map_or(self.written, |_| Some(at));
+        if self.bars > MOST_BARS || self.chords > MOST_CHORDS {
+            self.full = true;
+            self.problems.add(too_many(body));
+        }
+    }
+
+    fn place_of_next(&self) -> Option<At> {
+        let section = self.sections.len().checked_sub(1)?;
+        let lines = &self.sections.get(section)?.lines;
+        let line = lines.len().checked_sub(1)?;
+        Some((section, line, lines.get(line)?.bars.len()))
+    }
+
+    /// `%` needs a bar before it, and one of the same length.
+    fn check_again(&mut self, chords: Option<&Chords>, beats: u8, span: Range<usize>) {
+        if chords != Some(&Chords::Again) {
+            return;
+        }
+        let last = self
+            .last
+            .and_then(|at| self.bar_at(at))
+            .map(|bar| bar.beats);
+        match last {
+            None => self.problems.add(nothing_to_repeat(span)),
+            Some(before) if before != beats => {
+                self.problems.add(other_length(span, before, beats));
+            }
+            Some(_) => {}
+        }
+    }
+
+    fn bar_at(&self, (section, line, bar): At) -> Option<&Bar> {
+        self.sections.get(section)?.lines.get(line)?.bars.get(bar)
+    }
+
+    /// Closes the bar before, wherever it stands, and remembers what is opened for the bar after.
+    fn bar_line(&mut self, bar_line: BarLine<'a>) {
+        let span = bar_line.text.span();
+        if bar_line.sign.muddled {
+            self.problems.add(muddled(bar_line.text));
+            return;
+        }
+        let closing = self.closing(&bar_line, span);
+        self.close_last(closing, bar_line.text);
+        let opens = bar_line.sign.starts || bar_line.sign.endings.is_some();
+        if opens {
+            self.opening.span = span;
+            self.opening.repeat |= bar_line.sign.starts;
+        }
+        if let Some(numbers) = bar_line.sign.endings {
+            self.opening.endings = self.endings(numbers, bar_line.text);
+        }
+    }
+
+    fn closing(&mut self, bar_line: &BarLine<'a>, span: Span) -> Closing {
+        let sign = &bar_line.sign;
+        let times = match sign.times.map(|digits| digits.parse::<u8>()) {
+            None => Times::AsUsual,
+            Some(Ok(times @ 2..=99)) => Times::Count(times),
+            Some(_) => {
+                self.problems.add(impossible_count(bar_line.text));
+                Times::AsUsual
+            }
+        };
+        Closing {
+            repeat: sign.ends.then_some(times),
+            stroke: sign.stroke,
+            span,
+        }
+    }
+
+    /// A bar line at the end of one line and another at the start of the next are one.
+    fn close_last(&mut self, closing: Closing, text: Text<'a>) {
+        let bar = self.last.and_then(|(section, line, bar)| {
+            self.sections
+                .get_mut(section)?
+                .lines
+                .get_mut(line)?
+                .bars
+                .get_mut(bar)
+        });
+        match bar {
+            Some(bar) => join(&mut bar.closes, closing),
+            None if closing.repeat.is_some() => self.problems.add(nothing_to_close(text)),
+            None => {}
+        }
+    }
+
+    fn endings(&mut self, numbers: &str, text: Text<'a>) -> Vec<u8> {
+        expanded(numbers).unwrap_or_else(|| {
+            self.problems.add(impossible_endings(text));
+            Vec::new()
+        })
+    }
+}
+
+fn join(closes: &mut Closing, next: Closing) {
+    let heavier = next.stroke > closes.stroke;
+    if heavier || next.repeat.is_some() {
+        closes.span = next.span;
+    }
+    closes.stroke = closes.stroke.max(next.stroke);
+    closes.repeat = next.repeat.or(closes.repeat);
+}
+
+/// `1,3` or `1-3` as the numbers meant: rising, from 1 to 99.
+fn expanded(numbers: &str) -> Option<Vec<u8>> {
+    let mut all: Vec<u8> = Vec::new();
+    for range in numbers.split(',') {
+        let (first, last) = range.split_once('-').unwrap_or((range, range));
+        let (first, last) = (first.parse::<u8>().ok()?, last.parse::<u8>().ok()?);
+        let after = all.last().copied().unwrap_or(0);
+        if first <= after || last < first || last > 99 {
+            return None;
+        }
+        all.extend(first..=last);
+    }
+    Some(all)
+}
+
+fn nameless_section() -> Section {
+    Section {
+        name: None,
+        remarks: Default::default(),
+        lines: Vec::new(),
+        span: Span::default(),
+    }
+}
+
+fn too_many(body: Text<'_>) -> Problem {
+    let message = format!("more than {MOST_BARS} bars or {MOST_CHORDS} chords");
+    Problem::error(body.range(), message, "a shorter chart")
+        .help("write a passage that comes again once, and use repeats or `play`")
+}
+
+fn nothing_to_repeat(span: Range<usize>) -> Problem {
+    Problem::error(
+        span,
+        "`%` in the first bar has nothing to repeat",
+        "a chord",
+    )
+}
+
+fn other_length(span: Range<usize>, before: u8, beats: u8) -> Problem {
+    let [before, bar] = [before, beats].map(|n| super::count(usize::from(n), "beat"));
+    let message = format!("`%` cannot repeat a bar of {before} in a bar of {bar}");
+    Problem::error(span, message, "chords").help("write the chords out")
+}
+
+fn muddled(text: Text<'_>) -> Problem {
+    let message = format!("`{}` is not a bar line", text.text);
+    Problem::error(text.range(), message, "a bar line")
+        .help("bar lines are | || |] |: :| :|: :|x3 |1 :|2 |1,3 |1-3")
+}
+
+fn impossible_count(text: Text<'_>) -> Problem {
+    Problem::error(
+        text.range(),
+        "a repeat is played 2 to 99 times",
+        "a count such as x3",
+    )
+}
+
+fn nothing_to_close(text: Text<'_>) -> Problem {
+    Problem::error(
+        text.range(),
+        "a repeat ends here, but there is no bar before it",
+        "`|`",
+    )
+}
+
+fn impossible_endings(text: Text<'_>) -> Problem {
+    let message = format!("`{}` does not number endings", text.text);
+    Problem::error(
+        text.range(),
+        message,
+        "numbers from 1 to 99 that rise, such as 1,3 or 1-3",
+    )
+}

@@ -1,0 +1,282 @@
+//! What stands in a bar of the chord line: chords and slashes, `%`, a meter, jumps.
+
+use std::collections::HashMap;
+use std::ops::Range;
+use std::sync::Arc;
+
+use super::problems::Problems;
+use super::text::Text;
+use super::{count, noun};
+use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem};
+use crate::chord::{Symbol, Unread};
+
+/// The most chords in one bar: sixteen to each of four beats.
+const MOST_CHORDS: usize = 64;
+
+/// The symbols read so far: a tune says the same few again and again.
+pub(super) type Symbols<'a> = HashMap<&'a str, Arc<Symbol>>;
+
+/// A bar's contents.
+#[derive(Debug)]
+pub(super) struct Contents {
+    pub meter: Option<Meter>,
+    pub beats: u8,
+    /// `None` when they could not be read; why is among the problems.
+    pub chords: Option<Chords>,
+    pub jumps: Vec<Marked>,
+    /// Where the chords stand.
+    pub music: Range<usize>,
+}
+
+/// Reads the contents of a bar in `meter`; notes every mistake in them.
+pub(super) fn contents<'a>(
+    body: Text<'a>,
+    meter: Meter,
+    symbols: &mut Symbols<'a>,
+    problems: &mut Problems,
+) -> Contents {
+    let mut tally = Tally::default();
+    for word in body.words() {
+        tally.take(word, symbols, problems);
+    }
+    let beats = tally.meter.unwrap_or(meter).beats_in_bar();
+    let music = tally
+        .music
+        .map_or(body.range(), |(a, z)| a.at..z.range().end);
+    Contents {
+        meter: tally.meter,
+        beats,
+        chords: tally.chords(body, &music, beats, problems),
+        jumps: tally.jumps,
+        music,
+    }
+}
+
+/// The words of a bar, sorted.
+#[derive(Debug, Default)]
+struct Tally<'a> {
+    meter: Option<Meter>,
+    again: Option<Text<'a>>,
+    cells: Vec<Cell>,
+    slashes: usize,
+    jumps: Vec<Marked>,
+    /// The first and the last chord, slash or `%`.
+    music: Option<(Text<'a>, Text<'a>)>,
+    /// Something could not be read, so that nothing can be counted.
+    broken: bool,
+}
+
+impl<'a> Tally<'a> {
+    fn take(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>, problems: &mut Problems) {
+        let result = if let Some(jump) = word.text.strip_prefix('@') {
+            self.jump(word, jump)
+        } else if is_meter(word.text) {
+            self.meter(word)
+        } else {
+            self.music = Some((self.music.map_or(word, |(first, _)| first), word));
+            self.music_word(word, symbols)
+        };
+        if let Err(problem) = result {
+            self.broken = true;
+            problems.add(problem);
+        }
+    }
+
+    fn jump(&mut self, word: Text<'a>, jump: &str) -> Result<(), Problem> {
+        let jump = jump.parse().map_err(|_| unknown_jump(word))?;
+        let span = word.span();
+        self.jumps.push(Marked { jump, span });
+        Ok(())
+    }
+
+    fn meter(&mut self, word: Text<'a>) -> Result<(), Problem> {
+        if self.meter.is_some() || self.music.is_some() {
+            return Err(Problem::error(
+                word.range(),
+                "a meter stands at the beginning of its bar",
+                "a chord or `/`",
+            ));
+        }
+        let meter = word.text.parse().map_err(|_| no_meter(word))?;
+        self.meter = Some(meter);
+        Ok(())
+    }
+
+    fn music_word(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Problem> {
+        if word.text == "%" {
+            match self.again.replace(word) {
+                None => Ok(()),
+                Some(_) => Err(again_among_others(word)),
+            }
+        } else if word.text.bytes().all(|b| b == b'/') {
+            self.slash(word)
+        } else {
+            self.chord(word, symbols)
+        }
+    }
+
+    fn slash(&mut self, word: Text<'a>) -> Result<(), Problem> {
+        let nothing_before = || {
+            let problem = Problem::error(word.range(), "a `/` with no chord before it", "a chord");
+            problem.help("`/` gives the chord before it in the bar one more beat")
+        };
+        let cell = self.cells.last_mut().ok_or_else(nothing_before)?;
+        // A bar has far fewer beats than this holds, so a count that stops here is too many anyway.
+        let more = u8::try_from(word.text.len()).unwrap_or(u8::MAX);
+        cell.slashes = cell.slashes.saturating_add(more);
+        self.slashes += word.text.len();
+        Ok(())
+    }
+
+    fn chord(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Problem> {
+        let symbol = symbol(word, symbols)?;
+        // Beyond the most only the number matters.
+        if self.cells.len() <= MOST_CHORDS {
+            self.cells.push(Cell {
+                symbol,
+                slashes: 0,
+                beats: Beats::ZERO,
+                span: word.span(),
+            });
+        }
+        Ok(())
+    }
+
+    fn chords(
+        &mut self,
+        body: Text<'a>,
+        music: &Range<usize>,
+        beats: u8,
+        problems: &mut Problems,
+    ) -> Option<Chords> {
+        if self.broken {
+            return None;
+        }
+        if self.music.is_none() {
+            problems.add(empty(body));
+            return None;
+        }
+        let result = match self.again {
+            Some(_) if self.cells.is_empty() => Ok(Chords::Again),
+            Some(again) => Err(again_among_others(again)),
+            None => shared(
+                std::mem::take(&mut self.cells),
+                self.slashes,
+                beats,
+                music.clone(),
+            ),
+        };
+        result.map_err(|problem| problems.add(problem)).ok()
+    }
+}
+
+/// `3/4`, or what was meant to be one: digits around a slash.
+fn is_meter(word: &str) -> bool {
+    let digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
+    let halves = word.split_once('/');
+    halves.is_some_and(|(a, b)| !a.is_empty() && digits(a) && digits(b))
+}
+
+fn symbol<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<Arc<Symbol>, Problem> {
+    if let Some(symbol) = symbols.get(word.text) {
+        return Ok(Arc::clone(symbol));
+    }
+    let symbol = Arc::new(Symbol::read(word.text).map_err(|unread| unreadable(word, unread))?);
+    symbols.insert(word.text, Arc::clone(&symbol));
+    Ok(symbol)
+}
+
+/// Gives every chord its beats, or says why they do not fill the bar.
+fn shared(
+    mut cells: Vec<Cell>,
+    slashes: usize,
+    beats: u8,
+    place: Range<usize>,
+) -> Result<Chords, Problem> {
+    let (bar, chords) = (usize::from(beats), cells.len());
+    if chords > MOST_CHORDS {
+        return Err(too_many(place));
+    }
+    let written = chords + slashes;
+    if slashes > 0 && written != bar {
+        return Err(slashes_do_not_fill(place, bar, written));
+    }
+    if slashes == 0 && bar % chords != 0 && chords % bar != 0 {
+        return Err(cannot_share(place, bar, chords));
+    }
+    let equal = Beats::new(i64::from(beats), chords as i64).unwrap_or(Beats::ZERO);
+    cells.shrink_to_fit();
+    for cell in &mut cells {
+        cell.beats = match slashes {
+            0 => equal,
+            _ => Beats::whole(1 + i64::from(cell.slashes)),
+        };
+    }
+    Ok(Chords::Written(cells))
+}
+
+fn unreadable(word: Text<'_>, unread: Unread) -> Problem {
+    let span = word.at + unread.span.start..word.at + unread.span.end;
+    let message = format!("`{}` is not a chord symbol", word.text);
+    let problem = Problem::error(span, message, unread.expected);
+    match unread.help {
+        Some(help) => problem.help(help),
+        None => problem,
+    }
+}
+
+fn unknown_jump(word: Text<'_>) -> Problem {
+    let known: Vec<String> = Jump::ALL.iter().map(Jump::to_string).collect();
+    let message = format!("`{}` is no jump", word.text);
+    Problem::error(word.range(), message, "a jump")
+        .help(format!("the jumps are {}", known.join(", ")))
+}
+
+fn no_meter(word: Text<'_>) -> Problem {
+    let message = format!("`{}` is not a meter", word.text);
+    Problem::error(word.range(), message, "a meter such as 4/4, 3/4 or 6/8")
+        .help("the upper number is 1 to 32, the lower 2, 4, 8 or 16")
+}
+
+fn empty(body: Text<'_>) -> Problem {
+    let span = body.trim_unless_blank().range();
+    Problem::error(span, "this bar has no chord", "a chord")
+        .help("write `%` to repeat the bar before, or `N.C.` for silence")
+}
+
+fn again_among_others(again: Text<'_>) -> Problem {
+    Problem::error(
+        again.range(),
+        "`%` stands alone in its bar",
+        "nothing, or no other chord",
+    )
+    .help("`%` repeats the whole bar before")
+}
+
+fn too_many(place: Range<usize>) -> Problem {
+    let message = format!("more than {MOST_CHORDS} chords in one bar");
+    Problem::error(place, message, "fewer chords")
+}
+
+fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Problem {
+    let beats = count(bar, "beat");
+    Problem::error(
+        place,
+        format!("this bar has {beats}, but its chords and slashes make {written}"),
+        format!("chords and slashes for {beats}"),
+    )
+    .help("in a bar with slashes every chord and every `/` lasts one beat")
+}
+
+fn cannot_share(place: Range<usize>, bar: usize, chords: usize) -> Problem {
+    let beats = count(bar, "beat");
+    Problem::error(
+        place,
+        format!(
+            "{chords} {} cannot share {beats} equally",
+            noun(chords, "chord")
+        ),
+        format!("chords and slashes for {beats}"),
+    )
+    .help("put a `/` after a chord for each further beat it lasts")
+}

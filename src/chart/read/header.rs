@@ -1,0 +1,159 @@
+//! The `name: value` lines.
+//!
+//! Known names are read in either case; each may be given once. Every other name is kept with its
+//! value and passed on.
+
+use super::problems::Problems;
+use super::text::Text;
+use crate::chart::{Field, MiddleC, Played, Problem, Section};
+use crate::pitch::{Key, Letter, Name};
+
+/// Reads one line; `None` when it has a mistake, which is noted.
+pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) -> Option<Field> {
+    let known = name.text.to_ascii_lowercase();
+    let result = match known.as_str() {
+        "title" => Ok(Field::Title(value.text.to_owned())),
+        "limits" => Ok(Field::Limits(value.text.to_owned())),
+        "key" => key(value),
+        "meter" => parsed(
+            value,
+            Field::Meter,
+            "meter",
+            "a meter such as 4/4, 3/4 or 6/8",
+        )
+        .map_err(|p| p.help("the upper number is 1 to 32, the lower 2, 4, 8 or 16")),
+        "tempo" => tempo(value),
+        "middle-c" => middle_c(value),
+        // The names are looked up at the end of the chart, when its sections are known.
+        "play" => Ok(Field::Play(Vec::new())),
+        _ => Ok(Field::Other {
+            name: name.text.to_owned(),
+            value: value.text.to_owned(),
+        }),
+    };
+    result.map_err(|problem| problems.add(problem)).ok()
+}
+
+fn parsed<T: std::str::FromStr>(
+    value: Text<'_>,
+    field: fn(T) -> Field,
+    what: &str,
+    expected: &str,
+) -> Result<Field, Problem> {
+    let wrong = |_| {
+        Problem::error(
+            value.range(),
+            format!("`{}` is not a {what}", value.text),
+            expected,
+        )
+    };
+    value.text.parse().map(field).map_err(wrong)
+}
+
+/// A key; one whose signature would need more than seven accidentals under its other name, so that
+/// G# is Ab.
+fn key(value: Text<'_>) -> Result<Field, Problem> {
+    let key = value.text.parse().ok().or_else(|| respelled(value.text));
+    key.map(Field::Key).ok_or_else(|| {
+        let message = format!("`{}` is not a key", value.text);
+        Problem::error(value.range(), message, "a key such as Eb, F#m or C minor")
+    })
+}
+
+fn respelled(text: &str) -> Option<Key> {
+    let (tonic, mode) = Name::split(text)?;
+    // Any tonic will do to read the mode, and C has both.
+    let mode = format!("C{mode}").parse::<Key>().ok()?.mode();
+    let names = [0, -1, 1].map(|alter| Letter::ALL.map(|letter| Name::new(letter, alter)));
+    let names = names.into_iter().flatten().flatten();
+    let same = names.filter(|name| name.class() == tonic.class());
+    same.filter_map(|name| Key::new(name, mode)).next()
+}
+
+fn tempo(value: Text<'_>) -> Result<Field, Problem> {
+    let plain = value.text.bytes().all(|b| b.is_ascii_digit());
+    let tempo = value
+        .text
+        .parse()
+        .ok()
+        .filter(|t| plain && (1..=999).contains(t));
+    tempo.map(Field::Tempo).ok_or_else(|| {
+        let message = format!("`{}` is not a tempo", value.text);
+        Problem::error(value.range(), message, "beats a minute, from 1 to 999")
+    })
+}
+
+fn middle_c(value: Text<'_>) -> Result<Field, Problem> {
+    let mut ways = MiddleC::ALL.into_iter();
+    let way = ways.find(|way| way.to_string().eq_ignore_ascii_case(value.text));
+    way.map(Field::MiddleC).ok_or_else(|| {
+        let message = format!("`{}` is no name for middle C", value.text);
+        Problem::error(value.range(), message, "C3, C4 or C5")
+    })
+}
+
+/// The sections of a `play` line; notes every name that no section has.
+///
+/// Commas part the names where there are any; otherwise the whole is one section's name if there
+/// is such a section, and else every word is a name.
+pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problems) -> Vec<Played> {
+    let names: Vec<&str> = sections.iter().filter_map(|s| s.name.as_deref()).collect();
+    // A set, since a long `play` line over a long chart must not be a square of work.
+    let known: std::collections::HashSet<&str> = names.iter().copied().collect();
+    let mut played = Vec::new();
+    for text in pieces(value, &known) {
+        let name = one_spaced(text.text);
+        if !known.contains(name.as_str()) {
+            problems.add(unknown_section(text, &names));
+        }
+        let span = text.span();
+        played.push(Played { name, span });
+    }
+    if played.is_empty() {
+        problems.add(Problem::error(
+            value.range(),
+            "`play` names no section",
+            "section names",
+        ));
+    }
+    played
+}
+
+fn pieces<'a>(value: Text<'a>, known: &std::collections::HashSet<&str>) -> Vec<Text<'a>> {
+    if value.text.contains(',') {
+        value.split(',').map(Text::trim).collect()
+    } else if known.contains(one_spaced(value.text).as_str()) {
+        vec![value]
+    } else {
+        value.words().collect()
+    }
+}
+
+/// The text with its words one space apart: how section names are kept.
+pub(super) fn one_spaced(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// How many section names an advice lists.
+const LISTED: usize = 12;
+
+fn unknown_section(text: Text<'_>, names: &[&str]) -> Problem {
+    let message = match text.text {
+        "" => "a section name is missing between the commas".to_owned(),
+        name => format!("no section is called `{name}`"),
+    };
+    let problem = Problem::error(text.range(), message, "the name of a section");
+    let mut distinct: Vec<&str> = Vec::new();
+    for name in names {
+        if distinct.len() < LISTED && !distinct.contains(name) {
+            distinct.push(name);
+        }
+    }
+    if distinct.is_empty() {
+        return problem.help("a section starts with its name in brackets, such as [A]");
+    }
+    problem.help(format!(
+        "the sections are {}; put commas between names that have spaces",
+        distinct.join(", ")
+    ))
+}

@@ -1,0 +1,135 @@
+//! A bar of the tune: `C5:3 Ab4:1 r`.
+
+use nom::branch::alt;
+use nom::bytes::complete::take_till1;
+use nom::character::complete::char;
+use nom::combinator::{opt, rest};
+use nom::sequence::preceded;
+use nom::{IResult, Parser};
+
+use super::problems::Problems;
+use super::text::Text;
+use crate::chart::{Beats, Event, MiddleC, Problem};
+use crate::pitch::Note;
+
+/// The most notes in one bar: far more than anybody plays, few enough to add up exactly.
+const MOST_EVENTS: usize = 256;
+
+/// Reads a bar of `beats` beats; notes every mistake in it.
+pub(super) fn melody(
+    body: Text<'_>,
+    beats: u8,
+    middle_c: MiddleC,
+    problems: &mut Problems,
+) -> Vec<Event> {
+    let body = body.trim_unless_blank();
+    let mut events = Vec::new();
+    let mut whole = true;
+    for word in body.words().take(MOST_EVENTS + 1) {
+        match event(word, middle_c) {
+            Ok(event) => events.push(event),
+            Err(problem) => {
+                problems.add(problem);
+                whole = false;
+            }
+        }
+    }
+    if whole {
+        problems.add_some(does_not_fill(body, &events, beats));
+    }
+    events
+}
+
+fn event(word: Text<'_>, middle_c: MiddleC) -> Result<Event, Problem> {
+    let (name, length) = parted(word);
+    let note = match name.text {
+        "r" | "R" => None,
+        _ => Some(note(name, middle_c)?),
+    };
+    Ok(Event {
+        note,
+        beats: length.map_or(Ok(Beats::whole(1)), beats)?,
+        span: word.span(),
+    })
+}
+
+/// The note and, if there is a colon, the length behind it.
+fn parted(word: Text<'_>) -> (Text<'_>, Option<Text<'_>>) {
+    let read: IResult<&str, (&str, Option<&str>)> = (
+        take_till1(|c| c == ':'),
+        opt(preceded(char(':'), alt((rest,)))),
+    )
+        .parse(word.text);
+    match read {
+        Ok((_, (name, length))) => {
+            let (name, after) = word.split_at(name.len());
+            (name, length.map(|_| after.split_at(1).1))
+        }
+        Err(_) => (word, None),
+    }
+}
+
+fn beats(text: Text<'_>) -> Result<Beats, Problem> {
+    text.text.parse().map_err(|_| {
+        Problem::error(
+            text.range(),
+            format!("`{}` is not a length in beats", text.text),
+            "a length such as 1, 3/2 or 2/3",
+        )
+        .help("a length is up to 9999 beats; a beat divides down to 64ths, triplets, fives and sevens")
+    })
+}
+
+/// Reads a note in the chart's own octaves; in the result middle C is C4.
+pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Problem> {
+    let written: Note = text.text.parse().map_err(|_| unreadable(text, middle_c))?;
+    let octave = written.octave() - middle_c.octave() + MiddleC::C4.octave();
+    let note = Note::new(written.name(), octave);
+    match note.pitch() {
+        Some(_) => Ok(note),
+        None => Err(Problem::error(
+            text.range(),
+            format!("`{}` is too high or too low for any instrument", text.text),
+            "a note that MIDI can play (0 to 127)",
+        )),
+    }
+}
+
+fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Problem {
+    let problem = Problem::error(
+        text.range(),
+        format!("`{}` is not a note", text.text),
+        "a note with its octave, such as C5, F#4 or Bb3",
+    );
+    problem.help(format!(
+        "middle C is {middle_c} in this chart; a rest is `r`"
+    ))
+}
+
+fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Problem> {
+    let bar = super::count(usize::from(beats), "beat");
+    if events.len() > MOST_EVENTS {
+        return Some(Problem::error(
+            body.range(),
+            format!("more than {MOST_EVENTS} notes in one bar"),
+            "fewer notes",
+        ));
+    }
+    if events.is_empty() {
+        let problem = Problem::error(
+            body.range(),
+            "this bar of the melody is empty",
+            "notes or a rest",
+        );
+        return Some(problem.help(format!("write `r:{beats}` for a bar of rest")));
+    }
+    let sum: Beats = events.iter().map(|event| event.beats).sum();
+    (sum != Beats::whole(i64::from(beats))).then(|| {
+        let problem = Problem::error(
+            body.range(),
+            format!("the melody of this bar lasts {sum} beats, but the bar has {bar}"),
+            format!("notes and rests that add up to {bar}"),
+        );
+        problem.help("a note without a length lasts one beat: `C5` is `C5:1`")
+    })
+}

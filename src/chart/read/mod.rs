@@ -1,0 +1,400 @@
+//! Reads the chart language: lines first, then bars, then what stands in them.
+//!
+//! The language is line by line and bar by bar, and so is its reader: after a mistake it goes on
+//! with the next bar, so that a musician sees every mistake at once. The work grows in proportion
+//! to the text, whatever the text is, and nothing in it calls itself.
+
+mod barline;
+mod chord_line;
+mod chords;
+mod finish;
+mod hand;
+mod header;
+mod kind;
+mod melody;
+mod parts;
+mod problems;
+mod repeats;
+mod rows;
+mod text;
+
+use self::chords::Symbols;
+use self::kind::Kind;
+use self::problems::Problems;
+use self::text::Text;
+use super::{
+    Cell, Chart, Chords, Entry, Field, Header, Line, Meter, Opening, Problem, Remarks, Row,
+    Section, Span,
+};
+
+pub(super) use self::finish::fold;
+
+/// The longest chart, in bytes. The longest in the project's trials has 100,000 chords, each with
+/// its notes and remarks, and needs about three quarters of it.
+const MOST_BYTES: usize = 8 << 20;
+
+/// The most lines that are read, blank ones not counted.
+const MOST_LINES: usize = 200_000;
+
+/// How many bars a line of the standard layout has at most.
+pub(super) const BARS_IN_A_LINE: usize = 4;
+
+/// Reads a chart.
+///
+/// The lines of the result have at most four bars: longer ones are folded, as the standard layout
+/// folds them.
+///
+/// # Errors
+///
+/// Every mistake in the text, in its order; after a hundred the rest are only counted.
+///
+/// ```
+/// let chart = compline::chart::read("key: Eb\n[A]\n| Fm7 | Bb7 | Ebmaj7 | % |").unwrap();
+/// assert_eq!(chart.key().unwrap().to_string(), "Eb");
+/// assert_eq!(chart.slots().len(), 4);
+///
+/// let problems = compline::chart::read("| Fm7 | C D E | H7 |").unwrap_err();
+/// assert_eq!(problems.len(), 2);
+/// assert_eq!(problems[0].message, "3 chords cannot share 4 beats equally");
+/// assert_eq!(problems[0].span, 8..13);
+/// ```
+pub fn read(source: &str) -> Result<Chart, Vec<Problem>> {
+    if source.len() > MOST_BYTES {
+        return Err(vec![too_long(source)]);
+    }
+    if let Some(problem) = control_character(source) {
+        return Err(vec![problem]);
+    }
+    let mark = if source.starts_with('\u{feff}') { 3 } else { 0 };
+    Reader::default().read(Text::new(source, 0).split_at(mark).1)
+}
+
+/// Reads a chart from the bytes of a file.
+///
+/// # Errors
+///
+/// As [`read`]; and one problem, at the byte in question, when the bytes are not UTF-8 text.
+pub fn read_bytes(source: &[u8]) -> Result<Chart, Vec<Problem>> {
+    let text = std::str::from_utf8(source).map_err(|error| {
+        let at = error.valid_up_to();
+        let message = format!("this is not a text file: byte {at} is not UTF-8");
+        vec![Problem::error(at..at, message, "text").help("save the chart as UTF-8 text")]
+    })?;
+    read(text)
+}
+
+fn too_long(source: &str) -> Problem {
+    let message = format!(
+        "this chart is too long: {} bytes, where {MOST_BYTES} would be thousands of pages",
+        source.len()
+    );
+    Problem::error(0..0, message, "a shorter chart")
+}
+
+fn control_character(source: &str) -> Option<Problem> {
+    let wrong = |c: char| c.is_control() && !c.is_whitespace();
+    let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;
+    let message = format!(
+        "this is not a text file: byte {at} is the control character U+{:04X}",
+        c as u32
+    );
+    Some(Problem::error(at..at + c.len_utf8(), message, "text"))
+}
+
+/// "1 beat", "2 beats".
+fn count(number: usize, of: &str) -> String {
+    format!("{number} {}", noun(number, of))
+}
+
+/// "1 entry", "2 entries".
+fn entries(number: usize) -> String {
+    let noun = if number == 1 { "entry" } else { "entries" };
+    format!("{number} {noun}")
+}
+
+fn noun(number: usize, of: &str) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{of}{plural}")
+}
+
+/// A bar's place: section, line, bar.
+type At = (usize, usize, usize);
+
+/// What has been read so far.
+#[derive(Debug, Default)]
+struct Reader<'a> {
+    header: Header,
+    sections: Vec<Section>,
+    problems: Problems,
+    /// Comments that wait for what they stand above.
+    comments: Vec<String>,
+    /// The value of the `play` line.
+    play: Option<Text<'a>>,
+    /// The meter in force.
+    meter: Option<Meter>,
+    /// A `meter:` line that waits for its chord line.
+    changed: Option<(Meter, Text<'a>)>,
+    /// What the last bar line opens, for a bar still to come.
+    opening: Opening,
+    /// The last bar.
+    last: Option<At>,
+    /// The last bar whose chords are written out: what `%` repeats.
+    written: Option<At>,
+    /// The same, before the current line.
+    written_before: Option<At>,
+    /// Whether labelled rows can follow: a chord line stands above.
+    in_line: bool,
+    symbols: Symbols<'a>,
+    lines: usize,
+    bars: usize,
+    chords: usize,
+    /// The chart has more than is read.
+    full: bool,
+}
+
+impl<'a> Reader<'a> {
+    fn read(mut self, source: Text<'a>) -> Result<Chart, Vec<Problem>> {
+        for line in text::lines(source) {
+            self.line(line);
+            if self.full {
+                break;
+            }
+        }
+        self.finish(source)
+    }
+
+    fn finish(mut self, source: Text<'a>) -> Result<Chart, Vec<Problem>> {
+        if let Some((_, line)) = self.changed {
+            let message = "no bars follow this meter";
+            self.problems.add(Problem::error(
+                line.range(),
+                message,
+                "a line of chords below",
+            ));
+        }
+        if self.opening.repeat || !self.opening.endings.is_empty() {
+            let span = self.opening.span.range();
+            let message = "nothing follows this bar line, which opens something";
+            self.problems
+                .add(Problem::error(span, message, "a bar, or a plain bar line"));
+        }
+        let (sections, below) = (self.sections, self.comments);
+        let mut chart = Chart {
+            header: self.header,
+            sections,
+            below,
+        };
+        if let Some(play) = self.play {
+            finish::play(play, &mut chart, &mut self.problems);
+        }
+        finish::check(&chart, source, &mut self.problems);
+        if self.problems.is_empty() {
+            Ok(fold(chart, BARS_IN_A_LINE))
+        } else {
+            Err(self.problems.into_sorted())
+        }
+    }
+
+    fn line(&mut self, line: Text<'a>) {
+        self.count_line(line);
+        let (line, beside) = text::comment(line);
+        match kind::kind(line) {
+            Kind::Blank => self.comments.extend(beside),
+            Kind::Header { name, value } => self.header_line(line, name, value, beside),
+            Kind::Heading { name, behind } => self.heading(line, name, behind, beside),
+            Kind::OpenHeading => self.problems.add(open_heading(line)),
+            Kind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
+            Kind::UnknownRow { label } => self.problems.add(unknown_row(label)),
+        }
+    }
+
+    fn count_line(&mut self, line: Text<'a>) {
+        self.lines += usize::from(!line.is_blank());
+        if self.lines > MOST_LINES && !self.full {
+            self.full = true;
+            let message = format!("more than {MOST_LINES} lines");
+            self.problems
+                .add(Problem::error(line.range(), message, "a shorter chart"));
+        }
+    }
+
+    fn header_line(
+        &mut self,
+        line: Text<'a>,
+        name: Text<'a>,
+        value: Text<'a>,
+        beside: Option<String>,
+    ) {
+        let Some(field) = header::field(name, value, &mut self.problems) else {
+            return;
+        };
+        if !self.sections.is_empty() {
+            return self.late_header_line(line, name, field, beside);
+        }
+        let known = !matches!(field, Field::Other { .. });
+        if known
+            && self
+                .header
+                .entries
+                .iter()
+                .any(|e| e.field.name() == field.name())
+        {
+            return self.problems.add(given_twice(name));
+        }
+        match field {
+            Field::Meter(meter) => self.meter = Some(meter),
+            Field::Play(_) => self.play = Some(value),
+            _ => {}
+        }
+        let remarks = self.remarks(beside);
+        let span = value.span();
+        self.header.entries.push(Entry {
+            field,
+            remarks,
+            span,
+        });
+    }
+
+    /// Below the first section or bar only the meter can change.
+    fn late_header_line(
+        &mut self,
+        line: Text<'a>,
+        name: Text<'a>,
+        field: Field,
+        beside: Option<String>,
+    ) {
+        let Field::Meter(meter) = field else {
+            return self.problems.add(late_header(name));
+        };
+        self.comments.extend(beside);
+        self.changed = Some((meter, line));
+        self.meter = Some(meter);
+        self.in_line = false;
+    }
+
+    fn heading(
+        &mut self,
+        line: Text<'a>,
+        name: Text<'a>,
+        behind: Text<'a>,
+        beside: Option<String>,
+    ) {
+        if name.text.is_empty() {
+            self.problems.add(Problem::error(
+                line.range(),
+                "a section without a name",
+                "a name, such as [A]",
+            ));
+        }
+        let has_bars = !behind.is_blank();
+        let remarks = self.remarks(if has_bars { None } else { beside.clone() });
+        self.sections.push(Section {
+            name: Some(header::one_spaced(name.text)),
+            remarks,
+            lines: Vec::new(),
+            span: Span::new(line.at..behind.at.max(line.at)),
+        });
+        self.in_line = false;
+        if has_bars {
+            match kind::kind(behind) {
+                Kind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
+                _ => self.problems.add(behind_heading(behind)),
+            }
+        }
+    }
+
+    fn bars(&mut self, row: (Row, Text<'a>, Text<'a>), beside: Option<String>) {
+        if row.0 == Row::Chords {
+            self.chord_line(row.2, beside);
+        } else if !self.in_line {
+            self.problems.add(row_without_chords(row.1));
+        } else {
+            self.labelled_row(row, beside);
+        }
+    }
+
+    fn labelled_row(&mut self, row: (Row, Text<'a>, Text<'a>), beside: Option<String>) {
+        let remarks = self.remarks(beside);
+        let before = self
+            .written_before
+            .and_then(|at| self.cells(at).map(<[Cell]>::to_vec));
+        let middle_c = self.header.middle_c();
+        let Some(line) = self.sections.last_mut().and_then(|s| s.lines.last_mut()) else {
+            return;
+        };
+        if has_row(line, row.0) {
+            return self.problems.add(row_twice(row.1));
+        }
+        if !remarks.is_empty() {
+            line.remarks.insert(row.0, remarks);
+        }
+        rows::row(row, line, before.as_deref(), middle_c, &mut self.problems);
+    }
+
+    /// The comments that wait, and the one beside the line.
+    fn remarks(&mut self, beside: Option<String>) -> Remarks {
+        let above = std::mem::take(&mut self.comments);
+        Remarks { above, beside }
+    }
+
+    fn cells(&self, (section, line, bar): At) -> Option<&[Cell]> {
+        let bar = self.sections.get(section)?.lines.get(line)?.bars.get(bar)?;
+        match &bar.chords {
+            Chords::Written(cells) => Some(cells),
+            Chords::Again => None,
+        }
+    }
+}
+
+fn has_row(line: &Line, row: Row) -> bool {
+    line.bars.first().is_some_and(|bar| match row {
+        Row::Chords => true,
+        Row::Melody => bar.melody.is_some(),
+        Row::Hand => bar.hand.is_some(),
+        Row::Degrees => bar.degrees.is_some(),
+        Row::Motion => bar.motion.is_some(),
+    })
+}
+
+fn open_heading(line: Text<'_>) -> Problem {
+    Problem::error(
+        line.range(),
+        "this section name is never closed",
+        "a name in brackets, such as [A]",
+    )
+}
+
+fn behind_heading(behind: Text<'_>) -> Problem {
+    Problem::error(
+        behind.range(),
+        "this cannot stand behind a section name",
+        "bars, or nothing",
+    )
+}
+
+fn late_header(name: Text<'_>) -> Problem {
+    let message = format!("`{}` stands below the beginning of the music", name.text);
+    Problem::error(name.range(), message, "bars or a section")
+        .help("move this line above the first section or bar; only `meter` may change on the way")
+}
+
+fn given_twice(name: Text<'_>) -> Problem {
+    let message = format!("`{}` is given twice", name.text);
+    Problem::error(name.range(), message, "one line of this name")
+}
+
+fn unknown_row(label: Text<'_>) -> Problem {
+    let message = format!("`{}` is not a label", label.text);
+    Problem::error(label.range(), message, "mel, lh, deg or move")
+        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `deg` and `move` are the program's own remarks")
+}
+
+fn row_without_chords(label: Text<'_>) -> Problem {
+    let message = format!("this `{}` line has no chord line above it", label.text);
+    Problem::error(label.range(), message, "a line of chords first")
+}
+
+fn row_twice(label: Text<'_>) -> Problem {
+    let message = format!("the chord line above has two `{}` lines", label.text);
+    Problem::error(label.range(), message, "one line of each label")
+}

@@ -1,0 +1,74 @@
+//! The labelled rows under a chord line: `mel`, `lh`, and the program's remarks `deg` and `move`.
+
+use super::parts::{Part, parts};
+use super::problems::Problems;
+use super::text::Text;
+use super::{count, hand, melody};
+use crate::chart::remark;
+use crate::chart::{Bar, Cell, Chords, Line, MiddleC, Problem, Row};
+
+/// Puts a row's bars under those of its chord line; notes every mistake in it.
+///
+/// `before` are the chords of the bar before the line, for a line that starts with `%`. Bar lines
+/// in a labelled row only part its bars: what they say is said by the chord line.
+pub(super) fn row(
+    (row, label, bars): (Row, Text<'_>, Text<'_>),
+    line: &mut Line,
+    before: Option<&[Cell]>,
+    middle_c: MiddleC,
+    problems: &mut Problems,
+) {
+    let mut number = 0;
+    let mut written = None;
+    for part in parts(bars) {
+        let Part::Body(body) = part else { continue };
+        if line
+            .bars
+            .get(number)
+            .is_some_and(|bar| bar.chords != Chords::Again)
+        {
+            written = Some(number);
+        }
+        if row == Row::Hand {
+            let chords = written.map_or(before, |bar| cells(line, bar));
+            let hand = hand::hand(body, chords.filter(|c| !c.is_empty()), middle_c, problems);
+            set(line, number, |bar| bar.hand = Some(hand));
+        } else {
+            set(line, number, |bar| {
+                other(row, body, bar, middle_c, problems)
+            });
+        }
+        number += 1;
+    }
+    problems.add_some(wrong_number(label, number, line.bars.len()));
+}
+
+fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
+    match &line.bars.get(bar)?.chords {
+        Chords::Written(cells) => Some(cells),
+        Chords::Again => None,
+    }
+}
+
+fn set(line: &mut Line, bar: usize, to: impl FnOnce(&mut Bar)) {
+    if let Some(bar) = line.bars.get_mut(bar) {
+        to(bar);
+    }
+}
+
+fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &mut Problems) {
+    match row {
+        Row::Chords | Row::Hand => {}
+        Row::Melody => bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems)),
+        Row::Degrees => bar.degrees = Some(remark::plain(body.text)),
+        Row::Motion => bar.motion = Some(remark::plain(body.text)),
+    }
+}
+
+fn wrong_number(label: Text<'_>, found: usize, wanted: usize) -> Option<Problem> {
+    let (has, above) = (count(found, "bar"), count(wanted, "bar"));
+    (found != wanted).then(|| {
+        let message = format!("this line has {has}, but the chord line above it has {above}");
+        Problem::error(label.range(), message, format!("a line of {above}"))
+    })
+}

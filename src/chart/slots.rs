@@ -1,0 +1,173 @@
+//! Slots: the chart as a row of chords that each want one voicing.
+
+use super::{Bar, Beats, Cell, Chart, Chords, Event, Wish};
+use crate::chord::Symbol;
+use crate::pitch::{Note, Pitch};
+
+/// One chord in one written bar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Slot {
+    /// Its place among all slots, from 0.
+    pub index: usize,
+    /// The name of its section, empty for music before any heading.
+    pub section: String,
+    /// The written bar, counted from 1.
+    pub bar: usize,
+    /// The beat it starts on, from 1.
+    pub beat: Beats,
+    /// How many beats it lasts.
+    pub beats: Beats,
+    /// The chord, or silence. Under `%` it is the chord that is repeated.
+    pub symbol: Symbol,
+    /// What the `lh` line asks for.
+    pub wish: Wish,
+    /// The pitches of the tune that sound during the slot, rising, each once; a note begun earlier
+    /// in the bar and still sounding is among them.
+    pub melody: Vec<Pitch>,
+    /// The same notes with their names and lengths, in the order they sound.
+    pub tune: Vec<TuneNote>,
+    /// Where it stands in the model.
+    pub place: Place,
+}
+
+/// A note of the tune as heard in a slot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TuneNote {
+    /// The note.
+    pub note: Note,
+    /// The beat of the bar it starts on, from 1; earlier than the slot's for a note held into it.
+    pub beat: Beats,
+    /// How long it lasts, all in all.
+    pub beats: Beats,
+}
+
+/// Where a slot stands in the model, by index.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Place {
+    /// In [`Chart::sections`].
+    pub section: usize,
+    /// In the section's lines.
+    pub line: usize,
+    /// In the line's bars.
+    pub bar: usize,
+    /// Among the bar's chords.
+    pub chord: usize,
+}
+
+impl Chart {
+    /// One slot for every chord of every written bar, in the order they are written.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("| Dm7 G7 | % |\nmel | F4:4 | r:4 |").unwrap();
+    /// let slots = chart.slots();
+    /// assert_eq!(slots.len(), 4);
+    /// assert_eq!((slots[3].bar, slots[3].beat.to_string().as_str()), (2, "3"));
+    /// assert_eq!(slots[1].melody[0].midi(), 65);
+    /// ```
+    pub fn slots(&self) -> Vec<Slot> {
+        let mut slots = Vec::new();
+        let mut number = 0;
+        let mut sounding: &[Cell] = &[];
+        for (at, bar) in self.placed_bars() {
+            number += 1;
+            if let Chords::Written(cells) = &bar.chords {
+                sounding = cells;
+            }
+            let name = self.section_name(at.section);
+            slots_of(bar, sounding, (number, name, at), &mut slots);
+        }
+        slots
+    }
+
+    /// The places of the slots, in their order.
+    pub(super) fn slot_places(&self) -> Vec<Place> {
+        let mut places = Vec::new();
+        let mut chords = 0;
+        for (at, bar) in self.placed_bars() {
+            if let Chords::Written(cells) = &bar.chords {
+                chords = cells.len();
+            }
+            places.extend((0..chords).map(|chord| Place { chord, ..at }));
+        }
+        places
+    }
+
+    /// Every bar with its place (the chord's is 0).
+    fn placed_bars(&self) -> impl Iterator<Item = (Place, &Bar)> {
+        self.sections.iter().enumerate().flat_map(|(section, s)| {
+            s.lines.iter().enumerate().flat_map(move |(line, l)| {
+                l.bars.iter().enumerate().map(move |(bar, b)| {
+                    let chord = 0;
+                    let place = Place {
+                        section,
+                        line,
+                        bar,
+                        chord,
+                    };
+                    (place, b)
+                })
+            })
+        })
+    }
+
+    fn section_name(&self, index: usize) -> &str {
+        let section = self.sections.get(index);
+        section.and_then(|s| s.name.as_deref()).unwrap_or("")
+    }
+}
+
+fn slots_of(
+    bar: &Bar,
+    cells: &[Cell],
+    (number, name, at): (usize, &str, Place),
+    to: &mut Vec<Slot>,
+) {
+    let tune = tune_of(bar.melody.as_deref().unwrap_or_default());
+    let mut beat = Beats::whole(1);
+    for (chord, cell) in cells.iter().enumerate() {
+        let end = beat + cell.beats;
+        let heard: Vec<TuneNote> = tune
+            .iter()
+            .filter(|note| note.beat < end && note.beat + note.beats > beat)
+            .copied()
+            .collect();
+        to.push(Slot {
+            index: to.len(),
+            section: name.to_owned(),
+            bar: number,
+            beat,
+            beats: cell.beats,
+            symbol: (*cell.symbol).clone(),
+            wish: wish_of(bar, chord),
+            melody: distinct_pitches(&heard),
+            tune: heard,
+            place: Place { chord, ..at },
+        });
+        beat = end;
+    }
+}
+
+fn wish_of(bar: &Bar, chord: usize) -> Wish {
+    let entry = bar.hand.as_ref().and_then(|hand| hand.get(chord));
+    entry.cloned().unwrap_or(Wish::Plan)
+}
+
+fn tune_of(events: &[Event]) -> Vec<TuneNote> {
+    let mut beat = Beats::whole(1);
+    let mut tune = Vec::new();
+    for event in events {
+        if let Some(note) = event.note {
+            let beats = event.beats;
+            tune.push(TuneNote { note, beat, beats });
+        }
+        beat = beat + event.beats;
+    }
+    tune
+}
+
+fn distinct_pitches(tune: &[TuneNote]) -> Vec<Pitch> {
+    let mut pitches: Vec<Pitch> = tune.iter().filter_map(|t| t.note.pitch()).collect();
+    pitches.sort_unstable();
+    pitches.dedup();
+    pitches
+}

@@ -1,0 +1,144 @@
+//! What stands in a bar of each row, and what its bar lines look like, as text.
+
+use super::align::Words;
+use super::columns::Printed;
+use crate::chart::remark;
+use crate::chart::{
+    Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Wish,
+};
+use crate::pitch::Note;
+
+/// The text of a bar in a row. Only the chord line says what its bar lines open and close.
+pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
+    let remarks =
+        |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
+    let words = match row {
+        Row::Chords => return chord_bar(bar),
+        Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
+        Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
+        Row::Degrees => remarks(&bar.degrees),
+        Row::Motion => remarks(&bar.motion),
+    };
+    Printed {
+        words,
+        ..Printed::default()
+    }
+}
+
+fn chord_bar(bar: &Bar) -> Printed {
+    Printed {
+        words: contents(bar),
+        opens: opening(&bar.opens),
+        colon: bar.closes.repeat.is_some(),
+        closes: closing(&bar.closes),
+        counted: matches!(bar.closes.repeat, Some(Times::Count(_))),
+        stroke: bar.closes.stroke,
+    }
+}
+
+fn contents(bar: &Bar) -> Words {
+    let meter = bar.meter.iter().map(ToString::to_string);
+    let before: Vec<String> = meter.chain(jumps(bar, true)).collect();
+    let behind: Vec<String> = jumps(bar, false).collect();
+    Words {
+        before: before.join(" "),
+        each: match &bar.chords {
+            Chords::Again => vec!["%".to_owned()],
+            Chords::Written(cells) => cells.iter().map(chord).collect(),
+        },
+        behind: behind.join(" "),
+    }
+}
+
+/// The places to arrive at stand before the chords, the instructions behind them.
+fn jumps(bar: &Bar, targets: bool) -> impl Iterator<Item = String> {
+    let chosen = move |marked: &&Marked| marked.jump.is_target() == targets;
+    bar.jumps
+        .iter()
+        .filter(chosen)
+        .map(|marked| marked.jump.to_string())
+}
+
+fn chord(cell: &Cell) -> String {
+    format!(
+        "{}{}",
+        cell.symbol.text(),
+        " /".repeat(usize::from(cell.slashes))
+    )
+}
+
+fn opening(opens: &Opening) -> String {
+    let repeat = if opens.repeat { ":" } else { "" };
+    match (opens.endings.is_empty(), opens.repeat) {
+        (false, true) => format!("{}|:", numbers(&opens.endings)),
+        _ => format!("{}{repeat}", numbers(&opens.endings)),
+    }
+}
+
+fn closing(closes: &Closing) -> String {
+    let stroke = match closes.stroke {
+        Stroke::Single => "",
+        Stroke::Double => "|",
+        Stroke::Final => "]",
+    };
+    match closes.repeat {
+        Some(Times::Count(times)) => format!("{stroke}x{times}"),
+        _ => stroke.to_owned(),
+    }
+}
+
+/// `1,3`, and three or more in a row as `1-3`.
+fn numbers(endings: &[u8]) -> String {
+    let runs = endings.chunk_by(|a, b| a.saturating_add(1) == *b);
+    let texts: Vec<String> = runs
+        .flat_map(|run| match run {
+            [first, _, .., last] => vec![format!("{first}-{last}")],
+            few => few.iter().map(u8::to_string).collect(),
+        })
+        .collect();
+    texts.join(",")
+}
+
+fn melody(events: &[Event], middle_c: MiddleC) -> String {
+    let name = |event: &Event| {
+        event
+            .note
+            .map_or("r".to_owned(), |note| written(note, middle_c))
+    };
+    let words: Vec<String> = events
+        .iter()
+        .map(|event| format!("{}:{}", name(event), event.beats))
+        .collect();
+    words.join(" ")
+}
+
+fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
+    let one = match wishes {
+        [first, rest @ ..] if rest.iter().all(|w| w == first) => match first {
+            Wish::Given(_) => wishes,
+            _ => std::slice::from_ref(first),
+        },
+        _ => wishes,
+    };
+    Words {
+        each: one.iter().map(|wish| entry(wish, middle_c)).collect(),
+        ..Words::default()
+    }
+}
+
+fn entry(wish: &Wish, middle_c: MiddleC) -> String {
+    match wish {
+        Wish::Plan => "?".to_owned(),
+        Wish::Silent => "-".to_owned(),
+        Wish::Given(notes) => {
+            let notes: Vec<String> = notes.iter().map(|note| written(*note, middle_c)).collect();
+            notes.join(".")
+        }
+    }
+}
+
+/// The note in the chart's own octaves.
+fn written(note: Note, middle_c: MiddleC) -> String {
+    let octave = note.octave() + middle_c.octave() - MiddleC::C4.octave();
+    Note::new(note.name(), octave).to_string()
+}

@@ -1,0 +1,129 @@
+//! Bar lines under bar lines: the width of every column, and a row printed in it.
+//!
+//! A bar line is a stroke with room on both sides: on its left for the `:` of a repeat's end, on
+//! its right for what makes it double and for what it opens.
+
+use std::collections::BTreeMap;
+
+use unicode_width::UnicodeWidthStr;
+
+use super::align::Words;
+use crate::chart::{Row, Stroke};
+
+/// How wide the column of labels is.
+const LABEL: usize = 5;
+
+/// A row of a line, ready to print.
+#[derive(Debug)]
+pub(super) struct Strip {
+    pub row: Row,
+    pub bars: Vec<Printed>,
+}
+
+/// A bar as text.
+#[derive(Debug, Default)]
+pub(super) struct Printed {
+    /// What stands between the bar lines.
+    pub words: Words,
+    /// Right of the left stroke.
+    pub opens: String,
+    /// Left of the right stroke.
+    pub colon: bool,
+    /// Right of the right stroke, where the line is not followed by what the next bar opens.
+    pub closes: String,
+    /// Whether that ends in a count, to which no opening can be glued.
+    pub counted: bool,
+    /// How the right bar line is drawn.
+    pub stroke: Stroke,
+}
+
+/// The widths of a section's columns, for each number of bars a line has.
+#[derive(Debug, Default)]
+pub(super) struct Columns(BTreeMap<usize, Widths>);
+
+/// The widths, in columns of a terminal, from bar to bar; the bar lines are one more than the bars.
+#[derive(Debug, Default, Clone)]
+struct Widths {
+    text: Vec<usize>,
+    left: Vec<usize>,
+    right: Vec<usize>,
+}
+
+impl Columns {
+    /// The widths that hold all these rows.
+    pub fn of<'a>(rows: impl Iterator<Item = &'a [Printed]>) -> Self {
+        let mut columns = Self::default();
+        for bars in rows {
+            let widths = columns.0.entry(bars.len()).or_default();
+            widths.widen(bars);
+        }
+        columns
+    }
+
+    /// A row in its columns; there may be space at its end.
+    pub fn print(&self, strip: &Strip) -> String {
+        let widths = self.0.get(&strip.bars.len()).cloned().unwrap_or_default();
+        let width = |of: &[usize], i: usize| of.get(i).copied().unwrap_or(0);
+        let mut line = format!("{:<LABEL$}", strip.row.label());
+        for (i, sign) in signs(&strip.bars).enumerate() {
+            let left = if sign.colon { ":" } else { "" };
+            line.push_str(&format!("{left:>0$}|", width(&widths.left, i)));
+            padded(&sign.right, width(&widths.right, i), &mut line);
+            if let Some(bar) = strip.bars.get(i) {
+                line.push(' ');
+                padded(&bar.words.text(), width(&widths.text, i), &mut line);
+                line.push(' ');
+            }
+        }
+        line
+    }
+}
+
+impl Widths {
+    fn widen(&mut self, bars: &[Printed]) {
+        for (i, bar) in bars.iter().enumerate() {
+            widen(&mut self.text, i, bar.words.text().width());
+        }
+        for (i, sign) in signs(bars).enumerate() {
+            widen(&mut self.left, i, usize::from(sign.colon));
+            widen(&mut self.right, i, sign.right.width());
+        }
+    }
+}
+
+fn widen(widths: &mut Vec<usize>, i: usize, width: usize) {
+    if widths.len() <= i {
+        widths.resize(i + 1, 0);
+    }
+    if let Some(known) = widths.get_mut(i) {
+        *known = width.max(*known);
+    }
+}
+
+pub(super) fn padded(text: &str, width: usize, to: &mut String) {
+    to.push_str(text);
+    let missing = width.saturating_sub(text.width());
+    to.extend(std::iter::repeat_n(' ', missing));
+}
+
+/// A bar line: its left part, and what is right of its stroke.
+struct Sign {
+    colon: bool,
+    right: String,
+}
+
+/// The bar lines around and between the bars, from left to right.
+fn signs(bars: &[Printed]) -> impl Iterator<Item = Sign> {
+    (0..=bars.len()).map(|i| {
+        let before = i.checked_sub(1).and_then(|i| bars.get(i));
+        let opens = bars.get(i).map_or("", |bar| &bar.opens);
+        let closes = before.map_or("", |bar| &bar.closes);
+        // A count or a final line cannot carry an opening: a second stroke takes it.
+        let apart = before.is_some_and(|bar| bar.counted || bar.stroke == Stroke::Final);
+        let glue = if apart && !opens.is_empty() { "|" } else { "" };
+        Sign {
+            colon: before.is_some_and(|bar| bar.colon),
+            right: format!("{closes}{glue}{opens}"),
+        }
+    })
+}

@@ -1,0 +1,30 @@
+//! What a musician should know about a chart that was read without a mistake.
+
+use std::collections::BTreeSet;
+
+use super::{Chart, Chords, Problem};
+use crate::chord::Chord;
+
+impl Chart {
+    /// One warning for each chord symbol that players read in two ways, at its first place: which
+    /// reading was taken.
+    pub fn warnings(&self) -> Vec<Problem> {
+        let mut seen = BTreeSet::new();
+        let cells = self.bars().flat_map(|bar| match &bar.chords {
+            Chords::Written(cells) => cells.as_slice(),
+            Chords::Again => &[],
+        });
+        cells
+            .filter(|cell| seen.insert(cell.symbol.text()))
+            .filter_map(|cell| {
+                let reading = cell.symbol.chord().and_then(Chord::reading)?;
+                let message = format!("`{}` is {reading}", cell.symbol.text());
+                Some(Problem::warning(
+                    cell.span.range(),
+                    message,
+                    "two readings are in use",
+                ))
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,241 @@
+//! The changes written after the number, made one after another.
+
+use super::{
+    DOUBLE_FLAT_SEVENTH, Draft, FIFTH, FLAT_SEVENTH, MINOR_THIRD, Outcome, SEVENTH, SHARP_FIFTH,
+    SIXTH, THIRD, conflict,
+};
+use crate::chord::grammar::{Change, Suspension};
+use crate::chord::symbol::{fifth, seventh, third};
+use crate::chord::{Reading, Tone, tension};
+use crate::pitch::Degree;
+
+impl Draft {
+    /// Makes one change.
+    pub fn change(&mut self, change: Change) -> Outcome {
+        match change {
+            Change::Suspend(suspension) => self.suspension(suspension),
+            Change::Alter(degree) => self.alter(degree),
+            Change::AddAltered(degree) if degree.number() == 5 => {
+                self.put(degree, true);
+                Ok(())
+            }
+            Change::AddAltered(degree) => self.alter(degree),
+            Change::Bare(number) => self.bare(number),
+            Change::Add(number) => self.add(number),
+            Change::Omit(number) => self.omit(number),
+            Change::MajorStack(to) => self.major_stack(to),
+            Change::PlusSeven => self.plus_seven(),
+            Change::Raise => self.raise(),
+            Change::Altered => self.make_altered(),
+        }
+    }
+
+    fn suspension(&mut self, suspension: Suspension) -> Outcome {
+        self.says_that_the_third_is_gone();
+        self.suspend(suspension.second, suspension.fourth)?;
+        match suspension.stack {
+            Some(to) => self.stack_to(self.usual_seventh, to),
+            None => Ok(()),
+        }
+    }
+
+    fn alter(&mut self, degree: Degree) -> Outcome {
+        match degree.number() {
+            3 => self.flatten_third(),
+            5 => self.alter_fifth(degree),
+            7 => self.alter_seventh(degree),
+            _ => self.alter_tension(degree),
+        }
+    }
+
+    fn flatten_third(&mut self) -> Outcome {
+        if self.has(4) || self.has(2) {
+            return conflict(
+                "no third in a suspended chord",
+                Some("add the third: (add3)"),
+            );
+        }
+        self.drop(3);
+        self.put(MINOR_THIRD, true);
+        Ok(())
+    }
+
+    /// The first alteration replaces the natural fifth, a second stands beside it.
+    fn alter_fifth(&mut self, degree: Degree) -> Outcome {
+        if self.omits_fifth {
+            return conflict("no alteration of the fifth, which is left out", None);
+        }
+        self.tones.retain(|tone| tone.degree != FIFTH);
+        self.alters_fifth = true;
+        self.put(degree, true);
+        Ok(())
+    }
+
+    fn alter_seventh(&mut self, degree: Degree) -> Outcome {
+        let degree = if degree.alter() == 1 { SEVENTH } else { degree };
+        match self.tones.iter().find(|tone| tone.degree.number() == 7) {
+            Some(tone) if tone.degree == degree => Ok(()),
+            Some(tone) if tone.degree == DOUBLE_FLAT_SEVENTH && degree == SEVENTH => {
+                self.put(SEVENTH, true);
+                Ok(())
+            }
+            Some(_) => conflict("no second seventh", None),
+            None => {
+                self.put(degree, true);
+                Ok(())
+            }
+        }
+    }
+
+    fn alter_tension(&mut self, degree: Degree) -> Outcome {
+        let number = degree.number();
+        let natural = Degree::known(number, 0);
+        let written = |tone: &Tone| tone.named && tone.degree == natural;
+        if self.tones.iter().any(written)
+            || number == 13 && self.tones.iter().any(|t| t.degree == SIXTH)
+        {
+            return conflict(
+                "no alteration of a tone that is written natural as well",
+                None,
+            );
+        }
+        self.tones.retain(|tone| tone.degree != natural);
+        self.put(degree, true);
+        Ok(())
+    }
+
+    /// On a chord with a seventh `(13)` is that tension; on a triad some mean the whole stack.
+    fn bare(&mut self, number: u8) -> Outcome {
+        let triad = seventh(&self.tones).is_none();
+        match number {
+            7 => self.seventh_by_number(),
+            3 | 5 => conflict(
+                "a tension such as 9 or 13, or an alteration",
+                Some("added tones are written (add3)"),
+            ),
+            _ => {
+                if triad && matches!(number, 9 | 11 | 13) {
+                    self.reading = Some(Reading::BracketedNumber);
+                }
+                self.tension(number)
+            }
+        }
+    }
+
+    fn add(&mut self, number: u8) -> Outcome {
+        match number {
+            3 => {
+                self.put(THIRD, true);
+                Ok(())
+            }
+            5 => self.natural(FIFTH),
+            7 => {
+                self.reading = Some(Reading::AddSeven);
+                self.seventh_by_number()
+            }
+            _ => self.tension(number),
+        }
+    }
+
+    fn seventh_by_number(&mut self) -> Outcome {
+        let diminished = self.usual_seventh == DOUBLE_FLAT_SEVENTH;
+        self.alter_seventh(if diminished {
+            DOUBLE_FLAT_SEVENTH
+        } else {
+            FLAT_SEVENTH
+        })
+    }
+
+    /// A tension by its number. A 6 without a seventh is the sixth; the 4 of a suspended chord is
+    /// its 11 already, the 2 its 9, the 6 its 13.
+    fn tension(&mut self, number: u8) -> Outcome {
+        match number {
+            6 if !self.has(7) => self.natural(SIXTH),
+            4 | 11 if self.has(4) => Ok(()),
+            2 | 9 if self.has(2) => Ok(()),
+            13 if self.has(6) => Ok(()),
+            2 | 4 | 6 | 9 | 11 | 13 => self.natural(Degree::known(
+                if number < 9 { number + 7 } else { number },
+                0,
+            )),
+            _ => conflict("a degree of a chord: 2 to 7, 9, 11 or 13", None),
+        }
+    }
+
+    fn omit(&mut self, number: u8) -> Outcome {
+        let implied = number == 11 && self.stack >= 11;
+        match number {
+            5 if self.alters_fifth => {
+                return conflict("no fifth to leave out: it is altered", None);
+            }
+            1 | 3 | 5 => {}
+            6 | 7 | 9 | 11 | 13 if implied || self.has(number) => {}
+            _ => return conflict("a degree that is in the chord", None),
+        }
+        self.omits_fifth |= number == 5;
+        if number == 3 {
+            self.says_that_the_third_is_gone();
+        }
+        self.drop(number);
+        if self.tones.len() < 2 {
+            return conflict("a chord of at least two tones", None);
+        }
+        Ok(())
+    }
+
+    /// `C11sus` and `C11no3` can be read in one way only.
+    fn says_that_the_third_is_gone(&mut self) {
+        self.reading = self.reading.filter(|&reading| reading != Reading::Eleventh);
+    }
+
+    /// `m9(maj7)` is the minor ninth chord with its seventh raised; `m7(maj7)` has two sevenths.
+    fn major_stack(&mut self, to: u8) -> Outcome {
+        let minor = third(&self.tones) == Some(MINOR_THIRD);
+        if minor && self.stack > 7 && seventh(&self.tones) == Some(FLAT_SEVENTH) {
+            self.drop(7);
+        }
+        self.alter_seventh(SEVENTH)?;
+        if to > 7 {
+            self.stack_to(SEVENTH, to)
+        } else {
+            Ok(())
+        }
+    }
+
+    fn plus_seven(&mut self) -> Outcome {
+        if third(&self.tones) != Some(MINOR_THIRD) || self.has(7) {
+            return conflict(
+                "no (+7): it has been used for both sevenths",
+                Some("write 7, maj7 or 7#5"),
+            );
+        }
+        self.reading = Some(Reading::MinorPlusSeven);
+        self.alter_seventh(SEVENTH)
+    }
+
+    fn raise(&mut self) -> Outcome {
+        if fifth(&self.tones) != Some(FIFTH) {
+            return conflict("no plus: there is no natural fifth to raise", None);
+        }
+        if self.stack == 7 && self.usual_seventh == FLAT_SEVENTH {
+            self.reading = Some(Reading::AugmentedSeventh);
+        }
+        self.alter_fifth(SHARP_FIFTH)
+    }
+
+    fn make_altered(&mut self) -> Outcome {
+        let dominant = matches!(seventh(&self.tones), None | Some(FLAT_SEVENTH));
+        if third(&self.tones) != Some(THIRD) || !dominant || self.stack > 7 {
+            return conflict(
+                "no alt: only a dominant seventh can be altered",
+                Some("write 7alt"),
+            );
+        }
+        self.put(FLAT_SEVENTH, true);
+        self.drop(5);
+        self.altered = true;
+        tension::ALTERED
+            .into_iter()
+            .try_for_each(|degree| self.alter_tension(degree))
+    }
+}

@@ -1,0 +1,277 @@
+//! The arguments, as they are typed. Nothing here acts: [`super::settings`] makes settings of them.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Turns a lead sheet into a left hand for the piano.
+///
+/// A chart goes in, a chart with a voiced left hand comes out: as smooth as it can be, never muddy,
+/// within reach, out of the tune's way.
+#[derive(Debug, Parser)]
+#[command(name = "compline", version, max_term_width = 100, after_help = EXIT_STATUS)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const EXIT_STATUS: &str = "Exit status: 0 done; 1 read, but no legal voicing or a chart that fails \
+a check; 2 wrong usage, unreadable input, or output that could not be written.";
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Plan the left hand of charts and write them out
+    Voice(VoiceArguments),
+    /// List every voicing a chart's chords could have, and what each would cost the tune
+    Options(OptionsArguments),
+    /// Explain how chord symbols are read
+    Chord(ChordArguments),
+    /// Print charts in their standard layout
+    Tidy(TidyArguments),
+    /// Print in which order the bars of charts are played
+    Form(FormArguments),
+    /// Print the tables and limits in force
+    Limits(LimitsArguments),
+    /// Print a completion script for a shell
+    Completions(CompletionsArguments),
+    /// Print the manual page
+    Man,
+}
+
+const HAND: &str = "The hand";
+const SOUND: &str = "The sound";
+
+/// What the hand may do and how it should sound: shared by the commands that voice.
+#[derive(Debug, Args)]
+pub struct HandArguments {
+    /// Lowest key the left hand may take [default: C3]
+    #[arg(long, value_name = "NOTE", help_heading = HAND)]
+    pub low: Option<String>,
+
+    /// Highest key the left hand may take [default: A4]
+    #[arg(long, value_name = "NOTE", help_heading = HAND)]
+    pub high: Option<String>,
+
+    /// Widest span of the hand, in semitones [default: 14, a ninth]
+    ///
+    /// A ninth is the usual limit for one hand. Wide stretches can hurt: stop if it hurts, and ask a
+    /// teacher or a clinician. No number here is a safe limit.
+    #[arg(long, value_name = "SEMITONES", help_heading = HAND)]
+    pub reach: Option<String>,
+
+    /// Table of low-interval limits: `handbook`, `series`, or a file with a table [default: handbook]
+    ///
+    /// For each interval, the lowest note it may stand on before it turns muddy. `compline limits`
+    /// prints the tables.
+    #[arg(long, value_name = "TABLE", help_heading = HAND)]
+    pub limits: Option<String>,
+
+    /// Count in the bass note (the slash bass, else the root) in this octave for the limits
+    ///
+    /// A bass player sounds the root below a rootless voicing. With 2, it is taken to sound between
+    /// C2 and B2.
+    #[arg(long, value_name = "OCTAVE", allow_negative_numbers = true, help_heading = HAND)]
+    pub count_bass: Option<i32>,
+
+    /// Shapes to use, in order of preference; a chord takes the first that fits
+    ///
+    /// rootless, three-note, shell, guide-tones, block. A chord that has no legal voicing in the
+    /// first shape is thinned out to the next, and the result says so.
+    #[arg(long, value_name = "SHAPES", value_delimiter = ',', help_heading = SOUND)]
+    pub palette: Vec<String>,
+
+    /// How much to add to what the symbols say [default: natural]
+    #[arg(long, value_name = "COLOUR", help_heading = SOUND)]
+    pub colour: Option<ColourName>,
+
+    /// Leave the tune out of account, where a chart has one
+    #[arg(long, help_heading = SOUND)]
+    pub ignore_melody: bool,
+
+    /// Transpose to this key first, such as Eb or F#m
+    #[arg(long, value_name = "KEY", help_heading = SOUND)]
+    pub key: Option<String>,
+
+    /// Plan for playing round and round: the step from the last chord back to the first counts
+    #[arg(long = "loop", help_heading = SOUND)]
+    pub looped: bool,
+}
+
+/// The colours, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ColourName {
+    /// Only what the symbol says
+    Written,
+    /// The tensions that fit where the chord goes
+    Natural,
+    /// As natural, but dominants that resolve are altered
+    Altered,
+}
+
+/// What `voice` writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum VoiceFormat {
+    /// A chart with the left hand under the symbols
+    Text,
+    /// One JSON object a chart
+    Json,
+    /// Pitches against time, to be printed
+    Grid,
+}
+
+/// Text for people, or JSON.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ReportFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+/// Arguments of `voice`.
+#[derive(Debug, Args)]
+pub struct VoiceArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required_unless_present = "schema")]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: VoiceFormat,
+
+    /// Write to this file, or into this folder; `-` is standard output
+    #[arg(short, long, value_name = "FILE or FOLDER")]
+    pub output: Option<PathBuf>,
+
+    /// Write every pass of a repeat out, each free to differ, and say what the page would cost
+    #[arg(long)]
+    pub as_played: bool,
+
+    /// List the N best different plans, exactly ranked, the plan itself being the first
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub alternatives: usize,
+
+    /// Show the totals beside two plain ways of playing the same chords
+    ///
+    /// `block-root`: every chord in root position, its root between C3 and B3. `block-nearest`: close
+    /// position in whatever inversion lies nearest, planned for least motion.
+    #[arg(long)]
+    pub compare: bool,
+
+    /// Put every candidate of every slot into the JSON, so that anybody can check the plan
+    #[arg(long)]
+    pub candidates: bool,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
+
+    /// Widest line of the grid, in columns
+    #[arg(long, value_name = "COLUMNS", default_value_t = 96)]
+    pub width: usize,
+
+    /// Draw the grid with ASCII characters only
+    #[arg(long)]
+    pub ascii: bool,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+}
+
+/// Arguments of `options`.
+#[derive(Debug, Args)]
+pub struct OptionsArguments {
+    /// The chart, or `-` for standard input
+    #[arg(value_name = "CHART")]
+    pub chart: PathBuf,
+
+    /// Only this written bar, counted from 1
+    #[arg(long, value_name = "N")]
+    pub bar: Option<usize>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+}
+
+/// Arguments of `chord`.
+#[derive(Debug, Args)]
+pub struct ChordArguments {
+    /// Chord symbols, such as Fm7 G7alt 'C7(b9)'
+    #[arg(value_name = "SYMBOL", required = true)]
+    pub symbols: Vec<String>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+}
+
+/// Arguments of `tidy`.
+#[derive(Debug, Args)]
+pub struct TidyArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required = true)]
+    pub charts: Vec<PathBuf>,
+
+    /// Write nothing; exit with 1 and name the charts that aren't in their standard layout
+    #[arg(long)]
+    pub check: bool,
+
+    /// Write to this file, or into this folder; `-` is standard output
+    #[arg(short, long, value_name = "FILE or FOLDER", conflicts_with = "check")]
+    pub output: Option<PathBuf>,
+
+    /// Rewrite each chart in its place
+    #[arg(long, conflicts_with_all = ["check", "output"])]
+    pub in_place: bool,
+
+    /// Transpose to this key, such as Eb or F#m
+    #[arg(long, value_name = "KEY", conflicts_with = "check")]
+    pub key: Option<String>,
+}
+
+/// Arguments of `form`.
+#[derive(Debug, Args)]
+pub struct FormArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required = true)]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+}
+
+/// Arguments of `limits`.
+#[derive(Debug, Args)]
+pub struct LimitsArguments {
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+
+    /// A table to print: `handbook`, `series`, or a file [default: both named tables]
+    #[arg(long, value_name = "TABLE")]
+    pub limits: Option<String>,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArguments {
+    /// The shell
+    pub shell: clap_complete::Shell,
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_definition_is_sound() {
+        super::Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,58 @@
+//! `chord`: how symbols are read.
+
+use anyhow::Result;
+use compline::chart::Problem;
+use compline::chord::{Symbol, Unread};
+use compline::write::{ChordReport, chord_text};
+use serde_json::json;
+
+use super::Status;
+use super::args::{ChordArguments, ReportFormat};
+use super::terminal::Terminal;
+
+/// Runs the command. A symbol that can't be read doesn't stop the others.
+pub fn run(arguments: &ChordArguments, terminal: &mut Terminal) -> Result<Status> {
+    let mut status = Status::Done;
+    for (at, text) in arguments.symbols.iter().enumerate() {
+        match Symbol::read(text) {
+            Ok(symbol) => explain(&symbol, at > 0, arguments.to, terminal)?,
+            Err(unread) => {
+                refuse(text, &unread, arguments.to, terminal)?;
+                status = Status::Failed;
+            }
+        }
+    }
+    terminal.flush()?;
+    Ok(status)
+}
+
+fn explain(
+    symbol: &Symbol,
+    follows: bool,
+    format: ReportFormat,
+    terminal: &mut Terminal,
+) -> Result<()> {
+    let text = match format {
+        ReportFormat::Json => ChordReport::of(symbol).json(),
+        ReportFormat::Text if follows => format!("\n{}", chord_text(symbol)),
+        ReportFormat::Text => chord_text(symbol),
+    };
+    Ok(terminal.out().write_all(text.as_bytes())?)
+}
+
+fn refuse(
+    text: &str,
+    unread: &Unread,
+    format: ReportFormat,
+    terminal: &mut Terminal,
+) -> Result<()> {
+    if format == ReportFormat::Json {
+        let line = json!({"symbol": text, "error": unread.to_string()});
+        writeln!(terminal.out(), "{line}")?;
+    }
+    let message = format!("`{text}` is not a chord symbol");
+    let mut problem = Problem::error(unread.span.clone(), message, unread.expected.as_str());
+    problem.help.clone_from(&unread.help);
+    terminal.problems("<symbol>", text, &[problem]);
+    Ok(())
+}

@@ -1,0 +1,124 @@
+//! Mistakes and warnings on the terminal: the line they are in, underlined, with what was expected.
+//!
+//! The library says what is wrong as data ([`Problem`]); this is the one place that draws it.
+
+use std::ops::Range;
+
+use annotate_snippets::renderer::DecorStyle;
+use annotate_snippets::{AnnotationKind, Group, Level as Drawn, Renderer, Snippet};
+use compline::chart::{Level, Problem};
+
+/// How messages are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Style {
+    /// With colour.
+    pub colour: bool,
+}
+
+impl Style {
+    fn renderer(self) -> Renderer {
+        let renderer = if self.colour {
+            Renderer::styled()
+        } else {
+            Renderer::plain()
+        };
+        renderer.decor_style(DecorStyle::Ascii)
+    }
+
+    /// The problems of one chart, in order, a blank line between them.
+    pub fn problems(self, name: &str, source: &str, problems: &[Problem]) -> String {
+        problems
+            .iter()
+            .map(|p| self.problem(name, source, p) + "\n\n")
+            .collect()
+    }
+
+    fn problem(self, name: &str, source: &str, problem: &Problem) -> String {
+        let excerpt = Excerpt::of(source, &problem.span);
+        let annotation = AnnotationKind::Primary
+            .span(excerpt.span.clone())
+            .label(problem.label.as_str());
+        let snippet = Snippet::source(excerpt.text)
+            .line_start(excerpt.line)
+            .path(name)
+            .annotation(annotation);
+        let mut group = drawn(problem.level)
+            .primary_title(problem.message.as_str())
+            .element(snippet);
+        if let Some(help) = &problem.help {
+            group = group.element(Drawn::HELP.message(help.as_str()));
+        }
+        self.renderer().render(&[group])
+    }
+
+    /// A message that stands at no place of a chart.
+    pub fn plain(self, level: Level, message: &str, help: Option<&str>) -> String {
+        let mut group = Group::with_title(drawn(level).primary_title(message));
+        if let Some(help) = help {
+            group = group.element(Drawn::HELP.message(help));
+        }
+        self.renderer().render(&[group]) + "\n"
+    }
+}
+
+fn drawn(level: Level) -> Drawn<'static> {
+    match level {
+        Level::Error => Drawn::ERROR,
+        Level::Warning => Drawn::WARNING,
+    }
+}
+
+/// The lines a span touches, cut out so that drawing takes no longer in a long chart.
+struct Excerpt<'a> {
+    text: &'a str,
+    line: usize,
+    span: Range<usize>,
+}
+
+impl<'a> Excerpt<'a> {
+    fn of(source: &'a str, span: &Range<usize>) -> Self {
+        let start = source[..span.start].rfind('\n').map_or(0, |at| at + 1);
+        let end = source[span.end..]
+            .find('\n')
+            .map_or(source.len(), |at| span.end + at);
+        Self {
+            text: &source[start..end],
+            line: source[..start].matches('\n').count() + 1,
+            span: span.start - start..span.end - start,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn problem(span: Range<usize>) -> Problem {
+        Problem {
+            level: Level::Error,
+            message: "no such chord".into(),
+            span,
+            label: "expected a chord".into(),
+            help: Some("write N.C. for silence".into()),
+        }
+    }
+
+    #[test]
+    fn carets_stand_under_the_fault_after_wide_and_accented_text() {
+        let source = "title: é\n| B♭7 | Xm |\n";
+        let at = source.find("Xm").unwrap();
+        let shown = Style { colour: false }.problems("q.chart", source, &[problem(at..at + 2)]);
+        let lines: Vec<&str> = shown.lines().collect();
+        assert_eq!(lines[0], "error: no such chord");
+        assert!(lines[1].ends_with("q.chart:2:9"), "{shown}");
+        let text = lines[3].chars().position(|c| c == 'X');
+        let caret = lines[4].chars().position(|c| c == '^');
+        assert_eq!(text, caret, "{shown}");
+    }
+
+    #[test]
+    fn a_span_at_the_end_of_the_text_is_drawn() {
+        let shown = Style { colour: false }.problems("q.chart", "|: C", &[problem(4..4)]);
+        assert!(shown.contains("q.chart:1:5"), "{shown}");
+    }
+}

@@ -1,0 +1,157 @@
+//! Which charts a command is about: files, every `.chart` of a folder, or standard input.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+
+/// The ending of a chart's file name.
+pub const ENDING: &str = "chart";
+
+/// One chart to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Source {
+    /// Standard input.
+    Stdin,
+    /// A file, and the part of its path that is kept in an output folder.
+    File {
+        /// Where it is.
+        path: PathBuf,
+        /// Its name below the argument it was found by.
+        inside: PathBuf,
+    },
+}
+
+impl Source {
+    /// The chart at `path`, named on its own.
+    pub fn file(path: impl Into<PathBuf>) -> Self {
+        let path = path.into();
+        let inside = path.file_name().map_or_else(|| path.clone(), PathBuf::from);
+        Self::File { path, inside }
+    }
+
+    /// The name messages call it by.
+    pub fn name(&self) -> String {
+        match self {
+            Self::Stdin => "<stdin>".to_owned(),
+            Self::File { path, .. } => path.display().to_string(),
+        }
+    }
+
+    /// The name of its result in an output folder: the same name with another ending.
+    pub fn result_name(&self, ending: &str) -> PathBuf {
+        match self {
+            Self::Stdin => PathBuf::from("stdin").with_extension(ending),
+            Self::File { inside, .. } => inside.with_extension(ending),
+        }
+    }
+
+    /// Its bytes.
+    ///
+    /// # Errors
+    ///
+    /// The file can't be read, or standard input can't.
+    pub fn read(&self) -> Result<Vec<u8>> {
+        match self {
+            Self::Stdin => {
+                let mut bytes = Vec::new();
+                std::io::stdin()
+                    .read_to_end(&mut bytes)
+                    .context("can't read standard input")?;
+                Ok(bytes)
+            }
+            Self::File { path, .. } => {
+                fs::read(path).with_context(|| format!("can't read {}", path.display()))
+            }
+        }
+    }
+}
+
+/// The charts the arguments name, in order; a folder's charts in the order of their names, its
+/// hidden and ignored files left out.
+///
+/// # Errors
+///
+/// A path that isn't there, a folder without charts, standard input named twice.
+pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
+    let mut found = Vec::new();
+    let mut known = BTreeSet::new();
+    for argument in arguments {
+        if argument == Path::new("-") {
+            if found.contains(&Source::Stdin) {
+                bail!("standard input (`-`) is named twice: it can be read only once");
+            }
+            found.push(Source::Stdin);
+        } else if argument.is_dir() {
+            let charts = folder(argument)?;
+            found.extend(
+                charts
+                    .into_iter()
+                    .filter(|chart| known.insert(chart.name())),
+            );
+        } else {
+            let chart = Source::file(argument);
+            known.insert(chart.name());
+            found.push(chart);
+        }
+    }
+    Ok(found)
+}
+
+fn folder(folder: &Path) -> Result<Vec<Source>> {
+    let mut charts = Vec::new();
+    let walk = ignore::WalkBuilder::new(folder)
+        .require_git(false)
+        .sort_by_file_path(Path::cmp)
+        .build();
+    for entry in walk {
+        let path = entry
+            .with_context(|| format!("can't read {}", folder.display()))?
+            .into_path();
+        if path.extension().is_some_and(|ending| ending == ENDING) && path.is_file() {
+            let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
+            charts.push(Source::File { path, inside });
+        }
+    }
+    if charts.is_empty() {
+        bail!(
+            "no charts in {}: charts are files whose name ends in .{ENDING}",
+            folder.display()
+        );
+    }
+    Ok(charts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_gives_its_charts_in_order_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in ["b.chart", "a.chart", "notes.txt", ".hidden.chart"] {
+            fs::write(folder.path().join(name), "").unwrap();
+        }
+        fs::create_dir(folder.path().join("sub")).unwrap();
+        fs::write(folder.path().join("sub/c.chart"), "").unwrap();
+        let found = sources(&[folder.path().to_owned()]).unwrap();
+        let names: Vec<PathBuf> = found.iter().map(|s| s.result_name("json")).collect();
+        assert_eq!(names, ["a.json", "b.json", "sub/c.json"].map(PathBuf::from));
+    }
+
+    #[test]
+    fn an_empty_folder_is_an_error() {
+        let folder = tempfile::tempdir().unwrap();
+        let refused = sources(&[folder.path().to_owned()])
+            .unwrap_err()
+            .to_string();
+        assert!(refused.starts_with("no charts in"), "{refused}");
+    }
+
+    #[test]
+    fn standard_input_is_read_once() {
+        assert!(sources(&["-".into(), "-".into()]).is_err());
+    }
+}

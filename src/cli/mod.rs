@@ -1,0 +1,71 @@
+//! The command line: arguments are read, resolved to settings once, and handed to one file a command.
+//!
+//! Exit status: 0 done; 1 read, but no legal voicing or findings; 2 wrong usage, unreadable input, or
+//! output that could not be written. Results go to standard output, everything else to standard
+//! error. This is the only part of the program that prints or looks at the environment.
+
+mod args;
+mod batch;
+mod chord;
+mod diagnose;
+mod form;
+mod input;
+mod limits;
+mod options;
+mod output;
+mod settings;
+mod shell;
+mod terminal;
+mod tidy;
+mod voice;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Arguments, Command};
+use terminal::Terminal;
+
+/// How a command ended, worst last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// All is done.
+    Done,
+    /// Read, but there is no legal voicing, or a check found something.
+    Findings,
+    /// Wrong usage, unreadable input, or output that could not be written.
+    Failed,
+}
+
+impl From<Status> for ExitCode {
+    fn from(status: Status) -> Self {
+        Self::from(status as u8)
+    }
+}
+
+/// Runs the program on the arguments it was started with.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let mut terminal = Terminal::new();
+    match run(&arguments.command, &mut terminal) {
+        Ok(status) => status.into(),
+        Err(error) if output::is_closed_pipe(&error) => Status::Done.into(),
+        Err(error) => {
+            terminal.error(&format!("{error:#}"));
+            Status::Failed.into()
+        }
+    }
+}
+
+fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
+    match command {
+        Command::Voice(arguments) => voice::run(arguments, terminal),
+        Command::Options(arguments) => options::run(arguments, terminal),
+        Command::Chord(arguments) => chord::run(arguments, terminal),
+        Command::Tidy(arguments) => tidy::run(arguments, terminal),
+        Command::Form(arguments) => form::run(arguments, terminal),
+        Command::Limits(arguments) => limits::run(arguments, terminal),
+        Command::Completions(arguments) => shell::completions(arguments, terminal),
+        Command::Man => shell::man(terminal),
+    }
+}

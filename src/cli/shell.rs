@@ -1,0 +1,32 @@
+//! `completions` and `man`: what a shell and a manual reader need.
+
+use clap::CommandFactory;
+
+use super::Status;
+use super::args::{Arguments, CompletionsArguments};
+use super::terminal::Terminal;
+
+/// Prints the completion script.
+pub fn completions(
+    arguments: &CompletionsArguments,
+    terminal: &mut Terminal,
+) -> anyhow::Result<Status> {
+    let mut script = Vec::new();
+    let mut command = Arguments::command();
+    clap_complete::generate(arguments.shell, &mut command, "compline", &mut script);
+    terminal.out().write_all(&script)?;
+    terminal.flush()?;
+    Ok(Status::Done)
+}
+
+/// Prints the manual page of the program, and after it one of each command.
+pub fn man(terminal: &mut Terminal) -> anyhow::Result<Status> {
+    let mut command = Arguments::command();
+    command.build();
+    clap_mangen::Man::new(command.clone()).render(terminal.out())?;
+    for part in command.get_subcommands().filter(|part| !part.is_hide_set()) {
+        clap_mangen::Man::new(part.clone()).render(terminal.out())?;
+    }
+    terminal.flush()?;
+    Ok(Status::Done)
+}

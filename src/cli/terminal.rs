@@ -1,0 +1,69 @@
+//! The two streams of the program, and whether they take colour.
+
+use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
+
+use compline::chart::{Level, Problem};
+
+use super::diagnose::Style;
+
+/// Standard output for results, standard error for everything else.
+pub struct Terminal {
+    out: BufWriter<StdoutLock<'static>>,
+    style: Style,
+    /// Whether somebody watches standard error.
+    pub watched: bool,
+}
+
+impl Terminal {
+    /// The streams of this process. Colour only on a terminal, and never with `NO_COLOR`.
+    pub fn new() -> Self {
+        let watched = io::stderr().is_terminal();
+        let plain = std::env::var_os("NO_COLOR").is_some_and(|set| !set.is_empty());
+        Self {
+            out: BufWriter::with_capacity(1 << 16, io::stdout().lock()),
+            style: Style {
+                colour: watched && !plain,
+            },
+            watched,
+        }
+    }
+
+    /// Where results go.
+    pub fn out(&mut self) -> &mut dyn Write {
+        &mut self.out
+    }
+
+    /// Makes sure that all results have gone out.
+    ///
+    /// # Errors
+    ///
+    /// They can't be written.
+    pub fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()
+    }
+
+    /// Tells of a failure that stands at no place of a chart.
+    pub fn error(&mut self, message: &str) {
+        self.say(&self.style.plain(Level::Error, message, None));
+    }
+
+    /// Tells of something to know.
+    pub fn warning(&mut self, message: &str, help: Option<&str>) {
+        self.say(&self.style.plain(Level::Warning, message, help));
+    }
+
+    /// Tells of a failure, with what would help.
+    pub fn failure(&mut self, message: &str, help: Option<&str>) {
+        self.say(&self.style.plain(Level::Error, message, help));
+    }
+
+    /// Shows the problems of a chart at their places.
+    pub fn problems(&mut self, name: &str, source: &str, problems: &[Problem]) {
+        self.say(&self.style.problems(name, source, problems));
+    }
+
+    /// Writes to standard error; when nobody can read it there is nobody to tell that either.
+    pub fn say(&self, text: &str) {
+        let _ = io::stderr().lock().write_all(text.as_bytes());
+    }
+}

@@ -1,0 +1,247 @@
+//! What is wrong with a voicing, in a musician's words.
+
+use std::fmt;
+
+use crate::pitch::{Degree, Pitch};
+
+use super::limits::INTERVALS;
+use super::loosening::Loosening;
+use super::name_of;
+
+/// One rule a voicing breaks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Breach {
+    /// A tone the chord cannot do without is missing.
+    Silent(Degree),
+    /// Something the symbol only implies, or that was added, sounds while something it names is silent.
+    ImpliedBeforeNamed {
+        /// What sounds.
+        sounding: Degree,
+        /// What the symbol names and nobody hears.
+        silent: Degree,
+    },
+    /// A note the chord avoids.
+    Avoid(Degree),
+    /// A natural 11 over a major third.
+    EleventhOverThird,
+    /// Two colours that cancel each other.
+    Beside(Degree, Degree),
+    /// A minor ninth between two notes.
+    MinorNinth {
+        /// The lower note.
+        lower: Degree,
+        /// The upper note.
+        upper: Degree,
+    },
+    /// The hand does not open that far.
+    OutOfReach {
+        /// Lowest to highest note, in semitones.
+        span: u8,
+    },
+    /// A note under the range.
+    BelowRange {
+        /// The note.
+        note: Pitch,
+        /// The lowest key allowed.
+        low: Pitch,
+    },
+    /// A note over the range.
+    AboveRange {
+        /// The note.
+        note: Pitch,
+        /// The highest key allowed.
+        high: Pitch,
+    },
+    /// An interval that is muddy this low.
+    Muddy {
+        /// The interval's lower note.
+        lower: Pitch,
+        /// The interval, in semitones.
+        interval: u8,
+        /// The lowest key its lower note may take.
+        floor: Pitch,
+        /// Whether the lower note is the bass that is counted in.
+        bass: bool,
+    },
+    /// A note over the tune.
+    AboveTune {
+        /// What the note is in the chord.
+        degree: Degree,
+        /// The note.
+        note: Pitch,
+        /// The tune note it covers.
+        tune: Pitch,
+    },
+    /// A note a minor second or minor ninth below the tune.
+    RubsTune {
+        /// What the note is in the chord.
+        degree: Degree,
+        /// The note.
+        note: Pitch,
+        /// The tune note it rubs against.
+        tune: Pitch,
+    },
+}
+
+/// The rules in the order a voicing is held against them: first what no setting can change.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rule {
+    /// What must sound.
+    MustSound,
+    /// What must not sound together.
+    Clash,
+    /// How far the hand opens.
+    Reach,
+    /// Where on the keyboard it stays.
+    Range,
+    /// How low an interval may stand.
+    LowIntervals,
+    /// The tune above it.
+    Melody,
+}
+
+impl Rule {
+    /// All of them, in order.
+    pub const ALL: [Self; 6] = [
+        Self::MustSound,
+        Self::Clash,
+        Self::Reach,
+        Self::Range,
+        Self::LowIntervals,
+        Self::Melody,
+    ];
+}
+
+impl fmt::Display for Rule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::MustSound => "must sound",
+            Self::Clash => "clash",
+            Self::Reach => "reach",
+            Self::Range => "range",
+            Self::LowIntervals => "low-interval limits",
+            Self::Melody => "melody",
+        })
+    }
+}
+
+impl Breach {
+    /// The rule that is broken.
+    pub const fn rule(&self) -> Rule {
+        match self {
+            Self::Silent(_) | Self::ImpliedBeforeNamed { .. } => Rule::MustSound,
+            Self::Avoid(_)
+            | Self::EleventhOverThird
+            | Self::Beside(..)
+            | Self::MinorNinth { .. } => Rule::Clash,
+            Self::OutOfReach { .. } => Rule::Reach,
+            Self::BelowRange { .. } | Self::AboveRange { .. } => Rule::Range,
+            Self::Muddy { .. } => Rule::LowIntervals,
+            Self::AboveTune { .. } | Self::RubsTune { .. } => Rule::Melody,
+        }
+    }
+
+    /// The smallest change of one setting that lets this one pass; `None` where no setting does.
+    ///
+    /// ```
+    /// # use compline::hand::Breach;
+    /// let breach = Breach::OutOfReach { span: 16 };
+    /// assert_eq!(breach.loosening().unwrap().to_string(), "--reach 16");
+    /// ```
+    pub fn loosening(&self) -> Option<Loosening> {
+        match *self {
+            Self::OutOfReach { span } => Some(Loosening::Reach(span)),
+            Self::BelowRange { note, .. } => Some(Loosening::Low(note)),
+            Self::AboveRange { note, .. } => Some(Loosening::High(note)),
+            Self::Muddy {
+                lower, interval, ..
+            } => Some(Loosening::Allow(vec![(interval, lower)])),
+            _ => None,
+        }
+    }
+}
+
+/// The trade's short name of an interval within a major tenth; wider ones in semitones.
+pub(super) fn interval_name(semitones: u8) -> String {
+    let named = usize::from(semitones)
+        .checked_sub(1)
+        .and_then(|at| INTERVALS.get(at));
+    named.map_or_else(
+        || format!("{semitones} semitones"),
+        |name| (*name).to_owned(),
+    )
+}
+
+impl fmt::Display for Breach {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::Silent(degree) => write!(f, "the {degree} is silent"),
+            Self::ImpliedBeforeNamed { sounding, silent } => {
+                write!(
+                    f,
+                    "the symbol names {silent}, which is silent while {sounding} sounds"
+                )
+            }
+            Self::Avoid(degree) => write!(f, "{degree} is a note this chord avoids"),
+            Self::EleventhOverThird => write!(f, "a natural 11 over the major third"),
+            Self::Beside(a, b) => write!(f, "{a} beside {b}"),
+            Self::MinorNinth { lower, upper } => {
+                write!(f, "a minor ninth between {lower} and {upper}")
+            }
+            Self::OutOfReach { span } => {
+                write!(f, "the hand would have to open {span} semitones")
+            }
+            Self::BelowRange { note, low } => {
+                write!(
+                    f,
+                    "{} lies under the range, {}",
+                    name_of(note),
+                    name_of(low)
+                )
+            }
+            Self::AboveRange { note, high } => {
+                write!(
+                    f,
+                    "{} lies over the range, {}",
+                    name_of(note),
+                    name_of(high)
+                )
+            }
+            Self::Muddy {
+                lower,
+                interval,
+                floor,
+                bass,
+            } => {
+                let interval = interval_name(interval);
+                let whose = if bass { " over the bass" } else { "" };
+                write!(
+                    f,
+                    "{interval}{whose} on {} is muddy: not below {}",
+                    name_of(lower),
+                    name_of(floor)
+                )
+            }
+            Self::AboveTune { degree, note, tune } => write!(
+                f,
+                "the {degree}, {}, would sound above the tune's {}",
+                name_of(note),
+                name_of(tune)
+            ),
+            Self::RubsTune { degree, note, tune } => {
+                let gap = note.up_to(tune).0;
+                let interval = if gap == 1 {
+                    "minor second"
+                } else {
+                    "minor ninth"
+                };
+                write!(
+                    f,
+                    "the {degree}, {}, lies a {interval} below the tune's {}",
+                    name_of(note),
+                    name_of(tune)
+                )
+            }
+        }
+    }
+}

@@ -1,0 +1,188 @@
+//! What one hand may play: range, reach, low-interval limits, what must sound and what must not.
+//!
+//! Each kind of rule has its file; [`Hand::judge`] holds a voicing against all of them, in the order
+//! of [`Rule::ALL`], and says every one it breaks. Nothing here makes up voicings: that is
+//! [`crate::voicing`], which asks this module about each.
+//!
+//! ```
+//! use compline::chord::Chord;
+//! use compline::hand::{Breach, Hand, Sounding};
+//!
+//! let chord = Chord::read("Fm7").unwrap();
+//! let play = |notes: &[(&str, &str)]| {
+//!     let notes: Vec<Sounding> = notes.iter().map(|(note, degree)| Sounding::read(note, degree).unwrap()).collect();
+//!     Hand::default().judge(&chord, &notes, &[])
+//! };
+//! assert_eq!(play(&[("Ab3", "b3"), ("C4", "5"), ("Eb4", "b7"), ("G4", "9")]), []);
+//! assert_eq!(play(&[("C4", "5"), ("Eb4", "b7")])[0].to_string(), "the b3 is silent");
+//! ```
+
+mod asked;
+mod bass;
+mod breach;
+mod clash;
+mod limits;
+mod loosening;
+mod melody;
+mod range;
+mod reach;
+mod sounding;
+#[cfg(test)]
+mod tests;
+
+pub(crate) use asked::Asked;
+pub use bass::bass;
+pub use breach::{Breach, Rule};
+pub(crate) use clash::cancels;
+pub use limits::{
+    INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, series,
+};
+pub use loosening::Loosening;
+pub use range::{NotARange, Range, key};
+pub use reach::{CAUTION, NotAReach, Reach};
+pub(crate) use sounding::raise;
+
+use crate::chord::Chord;
+use crate::pitch::{Degree, Note, Pitch};
+
+/// A sounding note of a voicing: which key, and what it is in the chord.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Sounding {
+    /// The key.
+    pub pitch: Pitch,
+    /// Its place in the chord.
+    pub degree: Degree,
+}
+
+impl Sounding {
+    /// The note a pair of words names: `("Ab3", "b3")`.
+    pub fn read(note: &str, degree: &str) -> Option<Self> {
+        let pitch = note.parse::<Note>().ok()?.pitch()?;
+        Some(Self {
+            pitch,
+            degree: degree.parse().ok()?,
+        })
+    }
+}
+
+/// One player's left hand, as the settings describe it.
+///
+/// ```
+/// # use compline::hand::Hand;
+/// let hand = Hand::default();
+/// assert_eq!(hand.range.to_string(), "C3-A4");
+/// assert_eq!(hand.reach.to_string(), "14");
+/// assert_eq!((hand.limits.name(), hand.bass), ("handbook", None));
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Hand {
+    /// The keys it may take.
+    pub range: Range,
+    /// How low an interval may stand.
+    pub limits: LimitTable,
+    /// How far it opens.
+    pub reach: Reach,
+    /// The octave in which the slash bass, or else the root, is counted in for the low-interval
+    /// limits; `None` leaves it to the bass player. See [`bass`].
+    pub bass: Option<i32>,
+}
+
+impl Hand {
+    /// Every rule the voicing breaks under these tune notes, in the order of [`Rule::ALL`]; an empty
+    /// list when it may be played. The notes may come in any order.
+    pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Breach> {
+        let asked = Asked::of(chord);
+        let bass = self.bass.and_then(|octave| bass(chord, octave));
+        in_the_chord(&asked, notes)
+            .chain(self.spanned(notes))
+            .chain(self.placed(notes, bass))
+            .chain(melody::breaches(notes, melody))
+            .collect()
+    }
+
+    /// The first rule broken by where the notes lie, which the same shape elsewhere may keep.
+    pub(crate) fn misplaced(
+        &self,
+        notes: &[Sounding],
+        bass: Option<Pitch>,
+        melody: &[Pitch],
+    ) -> Option<Breach> {
+        self.placed(notes, bass)
+            .chain(melody::breaches(notes, melody))
+            .next()
+    }
+
+    /// The span, if the hand does not open that far.
+    pub(crate) fn spanned(&self, notes: &[Sounding]) -> Option<Breach> {
+        let low = notes.iter().map(|n| n.pitch).min()?;
+        let high = notes.iter().map(|n| n.pitch).max()?;
+        let span = high.midi() - low.midi();
+        (!self.reach.spans(low, high)).then_some(Breach::OutOfReach { span })
+    }
+
+    fn placed<'a>(
+        &'a self,
+        notes: &'a [Sounding],
+        bass: Option<Pitch>,
+    ) -> impl Iterator<Item = Breach> + 'a {
+        let outside = notes.iter().filter_map(|note| self.outside(note.pitch));
+        let pairs = (0..notes.len())
+            .flat_map(move |low| (low + 1..notes.len()).map(move |high| (low, high)))
+            .filter_map(|(low, high)| {
+                self.muddy(notes.get(low)?.pitch, notes.get(high)?.pitch, false)
+            });
+        let over_bass = bass.into_iter().flat_map(move |bass| {
+            let all = notes.iter();
+            all.filter_map(move |note| self.muddy(bass, note.pitch, true))
+        });
+        outside.chain(pairs).chain(over_bass)
+    }
+
+    fn outside(&self, note: Pitch) -> Option<Breach> {
+        let (low, high) = (self.range.low(), self.range.high());
+        if note < low {
+            Some(Breach::BelowRange { note, low })
+        } else {
+            (note > high).then_some(Breach::AboveRange { note, high })
+        }
+    }
+
+    fn muddy(&self, a: Pitch, b: Pitch, bass: bool) -> Option<Breach> {
+        let (lower, upper) = (a.min(b), a.max(b));
+        let floor = self.limits.forbids(lower, upper)?;
+        let interval = upper.midi() - lower.midi();
+        Some(Breach::Muddy {
+            lower,
+            interval,
+            floor,
+            bass,
+        })
+    }
+}
+
+/// The rules that hold wherever on the keyboard the shape is put.
+pub(crate) fn in_the_chord<'a>(
+    asked: &'a Asked,
+    notes: &'a [Sounding],
+) -> impl Iterator<Item = Breach> + 'a {
+    sounding::breaches(asked, notes).chain(clash::breaches(asked, notes))
+}
+
+/// How the trade writes a key when no chord explains it: C# and F#, but Eb, Ab and Bb.
+pub fn name_of(pitch: Pitch) -> String {
+    let name = match pitch.class().number() {
+        0 => "C",
+        1 => "C#",
+        2 => "D",
+        3 => "Eb",
+        4 => "E",
+        5 => "F",
+        6 => "F#",
+        7 => "G",
+        8 => "Ab",
+        9 => "A",
+        10 => "Bb",
+        _ => "B",
+    };
+    format!("{name}{}", i32::from(pitch.midi()) / 12 - 1)
+}

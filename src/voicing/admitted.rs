@@ -1,0 +1,124 @@
+//! What a chord admits anywhere: its shapes in every colour and place, without a hand.
+
+use crate::chord::Chord;
+use crate::hand::{Asked, Sounding, in_the_chord};
+use crate::harmony::{Place, Resolution};
+use crate::pitch::{Pitch, Semitones};
+
+use super::Colour;
+use super::shapes::{Form, Layout, Material, SHAPES};
+
+/// A layout that a chord admits, and the colour it does so in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Admitted {
+    /// The shape's name.
+    pub shape: &'static str,
+    /// The colour.
+    pub colour: Colour,
+    /// The layout, with its form.
+    pub layout: Layout,
+}
+
+impl Admitted {
+    /// A or B, where the shape has forms.
+    pub fn form(&self) -> Option<Form> {
+        self.layout.form
+    }
+}
+
+/// Every layout a chord admits in any shape, colour and place, by shape, then colour.
+///
+/// What must sound and what clashes has been asked; range, reach and limits have not, since they
+/// belong to a hand.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::voicing::admitted;
+///
+/// let shells: Vec<String> = admitted(&Chord::read("Gm7").unwrap())
+///     .iter()
+///     .filter(|admitted| admitted.shape == "shell")
+///     .map(|a| a.layout.degrees().map(|d| d.to_string()).collect::<Vec<_>>().join(" "))
+///     .collect();
+/// assert_eq!(shells[..2], ["1 b3 b7", "1 b7 b3"]);
+/// ```
+pub fn admitted(chord: &Chord) -> Vec<Admitted> {
+    let mut found = Vec::new();
+    for admitted in every(chord) {
+        if !found.contains(&admitted) {
+            found.push(admitted);
+        }
+    }
+    found
+}
+
+/// The same one by one, some of them more than once.
+pub(super) fn every(chord: &Chord) -> impl Iterator<Item = Admitted> {
+    let asked = Asked::of(chord);
+    let materials = materials(chord);
+    let pairs = SHAPES.into_iter().flat_map(move |shape| {
+        let layouts = materials.iter().map(|m| (m.colour, (shape.layouts)(m)));
+        layouts
+            .map(|(colour, layouts)| (shape.name, colour, layouts))
+            .collect::<Vec<_>>()
+    });
+    pairs
+        .flat_map(|(shape, colour, layouts)| {
+            let admitted = move |layout| Admitted {
+                shape,
+                colour,
+                layout,
+            };
+            layouts.into_iter().map(admitted)
+        })
+        .filter(move |admitted| is_of_the_chord(&asked, &admitted.layout))
+}
+
+/// The chord in every colour, and in every place that makes a difference to it.
+fn materials(chord: &Chord) -> Vec<Material<'_>> {
+    let mut found: Vec<Material<'_>> = Vec::new();
+    for colour in Colour::ALL {
+        for place in places() {
+            let material = Material::new(chord, place, colour, &[]);
+            let same = |m: &Material<'_>| m.colour == colour && m.fillings == material.fillings;
+            if !found.iter().any(same) {
+                found.push(material);
+            }
+        }
+    }
+    found
+}
+
+/// Every way on, and rest.
+fn places() -> [Place; 5] {
+    let going = |resolution| Place {
+        resolution,
+        tonic: false,
+    };
+    [
+        going(Resolution::FifthIntoMajor),
+        going(Resolution::FifthIntoMinor),
+        going(Resolution::HalfStepDown),
+        going(Resolution::Elsewhere),
+        Place {
+            resolution: Resolution::Elsewhere,
+            tonic: true,
+        },
+    ]
+}
+
+fn is_of_the_chord(asked: &Asked, layout: &Layout) -> bool {
+    // Any root does: these rules look at intervals only.
+    let notes: Vec<Sounding> = layout
+        .tones
+        .iter()
+        .filter_map(|(degree, semitones)| {
+            let pitch = Pitch::MIDDLE_C.plus(Semitones(i32::from(*semitones)))?;
+            Some(Sounding {
+                pitch,
+                degree: *degree,
+            })
+        })
+        .collect();
+    in_the_chord(asked, &notes).next().is_none()
+}

@@ -1,0 +1,123 @@
+//! The voicings of a slot: shapes × colour × octaves, held against the hand.
+//!
+//! [`candidates`] is the way in: a chord in its place under its tune notes, and the settings, give
+//! every legal voicing of the first shape that has any, or say what threw the last ones out. Which of
+//! them is played is the planner's choice, not this module's.
+//!
+//! ```
+//! use compline::chord::Chord;
+//! use compline::harmony::Place;
+//! use compline::voicing::{Ask, Settings, candidates};
+//!
+//! let chord = Chord::read("Fm7").unwrap();
+//! let ask = Ask { chord: &chord, place: Place::default(), melody: &[] };
+//! let found = candidates(&ask, &Settings::default()).unwrap();
+//! let shown: Vec<String> = found.voicings.iter().map(ToString::to_string).collect();
+//! assert_eq!(shown, ["Eb3 G3 Ab3 C4", "Ab3 C4 Eb4 G4"]);
+//! ```
+
+mod admitted;
+mod candidates;
+mod colour;
+mod no_voicing;
+mod palette;
+mod read_given;
+mod shapes;
+
+pub use admitted::{Admitted, admitted};
+pub use candidates::{Ask, Candidates, candidates};
+pub use colour::{Colour, Filling, NotAColour, fillings};
+pub use no_voicing::{NoVoicing, Tally};
+pub use palette::{NotAPalette, Palette};
+pub use read_given::{FREE, read_given};
+pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
+
+use crate::chord::Chord;
+use crate::hand::Hand;
+use crate::pitch::{Degree, Note, Pitch};
+
+/// Everything that decides which voicings a chord has.
+///
+/// ```
+/// # use compline::voicing::{Colour, Settings};
+/// assert_eq!(Settings::default().colour, Colour::Natural);
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// The player's hand.
+    pub hand: Hand,
+    /// The shapes allowed.
+    pub palette: Palette,
+    /// How much is added to what the symbol says.
+    pub colour: Colour,
+}
+
+/// One note of a voicing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct VoicedNote {
+    /// The note as it is written over this root.
+    pub note: Note,
+    /// The key.
+    pub pitch: Pitch,
+    /// What it is in the chord.
+    pub degree: Degree,
+}
+
+/// What a hand plays in one slot. Prints its notes, lowest first.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Voicing {
+    /// The notes, strictly rising.
+    pub notes: Vec<VoicedNote>,
+    /// The name of its shape, or [`FREE`].
+    pub shape: &'static str,
+    /// A or B, where the shape has forms; see [`Form`] for the two habits of naming them.
+    pub form: Option<Form>,
+    /// The degree that lies lowest.
+    pub lowest: Degree,
+    /// Whether an earlier shape of the palette had nothing here.
+    pub thinned: bool,
+}
+
+impl Voicing {
+    /// The keys, lowest first.
+    pub fn pitches(&self) -> impl Iterator<Item = Pitch> + '_ {
+        self.notes.iter().map(|note| note.pitch)
+    }
+
+    /// Compares by keys from the lowest note up: the order candidates are listed in.
+    pub fn by_pitches(&self, other: &Self) -> std::cmp::Ordering {
+        self.pitches().cmp(other.pitches())
+    }
+}
+
+impl std::fmt::Display for Voicing {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        for (at, voiced) in self.notes.iter().enumerate() {
+            let gap = if at == 0 { "" } else { " " };
+            write!(f, "{gap}{}", voiced.note)?;
+        }
+        Ok(())
+    }
+}
+
+/// Puts a layout on the keyboard over a root; `None` off the MIDI range.
+fn lay(chord: &Chord, shape: &'static str, layout: &Layout, root: Pitch) -> Option<Voicing> {
+    let mut notes = Vec::with_capacity(layout.tones.len());
+    for (degree, semitones) in &layout.tones {
+        let pitch = Pitch::new(root.midi().checked_add(*semitones)?)?;
+        let note = Note::spelled(pitch, chord.spell(*degree))?;
+        notes.push(VoicedNote {
+            note,
+            pitch,
+            degree: *degree,
+        });
+    }
+    let lowest = notes.first()?.degree;
+    Some(Voicing {
+        notes,
+        shape,
+        form: layout.form,
+        lowest,
+        thinned: false,
+    })
+}

@@ -1,0 +1,227 @@
+//! A slot in which nothing is left: what threw the candidates out, and what would help.
+
+use std::fmt;
+
+use crate::hand::{Breach, Hand, LimitTable, Loosening, Range, Reach, Rule};
+use crate::pitch::{Pitch, Semitones};
+
+use super::candidates::{Ask, Search, first_shape};
+use super::shapes::{Material, SHAPES, Shape};
+use super::{Settings, Voicing};
+
+/// How many candidates of a shape fell to a rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tally {
+    /// The shape.
+    pub shape: &'static str,
+    /// The first rule they broke.
+    pub rule: Rule,
+    /// How many.
+    pub count: usize,
+}
+
+/// No legal voicing for a chord.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::harmony::Place;
+/// use compline::voicing::{Ask, Settings, candidates};
+///
+/// let chord = Chord::read("Fm7").unwrap();
+/// let ask = Ask { chord: &chord, place: Place::default(), melody: &[] };
+/// let mut settings = Settings { palette: "rootless".parse().unwrap(), ..Settings::default() };
+/// settings.hand.range = "C3-F3".parse().unwrap();
+/// let none = candidates(&ask, &settings).unwrap_err();
+/// assert_eq!(none.loosening.unwrap().to_string(), "--high C4");
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NoVoicing {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The shapes that were tried, in the palette's order.
+    pub shapes: Vec<&'static str>,
+    /// What fell to what, by shape in the palette's order, then by rule.
+    pub tally: Vec<Tally>,
+    /// The breach of the candidate that got furthest through the rules, with its shape.
+    pub last: Option<(&'static str, Breach)>,
+    /// The smallest change of one setting that leaves a voicing; it has been tried.
+    pub loosening: Option<Loosening>,
+}
+
+impl NoVoicing {
+    pub(super) fn explain(ask: &Ask<'_>, settings: &Settings) -> Self {
+        let mut found = Self {
+            symbol: ask.chord.symbol().to_owned(),
+            shapes: settings.palette.names().collect(),
+            tally: Vec::new(),
+            last: None,
+            loosening: loosening(ask, settings),
+        };
+        let material = Material::new(ask.chord, ask.place, settings.colour, ask.melody);
+        let search = Search::new(ask, &settings.hand);
+        for shape in settings.palette.shapes() {
+            found.count(shape, &material, &search);
+        }
+        found
+    }
+
+    fn count(&mut self, shape: &'static Shape, material: &Material<'_>, search: &Search<'_>) {
+        let mut broken: Vec<Breach> = Vec::new();
+        for layout in (shape.layouts)(material) {
+            search.each(&layout, |_, breach| broken.extend(breach));
+        }
+        for rule in Rule::ALL {
+            let count = broken.iter().filter(|breach| breach.rule() == rule).count();
+            if count > 0 {
+                self.tally.push(Tally {
+                    shape: shape.name,
+                    rule,
+                    count,
+                });
+            }
+        }
+        for breach in broken {
+            let furthest = self
+                .last
+                .is_none_or(|(_, last)| last.rule() < breach.rule());
+            if furthest {
+                self.last = Some((shape.name, breach));
+            }
+        }
+    }
+}
+
+impl fmt::Display for NoVoicing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "no legal voicing for {}", self.symbol)?;
+        for (at, tally) in self.tally.iter().enumerate() {
+            let lead = if at == 0 { ": " } else { ", " };
+            let Tally { shape, rule, count } = tally;
+            write!(f, "{lead}{count} {shape} out by {rule}")?;
+        }
+        match self.last {
+            Some((shape, breach)) => write!(f, "; the last, {shape}, because {breach}"),
+            None => write!(f, ": it has no {}", self.shapes.join(", no ")),
+        }
+    }
+}
+
+impl std::error::Error for NoVoicing {}
+
+/// How far a setting is loosened, in semitones, before another kind of help is looked for.
+const FURTHEST: u8 = 12;
+
+/// The smallest loosening of one setting that leaves a voicing: semitone by semitone the high end,
+/// the low end, the reach and the low-interval limits; then one more shape; then one tune note less.
+fn loosening(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+    (1..=FURTHEST)
+        .find_map(|step| by_steps(ask, settings, step))
+        .or_else(|| by_shape(ask, settings))
+        .or_else(|| by_tune(ask, settings))
+}
+
+fn by_steps(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
+    let hand = &settings.hand;
+    let up = Semitones(i32::from(step));
+    let (low, high) = (hand.range.low(), hand.range.high());
+    let higher = high.plus(up);
+    let lower = low.plus(Semitones(-up.0));
+    let Reach::Semitones(reach) = hand.reach;
+    let ranged = |low: Option<Pitch>, high: Option<Pitch>| Range::new(low?, high?);
+    let with_range = |range: Range| Hand {
+        range,
+        ..hand.clone()
+    };
+    let wider = Reach::semitones(reach.saturating_add(step));
+    let tries = [
+        ranged(Some(low), higher).map(|r| (with_range(r), Loosening::High(r.high()))),
+        ranged(lower, Some(high)).map(|r| (with_range(r), Loosening::Low(r.low()))),
+        wider.map(|reach| {
+            let Reach::Semitones(semitones) = reach;
+            (
+                Hand {
+                    reach,
+                    ..hand.clone()
+                },
+                Loosening::Reach(semitones),
+            )
+        }),
+    ];
+    tries
+        .into_iter()
+        .flatten()
+        .find(|(hand, _)| leaves_some(ask, settings, hand).is_some())
+        .map(|(_, loosening)| loosening)
+        .or_else(|| by_limits(ask, settings, step))
+}
+
+/// With every floor a few semitones lower: the intervals that this lets through.
+fn by_limits(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
+    let limits = settings.hand.limits.lowered(step);
+    let hand = Hand {
+        limits,
+        ..settings.hand.clone()
+    };
+    let voicing = leaves_some(ask, settings, &hand)?;
+    let mut pairs = forbidden(&voicing, &settings.hand.limits);
+    if let Some(octave) = settings.hand.bass {
+        let bass = crate::hand::bass(ask.chord, octave);
+        let with = |bass: Pitch| voicing.pitches().map(move |pitch| (bass, pitch));
+        pairs.extend(bass.into_iter().flat_map(with));
+        pairs.retain(|(a, b)| settings.hand.limits.forbids(*a, *b).is_some());
+    }
+    let allowed = pairs
+        .into_iter()
+        .map(|(a, b)| (a.max(b).midi() - a.min(b).midi(), a.min(b)));
+    Some(Loosening::Allow(allowed.collect()))
+}
+
+/// The pairs of a voicing that a table forbids.
+fn forbidden(voicing: &Voicing, limits: &LimitTable) -> Vec<(Pitch, Pitch)> {
+    let pitches: Vec<Pitch> = voicing.pitches().collect();
+    let pairs = pitches.iter().enumerate().flat_map(|(at, low)| {
+        let above = pitches.iter().skip(at + 1);
+        above.map(move |high| (*low, *high))
+    });
+    pairs
+        .filter(|(low, high)| limits.forbids(*low, *high).is_some())
+        .collect()
+}
+
+/// The first voicing there is with this hand.
+fn leaves_some(ask: &Ask<'_>, settings: &Settings, hand: &Hand) -> Option<Voicing> {
+    let settings = Settings {
+        hand: hand.clone(),
+        ..settings.clone()
+    };
+    first_shape(ask, &settings)?.voicings.into_iter().next()
+}
+
+fn by_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+    let missing = |shape: &&&'static Shape| settings.palette.names().all(|name| name != shape.name);
+    let wider = |shape: &'static Shape| {
+        let palette = settings.palette.with(shape);
+        let settings = Settings {
+            palette,
+            ..settings.clone()
+        };
+        first_shape(ask, &settings).map(|_| Loosening::Shape(shape.name))
+    };
+    SHAPES.iter().filter(missing).find_map(|shape| wider(shape))
+}
+
+fn by_tune(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+    ask.melody.iter().find_map(|tune| {
+        let melody: Vec<Pitch> = ask
+            .melody
+            .iter()
+            .copied()
+            .filter(|note| note != tune)
+            .collect();
+        let ask = Ask {
+            melody: &melody,
+            ..*ask
+        };
+        first_shape(&ask, settings).map(|_| Loosening::Tune(*tune))
+    })
+}

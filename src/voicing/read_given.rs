@@ -1,0 +1,122 @@
+//! Reading a voicing somebody wrote: what its notes are in the chord, and whether it is a shape we
+//! know. Whether it may be played is the hand's question, not asked here.
+
+use crate::chord::Chord;
+use crate::pitch::{Degree, Interval, Name, Note, Semitones};
+
+use super::admitted::every;
+use super::{VoicedNote, Voicing};
+
+/// The shape of a voicing that is none of ours.
+pub const FREE: &str = "free";
+
+/// The voicing these notes are over this chord, lowest first whatever their order.
+///
+/// Each keeps its spelling. If together they are one of the program's shapes, their degrees are that
+/// shape's. Otherwise a degree is the chord's own tone of that sound, or else what the spelling says
+/// over the root (a D# over C is a #9), or else what the sound usually is. `None` when a
+/// note lies off the MIDI range, two are the same key, or there is none.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::voicing::read_given;
+///
+/// let chord = Chord::read("Ebmaj7").unwrap();
+/// let notes: Vec<_> = ["G3", "Bb3", "D4", "F4"].iter().map(|n| n.parse().unwrap()).collect();
+/// let voicing = read_given(&chord, &notes).unwrap();
+/// assert_eq!((voicing.shape, voicing.lowest.to_string().as_str()), ("rootless", "3"));
+/// ```
+pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
+    let mut voiced = notes
+        .iter()
+        .map(|note| {
+            let (pitch, degree) = (note.pitch()?, degree_of(chord, note.name()));
+            Some(VoicedNote {
+                note: *note,
+                pitch,
+                degree,
+            })
+        })
+        .collect::<Option<Vec<_>>>()?;
+    voiced.sort_by_key(|note| note.pitch);
+    let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
+    voiced.first().filter(|_| rising)?;
+    let known = every(chord).find(|a| is_layout(&a.layout, &voiced, chord));
+    if let Some(known) = &known {
+        // The shape knows better: in colour natural the A over C is the 6 of its six-nine.
+        for (note, degree) in voiced.iter_mut().zip(known.layout.degrees()) {
+            note.degree = degree;
+        }
+    }
+    let lowest = voiced.first()?.degree;
+    let (shape, form) = known.map_or((FREE, None), |a| (a.shape, a.form()));
+    Some(Voicing {
+        notes: voiced,
+        shape,
+        form,
+        lowest,
+        thinned: false,
+    })
+}
+
+/// What a note of this name is over the chord.
+fn degree_of(chord: &Chord, name: Name) -> Degree {
+    let above = chord.root().class().up_to(name.class());
+    let tones = chord.tones().iter().map(|tone| tone.degree);
+    let own = tones
+        .chain(chord.tensions())
+        .find(|d| i32::from(d.class()) == above.0);
+    own.or_else(|| spelled(chord, name))
+        .unwrap_or_else(|| usual(above))
+}
+
+/// The degree the spelling says, raised to 9, 11 or 13 where 2, 4 or 6 is no tone of the chord;
+/// `None` for a spelling that no chord uses, such as a b4.
+fn spelled(chord: &Chord, name: Name) -> Option<Degree> {
+    let interval = Interval::between(chord.root(), name);
+    let number = u8::try_from(interval.steps()).ok()? + 1;
+    let natural = Degree::new(number, 0)?.semitones();
+    let alter = i8::try_from(interval.semitones().0 - natural.0).ok()?;
+    let number = if number % 2 == 0 { number + 7 } else { number };
+    let usual = match number {
+        1 => alter == 0,
+        3 => alter == 0 || alter == -1 && chord.third().is_none(),
+        5 | 9 => alter.abs() <= 1,
+        7 => (-2..=0).contains(&alter),
+        11 => alter == 0 || alter == 1,
+        _ => alter == 0 || alter == -1,
+    };
+    usual.then(|| Degree::new(number, alter)).flatten()
+}
+
+/// What a sound usually is when neither chord nor spelling says.
+fn usual(above: Semitones) -> Degree {
+    match above.0 {
+        0 => Degree::known(1, 0),
+        1 => Degree::known(9, -1),
+        2 => Degree::known(9, 0),
+        3 => Degree::known(9, 1),
+        4 => Degree::known(3, 0),
+        5 => Degree::known(11, 0),
+        6 => Degree::known(11, 1),
+        7 => Degree::known(5, 0),
+        8 => Degree::known(13, -1),
+        9 => Degree::known(13, 0),
+        10 => Degree::known(7, -1),
+        _ => Degree::known(7, 0),
+    }
+}
+
+/// Whether the notes are this layout in some octave.
+fn is_layout(layout: &super::Layout, notes: &[VoicedNote], chord: &Chord) -> bool {
+    let root = chord.root().class();
+    let same_count = layout.tones.len() == notes.len();
+    let starts = layout.semitones().next().zip(notes.first());
+    let Some((first, lowest)) = starts.filter(|_| same_count) else {
+        return false;
+    };
+    let base = i32::from(lowest.pitch.midi()) - i32::from(first);
+    let on_root = crate::pitch::PitchClass::of(base) == root;
+    let mut pairs = layout.semitones().zip(notes);
+    on_root && pairs.all(|(above, note)| i32::from(note.pitch.midi()) == base + i32::from(above))
+}

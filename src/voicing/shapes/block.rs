@@ -1,0 +1,125 @@
+//! Close position with the root, in every inversion; and the two yardsticks.
+//!
+//! At most four notes: third and seventh, then what the symbol names, then the root, then the 5. So
+//! a named tension takes the place of the 5 and the next one that of the root. Where the symbol names
+//! more than fit, each selection that fits is tried. Triads, suspended triads and power chords are
+//! themselves. Taught everywhere (Haerle, *Jazz Piano Voicing Skills*, "block").
+
+use crate::chord::Chord;
+use crate::hand::Range;
+use crate::pitch::{Degree, Pitch};
+
+use super::{Layout, Material, Shape};
+use crate::voicing::{Voicing, lay};
+
+pub(super) static SHAPE: Shape = Shape {
+    name: "block",
+    about: "close position with the root, all inversions (Haerle)",
+    layouts,
+};
+
+/// The notes of a block.
+const MOST: usize = 4;
+
+const ROOT: Degree = Degree::known(1, 0);
+
+fn layouts(material: &Material<'_>) -> Vec<Layout> {
+    let mut found = Vec::with_capacity(MOST);
+    for tones in selections(material) {
+        add_inversions(&tones, &mut found);
+    }
+    found
+}
+
+fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
+    for at in 0..tones.len() {
+        Layout::inversion(tones, at, None).add_to(found);
+    }
+}
+
+/// The sets of tones a block may be made of.
+fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
+    let chord = material.chord;
+    let frame: Vec<Degree> = [chord.third(), chord.seventh()]
+        .into_iter()
+        .flatten()
+        .collect();
+    let named = material.named();
+    let room = MOST.saturating_sub(frame.len());
+    if named.len() > room {
+        let chosen = choose(&named, room).into_iter();
+        return chosen
+            .map(|chosen| [&frame[..], &chosen].concat())
+            .collect();
+    }
+    let mut tones = [frame, named].concat();
+    for filler in [Some(ROOT), natural_fifth(chord)].into_iter().flatten() {
+        let crowded = tones.iter().any(|tone| crate::hand::cancels(filler, *tone));
+        let there = tones.iter().any(|tone| tone.class() == filler.class());
+        if tones.len() < MOST && !crowded && !there {
+            tones.push(filler);
+        }
+    }
+    vec![tones]
+}
+
+fn natural_fifth(chord: &Chord) -> Option<Degree> {
+    chord.fifth().filter(|fifth| fifth.alter() == 0)
+}
+
+/// Every selection of `count` of the degrees, in their order.
+fn choose(degrees: &[Degree], count: usize) -> Vec<Vec<Degree>> {
+    if count == 0 {
+        return vec![Vec::new()];
+    }
+    let Some((first, rest)) = degrees.split_first() else {
+        return Vec::new();
+    };
+    let with = choose(rest, count - 1).into_iter();
+    let with = with.map(|tail| [&[*first][..], &tail].concat());
+    with.chain(choose(rest, count)).collect()
+}
+
+/// The plain seventh chord (or triad) under a symbol: root, third, fifth, seventh, no extension.
+fn plain(chord: &Chord) -> Vec<Degree> {
+    // An "alt" has no fifth of its own; its flat thirteenth is what sounds there.
+    let altered = chord.is_altered().then_some(Degree::known(13, -1));
+    let fifth = chord.fifth().or(altered);
+    let tones = [Some(ROOT), chord.third(), fifth, chord.seventh()];
+    tones.into_iter().flatten().collect()
+}
+
+/// The yardstick `block-root`: the plain chord in root position with its root in C3 to B3. It minds
+/// no limit of the hand.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::voicing::block_root;
+///
+/// let voicing = block_root(&Chord::read("G9").unwrap()).unwrap();
+/// assert_eq!(voicing.to_string(), "G3 B3 D4 F4");
+/// ```
+pub fn block_root(chord: &Chord) -> Option<Voicing> {
+    let root = Range::default().low().next_of(chord.root().class())?;
+    lay(chord, SHAPE.name, &Layout::close(&plain(chord), None), root)
+}
+
+/// The yardstick `block-nearest`: every close position of the plain chord inside the range, lowest
+/// first. It minds no other limit of the hand.
+pub fn block_nearest(chord: &Chord, range: Range) -> Vec<Voicing> {
+    let mut layouts = Vec::new();
+    add_inversions(&plain(chord), &mut layouts);
+    let mut found: Vec<Voicing> = layouts
+        .iter()
+        .flat_map(|layout| {
+            let roots = (0..=range.high().midi()).filter_map(Pitch::new);
+            roots
+                .filter(|root| root.class() == chord.root().class())
+                .filter_map(|root| lay(chord, SHAPE.name, layout, root))
+        })
+        .filter(|voicing| voicing.notes.iter().all(|note| range.holds(note.pitch)))
+        .collect();
+    found.sort_by(Voicing::by_pitches);
+    found.dedup_by(|a, b| a.by_pitches(b).is_eq());
+    found
+}

@@ -1,0 +1,171 @@
+//! The shapes: rules that turn a chord's tones into orders of notes.
+//!
+//! A shape is one file and one line in [`SHAPES`]. It lays notes out above the root and knows nothing
+//! of keyboards and hands: whether a [`Layout`] may be played, and where, is judged elsewhere.
+
+mod block;
+mod guide_tones;
+mod rootless;
+mod shell;
+mod three_note;
+
+pub use block::{block_nearest, block_root};
+
+use crate::chord::{Chord, Family};
+use crate::harmony::Place;
+use crate::pitch::{Degree, Pitch};
+
+use super::colour::{Colour, Filling, fillings};
+
+/// A named way of laying out a chord.
+#[derive(Debug)]
+pub struct Shape {
+    /// Its name in settings and output.
+    pub name: &'static str,
+    /// What it is, in one line, with who teaches it.
+    pub about: &'static str,
+    /// Every layout of a chord in this shape, in a fixed order.
+    pub layouts: fn(&Material<'_>) -> Vec<Layout>,
+}
+
+/// Every shape the program knows.
+pub static SHAPES: [&Shape; 5] = [
+    &rootless::SHAPE,
+    &three_note::SHAPE,
+    &shell::SHAPE,
+    &guide_tones::SHAPE,
+    &block::SHAPE,
+];
+
+/// The shape of this name.
+pub fn shape(name: &str) -> Option<&'static Shape> {
+    SHAPES.into_iter().find(|shape| shape.name == name)
+}
+
+/// Which note of the frame lies lowest.
+///
+/// Books differ in what they call A and B. Here the letter says what lies lowest: A the third, B the
+/// seventh. Others name the *progression*: in an "A" ii-V-I the V then starts on its seventh (Haerle,
+/// from memory). So the output never shows the letter without the lowest degree.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Form {
+    /// The third lies lowest; in a shell, the third lies below the seventh.
+    A,
+    /// The seventh lies lowest; in a shell, the seventh lies below the third.
+    B,
+}
+
+impl std::fmt::Display for Form {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::A => "A",
+            Self::B => "B",
+        })
+    }
+}
+
+/// One order of notes above a root that is not itself placed yet.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Layout {
+    /// Degree and semitones above the root, strictly rising; the first lies within an octave.
+    pub tones: Vec<(Degree, u8)>,
+    /// A or B, where the shape has forms.
+    pub form: Option<Form>,
+}
+
+impl Layout {
+    /// The degrees from the lowest note up.
+    pub fn degrees(&self) -> impl Iterator<Item = Degree> + '_ {
+        self.tones.iter().map(|(degree, _)| *degree)
+    }
+
+    /// Semitones above the root, from the lowest note up.
+    pub fn semitones(&self) -> impl Iterator<Item = u8> + '_ {
+        self.tones.iter().map(|(_, semitones)| *semitones)
+    }
+
+    /// The degrees in close position upward from the first of them; the order of the others does
+    /// not matter.
+    fn close(degrees: &[Degree], form: Option<Form>) -> Self {
+        let start = degrees.first().map_or(0, |degree| degree.class());
+        let mut tones: Vec<(Degree, u8)> = degrees
+            .iter()
+            .map(|degree| (*degree, start + (degree.class() + 12 - start) % 12))
+            .collect();
+        tones.sort_by_key(|(_, semitones)| *semitones);
+        Self { tones, form }
+    }
+
+    /// Close position upward from the degree at `lowest`.
+    fn inversion(degrees: &[Degree], lowest: usize, form: Option<Form>) -> Self {
+        let mut turned = degrees.to_vec();
+        turned.rotate_left(lowest.min(degrees.len()));
+        Self::close(&turned, form)
+    }
+
+    /// Adds the layout unless the list has it.
+    fn add_to(self, list: &mut Vec<Self>) {
+        if !list.contains(&self) {
+            list.push(self);
+        }
+    }
+}
+
+/// What the shapes are made of: the chord, and the colour worked out for its place.
+#[derive(Debug)]
+pub struct Material<'a> {
+    /// The chord.
+    pub chord: &'a Chord,
+    /// How much is added.
+    pub colour: Colour,
+    /// The fillings of the four places.
+    pub fillings: Vec<Filling>,
+}
+
+impl<'a> Material<'a> {
+    /// The material of a chord in its place, under these tune notes.
+    pub fn new(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Self {
+        let fillings = fillings(chord, place, colour, melody);
+        Self {
+            chord,
+            colour,
+            fillings,
+        }
+    }
+
+    /// Third and seventh, or what stands for them in this colour.
+    fn frame(&self) -> Option<(Degree, Degree)> {
+        let filled = self.fillings.first().map(|f| (f.third, f.seventh));
+        filled.or_else(|| Some((self.chord.third()?, self.chord.seventh()?)))
+    }
+
+    /// b3, b5 and seventh of a diminished seventh chord, which no two of them tell.
+    fn diminished(&self) -> Option<[Degree; 3]> {
+        let diminished = self.chord.family() == Family::Diminished;
+        let tones = [
+            self.chord.third()?,
+            self.chord.fifth()?,
+            self.chord.seventh()?,
+        ];
+        diminished.then_some(tones)
+    }
+
+    /// Named tones beyond third and seventh.
+    fn named(&self) -> Vec<Degree> {
+        let frame = [self.chord.third(), self.chord.seventh()];
+        let tones = self.chord.tones().iter();
+        tones
+            .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
+            .map(|tone| tone.degree)
+            .collect()
+    }
+}
+
+/// A degree in a diminished chord's inversion: the form follows the lowest note.
+fn form_of(lowest: Degree, third: Degree, seventh: Degree) -> Option<Form> {
+    match lowest {
+        l if l == third => Some(Form::A),
+        l if l == seventh => Some(Form::B),
+        _ => None,
+    }
+}

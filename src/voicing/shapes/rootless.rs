@@ -1,0 +1,67 @@
+//! Four notes without the root, in form A (third lowest) and form B (seventh lowest).
+//!
+//! Both forms are the filling's four degrees in close position, upward from the third or from the
+//! seventh: m9 is b3 5 b7 9 or b7 9 b3 5. The 9 stands for the root and the 13 for the 5, which is why
+//! the ii's 9 stays as the V's 13 and one note moves (G. Lui, "Left Hand Four Note Voicings"). Taught
+//! by Levine (*The Jazz Piano Book*, ch. 7), Tymoczko (*A Geometry of Music*, sect. 10.1), and in the
+//! method books generally.
+//!
+//! Where no ninth fits the root is kept (a half-diminished chord, anything in colour *written*). A
+//! diminished seventh chord is its four tones in any inversion, one of which may rise a whole step
+//! (from memory, Levine).
+
+use crate::hand::raise;
+use crate::pitch::Degree;
+
+use super::{Form, Layout, Material, Shape, form_of};
+use crate::voicing::colour::Colour;
+
+pub(super) static SHAPE: Shape = Shape {
+    name: "rootless",
+    about: "four notes without the root, third or seventh lowest (Levine ch. 7; Tymoczko 10.1)",
+    layouts,
+};
+
+fn layouts(material: &Material<'_>) -> Vec<Layout> {
+    let mut found = Vec::with_capacity(2 * material.fillings.len());
+    if let Some(tones) = material.diminished() {
+        diminished(material, tones, &mut found);
+        return found;
+    }
+    for filling in &material.fillings {
+        let (third, seventh) = (filling.third, filling.seventh);
+        let (fifth, ninth) = (filling.fifth, filling.ninth);
+        Layout::close(&[third, fifth, seventh, ninth], Some(Form::A)).add_to(&mut found);
+        Layout::close(&[seventh, ninth, third, fifth], Some(Form::B)).add_to(&mut found);
+    }
+    found
+}
+
+fn diminished(material: &Material<'_>, tones: [Degree; 3], found: &mut Vec<Layout>) {
+    let [third, fifth, seventh] = tones;
+    let plain = [Degree::known(1, 0), third, fifth, seventh];
+    add_inversions(&plain, third, seventh, found);
+    let named = material.named();
+    for (at, tone) in plain.iter().enumerate() {
+        let raised = raise(*tone).filter(|raised| !plain.contains(raised));
+        let open = material.colour != Colour::Written && seventh.class() == 9;
+        if let Some(raised) = raised.filter(|raised| open || named.contains(raised)) {
+            let mut colourful = plain;
+            if let Some(slot) = colourful.get_mut(at) {
+                *slot = raised;
+            }
+            add_inversions(&colourful, third, seventh, found);
+        }
+    }
+    // Any other tone the symbol names takes the place of the root.
+    for extra in named.into_iter().filter(|n| !plain.contains(n)) {
+        add_inversions(&[extra, third, fifth, seventh], third, seventh, found);
+    }
+}
+
+fn add_inversions(tones: &[Degree], third: Degree, seventh: Degree, found: &mut Vec<Layout>) {
+    for (at, lowest) in tones.iter().enumerate() {
+        let form = form_of(*lowest, third, seventh);
+        Layout::inversion(tones, at, form).add_to(found);
+    }
+}

@@ -1,0 +1,322 @@
+//! The JSON of a voiced chart: stable names that other programs may rely on, with their schema.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::Style;
+use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
+use crate::chart::Chart;
+use crate::chord::Symbol;
+use crate::hand::Reach;
+use crate::voicing::{VoicedNote, Voicing};
+
+/// A voiced chart.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct VoicedChart {
+    /// Always `compline-voiced`.
+    format: &'static str,
+    /// The version of this format: a program that knows 1 can read any 1.
+    version: u32,
+    /// The chart's title.
+    title: Option<String>,
+    /// The key the notes are in, such as `Eb` or `F#m`.
+    key: Option<String>,
+    /// The meter at the start, such as `4/4`.
+    meter: String,
+    /// Beats a minute.
+    tempo: Option<u32>,
+    /// What the chart was arranged under.
+    settings: SettingsJson,
+    /// Every chord of the page, in written order.
+    slots: Vec<SlotJson>,
+    /// The slots in the order they are played, by `index`.
+    played: Vec<usize>,
+    /// What the plan costs.
+    totals: TotalsJson,
+    /// The best different plans, the plan itself first, when asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    alternatives: Vec<AlternativeJson>,
+    /// What a player should know, a sentence each.
+    warnings: Vec<String>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Alternative")]
+struct AlternativeJson {
+    /// From 1: 1 is the plan.
+    rank: usize,
+    /// Semitones moved by all notes together.
+    motion: u64,
+    /// The sum over all moves of the largest step of one note, in semitones.
+    largest_steps: u64,
+    /// The sum of the voicings' distances from the middle of the range, in half semitones.
+    off_centre: u64,
+    /// Whether its rank is proved.
+    optimal: bool,
+    /// What each slot holds, as MIDI numbers; null for silence.
+    voicings: Vec<Option<Vec<u8>>>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Settings")]
+struct SettingsJson {
+    /// Lowest key, as a MIDI number.
+    low: u8,
+    /// Highest key, as a MIDI number.
+    high: u8,
+    /// Widest span, in semitones.
+    reach: u8,
+    /// The name of the table of low-interval limits.
+    limits: String,
+    /// The octave in which the bass was counted in for the limits.
+    count_bass: Option<i32>,
+    /// The shapes, in order of preference.
+    palette: Vec<&'static str>,
+    /// `written`, `natural` or `altered`.
+    colour: String,
+    /// Whether the tune was left out of account.
+    ignore_melody: bool,
+    /// `as-written`: one voicing for each slot of the page. `as-played`: every pass written out.
+    plan: &'static str,
+    /// Whether the step from the last slot back to the first counts.
+    #[serde(rename = "loop")]
+    looped: bool,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Slot")]
+struct SlotJson {
+    /// Its place among all slots, from 0.
+    index: usize,
+    /// The section's name, empty before any heading.
+    section: String,
+    /// The written bar, counted from 1.
+    bar: usize,
+    /// The beat it starts on, from 1: an exact fraction.
+    beat: String,
+    /// How many beats it lasts: an exact fraction.
+    beats: String,
+    /// The symbol as written.
+    symbol: String,
+    /// The root; null for no chord.
+    root: Option<String>,
+    /// The degrees the symbol asks for.
+    tones: Vec<String>,
+    /// What the hand plays; null for silence.
+    voicing: Option<VoicingJson>,
+    /// Every legal voicing, as MIDI numbers, in the order that decides between equal plans.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    candidates: Option<Vec<Vec<u8>>>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Voicing")]
+pub(super) struct VoicingJson {
+    /// Lowest first.
+    notes: Vec<NoteJson>,
+    /// The shape, or `free` for a given voicing of another shape.
+    shape: &'static str,
+    /// `A` or `B`, by the degree that lies lowest.
+    form: Option<String>,
+    /// The degree that lies lowest.
+    lowest: String,
+    /// Whether the chart gave it.
+    given: bool,
+    /// Whether an earlier shape of the palette had nothing legal here.
+    thinned: bool,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Note")]
+struct NoteJson {
+    /// The name with its octave, middle C = C4.
+    name: String,
+    /// The MIDI number, middle C = 60.
+    midi: u8,
+    /// Its degree in the chord.
+    degree: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Totals")]
+struct TotalsJson {
+    /// Semitones moved by all notes together.
+    motion: u64,
+    /// The sum over all moves of the largest step of one note, in semitones.
+    largest_steps: u64,
+    /// The sum of the voicings' distances from the middle of the range, in half semitones.
+    off_centre: u64,
+    /// Whether it is proved that no plan costs less.
+    optimal: bool,
+    /// No plan has less motion than this.
+    lower_bound: u64,
+    /// With every pass written out: the motion of the same performance with one voicing a slot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    as_written: Option<u64>,
+    /// The motion of two plain ways of playing the same chords, when asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    compare: Option<CompareJson>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Compare")]
+struct CompareJson {
+    /// Every chord in root position, its root between C3 and B3.
+    #[serde(rename = "block-root")]
+    block_root: u64,
+    /// Close position in any inversion, planned for least motion.
+    #[serde(rename = "block-nearest")]
+    block_nearest: u64,
+}
+
+/// The JSON of an arrangement: one line, for any number of charts in a row.
+pub fn json(arrangement: &Arrangement, style: &Style) -> String {
+    line(&VoicedChart::of(arrangement, style))
+}
+
+/// A value as one line of JSON.
+pub(super) fn line(value: &impl Serialize) -> String {
+    // Strings, numbers and lists always have a JSON form.
+    let mut text = serde_json::to_string(value).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// The JSON Schema of the JSON, as indented text.
+pub fn schema() -> String {
+    let schema = schemars::schema_for!(VoicedChart);
+    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+impl VoicedChart {
+    /// The arrangement under its stable names.
+    pub fn of(arrangement: &Arrangement, style: &Style) -> Self {
+        let chart: &Chart = &arrangement.chart;
+        let slots = arrangement.slots.iter();
+        Self {
+            format: "compline-voiced",
+            version: 1,
+            title: chart.title().map(str::to_owned),
+            key: chart.key().map(|key| key.to_string()),
+            meter: chart.meter().to_string(),
+            tempo: chart.tempo(),
+            settings: settings(arrangement),
+            slots: slots.map(|arranged| slot(arranged, style)).collect(),
+            played: arrangement.played.clone(),
+            totals: totals(arrangement, style),
+            alternatives: alternatives(arrangement),
+            warnings: arrangement
+                .warnings
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
+        }
+    }
+}
+
+fn settings(arrangement: &Arrangement) -> SettingsJson {
+    let settings = &arrangement.settings;
+    let hand = &settings.voicing.hand;
+    let Reach::Semitones(reach) = hand.reach;
+    SettingsJson {
+        low: hand.range.low().midi(),
+        high: hand.range.high().midi(),
+        reach,
+        limits: hand.limits.name().to_owned(),
+        count_bass: hand.bass,
+        palette: settings.voicing.palette.names().collect(),
+        colour: settings.voicing.colour.to_string(),
+        ignore_melody: settings.ignore_melody,
+        plan: if settings.as_played {
+            "as-played"
+        } else {
+            "as-written"
+        },
+        looped: settings.looped,
+    }
+}
+
+fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
+    let slot = &arranged.slot;
+    let chord = slot.symbol.chord();
+    let tones = chord.map(|chord| chord.tones()).unwrap_or_default();
+    SlotJson {
+        index: slot.index,
+        section: slot.section.clone(),
+        bar: slot.bar,
+        beat: slot.beat.to_string(),
+        beats: slot.beats.to_string(),
+        symbol: symbol(&slot.symbol),
+        root: chord.map(|chord| chord.root().to_string()),
+        tones: tones.iter().map(|tone| tone.degree.to_string()).collect(),
+        voicing: arranged
+            .voicing
+            .as_ref()
+            .map(|voicing| voicing_json(voicing, arranged.given)),
+        candidates: style
+            .candidates
+            .then(|| arranged.candidates.iter().map(keys).collect()),
+    }
+}
+
+fn symbol(symbol: &Symbol) -> String {
+    symbol.text().to_owned()
+}
+
+fn keys(voicing: &Voicing) -> Vec<u8> {
+    voicing.pitches().map(|pitch| pitch.midi()).collect()
+}
+
+/// A voicing under its stable names.
+pub(super) fn voicing_json(voicing: &Voicing, given: bool) -> VoicingJson {
+    VoicingJson {
+        notes: voicing.notes.iter().map(note).collect(),
+        shape: voicing.shape,
+        form: voicing.form.map(|form| form.to_string()),
+        lowest: voicing.lowest.to_string(),
+        given,
+        thinned: voicing.thinned,
+    }
+}
+
+fn note(voiced: &VoicedNote) -> NoteJson {
+    NoteJson {
+        name: voiced.note.to_string(),
+        midi: voiced.pitch.midi(),
+        degree: voiced.degree.to_string(),
+    }
+}
+
+fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
+    let ranked = (1..).zip(&arrangement.alternatives);
+    let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
+        rank,
+        motion: plan.cost.motion,
+        largest_steps: plan.cost.largest,
+        off_centre: plan.cost.off_centre,
+        optimal: plan.optimal,
+        voicings: plan.voicings.iter().map(|v| v.as_ref().map(keys)).collect(),
+    };
+    ranked.map(row).collect()
+}
+
+fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {
+    let totals = arrangement.totals;
+    TotalsJson {
+        motion: totals.cost.motion,
+        largest_steps: totals.cost.largest,
+        off_centre: totals.cost.off_centre,
+        optimal: totals.optimal,
+        lower_bound: totals.lower_bound.motion,
+        as_written: totals.as_written.map(|cost| cost.motion),
+        compare: style.compare.then(|| {
+            let compare = Compare::of(arrangement);
+            CompareJson {
+                block_root: compare.block_root,
+                block_nearest: compare.block_nearest,
+            }
+        }),
+    }
+}

@@ -1,0 +1,119 @@
+//! The options of a chart's slots: every legal voicing with its price.
+
+use std::fmt::Write;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::json::{VoicingJson, voicing_json};
+use crate::arrange::{OptionsOfSlot, Priced};
+
+/// A slot's options, under their stable names: one object a line.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct OptionReport {
+    /// The slot's place among all slots, from 0.
+    index: usize,
+    /// The section's name.
+    section: String,
+    /// The written bar, counted from 1.
+    bar: usize,
+    /// The beat it starts on, from 1: an exact fraction.
+    beat: String,
+    /// The symbol as written.
+    symbol: String,
+    /// Its voicings, cheapest first.
+    options: Vec<OptionJson>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Option")]
+struct OptionJson {
+    /// How many semitones of motion the whole tune gets worse by: exact.
+    price: u64,
+    /// The motion of the whole tune at best with this voicing here.
+    motion: u64,
+    /// Whether the plan takes it.
+    planned: bool,
+    voicing: VoicingJson,
+}
+
+/// The options as JSON, a line a slot.
+pub fn options_json(slots: &[OptionsOfSlot]) -> String {
+    slots
+        .iter()
+        .map(|slot| super::json::line(&OptionReport::of(slot)))
+        .collect()
+}
+
+impl OptionReport {
+    /// The options of one slot.
+    pub fn of(options: &OptionsOfSlot) -> Self {
+        let slot = &options.slot;
+        let given = matches!(slot.wish, crate::chart::Wish::Given(_));
+        let rows = options.voicings.iter().map(|priced| OptionJson {
+            price: priced.price,
+            motion: priced.total.motion,
+            planned: priced.planned,
+            voicing: voicing_json(&priced.voicing, given),
+        });
+        Self {
+            index: slot.index,
+            section: slot.section.clone(),
+            bar: slot.bar,
+            beat: slot.beat.to_string(),
+            symbol: slot.symbol.text().to_owned(),
+            options: rows.collect(),
+        }
+    }
+}
+
+/// The options for people: a paragraph a slot, the planned voicing marked.
+pub fn options_text(slots: &[OptionsOfSlot]) -> String {
+    let mut text = String::new();
+    for options in slots {
+        let slot = &options.slot;
+        let _ = write!(
+            text,
+            "bar {}, beat {}: {}",
+            slot.bar,
+            slot.beat,
+            slot.symbol.text()
+        );
+        text.push_str(if options.voicings.is_empty() {
+            " (silent)\n"
+        } else {
+            "\n"
+        });
+        rows(&mut text, &options.voicings);
+    }
+    text
+}
+
+fn rows(text: &mut String, voicings: &[Priced]) {
+    let cells: Vec<[String; 3]> = voicings.iter().map(cells).collect();
+    let width = |column: usize| cells.iter().map(|row| row[column].len()).max().unwrap_or(0);
+    let widths = [width(0), width(1)];
+    for (priced, [notes, degrees, shape]) in voicings.iter().zip(&cells) {
+        let [a, b] = widths;
+        let mark = if priced.planned { '*' } else { ' ' };
+        let price = format!("+{}", priced.price);
+        let _ = writeln!(
+            text,
+            "  {mark} {price:>4}  {notes:<a$}  {degrees:<b$}  {shape}"
+        );
+    }
+}
+
+fn cells(priced: &Priced) -> [String; 3] {
+    let voicing = &priced.voicing;
+    let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
+    let form = voicing
+        .form
+        .map(|form| format!(" {form}"))
+        .unwrap_or_default();
+    [
+        voicing.to_string(),
+        degrees.join(" "),
+        format!("{}{form}, lowest {}", voicing.shape, voicing.lowest),
+    ]
+}

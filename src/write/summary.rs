@@ -1,0 +1,67 @@
+//! What a plan costs, in a few lines for people.
+
+use crate::arrange::{Alternative, Arrangement, Compare};
+
+/// The totals; what the yardsticks would move where they were asked for; how the next best plans
+/// differ. Without line feeds.
+pub(super) fn summary(arrangement: &Arrangement, compare: bool) -> Vec<String> {
+    let mut lines = vec![totals(arrangement)];
+    lines.extend(as_written(arrangement));
+    if compare {
+        let Compare {
+            block_root,
+            block_nearest,
+        } = Compare::of(arrangement);
+        lines.push(format!(
+            "the same chords move {block_root} semitones as block-root, {block_nearest} as block-nearest"
+        ));
+    }
+    let ranked = (2..).zip(arrangement.alternatives.iter().skip(1));
+    lines.extend(ranked.map(|(rank, plan)| alternative(arrangement, rank, plan)));
+    lines
+}
+
+fn totals(arrangement: &Arrangement) -> String {
+    let totals = arrangement.totals;
+    let proof = if totals.optimal {
+        "proved least".to_owned()
+    } else {
+        format!("not proved least: at least {}", totals.lower_bound.motion)
+    };
+    format!(
+        "motion {} semitones ({proof}), largest steps {}, off centre {} half semitones",
+        totals.cost.motion, totals.cost.largest, totals.cost.off_centre
+    )
+}
+
+fn as_written(arrangement: &Arrangement) -> Option<String> {
+    let page = arrangement.totals.as_written?.motion;
+    let more = page.saturating_sub(arrangement.totals.cost.motion);
+    Some(format!(
+        "one voicing a slot, as on the page, would move {page} semitones: {more} more"
+    ))
+}
+
+fn alternative(arrangement: &Arrangement, rank: usize, plan: &Alternative) -> String {
+    let more = plan
+        .cost
+        .motion
+        .saturating_sub(arrangement.totals.cost.motion);
+    let proof = if plan.optimal {
+        ""
+    } else {
+        ", place not proved"
+    };
+    let changes = arrangement.slots.iter().zip(&plan.voicings);
+    let changes: Vec<String> = changes
+        .filter(|(arranged, other)| arranged.voicing != **other)
+        .filter_map(|(arranged, other)| {
+            let (slot, other) = (&arranged.slot, other.as_ref()?);
+            Some(format!("bar {} {} {other}", slot.bar, slot.symbol.text()))
+        })
+        .collect();
+    format!(
+        "number {rank}, motion +{more}{proof}: {}",
+        changes.join("; ")
+    )
+}

@@ -1,0 +1,45 @@
+//! Text: the chart itself, with the left hand under the symbols.
+//!
+//! Under each line of chords stand the notes (`lh`), their degrees (`deg`) and the motion into each
+//! voicing in semitones (`move`; `4/9` where a repeat or a jump comes in by another way), four bars a line. The result is a chart: change a voicing by hand,
+//! write `?` for those to be planned again, and voice it once more.
+
+use super::summary::summary;
+use crate::arrange::{Arranged, Arrangement};
+use crate::chart::{SlotHand, Wish};
+
+/// How the program's own closing comments begin. A new plan replaces them.
+const MARK: &str = " plan: ";
+
+/// The voiced chart as a chart; with `compare`, its closing comments hold the yardsticks too.
+pub fn text(arrangement: &Arrangement, compare: bool) -> String {
+    let hands: Vec<SlotHand> = arrangement.slots.iter().map(hand).collect();
+    let mut chart = arrangement.chart.with_hands(&hands);
+    chart.below.retain(|comment| !comment.starts_with(MARK));
+    let lines = summary(arrangement, compare).into_iter();
+    chart
+        .below
+        .extend(lines.map(|line| format!("{MARK}{line}")));
+    chart.to_string()
+}
+
+fn hand(arranged: &Arranged) -> SlotHand {
+    let Some(voicing) = &arranged.voicing else {
+        return SlotHand {
+            wish: Wish::Silent,
+            degrees: None,
+            motion: None,
+        };
+    };
+    let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
+    SlotHand {
+        wish: Wish::Given(voicing.notes.iter().map(|voiced| voiced.note).collect()),
+        degrees: Some(degrees.join(".")),
+        motion: Some(motions(arranged)).filter(|text| !text.is_empty()),
+    }
+}
+
+fn motions(arranged: &Arranged) -> String {
+    let motions: Vec<String> = arranged.motions.iter().map(u32::to_string).collect();
+    motions.join("/")
+}

@@ -1,0 +1,64 @@
+//! Charts from outside: a large collection of real ones, when it is at hand.
+
+use std::fs;
+use std::path::PathBuf;
+
+use compline::chart::{Chart, read};
+
+/// The folder of charts below the one that `COMPLINE_DATA` names.
+fn collection() -> Option<PathBuf> {
+    let data = std::env::var_os("COMPLINE_DATA")?;
+    Some(PathBuf::from(data).join("charts-billboard"))
+}
+
+fn charts(folder: PathBuf) -> Vec<(PathBuf, String)> {
+    let mut charts: Vec<_> = fs::read_dir(folder)
+        .expect("COMPLINE_DATA holds a folder `charts-billboard`")
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "chart"))
+        .map(|path| (path.clone(), fs::read_to_string(path).unwrap()))
+        .collect();
+    charts.sort();
+    charts
+}
+
+fn assert_round_trip(chart: &Chart, name: &str) {
+    let tidy = chart.tidy();
+    let again = read(&tidy).unwrap_or_else(|e| panic!("{name}: {e:#?}\n{tidy}"));
+    assert!(again == *chart, "{name} changed by printing:\n{tidy}");
+    assert_eq!(again.tidy(), tidy, "{name}");
+}
+
+/// Every chart of the collection is either read, and comes out of the printer unchanged, or is
+/// refused for a bar that its chords do not fill: the collection has bars of three and five
+/// chords.
+#[test]
+fn real_charts_are_read_or_refused_for_a_bar_that_does_not_fill() {
+    let Some(folder) = collection() else {
+        println!("SKIPPED: COMPLINE_DATA is not set, so no real charts were read");
+        return;
+    };
+    let (mut whole, mut refused) = (0, 0);
+    let charts = charts(folder);
+    for (path, text) in &charts {
+        let name = path.display().to_string();
+        match read(text) {
+            Ok(chart) => {
+                assert_round_trip(&chart, &name);
+                whole += 1;
+            }
+            Err(problems) => {
+                for problem in problems {
+                    assert!(does_not_fill(&problem.message), "{name}: {problem:#?}");
+                }
+                refused += 1;
+            }
+        }
+    }
+    println!("{} charts: {whole} read, {refused} refused", charts.len());
+    assert!(whole > refused);
+}
+
+fn does_not_fill(message: &str) -> bool {
+    message.contains("cannot share") || message.contains("chords and slashes make")
+}

@@ -1,0 +1,328 @@
+//! Arguments, exit statuses, streams and files: what is promised to the shell.
+
+use std::fs;
+
+use crate::program::{compline, folder, project, run, run_with};
+
+const TUNE: &str = "title: Slack Water\nkey: C\n| Dm7 | G7 | Cmaj7 | % |\n";
+
+#[test]
+fn a_chart_is_voiced_from_a_file_and_from_standard_input_alike() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    let file = run(folder.path(), &["voice", "tune.chart"]);
+    let piped = run_with(folder.path(), &["voice", "-"], TUNE);
+    assert_eq!((file.status, piped.status), (0, 0));
+    assert_eq!(file.out, piped.out);
+    assert!(file.out.contains("F3.A3.C4.E4"));
+    assert_eq!(file.err, "");
+}
+
+#[test]
+fn what_voice_writes_it_reads_again_unchanged() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    let once = run(folder.path(), &["voice", "tune.chart"]);
+    let twice = run_with(folder.path(), &["voice", "-"], &once.out);
+    assert_eq!(twice.status, 0);
+    assert_eq!(once.out, twice.out);
+}
+
+#[test]
+fn a_given_voicing_is_held_and_the_rest_planned_around_it() {
+    let given = "key: C\n   | Dm7 | G7 | Cmaj7 |\nlh | ? | B3.E4.F4.A4 | ? |\n";
+    let ran = run_with(folder(&[]).path(), &["voice", "-", "--to", "json"], given);
+    let voiced: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let midi = |slot: usize| -> Vec<u64> {
+        let notes = voiced["slots"][slot]["voicing"]["notes"]
+            .as_array()
+            .unwrap();
+        notes.iter().map(|n| n["midi"].as_u64().unwrap()).collect()
+    };
+    assert_eq!(midi(1), [59, 64, 65, 69]);
+    assert_eq!(voiced["slots"][1]["voicing"]["given"], true);
+    assert_eq!(midi(0), [60, 64, 65, 69]);
+    assert_eq!(midi(2), [59, 62, 64, 67]);
+    assert_eq!(voiced["totals"]["motion"], 6);
+}
+
+#[test]
+fn every_mistake_of_a_file_is_shown_with_its_place() {
+    let faulty = "key: H\n| Dm7 | Gx7 | C E G |\n";
+    let ran = run_with(folder(&[]).path(), &["voice", "-"], faulty);
+    assert_eq!(ran.status, 2);
+    assert_eq!(ran.out, "");
+    for place in ["<stdin>:1:6", "<stdin>:2:", "help:"] {
+        assert!(ran.err.contains(place), "{place}");
+    }
+    assert_eq!(ran.err.matches("error:").count(), 3);
+}
+
+#[test]
+fn one_bad_chart_does_not_stop_the_rest() {
+    let folder = folder(&[("a.chart", "| Zz |\n"), ("b.chart", TUNE)]);
+    let ran = run(folder.path(), &["voice", "--to", "json", "."]);
+    assert_eq!(ran.status, 2);
+    assert_eq!(ran.out.lines().count(), 1);
+    assert!(ran.out.contains("Slack Water"));
+}
+
+#[test]
+fn no_legal_voicing_is_told_with_bar_chord_limit_and_help() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    let ran = run(folder.path(), &["voice", "tune.chart", "--high", "D3"]);
+    assert_eq!(ran.status, 1);
+    assert_eq!(ran.out, "");
+    for word in ["bar 1", "Dm7", "help:", "--high"] {
+        assert!(ran.err.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn the_loosening_that_is_offered_would_do() {
+    let folder = folder(&[("one.chart", "| Dm7 |\n")]);
+    let stuck = run(folder.path(), &["voice", "one.chart", "--high", "D3"]);
+    let offer = stuck.err.split("this would do: ").nth(1).unwrap();
+    let arguments: Vec<&str> = offer.lines().next().unwrap().split(' ').collect();
+    let mut all = vec!["voice", "one.chart"];
+    all.extend(arguments);
+    assert_eq!(run(folder.path(), &all).status, 0);
+}
+
+#[test]
+fn unreadable_things_exit_with_two_and_say_why() {
+    let folder = folder(&[
+        ("empty.chart", ""),
+        ("tune.chart", TUNE),
+        ("bare/readme.txt", "no charts here"),
+    ]);
+    fs::write(folder.path().join("binary.chart"), [0u8, 159, 146, 150]).unwrap();
+    for (arguments, word) in [
+        (vec!["voice", "missing.chart"], "missing.chart"),
+        (vec!["voice", "empty.chart"], "empty.chart"),
+        (vec!["voice", "binary.chart"], "binary.chart"),
+        (vec!["voice", "bare"], "no charts"),
+        (vec!["voice", "tune.chart", "--key", "H"], "--key"),
+        (vec!["voice", "tune.chart", "--key", "Cm"], "mode"),
+        (vec!["voice", "tune.chart", "--reach", "wide"], "--reach"),
+        (vec!["voice", "tune.chart", "--low", "X9"], "--low"),
+        (vec!["voice", "tune.chart", "--low", "C5"], "--low"),
+        (vec!["voice", "tune.chart", "--limits", "lore"], "--limits"),
+        (
+            vec!["voice", "tune.chart", "--palette", "fistful"],
+            "--palette",
+        ),
+        (vec!["voice", "tune.chart", "--to", "song"], "song"),
+        (vec!["voice", "-", "-"], "twice"),
+        (vec!["voice"], "CHART"),
+        (vec!["options", "tune.chart", "--bar", "9"], "bars 1 to 4"),
+        (vec!["options", "bare"], "folder"),
+    ] {
+        let ran = run(folder.path(), &arguments);
+        assert_eq!(ran.status, 2, "{arguments:?}");
+        assert_eq!(ran.out, "", "{arguments:?}");
+        assert!(ran.err.contains(word), "{arguments:?}");
+    }
+}
+
+#[test]
+fn an_unwritable_output_leaves_nothing_behind() {
+    let folder = folder(&[("tune.chart", TUNE), ("file", "in the way")]);
+    let ran = run(
+        folder.path(),
+        &["voice", "tune.chart", "-o", "file/out.chart"],
+    );
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("file/out.chart"));
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
+}
+
+#[test]
+fn the_same_output_twice_is_refused_before_anything_is_written() {
+    let folder = folder(&[("a/x.chart", TUNE), ("b/x.chart", TUNE)]);
+    let ran = run(
+        folder.path(),
+        &["voice", "a/x.chart", "b/x.chart", "-o", "out"],
+    );
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("would both be written to"));
+    assert!(!folder.path().join("out").exists());
+}
+
+#[test]
+fn a_folder_is_written_as_a_folder() {
+    let folder = folder(&[("set/one.chart", TUNE), ("set/late/two.chart", TUNE)]);
+    let ran = run(
+        folder.path(),
+        &["voice", "set", "-o", "out", "--to", "grid"],
+    );
+    assert_eq!((ran.status, ran.out.as_str()), (0, ""));
+    for name in ["out/one.txt", "out/late/two.txt"] {
+        let grid = fs::read_to_string(folder.path().join(name)).unwrap();
+        assert!(grid.contains("Slack Water"), "{name}");
+    }
+}
+
+#[test]
+fn a_faulty_chart_leaves_the_old_result_alone() {
+    let folder = folder(&[
+        ("tune.chart", "| Zz |\n"),
+        ("out.chart", "the last good one\n"),
+    ]);
+    let ran = run(folder.path(), &["voice", "tune.chart", "-o", "out.chart"]);
+    assert_eq!(ran.status, 2);
+    let kept = fs::read_to_string(folder.path().join("out.chart")).unwrap();
+    assert_eq!(kept, "the last good one\n");
+}
+
+#[test]
+fn transposing_moves_symbols_tune_and_hand_by_their_names() {
+    let tune = "key: Eb\n    | Abm7 Db7 | Gbmaj7 |\nmel | Eb5:2 F5:2 | Bb4:4 |\n";
+    let ran = run_with(folder(&[]).path(), &["voice", "-", "--key", "E"], tune);
+    assert_eq!(ran.status, 0);
+    for word in ["key: E\n", "Am7", "D7", "Gmaj7", "E5:2", "F#5:2", "B4:4"] {
+        assert!(ran.out.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn tidy_checks_and_rewrites_in_place() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    let before = run(folder.path(), &["tidy", "--check", "tune.chart"]);
+    assert_eq!((before.status, before.out.as_str()), (1, "tune.chart\n"));
+    assert_eq!(
+        run(folder.path(), &["tidy", "--in-place", "tune.chart"]).status,
+        0
+    );
+    let after = run(folder.path(), &["tidy", "--check", "tune.chart"]);
+    assert_eq!((after.status, after.out.as_str()), (0, ""));
+}
+
+#[test]
+fn chord_goes_on_after_a_symbol_it_can_not_read() {
+    let ran = run(
+        folder(&[]).path(),
+        &["chord", "--to", "json", "Gb7", "Qq", "G7alt"],
+    );
+    assert_eq!(ran.status, 2);
+    let lines: Vec<serde_json::Value> = ran
+        .out
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect();
+    assert_eq!(lines[0]["tones"][3]["name"], "Fb");
+    assert_eq!(lines[1]["symbol"], "Qq");
+    assert!(lines[1]["error"].is_string());
+    assert_eq!(
+        lines[2]["tensions"],
+        serde_json::json!(["b9", "#9", "#11", "b13"])
+    );
+    assert!(ran.err.contains("Qq"));
+}
+
+#[test]
+fn options_marks_the_plan_at_price_nothing() {
+    let ran = run_with(folder(&[]).path(), &["options", "-", "--to", "json"], TUNE);
+    assert_eq!(ran.status, 0);
+    for line in ran.out.lines() {
+        let slot: serde_json::Value = serde_json::from_str(line).unwrap();
+        let options = slot["options"].as_array().unwrap();
+        let planned: Vec<_> = options.iter().filter(|o| o["planned"] == true).collect();
+        assert_eq!(planned.len(), 1);
+        assert_eq!(planned[0]["price"], 0);
+    }
+}
+
+#[test]
+fn limits_say_where_each_number_comes_from() {
+    let ran = run(folder(&[]).path(), &["limits"]);
+    assert_eq!(ran.status, 0);
+    for word in [
+        "handbook",
+        "series",
+        "from memory",
+        "computed",
+        "Stop when it hurts",
+    ] {
+        assert!(ran.out.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn a_table_from_a_file_judges() {
+    let folder = folder(&[
+        ("tune.chart", "| Dm7 |\n"),
+        ("strict.txt", "name: strict\nm3 C5\nM3 C5\n"),
+        ("bad.txt", "name: bad\nm3 X\n"),
+    ]);
+    let strict = run(
+        folder.path(),
+        &[
+            "voice",
+            "tune.chart",
+            "--limits",
+            "strict.txt",
+            "--palette",
+            "rootless",
+        ],
+    );
+    assert_eq!(strict.status, 1);
+    let bad = run(
+        folder.path(),
+        &["voice", "tune.chart", "--limits", "bad.txt"],
+    );
+    assert_eq!(bad.status, 2);
+    assert!(bad.err.contains("bad.txt:2"));
+}
+
+#[test]
+fn a_wide_reach_comes_with_the_caution() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    let wide = run(folder.path(), &["voice", "tune.chart", "--reach", "16"]);
+    assert!(wide.err.contains("Stop when it hurts"));
+}
+
+#[test]
+fn completions_and_the_manual_name_every_command() {
+    let scratch = folder(&[]);
+    for arguments in [
+        vec!["completions", "bash"],
+        vec!["completions", "zsh"],
+        vec!["man"],
+    ] {
+        let ran = run(scratch.path(), &arguments);
+        assert_eq!(ran.status, 0);
+        for command in ["voice", "options", "chord", "tidy", "limits"] {
+            assert!(ran.out.contains(command), "{arguments:?}: {command}");
+        }
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_closed_pipe_is_success() {
+    use std::process::{Command, Stdio};
+    let mut child = Command::new(env!("CARGO_BIN_EXE_compline"))
+        .args(["voice", "--to", "json", "charts"])
+        .current_dir(project())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        !errors.contains("panic") && !errors.contains("roken pipe"),
+        "{errors}"
+    );
+    assert_eq!(output.status.code(), Some(0));
+}
+
+#[test]
+fn the_version_is_the_crates() {
+    let output = compline(project()).arg("--version").output().unwrap();
+    let version = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(
+        version,
+        concat!("compline ", env!("CARGO_PKG_VERSION"), "\n")
+    );
+}

@@ -1,0 +1,351 @@
+//! A second opinion on a voicing, sharing no code with the program.
+//!
+//! It sees what the program's JSON shows: the tones of a symbol as text, the notes as MIDI numbers with
+//! their degrees as text. Its limit tables are typed in again; its rules are written from the
+//! statements of the rules, not from the program. [`faults`] lists everything wrong; an empty list is
+//! a clean voicing.
+
+use serde_json::Value;
+
+/// The settings a voicing is held against.
+#[derive(Debug, Clone)]
+pub struct Rules {
+    /// Lowest MIDI number.
+    pub low: i32,
+    /// Highest MIDI number.
+    pub high: i32,
+    /// Widest span in semitones.
+    pub reach: i32,
+    /// `handbook`, `series` or `none`.
+    pub limits: String,
+}
+
+/// A voicing as somebody claims it.
+#[derive(Debug, Clone)]
+pub struct Claim {
+    /// The root's pitch class, 0 = C.
+    pub root: i32,
+    /// The tones the symbol asks for: degree, and whether the symbol names it.
+    pub tones: Vec<(String, bool)>,
+    /// MIDI number and degree of each note.
+    pub notes: Vec<(i32, String)>,
+    /// The tune's MIDI numbers.
+    pub melody: Vec<i32>,
+}
+
+impl Claim {
+    /// The claim a slot of the program's JSON makes; `None` where the slot is silent.
+    ///
+    /// The slot lists a symbol's tones without saying which are named, and not the tune: both come
+    /// from the caller (`compline chord --to json` says which are named).
+    pub fn of_slot(slot: &Value, named: &[&str], melody: Vec<i32>) -> Option<Self> {
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        let tones = slot["tones"].as_array().unwrap().iter().map(text);
+        let notes = slot["voicing"]["notes"].as_array()?.iter();
+        let midi = |note: &Value| i32::try_from(note["midi"].as_i64().unwrap()).unwrap();
+        Some(Self {
+            root: pitch_class(slot["root"].as_str().unwrap()),
+            tones: tones
+                .map(|t| (t.clone(), named.contains(&t.as_str())))
+                .collect(),
+            notes: notes
+                .map(|note| (midi(note), text(&note["degree"])))
+                .collect(),
+            melody,
+        })
+    }
+}
+
+/// The pitch class of a name such as `Bb`.
+fn pitch_class(name: &str) -> i32 {
+    let letter = "C D EF G A B".find(&name[..1]).unwrap() as i32;
+    let accidentals = &name[1..];
+    letter + accidentals.matches('#').count() as i32 - accidentals.matches('b').count() as i32
+}
+
+/// Lowest permitted lower note, semitones 1 to 16; 0 where there is none.
+const HANDBOOK: [i32; 16] = [
+    52, 51, 48, 46, 46, 47, 34, 41, 41, 41, 41, 0, 40, 39, 36, 34,
+];
+const SERIES: [i32; 16] = [
+    68, 57, 49, 45, 40, 49, 33, 49, 40, 45, 57, 21, 55, 45, 49, 33,
+];
+
+/// Everything that is wrong with the claim.
+pub fn faults(claim: &Claim, rules: &Rules) -> Vec<String> {
+    let mut out = Vec::new();
+    spelled_right(claim, &mut out);
+    placed(claim, rules, &mut out);
+    must_sound(claim, &mut out);
+    must_not_sound(claim, &mut out);
+    under_the_tune(claim, &mut out);
+    out
+}
+
+/// Number and semitones above the root (one octave) of a degree such as `b13`.
+pub fn degree(text: &str) -> (i32, i32) {
+    let number: i32 = text.trim_start_matches(['b', '#']).parse().unwrap();
+    let flats = text.matches('b').count() as i32;
+    let sharps = text.matches('#').count() as i32;
+    let natural = [0, 2, 4, 5, 7, 9, 11][(number as usize - 1) % 7];
+    (number, (natural + sharps - flats).rem_euclid(12))
+}
+
+fn class(text: &str) -> i32 {
+    degree(text).1
+}
+
+fn spelled_right(claim: &Claim, out: &mut Vec<String>) {
+    for (midi, name) in &claim.notes {
+        if (midi - claim.root).rem_euclid(12) != class(name) {
+            out.push(format!("{midi} is not the {name}"));
+        }
+    }
+    if !claim.notes.windows(2).all(|pair| pair[0].0 < pair[1].0) {
+        out.push("the notes do not rise".to_owned());
+    }
+}
+
+fn placed(claim: &Claim, rules: &Rules, out: &mut Vec<String>) {
+    let midi: Vec<i32> = claim.notes.iter().map(|note| note.0).collect();
+    for note in &midi {
+        if *note < rules.low || *note > rules.high {
+            out.push(format!("{note} outside {}..{}", rules.low, rules.high));
+        }
+    }
+    if midi.last().unwrap() - midi[0] > rules.reach {
+        out.push("out of reach".to_owned());
+    }
+    let table = match rules.limits.as_str() {
+        "handbook" => HANDBOOK,
+        "series" => SERIES,
+        "none" => [0; 16],
+        other => panic!("no table called {other}"),
+    };
+    for (at, low) in midi.iter().enumerate() {
+        for high in &midi[at + 1..] {
+            let gap = (high - low) as usize;
+            if (1..=16).contains(&gap) && *low < table[gap - 1] {
+                out.push(format!(
+                    "{low}-{high} is below its limit {}",
+                    table[gap - 1]
+                ));
+            }
+        }
+    }
+}
+
+/// The tone of the symbol that stands as third, fifth or seventh.
+fn tone<'a>(claim: &'a Claim, choices: &[&str]) -> Option<&'a str> {
+    let find = |wanted: &&str| claim.tones.iter().find(|(name, _)| name == wanted);
+    choices.iter().find_map(find).map(|(name, _)| name.as_str())
+}
+
+fn third(claim: &Claim) -> Option<&str> {
+    tone(claim, &["4", "2", "3", "b3"])
+}
+
+fn seventh(claim: &Claim) -> Option<&str> {
+    tone(claim, &["bb7", "b7", "7", "6"])
+}
+
+fn is_diminished(claim: &Claim) -> bool {
+    let minor_flat = third(claim) == Some("b3") && tone(claim, &["b5"]).is_some();
+    minor_flat && seventh(claim) != Some("b7")
+}
+
+fn sounding(claim: &Claim) -> Vec<i32> {
+    claim.notes.iter().map(|(_, name)| class(name)).collect()
+}
+
+/// In a diminished seventh chord, the one tone that a note a whole step above it replaces.
+fn replaced(claim: &Claim) -> Option<i32> {
+    let heard = sounding(claim);
+    let missing: Vec<i32> = ["b3", "b5", "bb7"]
+        .into_iter()
+        .filter(|name| tone(claim, &[name]).is_some())
+        .map(class)
+        .filter(|c| !heard.contains(c))
+        .collect();
+    let full = is_diminished(claim) && seventh(claim).is_some();
+    match missing[..] {
+        [one] if full && heard.contains(&((one + 2) % 12)) => Some(one),
+        _ => None,
+    }
+}
+
+fn must_sound(claim: &Claim, out: &mut Vec<String>) {
+    let mut heard = sounding(claim);
+    heard.extend(replaced(claim));
+    let fifth = tone(claim, &["b5", "#5", "5"]);
+    let wanted: Vec<Option<&str>> = match (third(claim), seventh(claim)) {
+        (third, seventh) if is_diminished(claim) => vec![third, fifth, seventh],
+        (None, None) => vec![Some("1"), fifth],
+        (third, None) => vec![third, fifth.filter(|name| *name != "5")],
+        (third, seventh) => vec![third, seventh],
+    };
+    for name in wanted.into_iter().flatten() {
+        if !heard.contains(&class(name)) {
+            out.push(format!("{name} must sound"));
+        }
+    }
+    let frame: Vec<i32> = [third(claim), seventh(claim)]
+        .into_iter()
+        .flatten()
+        .map(class)
+        .collect();
+    let named = |(name, named): &(String, bool)| named.then(|| class(name));
+    let named: Vec<i32> = claim.tones.iter().filter_map(named).collect();
+    let silent = named
+        .iter()
+        .any(|c| !frame.contains(c) && !heard.contains(c));
+    let implied = sounding(claim)
+        .into_iter()
+        .find(|c| !frame.contains(c) && !named.contains(c));
+    if let (true, Some(implied)) = (silent, implied) {
+        out.push(format!("class {implied} sounds before something named"));
+    }
+}
+
+fn must_not_sound(claim: &Claim, out: &mut Vec<String>) {
+    let asked: Vec<i32> = claim.tones.iter().map(|(name, _)| class(name)).collect();
+    let named = |wanted: &str| {
+        claim
+            .tones
+            .iter()
+            .any(|(name, named)| *named && name == wanted)
+    };
+    let names: Vec<&str> = claim.notes.iter().map(|(_, name)| name.as_str()).collect();
+    let is_dominant = seventh(claim) == Some("b7") && third(claim) != Some("b3");
+    let basic: Vec<i32> = claim
+        .tones
+        .iter()
+        .filter(|(name, _)| degree(name).0 <= 7)
+        .map(|(name, _)| class(name))
+        .collect();
+    for name in &names {
+        let c = class(name);
+        if c == 5 && third(claim) == Some("3") && !named("11") {
+            out.push("a natural 11 over the major third".to_owned());
+        }
+        let half_step_above = basic.iter().any(|tone| (tone + 1) % 12 == c);
+        if !is_dominant && half_step_above && !asked.contains(&c) {
+            out.push(format!("{name} is a note to avoid"));
+        }
+    }
+    for (a, b) in [("5", "b13"), ("9", "b9"), ("9", "#9")] {
+        if names.contains(&a) && names.contains(&b) && !(named(a) && named(b)) {
+            out.push(format!("{a} beside {b}"));
+        }
+    }
+    minor_ninths(claim, is_dominant, out);
+}
+
+fn minor_ninths(claim: &Claim, is_dominant: bool, out: &mut Vec<String>) {
+    for (at, (low, below)) in claim.notes.iter().enumerate() {
+        for (high, above) in &claim.notes[at + 1..] {
+            let excused = is_dominant && class(below) == 0 && above == "b9";
+            if [13, 25, 37].contains(&(high - low)) && !excused {
+                out.push(format!("a minor ninth between {below} and {above}"));
+            }
+        }
+    }
+}
+
+fn under_the_tune(claim: &Claim, out: &mut Vec<String>) {
+    for tune in &claim.melody {
+        for (note, name) in &claim.notes {
+            if note > tune {
+                out.push(format!("{name} above the tune's {tune}"));
+            }
+            if [1, 13].contains(&(tune - note)) {
+                out.push(format!("{name} rubs against the tune's {tune}"));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn claim(tones: &str, notes: &[(i32, &str)], melody: &[i32]) -> Claim {
+        let tones = tones
+            .split(' ')
+            .map(|t| (t.trim_end_matches('!').to_owned(), t.ends_with('!')));
+        Claim {
+            root: 0,
+            tones: tones.collect(),
+            notes: notes.iter().map(|(m, d)| (*m, (*d).to_owned())).collect(),
+            melody: melody.to_vec(),
+        }
+    }
+
+    fn count(claim: &Claim) -> usize {
+        let limits = "handbook".to_owned();
+        faults(
+            claim,
+            &Rules {
+                low: 48,
+                high: 69,
+                reach: 14,
+                limits,
+            },
+        )
+        .len()
+    }
+
+    #[test]
+    fn a_slot_of_the_json_is_a_claim() {
+        let note = |midi: i32, degree: &str| serde_json::json!({"midi": midi, "degree": degree});
+        let slot = |root: &str, notes: Vec<Value>| {
+            let tones = ["1", "b3", "5", "b7"];
+            serde_json::json!({"root": root, "tones": tones, "voicing": {"notes": notes}})
+        };
+        let notes = vec![note(56, "b3"), note(60, "5"), note(63, "b7"), note(67, "9")];
+        let right = Claim::of_slot(&slot("F", notes.clone()), &["b3", "b7"], vec![]).unwrap();
+        assert_eq!(count(&right), 0);
+        let wrong = Claim::of_slot(&slot("Gb", notes), &["b3", "b7"], vec![]).unwrap();
+        assert_eq!(count(&wrong), 4, "every note is misnamed");
+        let silent = serde_json::json!({"root": "F", "tones": ["1"], "voicing": null});
+        assert!(Claim::of_slot(&silent, &[], vec![]).is_none());
+    }
+
+    #[test]
+    fn it_passes_what_is_right_and_sees_each_kind_of_fault() {
+        let c7 = "1 3! 5 b7!";
+        let good = [(52, "3"), (57, "13"), (58, "b7"), (62, "9")];
+        assert_eq!(count(&claim(c7, &good, &[64])), 0);
+        assert_eq!(count(&claim(c7, &good, &[61])), 1, "above the tune");
+        assert_eq!(
+            count(&claim(c7, &good, &[63])),
+            1,
+            "a minor second below the tune"
+        );
+        assert_eq!(count(&claim(c7, &good[1..], &[])), 1, "third silent");
+        assert_eq!(
+            count(&claim(c7, &[(52, "3"), (57, "9")], &[])),
+            2,
+            "misnamed, no seventh"
+        );
+        let nine = "1 3! 5 b7! 9!";
+        assert_eq!(
+            count(&claim(nine, &[(52, "3"), (55, "5"), (58, "b7")], &[])),
+            1
+        );
+        let low = [(46, "b7"), (50, "9"), (52, "3"), (55, "5")];
+        assert_eq!(
+            count(&claim(nine, &low, &[])),
+            3,
+            "out of range, M2 on D3, TT on Bb2"
+        );
+        let eleven = [(52, "3"), (53, "11"), (58, "b7"), (62, "9")];
+        assert_eq!(count(&claim(nine, &eleven, &[])), 1);
+        let ninth = [(52, "3"), (58, "b7"), (65, "11")];
+        assert_eq!(
+            count(&claim("1 3! 5 b7! 11!", &ninth, &[])),
+            1,
+            "minor ninth"
+        );
+    }
+}

@@ -1,0 +1,39 @@
+//! The tests of the library and the program from outside, in one binary.
+//!
+//! | module | what belongs there |
+//! |---|---|
+//! | `charts` | the chart language over whole songbooks |
+//! | `checked` | no tests: a chart voiced and held against the independent checker |
+//! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
+//! | `cli` | the built program: arguments, exit statuses, streams, files |
+//! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
+//! | `form` | played orders against forms written out by hand, and against another library |
+//! | `goldens` | our chord readings held against published ones and other libraries |
+//! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
+//! | `program` | no tests: how the built program is run |
+//! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `voicings` | the shapes held against published tables and exhaustive search |
+//!
+//! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
+//! on stderr when it is not set.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::print_stdout,
+    reason = "this whole crate is tests, shared functions included: a failure is a panic"
+)]
+
+mod charts;
+mod checked;
+mod chords;
+mod cli;
+mod demo;
+mod form;
+mod goldens;
+mod independent;
+mod program;
+mod songbook;
+mod voicings;

@@ -1,0 +1,50 @@
+//! Every voicing of a real songbook, held against the independent checker.
+
+use std::fs;
+use std::path::PathBuf;
+
+use compline::arrange::{Cache, Settings, arrange};
+use compline::chart;
+
+use crate::checked::complaints;
+
+fn songbook() -> Option<Vec<PathBuf>> {
+    let Some(data) = std::env::var_os("COMPLINE_DATA") else {
+        eprintln!("SKIPPED: COMPLINE_DATA names no folder with charts-billboard");
+        return None;
+    };
+    let folder = fs::read_dir(PathBuf::from(data).join("charts-billboard")).unwrap();
+    let mut charts: Vec<PathBuf> = folder.map(|entry| entry.unwrap().path()).collect();
+    charts.sort();
+    Some(charts)
+}
+
+#[test]
+fn every_chart_is_voiced_or_refused_for_a_reason_and_every_voicing_is_sound() {
+    let Some(charts) = songbook() else { return };
+    let mut cache = Cache::default();
+    let settings = Settings::default();
+    let (mut voiced, mut slots, mut unread, mut stuck) = (0, 0, 0, Vec::new());
+    for path in &charts {
+        let name = path.file_name().unwrap().to_str().unwrap();
+        let Ok(chart) = chart::read(&fs::read_to_string(path).unwrap()) else {
+            unread += 1;
+            continue;
+        };
+        match arrange(chart, &settings, &mut cache) {
+            Ok(arrangement) => {
+                assert_eq!(complaints(name, &arrangement), [""; 0]);
+                voiced += 1;
+                slots += arrangement.slots.len();
+            }
+            Err(slots) => stuck.extend(slots.into_iter().map(|s| format!("{name}: {}", s.why))),
+        }
+    }
+    println!("{voiced} charts voiced ({slots} slots), {unread} unread, stuck: {stuck:#?}");
+    assert_eq!(stuck, [""; 0]);
+    assert!(
+        unread * 100 <= charts.len(),
+        "{unread} of {} unread",
+        charts.len()
+    );
+}

@@ -1,0 +1,101 @@
+//! Voicings against the textbook, the given notes, and exhaustive enumeration.
+//!
+//! [`table`]: the four-note rootless forms in twelve keys and the identities between them. [`thin`]:
+//! the other shapes. [`tune`]: under a melody, and notes somebody gave. [`complete`]: nothing faulty is
+//! offered and nothing legal is missing. [`nothing`]: what is said where nothing is left.
+
+mod complete;
+mod nothing;
+mod table;
+mod thin;
+mod tune;
+
+use compline::chord::Chord;
+use compline::hand::{Hand, LimitTable, Range, Reach};
+use compline::harmony::{Place, Resolution};
+use compline::pitch::Pitch;
+use compline::voicing::{Ask, Candidates, Colour, Settings, Voicing, candidates};
+
+const ROOTS: [&str; 12] = [
+    "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
+];
+
+const INTO_MAJOR: Place = at(Resolution::FifthIntoMajor, false);
+const INTO_MINOR: Place = at(Resolution::FifthIntoMinor, false);
+const HALF_DOWN: Place = at(Resolution::HalfStepDown, false);
+const ELSEWHERE: Place = at(Resolution::Elsewhere, false);
+const TONIC: Place = at(Resolution::Elsewhere, true);
+
+const fn at(resolution: Resolution, tonic: bool) -> Place {
+    Place { resolution, tonic }
+}
+
+/// The place a word of the tables means.
+fn place(word: &str) -> Place {
+    match word {
+        "into-major" => INTO_MAJOR,
+        "into-minor" => INTO_MINOR,
+        "half-down" => HALF_DOWN,
+        "elsewhere" => ELSEWHERE,
+        "tonic" => TONIC,
+        other => panic!("no place called {other}"),
+    }
+}
+
+/// The rows of a table, cell by cell.
+fn rows(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
+    let lines = text.lines().filter(|line| !line.starts_with(';'));
+    lines.map(|line| line.split('|').map(str::trim).collect())
+}
+
+/// A hand that minds nothing, so that a shape shows in every octave.
+fn free_hand() -> Hand {
+    Hand {
+        range: Range::new(Pitch::new(24).unwrap(), Pitch::new(96).unwrap()).unwrap(),
+        limits: LimitTable::none(),
+        reach: Reach::Semitones(Reach::MOST),
+        bass: None,
+    }
+}
+
+fn settings(palette: &str, colour: Colour, hand: Hand) -> Settings {
+    Settings {
+        hand,
+        palette: palette.parse().unwrap(),
+        colour,
+    }
+}
+
+fn chord(symbol: &str) -> Chord {
+    Chord::read(symbol).unwrap_or_else(|_| panic!("{symbol} is not read"))
+}
+
+fn voiced(symbol: &str, place: Place, settings: &Settings) -> Candidates {
+    let chord = chord(symbol);
+    let ask = Ask {
+        chord: &chord,
+        place,
+        melody: &[],
+    };
+    candidates(&ask, settings).unwrap_or_else(|none| panic!("{none}"))
+}
+
+fn degrees(voicing: &Voicing) -> String {
+    let names = voicing.notes.iter().map(|note| note.degree.to_string());
+    names.collect::<Vec<_>>().join(" ")
+}
+
+fn midi(voicing: &Voicing) -> Vec<i32> {
+    voicing
+        .pitches()
+        .map(|pitch| i32::from(pitch.midi()))
+        .collect()
+}
+
+fn form(voicing: &Voicing) -> String {
+    voicing.form.map_or("-".to_owned(), |form| form.to_string())
+}
+
+fn key(text: &str) -> i32 {
+    i32::from(compline::hand::key(text).unwrap().midi())
+}
