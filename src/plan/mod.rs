@@ -25,6 +25,7 @@ mod elimination;
 mod error;
 mod graph;
 mod greedy;
+mod lanes;
 mod marginals;
 mod motion;
 mod network;
