@@ -134,22 +134,60 @@ pub(super) fn least_of(block: &Block) -> u8 {
     quarter.into_iter().fold(u8::MAX, u8::min)
 }
 
-/// The lanes in which a byte stands, lowest first.
+/// Tells all places, counted in rows, at which the least byte of all blocks
+/// stands; `lanes` has the least of each lane.
 #[inline(always)]
-pub(super) fn lanes_with(block: &Block, wanted: u8) -> impl Iterator<Item = usize> {
+pub(super) fn each_place(
+    blocks: &[Block],
+    lanes: &Block,
+    least: u8,
+    mut tell: impl FnMut(usize),
+) {
+    for (half, bytes) in lanes.0.as_chunks::<8>().0.iter().enumerate() {
+        let mut zeros = zeros(u64::from_le_bytes(*bytes) ^ u64::from_ne_bytes([least; 8]));
+        while zeros != 0 {
+            let lane = half * 8 + zeros.trailing_zeros() as usize / 8;
+            zeros &= zeros - 1;
+            if blocks.len() == 1 {
+                tell(lane);
+            } else {
+                each_block_with(blocks, lane, least, |block| tell(block * LANES + lane));
+            }
+        }
+    }
+}
+
+/// The high bit of each byte that is zero, and nothing else: adding can't carry
+/// from a byte whose high bit is masked.
+#[inline(always)]
+fn zeros(bytes: u64) -> u64 {
     const LOW: u64 = 0x7F7F_7F7F_7F7F_7F7F;
-    let mask = |bytes: [u8; 8]| {
-        let difference = u64::from_le_bytes(bytes) ^ u64::from_ne_bytes([wanted; 8]);
-        // The high bit of each byte that is zero, and nothing else: adding
-        // can't carry from a byte whose high bit is masked.
-        !(((difference & LOW) + LOW) | difference | LOW)
-    };
-    let halves = block.0.as_chunks::<8>().0;
-    let mut masks = [halves.first(), halves.last()].map(|half| half.map_or(0, |&half| mask(half)));
-    std::iter::from_fn(move || {
-        let half = usize::from(masks[0] == 0);
-        let lane = half * 8 + masks[half].trailing_zeros() as usize / 8;
-        masks[half] &= masks[half].wrapping_sub(1);
-        (lane < LANES).then_some(lane)
-    })
+    !(((bytes & LOW) + LOW) | bytes | LOW)
+}
+
+/// Tells the blocks that have a byte in one lane. Some blocks are looked
+/// at before the first is told: one branch that can be foretold is faster than
+/// many that can't.
+#[inline(always)]
+fn each_block_with(blocks: &[Block], lane: usize, wanted: u8, mut tell: impl FnMut(usize)) {
+    const SOME: usize = 8;
+    let lane = lane % LANES;
+    let (whole, rest) = blocks.as_chunks::<SOME>();
+    let mut start = 0;
+    for blocks in whole {
+        let mut found = 0u32;
+        for (index, block) in blocks.iter().enumerate() {
+            found |= u32::from(block.0[lane] == wanted) << index;
+        }
+        while found != 0 {
+            tell(start + found.trailing_zeros() as usize);
+            found &= found - 1;
+        }
+        start += SOME;
+    }
+    for (index, block) in rest.iter().enumerate() {
+        if block.0[lane] == wanted {
+            tell(start + index);
+        }
+    }
 }

@@ -22,7 +22,7 @@
 
 use super::columns::{Block, Columns, Group, LANES};
 use super::cost::{HALF, IMPOSSIBLE, Key, below_motion_key, motion_key, step_key};
-use super::lanes::{by_minima, distance, general, lanes_with, least_of, saturating};
+use super::lanes::{by_minima, distance, each_place, general, least_of, saturating};
 use super::packed::Packed;
 use super::{StepRule, step};
 use std::ops::Range;
@@ -216,16 +216,13 @@ impl Source<'_> {
         largest: impl Fn(usize) -> u32,
     ) {
         let mut best = (u64::MAX, usize::MAX);
-        for lane in lanes_with(lanes, least) {
-            for (block, sums) in sums.iter().enumerate() {
-                if sums.0[lane % LANES] == least {
-                    let index = block * LANES + lane;
-                    let below = self.group.below.get(index).copied().unwrap_or(u64::MAX);
-                    let whole = below.saturating_add(u64::from(largest(index)) << HALF);
-                    best = best.min((whole, index));
-                }
+        each_place(sums, lanes, least, |index| {
+            let below = self.group.below.get(index).copied().unwrap_or(u64::MAX);
+            let whole = below.saturating_add(u64::from(largest(index)) << HALF);
+            if whole < best.0 || (whole == best.0 && index < best.1) {
+                best = (whole, index);
             }
-        }
+        });
         if let Some(&place) = self.group.candidates.get(best.1) {
             let motion = motion_key(self.least + u64::from(least));
             let value = motion + below_motion_key(best.0) + self.edge.packed.off_centre(target);
