@@ -89,24 +89,28 @@ impl Columns {
         self.clear();
         let span = packed.span(layer);
         self.candidates.extend(0..span.len() as u32);
-        let length = |place: &u32| packed.row(span.start + *place as usize).len();
         if packed.is_uniform(layer) {
-            let length = length(&0);
-            self.push_group(packed, span.start, length, 0..span.len(), values);
-            return;
+            let entries = packed.entries(span);
+            self.push_group(packed, entries, values);
+        } else {
+            self.fill_mixed(packed, span, values);
         }
-        self.candidates.sort_by_key(length); // stable: the order stays fixed
-        let mut start = 0;
-        while let Some(first) = self.candidates.get(start) {
-            let length_here = length(first);
-            let rest = self.candidates[start..].iter();
-            let end = start
-                + rest
-                    .take_while(|place| length(place) == length_here)
-                    .count();
-            self.push_group(packed, span.start, length_here, start..end, values);
-            start = end;
+    }
+
+    /// Sorts the rows by length, and makes a group of each length.
+    fn fill_mixed(&mut self, packed: &Packed, span: Range<usize>, values: &[Key]) {
+        let row = |place: u32| packed.row(span.start + place as usize);
+        self.candidates.sort_by_key(|&place| row(place).len()); // stable: order stays fixed
+        let sorted = std::mem::take(&mut self.candidates);
+        let (mut entries, mut their_values) = (Vec::new(), Vec::new());
+        for same in sorted.chunk_by(|&a, &b| row(a).len() == row(b).len()) {
+            entries.clear();
+            entries.extend(same.iter().flat_map(|&place| row(place)));
+            their_values.clear();
+            their_values.extend(same.iter().map(|&place| values[place as usize]));
+            self.push_group(packed, &entries, &their_values);
         }
+        self.candidates = sorted;
     }
 
     fn clear(&mut self) {
@@ -118,68 +122,49 @@ impl Columns {
         self.cells.clear();
     }
 
-    fn push_group(
-        &mut self,
-        packed: &Packed,
-        first: usize,
-        length: usize,
-        candidates: Range<usize>,
-        values: &[Key],
-    ) {
-        let (blocks, cells) = (self.excess.len(), self.cells.len());
-        let count = candidates.len().div_ceil(LANES);
-        let cap = cap(packed, length);
-        self.excess.resize(blocks + count, Block::of(cap));
-        self.cells.resize(cells + count * length, Block::of(0));
-        self.push_values(candidates.clone(), blocks, values, cap);
-        let lowest = packed.bound.lowest();
-        let places = self.candidates[candidates.clone()].chunks(LANES);
-        let columns = self.cells[cells..].chunks_exact_mut(length);
-        for (places, columns) in places.zip(columns) {
-            for (lane, &place) in places.iter().enumerate().take(LANES) {
-                let row = packed.row(first + place as usize);
-                for (column, &entry) in columns.iter_mut().zip(row) {
-                    // Between 0 and 255: see `fit`.
-                    column.0[lane] = entry.wrapping_sub(lowest) as u8;
-                }
-            }
-        }
-        self.push_base(length, blocks, cells);
-        self.groups.push(Span {
+    /// Appends rows of one length, which are given by their entries.
+    fn push_group(&mut self, packed: &Packed, entries: &[i16], values: &[Key]) {
+        let length = entries.len() / values.len().max(1);
+        let count = values.len().div_ceil(LANES);
+        let group = Span {
             length,
-            candidates,
-            blocks: blocks..blocks + count,
-            cells: cells..cells + count * length,
-        });
+            candidates: self.below.len()..self.below.len() + values.len(),
+            blocks: self.excess.len()..self.excess.len() + count,
+            cells: self.cells.len()..self.cells.len() + count * length,
+        };
+        self.push_values(values, cap(packed, length));
+        self.base.extend(&self.excess[group.blocks.clone()]);
+        self.cells.resize(group.cells.end, Block::of(0));
+        let base = &mut self.base[group.blocks.clone()];
+        let cells = &mut self.cells[group.cells.clone()];
+        let lowest = packed.bound.lowest();
+        match length {
+            1 => turn::<1>(entries, lowest, base, cells),
+            2 => turn::<2>(entries, lowest, base, cells),
+            3 => turn::<3>(entries, lowest, base, cells),
+            4 => turn::<4>(entries, lowest, base, cells),
+            5 => turn::<5>(entries, lowest, base, cells),
+            6 => turn::<6>(entries, lowest, base, cells),
+            _ => turn_any(length, entries, lowest, cells),
+        }
+        self.groups.push(group);
     }
 
-    fn push_values(&mut self, candidates: Range<usize>, blocks: usize, values: &[Key], cap: u8) {
-        let places = self.candidates[candidates].chunks(LANES);
-        for (places, excess) in places.zip(&mut self.excess[blocks..]) {
-            for (&place, excess) in places.iter().zip(&mut excess.0) {
-                let value = values[place as usize];
+    fn push_values(&mut self, values: &[Key], cap: u8) {
+        self.below
+            .extend(values.iter().map(|&value| below_motion(value)));
+        let least = self.least;
+        self.excess.extend(values.chunks(LANES).map(|values| {
+            let mut excess = Block::of(cap);
+            for (excess, &value) in excess.0.iter_mut().zip(values) {
                 // The motion of an impossible value is beyond all others,
                 // unless nothing is possible.
-                let above = u8::try_from(motion_of(value) - self.least);
                 if value < IMPOSSIBLE {
-                    *excess = above.map_or(cap, |above| above.min(cap));
-                }
-                self.below.push(below_motion(value));
-            }
-        }
-    }
-
-    fn push_base(&mut self, length: usize, blocks: usize, cells: usize) {
-        let columns = self.cells[cells..].chunks_exact(length);
-        for (excess, columns) in self.excess[blocks..].iter().zip(columns) {
-            let mut base = *excess;
-            for column in columns {
-                for (base, &entry) in base.0.iter_mut().zip(&column.0) {
-                    *base = base.wrapping_add(entry);
+                    *excess = (motion_of(value) - least).min(u64::from(cap)) as u8;
                 }
             }
-            self.base.push(base);
-        }
+            excess
+        }));
     }
 
     /// The groups of the layer.
@@ -206,4 +191,36 @@ fn cap(packed: &Packed, length: usize) -> u8 {
         .ok()
         .filter(|&left| left >= 64)
         .unwrap_or(u8::MAX)
+}
+
+/// Turns rows of bytes into columns, and adds their sums to the base.
+#[inline(always)]
+fn turn<const N: usize>(entries: &[i16], lowest: i16, base: &mut [Block], cells: &mut [Block]) {
+    let rows = entries.as_chunks::<N>().0.chunks(LANES);
+    let columns = cells.as_chunks_mut::<N>().0;
+    for ((rows, columns), base) in rows.zip(columns).zip(base) {
+        for (lane, row) in rows.iter().enumerate() {
+            for (column, entry) in columns.iter_mut().zip(row) {
+                // Between 0 and 255: see `Columns::fit`.
+                column.0[lane % LANES] = entry.wrapping_sub(lowest) as u8;
+            }
+        }
+        for column in columns {
+            for (base, &entry) in base.0.iter_mut().zip(&column.0) {
+                *base = base.wrapping_add(entry);
+            }
+        }
+    }
+}
+
+/// The same for unusual lengths, for which the base isn't needed.
+fn turn_any(length: usize, entries: &[i16], lowest: i16, cells: &mut [Block]) {
+    let rows = entries.chunks(length * LANES);
+    for (rows, columns) in rows.zip(cells.chunks_exact_mut(length)) {
+        for (lane, row) in rows.chunks_exact(length).enumerate() {
+            for (column, entry) in columns.iter_mut().zip(row) {
+                column.0[lane % LANES] = entry.wrapping_sub(lowest) as u8;
+            }
+        }
+    }
 }

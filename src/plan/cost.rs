@@ -151,17 +151,15 @@ impl Bound {
         }
     }
 
-    /// Extends the bound to a row; returns its distance from the centre.
-    pub(super) fn include(&mut self, row: &Row, centre: i32) -> u64 {
+    /// Extends the bound to a row.
+    pub(super) fn include(&mut self, row: &Row, centre: i32) {
         let entries = row.entries();
         if let (Some(&low), Some(&high)) = (entries.first(), entries.last()) {
             self.lowest = self.lowest.min(low);
             self.highest = self.highest.max(high);
         }
         self.longest = self.longest.max(entries.len());
-        let off_centre = row.off_centre(centre);
-        self.off_centre = self.off_centre.max(off_centre);
-        off_centre
+        self.off_centre = self.off_centre.max(row.off_centre(centre));
     }
 
     /// The lowest entry of all.

@@ -19,7 +19,7 @@ pub fn nearest(layers: &[Layer], centre: i32) -> Result<Plan, Unsolvable> {
     layers
         .iter()
         .flat_map(Layer::rows)
-        .for_each(|row| _ = bound.include(row, centre));
+        .for_each(|row| bound.include(row, centre));
     bound.check(layers.len() as u64, layers.len() as u64)?;
     let mut choice: Vec<usize> = Vec::with_capacity(layers.len());
     let mut total = 0;

@@ -137,32 +137,40 @@ pub(super) fn least_of(block: &Block) -> u8 {
 /// Tells all places, counted in rows, at which the least byte of all blocks
 /// stands; `lanes` has the least of each lane.
 #[inline(always)]
-pub(super) fn each_place(
-    blocks: &[Block],
-    lanes: &Block,
-    least: u8,
-    mut tell: impl FnMut(usize),
-) {
-    for (half, bytes) in lanes.0.as_chunks::<8>().0.iter().enumerate() {
-        let mut zeros = zeros(u64::from_le_bytes(*bytes) ^ u64::from_ne_bytes([least; 8]));
-        while zeros != 0 {
-            let lane = half * 8 + zeros.trailing_zeros() as usize / 8;
-            zeros &= zeros - 1;
-            if blocks.len() == 1 {
-                tell(lane);
-            } else {
-                each_block_with(blocks, lane, least, |block| tell(block * LANES + lane));
-            }
+pub(super) fn each_place(blocks: &[Block], lanes: &Block, least: u8, mut tell: impl FnMut(usize)) {
+    let mut found = lanes_with(lanes, least);
+    while found != 0 {
+        let lane = found.trailing_zeros() as usize % LANES;
+        if blocks.len() == 1 {
+            tell(lane);
+        } else {
+            each_block_with(blocks, lane, least, |block| tell(block * LANES + lane));
         }
+        found &= found - 1;
     }
 }
 
-/// The high bit of each byte that is zero, and nothing else: adding can't carry
-/// from a byte whose high bit is masked.
+/// The lanes in which a byte stands, a bit for each.
 #[inline(always)]
-fn zeros(bytes: u64) -> u64 {
+fn lanes_with(block: &Block, wanted: u8) -> u32 {
+    let mask = |half: usize| {
+        let bytes = block.0.as_chunks::<8>().0.get(half).copied();
+        let bytes = u64::from_le_bytes(bytes.unwrap_or_default());
+        zeros(bytes ^ u64::from_ne_bytes([wanted; 8]))
+    };
+    mask(0) | mask(1) << 8
+}
+
+/// The bytes that are zero, a bit for each.
+#[inline(always)]
+fn zeros(bytes: u64) -> u32 {
     const LOW: u64 = 0x7F7F_7F7F_7F7F_7F7F;
-    !(((bytes & LOW) + LOW) | bytes | LOW)
+    // The high bit of each byte that is zero, and nothing else: adding can't carry
+    // from a byte whose high bit is masked.
+    let high = !(((bytes & LOW) + LOW) | bytes | LOW);
+    // Bit 8i moves to 8i + 7j for j from 1 to 8, no two to the same place; to
+    // 56 + i with j = 8 - i.
+    ((high >> 7).wrapping_mul(0x0102_0408_1020_4080) >> 56) as u32
 }
 
 /// Tells the blocks that have a byte in one lane. Some blocks are looked

@@ -2,6 +2,7 @@
 //! one for each row.
 
 use super::cost::{Bound, Key, off_centre_key};
+use super::row::off_centre;
 use super::{Layer, Unsolvable};
 use std::ops::Range;
 
@@ -12,7 +13,7 @@ pub(super) struct Packed {
     /// Where each row starts among the entries, and the last one ends.
     rows: Vec<u32>,
     layers: Vec<Place>,
-    off_centre: Vec<u64>,
+    centre: i32,
     pub(super) bound: Bound,
 }
 
@@ -33,7 +34,7 @@ impl Packed {
             entries: Vec::with_capacity(4 * rows),
             rows: Vec::with_capacity(rows + 1),
             layers: Vec::with_capacity(layers.len()),
-            off_centre: Vec::with_capacity(rows),
+            centre,
             bound: Bound::new(),
         };
         packed.rows.push(0);
@@ -41,15 +42,15 @@ impl Packed {
             let Some(first) = layer.rows().first() else {
                 return Err(Unsolvable::EmptyLayer { layer: index });
             };
-            packed.push_layer(layer, first.entries().len(), centre)?;
+            packed.push_layer(layer, first.entries().len())?;
         }
         Ok(packed)
     }
 
-    fn push_layer(&mut self, layer: &Layer, length: usize, centre: i32) -> Result<(), Unsolvable> {
+    fn push_layer(&mut self, layer: &Layer, length: usize) -> Result<(), Unsolvable> {
         let mut uniform = true;
         for row in layer.rows() {
-            self.off_centre.push(self.bound.include(row, centre));
+            self.bound.include(row, self.centre);
             // Rows are short: entry by entry is faster than a copy by call.
             self.entries.extend(row.entries());
             let end = u32::try_from(self.entries.len());
@@ -57,7 +58,7 @@ impl Packed {
             uniform &= row.entries().len() == length;
         }
         self.layers.push(Place {
-            end: self.off_centre.len(),
+            end: self.candidates(),
             length: uniform.then_some(length),
         });
         Ok(())
@@ -95,12 +96,20 @@ impl Packed {
 
     /// How many candidates all layers have together.
     pub(super) fn candidates(&self) -> usize {
-        self.off_centre.len()
+        self.rows.len() - 1
     }
 
-    /// The key of a candidate standing alone.
+    /// The key of a candidate standing alone. Made of its entries anew each
+    /// time: that is faster than to fetch it from memory.
+    #[inline(always)]
     pub(super) fn off_centre(&self, candidate: usize) -> Key {
-        off_centre_key(self.off_centre[candidate])
+        self.off_centre_of(self.row(candidate))
+    }
+
+    /// The key of a row standing alone, given by its entries.
+    #[inline(always)]
+    pub(super) fn off_centre_of(&self, row: &[i16]) -> Key {
+        off_centre_key(off_centre(row, self.centre))
     }
 
     /// The entries of one candidate, counted through all layers.

@@ -163,9 +163,9 @@ impl Source<'_> {
     fn in_order<const N: usize>(self, targets: Range<usize>, out: &mut [Best], sums: &mut [Block]) {
         let lowest = self.edge.packed.bound.lowest();
         let rows = self.edge.packed.entries(targets.clone()).as_chunks::<N>().0;
-        for ((target, row), out) in targets.zip(rows).zip(out) {
+        for ((target, entries), out) in targets.zip(rows).zip(out) {
             // Between 0 and 255: see `Columns::fit`.
-            let row = row.map(|entry| entry.wrapping_sub(lowest) as u8);
+            let row = entries.map(|entry| entry.wrapping_sub(lowest) as u8);
             let lanes = if self.group.cap < u8::MAX {
                 by_minima(&row, &self.group, sums)
             } else {
@@ -174,7 +174,7 @@ impl Source<'_> {
             let least = least_of(&lanes);
             if least < self.group.cap {
                 let largest = |index: usize| self.largest_in_order(&row, index);
-                self.offer(out, target, least, &lanes, sums, largest);
+                self.offer(out, entries, least, &lanes, sums, largest);
             } else {
                 self.offer_plainly(out, target);
             }
@@ -197,7 +197,7 @@ impl Source<'_> {
                     let place = self.group.candidates[index] as usize;
                     step(row, packed.row(first + place)).largest
                 };
-                self.offer(out, target, least, &lanes, sums, largest);
+                self.offer(out, row, least, &lanes, sums, largest);
             } else {
                 self.offer_plainly(out, target);
             }
@@ -209,7 +209,7 @@ impl Source<'_> {
     fn offer(
         &self,
         out: &mut Best,
-        target: usize,
+        row: &[i16],
         least: u8,
         lanes: &Block,
         sums: &[Block],
@@ -225,7 +225,7 @@ impl Source<'_> {
         });
         if let Some(&place) = self.group.candidates.get(best.1) {
             let motion = motion_key(self.least + u64::from(least));
-            let value = motion + below_motion_key(best.0) + self.edge.packed.off_centre(target);
+            let value = motion + below_motion_key(best.0) + self.edge.packed.off_centre_of(row);
             *out = out.or(value, place);
         }
     }
