@@ -42,6 +42,8 @@ mod chain_tests;
 mod exhaustive;
 #[cfg(test)]
 mod graph_tests;
+#[cfg(test)]
+mod relax_tests;
 
 pub use chain::{Chain, Plan};
 pub use cost::{Cost, StepRule};
