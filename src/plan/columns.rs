@@ -56,7 +56,9 @@ pub(super) struct Group<'a> {
     pub(super) excess: &'a [Block],
     /// The excess plus the sum of the row's bytes, modulo 256.
     pub(super) base: &'a [Block],
-    /// The entries: `length` blocks for every block of rows.
+    /// The rows themselves, one after the other.
+    pub(super) entries: &'a [i16],
+    /// Their bytes: `length` blocks for every block of rows.
     pub(super) cells: &'a [Block],
     /// Where the excess ends.
     pub(super) cap: u8,
@@ -69,6 +71,8 @@ pub(super) struct Columns {
     pub(super) least: u64,
     groups: Vec<Span>,
     candidates: Vec<u32>,
+    /// The entries of a layer whose rows had to be sorted.
+    sorted: Vec<i16>,
     below: Vec<u64>,
     excess: Vec<Block>,
     base: Vec<Block>,
@@ -101,21 +105,23 @@ impl Columns {
     fn fill_mixed(&mut self, packed: &Packed, span: Range<usize>, values: &[Key]) {
         let row = |place: u32| packed.row(span.start + place as usize);
         self.candidates.sort_by_key(|&place| row(place).len()); // stable: order stays fixed
-        let sorted = std::mem::take(&mut self.candidates);
-        let (mut entries, mut their_values) = (Vec::new(), Vec::new());
-        for same in sorted.chunk_by(|&a, &b| row(a).len() == row(b).len()) {
-            entries.clear();
-            entries.extend(same.iter().flat_map(|&place| row(place)));
+        let candidates = std::mem::take(&mut self.candidates);
+        let mut sorted = std::mem::take(&mut self.sorted);
+        sorted.extend(candidates.iter().flat_map(|&place| row(place)));
+        let (mut rest, mut their_values) = (&sorted[..], Vec::new());
+        for same in candidates.chunk_by(|&a, &b| row(a).len() == row(b).len()) {
+            let entries = rest.split_off(..same.len() * row(same[0]).len());
             their_values.clear();
             their_values.extend(same.iter().map(|&place| values[place as usize]));
-            self.push_group(packed, &entries, &their_values);
+            self.push_group(packed, entries.unwrap_or_default(), &their_values);
         }
-        self.candidates = sorted;
+        (self.candidates, self.sorted) = (candidates, sorted);
     }
 
     fn clear(&mut self) {
         self.groups.clear();
         self.candidates.clear();
+        self.sorted.clear();
         self.below.clear();
         self.excess.clear();
         self.base.clear();
@@ -167,11 +173,23 @@ impl Columns {
         }));
     }
 
-    /// The groups of the layer.
-    pub(super) fn groups<'a>(&'a self, packed: &'a Packed) -> impl Iterator<Item = Group<'a>> {
-        self.groups.iter().map(|span| Group {
+    /// The groups of the layer that was laid out.
+    pub(super) fn groups<'a>(
+        &'a self,
+        packed: &'a Packed,
+        layer: usize,
+    ) -> impl Iterator<Item = Group<'a>> {
+        let mut rest = if packed.is_uniform(layer) {
+            packed.entries(packed.span(layer))
+        } else {
+            &self.sorted
+        };
+        self.groups.iter().map(move |span| Group {
             length: span.length,
             candidates: &self.candidates[span.candidates.clone()],
+            entries: rest
+                .split_off(..span.candidates.len() * span.length)
+                .unwrap_or_default(),
             below: &self.below[span.candidates.clone()],
             excess: &self.excess[span.blocks.clone()],
             base: &self.base[span.blocks.clone()],

@@ -116,7 +116,7 @@ fn with_doubling(row: &[u8], columns: &[Block]) -> Block {
 /// One of the two differences is zero. `abs_diff` is the same, but is compiled
 /// to 32-bit lanes.
 #[inline(always)]
-pub(super) fn distance(a: u8, b: u8) -> u8 {
+fn distance(a: u8, b: u8) -> u8 {
     a.saturating_sub(b) | b.saturating_sub(a)
 }
 

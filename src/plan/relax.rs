@@ -20,9 +20,9 @@
 //! that attain it are exactly those of least motion; if it isn't below (far leaps,
 //! or nothing possible), the row is done plainly.
 
-use super::columns::{Block, Columns, Group, LANES};
+use super::columns::{Block, Columns, Group};
 use super::cost::{HALF, IMPOSSIBLE, Key, below_motion_key, motion_key, step_key};
-use super::lanes::{by_minima, distance, each_place, general, least_of, saturating};
+use super::lanes::{by_minima, each_place, general, least_of, saturating};
 use super::packed::Packed;
 use super::{StepRule, step};
 use std::ops::Range;
@@ -118,7 +118,7 @@ fn by_motion(edge: Edge<'_>, values: &[Key], out: &mut [Best], scratch: &mut Scr
     let Scratch { columns, sums } = scratch;
     columns.fill(edge.packed, edge.source, values);
     let targets = edge.packed.span(edge.target);
-    for group in columns.groups(edge.packed) {
+    for group in columns.groups(edge.packed, edge.source) {
         sums.resize(group.excess.len(), Block::of(0));
         let from = Source {
             edge,
@@ -163,6 +163,7 @@ impl Source<'_> {
     fn in_order<const N: usize>(self, targets: Range<usize>, out: &mut [Best], sums: &mut [Block]) {
         let lowest = self.edge.packed.bound.lowest();
         let rows = self.edge.packed.entries(targets.clone()).as_chunks::<N>().0;
+        let others = self.group.entries.as_chunks::<N>().0;
         for ((target, entries), out) in targets.zip(rows).zip(out) {
             // Between 0 and 255: see `Columns::fit`.
             let row = entries.map(|entry| entry.wrapping_sub(lowest) as u8);
@@ -173,7 +174,10 @@ impl Source<'_> {
             };
             let least = least_of(&lanes);
             if least < self.group.cap {
-                let largest = |index: usize| self.largest_in_order(&row, index);
+                let largest = |index: usize| {
+                    let other = others.get(index);
+                    other.map_or(0, |other| largest_in_order(entries, other))
+                };
                 self.offer(out, entries, least, &lanes, sums, largest);
             } else {
                 self.offer_plainly(out, target);
@@ -184,7 +188,7 @@ impl Source<'_> {
     fn in_general(self, targets: Range<usize>, out: &mut [Best], sums: &mut [Block]) {
         let packed = self.edge.packed;
         let lowest = packed.bound.lowest();
-        let first = packed.span(self.edge.source).start;
+        let others = self.group.entries.chunks_exact(self.group.length);
         let mut bytes = Vec::new();
         for (target, out) in targets.zip(out) {
             let row = packed.row(target);
@@ -194,8 +198,8 @@ impl Source<'_> {
             let least = least_of(&lanes);
             if least < self.group.cap {
                 let largest = |index: usize| {
-                    let place = self.group.candidates[index] as usize;
-                    step(row, packed.row(first + place)).largest
+                    let other = others.clone().nth(index);
+                    other.map_or(0, |other| step(row, other).largest)
                 };
                 self.offer(out, row, least, &lanes, sums, largest);
             } else {
@@ -230,32 +234,27 @@ impl Source<'_> {
         }
     }
 
-    #[inline(always)]
-    fn largest_in_order<const N: usize>(&self, row: &[u8; N], index: usize) -> u32 {
-        let columns = self.group.cells.as_chunks::<N>().0.get(index / LANES);
-        let mut largest = 0;
-        for (entry, column) in row.iter().zip(columns.into_iter().flatten()) {
-            largest = largest.max(distance(*entry, column.0[index % LANES]));
-        }
-        u32::from(largest)
-    }
-
     /// The group's rows pair by pair.
     #[cold]
     fn offer_plainly(&self, out: &mut Best, target: usize) {
         let packed = self.edge.packed;
-        let first = packed.span(self.edge.source).start;
-        for &place in self.group.candidates {
-            let (source, value) = (first + place as usize, self.values[place as usize]);
-            let whole = pair_key(
-                packed.row(target),
-                packed.row(source),
-                self.edge.rule,
-                value,
-            );
+        let others = self.group.entries.chunks_exact(self.group.length);
+        for (&place, other) in self.group.candidates.iter().zip(others) {
+            let value = self.values[place as usize];
+            let whole = pair_key(packed.row(target), other, self.edge.rule, value);
             if whole < IMPOSSIBLE {
                 *out = out.or(whole + packed.off_centre(target), place);
             }
         }
     }
+}
+
+/// The largest distance between rows of the same length.
+#[inline(always)]
+fn largest_in_order<const N: usize>(a: &[i16; N], b: &[i16; N]) -> u32 {
+    let mut largest = 0;
+    for entry in 0..N {
+        largest = largest.max(a[entry].abs_diff(b[entry]));
+    }
+    u32::from(largest)
 }
