@@ -7,7 +7,7 @@
 use super::columns::Columns;
 use super::cost::{IMPOSSIBLE, Key, unpack};
 use super::packed::Packed;
-use super::relax::{Edge, Scratch, pair_key, relax};
+use super::relax::{Best, Edge, Scratch, pair_key, relax};
 use super::{Cost, Layer, StepRule, Unsolvable};
 
 /// Slots that follow one another, each with its candidates.
@@ -161,7 +161,7 @@ impl<'a> Chain<'a> {
         let length = self.layers.len() as u64;
         packed.bound.check(length, length)?;
         Ok(Passes {
-            columns: Columns::new(&packed),
+            fits: Columns::fit(&packed),
             packed,
             rules: &self.rules,
         })
@@ -172,7 +172,8 @@ impl<'a> Chain<'a> {
 /// the corner. Values of all candidates lie in one array.
 pub(super) struct Passes<'a> {
     pub(super) packed: Packed,
-    columns: Option<Columns>,
+    /// Whether the rows fit columns.
+    fits: bool,
     rules: &'a [StepRule],
 }
 
@@ -198,7 +199,9 @@ impl Passes<'_> {
     /// Starts a pass at a layer whose choice is open.
     pub(super) fn open(&self, layer: usize, values: &mut [Key]) {
         let span = self.packed.span(layer);
-        values[span.clone()].copy_from_slice(&self.packed.off_centre[span]);
+        for candidate in span {
+            values[candidate] = self.packed.off_centre(candidate);
+        }
     }
 
     /// Starts a pass at a candidate that is held; its own distance from the
@@ -221,44 +224,70 @@ impl Passes<'_> {
         steps: usize,
         toward: Toward,
     ) -> Result<(), Unsolvable> {
-        let length = self.packed.len();
-        let mut scratch = Scratch::default();
+        let mut before = values[self.packed.span(start)].to_vec();
+        self.carry_on(&mut before, start, steps, toward, |target, best| {
+            for (value, best) in values[self.packed.span(target)].iter_mut().zip(best) {
+                *value = best.value;
+            }
+        })
+    }
+
+    /// Carries the values of layer `start`, which are given alone, over the
+    /// next `steps` layers and leaves those of the last one. Of each layer it
+    /// tells what is best.
+    fn carry_on(
+        &self,
+        values: &mut Vec<Key>,
+        start: usize,
+        steps: usize,
+        toward: Toward,
+        mut tell: impl FnMut(usize, &[Best]),
+    ) -> Result<(), Unsolvable> {
+        let (mut scratch, mut out) = (Scratch::default(), Vec::new());
         let mut source = start;
         for _ in 0..steps {
-            let (target, from) = match toward {
-                Toward::First => {
-                    let before = (source + length - 1) % length;
-                    (before, before)
-                }
-                Toward::Last => ((source + 1) % length, source),
-            };
-            let (before, out) =
-                two_spans(values, self.packed.span(source), self.packed.span(target));
-            let (packed, columns) = (&self.packed, self.columns.as_ref());
-            let rule = self.rule(from);
-            let edge = Edge {
-                packed,
-                columns,
-                source,
-                target,
-                rule,
-            };
-            if !relax(edge, before, out, &mut scratch) {
-                let to = (from + 1) % length;
+            let (edge, from) = self.edge(source, toward);
+            if !relax(edge, values, &mut out, &mut scratch) {
+                let to = (from + 1) % self.packed.len();
                 return Err(Unsolvable::NoPath { from, to });
             }
-            source = target;
+            tell(edge.target, &out);
+            values.clear();
+            values.extend(out.iter().map(|best| best.value));
+            source = edge.target;
         }
         Ok(())
     }
 
+    /// The edge by which values leave a layer, and the slot that its rule
+    /// belongs to.
+    fn edge(&self, source: usize, toward: Toward) -> (Edge<'_>, usize) {
+        let length = self.packed.len();
+        let before = || (source + length - 1) % length;
+        let (target, from) = match toward {
+            Toward::First => (before(), before()),
+            Toward::Last => ((source + 1) % length, source),
+        };
+        let edge = Edge {
+            packed: &self.packed,
+            fits: self.fits,
+            source,
+            target,
+            rule: self.rule(from),
+        };
+        (edge, from)
+    }
+
     fn solve_open(&self) -> Result<Plan, Unsolvable> {
         let last = self.packed.len() - 1;
-        let mut values = self.values();
-        self.open(last, &mut values);
-        self.carry(&mut values, last, last, Toward::First)?;
-        let first = least(&values[self.packed.span(0)]);
-        Ok(self.walk(&values, first.0, unpack(first.1)))
+        let own = self.packed.span(last);
+        let mut values = own
+            .map(|candidate| self.packed.off_centre(candidate))
+            .collect();
+        let ways = self.ways(&mut values, last, last)?;
+        let (first, cost) = least(&values);
+        let cost = unpack(cost);
+        Ok(self.walk(&ways, vec![first], cost))
     }
 
     fn solve_loop(&self) -> Result<Plan, Unsolvable> {
@@ -268,10 +297,28 @@ impl Passes<'_> {
             self.solve_open()?;
             return Err(Unsolvable::NoRoundTrip);
         }
-        let mut values = self.values();
-        self.hold(0, first, &mut values);
-        self.carry(&mut values, 0, self.packed.len() - 1, Toward::First)?;
-        Ok(self.walk(&values, first, unpack(cost)))
+        let mut values = vec![IMPOSSIBLE; self.packed.span(0).len()];
+        values[first] = 0;
+        let ways = self.ways(&mut values, 0, self.packed.len() - 1)?;
+        let second = self.next(self.packed.row(first), 1, &values);
+        Ok(self.walk(&ways, vec![first, second], unpack(cost)))
+    }
+
+    /// For every candidate, which one of the next slot is the first of the
+    /// cheapest to go on with, from values carried toward the first slot.
+    fn ways(
+        &self,
+        values: &mut Vec<Key>,
+        start: usize,
+        steps: usize,
+    ) -> Result<Vec<u32>, Unsolvable> {
+        let mut ways = vec![0; self.packed.candidates()];
+        self.carry_on(values, start, steps, Toward::First, |target, best| {
+            for (way, best) in ways[self.packed.span(target)].iter_mut().zip(best) {
+                *way = best.next;
+            }
+        })?;
+        Ok(ways)
     }
 
     /// What the best loop through each candidate of the first slot costs.
@@ -294,10 +341,12 @@ impl Passes<'_> {
                     .carry(&mut back, smallest, smallest, Toward::First)
                     .is_ok()
             {
-                let held = self.packed.off_centre[self.packed.span(smallest).start + candidate];
+                let held = self
+                    .packed
+                    .off_centre(self.packed.span(smallest).start + candidate);
                 for (index, total) in totals.iter_mut().enumerate() {
                     let twice = onward[index] + back[index];
-                    let once = twice - self.packed.off_centre[index];
+                    let once = twice - self.packed.off_centre(index);
                     *total = (*total).min(once + held);
                 }
             }
@@ -319,7 +368,7 @@ impl Passes<'_> {
             .span(1)
             .map(|next| pair_key(row, self.packed.row(next), self.rule(0), values[next]));
         let best = ways.min().unwrap_or(IMPOSSIBLE);
-        (best + self.packed.off_centre[span.start + held]).min(IMPOSSIBLE)
+        (best + self.packed.off_centre(span.start + held)).min(IMPOSSIBLE)
     }
 
     /// The first of the layers with the fewest candidates.
@@ -330,16 +379,12 @@ impl Passes<'_> {
             .unwrap_or(0)
     }
 
-    /// Follows the values from the first slot on, lowest indices first.
-    fn walk(&self, values: &[Key], first: usize, cost: Cost) -> Plan {
-        let mut choice = Vec::with_capacity(self.packed.len());
-        choice.push(first);
-        let mut row = self.packed.row(first);
-        for layer in 1..self.packed.len() {
-            let span = self.packed.span(layer);
-            let index = self.next(row, layer, &values[span.clone()]);
-            choice.push(index);
-            row = self.packed.row(span.start + index);
+    /// Follows the ways from the last slot that is chosen to the last of all.
+    fn walk(&self, ways: &[u32], mut choice: Vec<usize>, cost: Cost) -> Plan {
+        choice.reserve(self.packed.len() - choice.len());
+        for layer in choice.len()..self.packed.len() {
+            let before = self.packed.span(layer - 1).start + choice[layer - 1];
+            choice.push(ways[before] as usize);
         }
         Plan { choice, cost }
     }
@@ -369,19 +414,4 @@ fn least(values: &[Key]) -> (usize, Key) {
     keyed
         .min_by_key(|&(_, value)| value)
         .unwrap_or((0, IMPOSSIBLE))
-}
-
-/// One part of an array to read and another to write.
-fn two_spans(
-    values: &mut [Key],
-    read: std::ops::Range<usize>,
-    write: std::ops::Range<usize>,
-) -> (&[Key], &mut [Key]) {
-    if read.start < write.start {
-        let (head, tail) = values.split_at_mut(write.start);
-        (&head[read], &mut tail[..write.len()])
-    } else {
-        let (head, tail) = values.split_at_mut(read.start);
-        (&tail[..read.len()], &mut head[write])
-    }
 }

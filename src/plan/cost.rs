@@ -71,9 +71,6 @@ pub(super) type Key = u128;
 
 const FIELD: u32 = 40;
 
-/// The part of a key that decides between equal motions.
-pub(super) const BELOW_MOTION: Key = (1 << (2 * FIELD)) - 1;
-
 /// Greater than every key of a possible plan; twice it still fits.
 pub(super) const IMPOSSIBLE: Key = 1 << 126;
 
@@ -84,13 +81,39 @@ pub(super) fn step_key(step: Step) -> Key {
 
 /// The key of one row standing alone.
 pub(super) fn row_key(row: &Row, centre: i32) -> Key {
-    Key::from(row.off_centre(centre))
+    off_centre_key(row.off_centre(centre))
+}
+
+/// The key of a distance from the centre alone.
+pub(super) fn off_centre_key(off_centre: u64) -> Key {
+    Key::from(off_centre)
 }
 
 /// The motion in a key.
 pub(super) fn motion_of(key: Key) -> u64 {
     // At most 48 bits are left: the cast loses nothing.
     (key >> (2 * FIELD)) as u64
+}
+
+/// The key of a motion alone.
+pub(super) fn motion_key(motion: u64) -> Key {
+    Key::from(motion) << (2 * FIELD)
+}
+
+/// How many bits are left to each of two sums in [`below_motion`].
+pub(super) const HALF: u32 = 32;
+
+/// What decides between equal motions: the largest steps in the high half, the
+/// distances from the centre in the low one. Nothing is lost if
+/// [`Bound::is_short`].
+pub(super) fn below_motion(key: Key) -> u64 {
+    // The casts cut out the lowest 64 and 32 bits on purpose.
+    (((key >> FIELD) as u64) << HALF) | u64::from(key as u32)
+}
+
+/// The part of a key that [`below_motion`] was made of.
+pub(super) fn below_motion_key(below: u64) -> Key {
+    (Key::from(below >> HALF) << FIELD) | Key::from(below as u32)
 }
 
 /// The key read back. Each field is cut out, so the casts lose nothing.
@@ -128,14 +151,13 @@ impl Bound {
         }
     }
 
+    /// Extends the bound to a row.
     pub(super) fn include(&mut self, row: &Row, centre: i32) {
         let entries = row.entries();
-        self.lowest = entries
-            .first()
-            .map_or(self.lowest, |&low| low.min(self.lowest));
-        self.highest = entries
-            .last()
-            .map_or(self.highest, |&high| high.max(self.highest));
+        if let (Some(&low), Some(&high)) = (entries.first(), entries.last()) {
+            self.lowest = self.lowest.min(low);
+            self.highest = self.highest.max(high);
+        }
         self.longest = self.longest.max(entries.len());
         self.off_centre = self.off_centre.max(row.off_centre(centre));
     }
@@ -160,6 +182,13 @@ impl Bound {
     /// The most that one step can move.
     pub(super) fn step_motion(&self) -> u64 {
         self.span() * self.longest as u64
+    }
+
+    /// Whether `length` steps and rows leave the sums below motion within
+    /// [`HALF`] bits.
+    pub(super) fn is_short(&self, length: u64) -> bool {
+        let fits = |each: u64| u128::from(each) * u128::from(length) < 1 << HALF;
+        fits(self.span()) && fits(self.off_centre)
     }
 
     /// Whether `steps` steps and `visits` rows fit the packed key: motion

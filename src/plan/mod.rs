@@ -25,6 +25,7 @@ mod elimination;
 mod error;
 mod graph;
 mod greedy;
+mod lanes;
 mod marginals;
 mod motion;
 mod network;
@@ -42,6 +43,8 @@ mod chain_tests;
 mod exhaustive;
 #[cfg(test)]
 mod graph_tests;
+#[cfg(test)]
+mod relax_tests;
 
 pub use chain::{Chain, Plan};
 pub use cost::{Cost, StepRule};

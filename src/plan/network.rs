@@ -85,9 +85,9 @@ impl Network {
             .check(all_steps, sum(Box::new(visits.iter().copied()))?)?;
         let own = (0..packed.len()).flat_map(|slot| {
             let times = Key::from(visits.get(slot).copied().unwrap_or(0));
-            packed.off_centre[packed.span(slot)]
-                .iter()
-                .map(move |&off| off * times)
+            let candidates = packed.span(slot);
+            let packed = &packed;
+            candidates.map(move |candidate| packed.off_centre(candidate) * times)
         });
         let own = own.collect();
         Ok(Network {

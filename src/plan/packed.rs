@@ -1,7 +1,8 @@
 //! The layers laid out for speed: one allocation for each kind of data instead of
 //! one for each row.
 
-use super::cost::{Bound, Key, row_key};
+use super::cost::{Bound, Key, off_centre_key};
+use super::row::off_centre;
 use super::{Layer, Unsolvable};
 use std::ops::Range;
 
@@ -9,72 +10,115 @@ use std::ops::Range;
 #[derive(Clone, Debug)]
 pub(super) struct Packed {
     entries: Vec<i16>,
-    rows: Vec<usize>,
-    layers: Vec<usize>,
-    /// The key of each candidate standing alone.
-    pub(super) off_centre: Vec<Key>,
+    /// Where each row starts among the entries, and the last one ends.
+    rows: Vec<u32>,
+    layers: Vec<Place>,
+    centre: i32,
     pub(super) bound: Bound,
 }
 
+/// Where a layer ends, and what its rows look like.
+#[derive(Clone, Copy, Debug)]
+struct Place {
+    end: usize,
+    /// The length of the layer's rows if it is the same for all.
+    length: Option<usize>,
+}
+
 impl Packed {
-    /// Packs the layers; fails on the first empty one.
+    /// Packs the layers; fails on the first empty one, and if there are 2^32
+    /// entries or more.
     pub(super) fn new(layers: &[Layer], centre: i32) -> Result<Packed, Unsolvable> {
         let rows: usize = layers.iter().map(Layer::len).sum();
         let mut packed = Packed {
             entries: Vec::with_capacity(4 * rows),
             rows: Vec::with_capacity(rows + 1),
-            layers: Vec::with_capacity(layers.len() + 1),
-            off_centre: Vec::with_capacity(rows),
+            layers: Vec::with_capacity(layers.len()),
+            centre,
             bound: Bound::new(),
         };
         packed.rows.push(0);
-        packed.layers.push(0);
         for (index, layer) in layers.iter().enumerate() {
-            if layer.is_empty() {
+            let Some(first) = layer.rows().first() else {
                 return Err(Unsolvable::EmptyLayer { layer: index });
-            }
-            packed.push_layer(layer, centre);
+            };
+            packed.push_layer(layer, first.entries().len())?;
         }
         Ok(packed)
     }
 
-    fn push_layer(&mut self, layer: &Layer, centre: i32) {
+    fn push_layer(&mut self, layer: &Layer, length: usize) -> Result<(), Unsolvable> {
+        let mut uniform = true;
         for row in layer.rows() {
-            self.bound.include(row, centre);
-            self.off_centre.push(row_key(row, centre));
-            self.entries.extend_from_slice(row.entries());
-            self.rows.push(self.entries.len());
+            self.bound.include(row, self.centre);
+            // Rows are short: entry by entry is faster than a copy by call.
+            self.entries.extend(row.entries());
+            let end = u32::try_from(self.entries.len());
+            self.rows.push(end.map_err(|_| Unsolvable::TooLarge)?);
+            uniform &= row.entries().len() == length;
         }
-        self.layers.push(self.off_centre.len());
+        self.layers.push(Place {
+            end: self.candidates(),
+            length: uniform.then_some(length),
+        });
+        Ok(())
     }
 
     /// How many layers there are.
     pub(super) fn len(&self) -> usize {
-        self.layers.len() - 1
+        self.layers.len()
     }
 
     /// Where the layer's candidates lie among the candidates of all layers.
     pub(super) fn span(&self, layer: usize) -> Range<usize> {
-        self.layers[layer]..self.layers[layer + 1]
+        let start = layer
+            .checked_sub(1)
+            .map_or(0, |before| self.layers[before].end);
+        start..self.layers[layer].end
+    }
+
+    /// Whether all rows of the layer have the same length.
+    pub(super) fn is_uniform(&self, layer: usize) -> bool {
+        self.layers[layer].length.is_some()
+    }
+
+    /// How many rows from `candidate` on have the same length, within its
+    /// layer; and this length.
+    pub(super) fn alike(&self, layer: usize, candidate: usize) -> (usize, usize) {
+        let rest = candidate..self.span(layer).end;
+        if let Some(length) = self.layers[layer].length {
+            return (rest.len(), length);
+        }
+        let length = self.row(candidate).len();
+        let same = rest.take_while(|&other| self.row(other).len() == length);
+        (same.count(), length)
     }
 
     /// How many candidates all layers have together.
     pub(super) fn candidates(&self) -> usize {
-        self.off_centre.len()
+        self.rows.len() - 1
+    }
+
+    /// The key of a candidate standing alone. Made of its entries anew each
+    /// time: that is faster than to fetch it from memory.
+    #[inline(always)]
+    pub(super) fn off_centre(&self, candidate: usize) -> Key {
+        self.off_centre_of(self.row(candidate))
+    }
+
+    /// The key of a row standing alone, given by its entries.
+    #[inline(always)]
+    pub(super) fn off_centre_of(&self, row: &[i16]) -> Key {
+        off_centre_key(off_centre(row, self.centre))
     }
 
     /// The entries of one candidate, counted through all layers.
     pub(super) fn row(&self, candidate: usize) -> &[i16] {
-        &self.entries[self.place(candidate)]
+        &self.entries[self.rows[candidate] as usize..self.rows[candidate + 1] as usize]
     }
 
-    /// Where the entries of a candidate lie among those of all candidates.
-    pub(super) fn place(&self, candidate: usize) -> Range<usize> {
-        self.rows[candidate]..self.rows[candidate + 1]
-    }
-
-    /// The entries of all candidates, row by row.
-    pub(super) fn entries(&self) -> &[i16] {
-        &self.entries
+    /// The entries of neighbouring candidates, row by row.
+    pub(super) fn entries(&self, candidates: Range<usize>) -> &[i16] {
+        &self.entries[self.rows[candidates.start] as usize..self.rows[candidates.end] as usize]
     }
 }

@@ -93,7 +93,7 @@ impl Passes<'_> {
             return;
         }
         let span = self.packed.span(layer);
-        let held = self.packed.off_centre[span.start + candidate];
+        let held = self.packed.off_centre(span.start + candidate);
         let mut best = IMPOSSIBLE;
         for index in (0..totals.len()).filter(|index| !span.contains(index)) {
             let total = (self.join(index, onward[index], back[index]) + held).min(IMPOSSIBLE);
@@ -108,6 +108,6 @@ impl Passes<'_> {
         if onward >= IMPOSSIBLE || back >= IMPOSSIBLE {
             return IMPOSSIBLE;
         }
-        onward + back - self.packed.off_centre[candidate]
+        onward + back - self.packed.off_centre(candidate)
     }
 }

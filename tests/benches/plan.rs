@@ -3,6 +3,27 @@
 //!
 //! Run with `cargo bench --bench plan`. Times are medians; ratios are what
 //! can be compared between machines.
+//!
+//! # What is compared
+//!
+//! Both sides get the same layers and must find the same least cost, which is
+//! asserted. Both times are for everything from the layers to the answer,
+//! so the planner's includes that it lays the layers out for itself.
+//!
+//! - *dijkstra*: `pathfinding::prelude::dijkstra` over the nodes (layer, index),
+//!   plain pairs, with the edges computed when a node is expanded, by the
+//!   library's own `step` on the same rows, and handed over without being
+//!   collected first. A cost is one 128-bit integer, as it is in the planner.
+//! - *chain*: [`Chain::solve`]. It takes more from the task than a general search
+//!   can: that all ways lead through the layers in their order, and that
+//!   motion is the first field of the cost.
+//! - *nearest*: the plan without foresight, which is not the least; it shows
+//!   what it costs to read all rows once.
+//!
+//! A processor learns the branches of a short run by heart when the same
+//! layers are solved again and again. So each measurement goes round
+//! several different charts, and in the sweep every length has the
+//! same number of slots in all: only then can the times of a slot be compared.
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, missing_docs)]
 
@@ -41,12 +62,13 @@ impl Dice {
     }
 }
 
-/// The median of several runs.
-fn median<T>(runs: usize, mut work: impl FnMut() -> T) -> Duration {
+/// The median time of one run; the runs go round the charts.
+fn median<C, T>(charts: &[C], runs: usize, mut work: impl FnMut(&C) -> T) -> Duration {
     let mut times: Vec<Duration> = (0..runs)
-        .map(|_| {
+        .map(|run| {
+            let chart = &charts[run % charts.len()];
             let start = Instant::now();
-            black_box(work());
+            black_box(work(chart));
             start.elapsed()
         })
         .collect();
@@ -65,7 +87,7 @@ fn by_dijkstra(layers: &[Layer]) -> u128 {
     let successors = |&(layer, index): &(usize, usize)| {
         let from = layer.checked_sub(1).map(|slot| &layers[slot].rows()[index]);
         let next = layers.get(layer).map_or(&[][..], Layer::rows);
-        let onward = next.iter().enumerate().map(move |(to, row)| {
+        next.iter().enumerate().map(move |(to, row)| {
             let moved = from.map_or(Default::default(), |from| {
                 step(from.entries(), row.entries())
             });
@@ -75,46 +97,53 @@ fn by_dijkstra(layers: &[Layer]) -> u128 {
                 off_centre: row.off_centre(CENTRE),
             };
             ((layer + 1, to), packed(cost))
-        });
-        onward.collect::<Vec<_>>()
+        })
     };
     let found = dijkstra(&(0, 0), successors, |node| node.0 == layers.len());
     found.unwrap().1
 }
 
 fn against_dijkstra(size: usize) {
-    let layers = Dice(7).layers(64, size);
-    let chain = Chain::new(&layers, CENTRE);
-    assert_eq!(
-        packed(chain.solve().unwrap().cost),
-        by_dijkstra(&layers),
-        "the same cost"
-    );
-    let general = median(7, || by_dijkstra(&layers));
-    let ours = median(101, || chain.solve());
-    let prices = median(51, || chain.prices());
-    let greedy = median(101, || nearest(&layers, CENTRE));
+    let mut dice = Dice(7);
+    let charts: Vec<Vec<Layer>> = (0..15).map(|_| dice.layers(64, size)).collect();
+    for layers in &charts {
+        let plan = Chain::new(layers, CENTRE).solve().unwrap();
+        assert_eq!(packed(plan.cost), by_dijkstra(layers), "the same cost");
+    }
+    let general = median(&charts, 15, |layers| by_dijkstra(layers));
+    let ours = median(&charts, 300, |layers| Chain::new(layers, CENTRE).solve());
+    let prices = median(&charts, 60, |layers| Chain::new(layers, CENTRE).prices());
+    let greedy = median(&charts, 300, |layers| nearest(layers, CENTRE));
     println!(
         "64 slots of {size:3}: dijkstra {general:9.2?}, chain {ours:9.2?}, ratio {:6.1}; prices {prices:9.2?}, nearest {greedy:9.2?}",
         general.as_secs_f64() / ours.as_secs_f64()
     );
 }
 
+/// Charts of one length that together have 100,000 slots, solved one after the
+/// other.
 fn sweep() {
-    for count in [1_000, 10_000, 100_000] {
-        let layers = Dice(8).layers(count, 8);
+    const SLOTS: usize = 100_000;
+    for count in [100, 1_000, 10_000, SLOTS] {
+        let mut dice = Dice(8);
+        let charts: Vec<Vec<Layer>> = (0..SLOTS / count).map(|_| dice.layers(count, 8)).collect();
         let played: Vec<usize> = (0..count).collect();
-        let runs = 300_000 / count;
-        let chain = median(runs, || Chain::new(&layers, CENTRE).solve());
-        let graph = median(runs, || {
-            Graph::from_walk(&layers, CENTRE, &played, false).solve(Budget::default())
+        let each = |work: &mut dyn FnMut(&[Layer])| {
+            let all = median(&[()], 5, |()| charts.iter().for_each(|layers| work(layers)));
+            all.as_nanos() / SLOTS as u128
+        };
+        let chain = each(&mut |layers| {
+            black_box(Chain::new(layers, CENTRE).solve().unwrap());
         });
-        let greedy = median(runs, || nearest(&layers, CENTRE));
-        let each = |time: Duration| time.as_nanos() / count as u128;
+        let graph = each(&mut |layers| {
+            let graph = Graph::from_walk(layers, CENTRE, &played, false);
+            black_box(graph.solve(Budget::default()).unwrap());
+        });
+        let greedy = each(&mut |layers| {
+            black_box(nearest(layers, CENTRE).unwrap());
+        });
         println!(
-            "{count:6} slots of 8: chain {chain:9.2?} ({} ns a slot), graph {graph:9.2?} ({} ns a slot), nearest {greedy:9.2?}",
-            each(chain),
-            each(graph)
+            "{count:6} slots of 8, for each slot: chain {chain:5} ns, graph {graph:5} ns, nearest {greedy:4} ns"
         );
     }
 }
@@ -122,9 +151,12 @@ fn sweep() {
 /// A chart of 32 slots in four sections, played A A B A with endings.
 fn chart() {
     for size in [4, 8] {
-        let layers = Dice(9).layers(128, size);
-        let chain = median(501, || Chain::new(&layers, CENTRE).solve());
-        let looped = median(101, || Chain::new(&layers, CENTRE).looped(true).solve());
+        let mut dice = Dice(9);
+        let charts: Vec<Vec<Layer>> = (0..20).map(|_| dice.layers(128, size)).collect();
+        let chain = median(&charts, 600, |layers| Chain::new(layers, CENTRE).solve());
+        let looped = median(&charts, 100, |layers| {
+            Chain::new(layers, CENTRE).looped(true).solve()
+        });
         let section = |from: usize, to: usize| from..to;
         let played: Vec<usize> = [
             section(0, 32),
@@ -137,12 +169,15 @@ fn chart() {
         .into_iter()
         .flatten()
         .collect();
-        let graph = Graph::from_walk(&layers, CENTRE, &played, true);
-        let solved = graph.solve(Budget::default()).unwrap();
+        let graphs: Vec<Graph<'_>> = charts
+            .iter()
+            .map(|layers| Graph::from_walk(layers, CENTRE, &played, true))
+            .collect();
+        let solved = graphs[0].solve(Budget::default()).unwrap();
         assert!(solved.optimal);
-        let as_written = median(101, || graph.solve(Budget::default()));
-        let prices = median(51, || graph.prices(Budget::default()));
-        let best = median(51, || graph.best(10, Budget::default()));
+        let as_written = median(&graphs, 100, |graph| graph.solve(Budget::default()));
+        let prices = median(&graphs, 60, |graph| graph.prices(Budget::default()));
+        let best = median(&graphs, 60, |graph| graph.best(10, Budget::default()));
         println!(
             "128 slots of {size}: chain {chain:.1?}, looped {looped:.1?}, as written (width {}) {as_written:.1?}, its prices {prices:.1?}, its ten best {best:.1?}",
             solved.width
