@@ -17,6 +17,9 @@ type Keys = Vec<i64>;
 /// Motion, largest steps, off centre: what plans are compared by.
 type Cost = (i64, i64, i64);
 
+/// What is typed, and what it means.
+type Case<'a> = (&'a [&'a str], &'a [(usize, Meant)]);
+
 /// The slots of a chart and the order they are played in.
 struct Tune {
     candidates: Vec<Vec<Keys>>,
@@ -159,7 +162,7 @@ fn every_wish_gives_the_best_of_the_plans_that_meet_it() {
     use Meant::{Form, Leap, Not, Top, With, Without};
     // F3 A3 B3 E4, what G7 gets when nothing is wished.
     const USUAL: &[i64] = &[53, 57, 59, 64];
-    let cases: &[(&[&str], &[(usize, Meant)])] = &[
+    let cases: &[Case] = &[
         (&[], &[]),
         (&["2:A"], &[(2, Form('A'))]),
         (&["3:B"], &[(3, Form('B'))]),
