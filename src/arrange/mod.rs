@@ -103,7 +103,8 @@ pub struct Totals {
     pub optimal: bool,
     /// No plan costs less than this.
     pub lower_bound: Cost,
-    /// With every pass written out: what one voicing a slot would cost the same performance.
+    /// With every pass written out: what one voicing a slot would cost the same performance; `None`
+    /// where it can't meet the wishes.
     pub as_written: Option<Cost>,
     /// How many slots had to be looked at together at the most: 1 for a tune played straight.
     pub width: usize,
@@ -153,11 +154,15 @@ pub fn arrange(
     if !settings.as_played {
         return planned(chart, settings, cache);
     }
-    // The page may be impossible where the passes are not: then there is nothing to compare with.
-    let as_written = planned(chart.clone(), settings, cache).ok();
+    let as_written = match planned(chart.clone(), settings, cache) {
+        Ok(page) => Some(page.totals.cost),
+        // The passes may meet wishes that one voicing a slot can't.
+        Err(Trouble::Broken(_)) => None,
+        Err(other) => return Err(other),
+    };
     let road = chart.road().map_err(Trouble::Road)?;
     let mut arrangement = planned(chart.unrolled(&road), settings, cache)?;
-    arrangement.totals.as_written = as_written.map(|page| page.totals.cost);
+    arrangement.totals.as_written = as_written;
     Ok(arrangement)
 }
 

@@ -192,27 +192,30 @@ impl Question {
             let plan = self.walked(layers, walk, false).solve(Budget::default());
             plan.is_err_and(is_impossible)
         };
-        let straight = fails(walk);
-        // Only the way back can't be made: then it is one more step, to the first slot.
-        let round: Vec<usize> = walk.iter().chain(walk.first()).copied().collect();
-        let walk = if straight { walk } else { &round };
-        let end = first(walk.len(), |end| {
-            walk.get(..=end).is_some_and(|way| fails(way))
-        })?;
-        let start = first(end, |back| {
-            walk.get(end - back - 1..=end).is_some_and(|way| fails(way))
-        });
-        let start = end - start? - 1;
-        let layer = |at: usize| walk.get(at).copied();
-        let slot = |at: usize| self.slots.get(*self.sounding.get(layer(at)?)?);
-        let (from, to) = (layer(end.checked_sub(1)?)?, layer(end)?);
+        // Where only the way back can't be made, it is one more step, to the first slot.
+        let round = walk.iter().chain(walk.first()).copied().collect();
+        let walk: Vec<usize> = if fails(walk) { walk.to_vec() } else { round };
+        let way = shortest_failing(&walk, fails)?;
+        let slot = |layer: &usize| self.slots.get(*self.sounding.get(*layer)?);
+        let (since, [.., from, to]) = (way.first()?, way) else {
+            return None;
+        };
         Some(Broken::new(
-            [slot(start)?, slot(end - 1)?, slot(end)?],
-            self.rules.rule(from, to),
-            layers.get(from)?,
-            layers.get(to)?,
+            [slot(since)?, slot(from)?, slot(to)?],
+            self.rules.rule(*from, *to),
+            layers.get(*from)?,
+            layers.get(*to)?,
         ))
     }
+}
+
+/// The part of a walk that ends with the first step that can't be made, and begins as late as it
+/// still can't. What fails goes on failing when it is made longer.
+fn shortest_failing(walk: &[usize], fails: impl Fn(&[usize]) -> bool) -> Option<&[usize]> {
+    let end = first(walk.len(), |end| walk.get(..=end).is_some_and(&fails))?;
+    let way = walk.get(..=end)?;
+    let tail = |back: usize| way.get(end.checked_sub(back + 1)?..);
+    tail(first(end, |back| tail(back).is_some_and(&fails))?)
 }
 
 /// The first number below `end` for which `holds`, where it holds for every larger one too.

@@ -114,7 +114,8 @@ pub struct HandArguments {
     ///
     /// A or B: the form. with=G3.D4: these notes are in the voicing. without=G3: these are not.
     /// not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by
-    /// a whole step at most. leap=5: no note moves further than 5 semitones into the voicing. Wishes
+    /// a whole step at most. leap=5: no note moves further than 5 semitones into the voicing. Both
+    /// come before --top and --leap; top=free lifts --top. Wishes
     /// are joined by commas; in a chart they stand behind a `?` of the `lh` line. Notes alone
     /// (3:G3.Bb3.D4.F4) give the voicing, `-` silence; `?` takes back what the chart asks for there.
     /// C4 is middle C. May be repeated.

@@ -35,7 +35,13 @@ fn totals(arrangement: &Arrangement) -> String {
 }
 
 fn as_written(arrangement: &Arrangement) -> Option<String> {
-    let page = arrangement.totals.as_written?.motion;
+    if !arrangement.settings.as_played {
+        return None;
+    }
+    let Some(page) = arrangement.totals.as_written else {
+        return Some("one voicing a slot can't meet the wishes".to_owned());
+    };
+    let page = page.motion;
     let more = page.saturating_sub(arrangement.totals.cost.motion);
     Some(format!(
         "one voicing a slot, as on the page, would move {page} semitones: {more} more"
