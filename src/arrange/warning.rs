@@ -30,14 +30,14 @@ pub enum Warning {
         /// The chords, in the order they first come, with what was made of them.
         chords: Vec<Thinner>,
     },
-    /// A voicing that the chart gives is held although it breaks a rule.
+    /// A voicing that the chart gives is held although it breaks rules.
     GivenBreaks {
         /// The written bar.
         bar: usize,
         /// The chord.
         symbol: String,
-        /// What it breaks.
-        breach: Breach,
+        /// What it breaks, at least one.
+        breaches: Vec<Breach>,
     },
     /// Two voicings that the chart gives are held although the step between them is not as wished
     /// for the whole tune.
@@ -59,7 +59,7 @@ impl Warning {
     pub fn advice(&self) -> Option<&'static str> {
         match self {
             Self::Thinned { .. } => Some(
-                "`compline options` shows what is left there; a wider range (--low, --high) may help",
+                "`compline why` says for each of them what stood in the way",
             ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
             Self::GivenStep { .. } => {
@@ -92,11 +92,12 @@ impl fmt::Display for Warning {
             Self::GivenBreaks {
                 bar,
                 symbol,
-                breach,
-            } => write!(
-                f,
-                "bar {bar}, {symbol}: the given voicing breaks a rule: {breach}"
-            ),
+                breaches,
+            } => {
+                let breaches: Vec<String> = breaches.iter().map(Breach::to_string).collect();
+                let breaches = breaches.join("; ");
+                write!(f, "bar {bar}, {symbol}: the given voicing breaks the rules: {breaches}")
+            }
             Self::GivenStep { from, to, wished } => write!(
                 f,
                 "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
@@ -151,10 +152,11 @@ pub(super) fn all(
 }
 
 fn is_stretch(warning: &Warning) -> bool {
-    let Warning::GivenBreaks { breach, .. } = warning else {
+    let Warning::GivenBreaks { breaches, .. } = warning else {
         return false;
     };
-    matches!(breach, Breach::BeyondHand { .. })
+    let beyond = |breach: &Breach| matches!(breach, Breach::BeyondHand { .. });
+    breaches.iter().any(beyond)
 }
 
 fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {
@@ -163,7 +165,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
         .zip(candidates)
         .filter(|(slot, _)| matches!(slot.wish, Wish::Given(_)));
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
-        .flat_map(|(slot, chord, voicing)| {
+        .filter_map(|(slot, chord, voicing)| {
             let notes: Vec<Sounding> = voicing.notes.iter().map(sounding).collect();
             let melody: &[_] = if settings.ignore_melody {
                 &[]
@@ -171,10 +173,10 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
                 &slot.melody
             };
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
-            breaches.into_iter().map(|breach| Warning::GivenBreaks {
+            (!breaches.is_empty()).then(|| Warning::GivenBreaks {
                 bar: slot.bar,
                 symbol: chord.symbol().to_owned(),
-                breach,
+                breaches,
             })
         })
         .collect()

@@ -40,6 +40,14 @@ impl Source {
         }
     }
 
+    /// Its path, if it is a file.
+    pub fn path(&self) -> Option<&Path> {
+        match self {
+            Self::Stdin => None,
+            Self::File { path, .. } => Some(path),
+        }
+    }
+
     /// The name of its result in an output folder: the same name with another ending.
     pub fn result_name(&self, ending: &str) -> PathBuf {
         match self {

@@ -41,7 +41,7 @@ impl Output {
     ///
     /// # Errors
     ///
-    /// Two charts that would be written to the same file.
+    /// Two charts that would be written to the same file, or one to the place of a chart that is read.
     pub fn places(&self, sources: &[Source], ending: &str) -> Result<Vec<Option<PathBuf>>> {
         let places: Vec<Option<PathBuf>> = sources
             .iter()
@@ -52,6 +52,7 @@ impl Output {
             })
             .collect();
         refuse_twins(sources, &places)?;
+        refuse_originals(sources, &places)?;
         Ok(places)
     }
 }
@@ -77,32 +78,86 @@ fn refuse_twins(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
     Ok(())
 }
 
+/// A slip of the hand must not cost anybody a chart.
+fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
+    let real = |path: &Path| fs::canonicalize(path).ok();
+    let originals: BTreeMap<PathBuf, &Source> = sources
+        .iter()
+        .filter_map(|source| Some((real(source.path()?)?, source)))
+        .collect();
+    for place in places.iter().flatten() {
+        if let Some(original) = real(place).and_then(|place| originals.get(&place)) {
+            bail!(
+                "-o {} would overwrite {}, which is read: write somewhere else (`tidy` rewrites charts \
+                 with --in-place)",
+                place.display(),
+                original.name()
+            );
+        }
+    }
+    Ok(())
+}
+
 /// Writes one result: to its file, or on to standard output.
 ///
 /// # Errors
 ///
-/// The file or its folder can't be written; nothing is left behind then. A closed pipe is reported
-/// as [`io::ErrorKind::BrokenPipe`], for [`is_closed_pipe`] to tell apart.
+/// The file can't be written; nothing is left behind then. A closed pipe is reported as
+/// [`io::ErrorKind::BrokenPipe`], for [`is_closed_pipe`] to tell apart.
 pub fn deliver(place: Option<&Path>, bytes: &[u8], stdout: &mut dyn Write) -> Result<()> {
     match place {
         None => stdout.write_all(bytes).map_err(Into::into),
         Some(path) => {
-            write_whole(path, bytes).with_context(|| format!("can't write {}", path.display()))
+            write_file(path, bytes).with_context(|| format!("can't write {}", path.display()))
         }
     }
 }
 
-fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = match path.parent() {
+/// Makes the folder of an output file, for results that go into a folder of their own.
+///
+/// # Errors
+///
+/// It can't be made.
+pub fn make_folder_of(path: &Path) -> Result<()> {
+    let folder = folder_of(path);
+    fs::create_dir_all(folder).with_context(|| format!("can't make the folder {}", folder.display()))
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
-    };
-    fs::create_dir_all(folder)?;
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    }
+}
+
+/// A link is followed to what it names. What is there and no plain file (a device, a named pipe) is
+/// written to as it is, since it can't be replaced.
+fn write_file(path: &Path, bytes: &[u8]) -> Result<()> {
+    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    match fs::metadata(&path) {
+        Ok(there) if !there.is_file() => {
+            let mut file = fs::OpenOptions::new().write(true).open(&path)?;
+            file.write_all(bytes).map_err(Into::into)
+        }
+        _ => write_whole(&path, bytes),
+    }
+}
+
+fn write_whole(path: &Path, bytes: &[u8]) -> Result<()> {
+    let folder = folder_of(path);
+    // The name of the temporary file would only puzzle: say the reason alone.
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(|error| reason(&error))?;
     file.write_all(bytes)?;
     keep_mode(path, file.as_file())?;
-    file.persist(path)?;
+    file.persist(path).map_err(|error| reason(&error.error))?;
     Ok(())
+}
+
+fn reason(error: &io::Error) -> io::Error {
+    match error.raw_os_error() {
+        Some(code) => io::Error::from_raw_os_error(code),
+        None => io::Error::from(error.kind()),
+    }
 }
 
 /// A temporary file is private; the result should be as readable as any new file, or as the file it
@@ -147,9 +202,41 @@ mod tests {
     fn a_file_appears_whole_and_alone() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("new/x.json");
+        make_folder_of(&path).unwrap();
         deliver(Some(&path), b"{}", &mut Vec::new()).unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"{}");
         let beside = fs::read_dir(path.parent().unwrap()).unwrap().count();
         assert_eq!(beside, 1);
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn a_link_is_followed_and_stays_a_link() {
+        let folder = tempfile::tempdir().unwrap();
+        let (real, link) = (folder.path().join("real"), folder.path().join("link"));
+        fs::write(&real, "old").unwrap();
+        std::os::unix::fs::symlink(&real, &link).unwrap();
+        deliver(Some(&link), b"new", &mut Vec::new()).unwrap();
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(fs::read(&real).unwrap(), b"new");
+    }
+
+    #[test]
+    #[cfg(target_os = "linux")]
+    fn a_device_is_written_to_and_not_replaced() {
+        let full = Path::new("/dev/full");
+        let refused = deliver(Some(full), b"new", &mut Vec::new());
+        assert!(refused.is_err());
+        assert!(!fs::metadata(full).unwrap().is_file());
+    }
+
+    #[test]
+    fn a_chart_that_is_read_is_not_overwritten() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("x.chart");
+        fs::write(&path, "| C |").unwrap();
+        let sources = [Source::file(&path)];
+        let refused = Output::File(path).places(&sources, "json").unwrap_err();
+        assert!(refused.to_string().contains("would overwrite"), "{refused}");
     }
 }

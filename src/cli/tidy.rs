@@ -10,7 +10,7 @@ use super::Status;
 use super::args::TidyArguments;
 use super::batch::{self, Outcome};
 use super::input::{self, ENDING, Source};
-use super::output::{Output, deliver};
+use super::output::{Output, deliver, make_folder_of};
 use super::settings::{in_key, target_key};
 use super::terminal::Terminal;
 
@@ -18,7 +18,8 @@ use super::terminal::Terminal;
 pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status> {
     let key = target_key(arguments.key.as_deref())?;
     let sources = input::sources(&arguments.charts)?;
-    let places = places(arguments, &sources)?;
+    let output = Output::of(arguments.output.as_deref(), &sources);
+    let places = places(arguments, &output, &sources)?;
     let status = batch::each(
         &sources,
         terminal,
@@ -31,6 +32,9 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
                 return check(source, &tidied, terminal);
             }
             let place = places.get(at).and_then(Option::as_deref);
+            if let (Some(place), Output::Folder(_)) = (place, &output) {
+                make_folder_of(place)?;
+            }
             deliver(place, tidied.text.as_bytes(), terminal.out())?;
             Ok(Status::Done)
         },
@@ -59,7 +63,7 @@ fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> Outcome<Tidied> {
 
 fn places(arguments: &TidyArguments, sources: &[Source]) -> Result<Vec<Option<PathBuf>>> {
     if !arguments.in_place {
-        return Output::of(arguments.output.as_deref(), sources).places(sources, ENDING);
+        return output.places(sources, ENDING);
     }
     let own = sources.iter().map(|source| match source {
         Source::Stdin => bail!("--in-place needs a file, and standard input (`-`) is none"),

@@ -10,7 +10,7 @@ use super::Status;
 use super::args::{VoiceArguments, VoiceFormat};
 use super::batch::{self, Outcome, Remark};
 use super::input;
-use super::output::{Output, deliver};
+use super::output::{Output, deliver, make_folder_of};
 use super::settings::{in_key, settings, target_key};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
@@ -41,6 +41,9 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
         |chart, _, cache| voice(chart, &job, cache),
         |at, text, terminal| {
             let place = places.get(at).and_then(Option::as_deref);
+            if let (Some(place), Output::Folder(_)) = (place, &output) {
+                make_folder_of(place)?;
+            }
             deliver(place, text.as_bytes(), terminal.out())?;
             Ok(Status::Done)
         },
