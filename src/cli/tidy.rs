@@ -61,7 +61,11 @@ fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> Outcome<Tidied> {
     }
 }
 
-fn places(arguments: &TidyArguments, sources: &[Source]) -> Result<Vec<Option<PathBuf>>> {
+fn places(
+    arguments: &TidyArguments,
+    output: &Output,
+    sources: &[Source],
+) -> Result<Vec<Option<PathBuf>>> {
     if !arguments.in_place {
         return output.places(sources, ENDING);
     }

@@ -83,6 +83,9 @@ pub(super) fn addition(why: &Why, added: &Added) -> String {
         Addition::TriadAtRest => "a bare minor triad at rest is played as a six-nine".to_owned(),
         // The colour is worked out for one way on.
         Addition::Goes(way) if why.leads_to.len() > 1 => format!("the first time, {}", goes(way)),
+        Addition::Goes(Resolution::Elsewhere) if why.leads_to.is_empty() => {
+            "nothing follows the dominant, so its colour stays natural".to_owned()
+        }
         Addition::Goes(way) => goes(way).to_owned(),
         Addition::Altered => "dominants that resolve are altered, as asked".to_owned(),
         Addition::With(named) => format!("goes with the {named} of the symbol"),

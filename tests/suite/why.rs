@@ -179,7 +179,7 @@ fn only_one_chart_is_taken() {
     let ran = run(project(), &["why", "charts"]);
     assert_eq!((ran.status, ran.out.as_str()), (2, ""));
     assert!(ran.err.contains("charts is a folder"), "{}", ran.err);
-    let scratch = folder(&[("bad.chart", "| Zz |\n")]);
+    let scratch = folder(&[("bad.chart", "| Xyz |\n")]);
     assert_eq!(run(scratch.path(), &["why", "bad.chart"]).status, 2);
 }
 
@@ -212,6 +212,10 @@ fn every_kind_of_sentence_reads_well() {
         (
             "|: G7 |1 Cmaj7 :|2 Cm7 |\n",
             &["the first time, the dominant goes down a fifth into a major chord"],
+        ),
+        (
+            "| Dm7 | G7 |\n",
+            &["13 E: nothing follows the dominant, so its colour stays natural"],
         ),
         (
             "| Fm7/C |\n",
