@@ -249,12 +249,15 @@ impl Source<'_> {
     }
 }
 
-/// The largest distance between rows of the same length.
+/// The largest distance between rows of the same length, whose entries lie
+/// less than 2^15 apart: see `Columns::fit`. (The greater of two signed
+/// numbers is one instruction for a vector, that of unsigned ones isn't.)
 #[inline(always)]
 fn largest_in_order<const N: usize>(a: &[i16; N], b: &[i16; N]) -> u32 {
-    let mut largest = 0;
+    let mut largest = 0i16;
     for entry in 0..N {
-        largest = largest.max(a[entry].abs_diff(b[entry]));
+        let (low, high) = (a[entry].min(b[entry]), a[entry].max(b[entry]));
+        largest = largest.max(high.wrapping_sub(low));
     }
-    u32::from(largest)
+    u32::from(largest.unsigned_abs())
 }
