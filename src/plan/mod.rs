@@ -31,6 +31,7 @@ mod motion;
 mod network;
 mod order;
 mod packed;
+mod passes;
 mod prices;
 mod relax;
 mod relaxed;
