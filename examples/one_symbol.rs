@@ -1,5 +1,11 @@
 //! How is a symbol read, and which rootless voicings does it have?
 
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "an example may stop short, and prints"
+)]
+
 use compline::chord::Chord;
 use compline::voicing::admitted;
 

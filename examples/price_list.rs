@@ -1,5 +1,11 @@
 //! What would every other voicing of a chord cost the whole tune?
 
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "an example may stop short, and prints"
+)]
+
 use std::fmt::Write;
 
 use compline::arrange::{Cache, Settings, options};

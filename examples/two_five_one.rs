@@ -1,5 +1,11 @@
 //! Reads a chart from text, plans it, and prints the voiced chart.
 
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "an example may stop short, and prints"
+)]
+
 use compline::arrange::{Cache, Settings, arrange};
 use compline::{chart, write};
 

@@ -19,7 +19,7 @@
 //! 4. [`voicing::candidates`] makes every voicing of a slot that a [`hand::Hand`] may play.
 //! 5. [`plan::Chain`] picks one for each slot so that nothing smoother exists. It knows no music.
 //! 6. [`arrange::arrange`] runs steps 2 to 5 and keeps the books in an [`arrange::Arrangement`].
-//! 7. [`write`] turns that into text, JSON or a note grid.
+//! 7. [`mod@write`] turns that into text, JSON or a note grid.
 //!
 //! The library prints nothing, reads no environment and touches no files: that is the program's
 //! part, in the `compline` binary.
@@ -33,3 +33,8 @@ pub mod pitch;
 pub mod plan;
 pub mod voicing;
 pub mod write;
+
+/// The README's Rust, run as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

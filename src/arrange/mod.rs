@@ -1,6 +1,7 @@
 //! The one path, from a chart to a voiced left hand: road, slots, candidates, plan, arrangement.
 //!
-//! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does.
+//! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does,
+//! [`why`] what `compline why` does.
 //! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
 //! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
 //! one's results before the other and keeps the books. It writes nothing; the writers are in
@@ -11,12 +12,16 @@ mod compare;
 mod motion;
 mod options;
 mod question;
+mod steps;
+mod thinned;
 mod trouble;
 mod warning;
+pub mod why;
+mod wishes;
 
 use std::sync::Arc;
 
-use crate::chart::{Chart, Slot, Wish};
+use crate::chart::{Chart, Slot, TopWish, Wish};
 use crate::harmony::Place;
 use crate::plan::Cost;
 use crate::voicing::{self, Voicing};
@@ -26,8 +31,11 @@ use question::{Answer, Question};
 pub use cache::Cache;
 pub use compare::Compare;
 pub use options::{OptionsOfSlot, Priced, options};
-pub use trouble::{Stuck, Trouble};
+pub use steps::Broken;
+pub use thinned::Thinner;
+pub use trouble::{Reason, Stuck, Trouble};
 pub use warning::Warning;
+pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -38,6 +46,10 @@ pub struct Settings {
     pub looped: bool,
     /// Whether the tune is left out of account.
     pub ignore_melody: bool,
+    /// Where the top note may go in every step, unless a slot wishes otherwise.
+    pub top: Option<TopWish>,
+    /// How far any note may leap in every step, in semitones, unless a slot wishes otherwise.
+    pub leap: Option<u8>,
     /// Whether each pass is written out and may differ; else the page has one voicing a slot.
     pub as_played: bool,
     /// How many of the best different plans to list, the plan itself the first of them.
@@ -141,10 +153,11 @@ pub fn arrange(
     if !settings.as_played {
         return planned(chart, settings, cache);
     }
-    let as_written = planned(chart.clone(), settings, cache)?.totals.cost;
+    // The page may be impossible where the passes are not: then there is nothing to compare with.
+    let as_written = planned(chart.clone(), settings, cache).ok();
     let road = chart.road().map_err(Trouble::Road)?;
     let mut arrangement = planned(chart.unrolled(&road), settings, cache)?;
-    arrangement.totals.as_written = Some(as_written);
+    arrangement.totals.as_written = as_written.map(|page| page.totals.cost);
     Ok(arrangement)
 }
 

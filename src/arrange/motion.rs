@@ -28,7 +28,10 @@ pub(super) fn into_each(
             .filter_map(|&at| Some((at, rows.get(at)?.as_ref()?)))
     };
     let mut motions = vec![Vec::new(); voicings.len()];
-    let mut before = sounding().last().map(|(_, row)| row).filter(|_| looped);
+    let mut before = sounding()
+        .next_back()
+        .map(|(_, row)| row)
+        .filter(|_| looped);
     for (at, now) in sounding() {
         if let (Some(before), Some(motions)) = (before, motions.get_mut(at)) {
             let motion = step(before.entries(), now.entries()).motion;

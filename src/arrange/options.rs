@@ -1,6 +1,6 @@
 //! Every legal voicing of every slot, and what it would cost the whole tune.
 
-use super::{Arranged, Cache, Question, Settings, Trouble, arrangement};
+use super::{Arranged, Arrangement, Cache, Question, Settings, Trouble, arrangement};
 use crate::chart::{Chart, Slot};
 use crate::plan::Cost;
 use crate::voicing::Voicing;
@@ -41,18 +41,28 @@ pub fn options(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Vec<OptionsOfSlot>, Trouble> {
+    Ok(priced(chart, settings, cache)?.1)
+}
+
+/// The arrangement, and the options of each of its slots.
+pub(super) fn priced(
+    chart: Chart,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<(Arrangement, Vec<OptionsOfSlot>), Trouble> {
     let question = Question::of(&chart, settings, cache)?;
     let prices = question.prices()?;
     let answer = question.solve(0)?;
     let best = answer.totals.cost;
-    let slots = arrangement(chart, settings, question, answer).slots;
-    let priced = slots.into_iter().zip(prices);
-    Ok(priced
+    let arrangement = arrangement(chart, settings, question, answer);
+    let priced = arrangement.slots.iter().zip(prices);
+    let options = priced
         .map(|(arranged, totals)| of_slot(arranged, &totals, best))
-        .collect())
+        .collect();
+    Ok((arrangement, options))
 }
 
-fn of_slot(arranged: Arranged, totals: &[Option<Cost>], best: Cost) -> OptionsOfSlot {
+fn of_slot(arranged: &Arranged, totals: &[Option<Cost>], best: Cost) -> OptionsOfSlot {
     let candidates = arranged.candidates.iter().zip(totals);
     let mut voicings: Vec<Priced> = candidates
         .filter_map(|(voicing, total)| {
@@ -68,7 +78,7 @@ fn of_slot(arranged: Arranged, totals: &[Option<Cost>], best: Cost) -> OptionsOf
     // Stable: equal totals stay in the order that decides between equal plans.
     voicings.sort_by_key(|priced| priced.total);
     OptionsOfSlot {
-        slot: arranged.slot,
+        slot: arranged.slot.clone(),
         voicings,
     }
 }

@@ -2,13 +2,15 @@
 
 use std::sync::Arc;
 
-use super::{Cache, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
+use super::steps::{self, Broken, Rules};
+use super::wishes::candidates_as_wished;
+use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
 use crate::chord::{Chord, Symbol};
 use crate::harmony::{Place, places};
 use crate::pitch::Pitch;
-use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, Layer};
-use crate::voicing::{Ask, NoVoicing, Voicing, read_given};
+use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsolvable};
+use crate::voicing::{Ask, Voicing, read_given};
 
 /// The slots of a chart with their candidates, and the order they are played in.
 pub(super) struct Question {
@@ -20,6 +22,8 @@ pub(super) struct Question {
     pub warnings: Vec<Warning>,
     /// The slots that sound, in written order: the planner's layers.
     sounding: Vec<usize>,
+    /// What is wished for the steps between layers.
+    rules: Rules,
     looped: bool,
     /// Lowest plus highest key of the range.
     centre: i32,
@@ -41,17 +45,33 @@ impl Question {
         let places = first_places(chart, &slots, &played, settings.looped);
         let candidates = all_choices(&slots, &places, settings, cache).map_err(Trouble::Stuck)?;
         let sounds = |at: &usize| candidates.get(*at).is_some_and(|found| !found.is_empty());
+        let sounding: Vec<usize> = (0..slots.len()).filter(sounds).collect();
         let range = settings.voicing.hand.range;
-        Ok(Self {
-            warnings: warning::all(&slots, &candidates, settings),
-            sounding: (0..slots.len()).filter(sounds).collect(),
+        let mut question = Self {
+            warnings: warning::all(&slots, &places, &candidates, settings),
+            rules: Rules::of(sounding.iter().filter_map(|&at| slots.get(at)), settings),
+            sounding,
             looped: settings.looped,
             centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
             places,
             candidates,
             played,
             slots,
-        })
+        };
+        if !question.rules.is_free() {
+            let steps = question.given_steps(settings);
+            question.warnings.extend(steps);
+        }
+        Ok(question)
+    }
+
+    fn given_steps(&self, settings: &Settings) -> Vec<Warning> {
+        let slots: Vec<&Slot> = self
+            .sounding
+            .iter()
+            .filter_map(|&at| self.slots.get(at))
+            .collect();
+        steps::warnings(&self.walk(), &self.layers(), &slots, settings)
     }
 
     /// The best plan, and as many of the best as are asked for.
@@ -69,7 +89,7 @@ impl Question {
             0 => Ok(Vec::new()),
             count => self.graph(&layers, &walk).best(count, Budget::default()),
         };
-        let plan = plan.map_err(Trouble::NoPlan)?;
+        let plan = plan.map_err(|why| self.trouble(why, &layers, &walk))?;
         Ok(Answer {
             totals: Totals {
                 cost: plan.cost,
@@ -79,7 +99,7 @@ impl Question {
                 width: plan.width,
             },
             choice: plan.choice,
-            alternatives: best.map_err(Trouble::NoPlan)?,
+            alternatives: best.map_err(|why| self.trouble(why, &layers, &walk))?,
         })
     }
 
@@ -92,8 +112,9 @@ impl Question {
         } else {
             self.graph(&layers, &walk).prices(Budget::default())
         };
+        let prices = prices.map_err(|why| self.trouble(why, &layers, &walk))?;
         let mut all = vec![Vec::new(); self.slots.len()];
-        for (&at, prices) in self.sounding.iter().zip(prices.map_err(Trouble::NoPlan)?) {
+        for (&at, prices) in self.sounding.iter().zip(prices) {
             if let Some(of_slot) = all.get_mut(at) {
                 *of_slot = prices;
             }
@@ -129,12 +150,91 @@ impl Question {
     }
 
     fn chain<'a>(&self, layers: &'a [Layer]) -> Chain<'a> {
-        Chain::new(layers, self.centre).looped(self.looped)
+        let chain = Chain::new(layers, self.centre).looped(self.looped);
+        if self.rules.is_free() {
+            return chain;
+        }
+        (0..layers.len()).fold(chain, |chain, from| {
+            let to = (from + 1) % layers.len();
+            chain.rule(from, self.rules.rule(from, to))
+        })
     }
 
     fn graph<'a>(&self, layers: &'a [Layer], walk: &[usize]) -> Graph<'a> {
-        Graph::from_walk(layers, self.centre, walk, self.looped)
+        self.walked(layers, walk, self.looped)
     }
+
+    fn walked<'a>(&self, layers: &'a [Layer], walk: &[usize], looped: bool) -> Graph<'a> {
+        let graph = Graph::from_walk(layers, self.centre, walk, looped);
+        if self.rules.is_free() {
+            return graph;
+        }
+        let steps = graph.steps().iter().map(|step| GraphStep {
+            rule: self.rules.rule(step.from, step.to),
+            ..*step
+        });
+        let steps = steps.collect();
+        Graph::new(layers, self.centre, graph.visits().to_vec(), steps)
+    }
+
+    /// What the musician is told when the planner finds no plan.
+    fn trouble(&self, why: Unsolvable, layers: &[Layer], walk: &[usize]) -> Trouble {
+        let broken = is_impossible(why).then(|| self.broken(layers, walk));
+        broken.flatten().map_or(Trouble::NoPlan(why), |broken| {
+            Trouble::Broken(Box::new(broken))
+        })
+    }
+
+    /// The first step of the performance that can't be made, and the shortest way up to it on which
+    /// it can't.
+    fn broken(&self, layers: &[Layer], walk: &[usize]) -> Option<Broken> {
+        let fails = |walk: &[usize]| {
+            let plan = self.walked(layers, walk, false).solve(Budget::default());
+            plan.is_err_and(is_impossible)
+        };
+        let straight = fails(walk);
+        // Only the way back can't be made: then it is one more step, to the first slot.
+        let round: Vec<usize> = walk.iter().chain(walk.first()).copied().collect();
+        let walk = if straight { walk } else { &round };
+        let end = first(walk.len(), |end| {
+            walk.get(..=end).is_some_and(|way| fails(way))
+        })?;
+        let start = first(end, |back| {
+            walk.get(end - back - 1..=end).is_some_and(|way| fails(way))
+        });
+        let start = end - start? - 1;
+        let layer = |at: usize| walk.get(at).copied();
+        let slot = |at: usize| self.slots.get(*self.sounding.get(layer(at)?)?);
+        let (from, to) = (layer(end.checked_sub(1)?)?, layer(end)?);
+        Some(Broken::new(
+            [slot(start)?, slot(end - 1)?, slot(end)?],
+            self.rules.rule(from, to),
+            layers.get(from)?,
+            layers.get(to)?,
+        ))
+    }
+}
+
+/// The first number below `end` for which `holds`, where it holds for every larger one too.
+fn first(end: usize, holds: impl Fn(usize) -> bool) -> Option<usize> {
+    let (mut low, mut high) = (0, end);
+    while low < high {
+        let middle = low + (high - low) / 2;
+        if holds(middle) {
+            high = middle;
+        } else {
+            low = middle + 1;
+        }
+    }
+    (low < end).then_some(low)
+}
+
+/// Whether this says that the rules leave no plan, rather than that none was looked for.
+fn is_impossible(why: Unsolvable) -> bool {
+    matches!(
+        why,
+        Unsolvable::NoPath { .. } | Unsolvable::NoRoundTrip | Unsolvable::NoAssignment
+    )
 }
 
 /// Whether every layer is played once, in written order: then a chain does.
@@ -196,14 +296,14 @@ fn choices(
     place: Place,
     settings: &Settings,
     cache: &mut Cache,
-) -> Result<Arc<Vec<Voicing>>, NoVoicing> {
+) -> Result<Arc<Vec<Voicing>>, Reason> {
     let Symbol::Chord(chord) = &slot.symbol else {
         return Ok(Arc::default());
     };
     match &slot.wish {
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
-        Wish::Plan => {
+        Wish::Plan(wishes) => {
             let melody: &[Pitch] = if settings.ignore_melody {
                 &[]
             } else {
@@ -214,7 +314,7 @@ fn choices(
                 place,
                 melody,
             };
-            cache.candidates(&ask, &settings.voicing)
+            candidates_as_wished(&ask, wishes, &settings.voicing, cache)
         }
     }
 }

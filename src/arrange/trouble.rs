@@ -1,8 +1,12 @@
 //! Why a chart can't be arranged.
 
+use std::fmt;
+
 use crate::chart::{Problem, Slot};
 use crate::plan::Unsolvable;
 use crate::voicing::NoVoicing;
+
+use super::{Broken, Unmet};
 
 /// Why a chart can't be arranged.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,13 +17,46 @@ pub enum Trouble {
     Stuck(Vec<Stuck>),
     /// Every slot has voicings, but no choice of them can be played one after the other.
     NoPlan(Unsolvable),
+    /// Every slot has voicings as wished, but a step between them can't be made as wished.
+    Broken(Box<Broken>),
 }
 
-/// A slot that no legal voicing fits.
+/// A slot that no legal voicing fits, or none that is as wished.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stuck {
     /// The slot.
     pub slot: Slot,
-    /// Which limits threw the candidates out, and what would help.
-    pub why: NoVoicing,
+    /// Why, and what would help.
+    pub why: Reason,
+}
+
+/// Why a slot has no voicing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reason {
+    /// The limits threw every candidate out.
+    Limits(NoVoicing),
+    /// There are legal voicings, but none is as wished.
+    Wishes(Unmet),
+}
+
+impl Reason {
+    /// What would help, if anything is known to.
+    pub fn help(&self) -> Option<String> {
+        match self {
+            Self::Limits(none) => none
+                .loosening
+                .as_ref()
+                .map(|loosening| format!("this would do: {loosening}")),
+            Self::Wishes(unmet) => Some(unmet.help()),
+        }
+    }
+}
+
+impl fmt::Display for Reason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Limits(none) => none.fmt(f),
+            Self::Wishes(unmet) => unmet.fmt(f),
+        }
+    }
 }

@@ -4,10 +4,12 @@ use std::fmt;
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Breach, CAUTION, Sounding};
+use crate::hand::{Breach, CAUTION, Millimetres, Sounding};
+use crate::harmony::Place;
 use crate::voicing::{VoicedNote, Voicing};
 
 use super::Settings;
+use super::thinned::{self, Thinner};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,6 +21,15 @@ pub enum Warning {
         /// The shape that was wanted.
         wanted: &'static str,
     },
+    /// Some chords are beyond the measured hand in the first shape, which would have fitted otherwise.
+    BeyondHand {
+        /// The hand.
+        hand: Millimetres,
+        /// The shape that was wanted.
+        wanted: &'static str,
+        /// The chords, in the order they first come, with what was made of them.
+        chords: Vec<Thinner>,
+    },
     /// A voicing that the chart gives is held although it breaks a rule.
     GivenBreaks {
         /// The written bar.
@@ -28,7 +39,18 @@ pub enum Warning {
         /// What it breaks.
         breach: Breach,
     },
-    /// The reach allows stretches wider than a ninth.
+    /// Two voicings that the chart gives are held although the step between them is not as wished
+    /// for the whole tune.
+    GivenStep {
+        /// The written bar and the chord the performance comes from.
+        from: (usize, String),
+        /// Those it comes to.
+        to: (usize, String),
+        /// The wishes for every step.
+        wished: String,
+    },
+    /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
+    /// hand.
     WideReach,
 }
 
@@ -40,7 +62,10 @@ impl Warning {
                 "`compline options` shows what is left there; a wider range (--low, --high) may help",
             ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
-            Self::WideReach => None,
+            Self::GivenStep { .. } => {
+                Some("both are held as given; write ? under one of them to have it planned")
+            }
+            Self::BeyondHand { .. } | Self::WideReach => None,
         }
     }
 }
@@ -49,11 +74,19 @@ impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Thinned { bars, wanted } => {
-                let plural = if bars.len() == 1 { "" } else { "s" };
-                let bars = runs(bars);
+                let bars = in_bars(bars);
+                write!(f, "thinned out {bars}: no {wanted} voicing fits there")
+            }
+            Self::BeyondHand {
+                hand,
+                wanted,
+                chords,
+            } => {
+                let chords: Vec<String> = chords.iter().map(thinner).collect();
+                let chords = chords.join(", ");
                 write!(
                     f,
-                    "thinned out in bar{plural} {bars}: no {wanted} voicing fits there"
+                    "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
                 )
             }
             Self::GivenBreaks {
@@ -64,9 +97,29 @@ impl fmt::Display for Warning {
                 f,
                 "bar {bar}, {symbol}: the given voicing breaks a rule: {breach}"
             ),
+            Self::GivenStep { from, to, wished } => write!(
+                f,
+                "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
+                 `{wished}`",
+                to.0, to.1, from.0, from.1
+            ),
             Self::WideReach => f.write_str(CAUTION),
         }
     }
+}
+
+fn thinner(chord: &Thinner) -> String {
+    let Thinner {
+        symbol,
+        bars,
+        shape,
+    } = chord;
+    format!("{symbol} {} ({shape} instead)", in_bars(bars))
+}
+
+fn in_bars(bars: &[usize]) -> String {
+    let plural = if bars.len() == 1 { "" } else { "s" };
+    format!("in bar{plural} {}", runs(bars))
 }
 
 /// Rising numbers, those in a row as `3-6`.
@@ -84,31 +137,24 @@ fn runs(numbers: &[usize]) -> String {
 /// Every warning about slots and their candidates.
 pub(super) fn all(
     slots: &[Slot],
+    places: &[Place],
     candidates: &[Arc<Vec<Voicing>>],
     settings: &Settings,
 ) -> Vec<Warning> {
-    let wide = settings.voicing.hand.reach.is_wide();
-    thinned(slots, candidates, settings)
+    let given = given(slots, candidates, settings);
+    let wide = settings.voicing.hand.reach.is_wide() || given.iter().any(is_stretch);
+    thinned::warnings(slots, places, candidates, settings)
         .into_iter()
-        .chain(given(slots, candidates, settings))
+        .chain(given)
         .chain(wide.then_some(Warning::WideReach))
         .collect()
 }
 
-fn thinned(
-    slots: &[Slot],
-    candidates: &[Arc<Vec<Voicing>>],
-    settings: &Settings,
-) -> Option<Warning> {
-    let mut bars: Vec<usize> = slots
-        .iter()
-        .zip(candidates)
-        .filter(|(_, found)| found.first().is_some_and(|voicing| voicing.thinned))
-        .map(|(slot, _)| slot.bar)
-        .collect();
-    bars.dedup();
-    let wanted = settings.voicing.palette.names().next()?;
-    (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted })
+fn is_stretch(warning: &Warning) -> bool {
+    let Warning::GivenBreaks { breach, .. } = warning else {
+        return false;
+    };
+    matches!(breach, Breach::BeyondHand { .. })
 }
 
 fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {

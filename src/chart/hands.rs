@@ -32,10 +32,10 @@ impl Chart {
     ///     degrees: Some("b3.5.b7.9".into()),
     ///     motion: None,
     /// };
-    /// assert_eq!(chart.with_hands(&[planned]).tidy(), "\
-    ///      | Dm7 G7        | Cmaj7 |
-    /// lh   | F3.A3.C4.E4 ? | ?     |
-    /// deg  | b3.5.b7.9 -   | -     |
+    /// assert_eq!(chart.with_hands(&[planned]).tidy(), "     \
+    ///      | Dm7         G7 | Cmaj7 |
+    /// lh   | F3.A3.C4.E4 ?  | ?     |
+    /// deg  | b3.5.b7.9   -  | -     |
     /// ");
     /// ```
     #[must_use]
@@ -67,7 +67,7 @@ fn clear(bar: &mut Bar, degrees: bool, motion: bool) {
 }
 
 fn add(bar: &mut Bar, hand: Option<&SlotHand>) {
-    let wish = hand.map_or(Wish::Plan, |hand| hand.wish.clone());
+    let wish = hand.map_or(Wish::PLAN, |hand| hand.wish.clone());
     bar.hand.get_or_insert_default().push(wish);
     remark(
         &mut bar.degrees,

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Beats, Header, Jump, Meter, Span};
+use super::{Beats, Header, Jump, Meter, Place, Span, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::{Key, Note, Pitch};
 
@@ -214,12 +214,17 @@ pub struct Event {
 /// What the left hand is to do under one chord.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Wish {
-    /// `?`, or no `lh` line at all: to be planned
-    Plan,
+    /// `?`, or no `lh` line at all: to be planned, as it is wished
+    Plan(Wishes),
     /// `-`: silent
     Silent,
     /// These notes, strictly rising, at most ten, with middle C = C4
     Given(Vec<Note>),
+}
+
+impl Wish {
+    /// To be planned, with nothing more to wish for.
+    pub const PLAN: Self = Self::Plan(Wishes::NONE);
 }
 
 impl Bar {
@@ -238,6 +243,33 @@ impl Bar {
             motion: None,
             span: Span::default(),
         }
+    }
+}
+
+impl Bar {
+    /// The signs a player follows, as they are typed: repeats, endings, jumps.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("|: C @segno |1 F :|2 G @fine ||").unwrap();
+    /// let signs: Vec<String> = chart.bars().map(|bar| bar.signs().join(" ")).collect();
+    /// assert_eq!(signs, ["|: @segno", "|1 :|", "|2 @fine"]);
+    /// ```
+    pub fn signs(&self) -> Vec<String> {
+        let mut signs = Vec::new();
+        if !self.opens.endings.is_empty() {
+            let passes: Vec<String> = self.opens.endings.iter().map(u8::to_string).collect();
+            signs.push(format!("|{}", passes.join(",")));
+        }
+        if self.opens.repeat {
+            signs.push("|:".to_owned());
+        }
+        signs.extend(self.jumps.iter().map(|marked| marked.jump.to_string()));
+        match self.closes.repeat {
+            Some(Times::Count(times)) => signs.push(format!(":|x{times}")),
+            Some(Times::AsUsual) => signs.push(":|".to_owned()),
+            None => {}
+        }
+        signs
     }
 }
 
@@ -272,6 +304,12 @@ impl Chart {
     /// The sections, in the order they are written.
     pub fn sections(&self) -> &[Section] {
         &self.sections
+    }
+
+    /// The bar at a place.
+    pub fn bar_at(&self, place: Place) -> Option<&Bar> {
+        let line = self.sections.get(place.section)?.lines.get(place.line)?;
+        line.bars.get(place.bar)
     }
 
     /// Every bar, in the order they are written.

@@ -149,7 +149,7 @@ fn slots_of(
 
 fn wish_of(bar: &Bar, chord: usize) -> Wish {
     let entry = bar.hand.as_ref().and_then(|hand| hand.get(chord));
-    entry.cloned().unwrap_or(Wish::Plan)
+    entry.cloned().unwrap_or(Wish::PLAN)
 }
 
 fn tune_of(events: &[Event]) -> Vec<TuneNote> {

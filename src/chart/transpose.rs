@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Cell, Chart, Chords, Event, Field, Wish};
+use super::{Bar, Cell, Chart, Chords, Event, Field, Wish, enharmonic};
 use crate::chord::Symbol;
 use crate::pitch::{Interval, Key, Letter, Name, Note, PitchClass, Semitones};
 
@@ -24,7 +24,7 @@ impl Chart {
     /// ```
     pub fn transposed(&self, by: Interval) -> Option<Self> {
         let key = match self.key() {
-            Some(key) => Some((key, key.plus(by)?)),
+            Some(key) => Some((key, key_along(key, by)?)),
             None => None,
         };
         let by = key.map_or(by, |(from, to)| along(from, to, by));
@@ -40,6 +40,11 @@ impl Chart {
             .try_for_each(|bar| transpose(bar, by, new_key))?;
         Some(chart)
     }
+}
+
+fn key_along(key: Key, by: Interval) -> Option<Key> {
+    let class = key.tonic().class().plus(by.semitones());
+    key.plus(by).or_else(|| enharmonic::key(class, key.mode()))
 }
 
 /// The interval with as many semitones as `by` that leads from key to key by name.
@@ -60,8 +65,11 @@ fn transpose(bar: &mut Bar, by: Interval, key: Option<Key>) -> Option<()> {
         tune(event, by, key)?;
     }
     for wish in bar.hand.iter_mut().flatten() {
-        if let Wish::Given(notes) = wish {
-            notes.iter_mut().try_for_each(|note| moved(note, by, key))?;
+        let mut moved = |note| moved(note, by, key);
+        match wish {
+            Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved)?,
+            Wish::Given(notes) => notes.iter_mut().try_for_each(&mut moved)?,
+            Wish::Silent => {}
         }
     }
     Some(())
@@ -97,4 +105,69 @@ fn plain(class: PitchClass) -> Option<Name> {
     let names = |alter| Letter::ALL.map(|letter| Name::new(letter, alter));
     let mut names = [0, 1].into_iter().flat_map(names).flatten();
     names.find(|name| name.class() == class)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::chart::{Chart, read};
+    use crate::pitch::{Interval, Name};
+
+    fn to(text: &str, from: &str, to: &str) -> Chart {
+        let name = |text: &str| text.parse::<Name>().unwrap();
+        let up = Interval::between(name(from), name(to));
+        read(text).unwrap().transposed(up.nearer()).unwrap()
+    }
+
+    #[test]
+    fn everything_moves_and_is_spelled_by_the_interval() {
+        let text =
+            "key: C\n| F#m7b5 B7/D# | N.C. |\nmel | F#5:1 r:3 | C5:4 |\nlh | A3.E4 B2 | - |\n";
+        let moved = to(text, "C", "Eb").tidy();
+        assert!(moved.starts_with("key: Eb\n"), "{moved}");
+        for cell in [
+            "Am7b5 D7/F#",
+            "A5:1 r:3",
+            "Eb5:4",
+            "C4.G4 D3",
+            "N.C.",
+            "| -",
+        ] {
+            assert!(moved.contains(cell), "{cell}\n{moved}");
+        }
+    }
+
+    #[test]
+    fn the_nearer_way_is_in_the_interval() {
+        let down = to("| C |\nmel | C5:4 |", "C", "A").tidy();
+        assert!(down.contains("A4:4"), "{down}");
+    }
+
+    #[test]
+    fn notes_follow_a_key_that_is_respelled() {
+        let moved = to("key: B\n| B |\nmel | B4:4 |", "C", "F#").tidy();
+        assert!(
+            moved.contains("key: F\n") && moved.contains("F5:4"),
+            "{moved}"
+        );
+        let minor = to("key: F#m\n| C |\nmel | A4:4 |", "C", "A#").tidy();
+        assert!(
+            minor.contains("key: Em\n") && minor.contains("G4:4"),
+            "{minor}"
+        );
+    }
+
+    #[test]
+    fn a_note_off_the_keyboard_stops_it() {
+        let up = Interval::between("C".parse().unwrap(), "G".parse().unwrap());
+        let chart = read("| C |\nmel | G9:4 |").unwrap();
+        assert_eq!(chart.transposed(up), None);
+    }
+
+    #[test]
+    fn octaves_stay_as_the_chart_counts_them() {
+        let text = "key: C\nmiddle-c: C3\n| C |\nmel | C3:4 |\n";
+        let chart = read(text).unwrap();
+        assert_eq!(chart.slots()[0].melody[0].midi(), 60);
+        assert!(to(text, "C", "D").tidy().contains("D3:4"));
+    }
 }

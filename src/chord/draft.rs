@@ -108,7 +108,9 @@ impl Draft {
             }
             (Number::Four, None) => self.suspend(false, true),
             (Number::Five, None) => {
+                // The fifth is what the 5 of a power chord writes, and all it has beside the root.
                 self.drop(3);
+                self.put(Degree::known(5, 0), true);
                 Ok(())
             }
             (Number::Five, Some(Augmented | Plus)) => Ok(()),

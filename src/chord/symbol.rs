@@ -65,8 +65,9 @@ pub struct Tone {
     /// Where it stands above the root.
     pub degree: Degree,
     /// Whether it must sound before anything merely implied: the third (or the fourth or second in
-    /// its place), the seventh or sixth, an altered fifth, and every extension that is written. The
-    /// root, the natural fifth, and the 9 that C13 only implies are not named.
+    /// its place), the seventh or sixth, an altered fifth, the fifth of a power chord, and every
+    /// extension that is written. The root, any other natural fifth, and the 9 that C13 only implies
+    /// are not named.
     pub named: bool,
 }
 

@@ -26,6 +26,8 @@ pub enum Command {
     Voice(VoiceArguments),
     /// List every voicing a chart's chords could have, and what each would cost the tune
     Options(OptionsArguments),
+    /// Say for each chord why the left hand plays these notes
+    Why(WhyArguments),
     /// Explain how chord symbols are read
     Chord(ChordArguments),
     /// Print charts in their standard layout
@@ -42,6 +44,7 @@ pub enum Command {
 
 const HAND: &str = "The hand";
 const SOUND: &str = "The sound";
+const WISHES: &str = "Wishes";
 
 /// What the hand may do and how it should sound: shared by the commands that voice.
 #[derive(Debug, Args)]
@@ -60,6 +63,15 @@ pub struct HandArguments {
     /// teacher or a clinician. No number here is a safe limit.
     #[arg(long, value_name = "SEMITONES", help_heading = HAND)]
     pub reach: Option<String>,
+
+    /// The left hand as measured, such as 200mm, 20cm or 7.9in, in place of --reach
+    ///
+    /// Measure from the tip of the thumb to the tip of the little finger of the left hand, opened only
+    /// as far as is comfortable. Whether two keys are within reach then follows from where they lie on
+    /// a full-size piano; chords that are not are thinned out, and a warning lists them. Wide stretches
+    /// can hurt: stop if it hurts, and ask a teacher or a clinician. No number here is a safe limit.
+    #[arg(long = "hand", value_name = "SPAN", conflicts_with = "reach", help_heading = HAND)]
+    pub span: Option<String>,
 
     /// Table of low-interval limits: `handbook`, `series`, or a file with a table [default: handbook]
     ///
@@ -97,6 +109,34 @@ pub struct HandArguments {
     /// Plan for playing round and round: the step from the last chord back to the first counts
     #[arg(long = "loop", help_heading = SOUND)]
     pub looped: bool,
+
+    /// Ask for something in a written bar, or for one chord of it: `3:A`, `3.2:without=G3,leap=5`
+    ///
+    /// A or B: the form. with=G3.D4: these notes are in the voicing. without=G3: these are not.
+    /// not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by
+    /// a whole step at most. leap=5: no note moves further than 5 semitones into the voicing. Wishes
+    /// are joined by commas; in a chart they stand behind a `?` of the `lh` line. Notes alone
+    /// (3:G3.Bb3.D4.F4) give the voicing, `-` silence; `?` takes back what the chart asks for there.
+    /// C4 is middle C. May be repeated.
+    #[arg(long, value_name = "BAR[.CHORD]:WISHES", help_heading = WISHES)]
+    pub wish: Vec<String>,
+
+    /// Let no note move further than this from voicing to voicing, unless a wish says otherwise
+    #[arg(long, value_name = "SEMITONES", value_parser = clap::value_parser!(u8).range(..=127), help_heading = WISHES)]
+    pub leap: Option<u8>,
+
+    /// What the top note does from voicing to voicing, unless a wish says otherwise
+    #[arg(long, value_name = "HOW", help_heading = WISHES)]
+    pub top: Option<TopName>,
+}
+
+/// What the top note does, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TopName {
+    /// It stays where it is
+    Held,
+    /// It moves by a whole step at most
+    Step,
 }
 
 /// The colours, as typed.
@@ -183,6 +223,25 @@ pub struct VoiceArguments {
 /// Arguments of `options`.
 #[derive(Debug, Args)]
 pub struct OptionsArguments {
+    /// The chart, or `-` for standard input
+    #[arg(value_name = "CHART")]
+    pub chart: PathBuf,
+
+    /// Only this written bar, counted from 1
+    #[arg(long, value_name = "N")]
+    pub bar: Option<usize>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+}
+
+/// Arguments of `why`.
+#[derive(Debug, Args)]
+pub struct WhyArguments {
     /// The chart, or `-` for standard input
     #[arg(value_name = "CHART")]
     pub chart: PathBuf,

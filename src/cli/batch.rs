@@ -28,7 +28,7 @@ pub enum Outcome<R> {
     /// No legal voicing fits some of its slots.
     Stuck(Vec<Stuck>),
     /// No choice of voicings can be played one after the other.
-    Unplanned(String),
+    Unplanned(String, Option<String>),
     /// It can't be read at all, or not be worked on.
     Failed(anyhow::Error),
 }
@@ -46,7 +46,8 @@ impl<R> From<Trouble> for Outcome<R> {
         match trouble {
             Trouble::Road(problems) => Self::Mistaken(problems),
             Trouble::Stuck(slots) => Self::Stuck(slots),
-            Trouble::NoPlan(why) => Self::Unplanned(why.to_string()),
+            Trouble::NoPlan(why) => Self::Unplanned(why.to_string(), None),
+            Trouble::Broken(step) => Self::Unplanned(step.to_string(), Some(step.help())),
         }
     }
 }
@@ -156,15 +157,12 @@ fn complain<R>(
         Outcome::Stuck(slots) => {
             for Stuck { slot, why } in slots {
                 let message = format!("{name}: bar {}, beat {}: {why}", slot.bar, slot.beat);
-                let help = why
-                    .loosening
-                    .map(|loosening| format!("this would do: {loosening}"));
-                terminal.failure(&message, help.as_deref());
+                terminal.failure(&message, why.help().as_deref());
             }
             Status::Findings
         }
-        Outcome::Unplanned(why) => {
-            terminal.error(&format!("{name}: {why}"));
+        Outcome::Unplanned(why, help) => {
+            terminal.failure(&format!("{name}: {why}"), help.as_deref());
             Status::Findings
         }
         Outcome::Failed(error) => {

@@ -18,6 +18,8 @@ mod shell;
 mod terminal;
 mod tidy;
 mod voice;
+mod why;
+mod wishes;
 
 use std::process::ExitCode;
 
@@ -61,6 +63,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
     match command {
         Command::Voice(arguments) => voice::run(arguments, terminal),
         Command::Options(arguments) => options::run(arguments, terminal),
+        Command::Why(arguments) => why::run(arguments, terminal),
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),

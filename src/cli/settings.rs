@@ -11,6 +11,7 @@ use compline::pitch::{Interval, Key, Pitch};
 use compline::voicing::{self, Colour, Palette};
 
 use super::args::{ColourName, HandArguments};
+use super::wishes::top;
 
 /// The settings the arguments ask for.
 ///
@@ -26,15 +27,18 @@ pub fn settings(arguments: &HandArguments) -> Result<Settings> {
         },
         looped: arguments.looped,
         ignore_melody: arguments.ignore_melody,
+        top: arguments.top.map(top),
+        leap: arguments.leap,
         ..Settings::default()
     })
 }
 
 fn hand(arguments: &HandArguments) -> Result<Hand> {
     let usual = Hand::default();
-    let reach = match &arguments.reach {
-        Some(text) => text.parse::<Reach>().context("--reach")?,
-        None => usual.reach,
+    let reach = match (&arguments.reach, &arguments.span) {
+        (Some(text), _) => text.parse::<Reach>().context("--reach")?,
+        (None, Some(text)) => Reach::of_hand(text).context("--hand")?,
+        (None, None) => usual.reach,
     };
     Ok(Hand {
         range: range(arguments, usual.range)?,

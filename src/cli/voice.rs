@@ -13,11 +13,13 @@ use super::input;
 use super::output::{Output, deliver};
 use super::settings::{in_key, settings, target_key};
 use super::terminal::Terminal;
+use super::wishes::{PlacedWish, wishes, with_wishes};
 
 /// What `voice` was asked for.
 struct Job {
     settings: Settings,
     key: Option<Key>,
+    wishes: Vec<PlacedWish>,
     writer: &'static Writer,
     style: Style,
 }
@@ -63,6 +65,7 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
             ..settings(&arguments.hand)?
         },
         key: target_key(arguments.hand.key.as_deref())?,
+        wishes: wishes(&arguments.hand.wish)?,
         writer,
         style: Style {
             candidates: arguments.candidates,
@@ -76,7 +79,8 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
 }
 
 fn voice(chart: Chart, job: &Job, cache: &mut Cache) -> Outcome<String> {
-    let chart = match in_key(chart, job.key) {
+    let chart = in_key(chart, job.key).and_then(|chart| with_wishes(chart, &job.wishes));
+    let chart = match chart {
         Ok(chart) => chart,
         Err(error) => return Outcome::Failed(error),
     };

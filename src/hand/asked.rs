@@ -4,7 +4,7 @@
 //! hand plays as a 2 is still the 9.
 
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Name};
+use crate::pitch::{Degree, Name, Pitch};
 
 /// Set of classes 0 to 11 as bits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -32,6 +32,8 @@ pub(crate) struct Asked {
     pub(super) third: Option<Degree>,
     pub(super) fifth: Option<Degree>,
     pub(super) seventh: Option<Degree>,
+    /// What may sound in the seventh's stead: see [`sixth_for_seventh`].
+    pub(super) stand_in: Option<Degree>,
     /// Named tones beyond third and seventh.
     pub(super) named: Vec<Degree>,
     /// Third and seventh, or what stands for them.
@@ -41,8 +43,8 @@ pub(crate) struct Asked {
 }
 
 impl Asked {
-    /// The demands of a chord.
-    pub(crate) fn of(chord: &Chord) -> Self {
+    /// The demands of a chord under these tune notes.
+    pub(crate) fn of(chord: &Chord, melody: &[Pitch]) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
         let named = chord
@@ -57,6 +59,7 @@ impl Asked {
             third,
             fifth: chord.fifth(),
             seventh,
+            stand_in: sixth_for_seventh(chord, melody),
             frame: Classes::of(frame.into_iter().flatten()),
             names: Classes::of(named.iter().copied()),
             avoid: Classes::of(chord.avoid()),
@@ -73,4 +76,23 @@ impl Asked {
             _ => false,
         }
     }
+}
+
+/// The 6 that may stand for the major seventh while the tune sings the root.
+///
+/// The seventh would lie a minor ninth or a minor second below the tune, so players take the sixth:
+/// Cmaj7 under a C is played as C6/9, Cm(maj7) as Cm6/9 (common practice, no source). `None` for any
+/// other chord and any other tune, for a diminished chord, and where the sixth would lie
+/// a half step above a #5 or b13 (Cmaj7#5).
+pub(crate) fn sixth_for_seventh(chord: &Chord, melody: &[Pitch]) -> Option<Degree> {
+    let sixth = Degree::known(6, 0);
+    let root = chord.root().class();
+    let sung = melody.iter().any(|tune| tune.class() == root);
+    let major_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 11);
+    let third = chord
+        .third()
+        .is_some_and(|third| matches!(third.class(), 3 | 4));
+    let rubs = chord.tones().iter().any(|tone| tone.degree.class() == 8);
+    let fits = major_seventh && third && !rubs && chord.family() != Family::Diminished;
+    (sung && fits).then_some(sixth)
 }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::pitch::{Degree, Pitch};
 
+use super::Millimetres;
 use super::limits::INTERVALS;
 use super::loosening::Loosening;
 use super::name_of;
@@ -37,6 +38,15 @@ pub enum Breach {
     OutOfReach {
         /// Lowest to highest note, in semitones.
         span: u8,
+    },
+    /// The keys lie further apart than the measured hand spans.
+    BeyondHand {
+        /// The lowest note.
+        lower: Pitch,
+        /// The highest note.
+        upper: Pitch,
+        /// The smallest hand that spans them.
+        needs: Millimetres,
     },
     /// A note under the range.
     BelowRange {
@@ -134,14 +144,15 @@ impl Breach {
             | Self::EleventhOverThird
             | Self::Beside(..)
             | Self::MinorNinth { .. } => Rule::Clash,
-            Self::OutOfReach { .. } => Rule::Reach,
+            Self::OutOfReach { .. } | Self::BeyondHand { .. } => Rule::Reach,
             Self::BelowRange { .. } | Self::AboveRange { .. } => Rule::Range,
             Self::Muddy { .. } => Rule::LowIntervals,
             Self::AboveTune { .. } | Self::RubsTune { .. } => Rule::Melody,
         }
     }
 
-    /// The smallest change of one setting that lets this one pass; `None` where no setting does.
+    /// The smallest change of one setting that lets this one pass; `None` where no setting does, and for
+    /// a measured hand, which is not to be stretched.
     ///
     /// ```
     /// # use compline::hand::Breach;
@@ -190,6 +201,14 @@ impl fmt::Display for Breach {
             }
             Self::OutOfReach { span } => {
                 write!(f, "the hand would have to open {span} semitones")
+            }
+            Self::BeyondHand {
+                lower,
+                upper,
+                needs,
+            } => {
+                let (lower, upper) = (name_of(lower), name_of(upper));
+                write!(f, "{lower} to {upper} would need a hand of {needs}")
             }
             Self::BelowRange { note, low } => {
                 write!(

@@ -21,25 +21,29 @@ mod asked;
 mod bass;
 mod breach;
 mod clash;
+mod keyboard;
 mod limits;
 mod loosening;
 mod melody;
+mod millimetres;
 mod range;
 mod reach;
 mod sounding;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use asked::Asked;
+pub(crate) use asked::{Asked, sixth_for_seventh};
 pub use bass::bass;
 pub use breach::{Breach, Rule};
 pub(crate) use clash::cancels;
+pub use keyboard::{hand_for, key_distance};
 pub use limits::{
     INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, series,
 };
 pub use loosening::Loosening;
+pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
-pub use reach::{CAUTION, NotAReach, Reach};
+pub use reach::{CAUTION, NotAHand, NotAReach, Reach};
 pub(crate) use sounding::raise;
 
 use crate::chord::Chord;
@@ -91,7 +95,7 @@ impl Hand {
     /// Every rule the voicing breaks under these tune notes, in the order of [`Rule::ALL`]; an empty
     /// list when it may be played. The notes may come in any order.
     pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Breach> {
-        let asked = Asked::of(chord);
+        let asked = Asked::of(chord, melody);
         let bass = self.bass.and_then(|octave| bass(chord, octave));
         in_the_chord(&asked, notes)
             .chain(self.spanned(notes))
@@ -116,8 +120,16 @@ impl Hand {
     pub(crate) fn spanned(&self, notes: &[Sounding]) -> Option<Breach> {
         let low = notes.iter().map(|n| n.pitch).min()?;
         let high = notes.iter().map(|n| n.pitch).max()?;
-        let span = high.midi() - low.midi();
-        (!self.reach.spans(low, high)).then_some(Breach::OutOfReach { span })
+        (!self.reach.spans(low, high)).then(|| match self.reach {
+            Reach::Semitones(_) => Breach::OutOfReach {
+                span: high.midi() - low.midi(),
+            },
+            Reach::Span(_) => Breach::BeyondHand {
+                lower: low,
+                upper: high,
+                needs: hand_for(low, high),
+            },
+        })
     }
 
     fn placed<'a>(

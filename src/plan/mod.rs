@@ -5,7 +5,7 @@
 //!
 //! 1. a [`Row`] is one candidate, a [`Layer`] the candidates of one slot;
 //! 2. [`step`] measures the least movement between two rows, a [`StepRule`]
-//!    may forbid it;
+//!    may forbid it, and [`pairs`] says which entry moves to which;
 //! 3. [`Cost`] adds up the steps and the rows' distances from the centre and
 //!    compares lexicographically;
 //! 4. [`Chain`] finds the least cost when the slots follow one another, open or
@@ -31,6 +31,7 @@ mod motion;
 mod network;
 mod order;
 mod packed;
+mod pairs;
 mod passes;
 mod prices;
 mod relax;
@@ -52,4 +53,5 @@ pub use error::Unsolvable;
 pub use graph::{Budget, Graph, GraphPlan, GraphStep};
 pub use greedy::nearest;
 pub use motion::{Step, step};
+pub use pairs::pairs;
 pub use row::{Layer, Row};

@@ -20,7 +20,7 @@ pub struct Step {
 
 impl Step {
     #[inline]
-    fn join(self, distance: u32) -> Step {
+    pub(super) fn join(self, distance: u32) -> Step {
         Step {
             motion: self.motion + distance,
             largest: self.largest.max(distance),
@@ -123,6 +123,6 @@ fn next_line(line: &mut [Step], x: i16, b: &[i16]) {
 }
 
 #[inline]
-fn distance(x: i16, y: i16) -> u32 {
+pub(super) fn distance(x: i16, y: i16) -> u32 {
     u32::from(x.abs_diff(y))
 }

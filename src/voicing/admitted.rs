@@ -44,7 +44,7 @@ impl Admitted {
 /// ```
 pub fn admitted(chord: &Chord) -> Vec<Admitted> {
     let mut found = Vec::new();
-    for admitted in every(chord) {
+    for admitted in every(chord, &[]) {
         if !found.contains(&admitted) {
             found.push(admitted);
         }
@@ -52,10 +52,10 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
     found
 }
 
-/// The same one by one, some of them more than once.
-pub(super) fn every(chord: &Chord) -> impl Iterator<Item = Admitted> {
-    let asked = Asked::of(chord);
-    let materials = materials(chord);
+/// The same under a tune, one by one, some of them more than once.
+pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Admitted> {
+    let asked = Asked::of(chord, melody);
+    let materials = materials(chord, melody);
     let pairs = SHAPES.into_iter().flat_map(move |shape| {
         let layouts = materials.iter().map(|m| (m.colour, (shape.layouts)(m)));
         layouts
@@ -75,14 +75,18 @@ pub(super) fn every(chord: &Chord) -> impl Iterator<Item = Admitted> {
 }
 
 /// The chord in every colour, and in every place that makes a difference to it.
-fn materials(chord: &Chord) -> Vec<Material<'_>> {
-    let mut found: Vec<Material<'_>> = Vec::new();
+fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
+    let mut found: Vec<Material<'a>> = Vec::new();
     for colour in Colour::ALL {
         for place in places() {
-            let material = Material::new(chord, place, colour, &[]);
-            let same = |m: &Material<'_>| m.colour == colour && m.fillings == material.fillings;
-            if !found.iter().any(same) {
-                found.push(material);
+            let usual = Material::new(chord, place, colour, melody);
+            for material in [Some(usual), Material::sixth(chord, place, colour, melody)]
+                .into_iter()
+                .flatten()
+            {
+                if !found.contains(&material) {
+                    found.push(material);
+                }
             }
         }
     }

@@ -11,7 +11,7 @@ use crate::pitch::{Pitch, Semitones};
 
 use super::no_voicing::NoVoicing;
 use super::shapes::{Layout, Material, Shape};
-use super::{Settings, Voicing, lay};
+use super::{Colour, Settings, Voicing, lay};
 
 /// The slot that asks for a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,12 +49,26 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 
 /// The candidates, without an explanation where there are none.
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
-    let material = Material::new(ask.chord, ask.place, settings.colour, ask.melody);
     let search = Search::new(ask, &settings.hand);
-    let ranked = settings.palette.shapes().iter().enumerate();
-    ranked
-        .map(|(rank, shape)| search.of_shape(shape, &material, rank > 0))
-        .find(|found| !found.voicings.is_empty())
+    tiers(ask, settings.colour).iter().find_map(|materials| {
+        let ranked = settings.palette.shapes().iter().enumerate();
+        ranked
+            .map(|(rank, shape)| search.of_shape(shape, materials, rank > 0))
+            .find(|found| !found.voicings.is_empty())
+    })
+}
+
+/// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
+///
+/// The 6 that stands for a major seventh under a tune on the root is as good as the seventh, except
+/// where only what is written shall sound: then it is a way out.
+pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
+    let usual = Material::new(ask.chord, ask.place, colour, ask.melody);
+    match Material::sixth(ask.chord, ask.place, colour, ask.melody) {
+        None => vec![vec![usual]],
+        Some(sixth) if colour == Colour::Written => vec![vec![usual], vec![sixth]],
+        Some(sixth) => vec![vec![usual, sixth]],
+    }
 }
 
 /// What stays the same while the layouts of one slot are tried.
@@ -70,7 +84,7 @@ impl<'a> Search<'a> {
         Self {
             ask,
             hand,
-            asked: Asked::of(ask.chord),
+            asked: Asked::of(ask.chord, ask.melody),
             bass: hand.bass.and_then(|octave| bass(ask.chord, octave)),
         }
     }
@@ -78,11 +92,11 @@ impl<'a> Search<'a> {
     fn of_shape(
         &self,
         shape: &'static Shape,
-        material: &Material<'_>,
+        materials: &[Material<'_>],
         thinned: bool,
     ) -> Candidates {
         let mut voicings = Vec::new();
-        for layout in (shape.layouts)(material) {
+        for layout in materials.iter().flat_map(shape.layouts) {
             self.each(&layout, |root, breach| {
                 if breach.is_none() {
                     voicings.extend(lay(self.ask.chord, shape.name, &layout, root));

@@ -17,16 +17,20 @@
 //! ```
 
 mod admitted;
+mod anywhere;
 mod candidates;
 mod colour;
+mod filling;
 mod no_voicing;
 mod palette;
 mod read_given;
 mod shapes;
 
 pub use admitted::{Admitted, admitted};
+pub use anywhere::anywhere;
 pub use candidates::{Ask, Candidates, candidates};
-pub use colour::{Colour, Filling, NotAColour, fillings};
+pub use colour::{Colour, NotAColour};
+pub use filling::{Filling, fillings};
 pub use no_voicing::{NoVoicing, Tally};
 pub use palette::{NotAPalette, Palette};
 pub use read_given::{FREE, read_given};

@@ -2,10 +2,10 @@
 
 use std::fmt;
 
-use crate::hand::{Breach, Hand, LimitTable, Loosening, Range, Reach, Rule};
+use crate::hand::{Breach, CAUTION, Hand, LimitTable, Loosening, Range, Reach, Rule};
 use crate::pitch::{Pitch, Semitones};
 
-use super::candidates::{Ask, Search, first_shape};
+use super::candidates::{Ask, Search, first_shape, tiers};
 use super::shapes::{Material, SHAPES, Shape};
 use super::{Settings, Voicing};
 
@@ -57,17 +57,17 @@ impl NoVoicing {
             last: None,
             loosening: loosening(ask, settings),
         };
-        let material = Material::new(ask.chord, ask.place, settings.colour, ask.melody);
+        let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
         let search = Search::new(ask, &settings.hand);
         for shape in settings.palette.shapes() {
-            found.count(shape, &material, &search);
+            found.count(shape, &materials, &search);
         }
         found
     }
 
-    fn count(&mut self, shape: &'static Shape, material: &Material<'_>, search: &Search<'_>) {
+    fn count(&mut self, shape: &'static Shape, materials: &[Material<'_>], search: &Search<'_>) {
         let mut broken: Vec<Breach> = Vec::new();
-        for layout in (shape.layouts)(material) {
+        for layout in materials.iter().flat_map(shape.layouts) {
             search.each(&layout, |_, breach| broken.extend(breach));
         }
         for rule in Rule::ALL {
@@ -100,7 +100,15 @@ impl fmt::Display for NoVoicing {
             write!(f, "{lead}{count} {shape} out by {rule}")?;
         }
         match self.last {
-            Some((shape, breach)) => write!(f, "; the last, {shape}, because {breach}"),
+            Some((shape, breach)) => {
+                write!(f, "; the last, {shape}, because {breach}")?;
+                let measured = matches!(breach, Breach::BeyondHand { .. });
+                if measured {
+                    write!(f, ". {CAUTION}")
+                } else {
+                    Ok(())
+                }
+            }
             None => write!(f, ": it has no {}", self.shapes.join(", no ")),
         }
     }
@@ -126,25 +134,22 @@ fn by_steps(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
     let (low, high) = (hand.range.low(), hand.range.high());
     let higher = high.plus(up);
     let lower = low.plus(Semitones(-up.0));
-    let Reach::Semitones(reach) = hand.reach;
     let ranged = |low: Option<Pitch>, high: Option<Pitch>| Range::new(low?, high?);
     let with_range = |range: Range| Hand {
         range,
         ..hand.clone()
     };
-    let wider = Reach::semitones(reach.saturating_add(step));
+    let wider = wider(hand.reach, step);
     let tries = [
         ranged(Some(low), higher).map(|r| (with_range(r), Loosening::High(r.high()))),
         ranged(lower, Some(high)).map(|r| (with_range(r), Loosening::Low(r.low()))),
-        wider.map(|reach| {
-            let Reach::Semitones(semitones) = reach;
-            (
-                Hand {
-                    reach,
-                    ..hand.clone()
-                },
-                Loosening::Reach(semitones),
-            )
+        wider.map(|semitones| {
+            let reach = Reach::Semitones(semitones);
+            let hand = Hand {
+                reach,
+                ..hand.clone()
+            };
+            (hand, Loosening::Reach(semitones))
         }),
     ];
     tries
@@ -153,6 +158,17 @@ fn by_steps(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
         .find(|(hand, _)| leaves_some(ask, settings, hand).is_some())
         .map(|(_, loosening)| loosening)
         .or_else(|| by_limits(ask, settings, step))
+}
+
+/// A reach so many semitones wider; none for a measured hand, which nobody should stretch.
+fn wider(reach: Reach, step: u8) -> Option<u8> {
+    match reach {
+        Reach::Semitones(now) => {
+            let wider = now.saturating_add(step);
+            Reach::semitones(wider).map(|_| wider)
+        }
+        _ => None,
+    }
 }
 
 /// With every floor a few semitones lower: the intervals that this lets through.

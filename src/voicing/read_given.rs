@@ -2,7 +2,7 @@
 //! know. Whether it may be played is the hand's question, not asked here.
 
 use crate::chord::Chord;
-use crate::pitch::{Degree, Interval, Name, Note, Semitones};
+use crate::pitch::{Degree, Interval, Name, Note, Pitch, Semitones};
 
 use super::admitted::every;
 use super::{VoicedNote, Voicing};
@@ -41,7 +41,11 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     voiced.sort_by_key(|note| note.pitch);
     let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
     voiced.first().filter(|_| rising)?;
-    let known = every(chord).find(|a| is_layout(&a.layout, &voiced, chord));
+    // Under a tune on the root more is admitted; whether it is sung here is not asked.
+    let root = Pitch::MIDDLE_C.next_of(chord.root().class());
+    let known = every(chord, &[])
+        .chain(every(chord, root.as_slice()))
+        .find(|a| is_layout(&a.layout, &voiced, chord));
     if let Some(known) = &known {
         // The shape knows better: in colour natural the A over C is the 6 of its six-nine.
         for (note, degree) in voiced.iter_mut().zip(known.layout.degrees()) {

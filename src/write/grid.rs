@@ -83,10 +83,11 @@ pub fn grid(arrangement: &Arrangement, style: &Style) -> String {
         rest = later;
     }
     page.push('\n');
-    for line in summary(arrangement, style.compare) {
-        push_line(&mut page, &line);
+    let mut notes = summary(arrangement, style.compare);
+    notes.push(legend(pen));
+    for note in notes {
+        push_wrapped(&mut page, &note, style.grid.width);
     }
-    page.push_str(&legend(pen));
     page
 }
 
@@ -107,7 +108,7 @@ fn heading(arrangement: &Arrangement) -> String {
 fn legend(pen: &Pen) -> String {
     format!(
         "Each note starts with its degree and sounds while {} goes on; {} marks the black keys, {} \
-         middle C. The lines above and below are the hand's range.\n",
+         middle C. The lines above and below are the hand's range.",
         pen.held, pen.black, pen.middle
     )
 }
@@ -115,8 +116,8 @@ fn legend(pen: &Pen) -> String {
 /// A written bar with its slots and the columns each takes.
 struct BarOfGrid<'a> {
     number: usize,
-    /// The section that starts here.
-    section: Option<&'a str>,
+    /// Its number, the section that starts here, its signs.
+    heading: String,
     slots: Vec<(&'a Arranged, usize)>,
 }
 
@@ -124,6 +125,14 @@ impl BarOfGrid<'_> {
     /// Columns of the bar with the bar line before it.
     fn width(&self) -> usize {
         self.slots.iter().map(|(_, width)| width).sum::<usize>() + 1
+    }
+
+    /// Makes the last slot as wide as the heading wants it.
+    fn fit_heading(&mut self) {
+        let missing = (self.heading.chars().count() + 2).saturating_sub(self.width());
+        if let Some((_, width)) = self.slots.last_mut() {
+            *width += missing;
+        }
     }
 }
 
@@ -136,18 +145,31 @@ fn bars(arrangement: &Arrangement) -> Vec<BarOfGrid<'_>> {
         match bars.last_mut().filter(|bar| bar.number == slot.bar) {
             Some(bar) => bar.slots.push((arranged, width)),
             None => {
-                let here = Some((slot.place.section, slot.section.as_str()));
-                let starts = here != section && !slot.section.is_empty();
+                let starts = section.replace(slot.place.section) != Some(slot.place.section);
                 bars.push(BarOfGrid {
                     number: slot.bar,
-                    section: starts.then_some(slot.section.as_str()),
+                    heading: heading_of_bar(arrangement, arranged, starts),
                     slots: vec![(arranged, width)],
                 });
-                section = here;
             }
         }
     }
+    bars.iter_mut().for_each(BarOfGrid::fit_heading);
     bars
+}
+
+/// The bar's number, its section's name where that starts, and what the player must follow: repeats,
+/// endings and jumps, written as in the chart.
+fn heading_of_bar(arrangement: &Arrangement, arranged: &Arranged, starts: bool) -> String {
+    let slot = &arranged.slot;
+    let mut words = vec![slot.bar.to_string()];
+    if starts && !slot.section.is_empty() {
+        words.push(format!("[{}]", slot.section));
+    }
+    if let Some(bar) = arrangement.chart.bar_at(slot.place) {
+        words.extend(bar.signs());
+    }
+    words.join(" ")
 }
 
 /// As many columns as its length asks for, and enough for its symbol and its longest degree.
@@ -212,7 +234,7 @@ impl Keys {
     }
 
     fn draw(&self, system: &[BarOfGrid<'_>], pen: &Pen, page: &mut String) {
-        push_line(page, &sections(system));
+        push_line(page, &headings(system));
         push_line(page, &symbols(system, pen));
         for &row in &self.rows {
             if row == self.high {
@@ -272,15 +294,11 @@ fn cell(row: Pitch, arranged: &Arranged, width: usize, ground: char, pen: &Pen) 
     cell
 }
 
-fn sections(system: &[BarOfGrid<'_>]) -> String {
+fn headings(system: &[BarOfGrid<'_>]) -> String {
     let mut line = " ".repeat(MARGIN);
     for bar in system {
-        let name = bar.section.map(|name| format!(" [{name}]"));
-        let text = format!("{}{}", bar.number, name.unwrap_or_default());
         let width = bar.width().saturating_sub(1);
-        // A long section name may not push the bars below it out of place.
-        let text: String = text.chars().take(width).collect();
-        let _ = write!(line, " {text:<width$}");
+        let _ = write!(line, " {:<width$}", bar.heading);
     }
     line
 }
@@ -306,6 +324,23 @@ fn edge(system: &[BarOfGrid<'_>], pen: &Pen) -> String {
     }
     line.push(pen.corner);
     line
+}
+
+/// A paragraph in lines no wider than the page, broken between words.
+fn push_wrapped(page: &mut String, text: &str, width: usize) {
+    let mut line = String::new();
+    for word in text.split(' ') {
+        let full = line.chars().count() + 1 + word.chars().count() > width;
+        if full && !line.is_empty() {
+            push_line(page, &line);
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    push_line(page, &line);
 }
 
 fn push_line(page: &mut String, line: &str) {

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::Style;
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
-use crate::chart::Chart;
+use crate::chart::{Chart, Wish};
 use crate::chord::Symbol;
 use crate::hand::Reach;
 use crate::voicing::{VoicedNote, Voicing};
@@ -34,8 +34,8 @@ pub struct VoicedChart {
     /// What the plan costs.
     totals: TotalsJson,
     /// The best different plans, the plan itself first, when asked for.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    alternatives: Vec<AlternativeJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    alternatives: Option<Vec<AlternativeJson>>,
     /// What a player should know, a sentence each.
     warnings: Vec<String>,
 }
@@ -64,8 +64,10 @@ struct SettingsJson {
     low: u8,
     /// Highest key, as a MIDI number.
     high: u8,
-    /// Widest span, in semitones.
-    reach: u8,
+    /// Widest span, in semitones; null where a measured hand judged instead.
+    reach: Option<u8>,
+    /// The measured hand, thumb to little finger, in whole millimetres; null where `reach` judged.
+    hand_mm: Option<u16>,
     /// The name of the table of low-interval limits.
     limits: String,
     /// The octave in which the bass was counted in for the limits.
@@ -81,6 +83,12 @@ struct SettingsJson {
     /// Whether the step from the last slot back to the first counts.
     #[serde(rename = "loop")]
     looped: bool,
+    /// Where the top note may go in every step, where that was wished: `held`, `step` or `free`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    top: Option<String>,
+    /// How far any note may leap in every step, in semitones, where that was wished.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leap: Option<u8>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -102,6 +110,9 @@ struct SlotJson {
     root: Option<String>,
     /// The degrees the symbol asks for.
     tones: Vec<String>,
+    /// What was wished for the voicing, as a chart has it behind its `?`, with middle C = C4.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wish: Option<String>,
     /// What the hand plays; null for silence.
     voicing: Option<VoicingJson>,
     /// Every legal voicing, as MIDI numbers, in the order that decides between equal plans.
@@ -219,11 +230,15 @@ impl VoicedChart {
 fn settings(arrangement: &Arrangement) -> SettingsJson {
     let settings = &arrangement.settings;
     let hand = &settings.voicing.hand;
-    let Reach::Semitones(reach) = hand.reach;
+    let (reach, hand_mm) = match hand.reach {
+        Reach::Semitones(reach) => (Some(reach), None),
+        Reach::Span(span) => (None, Some(span.0)),
+    };
     SettingsJson {
         low: hand.range.low().midi(),
         high: hand.range.high().midi(),
         reach,
+        hand_mm,
         limits: hand.limits.name().to_owned(),
         count_bass: hand.bass,
         palette: settings.voicing.palette.names().collect(),
@@ -235,6 +250,8 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
             "as-written"
         },
         looped: settings.looped,
+        top: settings.top.map(|top| top.to_string()),
+        leap: settings.leap,
     }
 }
 
@@ -251,6 +268,7 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         symbol: symbol(&slot.symbol),
         root: chord.map(|chord| chord.root().to_string()),
         tones: tones.iter().map(|tone| tone.degree.to_string()).collect(),
+        wish: wish(&slot.wish),
         voicing: arranged
             .voicing
             .as_ref()
@@ -258,6 +276,13 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         candidates: style
             .candidates
             .then(|| arranged.candidates.iter().map(keys).collect()),
+    }
+}
+
+fn wish(wish: &Wish) -> Option<String> {
+    match wish {
+        Wish::Plan(wishes) if !wishes.is_empty() => Some(wishes.to_string()),
+        _ => None,
     }
 }
 
@@ -289,7 +314,10 @@ fn note(voiced: &VoicedNote) -> NoteJson {
     }
 }
 
-fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
+fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
+    if arrangement.alternatives.is_empty() {
+        return None;
+    }
     let ranked = (1..).zip(&arrangement.alternatives);
     let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
         rank,
@@ -299,7 +327,7 @@ fn alternatives(arrangement: &Arrangement) -> Vec<AlternativeJson> {
         optimal: plan.optimal,
         voicings: plan.voicings.iter().map(|v| v.as_ref().map(keys)).collect(),
     };
-    ranked.map(row).collect()
+    Some(ranked.map(row).collect())
 }
 
 fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {

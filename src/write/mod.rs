@@ -10,6 +10,9 @@ mod options;
 mod road;
 mod summary;
 mod text;
+mod why;
+mod why_json;
+mod why_words;
 
 use crate::arrange::Arrangement;
 
@@ -19,6 +22,8 @@ pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use road::{RoadReport, road_json, road_text};
 pub use text::text;
+pub use why::why_text;
+pub use why_json::{WhyReport, why_json};
 
 /// How the writers may be told to write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -3,6 +3,12 @@
 //!
 //! The two are started in turn, so that a change in the machine's speed falls on both.
 
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "a bench stops short, and prints"
+)]
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};

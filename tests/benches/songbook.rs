@@ -3,6 +3,12 @@
 //! Wants a folder of charts: `COMPLINE_DATA=FOLDER cargo bench --bench songbook`, where
 //! `FOLDER/charts-billboard` holds them; without one it measures the demo charts.
 
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "a bench stops short, and prints"
+)]
+
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};

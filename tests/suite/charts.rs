@@ -30,10 +30,9 @@ fn assert_round_trip(chart: &Chart, name: &str) {
 }
 
 /// Every chart of the collection is either read, and comes out of the printer unchanged, or is
-/// refused for a bar that its chords do not fill: the collection has bars of three and five
-/// chords.
+/// refused for a bar that its chords do not fill, or for the one symbol with two sevenths in it.
 #[test]
-fn real_charts_are_read_or_refused_for_a_bar_that_does_not_fill() {
+fn real_charts_are_read_or_refused_for_a_known_reason() {
     let Some(folder) = collection() else {
         println!("SKIPPED: COMPLINE_DATA is not set, so no real charts were read");
         return;
@@ -49,7 +48,7 @@ fn real_charts_are_read_or_refused_for_a_bar_that_does_not_fill() {
             }
             Err(problems) => {
                 for problem in problems {
-                    assert!(does_not_fill(&problem.message), "{name}: {problem:#?}");
+                    assert!(is_known(&problem.message), "{name}: {problem:#?}");
                 }
                 refused += 1;
             }
@@ -59,6 +58,8 @@ fn real_charts_are_read_or_refused_for_a_bar_that_does_not_fill() {
     assert!(whole > refused);
 }
 
-fn does_not_fill(message: &str) -> bool {
-    message.contains("cannot share") || message.contains("chords and slashes make")
+fn is_known(message: &str) -> bool {
+    message.contains("cannot share")
+        || message.contains("chords and slashes make")
+        || message == "`Bmaj7(b7)/Eb` is not a chord symbol"
 }

@@ -15,7 +15,7 @@ C | Major | 1 3! 5
 CM | Major | 1 3! 5
 Cmaj | Major | 1 3! 5
 CMA | Major | 1 3! 5
-C5 | Power | 1 5
+C5 | Power | 1 5!
 C(#11) | Major | 1 3! 5 #11!
 Cadd9 | Major | 1 3! 5 9!
 C2 | Major | 1 3! 5 9! *
@@ -28,7 +28,7 @@ CMI | Minor | 1 b3! 5
 C minor | Minor | 1 b3! 5
 Cm(add9) | Minor | 1 b3! 5 9!
 Cmb6 | Minor | 1 b3! 5 b13!
-C5(b3)(b7) | Minor | 1 b3! 5 b7!
+C5(b3)(b7) | Minor | 1 b3! 5! b7!
 C6 | Major | 1 3! 5 6!
 C69 | Major | 1 3! 5 6! 9!
 C6/9 | Major | 1 3! 5 6! 9!

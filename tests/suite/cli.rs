@@ -326,3 +326,92 @@ fn the_version_is_the_crates() {
         concat!("compline ", env!("CARGO_PKG_VERSION"), "\n")
     );
 }
+
+/// Chords that lie wide: Eb to C needs a hand of 133 mm, Ab to F one of 135 mm.
+const WIDE: &str = "title: The long pier\nkey: Fm\n| Fm7 | Bb7 | Fm7 |\n";
+
+#[test]
+fn a_hand_is_given_in_any_unit_and_shows_in_the_json() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    let settings = |span: &[&str]| -> serde_json::Value {
+        let arguments = [&["voice", "tune.chart", "--to", "json"], span].concat();
+        let ran = run(folder.path(), &arguments);
+        assert_eq!(ran.status, 0);
+        let voiced: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        voiced["settings"].clone()
+    };
+    for span in ["200mm", "20cm", "20.0 cm", "7.9in"] {
+        let settings = settings(&["--hand", span]);
+        assert_eq!(settings["hand_mm"], 200, "{span}");
+        assert!(settings["reach"].is_null(), "{span}");
+    }
+    let usual = settings(&[]);
+    assert_eq!(
+        (&usual["reach"], &usual["hand_mm"]),
+        (&14.into(), &serde_json::Value::Null)
+    );
+}
+
+#[test]
+fn a_small_hand_gets_thinner_chords_and_hears_which() {
+    let folder = folder(&[("wide.chart", WIDE)]);
+    let small = run(folder.path(), &["voice", "wide.chart", "--hand", "132mm"]);
+    assert_eq!(small.status, 0);
+    let list = "beyond a hand of 132 mm as rootless: Fm7 in bars 1, 3 (guide-tones instead), \
+                Bb7 in bar 2 (guide-tones instead). ";
+    assert!(small.err.contains(list));
+    assert!(small.err.contains("Stop when it hurts"));
+    let larger = run(folder.path(), &["voice", "wide.chart", "--hand", "135mm"]);
+    assert_eq!((larger.status, larger.err.as_str()), (0, ""));
+    let stuck = run(
+        folder.path(),
+        &[
+            "voice",
+            "wide.chart",
+            "--hand",
+            "132mm",
+            "--palette",
+            "rootless",
+        ],
+    );
+    assert_eq!(stuck.status, 1);
+    assert!(stuck.err.contains("would need a hand of 159 mm"));
+    assert!(
+        stuck
+            .err
+            .contains("add the shape guide-tones to the palette")
+    );
+    assert!(!stuck.err.contains("--hand") && !stuck.err.contains("--reach"));
+}
+
+#[test]
+fn what_is_no_hand_is_refused() {
+    let folder = folder(&[("tune.chart", TUNE)]);
+    for (arguments, word) in [
+        (vec!["--hand", "200"], "no unit"),
+        (vec!["--hand", "big"], "is not a length"),
+        (vec!["--hand", "2cm"], "130 mm to 300 mm"),
+        (vec!["--hand", "20in"], "130 mm to 300 mm"),
+        (vec!["--hand", "200mm", "--reach", "14"], "--reach"),
+    ] {
+        let arguments = [vec!["voice", "tune.chart"], arguments].concat();
+        let ran = run(folder.path(), &arguments);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        assert!(ran.err.contains("--hand") && ran.err.contains(word));
+    }
+}
+
+#[test]
+fn a_major_seventh_under_its_root_is_voiced_with_the_sixth() {
+    let chart = "title: Buoy bell\nkey: C\n| Cmaj7 |\nmel | C5:4 |\n";
+    let folder = folder(&[("bell.chart", chart)]);
+    for colour in ["written", "natural", "altered"] {
+        let arguments = ["voice", "bell.chart", "--to", "json", "--colour", colour];
+        let ran = run(folder.path(), &arguments);
+        assert_eq!(ran.status, 0);
+        let voiced: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        let notes = voiced["slots"][0]["voicing"]["notes"].as_array().unwrap();
+        assert!(notes.iter().any(|note| note["degree"] == "6"));
+        assert!(notes.iter().all(|note| note["degree"] != "7"));
+    }
+}

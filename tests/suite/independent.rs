@@ -135,6 +135,25 @@ fn placed(claim: &Claim, rules: &Rules, out: &mut Vec<String>) {
     }
 }
 
+/// The smallest hand, in tenths of a millimetre, that takes the claim's outer notes: 4.5 mm more than
+/// the distance of their keys' centres. A white key is 23.5 mm wide; a black key stands in the middle of
+/// its twelfth of the octave, to a tenth of a millimetre.
+pub fn hand_needed(claim: &Claim) -> i32 {
+    let centre = |midi: i32| {
+        let (octave, class) = (f64::from(midi / 12), midi % 12);
+        let white = "C.D.EF.G.A.B".as_bytes()[class as usize] != b'.';
+        let whites_below = (0..class).filter(|c| ![1, 3, 6, 8, 10].contains(c)).count();
+        let within = if white {
+            (whites_below as f64 + 0.5) * 235.0
+        } else {
+            ((f64::from(class) + 0.5) * 1645.0 / 12.0 - 117.5).round() + 117.5
+        };
+        octave * 1645.0 + within
+    };
+    let (low, high) = (claim.notes[0].0, claim.notes[claim.notes.len() - 1].0);
+    (centre(high) - centre(low)) as i32 + 45
+}
+
 /// The tone of the symbol that stands as third, fifth or seventh.
 fn tone<'a>(claim: &'a Claim, choices: &[&str]) -> Option<&'a str> {
     let find = |wanted: &&str| claim.tones.iter().find(|(name, _)| name == wanted);
@@ -174,9 +193,25 @@ fn replaced(claim: &Claim) -> Option<i32> {
     }
 }
 
+/// Whether the 6 sounds in place of a major seventh, for which the tune must sing the root and the
+/// chord have a plain third, no flat fifth under a minor one, and nothing a half step below the 6.
+fn sixth_for_seventh(claim: &Claim) -> bool {
+    let sung = claim
+        .melody
+        .iter()
+        .any(|tune| (tune - claim.root) % 12 == 0);
+    let chord = seventh(claim) == Some("7")
+        && ["3", "b3"].map(Some).contains(&third(claim))
+        && !is_diminished(claim)
+        && claim.tones.iter().all(|(name, _)| class(name) != 8);
+    let heard = sounding(claim);
+    sung && chord && !heard.contains(&11) && heard.contains(&9)
+}
+
 fn must_sound(claim: &Claim, out: &mut Vec<String>) {
     let mut heard = sounding(claim);
     heard.extend(replaced(claim));
+    heard.extend(sixth_for_seventh(claim).then_some(11));
     let fifth = tone(claim, &["b5", "#5", "5"]);
     let wanted: Vec<Option<&str>> = match (third(claim), seventh(claim)) {
         (third, seventh) if is_diminished(claim) => vec![third, fifth, seventh],
@@ -193,6 +228,7 @@ fn must_sound(claim: &Claim, out: &mut Vec<String>) {
         .into_iter()
         .flatten()
         .map(class)
+        .chain(sixth_for_seventh(claim).then_some(9))
         .collect();
     let named = |(name, named): &(String, bool)| named.then(|| class(name));
     let named: Vec<i32> = claim.tones.iter().filter_map(named).collect();
@@ -346,6 +382,20 @@ mod tests {
             count(&claim("1 3! 5 b7! 11!", &ninth, &[])),
             1,
             "minor ninth"
+        );
+    }
+
+    #[test]
+    fn the_sixth_is_a_seventh_only_under_the_root() {
+        let sixth = [(52, "3"), (55, "5"), (57, "6"), (62, "9")];
+        let faults = |tones, notes: &[_], tune| count(&claim(tones, notes, &[tune]));
+        assert_eq!(faults("1 3! 5 7!", &sixth, 72), 0);
+        assert_eq!(faults("1 3! 5 7! 9 13!", &sixth, 84), 0);
+        assert_eq!(faults("1 3! 5 7!", &sixth, 74), 1, "another tune note");
+        assert_eq!(faults("1 3! 5 b7!", &sixth, 72), 1, "a flat seventh");
+        assert_eq!(
+            faults("1 3! #5! 7!", &[(52, "3"), (56, "#5"), (57, "6")], 72),
+            2
         );
     }
 }

@@ -11,8 +11,11 @@
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
+//! | `readme` | every command the README shows prints what it says |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
+//! | `why` | the reasons behind voicings, held against prices, motions and the checker |
 //!
 //! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
 //! on stderr when it is not set.
@@ -35,5 +38,8 @@ mod form;
 mod goldens;
 mod independent;
 mod program;
+mod readme;
 mod songbook;
 mod voicings;
+mod why;
+mod wishes;

@@ -1,11 +1,12 @@
 //! Voicings against the textbook, the given notes, and exhaustive enumeration.
 //!
 //! [`table`]: the four-note rootless forms in twelve keys and the identities between them. [`thin`]:
-//! the other shapes. [`tune`]: under a melody, and notes somebody gave. [`complete`]: nothing faulty is
+//! the other shapes. [`sixth`]: the 6 for a major seventh. [`tune`]: under a melody, and notes somebody gave. [`complete`]: nothing faulty is
 //! offered and nothing legal is missing. [`nothing`]: what is said where nothing is left.
 
 mod complete;
 mod nothing;
+mod sixth;
 mod table;
 mod thin;
 mod tune;

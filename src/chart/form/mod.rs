@@ -10,13 +10,14 @@
 //! **Repeats.** `|:` … `:|` is played twice, `:|x3` three times. Repeats stand within repeats; an
 //! inner one is played out in every pass of the outer one. A `:|` without a `|:` goes back to
 //! whichever is nearest: the beginning, the bar after the last repeat, the bar after the last double
-//! bar (these three are the ABC standard 2.1's, section 4.8), or the heading of the section.
+//! bar (the ABC standard 2.1 names these three), or the heading of the section.
 //!
 //! **Endings.** `|1` … `:|2` … belong to the innermost open repeat, and to one without `|:` if none is
 //! open. The passes are counted up to the highest ending, or to `:|x3` if that is more; every pass
 //! has exactly one ending. An ending that is not played in the last pass closes with `:|`. The last
-//! ending on the page need not: it stops at `||`, `|]`, `:|` (ABC 2.1, section 4.9), and also at the
-//! next heading or at a `|:` further on. A repeat may stand within an ending.
+//! ending on the page need not: it stops at `||`, `|]` or `:|` (ABC 2.1), and also at the next heading,
+//! or at a `|:` further on unless a `:|` leads from there into yet another ending. A repeat may stand
+//! within an ending, its `|:` at the ending's head (`|1|:`) or further on.
 //!
 //! **Jumps.** `@dc` goes back to the beginning, `@ds` to the bar of `@segno`; `@to-coda` goes on to
 //! the bar of `@coda`. Signs to arrive at stand before a bar, instructions act at its end.
@@ -29,7 +30,7 @@
 //!   it one does. `@to-coda` means nothing after any other jump.
 //! - After a jump back, repeats played before it are not taken again and their last ending is played
 //!   (MusicXML 4.0: `after-jump` is "no" unless it says otherwise). A repeat not played before, such
-//!   as one in the coda, is.
+//!   as one in the coda, is taken (common practice, no source).
 //! - A coda that is run into without a jump is played like any other bar.
 //!
 //! **`play`** names the sections in the order they are played. Where two sections have one name, its
@@ -68,11 +69,19 @@ pub use road::{Road, Run, Visit, Way};
 use super::{Chart, Problem};
 
 impl Chart {
-    /// The order in which the written bars are played.
+    /// The order in which the written bars are played; what the signs mean is said in [`form`](self).
     ///
     /// # Errors
     ///
-    /// Every reason found why the chart cannot be played through, in the order of the page.
+    /// Every reason found why the chart cannot be played through, in the order of the page: first
+    /// those that show without playing, and only if there are none, what stops the player.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("| C | F @ds |").unwrap();
+    /// let problems = chart.road().unwrap_err();
+    /// assert_eq!(problems[0].message, "a jump to nowhere: there is no `@segno`");
+    /// assert_eq!(problems[0].span, 8..11);
+    /// ```
     pub fn road(&self) -> Result<Road, Vec<Problem>> {
         let order = play::order(self)?;
         let road = road::of(self, order.steps()?);

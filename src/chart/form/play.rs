@@ -39,8 +39,7 @@ pub(super) fn order(chart: &Chart) -> Result<Order<'_>, Vec<Problem>> {
     if problems.is_empty() {
         return Ok(order);
     }
-    problems.sort_by_key(|problem| (problem.span.start, problem.span.end));
-    Err(problems)
+    Err(problems::in_order(problems))
 }
 
 /// The sections in the order of `play`, if it is there and not the page's.
@@ -124,11 +123,11 @@ impl Order<'_> {
             .filter_map(|&number| self.legs.get(number))
         {
             let mut walk = walk::Walk::of(leg, self.signs_act, longest, &mut steps);
-            walk.to_the_end()
+            walk.play_out()
                 .map_err(|reason| vec![self.problem(reason)])?;
             let left = walk.left_over();
             if !left.is_empty() {
-                return Err(left);
+                return Err(problems::in_order(left));
             }
         }
         Ok(steps)

@@ -3,6 +3,22 @@
 use super::Road;
 use crate::chart::{Jump, Problem, Span};
 
+/// How many mistakes are described; the rest are only counted.
+const DESCRIBED: usize = 100;
+
+/// The problems in the order of the page; where they are more than anybody reads, the first of them
+/// and how many more there are.
+pub(super) fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
+    problems.sort_by_key(|problem| (problem.span.start, problem.span.end));
+    if let Some(next) = problems.get(DESCRIBED) {
+        let message = format!("and {} more mistakes", problems.len() - DESCRIBED);
+        let more = Problem::error(next.span.clone(), message, "the next is here");
+        problems.truncate(DESCRIBED);
+        problems.push(more);
+    }
+    problems
+}
+
 pub(super) fn ending_outside(ending: Span) -> Problem {
     let message = "an ending outside a repeat";
     Problem::error(ending.range(), message, "nothing is repeated here")

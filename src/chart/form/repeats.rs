@@ -149,13 +149,27 @@ struct Open {
     sign: Option<Span>,
     endings: Vec<Ending>,
     times: Option<(usize, Span)>,
+    /// Whether one of its endings closed with `:|`.
+    went_back: bool,
+    /// Where what may be its last ending may have stopped.
+    over_at: Option<usize>,
 }
 
 impl Open {
     /// Whether it has gone back at least once and so may be over without another `:|`.
     fn may_be_over(&self) -> bool {
-        self.endings.last().is_some_and(|e| !e.closed)
-            && self.endings.iter().any(|ending| ending.goes_back)
+        self.went_back && self.endings.last().is_some_and(|e| !e.closed)
+    }
+
+    /// Whether an ending is one for a pass that has none yet.
+    fn lacks(&self, ending: &[u8]) -> bool {
+        let number = |pass: &u8| usize::from(*pass);
+        let has = |pass: usize| self.endings.iter().any(|e| e.passes.contains(&pass));
+        ending.iter().any(|pass| !has(number(pass)))
+    }
+
+    fn last_sign(&self) -> Span {
+        self.endings.last().map(|e| e.span).unwrap_or_default()
     }
 }
 
@@ -194,11 +208,12 @@ impl Finder<'_, '_> {
     }
 
     fn start_repeat(&mut self, at: usize, sign: Span) {
-        let top = self.open.last();
-        let in_it = top.and_then(|open| open.endings.last()?.first.checked_add(1));
-        // A `|:` at the head of an ending stands in it; one further on comes after the last ending.
-        if in_it.is_some_and(|after| after <= at) && top.is_some_and(Open::may_be_over) {
-            self.close(at, sign);
+        // A `|:` at the head of an ending stands in it.
+        if let Some(open) = self.open.last_mut().filter(|open| open.may_be_over()) {
+            let in_ending = open.endings.last().is_some_and(|ending| ending.first < at);
+            if in_ending && open.over_at.is_none() {
+                open.over_at = Some(at);
+            }
         }
         self.open(at, Some(sign));
     }
@@ -209,10 +224,24 @@ impl Finder<'_, '_> {
             sign,
             endings: Vec::new(),
             times: None,
+            went_back: false,
+            over_at: None,
         });
     }
 
+    /// A last ending that may have stopped has, now that no other ending follows.
+    fn close_what_was_over(&mut self) {
+        while let Some(open) = self.open.last().filter(|open| open.may_be_over()) {
+            let Some(at) = open.over_at else {
+                return;
+            };
+            let sign = open.last_sign();
+            self.close(at, sign);
+        }
+    }
+
     fn start_ending(&mut self, first: usize, passes: &[u8], span: Span) {
+        self.close_what_was_over();
         if self.open.is_empty() {
             if self.fresh >= first {
                 self.problems.push(problems::ending_outside(span));
@@ -238,6 +267,12 @@ impl Finder<'_, '_> {
     }
 
     fn end_repeat(&mut self, at: usize, times: Times, sign: Span) {
+        let next = self.page.bars.get(at + 1);
+        let next = next.map_or(&[][..], |bar| &bar.opens.endings);
+        let top = self.open.last();
+        if top.is_some_and(|open| open.over_at.is_some() && !open.lacks(next)) {
+            self.close_what_was_over();
+        }
         if self.open.is_empty() {
             self.open(self.fresh, None);
         }
@@ -252,21 +287,23 @@ impl Finder<'_, '_> {
             ending.last = at;
             ending.goes_back = true;
             ending.closed = true;
+            open.went_back = true;
+            open.over_at = None;
         }
         if !(has_endings && self.page.ending_follows(at)) {
             self.close(at + 1, sign);
         }
     }
 
-    /// Closes every innermost repeat that is in its last ending.
+    /// Closes the innermost repeat if it is in its last ending. One round it may be over as well.
     fn close_what_may_be_over(&mut self, end: usize) {
-        while self.open.last().is_some_and(Open::may_be_over) {
-            let sign = self
-                .open
-                .last()
-                .and_then(|o| o.endings.last())
-                .map(|e| e.span);
-            self.close(end, sign.unwrap_or_default());
+        let Some(open) = self.open.last().filter(|open| open.may_be_over()) else {
+            return;
+        };
+        let (at, sign) = (open.over_at.unwrap_or(end), open.last_sign());
+        self.close(at, sign);
+        if let Some(outer) = self.open.last_mut().filter(|open| open.may_be_over()) {
+            outer.over_at = outer.over_at.or(Some(end));
         }
     }
 
@@ -279,7 +316,7 @@ impl Finder<'_, '_> {
             ending.closed = true;
         }
         let passes = self.passes(&open);
-        self.fresh = end;
+        self.fresh = self.fresh.max(end);
         self.done.push(Repeat {
             start: open.start,
             end,
@@ -301,12 +338,12 @@ impl Finder<'_, '_> {
                 .push(problems::count_too_low(sign, count, highest));
         }
         if !open.endings.is_empty() {
-            self.check_endings(open, passes);
+            self.check_endings(open, passes, highest);
         }
         passes
     }
 
-    fn check_endings(&mut self, open: &Open, passes: usize) {
+    fn check_endings(&mut self, open: &Open, passes: usize, highest: usize) {
         let mut taken = vec![false; passes + 1];
         for ending in &open.endings {
             for &pass in &ending.passes {
@@ -317,7 +354,7 @@ impl Finder<'_, '_> {
                     *taken = true;
                 }
             }
-            if !ending.goes_back && ending.passes.iter().any(|&pass| pass < passes) {
+            if !ending.goes_back && ending.passes.iter().any(|&pass| pass < highest) {
                 self.problems.push(problems::goes_nowhere(ending.span));
             }
         }
@@ -330,9 +367,13 @@ impl Finder<'_, '_> {
 
     /// Whatever is still open at the end of the page.
     fn end(&mut self) {
-        self.close_what_may_be_over(self.page.bars.len());
+        while self.open.last().is_some_and(Open::may_be_over) {
+            self.close_what_may_be_over(self.page.bars.len());
+        }
         for open in std::mem::take(&mut self.open) {
             match (open.sign, open.endings.first()) {
+                // One within it is never closed, which is said.
+                _ if open.may_be_over() => {}
                 (Some(sign), _) if self.page.taken_out => {
                     self.problems.push(problems::closed_elsewhere(sign));
                 }

@@ -77,9 +77,7 @@ impl Signs {
         }
         match goal {
             Goal::Fine if !there.fine => problems.push(problems::no_fine(span)),
-            Goal::Coda if self.coda.is_none() => {
-                problems.push(problems::no_target(span, Jump::Coda));
-            }
+            // That the coda itself is missing is said at the way to it.
             Goal::Coda if !there.to_coda => problems.push(problems::no_way_to_coda(span)),
             Goal::End | Goal::Fine | Goal::Coda => {}
         }

@@ -186,7 +186,8 @@ mod tests {
 
     #[test]
     fn a_jump_back_takes_the_meter_with_it() {
-        let text = unrolled("meter: 4/4\n[A]\n| C |\nmeter: 3/4\n| F @dc-al-fine |\n");
-        assert!(text.contains("meter: 3/4"), "{text}");
+        let text = unrolled("meter: 4/4\n[A]\n| C @fine |\nmeter: 3/4\n| F @dc-al-fine |\n");
+        let expected = "meter: 4/4\n\n[A]\n     | C |\nmeter: 3/4\n     | F |\n\n[A]\nmeter: 4/4\n     | C |\n";
+        assert_eq!(text, expected);
     }
 }

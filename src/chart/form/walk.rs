@@ -85,7 +85,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Plays the page.
-    pub(super) fn to_the_end(&mut self) -> Result<(), Stopped> {
+    pub(super) fn play_out(&mut self) -> Result<(), Stopped> {
         let mut next = Next::Land(0, Way::Start);
         loop {
             let (bar, way) = match next {
@@ -288,11 +288,13 @@ impl<'a> Walk<'a> {
     }
 
     /// What the road left out: words that were never obeyed, or else bars that were never played.
+    ///
+    /// Where signs mean nothing, nothing is left out.
     pub(super) fn left_over(&self) -> Vec<Problem> {
         if !self.signs_act {
-            return self.bars_left_over();
+            return Vec::new();
         }
-        let words: Vec<Problem> = self.words_left_over();
+        let words = self.words_left_over();
         if words.is_empty() {
             return self.bars_left_over();
         }

@@ -254,7 +254,7 @@ fn other_length(span: Range<usize>, before: u8, beats: u8) -> Problem {
 }
 
 fn muddled(text: Text<'_>) -> Problem {
-    let message = format!("`{}` is not a bar line", text.text);
+    let message = format!("`{}` is not a bar line", text.shown());
     Problem::error(text.range(), message, "a bar line")
         .help("bar lines are | || |] |: :| :|: :|x3 |1 :|2 |1,3 |1-3")
 }
@@ -276,7 +276,7 @@ fn nothing_to_close(text: Text<'_>) -> Problem {
 }
 
 fn impossible_endings(text: Text<'_>) -> Problem {
-    let message = format!("`{}` does not number endings", text.text);
+    let message = format!("`{}` does not number endings", text.shown());
     Problem::error(
         text.range(),
         message,

@@ -11,7 +11,7 @@ use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem};
 use crate::chord::{Symbol, Unread};
 
 /// The most chords in one bar: sixteen to each of four beats.
-const MOST_CHORDS: usize = 64;
+pub(super) const MOST_CHORDS: usize = 64;
 
 /// The symbols read so far: a tune says the same few again and again.
 pub(super) type Symbols<'a> = HashMap<&'a str, Arc<Symbol>>;
@@ -217,7 +217,7 @@ fn shared(
 
 fn unreadable(word: Text<'_>, unread: Unread) -> Problem {
     let span = word.at + unread.span.start..word.at + unread.span.end;
-    let message = format!("`{}` is not a chord symbol", word.text);
+    let message = format!("`{}` is not a chord symbol", word.shown());
     let problem = Problem::error(span, message, unread.expected);
     match unread.help {
         Some(help) => problem.help(help),
@@ -227,13 +227,13 @@ fn unreadable(word: Text<'_>, unread: Unread) -> Problem {
 
 fn unknown_jump(word: Text<'_>) -> Problem {
     let known: Vec<String> = Jump::ALL.iter().map(Jump::to_string).collect();
-    let message = format!("`{}` is no jump", word.text);
+    let message = format!("`{}` is no jump", word.shown());
     Problem::error(word.range(), message, "a jump")
         .help(format!("the jumps are {}", known.join(", ")))
 }
 
 fn no_meter(word: Text<'_>) -> Problem {
-    let message = format!("`{}` is not a meter", word.text);
+    let message = format!("`{}` is not a meter", word.shown());
     Problem::error(word.range(), message, "a meter such as 4/4, 3/4 or 6/8")
         .help("the upper number is 1 to 32, the lower 2, 4, 8 or 16")
 }

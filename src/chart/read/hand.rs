@@ -1,18 +1,24 @@
-//! A bar of the left hand: `F3.Ab3.C4 ? -`, one entry for each chord.
+//! A bar of the left hand: `F3.Ab3.C4 ?A,leap=5 -`, one entry for each chord.
+
+use std::str::FromStr;
 
 use super::melody::note;
 use super::problems::Problems;
 use super::text::Text;
-use crate::chart::{Cell, MiddleC, Problem, Wish};
+use super::wishes::wishes;
+use crate::chart::{Cell, MiddleC, Problem, Wish, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::Note;
 
 /// Five fingers, and a thumb or any other finger can hold down two keys.
 const MOST_NOTES: usize = 10;
 
+/// As many as a bar can have chords; beyond them entries are only counted.
+const MOST_ENTRIES: usize = super::chords::MOST_CHORDS;
+
 /// Reads the entries for `chords`; notes every mistake in them.
 ///
-/// A single `?` or `-` stands for all chords of the bar. Where the chords could not be read
+/// A single `?`, with its wishes, or `-` stands for all chords of the bar. Where the chords could not be read
 /// (`None`), the number of entries is not held against them.
 pub(super) fn hand(
     body: Text<'_>,
@@ -21,11 +27,17 @@ pub(super) fn hand(
     problems: &mut Problems,
 ) -> Vec<Wish> {
     let body = body.trim_unless_blank();
+    let lone = body.words().nth(1).is_none();
     let mut wishes = Vec::new();
     let mut words = 0;
     for word in body.words() {
-        let cell = chords.and_then(|cells| cells.get(words));
+        // What stands for the whole bar is not held against its first chord.
+        let own = chords.filter(|cells| !lone || cells.len() == 1);
+        let cell = own.and_then(|cells| cells.get(words));
         words += 1;
+        if words > MOST_ENTRIES {
+            continue;
+        }
         match entry(word, cell, middle_c) {
             Ok(wish) => wishes.push(wish),
             Err(problem) => problems.add(problem),
@@ -33,7 +45,9 @@ pub(super) fn hand(
     }
     let Some(chords) = chords else { return wishes };
     match wishes.as_slice() {
-        [all @ (Wish::Plan | Wish::Silent)] if words == 1 => vec![all.clone(); chords.len()],
+        [all @ (Wish::Plan(_) | Wish::Silent)] if words == 1 => {
+            chords.iter().map(|cell| under(cell, all)).collect()
+        }
         _ => {
             problems.add_some(wrong_number(body, words, chords.len()));
             wishes
@@ -41,11 +55,23 @@ pub(super) fn hand(
     }
 }
 
+impl FromStr for Wish {
+    type Err = Problem;
+
+    /// Reads an entry of the `lh` line, with middle C = C4. The problem's span is in this text.
+    fn from_str(text: &str) -> Result<Self, Problem> {
+        entry(Text::new(text, 0), None, MiddleC::C4)
+    }
+}
+
 fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish, Problem> {
+    if let Some(asked) = word.text.strip_prefix('?') {
+        let wishes = wishes(word.split_at(word.text.len() - asked.len()).1, middle_c)?;
+        return planned(word, chord, wishes);
+    }
     match word.text {
-        "?" => Ok(Wish::Plan),
         "-" => Ok(Wish::Silent),
-        _ if chord.is_some_and(|cell| *cell.symbol == Symbol::NoChord) => Err(Problem::error(
+        _ if chord.is_some_and(is_silent) => Err(Problem::error(
             word.range(),
             "the left hand has notes where there is no chord",
             "`-`, since N.C. is silence",
@@ -54,7 +80,8 @@ fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish
     }
 }
 
-fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Problem> {
+/// Notes joined by `.`, from the lowest to the highest.
+pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Problem> {
     let mut notes: Vec<(Text<'_>, Note)> = Vec::new();
     for piece in word.split('.').take(MOST_NOTES + 1) {
         let next = note(piece, middle_c).map_err(|p| not_an_entry(p, word))?;
@@ -72,11 +99,37 @@ fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Problem> {
     Ok(notes.into_iter().map(|(_, note)| note).collect())
 }
 
+fn planned(word: Text<'_>, chord: Option<&Cell>, wishes: Wishes) -> Result<Wish, Problem> {
+    if chord.is_some_and(is_silent) && !wishes.is_empty() {
+        return Err(Problem::error(
+            word.range(),
+            "the left hand has wishes where there is no chord",
+            "`-` or `?`, since N.C. is silence",
+        ));
+    }
+    Ok(Wish::Plan(wishes))
+}
+
+/// What an entry for the whole bar means for one of its chords: silence has no wishes.
+fn under(cell: &Cell, all: &Wish) -> Wish {
+    match all {
+        Wish::Plan(_) if is_silent(cell) => Wish::PLAN,
+        _ => all.clone(),
+    }
+}
+
+fn is_silent(cell: &Cell) -> bool {
+    *cell.symbol == Symbol::NoChord
+}
+
 fn not_an_entry(problem: Problem, word: Text<'_>) -> Problem {
     if word.text.contains('.') {
         problem
     } else {
-        problem.help("the left hand takes notes joined by `.` (F3.Ab3.C4), `?` or `-`")
+        problem.help(
+            "the left hand takes notes joined by `.` (F3.Ab3.C4), `-`, or `?` with its wishes \
+             (?A,leap=5)",
+        )
     }
 }
 

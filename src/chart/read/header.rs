@@ -3,10 +3,13 @@
 //! Known names are read in either case; each may be given once. Every other name is kept with its
 //! value and passed on.
 
+use std::collections::HashSet;
+
 use super::problems::Problems;
 use super::text::Text;
+use crate::chart::enharmonic;
 use crate::chart::{Field, MiddleC, Played, Problem, Section};
-use crate::pitch::{Key, Letter, Name};
+use crate::pitch::{Key, Name};
 
 /// Reads one line; `None` when it has a mistake, which is noted.
 pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) -> Option<Field> {
@@ -43,7 +46,7 @@ fn parsed<T: std::str::FromStr>(
     let wrong = |_| {
         Problem::error(
             value.range(),
-            format!("`{}` is not a {what}", value.text),
+            format!("`{}` is not a {what}", value.shown()),
             expected,
         )
     };
@@ -55,7 +58,7 @@ fn parsed<T: std::str::FromStr>(
 fn key(value: Text<'_>) -> Result<Field, Problem> {
     let key = value.text.parse().ok().or_else(|| respelled(value.text));
     key.map(Field::Key).ok_or_else(|| {
-        let message = format!("`{}` is not a key", value.text);
+        let message = format!("`{}` is not a key", value.shown());
         Problem::error(value.range(), message, "a key such as Eb, F#m or C minor")
     })
 }
@@ -64,10 +67,7 @@ fn respelled(text: &str) -> Option<Key> {
     let (tonic, mode) = Name::split(text)?;
     // Any tonic will do to read the mode, and C has both.
     let mode = format!("C{mode}").parse::<Key>().ok()?.mode();
-    let names = [0, -1, 1].map(|alter| Letter::ALL.map(|letter| Name::new(letter, alter)));
-    let names = names.into_iter().flatten().flatten();
-    let same = names.filter(|name| name.class() == tonic.class());
-    same.filter_map(|name| Key::new(name, mode)).next()
+    enharmonic::key(tonic.class(), mode)
 }
 
 fn tempo(value: Text<'_>) -> Result<Field, Problem> {
@@ -78,7 +78,7 @@ fn tempo(value: Text<'_>) -> Result<Field, Problem> {
         .ok()
         .filter(|t| plain && (1..=999).contains(t));
     tempo.map(Field::Tempo).ok_or_else(|| {
-        let message = format!("`{}` is not a tempo", value.text);
+        let message = format!("`{}` is not a tempo", value.shown());
         Problem::error(value.range(), message, "beats a minute, from 1 to 999")
     })
 }
@@ -87,7 +87,7 @@ fn middle_c(value: Text<'_>) -> Result<Field, Problem> {
     let mut ways = MiddleC::ALL.into_iter();
     let way = ways.find(|way| way.to_string().eq_ignore_ascii_case(value.text));
     way.map(Field::MiddleC).ok_or_else(|| {
-        let message = format!("`{}` is no name for middle C", value.text);
+        let message = format!("`{}` is no name for middle C", value.shown());
         Problem::error(value.range(), message, "C3, C4 or C5")
     })
 }
@@ -99,12 +99,17 @@ fn middle_c(value: Text<'_>) -> Result<Field, Problem> {
 pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problems) -> Vec<Played> {
     let names: Vec<&str> = sections.iter().filter_map(|s| s.name.as_deref()).collect();
     // A set, since a long `play` line over a long chart must not be a square of work.
-    let known: std::collections::HashSet<&str> = names.iter().copied().collect();
+    let known: HashSet<&str> = names.iter().copied().collect();
+    let advice = advice(&names);
     let mut played = Vec::new();
     for text in pieces(value, &known) {
+        if played.len() == MOST_PLAYED {
+            problems.add(too_many(text));
+            break;
+        }
         let name = one_spaced(text.text);
         if !known.contains(name.as_str()) {
-            problems.add(unknown_section(text, &names));
+            problems.add(unknown_section(text, &advice));
         }
         let span = text.span();
         played.push(Played { name, span });
@@ -119,7 +124,7 @@ pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problem
     played
 }
 
-fn pieces<'a>(value: Text<'a>, known: &std::collections::HashSet<&str>) -> Vec<Text<'a>> {
+fn pieces<'a>(value: Text<'a>, known: &HashSet<&str>) -> Vec<Text<'a>> {
     if value.text.contains(',') {
         value.split(',').map(Text::trim).collect()
     } else if known.contains(one_spaced(value.text).as_str()) {
@@ -134,26 +139,41 @@ pub(super) fn one_spaced(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// The most sections a `play` line may name.
+const MOST_PLAYED: usize = 10_000;
+
+fn too_many(text: Text<'_>) -> Problem {
+    let message = format!("more than {MOST_PLAYED} sections to play");
+    Problem::error(text.range(), message, "fewer names")
+}
+
 /// How many section names an advice lists.
 const LISTED: usize = 12;
 
-fn unknown_section(text: Text<'_>, names: &[&str]) -> Problem {
+fn unknown_section(text: Text<'_>, advice: &str) -> Problem {
     let message = match text.text {
         "" => "a section name is missing between the commas".to_owned(),
         name => format!("no section is called `{name}`"),
     };
-    let problem = Problem::error(text.range(), message, "the name of a section");
-    let mut distinct: Vec<&str> = Vec::new();
-    for name in names {
-        if distinct.len() < LISTED && !distinct.contains(name) {
-            distinct.push(name);
+    Problem::error(text.range(), message, "the name of a section").help(advice)
+}
+
+/// The names there are, some of them, worked out once however many are missing.
+fn advice(names: &[&str]) -> String {
+    let mut seen = HashSet::new();
+    let distinct: Vec<&str> = names
+        .iter()
+        .copied()
+        .filter(|name| seen.insert(*name))
+        .collect();
+    match distinct.get(..LISTED) {
+        _ if distinct.is_empty() => {
+            "a section starts with its name in brackets, such as [A]".to_owned()
         }
+        Some(first) => format!("the first sections are {}", first.join(", ")),
+        None => format!(
+            "the sections are {}; put commas between names that have spaces",
+            distinct.join(", ")
+        ),
     }
-    if distinct.is_empty() {
-        return problem.help("a section starts with its name in brackets, such as [A]");
-    }
-    problem.help(format!(
-        "the sections are {}; put commas between names that have spaces",
-        distinct.join(", ")
-    ))
 }

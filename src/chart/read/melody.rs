@@ -73,7 +73,7 @@ fn beats(text: Text<'_>) -> Result<Beats, Problem> {
     text.text.parse().map_err(|_| {
         Problem::error(
             text.range(),
-            format!("`{}` is not a length in beats", text.text),
+            format!("`{}` is not a length in beats", text.shown()),
             "a length such as 1, 3/2 or 2/3",
         )
         .help("a length is up to 9999 beats; a beat divides down to 64ths, triplets, fives and sevens")
@@ -89,7 +89,10 @@ pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Problem> {
         Some(_) => Ok(note),
         None => Err(Problem::error(
             text.range(),
-            format!("`{}` is too high or too low for any instrument", text.text),
+            format!(
+                "`{}` is too high or too low for any instrument",
+                text.shown()
+            ),
             "a note that MIDI can play (0 to 127)",
         )),
     }
@@ -98,7 +101,7 @@ pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Problem> {
 fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Problem {
     let problem = Problem::error(
         text.range(),
-        format!("`{}` is not a note", text.text),
+        format!("`{}` is not a note", text.shown()),
         "a note with its octave, such as C5, F#4 or Bb3",
     );
     problem.help(format!(

@@ -17,6 +17,7 @@ mod problems;
 mod repeats;
 mod rows;
 mod text;
+mod wishes;
 
 use self::chords::Symbols;
 use self::kind::Kind;
@@ -53,7 +54,7 @@ pub(super) const BARS_IN_A_LINE: usize = 4;
 /// assert_eq!(chart.key().unwrap().to_string(), "Eb");
 /// assert_eq!(chart.slots().len(), 4);
 ///
-/// let problems = compline::chart::read("| Fm7 | C D E | H7 |").unwrap_err();
+/// let problems = compline::chart::read("| Fm7 | C D E | X7 |").unwrap_err();
 /// assert_eq!(problems.len(), 2);
 /// assert_eq!(problems[0].message, "3 chords cannot share 4 beats equally");
 /// assert_eq!(problems[0].span, 8..13);
@@ -373,18 +374,18 @@ fn behind_heading(behind: Text<'_>) -> Problem {
 }
 
 fn late_header(name: Text<'_>) -> Problem {
-    let message = format!("`{}` stands below the beginning of the music", name.text);
+    let message = format!("`{}` stands below the beginning of the music", name.shown());
     Problem::error(name.range(), message, "bars or a section")
         .help("move this line above the first section or bar; only `meter` may change on the way")
 }
 
 fn given_twice(name: Text<'_>) -> Problem {
-    let message = format!("`{}` is given twice", name.text);
+    let message = format!("`{}` is given twice", name.shown());
     Problem::error(name.range(), message, "one line of this name")
 }
 
 fn unknown_row(label: Text<'_>) -> Problem {
-    let message = format!("`{}` is not a label", label.text);
+    let message = format!("`{}` is not a label", label.shown());
     Problem::error(label.range(), message, "mel, lh, deg or move")
         .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `deg` and `move` are the program's own remarks")
 }

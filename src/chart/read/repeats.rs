@@ -17,7 +17,7 @@ struct Open {
 
 /// Notes repeats without an end, and repeats nested too deep.
 ///
-/// A `:|` without a `|:` goes back to the beginning, as in printed music.
+/// A `:|` without a `|:` needs none: the form knows where it goes back to.
 pub(super) fn check(chart: &Chart, problems: &mut Problems) {
     let mut open: Vec<Open> = Vec::new();
     let mut too_deep = false;

@@ -29,7 +29,9 @@ pub(super) fn row(
         {
             written = Some(number);
         }
-        if row == Row::Hand {
+        if number >= line.bars.len() {
+            // Only how many there are still matters.
+        } else if row == Row::Hand {
             let chords = written.map_or(before, |bar| cells(line, bar));
             let hand = hand::hand(body, chords.filter(|c| !c.is_empty()), middle_c, problems);
             set(line, number, |bar| bar.hand = Some(hand));

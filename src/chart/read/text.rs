@@ -7,6 +7,9 @@ use nom::bytes::complete::take_till1;
 
 use crate::chart::Span;
 
+/// How many characters of a faulty word a message quotes.
+const LONGEST_QUOTE: usize = 40;
+
 /// A piece of the source and the byte it starts at.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Text<'a> {
@@ -25,6 +28,14 @@ impl<'a> Text<'a> {
 
     pub fn span(self) -> Span {
         Span::new(self.range())
+    }
+
+    /// The text as a message quotes it: what is too long to be a slip of the pen is cut.
+    pub fn shown(self) -> String {
+        match self.text.char_indices().nth(LONGEST_QUOTE) {
+            Some((end, _)) => format!("{}…", self.text.get(..end).unwrap_or_default()),
+            None => self.text.to_owned(),
+        }
     }
 
     pub fn is_blank(self) -> bool {

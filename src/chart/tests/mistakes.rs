@@ -16,7 +16,7 @@ fn problems(text: &str) -> Vec<Problem> {
 
 /// The only problem of `text`, at its marks, with this message.
 #[track_caller]
-fn wrong(text: &str, message: &str) -> Problem {
+pub(super) fn wrong(text: &str, message: &str) -> Problem {
     let (text, span) = marked(text);
     let problems = problems(&text);
     assert_eq!(problems.len(), 1, "{text}\n{problems:#?}");
@@ -62,6 +62,9 @@ fn in_the_play_line() {
         "play: A,«»\n[A]\n| C |",
         "a section name is missing between the commas",
     );
+    let long = "A ".repeat(10_000);
+    let text = format!("play: {long}«A»\n[A]\n| C |");
+    wrong(&text, "more than 10000 sections to play");
     let without = wrong("play: «A»\n| C |", "no section is called `A`");
     assert!(without.help.unwrap().contains("[A]"));
 }

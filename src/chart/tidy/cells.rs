@@ -128,7 +128,7 @@ fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
 
 fn entry(wish: &Wish, middle_c: MiddleC) -> String {
     match wish {
-        Wish::Plan => "?".to_owned(),
+        Wish::Plan(wishes) => format!("?{}", wishes.written(|note| written(note, middle_c))),
         Wish::Silent => "-".to_owned(),
         Wish::Given(notes) => {
             let notes: Vec<String> = notes.iter().map(|note| written(*note, middle_c)).collect();

@@ -12,10 +12,12 @@ mod three_note;
 pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
+use crate::hand::sixth_for_seventh;
 use crate::harmony::Place;
 use crate::pitch::{Degree, Pitch};
 
-use super::colour::{Colour, Filling, fillings};
+use super::Colour;
+use super::filling::{Filling, fillings, sixth_fillings};
 
 /// A named way of laying out a chord.
 #[derive(Debug)]
@@ -112,12 +114,14 @@ impl Layout {
 }
 
 /// What the shapes are made of: the chord, and the colour worked out for its place.
-#[derive(Debug)]
+#[derive(Debug, PartialEq, Eq)]
 pub struct Material<'a> {
     /// The chord.
     pub chord: &'a Chord,
     /// How much is added.
     pub colour: Colour,
+    /// The chord's seventh, or the 6 that stands for it.
+    pub seventh: Option<Degree>,
     /// The fillings of the four places.
     pub fillings: Vec<Filling>,
 }
@@ -129,24 +133,34 @@ impl<'a> Material<'a> {
         Self {
             chord,
             colour,
+            seventh: chord.seventh(),
             fillings,
         }
+    }
+
+    /// The same with the 6 in the seventh's place, where a tune on the root gives cause for it.
+    ///
+    /// A major seventh rubs against a root in the tune, so the sixth is played for it (common
+    /// practice, no source). `None` for any other chord or tune.
+    pub fn sixth(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Option<Self> {
+        Some(Self {
+            chord,
+            colour,
+            seventh: Some(sixth_for_seventh(chord, melody)?),
+            fillings: sixth_fillings(chord, place, colour, melody),
+        })
     }
 
     /// Third and seventh, or what stands for them in this colour.
     fn frame(&self) -> Option<(Degree, Degree)> {
         let filled = self.fillings.first().map(|f| (f.third, f.seventh));
-        filled.or_else(|| Some((self.chord.third()?, self.chord.seventh()?)))
+        filled.or_else(|| Some((self.chord.third()?, self.seventh?)))
     }
 
     /// b3, b5 and seventh of a diminished seventh chord, which no two of them tell.
     fn diminished(&self) -> Option<[Degree; 3]> {
         let diminished = self.chord.family() == Family::Diminished;
-        let tones = [
-            self.chord.third()?,
-            self.chord.fifth()?,
-            self.chord.seventh()?,
-        ];
+        let tones = [self.chord.third()?, self.chord.fifth()?, self.seventh?];
         diminished.then_some(tones)
     }
 
@@ -157,7 +171,16 @@ impl<'a> Material<'a> {
         tones
             .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
             .map(|tone| tone.degree)
+            .filter(|degree| !self.stands_for_seventh(*degree))
             .collect()
+    }
+
+    /// Whether the degree sounds like the 6 that is played for the seventh.
+    fn stands_for_seventh(&self, degree: Degree) -> bool {
+        self.seventh != self.chord.seventh()
+            && self
+                .seventh
+                .is_some_and(|sixth| sixth.class() == degree.class())
     }
 }
 

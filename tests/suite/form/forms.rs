@@ -287,3 +287,32 @@ fn all() -> impl Iterator<Item = Form> {
     let forms = [&REPEATS[..], &ENDINGS[..], &JUMPS[..], &PLAY[..]];
     forms.into_iter().flatten().copied()
 }
+
+#[test]
+fn a_road_is_printed_in_runs() {
+    let knot = "[Intro]\n| C | F |\n[A]\n|: C @segno | F | G @to-coda |1 F :|2 C ||\n\
+                [B]\n| F | G @ds-al-coda ||\n[Coda]\n| C @coda | F @fine |]";
+    let road = read(knot).road().unwrap();
+    let expected = "Intro bars 1-2, A bars 3-5, ending 1 bar 6, repeat A 3-5, ending 2 bar 7, \
+                    B bars 8-9, D.S. al Coda to A 3-5, to the coda, Coda 10-11";
+    assert_eq!(road.to_string(), expected);
+    let road = read("play: B A A\n[A]\n| C |\n[B]\n|: F | 2/4 G :|")
+        .road()
+        .unwrap();
+    assert_eq!(
+        road.to_string(),
+        "B bars 2-3, repeat B 2-3, A bar 1, A bar 1"
+    );
+    assert_eq!((road.bars(), road.beats()), (6, 20));
+    let passes: Vec<usize> = road.visits().iter().map(|visit| visit.pass).collect();
+    assert_eq!(passes, [1, 1, 2, 2, 1, 2]);
+}
+
+#[test]
+fn there_are_many_forms_and_no_two_are_the_same() {
+    let mut charts: Vec<&str> = all().map(|(_, chart, _)| chart).collect();
+    charts.sort_unstable();
+    charts.dedup();
+    assert_eq!(charts.len(), all().count());
+    assert!(charts.len() >= 30);
+}

@@ -59,6 +59,24 @@ fn a_small_hand_is_told_how_far_it_must_open() {
 }
 
 #[test]
+fn a_measured_hand_is_never_told_to_stretch() {
+    let hand = Hand {
+        reach: Reach::of_hand("130mm").unwrap(),
+        ..Hand::default()
+    };
+    let none = nothing("Fm7", "rootless", hand, &[]);
+    assert_eq!(
+        none.to_string(),
+        format!(
+            "no legal voicing for Fm7: 2 rootless out by reach; the last, rootless, because \
+             Ab3 to G4 would need a hand of 159 mm. {}",
+            compline::hand::CAUTION
+        )
+    );
+    assert_eq!(help(&none), "add the shape guide-tones to the palette");
+}
+
+#[test]
 fn muddy_intervals_are_listed_one_by_one() {
     let low = Hand {
         range: "C2-C3".parse().unwrap(),

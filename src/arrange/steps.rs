@@ -1,0 +1,218 @@
+//! What is wished for the steps from voicing to voicing, and the step on which such wishes fail.
+
+use std::collections::BTreeSet;
+use std::fmt;
+
+use super::{Settings, Warning};
+use crate::chart::{Slot, Wish, Wishes};
+use crate::plan::{Layer, StepRule, step};
+
+/// The rules for the steps between layers.
+#[derive(Debug, Default)]
+pub(super) struct Rules {
+    /// For each layer, the rule for the steps that arrive there.
+    into: Vec<StepRule>,
+    /// For each layer, whether the chart gives its voicing.
+    given: Vec<bool>,
+}
+
+impl Rules {
+    /// The rules for the slots that sound.
+    pub fn of<'a>(sounding: impl Iterator<Item = &'a Slot>, settings: &Settings) -> Self {
+        let mut rules = Self::default();
+        for slot in sounding {
+            rules.into.push(into(slot, settings));
+            rules.given.push(matches!(slot.wish, Wish::Given(_)));
+        }
+        rules
+    }
+
+    /// Whether every step is free.
+    pub fn is_free(&self) -> bool {
+        self.into.iter().all(StepRule::is_free)
+    }
+
+    /// The rule for a step. Between two given voicings there is none: both are held.
+    pub fn rule(&self, from: usize, to: usize) -> StepRule {
+        let is_given = |layer: usize| self.given.get(layer).copied().unwrap_or(false);
+        if is_given(from) && is_given(to) {
+            return StepRule::FREE;
+        }
+        self.into.get(to).copied().unwrap_or(StepRule::FREE)
+    }
+}
+
+/// The steps of a performance between two given voicings that are not as wished for the whole tune.
+pub(super) fn warnings(
+    walk: &[usize],
+    layers: &[Layer],
+    slots: &[&Slot],
+    settings: &Settings,
+) -> Vec<Warning> {
+    let is_given = |slot: &Slot| matches!(slot.wish, Wish::Given(_));
+    let mut pairs: Vec<(usize, usize)> = walk
+        .iter()
+        .copied()
+        .zip(walk.iter().copied().skip(1))
+        .collect();
+    let back = walk.last().copied().zip(walk.first().copied());
+    pairs.extend(back.filter(|_| settings.looped));
+    let mut told = BTreeSet::new();
+    pairs.retain(|pair| told.insert(*pair));
+    let broken = pairs.into_iter().filter_map(|(from, to)| {
+        let (before, slot) = (slots.get(from)?, slots.get(to)?);
+        let (a, b) = (
+            layers.get(from)?.rows().first()?,
+            layers.get(to)?.rows().first()?,
+        );
+        let measured = step(a.entries(), b.entries());
+        let kept = into(slot, settings).allows(a.entries(), b.entries(), measured);
+        (is_given(before) && is_given(slot) && !kept).then(|| Warning::GivenStep {
+            from: named(before),
+            to: named(slot),
+            wished: wished(settings),
+        })
+    });
+    broken.collect()
+}
+
+fn named(slot: &Slot) -> (usize, String) {
+    (slot.bar, slot.symbol.text().to_owned())
+}
+
+/// What is wished for every step, as it is typed.
+fn wished(settings: &Settings) -> String {
+    let wishes = Wishes {
+        top: settings.top,
+        leap: settings.leap,
+        ..Wishes::default()
+    };
+    wishes.to_string()
+}
+
+/// The rule for the steps into a slot: its own wishes come before those for the whole tune.
+fn into(slot: &Slot, settings: &Settings) -> StepRule {
+    let (mut top, mut leap) = (settings.top, settings.leap);
+    if let Wish::Plan(wishes) = &slot.wish {
+        top = wishes.top.or(top);
+        leap = wishes.leap.or(leap);
+    }
+    StepRule {
+        max_entry_step: leap.map(u16::from),
+        max_top_step: top.and_then(|top| top.semitones()).map(u16::from),
+    }
+}
+
+/// A step that can't be made as wished.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Broken {
+    /// The slot the performance comes from.
+    pub from: Slot,
+    /// The slot it can't reach as wished.
+    pub to: Slot,
+    /// Where the trouble begins: the step could be made if nothing were wished from this slot on.
+    /// The same as `from` where the step can't be made at all.
+    pub since: Slot,
+    /// How far a note may leap, in semitones.
+    pub leap: Option<u16>,
+    /// How far the top note may move, in semitones.
+    pub top: Option<u16>,
+    /// The smallest leap with which the step could be made at all, if it were only for that.
+    pub least_leap: u32,
+    /// The smallest move of the top note with which it could.
+    pub least_top: u32,
+}
+
+impl Broken {
+    /// The same step with what its candidates allow at least.
+    pub(super) fn new(slots: [&Slot; 3], rule: StepRule, from: &Layer, to: &Layer) -> Self {
+        let [since, before, slot] = slots.map(Clone::clone);
+        let pairs = || {
+            from.rows()
+                .iter()
+                .flat_map(|a| to.rows().iter().map(move |b| (a, b)))
+        };
+        let leap = pairs().map(|(a, b)| step(a.entries(), b.entries()).largest);
+        let top = pairs().filter_map(|(a, b)| Some((a.entries().last()?, b.entries().last()?)));
+        let top = top.map(|(a, b)| u32::from(a.abs_diff(*b)));
+        Self {
+            from: before,
+            to: slot,
+            since,
+            leap: rule.max_entry_step,
+            top: rule.max_top_step,
+            least_leap: leap.min().unwrap_or(0),
+            least_top: top.min().unwrap_or(0),
+        }
+    }
+
+    fn is_one_step(&self) -> bool {
+        self.since == self.from
+    }
+
+    /// What the arranger can do about it.
+    pub fn help(&self) -> String {
+        let leap = (self
+            .leap
+            .is_some_and(|leap| u32::from(leap) < self.least_leap))
+        .then(|| format!("leap={} is the least that can be made", self.least_leap));
+        let top = (self.top.is_some_and(|top| u32::from(top) < self.least_top)).then(|| {
+            let plural = if self.least_top == 1 { "" } else { "s" };
+            let semitones = self.least_top;
+            format!("the top note moves {semitones} semitone{plural} at least: top=free lets it")
+        });
+        let needs: Vec<String> = leap.into_iter().chain(top).collect();
+        match (needs.is_empty(), self.is_one_step()) {
+            (false, true) => needs.join("; "),
+            _ => format!(
+                "loosen one of the wishes on the way: a wider leap=, top=free, or one wish less \
+                 between {} and {}",
+                place(&self.since),
+                place(&self.to)
+            ),
+        }
+    }
+
+    /// The wishes that fail: only those that fail by themselves, if any does.
+    fn wishes(&self) -> String {
+        let leap = self.leap.map(|leap| (leap, self.least_leap));
+        let top = self.top.map(|top| (top, self.least_top));
+        let fails = |limit: &(u16, u32)| u32::from(limit.0) < limit.1;
+        let alone = leap.filter(fails).is_some() || top.filter(fails).is_some();
+        let named = |limit: &(u16, u32)| !alone || fails(limit);
+        let top = top.filter(named).map(|(top, _)| match top {
+            0 => "`top=held`".to_owned(),
+            _ => "`top=step`".to_owned(),
+        });
+        let leap = leap.filter(named).map(|(leap, _)| format!("`leap={leap}`"));
+        let wishes: Vec<String> = top.into_iter().chain(leap).collect();
+        wishes.join(" and ")
+    }
+}
+
+fn place(slot: &Slot) -> String {
+    format!(
+        "bar {}, beat {} ({})",
+        slot.bar,
+        slot.beat,
+        slot.symbol.text()
+    )
+}
+
+impl fmt::Display for Broken {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (to, from) = (&self.to, place(&self.from));
+        write!(f, "bar {}, beat {}: {} ", to.bar, to.beat, to.symbol.text())?;
+        write!(f, "can't follow {from} with {}", self.wishes())?;
+        if self.is_one_step() {
+            return Ok(());
+        }
+        write!(
+            f,
+            ", together with what is wished since {}",
+            place(&self.since)
+        )
+    }
+}
+
+impl std::error::Error for Broken {}

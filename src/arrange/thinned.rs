@@ -1,0 +1,173 @@
+//! Which slots were thinned out, and which of them only because the hand does not open that far.
+
+use std::sync::Arc;
+
+use crate::chart::Slot;
+use crate::hand::{Hand, Reach};
+use crate::harmony::Place;
+use crate::pitch::Pitch;
+use crate::voicing::{self, Ask, Palette, Voicing, candidates};
+
+use super::Settings;
+use super::warning::Warning;
+use super::wishes::is_choosy;
+
+/// A chord that is played thinner than wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Thinner {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The written bars, each once, rising.
+    pub bars: Vec<usize>,
+    /// The shape it was thinned out to.
+    pub shape: &'static str,
+}
+
+/// The warnings about thinned slots: those a measured hand thinned out, chord by chord, then the rest.
+pub(super) fn warnings(
+    slots: &[Slot],
+    places: &[Place],
+    candidates: &[Arc<Vec<Voicing>>],
+    settings: &Settings,
+) -> Vec<Warning> {
+    let Some(wanted) = settings.voicing.palette.names().next() else {
+        return Vec::new();
+    };
+    let mut chords: Vec<Thinner> = Vec::new();
+    let mut bars: Vec<usize> = Vec::new();
+    for ((slot, place), found) in slots.iter().zip(places).zip(candidates) {
+        let Some(voicing) = found.first().filter(|voicing| voicing.thinned) else {
+            continue;
+        };
+        if thinned_by_hand(slot, *place, settings) {
+            add(slot, voicing.shape, &mut chords);
+        } else {
+            bars.push(slot.bar);
+        }
+    }
+    bars.dedup();
+    let measured = match settings.voicing.hand.reach {
+        Reach::Span(hand) if !chords.is_empty() => Some(Warning::BeyondHand {
+            hand,
+            wanted,
+            chords,
+        }),
+        _ => None,
+    };
+    let other = (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted });
+    measured.into_iter().chain(other).collect()
+}
+
+/// Whether the wanted shape would fit a measured hand's slot, if only the hand were larger.
+fn thinned_by_hand(slot: &Slot, place: Place, settings: &Settings) -> bool {
+    // A wish may have asked for another shape: then the hand is not to blame.
+    if is_choosy(&slot.wish) || !matches!(settings.voicing.hand.reach, Reach::Span(_)) {
+        return false;
+    }
+    let first = settings.voicing.palette.shapes().iter().copied().take(1);
+    let Some((chord, palette)) = slot.symbol.chord().zip(Palette::of(first.collect())) else {
+        return false;
+    };
+    let melody: &[Pitch] = if settings.ignore_melody {
+        &[]
+    } else {
+        &slot.melody
+    };
+    let ask = Ask {
+        chord,
+        place,
+        melody,
+    };
+    let boundless = voicing::Settings {
+        hand: Hand {
+            reach: Reach::Semitones(Reach::MOST),
+            ..settings.voicing.hand.clone()
+        },
+        palette,
+        colour: settings.voicing.colour,
+    };
+    candidates(&ask, &boundless).is_ok()
+}
+
+fn add(slot: &Slot, shape: &'static str, chords: &mut Vec<Thinner>) {
+    let symbol = slot.symbol.text();
+    let known = chords
+        .iter_mut()
+        .find(|chord| chord.symbol == symbol && chord.shape == shape);
+    match known {
+        Some(chord) if chord.bars.last() == Some(&slot.bar) => {}
+        Some(chord) => chord.bars.push(slot.bar),
+        None => chords.push(Thinner {
+            symbol: symbol.to_owned(),
+            bars: vec![slot.bar],
+            shape,
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, arrange};
+    use crate::chart;
+
+    fn warned(hand: &str, palette: &str, body: &str) -> Vec<String> {
+        let mut settings = Settings::default();
+        settings.voicing.hand.reach = Reach::of_hand(hand).unwrap();
+        settings.voicing.palette = palette.parse().unwrap();
+        let chart = chart::read(&format!("title: Small hands\nkey: C\n{body}\n")).unwrap();
+        let arrangement = arrange(chart, &settings, &mut Cache::default()).unwrap();
+        arrangement
+            .warnings
+            .iter()
+            .map(ToString::to_string)
+            .collect()
+    }
+
+    const DEFAULT: &str = "rootless,three-note,guide-tones,block";
+
+    #[test]
+    fn a_small_hand_is_told_which_chords_are_thinned_out_and_to_what() {
+        let body = "| Dm7 | G7 | Cmaj7 | Cmaj7 Dm7 |";
+        let small = warned("145mm", "shell,guide-tones", body);
+        assert_eq!(small.len(), 1, "{small:?}");
+        let list = "beyond a hand of 145 mm as shell: Dm7 in bars 1, 4 (guide-tones instead), \
+                    G7 in bar 2 (guide-tones instead), Cmaj7 in bars 3, 4 (guide-tones instead). ";
+        assert!(small[0].starts_with(list), "{small:?}");
+        assert!(small[0].ends_with(crate::hand::CAUTION));
+        // One millimetre more spans a seventh on white keys: 141.0 mm and the margin.
+        assert_eq!(warned("146mm", "shell,guide-tones", body), [""; 0]);
+    }
+
+    #[test]
+    fn what_the_hand_is_not_to_blame_for_is_listed_apart() {
+        // A power chord has no rootless shape for any hand.
+        let power = warned("200mm", DEFAULT, "| C5 | Dm7 |");
+        assert_eq!(
+            power,
+            ["thinned out in bar 1: no rootless voicing fits there"]
+        );
+        assert_eq!(warned("200mm", DEFAULT, "| Dm7 | G7 | Cmaj7 |"), [""; 0]);
+    }
+
+    #[test]
+    fn a_given_voicing_beyond_the_hand_is_held_with_the_caution() {
+        let held = warned("200mm", DEFAULT, "   | C7 |\nlh | C3.Bb3.E4 |");
+        let [breaks, caution] = &held[..] else {
+            panic!("{held:?}");
+        };
+        assert!(
+            breaks.ends_with("C3 to E4 would need a hand of 216 mm"),
+            "{breaks}"
+        );
+        assert_eq!(caution, crate::hand::CAUTION);
+    }
+
+    #[test]
+    fn a_large_hand_is_only_cautioned() {
+        assert_eq!(
+            warned("230mm", DEFAULT, "| Dm7 | G7 |"),
+            [crate::hand::CAUTION]
+        );
+    }
+}

@@ -1,0 +1,233 @@
+//! Which tones of the symbol a voicing leaves out, which it adds, and the reason for each.
+//!
+//! The reasons are those of [`crate::voicing`] and [`crate::hand`], read backwards: nothing is decided
+//! here. A voicing that the chart gives has no reasons of ours.
+
+use crate::chord::{Chord, Family, Tone};
+use crate::hand::{cancels, raise};
+use crate::harmony::Resolution;
+use crate::pitch::{Degree, Name};
+use crate::voicing::{Ask, Colour, Voicing, fillings};
+
+/// A tone the symbol asks for that nobody in this hand plays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The tone.
+    pub degree: Degree,
+    /// Its name over the root.
+    pub name: Name,
+    /// Why it is silent.
+    pub reason: Omission,
+}
+
+/// Why a tone of the symbol is silent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Omission {
+    /// The root: it is the bass player's.
+    Bass,
+    /// The root, while the symbol puts another note in the bass.
+    OtherBass(Name),
+    /// Another tone takes its place, as a 13 takes the 5's.
+    Replaced(Degree),
+    /// It cancels a tone that sounds, as a 5 does a b13.
+    Cancels(Degree),
+    /// `alt` leaves the choice among its alterations to the player.
+    Choice,
+    /// The natural fifth: it colours nothing, so it goes first.
+    Plain,
+    /// The symbol implies it without writing it.
+    Implied,
+    /// The shape has fewer notes than the symbol names.
+    NoRoom,
+    /// The chart gives the notes.
+    Given,
+}
+
+/// A tone that sounds though the symbol does not ask for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Added {
+    /// The tone.
+    pub degree: Degree,
+    /// Its name over the root.
+    pub name: Name,
+    /// Why it is there.
+    pub reason: Addition,
+}
+
+/// Why a tone was added.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Addition {
+    /// A bare triad is read as players read it: major as a six-nine, minor as a minor ninth.
+    Triad,
+    /// A bare minor triad at rest is read as a minor six-nine.
+    TriadAtRest,
+    /// The natural colour of a dominant that goes this way.
+    Goes(Resolution),
+    /// The colour asked for alters dominants that resolve.
+    Altered,
+    /// It goes with an alteration the symbol names.
+    With(Degree),
+    /// It lies a whole step over this tone of the chord.
+    Above(Degree),
+    /// It stands for this tone of a diminished chord, a whole step below it.
+    StandsFor(Degree),
+    /// What is usual here is at odds with the tune; this agrees.
+    Tune,
+    /// The colour asked for adds it.
+    Colour,
+    /// The chart gives the notes.
+    Given,
+}
+
+/// The tones of the symbol that the voicing leaves out, by rising degree number.
+pub(super) fn left_out(chord: &Chord, voicing: &Voicing, given: bool) -> Vec<LeftOut> {
+    let heard = Heard::of(voicing);
+    let silent = chord.tones().iter().filter(|tone| !heard.has(tone.degree));
+    silent
+        .map(|tone| LeftOut {
+            degree: tone.degree,
+            name: chord.spell(tone.degree),
+            reason: if given {
+                Omission::Given
+            } else {
+                heard.omission(chord, *tone)
+            },
+        })
+        .collect()
+}
+
+/// The tones of the voicing that the symbol does not ask for, by rising degree number.
+pub(super) fn added(ask: &Ask<'_>, colour: Colour, voicing: &Voicing, given: bool) -> Vec<Added> {
+    let tones = ask.chord.tones();
+    let foreign = |degree: &Degree| tones.iter().all(|t| t.degree.class() != degree.class());
+    let mut degrees: Vec<Degree> = voicing.notes.iter().map(|note| note.degree).collect();
+    degrees.retain(foreign);
+    degrees.sort();
+    let heard = Heard::of(voicing);
+    degrees
+        .into_iter()
+        .map(|degree| Added {
+            degree,
+            name: ask.chord.spell(degree),
+            reason: if given {
+                Addition::Given
+            } else {
+                heard.addition(ask, colour, degree)
+            },
+        })
+        .collect()
+}
+
+/// The degrees that sound.
+struct Heard(Vec<Degree>);
+
+impl Heard {
+    fn of(voicing: &Voicing) -> Self {
+        Self(voicing.notes.iter().map(|note| note.degree).collect())
+    }
+
+    fn has(&self, degree: Degree) -> bool {
+        self.0.iter().any(|heard| heard.class() == degree.class())
+    }
+
+    fn omission(&self, chord: &Chord, Tone { degree, named }: Tone) -> Omission {
+        if chord.is_altered() && chord.tensions().contains(&degree) {
+            return Omission::Choice;
+        }
+        if let Some(other) = self.in_its_place(chord, degree) {
+            return Omission::Replaced(other);
+        }
+        let cancelled = |heard: &&Degree| cancels(degree, **heard) || cancels(**heard, degree);
+        if let Some(other) = self.0.iter().find(cancelled) {
+            return Omission::Cancels(*other);
+        }
+        match (degree.number(), chord.bass()) {
+            (1, Some(bass)) if bass.class() != chord.root().class() => Omission::OtherBass(bass),
+            (1, _) => Omission::Bass,
+            (5, _) if !named => self
+                .fifth_place()
+                .map_or(Omission::Plain, Omission::Replaced),
+            _ if named => Omission::NoRoom,
+            _ => Omission::Implied,
+        }
+    }
+
+    /// The note a whole step up that stands for a tone of a diminished chord.
+    fn in_its_place(&self, chord: &Chord, degree: Degree) -> Option<Degree> {
+        let raised = raise(degree).filter(|_| chord.family() == Family::Diminished)?;
+        self.0.contains(&raised).then_some(raised)
+    }
+
+    /// What takes the place of the 5 in a voicing of four notes: #11, 11, b13, 13, b5 or #5.
+    fn fifth_place(&self) -> Option<Degree> {
+        let takes = |degree: &&Degree| {
+            matches!(degree.number(), 11 | 13) || degree.number() == 5 && degree.alter() != 0
+        };
+        self.0.iter().find(takes).copied()
+    }
+
+    fn addition(&self, ask: &Ask<'_>, colour: Colour, degree: Degree) -> Addition {
+        let chord = ask.chord;
+        if let Some(tone) = self.stood_for(chord, degree) {
+            return Addition::StandsFor(tone);
+        }
+        if is_for_the_tune(ask, colour, degree) {
+            return Addition::Tune;
+        }
+        if chord.seventh().is_none() {
+            return match chord.family() {
+                Family::Minor if ask.place.tonic => Addition::TriadAtRest,
+                Family::Major | Family::Minor => Addition::Triad,
+                _ => above(chord, degree),
+            };
+        }
+        if is_dominant(chord) {
+            return of_dominant(ask, colour, degree);
+        }
+        above(chord, degree)
+    }
+
+    fn stood_for(&self, chord: &Chord, degree: Degree) -> Option<Degree> {
+        let tones = chord.tones().iter().map(|tone| tone.degree);
+        let mut silent = tones.filter(|tone| !self.has(*tone));
+        let diminished = chord.family() == Family::Diminished;
+        silent.find(|tone| diminished && raise(*tone) == Some(degree))
+    }
+}
+
+fn is_dominant(chord: &Chord) -> bool {
+    let class = |degree: Option<Degree>| degree.map(Degree::class);
+    class(chord.third()) == Some(4) && class(chord.seventh()) == Some(10)
+}
+
+fn of_dominant(ask: &Ask<'_>, colour: Colour, degree: Degree) -> Addition {
+    let resolution = ask.place.resolution;
+    if colour == Colour::Altered && resolution != Resolution::Elsewhere {
+        return Addition::Altered;
+    }
+    let tones = ask.chord.tones().iter();
+    let mut bent = tones
+        .filter(|tone| tone.named && tone.degree.number() > 7 && tone.degree.alter() != 0)
+        .map(|tone| tone.degree);
+    let follows = degree.alter() != 0 && resolution != Resolution::FifthIntoMinor;
+    match bent.next().filter(|_| follows) {
+        Some(named) => Addition::With(named),
+        None => Addition::Goes(resolution),
+    }
+}
+
+fn above(chord: &Chord, degree: Degree) -> Addition {
+    let mut tones = chord.tones().iter().map(|tone| tone.degree);
+    let tone = tones.find(|tone| (tone.class() + 2) % 12 == degree.class());
+    tone.map_or(Addition::Colour, Addition::Above)
+}
+
+/// Whether the tone would not be there without the tune.
+fn is_for_the_tune(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
+    let within = |melody| {
+        let all = fillings(ask.chord, ask.place, colour, melody);
+        all.iter()
+            .any(|filling| filling.degrees().contains(&degree))
+    };
+    within(ask.melody) && !within(&[])
+}

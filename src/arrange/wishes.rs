@@ -1,0 +1,193 @@
+//! The voicings of a slot that are as wished, and the wishes that left none.
+//!
+//! Where it stops: wishes about the step into a slot belong to [`super::steps`].
+
+use std::fmt;
+use std::sync::Arc;
+
+use super::{Cache, Reason};
+use crate::chart::{FormWish, Wish, Wishes};
+use crate::pitch::{Note, Pitch};
+use crate::voicing::{Ask, Form, Palette, Settings, Voicing, candidates};
+
+/// Wishes that no legal voicing of a slot meets.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unmet {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The wishes, each by itself; with any one of them left out some voicing would meet the rest.
+    pub wishes: Vec<Wishes>,
+    /// The legal voicings of every shape in the palette, in its order; at least one.
+    pub legal: Vec<Voicing>,
+}
+
+/// How many legal voicings are shown beside a wish that none of them meets.
+const SHOWN: usize = 6;
+
+impl Unmet {
+    fn of(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>) -> Self {
+        let all = parts(wishes);
+        let mut core = all.clone();
+        for part in &all {
+            let rest: Vec<Wishes> = core
+                .iter()
+                .filter(|other| *other != part)
+                .cloned()
+                .collect();
+            if !legal.iter().any(|voicing| meets_all(voicing, &rest)) {
+                core = rest;
+            }
+        }
+        Self {
+            symbol: symbol.to_owned(),
+            wishes: core,
+            legal,
+        }
+    }
+
+    /// What the arranger can do about it.
+    pub fn help(&self) -> String {
+        let shown = self.legal.iter().take(SHOWN).map(pasted);
+        let shown: Vec<String> = shown.collect();
+        let more = if self.legal.len() > SHOWN {
+            ", …"
+        } else {
+            ""
+        };
+        format!("legal there: {}{more}", shown.join(", "))
+    }
+}
+
+/// A voicing as it can be typed in a chart, with its shape.
+fn pasted(voicing: &Voicing) -> String {
+    let notes = voicing.to_string().replace(' ', ".");
+    let form = voicing.form.map(|form| format!(" {form}"));
+    format!("{notes} ({}{})", voicing.shape, form.unwrap_or_default())
+}
+
+impl fmt::Display for Unmet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let wishes: Vec<String> = self.wishes.iter().map(|wish| format!("`{wish}`")).collect();
+        let wishes = match wishes.as_slice() {
+            [wish] => wish.clone(),
+            [rest @ .., last] => format!("{} and {last} together", rest.join(", ")),
+            [] => String::new(),
+        };
+        let symbol = &self.symbol;
+        match self.legal.len() {
+            1 => write!(
+                f,
+                "the only legal voicing of {symbol} is not as wished: {wishes}"
+            ),
+            count => write!(
+                f,
+                "none of the {count} legal voicings of {symbol} is as wished: {wishes}"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Unmet {}
+
+/// The legal voicings of a slot that are as wished: of the first shape of the palette that has any.
+/// A wish may so lead to a shape that would not have been looked at without it.
+pub(super) fn candidates_as_wished(
+    ask: &Ask<'_>,
+    wishes: &Wishes,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Arc<Vec<Voicing>>, Reason> {
+    let first = cache.candidates(ask, settings).map_err(Reason::Limits)?;
+    if parts(wishes).is_empty() {
+        return Ok(first);
+    }
+    let mut legal: Vec<Voicing> = Vec::new();
+    let further = first.first().map(|voicing| voicing.shape);
+    for voicings in std::iter::once(first.to_vec()).chain(further_shapes(ask, further, settings)) {
+        let wished: Vec<Voicing> = voicings
+            .iter()
+            .filter(|v| meets(v, wishes))
+            .cloned()
+            .collect();
+        if !wished.is_empty() {
+            return Ok(Arc::new(wished));
+        }
+        let new = |voicing: &Voicing| !legal.iter().any(|old| old.by_pitches(voicing).is_eq());
+        let new: Vec<Voicing> = voicings.into_iter().filter(new).collect();
+        legal.extend(new);
+    }
+    Err(Reason::Wishes(Unmet::of(ask.chord.symbol(), wishes, legal)))
+}
+
+/// The legal voicings of each shape behind `shape` in the palette that has any.
+fn further_shapes<'a>(
+    ask: &'a Ask<'a>,
+    shape: Option<&'static str>,
+    settings: &'a Settings,
+) -> impl Iterator<Item = Vec<Voicing>> + 'a {
+    let shapes = settings.palette.shapes().iter();
+    let behind = shapes.skip_while(move |s| Some(s.name) != shape).skip(1);
+    behind.filter_map(|shape| {
+        let settings = Settings {
+            palette: Palette::of(vec![shape])?,
+            ..settings.clone()
+        };
+        let mut voicings = candidates(ask, &settings).ok()?.voicings;
+        voicings
+            .iter_mut()
+            .for_each(|voicing| voicing.thinned = true);
+        Some(voicings)
+    })
+}
+
+/// Whether an entry wishes for certain voicings, the step into them left aside.
+pub(super) fn is_choosy(wish: &Wish) -> bool {
+    matches!(wish, Wish::Plan(wishes) if !parts(wishes).is_empty())
+}
+
+/// Whether a voicing is as wished, the step into it left aside.
+fn meets(voicing: &Voicing, wishes: &Wishes) -> bool {
+    let has = |note: &Note| voicing.pitches().any(|pitch| Some(pitch) == note.pitch());
+    let is = |notes: &Vec<Note>| {
+        let keys: Option<Vec<Pitch>> = notes.iter().map(|note| note.pitch()).collect();
+        keys.is_some_and(|keys| voicing.pitches().eq(keys))
+    };
+    let form = wishes.form.map(|form| match form {
+        FormWish::A => Form::A,
+        FormWish::B => Form::B,
+    });
+    form.is_none_or(|form| voicing.form == Some(form))
+        && wishes.with.iter().all(has)
+        && !wishes.without.iter().any(has)
+        && !wishes.not.iter().any(is)
+}
+
+fn meets_all(voicing: &Voicing, wishes: &[Wishes]) -> bool {
+    wishes.iter().all(|wish| meets(voicing, wish))
+}
+
+/// The wishes about the voicing itself, each by itself.
+fn parts(wishes: &Wishes) -> Vec<Wishes> {
+    let none = Wishes::default;
+    let form = wishes.form.map(|form| Wishes {
+        form: Some(form),
+        ..none()
+    });
+    let with = wishes.with.iter().map(|note| Wishes {
+        with: vec![*note],
+        ..none()
+    });
+    let without = wishes.without.iter().map(|note| Wishes {
+        without: vec![*note],
+        ..none()
+    });
+    let not = wishes.not.iter().map(|voicing| Wishes {
+        not: vec![voicing.clone()],
+        ..none()
+    });
+    form.into_iter()
+        .chain(with)
+        .chain(without)
+        .chain(not)
+        .collect()
+}

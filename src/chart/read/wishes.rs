@@ -1,0 +1,115 @@
+//! What stands behind a `?` of the left hand: `A,without=G3,leap=5`.
+
+use super::hand::notes;
+use super::text::Text;
+use crate::chart::wishes::{Contradiction, FormWish, TopWish, Wishes};
+use crate::chart::{MiddleC, Problem};
+
+/// The farthest leap that can be written: the whole keyboard of MIDI.
+const FARTHEST: u8 = 127;
+
+/// The wishes, as they are typed; an empty text has none.
+///
+/// A wish that is given twice or contradicts another is a mistake at its place.
+pub(super) fn wishes(text: Text<'_>, middle_c: MiddleC) -> Result<Wishes, Problem> {
+    let mut wishes = Wishes::default();
+    if text.text.is_empty() {
+        return Ok(wishes);
+    }
+    for piece in text.split(',') {
+        wish(piece, middle_c, &mut wishes)?;
+        if let Some(torn) = wishes.torn() {
+            return Err(contradiction(piece, torn));
+        }
+    }
+    Ok(wishes)
+}
+
+fn wish(piece: Text<'_>, middle_c: MiddleC, to: &mut Wishes) -> Result<(), Problem> {
+    let Some(equals) = piece.text.find('=') else {
+        return form(piece, to);
+    };
+    let value = piece.split_at(equals + 1).1;
+    match piece.split_at(equals).0.text {
+        "with" => once(piece, &mut to.with, notes(value, middle_c)?),
+        "without" => once(piece, &mut to.without, notes(value, middle_c)?),
+        "not" => voicing(piece, &mut to.not, notes(value, middle_c)?),
+        "top" => once(piece, &mut to.top, Some(top(value)?)),
+        "leap" => once(piece, &mut to.leap, Some(leap(value)?)),
+        _ => Err(unknown(piece)),
+    }
+}
+
+fn form(piece: Text<'_>, to: &mut Wishes) -> Result<(), Problem> {
+    let form = match piece.text {
+        "A" => FormWish::A,
+        "B" => FormWish::B,
+        _ => return Err(unknown(piece)),
+    };
+    if to.form.is_some_and(|other| other != form) {
+        return Err(contradiction(piece, Contradiction::Forms));
+    }
+    once(piece, &mut to.form, Some(form))
+}
+
+/// Sets what has not been set before.
+fn once<T: Default + PartialEq>(piece: Text<'_>, to: &mut T, value: T) -> Result<(), Problem> {
+    if *to != T::default() {
+        return Err(twice(piece));
+    }
+    *to = value;
+    Ok(())
+}
+
+fn voicing<T: PartialEq>(piece: Text<'_>, to: &mut Vec<T>, value: T) -> Result<(), Problem> {
+    if to.contains(&value) {
+        return Err(twice(piece));
+    }
+    to.push(value);
+    Ok(())
+}
+
+fn top(value: Text<'_>) -> Result<TopWish, Problem> {
+    let found = TopWish::ALL
+        .into_iter()
+        .find(|top| top.to_string() == value.text);
+    found.ok_or_else(|| {
+        let message = format!("`{}` is no way for the top note", value.text);
+        Problem::error(value.range(), message, "held, step or free")
+    })
+}
+
+fn leap(value: Text<'_>) -> Result<u8, Problem> {
+    let semitones = value.text.parse().ok().filter(|leap| *leap <= FARTHEST);
+    semitones.ok_or_else(|| {
+        let message = format!("`{}` is no number of semitones", value.text);
+        let label = format!("a whole number from 0 to {FARTHEST}");
+        Problem::error(value.range(), message, label)
+    })
+}
+
+fn unknown(piece: Text<'_>) -> Problem {
+    let message = match piece.text {
+        "" => "a wish is missing here".to_owned(),
+        text => format!("`{text}` is not a wish"),
+    };
+    Problem::error(piece.range(), message, "a wish").help(
+        "the wishes are A, B, with=G3.D4, without=G3.D4, not=G3.Bb3.D4, top=held, top=step, \
+         top=free and leap=5, joined by commas without spaces",
+    )
+}
+
+fn twice(piece: Text<'_>) -> Problem {
+    let name = piece.text.split('=').next().unwrap_or_default();
+    let message = format!("`{name}` is wished twice");
+    Problem::error(piece.range(), message, "one wish of each kind")
+        .help("several notes are joined by `.` (with=G3.D4); `not` may stand for several voicings")
+}
+
+fn contradiction(piece: Text<'_>, torn: Contradiction) -> Problem {
+    Problem::error(
+        piece.range(),
+        torn.to_string(),
+        "nothing against an earlier wish",
+    )
+}

@@ -1,0 +1,86 @@
+//! Text that is out to do harm: refused at once, whatever its size.
+
+use std::time::Instant;
+
+use crate::chart::{Problem, read};
+
+/// A quarter of the longest text that is looked at, so that the tests stay quick.
+const SIZE: usize = 2 << 20;
+
+/// Refused, within a generous multiple of what a release build needs for it.
+#[track_caller]
+fn refused(unit: &str) -> Vec<Problem> {
+    let text = unit.repeat(SIZE / unit.len());
+    let start = Instant::now();
+    let problems = read(&text).expect_err("refused");
+    assert!(
+        start.elapsed().as_secs() < 10,
+        "{unit}: {:?}",
+        start.elapsed()
+    );
+    assert!(problems.len() <= 101);
+    problems
+}
+
+#[test]
+fn long_files_of_one_thing_are_refused() {
+    for unit in [
+        "[",
+        "]",
+        "[]",
+        "[A]\n",
+        "(",
+        "C(",
+        "|",
+        "| ",
+        "|:",
+        "|: C ",
+        ":",
+        "::",
+        "C|",
+        "C | ",
+        "C\n",
+        "C ",
+        "/",
+        "/ ",
+        "%",
+        ";\n",
+        "\n|",
+        "a:\n",
+        "mel\n",
+        "x ",
+        "@",
+        "1",
+        "|1,",
+        "\u{301}",
+        "\n[A]C\n",
+        "\nplay: A B\n",
+    ] {
+        refused(unit);
+    }
+}
+
+#[test]
+fn ten_mebibytes_are_too_long() {
+    let problems = read(&"(".repeat(10 << 20)).unwrap_err();
+    assert!(problems[0].message.contains("too long"));
+}
+
+#[test]
+fn a_long_row_under_a_short_line_is_refused() {
+    for row in ["mel", "lh", "deg"] {
+        let text = format!("C\n{row} {}", "x|".repeat(SIZE / 2 - 10));
+        assert!(read(&text).is_err());
+        let text = format!("C\n{row} {}", "C3 ".repeat(SIZE / 3 - 10));
+        if row != "deg" {
+            assert!(read(&text).is_err());
+        }
+    }
+}
+
+#[test]
+fn a_long_play_line_over_many_sections_is_refused() {
+    let sections = "[A]\nC\n".repeat(50_000);
+    let text = format!("play: {}\n{sections}", "B ".repeat(1 << 20));
+    assert_eq!(read(&text).unwrap_err().len(), 101);
+}

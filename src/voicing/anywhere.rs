@@ -1,0 +1,42 @@
+//! A slot's layouts on the whole keyboard, whatever the hand may play: what there would be to choose
+//! from without any limit.
+
+use crate::pitch::Pitch;
+
+use super::candidates::Ask;
+use super::shapes::{Material, Shape};
+use super::{Colour, Voicing, lay};
+
+/// Every layout of these shapes in every octave of the MIDI range, legal or not, each set of keys
+/// once, sorted by keys from the lowest up.
+///
+/// The tune still has its say in the colour (which tones are added), but not in where they may lie.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::harmony::Place;
+/// use compline::voicing::{Ask, Colour, anywhere, shape};
+///
+/// let chord = Chord::read("Fm7").unwrap();
+/// let ask = Ask { chord: &chord, place: Place::default(), melody: &[] };
+/// let all = anywhere(&ask, Colour::Natural, &[shape("rootless").unwrap()]);
+/// assert!(all.iter().any(|voicing| voicing.to_string() == "Ab2 C3 Eb3 G3"));
+/// ```
+pub fn anywhere(ask: &Ask<'_>, colour: Colour, shapes: &[&'static Shape]) -> Vec<Voicing> {
+    let material = Material::new(ask.chord, ask.place, colour, ask.melody);
+    let class = ask.chord.root().class();
+    let roots: Vec<Pitch> = (0..=u8::MAX)
+        .map_while(Pitch::new)
+        .filter(|root| root.class() == class)
+        .collect();
+    let mut found: Vec<Voicing> = Vec::new();
+    for shape in shapes {
+        for layout in (shape.layouts)(&material) {
+            let laid = roots.iter();
+            found.extend(laid.filter_map(|root| lay(ask.chord, shape.name, &layout, *root)));
+        }
+    }
+    found.sort_by(Voicing::by_pitches);
+    found.dedup_by(|a, b| a.by_pitches(b).is_eq());
+    found
+}
