@@ -138,28 +138,43 @@ pub(super) struct Bound {
     lowest: i16,
     highest: i16,
     longest: usize,
-    off_centre: u64,
+    /// The sums of a row's ends, from the least to the greatest.
+    ends: (i32, i32),
+    centre: i32,
 }
 
 impl Bound {
-    pub(super) fn new() -> Bound {
+    /// No rows yet; `centre` is what they are to lie around.
+    pub(super) fn new(centre: i32) -> Bound {
         Bound {
             lowest: i16::MAX,
             highest: i16::MIN,
             longest: 0,
-            off_centre: 0,
+            ends: (i32::MAX, i32::MIN),
+            centre,
         }
     }
 
     /// Extends the bound to a row.
-    pub(super) fn include(&mut self, row: &Row, centre: i32) {
+    #[inline]
+    pub(super) fn include(&mut self, row: &Row) {
         let entries = row.entries();
         if let (Some(&low), Some(&high)) = (entries.first(), entries.last()) {
             self.lowest = self.lowest.min(low);
             self.highest = self.highest.max(high);
+            let ends = i32::from(low) + i32::from(high);
+            self.ends = (self.ends.0.min(ends), self.ends.1.max(ends));
         }
         self.longest = self.longest.max(entries.len());
-        self.off_centre = self.off_centre.max(row.off_centre(centre));
+    }
+
+    /// The farthest that a row lies from the centre.
+    fn off_centre(&self) -> u64 {
+        if self.longest == 0 {
+            return 0;
+        }
+        let off = |ends: i32| (i64::from(ends) - i64::from(self.centre)).unsigned_abs();
+        off(self.ends.0).max(off(self.ends.1))
     }
 
     /// The lowest entry of all.
@@ -188,7 +203,7 @@ impl Bound {
     /// [`HALF`] bits.
     pub(super) fn is_short(&self, length: u64) -> bool {
         let fits = |each: u64| u128::from(each) * u128::from(length) < 1 << HALF;
-        fits(self.span()) && fits(self.off_centre)
+        fits(self.span()) && fits(self.off_centre())
     }
 
     /// Whether `steps` steps and `visits` rows fit the packed key: motion
@@ -199,7 +214,7 @@ impl Bound {
             |each: u64, times: u64, bits: u32| u128::from(each) * u128::from(times) < 1 << bits;
         let fine = fits(self.step_motion(), steps, 46)
             && fits(self.span(), steps, FIELD)
-            && fits(self.off_centre, visits, FIELD);
+            && fits(self.off_centre(), visits, FIELD);
         fine.then_some(()).ok_or(Unsolvable::TooLarge)
     }
 }

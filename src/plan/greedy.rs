@@ -15,11 +15,11 @@ use super::{Layer, Unsolvable, step};
 ///
 /// [`Unsolvable::EmptyLayer`] and [`Unsolvable::TooLarge`].
 pub fn nearest(layers: &[Layer], centre: i32) -> Result<Plan, Unsolvable> {
-    let mut bound = Bound::new();
+    let mut bound = Bound::new(centre);
     layers
         .iter()
         .flat_map(Layer::rows)
-        .for_each(|row| bound.include(row, centre));
+        .for_each(|row| bound.include(row));
     bound.check(layers.len() as u64, layers.len() as u64)?;
     let mut choice: Vec<usize> = Vec::with_capacity(layers.len());
     let mut total = 0;

@@ -32,6 +32,7 @@ mod network;
 mod order;
 mod packed;
 mod pairs;
+mod passes;
 mod prices;
 mod relax;
 mod relaxed;

@@ -35,7 +35,7 @@ impl Packed {
             rows: Vec::with_capacity(rows + 1),
             layers: Vec::with_capacity(layers.len()),
             centre,
-            bound: Bound::new(),
+            bound: Bound::new(centre),
         };
         packed.rows.push(0);
         for (index, layer) in layers.iter().enumerate() {
@@ -50,9 +50,8 @@ impl Packed {
     fn push_layer(&mut self, layer: &Layer, length: usize) -> Result<(), Unsolvable> {
         let mut uniform = true;
         for row in layer.rows() {
-            self.bound.include(row, self.centre);
-            // Rows are short: entry by entry is faster than a copy by call.
-            self.entries.extend(row.entries());
+            self.bound.include(row);
+            append(&mut self.entries, row.entries());
             let end = u32::try_from(self.entries.len());
             self.rows.push(end.map_err(|_| Unsolvable::TooLarge)?);
             uniform &= row.entries().len() == length;
@@ -120,5 +119,17 @@ impl Packed {
     /// The entries of neighbouring candidates, row by row.
     pub(super) fn entries(&self, candidates: Range<usize>) -> &[i16] {
         &self.entries[self.rows[candidates.start] as usize..self.rows[candidates.end] as usize]
+    }
+}
+
+/// Appends a row. Where its length is a usual one, the compiler knows it,
+/// and needs no call to copy a few bytes.
+#[inline(always)]
+fn append(entries: &mut Vec<i16>, row: &[i16]) {
+    match *row {
+        [a, b, c] => entries.extend_from_slice(&[a, b, c]),
+        [a, b, c, d] => entries.extend_from_slice(&[a, b, c, d]),
+        [a, b, c, d, e] => entries.extend_from_slice(&[a, b, c, d, e]),
+        _ => entries.extend_from_slice(row),
     }
 }

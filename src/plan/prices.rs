@@ -1,8 +1,9 @@
 //! What every single candidate costs: the least cost of a whole plan that
 //! takes it. These numbers are known as min-marginals.
 
-use super::chain::{Chain, Passes, Toward};
+use super::chain::Chain;
 use super::cost::{IMPOSSIBLE, Key, unpack};
+use super::passes::{Passes, Toward};
 use super::{Cost, Unsolvable};
 
 impl Chain<'_> {

@@ -14,11 +14,23 @@
 //!
 //! Only the least motion is wanted. All of them are counted from the least
 //! motion in the source: what a source candidate has more than that is its
-//! excess, and an excess that goes beyond the group's cap is cut down to it.
-//! A sum of excess and motion is then either right or, where something was
-//! cut, at least the cap. So a least sum below the cap is right, and the pairs
-//! that attain it are exactly those of least motion; if it isn't below (far leaps,
-//! or nothing possible), the row is done plainly.
+//! excess, and an excess above the group's cap is cut down to it.
+//!
+//! Let s be the true sum of excess and motion for a pair, and b the byte computed
+//! for it. If nothing was cut, b = s; if something was (the excess to the cap,
+//! or a saturating sum to 255, which is no less than the cap), both s and b are
+//! at least the cap. So if the least b is below the cap, it is the least s, and
+//! the pairs with this b are exactly those with this s. All other pairs
+//! have more motion and need not be looked at: no field below motion can make
+//! up for it. If the least b is not below the cap (far leaps, or nothing
+//! possible), the row is done pair by pair.
+//!
+//! # What is not done
+//!
+//! Stopping early, with the source sorted by excess, would skip whatever has
+//! more excess than the best sum. In the bench with its 128 random candidates in a layer that is
+//! 18% of the pairs (104 of 128 have to be looked at), which sorting costs
+//! again; with 8 it is less.
 
 use super::columns::{Block, Columns, Group};
 use super::cost::{HALF, IMPOSSIBLE, Key, below_motion_key, motion_key, step_key};
@@ -249,12 +261,15 @@ impl Source<'_> {
     }
 }
 
-/// The largest distance between rows of the same length.
+/// The largest distance between rows of the same length, whose entries lie
+/// less than 2^15 apart: see `Columns::fit`. (The greater of two signed
+/// numbers is one instruction for a vector, that of unsigned ones isn't.)
 #[inline(always)]
 fn largest_in_order<const N: usize>(a: &[i16; N], b: &[i16; N]) -> u32 {
-    let mut largest = 0;
+    let mut largest = 0i16;
     for entry in 0..N {
-        largest = largest.max(a[entry].abs_diff(b[entry]));
+        let (low, high) = (a[entry].min(b[entry]), a[entry].max(b[entry]));
+        largest = largest.max(high.wrapping_sub(low));
     }
-    u32::from(largest)
+    u32::from(largest.unsigned_abs())
 }
