@@ -73,7 +73,7 @@ pub struct HandArguments {
     #[arg(long = "hand", value_name = "SPAN", conflicts_with = "reach", help_heading = HAND)]
     pub span: Option<String>,
 
-    /// Table of low-interval limits: `handbook`, `series`, or a file with a table [default: handbook]
+    /// Table of low-interval limits: `handbook`, `series`, `none`, or a file [default: handbook]
     ///
     /// For each interval, the lowest note it may stand on before it turns muddy. `compline limits`
     /// prints the tables.
@@ -314,7 +314,11 @@ pub struct LimitsArguments {
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
 
-    /// A table to print: `handbook`, `series`, or a file [default: both named tables]
+    /// A table to print: `handbook`, `series`, `none`, or a file [default: both named tables]
+    ///
+    /// A file has a line `name: NAME`, and a line for each interval with the lowest note its lower
+    /// note may be, such as `m3 C3`, or `-` for no limit. The intervals are m2 M2 m3 M3 P4 TT P5 m6
+    /// M6 m7 M7 P8 m9 M9 m10 M10; `;` starts a comment.
     #[arg(long, value_name = "TABLE")]
     pub limits: Option<String>,
 }

@@ -161,6 +161,9 @@ struct TotalsJson {
     optimal: bool,
     /// No plan has less motion than this.
     lower_bound: u64,
+    /// How entangled the page is: the most slots that one slot had to be weighed against at once; 1
+    /// for a tune played straight, 2 for one that goes round.
+    width: usize,
     /// With every pass written out: the motion of the same performance with one voicing a slot.
     #[serde(skip_serializing_if = "Option::is_none")]
     as_written: Option<u64>,
@@ -338,6 +341,7 @@ fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {
         off_centre: totals.cost.off_centre,
         optimal: totals.optimal,
         lower_bound: totals.lower_bound.motion,
+        width: totals.width,
         as_written: totals.as_written.map(|cost| cost.motion),
         compare: style.compare.then(|| {
             let compare = Compare::of(arrangement);
