@@ -23,6 +23,7 @@ use std::sync::Arc;
 
 use crate::chart::{Chart, Slot, TopWish, Wish};
 use crate::harmony::Place;
+use crate::pitch::Pitch;
 use crate::plan::Cost;
 use crate::voicing::{self, Voicing};
 
@@ -54,6 +55,17 @@ pub struct Settings {
     pub as_played: bool,
     /// How many of the best different plans to list, the plan itself the first of them.
     pub alternatives: usize,
+}
+
+impl Settings {
+    /// The tune notes that count in a slot.
+    fn tune<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
+        if self.ignore_melody {
+            &[]
+        } else {
+            &slot.melody
+        }
+    }
 }
 
 /// A chart with its left hand.

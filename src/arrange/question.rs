@@ -8,7 +8,6 @@ use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, wa
 use crate::chart::{Chart, Slot, Wish};
 use crate::chord::{Chord, Symbol};
 use crate::harmony::{Place, places};
-use crate::pitch::Pitch;
 use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsolvable};
 use crate::voicing::{Ask, Voicing, read_given};
 
@@ -307,11 +306,7 @@ fn choices(
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
         Wish::Plan(wishes) => {
-            let melody: &[Pitch] = if settings.ignore_melody {
-                &[]
-            } else {
-                &slot.melody
-            };
+            let melody = settings.tune(slot);
             let ask = Ask {
                 chord,
                 place,

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use crate::chart::Slot;
 use crate::hand::{Hand, Reach};
 use crate::harmony::Place;
-use crate::pitch::Pitch;
 use crate::voicing::{self, Ask, Palette, Voicing, candidates};
 
 use super::Settings;
@@ -68,11 +67,7 @@ fn thinned_by_hand(slot: &Slot, place: Place, settings: &Settings) -> bool {
     let Some((chord, palette)) = slot.symbol.chord().zip(Palette::of(first.collect())) else {
         return false;
     };
-    let melody: &[Pitch] = if settings.ignore_melody {
-        &[]
-    } else {
-        &slot.melody
-    };
+    let melody = settings.tune(slot);
     let ask = Ask {
         chord,
         place,

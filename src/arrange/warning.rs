@@ -58,9 +58,9 @@ impl Warning {
     /// What the reader can do about it.
     pub fn advice(&self) -> Option<&'static str> {
         match self {
-            Self::Thinned { .. } => Some(
-                "`compline why` says for each of them what stood in the way",
-            ),
+            Self::Thinned { .. } => {
+                Some("`compline why` says for each of them what stood in the way")
+            }
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
             Self::GivenStep { .. } => {
                 Some("both are held as given; write ? under one of them to have it planned")
@@ -96,7 +96,10 @@ impl fmt::Display for Warning {
             } => {
                 let breaches: Vec<String> = breaches.iter().map(Breach::to_string).collect();
                 let breaches = breaches.join("; ");
-                write!(f, "bar {bar}, {symbol}: the given voicing breaks the rules: {breaches}")
+                write!(
+                    f,
+                    "bar {bar}, {symbol}: the given voicing breaks the rules: {breaches}"
+                )
             }
             Self::GivenStep { from, to, wished } => write!(
                 f,
@@ -167,11 +170,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .filter_map(|(slot, chord, voicing)| {
             let notes: Vec<Sounding> = voicing.notes.iter().map(sounding).collect();
-            let melody: &[_] = if settings.ignore_melody {
-                &[]
-            } else {
-                &slot.melody
-            };
+            let melody = settings.tune(slot);
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
             (!breaches.is_empty()).then(|| Warning::GivenBreaks {
                 bar: slot.bar,

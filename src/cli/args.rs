@@ -25,9 +25,9 @@ pub enum Command {
     /// Plan the left hand of charts and write them out
     Voice(VoiceArguments),
     /// List every voicing a chart's chords could have, and what each would cost the tune
-    Options(OptionsArguments),
+    Options(SlotArguments),
     /// Say for each chord why the left hand plays these notes
-    Why(WhyArguments),
+    Why(SlotArguments),
     /// Explain how chord symbols are read
     Chord(ChordArguments),
     /// Print charts in their standard layout
@@ -221,28 +221,9 @@ pub struct VoiceArguments {
     pub hand: HandArguments,
 }
 
-/// Arguments of `options`.
+/// Arguments of `options` and of `why`, which go through a chart slot by slot.
 #[derive(Debug, Args)]
-pub struct OptionsArguments {
-    /// The chart, or `-` for standard input
-    #[arg(value_name = "CHART")]
-    pub chart: PathBuf,
-
-    /// Only this written bar, counted from 1
-    #[arg(long, value_name = "N")]
-    pub bar: Option<usize>,
-
-    /// What to write
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub to: ReportFormat,
-
-    #[command(flatten)]
-    pub hand: HandArguments,
-}
-
-/// Arguments of `why`.
-#[derive(Debug, Args)]
-pub struct WhyArguments {
+pub struct SlotArguments {
     /// The chart, or `-` for standard input
     #[arg(value_name = "CHART")]
     pub chart: PathBuf,

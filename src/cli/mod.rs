@@ -15,6 +15,7 @@ mod options;
 mod output;
 mod settings;
 mod shell;
+mod slots;
 mod terminal;
 mod tidy;
 mod voice;

@@ -120,7 +120,8 @@ pub fn deliver(place: Option<&Path>, bytes: &[u8], stdout: &mut dyn Write) -> Re
 /// It can't be made.
 pub fn make_folder_of(path: &Path) -> Result<()> {
     let folder = folder_of(path);
-    fs::create_dir_all(folder).with_context(|| format!("can't make the folder {}", folder.display()))
+    fs::create_dir_all(folder)
+        .with_context(|| format!("can't make the folder {}", folder.display()))
 }
 
 fn folder_of(path: &Path) -> &Path {

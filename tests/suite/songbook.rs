@@ -43,7 +43,9 @@ fn every_chart_is_voiced_or_refused_for_a_reason_and_every_voicing_is_sound() {
             Err(trouble) => stuck.push(format!("{name}: {trouble:#?}")),
         }
     }
-    println!("{voiced} charts voiced and proved ({slots} slots), {unread} unread, stuck: {stuck:#?}");
+    println!(
+        "{voiced} charts voiced and proved ({slots} slots), {unread} unread, stuck: {stuck:#?}"
+    );
     println!("most entangled: {widest:?}");
     assert_eq!(stuck, [""; 0]);
     assert!(

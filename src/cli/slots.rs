@@ -1,0 +1,73 @@
+//! What the commands share that go through one chart slot by slot: `options` and `why`.
+
+use std::path::Path;
+
+use anyhow::{Result, bail};
+use compline::arrange::{Cache, Settings, Trouble};
+use compline::chart::{Chart, Slot};
+
+use super::Status;
+use super::args::SlotArguments;
+use super::batch::{self, Outcome};
+use super::input::{self, Source};
+use super::settings::{in_key, settings, target_key};
+use super::terminal::Terminal;
+use super::wishes::{wishes, with_wishes};
+
+/// Works on the chart the arguments name, in its key and with its wishes, and prints what `show`
+/// makes of the result.
+pub fn run<R: Send>(
+    arguments: &SlotArguments,
+    done: &str,
+    terminal: &mut Terminal,
+    work: impl Fn(Chart, &Settings, &mut Cache) -> Result<R, Trouble> + Sync,
+    show: impl Fn(R) -> String,
+) -> Result<Status> {
+    let settings = settings(&arguments.hand)?;
+    let wishes = wishes(&arguments.hand.wish)?;
+    let key = target_key(arguments.hand.key.as_deref())?;
+    let prepared = |chart| {
+        wanted(chart, arguments.bar)
+            .and_then(|chart| in_key(chart, key))
+            .and_then(|chart| with_wishes(chart, &wishes))
+    };
+    let status = batch::each(
+        &one_chart(&arguments.chart, done)?,
+        terminal,
+        |chart, _, cache| match prepared(chart) {
+            Ok(chart) => match work(chart, &settings, cache) {
+                Ok(result) => Outcome::Done(result, Vec::new()),
+                Err(trouble) => trouble.into(),
+            },
+            Err(error) => Outcome::Failed(error),
+        },
+        |_, result, terminal| {
+            terminal.out().write_all(show(result).as_bytes())?;
+            Ok(Status::Done)
+        },
+    )?;
+    terminal.flush()?;
+    Ok(status)
+}
+
+/// Whether a slot is in the bar that was asked for, if one was.
+pub fn asked(arguments: &SlotArguments, slot: &Slot) -> bool {
+    arguments.bar.is_none_or(|bar| slot.bar == bar)
+}
+
+/// The source of one chart; a folder is refused, since what is done is done a chart at a time.
+fn one_chart(path: &Path, done: &str) -> Result<Vec<Source>> {
+    if path.is_dir() {
+        bail!("{} is a folder: {done} a chart at a time", path.display());
+    }
+    input::sources(&[path.to_owned()])
+}
+
+/// The chart, if it has the bar that was asked for.
+fn wanted(chart: Chart, bar: Option<usize>) -> Result<Chart> {
+    let bars = chart.bars().count();
+    match bar {
+        Some(bar) if bar == 0 || bar > bars => bail!("--bar {bar}: the chart has bars 1 to {bars}"),
+        _ => Ok(chart),
+    }
+}
