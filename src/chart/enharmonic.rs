@@ -1,6 +1,98 @@
-//! Keys that no signature can name, under the name that one can.
+//! Which of two names for one sound a reader of a key expects.
+//!
+//! Writers call a chromatic chord by its everyday name: the flat II of Ab is A7, not Bbb7. Moved by
+//! letters alone it would be A#7 in A, where Bb7 is expected. So a name that has been moved is
+//! measured against the new key on the line of fifths, and one that is too far off gives way. How
+//! far is too far is common practice, no source: six fifths either way reach from the flat II to
+//! the sharp IV; diminished chords, which rise into the next degree, go on to the sharp II.
 
+use std::ops::RangeInclusive;
+
+use crate::chord::Family;
 use crate::pitch::{Key, Letter, Mode, Name, PitchClass};
+
+/// Fifths from the major tonic with the key's signature: from its flat II (and one more) to #IV.
+const NEAR: RangeInclusive<i32> = -6..=6;
+
+/// The same for diminished chords: to the #II.
+const NEAR_DIMINISHED: RangeInclusive<i32> = -6..=9;
+
+/// The degrees borrowed from minor, bVII, bIII and bVI, which keep their flats even as Cb or Fb: they
+/// come among other flats (Gbm7 Cb7 in Db), where the tritone substitute comes alone.
+const BORROWED: RangeInclusive<i32> = -4..=-2;
+
+/// The notes of the signature: from the fourth degree to the seventh.
+const SIGNATURE: RangeInclusive<i32> = -1..=5;
+
+/// The name for a root that has been moved to `name`: at most one accidental, near the key, and
+/// on an E#, B#, Cb or Fb outside the signature only what rises (E#dim7) or is borrowed.
+pub(super) fn root(name: Name, family: Family, key: Key) -> Name {
+    let fits = |name: &Name| root_fits(*name, family, key);
+    let same = same_sound(name);
+    let other = || same.into_iter().flatten().find(fits);
+    Some(name)
+        .filter(fits)
+        .or_else(other)
+        .unwrap_or_else(|| name.simplest())
+}
+
+fn root_fits(name: Name, family: Family, key: Key) -> bool {
+    let diminished = matches!(family, Family::Diminished | Family::HalfDiminished);
+    let range = if diminished { NEAR_DIMINISHED } else { NEAR };
+    let place = from_tonic(name, key);
+    let at_home = BORROWED.contains(&place) || diminished && name.alter() > 0;
+    name.alter().abs() < 2 && range.contains(&place) && (at_home || !is_odd(name, key))
+}
+
+/// Whether a name is near enough to the key to be a root or bass in it, whatever the chord.
+pub(super) fn is_near(name: Name, key: Key) -> bool {
+    NEAR.contains(&from_tonic(name, key))
+}
+
+/// The name for a bass that is no tone of its chord and has been moved to `name`.
+pub(super) fn bass(name: Name, key: Key) -> Name {
+    let near = |name: &Name| is_near(*name, key);
+    if near(&name) {
+        return name;
+    }
+    let same = same_sound(name);
+    same.into_iter().flatten().find(near).unwrap_or(name)
+}
+
+/// The name for a note that has been moved to `name`, under a chord whose tones of that sound are
+/// called `tones`.
+pub(super) fn note(name: Name, tones: &[Name], key: Key) -> Name {
+    if tones.contains(&name) {
+        return name;
+    }
+    let tone = tones.iter().find(|tone| tone.alter().abs() < 2);
+    tone.copied().unwrap_or_else(|| {
+        if name.alter().abs() > 1 || is_odd(name, key) {
+            name.simplest()
+        } else {
+            name
+        }
+    })
+}
+
+/// Whether it is a white key by a black key's name that the signature doesn't call for.
+fn is_odd(name: Name, key: Key) -> bool {
+    let white = name.alter() != 0 && name.simplest().alter() == 0;
+    white && !SIGNATURE.contains(&from_tonic(name, key))
+}
+
+fn from_tonic(name: Name, key: Key) -> i32 {
+    name.fifths() - key.fifths()
+}
+
+/// The names of at most one accidental for this sound: a natural first, then its own side.
+fn same_sound(name: Name) -> [Option<Name>; 3] {
+    let side = if name.alter() < 0 { -1 } else { 1 };
+    [0, side, -side].map(|alter| {
+        let mut names = Letter::ALL.into_iter().filter_map(|l| Name::new(l, alter));
+        names.find(|other| other.class() == name.class())
+    })
+}
 
 /// The key on this class that has a signature: naturals first, then flats, then sharps.
 pub(super) fn key(tonic: PitchClass, mode: Mode) -> Option<Key> {

@@ -2,16 +2,20 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Cell, Chart, Chords, Event, Field, Wish, enharmonic};
-use crate::chord::Symbol;
+use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Wish, enharmonic};
+use crate::chord::{Chord, Symbol};
 use crate::pitch::{Interval, Key, Letter, Name, Note, PitchClass, Semitones};
 
 impl Chart {
-    /// The chart an interval away: key, chords, tune and left hand, each spelled by the interval.
+    /// The chart an interval away: key, chords, tune and left hand, each spelled by the interval
+    /// unless a reader of the new key would expect the other name.
     ///
     /// Where the key would have no signature it is respelled, and everything else with it (from B
-    /// an augmented fourth up is F, not E#). A note whose name would need more than three
-    /// accidentals takes its name in the new key. Which way to go, up or down, is in the interval.
+    /// an augmented fourth up is F, not E#). A root far from the new key gives way to its everyday
+    /// name (the A7 of Ab is Bb7 in A), a bass and the notes that are tones of the chord go with
+    /// it, and other notes avoid double accidentals and an E#, B#, Cb or Fb that is not in the
+    /// signature. A chart that doesn't say its key is moved by the interval alone. What sounds is
+    /// the same in any case. Which way to go, up or down, is in the interval.
     ///
     /// `None` when a note would leave MIDI's range, or a chord has no name there.
     ///
@@ -29,15 +33,17 @@ impl Chart {
         };
         let by = key.map_or(by, |(from, to)| along(from, to, by));
         let new_key = key.map(|(_, to)| to);
+        if by == Interval::UNISON {
+            return Some(self.clone());
+        }
         let mut chart = self.clone();
         for entry in &mut chart.header.entries {
             if let (Field::Key(key), Some(to)) = (&mut entry.field, new_key) {
                 *key = to;
             }
         }
-        chart
-            .bars_mut()
-            .try_for_each(|bar| transpose(bar, by, new_key))?;
+        let mut shift = Shift::new(by, new_key);
+        chart.bars_mut().try_for_each(|bar| shift.bar(bar))?;
         Some(chart)
     }
 }
@@ -57,47 +63,117 @@ fn along(from: Key, to: Key, by: Interval) -> Interval {
     )
 }
 
-fn transpose(bar: &mut Bar, by: Interval, key: Option<Key>) -> Option<()> {
-    if let Chords::Written(cells) = &mut bar.chords {
-        cells.iter_mut().try_for_each(|cell| chord(cell, by))?;
+/// A move to another key, on its way through the bars.
+struct Shift {
+    by: Interval,
+    key: Option<Key>,
+    /// The moved chords of the bar, or those that its `%` repeats.
+    sounding: Vec<Cell>,
+}
+
+impl Shift {
+    const fn new(by: Interval, key: Option<Key>) -> Self {
+        let sounding = Vec::new();
+        Self { by, key, sounding }
     }
-    for event in bar.melody.iter_mut().flatten() {
-        tune(event, by, key)?;
+
+    fn bar(&mut self, bar: &mut Bar) -> Option<()> {
+        if let Chords::Written(cells) = &mut bar.chords {
+            cells.iter_mut().try_for_each(|cell| self.cell(cell))?;
+            self.sounding.clone_from(cells);
+        }
+        self.tune(bar.melody.as_deref_mut().unwrap_or_default())?;
+        for (place, wish) in bar.hand.iter_mut().flatten().enumerate() {
+            self.hand(wish, self.sounding.get(place).and_then(chord_of))?;
+        }
+        Some(())
     }
-    for wish in bar.hand.iter_mut().flatten() {
-        let mut moved = |note| moved(note, by, key);
+
+    fn cell(&self, cell: &mut Cell) -> Option<()> {
+        if let Some(chord) = chord_of(cell) {
+            cell.symbol = Arc::new(Symbol::Chord(self.chord(chord)?));
+        }
+        Some(())
+    }
+
+    fn chord(&self, chord: &Chord) -> Option<Chord> {
+        let Some(key) = self.key else {
+            return chord.transposed(self.by);
+        };
+        let moved = chord.root().plus(self.by)?;
+        let root = enharmonic::root(moved, chord.family(), key);
+        let by_key = root == moved && enharmonic::is_near(root, key);
+        chord.on(root, |bass| match tones(chord, root, bass.class()) {
+            tones if !tones.is_empty() => tone_in_bass(&tones, bass),
+            _ if by_key => enharmonic::bass(bass, key),
+            _ => bass,
+        })
+    }
+
+    /// Each note is named under the chord it begins with.
+    fn tune(&self, events: &mut [Event]) -> Option<()> {
+        let mut cells = self.sounding.iter();
+        let mut chord = None;
+        let (mut beat, mut change) = (Beats::whole(0), Beats::whole(0));
+        for event in events {
+            while beat >= change
+                && let Some(cell) = cells.next()
+            {
+                chord = chord_of(cell);
+                change = change + cell.beats;
+            }
+            if let Some(note) = &mut event.note {
+                self.note(note, chord)?;
+            }
+            beat = beat + event.beats;
+        }
+        Some(())
+    }
+
+    fn hand(&self, wish: &mut Wish, chord: Option<&Chord>) -> Option<()> {
+        let mut moved = |note| self.note(note, chord);
         match wish {
-            Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved)?,
-            Wish::Given(notes) => notes.iter_mut().try_for_each(&mut moved)?,
-            Wish::Silent => {}
+            Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved),
+            Wish::Given(notes) => notes.iter_mut().try_for_each(&mut moved),
+            Wish::Silent => Some(()),
         }
     }
-    Some(())
-}
 
-fn chord(cell: &mut Cell, by: Interval) -> Option<()> {
-    if let Symbol::Chord(chord) = cell.symbol.as_ref() {
-        cell.symbol = Arc::new(Symbol::Chord(chord.transposed(by)?));
-    }
-    Some(())
-}
-
-fn tune(event: &mut Event, by: Interval, key: Option<Key>) -> Option<()> {
-    event
-        .note
-        .as_mut()
-        .map_or(Some(()), |note| moved(note, by, key))
-}
-
-fn moved(note: &mut Note, by: Interval, key: Option<Key>) -> Option<()> {
-    let pitch = note.pitch()?.plus(by.semitones())?;
-    let in_key = || {
+    fn note(&self, note: &mut Note, chord: Option<&Chord>) -> Option<()> {
+        let pitch = note.pitch()?.plus(self.by.semitones())?;
         let class = pitch.class();
-        let name = key.map(|key| key.name_of(class)).or_else(|| plain(class));
-        Note::spelled(pitch, name?)
-    };
-    *note = note.plus(by).or_else(in_key)?;
-    Some(())
+        let name = match (note.name().plus(self.by), self.key) {
+            (Some(name), None) => name,
+            (None, None) => plain(class)?,
+            (name, Some(key)) => {
+                let name = name.unwrap_or_else(|| key.name_of(class));
+                let tones = chord.map(|chord| tones(chord, chord.root(), class));
+                enharmonic::note(name, &tones.unwrap_or_default(), key)
+            }
+        };
+        *note = Note::spelled(pitch, name)?;
+        Some(())
+    }
+}
+
+fn chord_of(cell: &Cell) -> Option<&Chord> {
+    cell.symbol.chord()
+}
+
+/// What the chord's tones of this sound are called when it stands on `root`.
+fn tones(chord: &Chord, root: Name, class: PitchClass) -> Vec<Name> {
+    let tones = chord.tones().iter();
+    tones
+        .filter_map(|tone| tone.degree.above(root))
+        .filter(|name| name.class() == class)
+        .collect()
+}
+
+/// A bass spelled as a tone of its chord, if that takes no two accidentals.
+fn tone_in_bass(tones: &[Name], bass: Name) -> Name {
+    let mut tones = tones.iter().filter(|tone| tone.alter().abs() < 2);
+    let own = tones.clone().find(|tone| **tone == bass);
+    own.or_else(|| tones.next()).copied().unwrap_or(bass)
 }
 
 /// A name for a class that no key explains: a white key, or a sharp.

@@ -19,15 +19,32 @@ impl Chord {
     /// assert_eq!(chord.symbol(), "Cm7b5/Gb");
     /// ```
     pub fn transposed(&self, by: Interval) -> Option<Self> {
-        let root = readable(self.root.plus(by)?);
+        self.on(readable(self.root.plus(by)?), |bass| bass)
+    }
+
+    /// The chord on another root, its other names as far from the root as they were; what the bass
+    /// is then called may be changed by `bass`.
+    pub(crate) fn on(&self, root: Name, bass: impl Fn(Name) -> Name) -> Option<Self> {
         let printed = self.symbol.contains(['♯', '♭']);
+        let last = self.bass.map(|_| self.names.len() - 1);
         let mut edits = Vec::with_capacity(self.names.len());
-        for spelling in &self.names {
-            let above = Interval::between(self.root, spelling.name);
-            let name = readable(root.plus(above)?);
+        for (place, spelling) in self.names.iter().enumerate() {
+            let name = readable(self.beside(root, spelling.name)?);
+            let name = if Some(place) == last {
+                bass(name)
+            } else {
+                name
+            };
             edits.push((spelling, written(name, spelling.style, printed)));
         }
         Self::read(&replaced(&self.symbol, edits)).ok()
+    }
+
+    /// The name that is to `root` what `name` is to the chord's own root.
+    fn beside(&self, root: Name, name: Name) -> Option<Name> {
+        let exact = root.plus(Interval::between(self.root, name));
+        let plain = || root.plus(Interval::between(self.root.simplest(), name.simplest()));
+        exact.or_else(plain)
     }
 }
 

@@ -47,20 +47,11 @@ impl Key {
 
     /// The key signature: sharps, or flats as a negative number.
     pub const fn fifths(self) -> i32 {
-        let natural = match self.tonic.letter() {
-            Letter::F => -1,
-            Letter::C => 0,
-            Letter::G => 1,
-            Letter::D => 2,
-            Letter::A => 3,
-            Letter::E => 4,
-            Letter::B => 5,
-        };
         let minor = match self.mode {
             Mode::Major => 0,
             Mode::Minor => -3,
         };
-        natural + 7 * self.tonic.alter() as i32 + minor
+        self.tonic.fifths() + minor
     }
 
     /// The key an interval away, with the tonic respelled where no such key signature exists.

@@ -115,6 +115,20 @@ impl Name {
         PitchClass::of(self.letter.semitones() + self.alter as i32)
     }
 
+    /// Its place on the line of fifths: C is 0, each fifth up one more; G is 1, F -1, F# 6, Gb -6.
+    pub const fn fifths(self) -> i32 {
+        let natural = match self.letter {
+            Letter::F => -1,
+            Letter::C => 0,
+            Letter::G => 1,
+            Letter::D => 2,
+            Letter::A => 3,
+            Letter::E => 4,
+            Letter::B => 5,
+        };
+        natural + 7 * self.alter as i32
+    }
+
     /// Splits a name off the front of `text`: upper-case letter, then accidentals.
     pub fn split(text: &str) -> Option<(Self, &str)> {
         let first = text.chars().next()?;

@@ -3,6 +3,7 @@
 mod hostile;
 mod mistakes;
 mod properties;
+mod respelling;
 mod wishes;
 
 use super::*;
