@@ -205,6 +205,8 @@ fn omission(reason: Omission) -> &'static str {
         Omission::Choice => "choice",
         Omission::Plain => "plain",
         Omission::Implied => "implied",
+        Omission::UnderTune => "under-tune",
+        Omission::Thinned(_) => "thinned",
         Omission::NoRoom => "no-room",
         Omission::Given => "given",
     }

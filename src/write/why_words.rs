@@ -7,7 +7,7 @@ use crate::arrange::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
 use crate::chord::Family;
-use crate::hand::Loosening;
+use crate::hand::{Loosening, Rule};
 use crate::harmony::Resolution;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
@@ -67,8 +67,26 @@ pub(super) fn omission(out: &LeftOut) -> String {
         Omission::Choice => "alt leaves the choice of alterations to the player".to_owned(),
         Omission::Plain => "carries no colour, so it goes before anything else".to_owned(),
         Omission::Implied => "the symbol only implies it".to_owned(),
+        Omission::UnderTune => {
+            "it would lie a half step (a minor ninth, an octave lower) under the tune's root, so the 6 stands for it".to_owned()
+        }
+        Omission::Thinned(rule) => {
+            format!("thinned out: a fuller shape with it falls to the rule on {}", ruled(rule))
+        }
         Omission::NoRoom => "the shape has no note left for it".to_owned(),
         Omission::Given => "not among the given notes".to_owned(),
+    }
+}
+
+/// What a rule is about.
+fn ruled(rule: Rule) -> &'static str {
+    match rule {
+        Rule::MustSound => "what must sound",
+        Rule::Clash => "clashes",
+        Rule::Reach => "the hand's reach",
+        Rule::Range => "the range",
+        Rule::LowIntervals => "low intervals",
+        Rule::Melody => "the tune above the hand",
     }
 }
 
