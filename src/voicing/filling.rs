@@ -108,6 +108,11 @@ impl<'a> Frame<'a> {
             .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
             .map(|tone| tone.degree)
             .collect();
+        if chord.is_altered() {
+            // It lists four alterations to choose from; only what is written besides is insisted on.
+            let besides = chord.symbol().contains("11");
+            named.retain(|degree| *degree == SHARP_ELEVENTH && besides);
+        }
         named.sort();
         let seventh = chord.seventh().or_else(|| {
             let bare =
@@ -157,8 +162,10 @@ impl<'a> Frame<'a> {
         }
     }
 
+    /// Whether the symbol makes a dominant: C/Bb does not, which is a seventh chord by its bass alone.
     fn is_dominant(&self) -> bool {
-        self.third.class() == 4 && self.seventh.class() == 10
+        let seventh = self.chord.seventh().is_some() && self.seventh.class() == 10;
+        seventh && self.third.class() == 4
     }
 
     /// Whether ninth and fifth are both bent and nothing else is named: `alt`, or a dominant that the
@@ -188,14 +195,7 @@ impl<'a> Frame<'a> {
             return vec![(FIFTH, ROOT)];
         }
         if self.is_dominant() {
-            // C/Bb is a seventh chord by its bass alone: that is no dominant on its way.
-            let bare = self.chord.seventh().is_none();
-            let way = if bare {
-                Resolution::Elsewhere
-            } else {
-                place.resolution
-            };
-            return dominant_pairs(way);
+            return dominant_pairs(place.resolution);
         }
         match self.chord.family() {
             Family::Suspended => vec![(FIFTH, NINTH), (THIRTEENTH, NINTH)],
@@ -296,17 +296,17 @@ impl<'a> Frame<'a> {
             .collect()
     }
 
-    /// What bends the fifth: b13, beside it the #11 where it is asked for or sung, and alone where
-    /// the tune leaves the b13 no room.
+    /// What bends the fifth: b13, beside it the #11 where the tune sings that, and the #11 alone where
+    /// the symbol asks for it or the tune leaves the b13 no room.
     fn bent_fifths(&self, melody: &[Pitch]) -> &'static [Degree] {
-        let sung = melody
-            .iter()
-            .any(|tune| self.above_root(*tune) == i32::from(SHARP_ELEVENTH.class()));
+        let sharp_eleventh = i32::from(SHARP_ELEVENTH.class());
         let no_room = melody.iter().any(|t| self.at_odds(FLAT_THIRTEENTH, *t));
-        match sung || self.named.contains(&SHARP_ELEVENTH) {
-            _ if no_room => &[SHARP_ELEVENTH],
-            true => &[FLAT_THIRTEENTH, SHARP_ELEVENTH],
-            false => &[FLAT_THIRTEENTH],
+        if no_room || self.named.contains(&SHARP_ELEVENTH) {
+            &[SHARP_ELEVENTH]
+        } else if melody.iter().any(|t| self.above_root(*t) == sharp_eleventh) {
+            &[FLAT_THIRTEENTH, SHARP_ELEVENTH]
+        } else {
+            &[FLAT_THIRTEENTH]
         }
     }
 
@@ -386,6 +386,9 @@ impl<'a> Frame<'a> {
     /// Where nothing usual agrees with the tune: a dominant takes any of its tensions, any other
     /// chord keeps its root.
     fn last_resort(&self) -> Vec<Pair> {
+        if self.chord.is_altered() {
+            return Vec::new();
+        }
         if !self.is_dominant() || !self.named.is_empty() {
             return self.pairs(Place::default(), Colour::Written, &[]);
         }

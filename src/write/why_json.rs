@@ -215,6 +215,7 @@ fn omission(reason: Omission) -> &'static str {
 fn addition(reason: Addition) -> &'static str {
     match reason {
         Addition::Triad | Addition::TriadAtRest => "triad",
+        Addition::InBass => "in-bass",
         Addition::Goes(_) => "goes",
         Addition::Altered => "altered",
         Addition::With(_) => "with",

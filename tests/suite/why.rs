@@ -179,7 +179,7 @@ fn only_one_chart_is_taken() {
     let ran = run(project(), &["why", "charts"]);
     assert_eq!((ran.status, ran.out.as_str()), (2, ""));
     assert!(ran.err.contains("charts is a folder"), "{}", ran.err);
-    let scratch = folder(&[("bad.chart", "| H7 |\n")]);
+    let scratch = folder(&[("bad.chart", "| Q7 |\n")]);
     assert_eq!(run(scratch.path(), &["why", "bad.chart"]).status, 2);
 }
 
@@ -212,6 +212,13 @@ fn every_kind_of_sentence_reads_well() {
         (
             "|: G7 |1 Cmaj7 :|2 Cm7 |\n",
             &["the first time, the dominant goes down a fifth into a major chord"],
+        ),
+        (
+            "key: C\n    | Cmaj7 | Am/G# |\nmel | C5:4  | r:4   |\n",
+            &[
+                "7 B: it would lie a half step or a minor ninth under the tune's root, so the 6 stands for it",
+                "7 G#: the symbol puts it in the bass, so it is the triad's own",
+            ],
         ),
         (
             "| Fm7/C |\n",

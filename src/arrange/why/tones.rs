@@ -66,6 +66,8 @@ pub enum Addition {
     Triad,
     /// A bare minor triad at rest is read as a minor six-nine.
     TriadAtRest,
+    /// The seventh or sixth of a bare triad, which the symbol puts in the bass.
+    InBass,
     /// The natural colour of a dominant that goes this way.
     Goes(Resolution),
     /// The colour asked for alters dominants that resolve.
@@ -235,7 +237,8 @@ impl Heard {
         }
         if chord.seventh().is_none() {
             return match chord.family() {
-                Family::Minor if ask.place.tonic => Addition::TriadAtRest,
+                _ if rests_on_its_seventh(chord) => of_bass(chord, degree),
+                Family::Minor if ask.place.tonic && self.has(SIXTH) => Addition::TriadAtRest,
                 Family::Major | Family::Minor => Addition::Triad,
                 _ => above(chord, degree),
             };
@@ -251,6 +254,23 @@ impl Heard {
         let mut silent = tones.filter(|tone| !self.has(*tone));
         let diminished = chord.family() == Family::Diminished;
         silent.find(|tone| diminished && raise(*tone) == Some(degree))
+    }
+}
+
+const SIXTH: Degree = Degree::known(6, 0);
+
+/// Whether the slash bass is the seventh or sixth that a triad is given.
+fn rests_on_its_seventh(chord: &Chord) -> bool {
+    let above_root = |bass: Name| chord.root().class().up_to(bass.class()).0;
+    let triad = matches!(chord.family(), Family::Major | Family::Minor);
+    triad && matches!(chord.bass().map(above_root), Some(9..=11))
+}
+
+fn of_bass(chord: &Chord, degree: Degree) -> Addition {
+    let name = chord.spell(degree).class();
+    match chord.bass() {
+        Some(bass) if bass.class() == name => Addition::InBass,
+        _ => above(chord, degree),
     }
 }
 

@@ -55,7 +55,13 @@ fn diminished(material: &Material<'_>, tones: [Degree; 3], found: &mut Vec<Layou
     }
     // Any other tone the symbol names takes the place of the root.
     for extra in named.into_iter().filter(|n| !plain.contains(n)) {
-        add_inversions(&[extra, third, fifth, seventh], third, seventh, found);
+        add_raised(
+            &[extra, third, fifth, seventh],
+            extra,
+            third,
+            seventh,
+            found,
+        );
     }
 }
 
