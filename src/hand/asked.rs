@@ -6,6 +6,8 @@
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Name, Pitch};
 
+use super::bass::rubs_bass;
+
 /// Set of classes 0 to 11 as bits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct Classes(u16);
@@ -40,6 +42,8 @@ pub(crate) struct Asked {
     pub(super) frame: Classes,
     pub(super) names: Classes,
     pub(super) avoid: Classes,
+    /// What would rub against the slash bass, and that bass.
+    pub(super) near_bass: Option<(Classes, Name)>,
 }
 
 impl Asked {
@@ -63,6 +67,7 @@ impl Asked {
             frame: Classes::of(frame.into_iter().flatten()),
             names: Classes::of(named.iter().copied()),
             avoid: Classes::of(chord.avoid()),
+            near_bass: near_bass(chord),
             named,
         }
     }
@@ -78,12 +83,22 @@ impl Asked {
     }
 }
 
+/// The tones that rub against a slash bass.
+fn near_bass(chord: &Chord) -> Option<(Classes, Name)> {
+    let every = [(1, 0), (9, -1), (9, 0), (9, 1), (3, 0), (11, 0)]
+        .into_iter()
+        .chain([(11, 1), (5, 0), (13, -1), (13, 0), (7, -1), (7, 0)]);
+    let every = every.map(|(number, alter)| Degree::known(number, alter));
+    let rubbing = every.filter(|degree| rubs_bass(chord, *degree));
+    Some((Classes::of(rubbing), chord.bass()?))
+}
+
 /// The 6 that may stand for the major seventh while the tune sings the root.
 ///
 /// The seventh would lie a minor ninth or a minor second below the tune, so players take the sixth:
 /// Cmaj7 under a C is played as C6/9, Cm(maj7) as Cm6/9 (common practice, no source). `None` for any
 /// other chord and any other tune, for a diminished chord, and where the sixth would lie
-/// a half step above a #5 or b13 (Cmaj7#5).
+/// a half step above a #5 or b13 (Cmaj7#5) or beside a slash bass.
 pub(crate) fn sixth_for_seventh(chord: &Chord, melody: &[Pitch]) -> Option<Degree> {
     let sixth = Degree::known(6, 0);
     let root = chord.root().class();
@@ -94,5 +109,5 @@ pub(crate) fn sixth_for_seventh(chord: &Chord, melody: &[Pitch]) -> Option<Degre
         .is_some_and(|third| matches!(third.class(), 3 | 4));
     let rubs = chord.tones().iter().any(|tone| tone.degree.class() == 8);
     let fits = major_seventh && third && !rubs && chord.family() != Family::Diminished;
-    (sung && fits).then_some(sixth)
+    (sung && fits && !rubs_bass(chord, sixth)).then_some(sixth)
 }

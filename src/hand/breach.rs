@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::pitch::{Degree, Pitch};
+use crate::pitch::{Degree, Name, Pitch};
 
 use super::Millimetres;
 use super::limits::INTERVALS;
@@ -25,6 +25,13 @@ pub enum Breach {
     Avoid(Degree),
     /// A natural 11 over a major third.
     EleventhOverThird,
+    /// A tone that the symbol does not ask for, a half step from its slash bass.
+    RubsBass {
+        /// The tone.
+        degree: Degree,
+        /// The note after the slash.
+        bass: Name,
+    },
     /// Two colours that cancel each other.
     Beside(Degree, Degree),
     /// A minor ninth between two notes.
@@ -142,6 +149,7 @@ impl Breach {
             Self::Silent(_) | Self::ImpliedBeforeNamed { .. } => Rule::MustSound,
             Self::Avoid(_)
             | Self::EleventhOverThird
+            | Self::RubsBass { .. }
             | Self::Beside(..)
             | Self::MinorNinth { .. } => Rule::Clash,
             Self::OutOfReach { .. } | Self::BeyondHand { .. } => Rule::Reach,
@@ -195,6 +203,12 @@ impl fmt::Display for Breach {
             }
             Self::Avoid(degree) => write!(f, "{degree} is a note this chord avoids"),
             Self::EleventhOverThird => write!(f, "a natural 11 over the major third"),
+            Self::RubsBass { degree, bass } => {
+                write!(
+                    f,
+                    "the added {degree} lies a half step from the bass, {bass}"
+                )
+            }
             Self::Beside(a, b) => write!(f, "{a} beside {b}"),
             Self::MinorNinth { lower, upper } => {
                 write!(f, "a minor ninth between {lower} and {upper}")

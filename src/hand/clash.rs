@@ -2,6 +2,7 @@
 //!
 //! - A note the chord avoids, unless the symbol asks for it.
 //! - The natural 11 over a major third, unless the symbol asks for it.
+//! - A tone the symbol does not ask for a half step from its slash bass (common practice, no source).
 //! - A minor ninth (13 semitones, or an octave more) between two notes, except the flat ninth of a
 //!   dominant over its root. No symbol excuses it: another order of the same notes avoids it. A minor
 //!   second inside the hand is no clash: b3 beside 9 is the bite of a minor ninth chord.
@@ -28,6 +29,9 @@ pub(super) fn breaches<'a>(
 
 /// A note that has no place in the chord, whatever else sounds.
 fn lonely(asked: &Asked, degree: Degree) -> Option<Breach> {
+    if let Some((_, bass)) = asked.near_bass.filter(|(near, _)| near.holds(degree)) {
+        return Some(Breach::RubsBass { degree, bass });
+    }
     if asked.names.holds(degree) || asked.frame.holds(degree) {
         return None;
     }

@@ -39,7 +39,11 @@ impl fmt::Display for Loosening {
                 write!(f, "limits: allow {}", allowed.join(", "))
             }
             Self::Shape(name) => write!(f, "add the shape {name} to the palette"),
-            Self::Tune(pitch) => write!(f, "do not mind the tune's {}", name_of(*pitch)),
+            Self::Tune(pitch) => write!(
+                f,
+                "do not mind the tune's {}: --ignore-melody, or give the chord's notes in an lh line",
+                name_of(*pitch)
+            ),
         }
     }
 }

@@ -34,6 +34,7 @@ mod tests;
 
 pub(crate) use asked::{Asked, sixth_for_seventh};
 pub use bass::bass;
+pub(crate) use bass::rubs_bass;
 pub use breach::{Breach, Rule};
 pub(crate) use clash::cancels;
 pub use keyboard::{hand_for, key_distance};

@@ -12,7 +12,7 @@ pub enum Colour {
     /// The tensions that fit where the chord goes; a bare triad becomes a six-nine or a minor ninth.
     #[default]
     Natural,
-    /// As natural, but dominants that resolve are altered: b9 or #9 with #11 or b13.
+    /// As natural, but dominants that resolve are altered: b9 or #9 with b13.
     Altered,
 }
 

@@ -3,16 +3,18 @@
 //! A rootless voicing has four places. Third and seventh are given by the chord; the *fifth place*
 //! holds the 5 or what replaces it (b5 #5 11 #11 b13 13), the *ninth place* the 9, b9 or #9, or the
 //! root itself where no ninth fits. Which of them, the [`Colour`] decides with the chord's
-//! [`Place`]. What the symbol names always wins: colour only fills what the symbol leaves open.
+//! [`Place`]. What the symbol names always wins: colour only fills what the symbol leaves open, and a
+//! tone it adds keeps clear of a slash bass.
 //!
 //! The file knows no order of notes and no keyboard: see [`super::shapes`].
 
 use crate::chord::{Chord, Family};
-use crate::hand::{cancels, sixth_for_seventh};
+use crate::hand::{cancels, rubs_bass, sixth_for_seventh};
 use crate::harmony::{Place, Resolution};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
+use super::bare;
 
 /// The four degrees of a rootless voicing, by place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -36,8 +38,6 @@ impl Filling {
 
 const ROOT: Degree = Degree::known(1, 0);
 const FIFTH: Degree = Degree::known(5, 0);
-const SIXTH: Degree = Degree::known(6, 0);
-const FLAT_SEVENTH: Degree = Degree::known(7, -1);
 const FLAT_NINTH: Degree = Degree::known(9, -1);
 const NINTH: Degree = Degree::known(9, 0);
 const SHARP_NINTH: Degree = Degree::known(9, 1);
@@ -108,11 +108,16 @@ impl<'a> Frame<'a> {
             .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
             .map(|tone| tone.degree)
             .collect();
+        if chord.is_altered() {
+            // It lists four alterations to choose from; only what is written besides is insisted on.
+            let besides = chord.symbol().contains("11");
+            named.retain(|degree| *degree == SHARP_ELEVENTH && besides);
+        }
         named.sort();
         let seventh = chord.seventh().or_else(|| {
             let bare =
                 named.is_empty() && colour != Colour::Written && chord.fifth() == Some(FIFTH);
-            bare.then(|| jazz_seventh(chord.family(), place)).flatten()
+            bare.then(|| bare::seventh(chord, place)).flatten()
         })?;
         Some(Self {
             chord,
@@ -130,16 +135,24 @@ impl<'a> Frame<'a> {
     }
 
     fn fillings(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
-        let usual = self.pairs(place, colour);
-        let agreeing = self.agreeing(&usual, melody);
-        let pairs = if !agreeing.is_empty() || colour == Colour::Written {
-            agreeing
-        } else {
-            self.agreeing(&self.last_resort(), melody)
-        };
+        let usual = self.clear_of_bass(self.pairs(place, colour, melody));
+        let mut pairs = self.agreeing(&usual, melody);
+        if pairs.is_empty() && self.is_bent(place, colour) {
+            pairs = self.agreeing(
+                &self.clear_of_bass(vec![
+                    (SHARP_ELEVENTH, SHARP_NINTH),
+                    (SHARP_ELEVENTH, FLAT_NINTH),
+                ]),
+                melody,
+            );
+        }
+        if pairs.is_empty() && colour != Colour::Written {
+            pairs = self.agreeing(&self.clear_of_bass(self.last_resort()), melody);
+        }
         let pairs = if pairs.is_empty() { usual } else { pairs };
         pairs.into_iter().map(|pair| self.fill(pair)).collect()
     }
+
     fn fill(&self, (fifth, ninth): Pair) -> Filling {
         Filling {
             third: self.third,
@@ -149,17 +162,26 @@ impl<'a> Frame<'a> {
         }
     }
 
+    /// Whether the symbol makes a dominant: C/Bb does not, which is a seventh chord by its bass alone.
     fn is_dominant(&self) -> bool {
-        self.third.class() == 4 && self.seventh.class() == 10
+        let seventh = self.chord.seventh().is_some() && self.seventh.class() == 10;
+        seventh && self.third.class() == 4
     }
 
-    fn pairs(&self, place: Place, colour: Colour) -> Vec<Pair> {
-        if self.chord.is_altered() {
-            return self.alt_pairs();
+    /// Whether ninth and fifth are both bent and nothing else is named: `alt`, or a dominant that the
+    /// colour alters.
+    fn is_bent(&self, place: Place, colour: Colour) -> bool {
+        let by_colour = self.is_dominant() && alters(place.resolution, colour);
+        self.chord.is_altered() || self.named.is_empty() && by_colour
+    }
+
+    fn pairs(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
+        if self.is_bent(place, colour) {
+            return self.bent_pairs(melody);
         }
         match self.named[..] {
             [] => self.open_pairs(place, colour),
-            [one] => self.pairs_around(one, place, colour),
+            [one] => self.pairs_around(one, place, colour, melody),
             _ => self.named_pairs(),
         }
         .into_iter()
@@ -173,7 +195,7 @@ impl<'a> Frame<'a> {
             return vec![(FIFTH, ROOT)];
         }
         if self.is_dominant() {
-            return dominant_pairs(place.resolution, colour);
+            return dominant_pairs(place.resolution);
         }
         match self.chord.family() {
             Family::Suspended => vec![(FIFTH, NINTH), (THIRTEENTH, NINTH)],
@@ -182,7 +204,13 @@ impl<'a> Frame<'a> {
     }
 
     /// The symbol names one tone: what may stand with it.
-    fn pairs_around(&self, one: Degree, place: Place, colour: Colour) -> Vec<Pair> {
+    fn pairs_around(
+        &self,
+        one: Degree,
+        place: Place,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<Pair> {
         let fifths = |list: &[Degree]| list.iter().map(|f| (*f, one)).collect();
         let ninths = |list: &[Degree]| list.iter().map(|n| (one, *n)).collect();
         let is_ninth = one.number() == 9;
@@ -190,7 +218,7 @@ impl<'a> Frame<'a> {
         match (is_ninth, colour) {
             (true, Colour::Written) => fifths(&[self.implied(false).unwrap_or(FIFTH)]),
             (false, Colour::Written) => ninths(&[self.implied(true).unwrap_or(ROOT)]),
-            (true, _) if altering => fifths(&[FLAT_THIRTEENTH, SHARP_ELEVENTH]),
+            (true, _) if altering => fifths(self.bent_fifths(melody)),
             (false, _) if altering => ninths(&[SHARP_NINTH, FLAT_NINTH]),
             (true, _) => fifths(self.fifths_with(one, place)),
             (false, _) => match self.implied(true) {
@@ -258,14 +286,51 @@ impl<'a> Frame<'a> {
         .collect()
     }
 
-    /// An "alt" leaves the choice to the player: a bent ninth with a bent fifth.
-    fn alt_pairs(&self) -> Vec<Pair> {
-        vec![
-            (FLAT_THIRTEENTH, SHARP_NINTH),
-            (FLAT_THIRTEENTH, FLAT_NINTH),
-            (SHARP_ELEVENTH, SHARP_NINTH),
-            (SHARP_ELEVENTH, FLAT_NINTH),
-        ]
+    /// A bent ninth with a bent fifth: the flat thirteenth. With the #11 in its place 3, b7 and b9
+    /// are the seventh chord a tritone away with this root as its own #11, which is another sound;
+    /// so it joins only where the symbol or the tune has it (common practice, no source).
+    fn bent_pairs(&self, melody: &[Pitch]) -> Vec<Pair> {
+        let fifths = self.bent_fifths(melody).iter();
+        fifths
+            .flat_map(|fifth| [(*fifth, SHARP_NINTH), (*fifth, FLAT_NINTH)])
+            .collect()
+    }
+
+    /// What bends the fifth: b13, beside it the #11 where the tune sings that, and the #11 alone where
+    /// the symbol asks for it or the tune leaves the b13 no room.
+    fn bent_fifths(&self, melody: &[Pitch]) -> &'static [Degree] {
+        let sharp_eleventh = i32::from(SHARP_ELEVENTH.class());
+        let no_room = melody.iter().any(|t| self.at_odds(FLAT_THIRTEENTH, *t));
+        if no_room || self.named.contains(&SHARP_ELEVENTH) {
+            &[SHARP_ELEVENTH]
+        } else if melody.iter().any(|t| self.above_root(*t) == sharp_eleventh) {
+            &[FLAT_THIRTEENTH, SHARP_ELEVENTH]
+        } else {
+            &[FLAT_THIRTEENTH]
+        }
+    }
+
+    /// The pairs without an added tone a half step from a slash bass; where all have one, 5 and root
+    /// in the place of such tones.
+    fn clear_of_bass(&self, pairs: Vec<Pair>) -> Vec<Pair> {
+        let rubs = |degree: Degree| rubs_bass(self.chord, degree);
+        let clear: Vec<Pair> = pairs
+            .iter()
+            .copied()
+            .filter(|(fifth, ninth)| !rubs(*fifth) && !rubs(*ninth))
+            .collect();
+        if !clear.is_empty() {
+            return clear;
+        }
+        let plain = |tone, instead| if rubs(tone) { instead } else { tone };
+        let mut plainer: Vec<Pair> = Vec::new();
+        for (fifth, ninth) in pairs {
+            let pair = (plain(fifth, FIFTH), plain(ninth, ROOT));
+            if self.admits(pair) && !cancels(pair.0, pair.1) && !plainer.contains(&pair) {
+                plainer.push(pair);
+            }
+        }
+        plainer
     }
 
     /// Four different tones, and no 5 where the symbol leaves it out or replaces it.
@@ -291,10 +356,15 @@ impl<'a> Frame<'a> {
         both.copied().collect()
     }
 
+    /// The tune note's place above the root, 0 to 11.
+    fn above_root(&self, tune: Pitch) -> i32 {
+        self.chord.root().class().up_to(tune.class()).0
+    }
+
     /// Whether an added tone cannot live with what the tune sings: a half step from a tune note that
     /// is itself no chord tone, or a b13 under the tune's 5. The 5 only minds a b13.
     fn at_odds(&self, degree: Degree, tune: Pitch) -> bool {
-        let above_root = self.chord.root().class().up_to(tune.class()).0;
+        let above_root = self.above_root(tune);
         let gap = (above_root - i32::from(degree.class())).rem_euclid(12);
         let frame = [
             Some(ROOT),
@@ -307,6 +377,8 @@ impl<'a> Frame<'a> {
         match degree {
             FIFTH => above_root == 8,
             FLAT_THIRTEENTH if above_root == 7 => true,
+            // Over an "alt" the 5 is no chord tone, but all that a tune on it leaves is the #11.
+            SHARP_ELEVENTH if above_root == 7 => false,
             _ => !chord_tone && (gap == 1 || gap == 11),
         }
     }
@@ -314,25 +386,17 @@ impl<'a> Frame<'a> {
     /// Where nothing usual agrees with the tune: a dominant takes any of its tensions, any other
     /// chord keeps its root.
     fn last_resort(&self) -> Vec<Pair> {
+        if self.chord.is_altered() {
+            return Vec::new();
+        }
         if !self.is_dominant() || !self.named.is_empty() {
-            return self.pairs(Place::default(), Colour::Written);
+            return self.pairs(Place::default(), Colour::Written, &[]);
         }
         let ninths = [NINTH, FLAT_NINTH, SHARP_NINTH];
         let fifths = [THIRTEENTH, FIFTH, FLAT_THIRTEENTH, SHARP_ELEVENTH];
         let all = ninths.iter().flat_map(|n| fifths.map(|f| (f, *n)));
         all.filter(|pair| self.admits(*pair) && !cancels(pair.0, pair.1))
             .collect()
-    }
-}
-
-/// What a jazz player hears as the seventh of a bare triad: major as a six-nine, minor as a minor
-/// ninth or, at rest, as a minor six-nine.
-fn jazz_seventh(family: Family, place: Place) -> Option<Degree> {
-    match family {
-        Family::Major => Some(SIXTH),
-        Family::Minor if place.tonic => Some(SIXTH),
-        Family::Minor => Some(FLAT_SEVENTH),
-        _ => None,
     }
 }
 
@@ -343,15 +407,7 @@ fn alters(resolution: Resolution, colour: Colour) -> bool {
 
 /// The tensions of a dominant that names none (Berklee HARM 121 sheet, 2008, for the secondary
 /// dominants; the half-step resolution from memory, Nettles & Graf).
-fn dominant_pairs(resolution: Resolution, colour: Colour) -> Vec<Pair> {
-    if alters(resolution, colour) {
-        return vec![
-            (FLAT_THIRTEENTH, SHARP_NINTH),
-            (FLAT_THIRTEENTH, FLAT_NINTH),
-            (SHARP_ELEVENTH, SHARP_NINTH),
-            (SHARP_ELEVENTH, FLAT_NINTH),
-        ];
-    }
+fn dominant_pairs(resolution: Resolution) -> Vec<Pair> {
     match resolution {
         Resolution::FifthIntoMajor => vec![(THIRTEENTH, NINTH), (FIFTH, NINTH)],
         Resolution::FifthIntoMinor => vec![(FLAT_THIRTEENTH, FLAT_NINTH), (FIFTH, FLAT_NINTH)],

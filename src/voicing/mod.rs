@@ -18,6 +18,7 @@
 
 mod admitted;
 mod anywhere;
+mod bare;
 mod candidates;
 mod colour;
 mod filling;

@@ -205,6 +205,8 @@ fn omission(reason: Omission) -> &'static str {
         Omission::Choice => "choice",
         Omission::Plain => "plain",
         Omission::Implied => "implied",
+        Omission::UnderTune => "under-tune",
+        Omission::Thinned(_) => "thinned",
         Omission::NoRoom => "no-room",
         Omission::Given => "given",
     }
@@ -213,6 +215,7 @@ fn omission(reason: Omission) -> &'static str {
 fn addition(reason: Addition) -> &'static str {
     match reason {
         Addition::Triad | Addition::TriadAtRest => "triad",
+        Addition::InBass => "in-bass",
         Addition::Goes(_) => "goes",
         Addition::Altered => "altered",
         Addition::With(_) => "with",

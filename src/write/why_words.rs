@@ -7,7 +7,7 @@ use crate::arrange::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
 use crate::chord::Family;
-use crate::hand::Loosening;
+use crate::hand::{Loosening, Rule};
 use crate::harmony::Resolution;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
@@ -67,8 +67,22 @@ pub(super) fn omission(out: &LeftOut) -> String {
         Omission::Choice => "alt leaves the choice of alterations to the player".to_owned(),
         Omission::Plain => "carries no colour, so it goes before anything else".to_owned(),
         Omission::Implied => "the symbol only implies it".to_owned(),
+        Omission::UnderTune => "it would lie a half step or a minor ninth under the tune's root, so the 6 stands for it".to_owned(),
+        Omission::Thinned(rule) => format!("thinned out: the last of the fuller voicings was kept out by {}", ruled(rule)),
         Omission::NoRoom => "the shape has no note left for it".to_owned(),
         Omission::Given => "not among the given notes".to_owned(),
+    }
+}
+
+/// What a rule is about.
+fn ruled(rule: Rule) -> &'static str {
+    match rule {
+        Rule::MustSound => "what must sound",
+        Rule::Clash => "a clash",
+        Rule::Reach => "the hand's reach",
+        Rule::Range => "the range",
+        Rule::LowIntervals => "the low-interval limits",
+        Rule::Melody => "the tune above it",
     }
 }
 
@@ -81,6 +95,7 @@ pub(super) fn addition(why: &Why, added: &Added) -> String {
         }
         Addition::Triad => "a bare minor triad is played as a minor ninth".to_owned(),
         Addition::TriadAtRest => "a bare minor triad at rest is played as a six-nine".to_owned(),
+        Addition::InBass => "the symbol puts it in the bass, so it is the triad's own".to_owned(),
         // The colour is worked out for one way on.
         Addition::Goes(way) if why.leads_to.len() > 1 => format!("the first time, {}", goes(way)),
         Addition::Goes(Resolution::Elsewhere) if why.leads_to.is_empty() => {

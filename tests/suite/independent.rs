@@ -27,6 +27,8 @@ pub struct Claim {
     pub root: i32,
     /// The tones the symbol asks for: degree, and whether the symbol names it.
     pub tones: Vec<(String, bool)>,
+    /// The pitch class after the slash, if there is one.
+    pub bass: Option<i32>,
     /// MIDI number and degree of each note.
     pub notes: Vec<(i32, String)>,
     /// The tune's MIDI numbers.
@@ -45,6 +47,7 @@ impl Claim {
         let midi = |note: &Value| i32::try_from(note["midi"].as_i64().unwrap()).unwrap();
         Some(Self {
             root: pitch_class(slot["root"].as_str().unwrap()),
+            bass: slot["symbol"].as_str().and_then(slash_bass),
             tones: tones
                 .map(|t| (t.clone(), named.contains(&t.as_str())))
                 .collect(),
@@ -63,6 +66,14 @@ fn pitch_class(name: &str) -> i32 {
     letter + accidentals.matches('#').count() as i32 - accidentals.matches('b').count() as i32
 }
 
+/// The pitch class after a symbol's last slash; the 9 of a 6/9 is none, nor is a polychord's chord.
+fn slash_bass(symbol: &str) -> Option<i32> {
+    let (chord, bass) = symbol.rsplit_once('/')?;
+    let letter = bass.starts_with(|c: char| ('A'..='G').contains(&c));
+    let alone = bass.chars().skip(1).all(|c| c == '#' || c == 'b');
+    (letter && alone && !chord.ends_with('/')).then(|| pitch_class(bass).rem_euclid(12))
+}
+
 /// Lowest permitted lower note, semitones 1 to 16; 0 where there is none.
 const HANDBOOK: [i32; 16] = [
     52, 51, 48, 46, 46, 47, 34, 41, 41, 41, 41, 0, 40, 39, 36, 34,
@@ -78,6 +89,7 @@ pub fn faults(claim: &Claim, rules: &Rules) -> Vec<String> {
     placed(claim, rules, &mut out);
     must_sound(claim, &mut out);
     must_not_sound(claim, &mut out);
+    beside_the_bass(claim, &mut out);
     under_the_tune(claim, &mut out);
     out
 }
@@ -288,6 +300,26 @@ fn minor_ninths(claim: &Claim, is_dominant: bool, out: &mut Vec<String>) {
     }
 }
 
+/// A note nobody asked for may not lie a half step from a bass that is not the root.
+fn beside_the_bass(claim: &Claim, out: &mut Vec<String>) {
+    let Some(bass) = claim.bass.filter(|bass| (bass - claim.root) % 12 != 0) else {
+        return;
+    };
+    let asked = |note: i32| {
+        let above_root = (note - claim.root).rem_euclid(12);
+        claim
+            .tones
+            .iter()
+            .any(|(name, _)| class(name) == above_root)
+    };
+    for (note, name) in &claim.notes {
+        let rubs = [1, 11].contains(&(note - bass).rem_euclid(12));
+        if rubs && !asked(*note) {
+            out.push(format!("the added {name} rubs against the bass"));
+        }
+    }
+}
+
 fn under_the_tune(claim: &Claim, out: &mut Vec<String>) {
     for tune in &claim.melody {
         for (note, name) in &claim.notes {
@@ -311,6 +343,7 @@ mod tests {
             .map(|t| (t.trim_end_matches('!').to_owned(), t.ends_with('!')));
         Claim {
             root: 0,
+            bass: None,
             tones: tones.collect(),
             notes: notes.iter().map(|(m, d)| (*m, (*d).to_owned())).collect(),
             melody: melody.to_vec(),
@@ -382,6 +415,25 @@ mod tests {
             count(&claim("1 3! 5 b7! 11!", &ninth, &[])),
             1,
             "minor ninth"
+        );
+    }
+
+    #[test]
+    fn what_is_added_keeps_clear_of_the_bass() {
+        let notes = [(51, "b3"), (55, "5"), (58, "b7"), (62, "9")];
+        let over = |tones, bass| {
+            let mut claim = claim(tones, &notes, &[]);
+            claim.bass = bass;
+            count(&claim)
+        };
+        assert_eq!(over("1 b3! 5", Some(11)), 1, "b7 over 7");
+        assert_eq!(over("1 b3! 5", Some(1)), 1, "9 over b9");
+        assert_eq!(over("1 b3! 5 b7!", Some(11)), 0, "asked for");
+        assert_eq!(over("1 b3! 5", Some(10)), 0);
+        assert_eq!(over("1 b3! 5", None), 0);
+        assert_eq!(
+            ["C/B", "Am7/Gb", "C6/9", "Cm", "C//Bb", "F/Cb"].map(slash_bass),
+            [Some(11), Some(6), None, None, None, Some(11)]
         );
     }
 

@@ -1,9 +1,12 @@
 //! Voicings against the textbook, the given notes, and exhaustive enumeration.
 //!
 //! [`table`]: the four-note rootless forms in twelve keys and the identities between them. [`thin`]:
-//! the other shapes. [`sixth`]: the 6 for a major seventh. [`tune`]: under a melody, and notes somebody gave. [`complete`]: nothing faulty is
-//! offered and nothing legal is missing. [`nothing`]: what is said where nothing is left.
+//! the other shapes. [`sixth`]: the 6 for a major seventh. [`bass`]: over a slash bass. [`bent`]: altered
+//! dominants and raised diminished tones. [`tune`]: under a melody, and notes somebody gave.
+//! [`complete`]: nothing faulty is offered and nothing legal is missing. [`nothing`]: what is said where nothing is left.
 
+mod bass;
+mod bent;
 mod complete;
 mod nothing;
 mod sixth;

@@ -130,11 +130,14 @@ fn of_slot(
             &arranged.slot.melody
         },
     };
-    why.left_out = tones::left_out(chord, voicing, arranged.given);
-    why.added = tones::added(&ask, settings.voicing.colour, voicing, arranged.given);
-    if !arranged.given {
+    let colour = settings.voicing.colour;
+    why.added = tones::added(&ask, colour, voicing, arranged.given);
+    if arranged.given {
+        why.left_out = tones::not_given(chord, voicing);
+    } else {
         why.next_best = next_best(options, arrangement.totals.cost);
         why.thinned = thinned(&ask, voicing, settings);
+        why.left_out = tones::left_out(&ask, colour, voicing, why.thinned.as_ref());
         let search = nearer::Search::new(&ask, voicing, around, settings);
         why.nearer = search.nearer();
         why.closer = search.closer(&options.voicings);

@@ -1,5 +1,6 @@
 use super::*;
 use crate::chart;
+use crate::hand::Rule;
 use crate::harmony::Resolution;
 use crate::pitch::Degree;
 use crate::voicing::Colour;
@@ -69,6 +70,43 @@ fn two_guide_tones_leave_the_plain_fifth_first() {
     let plain = said(&[("1", Omission::Bass), ("5", Omission::Plain)]);
     assert_eq!(omissions(&all[0]), plain);
     assert_eq!(omissions(&all[1])[2], ("9".to_owned(), Omission::NoRoom));
+}
+
+#[test]
+fn the_sixth_under_a_tune_on_the_root_is_the_reason_for_the_seventh() {
+    let all = reasons("    | Cmaj7 | Bbmaj7 |\nmel | C5:4  | Bb4:4  |");
+    for why in &all {
+        assert_eq!(omissions(why)[1], ("7".to_owned(), Omission::UnderTune));
+    }
+    let mut settings = Settings::default();
+    settings.voicing.palette = "guide-tones".parse().unwrap();
+    let all = under(&settings, "    | Cmaj9 |\nmel | C5:4  |");
+    let (seventh, ninth) = ("7".to_owned(), "9".to_owned());
+    assert!(omissions(&all[0]).contains(&(seventh, Omission::UnderTune)));
+    assert!(omissions(&all[0]).contains(&(ninth, Omission::NoRoom)));
+}
+
+#[test]
+fn a_tone_lost_by_thinning_out_is_laid_to_the_rule() {
+    let mut settings = Settings::default();
+    settings.voicing.palette = "rootless,guide-tones".parse().unwrap();
+    settings.voicing.hand.range = "E3-B3".parse().unwrap();
+    let all = under(&settings, "| C9 |");
+    let ninth = ("9".to_owned(), Omission::Thinned(Rule::Range));
+    assert!(omissions(&all[0]).contains(&ninth), "{:?}", all[0].left_out);
+}
+
+#[test]
+fn a_triads_seventh_in_the_bass_is_its_own() {
+    let all = reasons("| Am/G# | C/Bb | Am/F |");
+    let reasons: Vec<Vec<Addition>> = all
+        .iter()
+        .map(|why| why.added.iter().map(|added| added.reason).collect())
+        .collect();
+    let fits = Addition::Above(degree("1"));
+    assert_eq!(reasons[0], [Addition::InBass, fits]);
+    assert_eq!(reasons[1], [Addition::InBass, fits]);
+    assert_eq!(reasons[2], [Addition::Triad; 2]);
 }
 
 #[test]
@@ -202,7 +240,7 @@ fn a_thinned_slot_says_which_rule_threw_the_wanted_shape_out() {
     let all = reasons("| Cm6 | Cm6 |\nmel | G4:2 Eb5:2 | r:4 |");
     let wanted = all[0].thinned.as_ref().unwrap();
     assert_eq!(wanted.shapes, ["rootless"]);
-    assert_eq!(wanted.last.unwrap().1.rule(), crate::hand::Rule::Melody);
+    assert_eq!(wanted.last.unwrap().1.rule(), Rule::Melody);
     assert_eq!(all[1].thinned, None);
 }
 
@@ -217,7 +255,7 @@ fn a_range_too_low_for_the_nearest_is_named() {
     };
     assert_eq!(barred.voicing.to_string(), "F3 A3 B3 E4");
     assert_eq!(barred.breaches.len(), 1);
-    assert_eq!(barred.breaches[0].rule(), crate::hand::Rule::Range);
+    assert_eq!(barred.breaches[0].rule(), Rule::Range);
     assert_eq!(barred.less, u64::from(all[1].arrivals[0].motion()) - 1);
 }
 

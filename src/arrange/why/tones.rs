@@ -4,10 +4,10 @@
 //! here. A voicing that the chart gives has no reasons of ours.
 
 use crate::chord::{Chord, Family, Tone};
-use crate::hand::{cancels, raise};
+use crate::hand::{Rule, cancels, raise, sixth_for_seventh};
 use crate::harmony::Resolution;
 use crate::pitch::{Degree, Name};
-use crate::voicing::{Ask, Colour, Voicing, fillings};
+use crate::voicing::{Ask, Colour, NoVoicing, Voicing, anywhere, fillings, shape};
 
 /// A tone the symbol asks for that nobody in this hand plays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,6 +37,11 @@ pub enum Omission {
     Plain,
     /// The symbol implies it without writing it.
     Implied,
+    /// It would lie a half step, or a minor ninth, under the root that the tune sings; the 6 stands
+    /// for it.
+    UnderTune,
+    /// A fuller shape would have it, but this rule threw out the last of those.
+    Thinned(Rule),
     /// The shape has fewer notes than the symbol names.
     NoRoom,
     /// The chart gives the notes.
@@ -61,6 +66,8 @@ pub enum Addition {
     Triad,
     /// A bare minor triad at rest is read as a minor six-nine.
     TriadAtRest,
+    /// The seventh or sixth of a bare triad, which the symbol puts in the bass.
+    InBass,
     /// The natural colour of a dominant that goes this way.
     Goes(Resolution),
     /// The colour asked for alters dominants that resolve.
@@ -79,21 +86,65 @@ pub enum Addition {
     Given,
 }
 
-/// The tones of the symbol that the voicing leaves out, by rising degree number.
-pub(super) fn left_out(chord: &Chord, voicing: &Voicing, given: bool) -> Vec<LeftOut> {
+/// The tones of the symbol that the voicing leaves out, by rising degree number. `wanted` says why
+/// fuller shapes had nothing, where the voicing was thinned out.
+pub(super) fn left_out(
+    ask: &Ask<'_>,
+    colour: Colour,
+    voicing: &Voicing,
+    wanted: Option<&NoVoicing>,
+) -> Vec<LeftOut> {
+    let silent = silent(ask.chord, voicing);
     let heard = Heard::of(voicing);
-    let silent = chord.tones().iter().filter(|tone| !heard.has(tone.degree));
-    silent
-        .map(|tone| LeftOut {
-            degree: tone.degree,
-            name: chord.spell(tone.degree),
-            reason: if given {
-                Omission::Given
-            } else {
-                heard.omission(chord, *tone)
-            },
-        })
+    let with_reason = silent.map(|tone| {
+        let reason = match heard.omission(ask, *tone) {
+            Omission::NoRoom => wanted
+                .and_then(|wanted| thinned(ask, colour, tone.degree, wanted))
+                .map_or(Omission::NoRoom, Omission::Thinned),
+            other => other,
+        };
+        LeftOut::of(ask.chord, tone.degree, reason)
+    });
+    with_reason.collect()
+}
+
+/// The same of a voicing that the chart gives.
+pub(super) fn not_given(chord: &Chord, voicing: &Voicing) -> Vec<LeftOut> {
+    silent(chord, voicing)
+        .map(|tone| LeftOut::of(chord, tone.degree, Omission::Given))
         .collect()
+}
+
+fn silent<'a>(chord: &'a Chord, voicing: &Voicing) -> impl Iterator<Item = &'a Tone> {
+    let heard = Heard::of(voicing);
+    chord
+        .tones()
+        .iter()
+        .filter(move |tone| !heard.has(tone.degree))
+}
+
+impl LeftOut {
+    fn of(chord: &Chord, degree: Degree, reason: Omission) -> Self {
+        let name = chord.spell(degree);
+        Self {
+            degree,
+            name,
+            reason,
+        }
+    }
+}
+
+/// The rule that threw out the last fuller voicing, if one of those shapes has the tone at all.
+fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) -> Option<Rule> {
+    let shapes: Vec<_> = wanted
+        .shapes
+        .iter()
+        .filter_map(|name| shape(name))
+        .collect();
+    let fuller = anywhere(ask, colour, &shapes);
+    let has_it = fuller.iter().any(|v| Heard::of(v).has(degree));
+    let (_, breach) = wanted.last.filter(|_| has_it)?;
+    Some(breach.rule())
 }
 
 /// The tones of the voicing that the symbol does not ask for, by rising degree number.
@@ -130,9 +181,13 @@ impl Heard {
         self.0.iter().any(|heard| heard.class() == degree.class())
     }
 
-    fn omission(&self, chord: &Chord, Tone { degree, named }: Tone) -> Omission {
+    fn omission(&self, ask: &Ask<'_>, Tone { degree, named }: Tone) -> Omission {
+        let chord = ask.chord;
         if chord.is_altered() && chord.tensions().contains(&degree) {
             return Omission::Choice;
+        }
+        if self.sixth_instead(ask, degree) {
+            return Omission::UnderTune;
         }
         if let Some(other) = self.in_its_place(chord, degree) {
             return Omission::Replaced(other);
@@ -150,6 +205,12 @@ impl Heard {
             _ if named => Omission::NoRoom,
             _ => Omission::Implied,
         }
+    }
+
+    /// Whether this is the seventh and the 6 sounds for it under a tune on the root.
+    fn sixth_instead(&self, ask: &Ask<'_>, degree: Degree) -> bool {
+        let sixth = sixth_for_seventh(ask.chord, ask.melody);
+        Some(degree) == ask.chord.seventh() && sixth.is_some_and(|sixth| self.has(sixth))
     }
 
     /// The note a whole step up that stands for a tone of a diminished chord.
@@ -176,7 +237,8 @@ impl Heard {
         }
         if chord.seventh().is_none() {
             return match chord.family() {
-                Family::Minor if ask.place.tonic => Addition::TriadAtRest,
+                _ if rests_on_its_seventh(chord) => of_bass(chord, degree),
+                Family::Minor if ask.place.tonic && self.has(SIXTH) => Addition::TriadAtRest,
                 Family::Major | Family::Minor => Addition::Triad,
                 _ => above(chord, degree),
             };
@@ -192,6 +254,23 @@ impl Heard {
         let mut silent = tones.filter(|tone| !self.has(*tone));
         let diminished = chord.family() == Family::Diminished;
         silent.find(|tone| diminished && raise(*tone) == Some(degree))
+    }
+}
+
+const SIXTH: Degree = Degree::known(6, 0);
+
+/// Whether the slash bass is the seventh or sixth that a triad is given.
+fn rests_on_its_seventh(chord: &Chord) -> bool {
+    let above_root = |bass: Name| chord.root().class().up_to(bass.class()).0;
+    let triad = matches!(chord.family(), Family::Major | Family::Minor);
+    triad && matches!(chord.bass().map(above_root), Some(9..=11))
+}
+
+fn of_bass(chord: &Chord, degree: Degree) -> Addition {
+    let name = chord.spell(degree).class();
+    match chord.bass() {
+        Some(bass) if bass.class() == name => Addition::InBass,
+        _ => above(chord, degree),
     }
 }
 

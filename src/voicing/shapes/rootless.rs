@@ -8,7 +8,7 @@
 //!
 //! Where no ninth fits the root is kept (a half-diminished chord, anything in colour *written*). A
 //! diminished seventh chord is its four tones in any inversion, one of which may rise a whole step
-//! (from memory, Levine).
+//! (from memory, Levine), though not the lowest to a half step under the next.
 
 use crate::hand::raise;
 use crate::pitch::Degree;
@@ -50,12 +50,40 @@ fn diminished(material: &Material<'_>, tones: [Degree; 3], found: &mut Vec<Layou
             if let Some(slot) = colourful.get_mut(at) {
                 *slot = raised;
             }
-            add_inversions(&colourful, third, seventh, found);
+            add_raised(&colourful, raised, third, seventh, found);
         }
     }
     // Any other tone the symbol names takes the place of the root.
     for extra in named.into_iter().filter(|n| !plain.contains(n)) {
-        add_inversions(&[extra, third, fifth, seventh], third, seventh, found);
+        add_raised(
+            &[extra, third, fifth, seventh],
+            extra,
+            third,
+            seventh,
+            found,
+        );
+    }
+}
+
+/// The inversions but the one with the raised tone lowest: it stands a half step under its
+/// neighbour, which is muddy at the bottom (common practice, no source).
+fn add_raised(
+    tones: &[Degree],
+    raised: Degree,
+    third: Degree,
+    seventh: Degree,
+    found: &mut Vec<Layout>,
+) {
+    let mut inversions = Vec::with_capacity(tones.len());
+    add_inversions(tones, third, seventh, &mut inversions);
+    for layout in inversions {
+        let rubs = match layout.tones[..] {
+            [(lowest, low), (_, next), ..] => lowest == raised && next == low + 1,
+            _ => false,
+        };
+        if !rubs {
+            layout.add_to(found);
+        }
     }
 }
 

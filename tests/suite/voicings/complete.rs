@@ -73,6 +73,13 @@ const SUFFIXES: &[&str] = &[
     "maj9(no3)",
     "5(b7)",
     "7/E",
+    "/Bb",
+    "/F#",
+    "m/G",
+    "m/C#",
+    "maj7/D",
+    "m7b5/Ab",
+    "dim7/F",
     "6/9#11",
     "//C7",
     "//Cm7",
@@ -83,6 +90,7 @@ const SUFFIXES: &[&str] = &[
 fn claim(chord: &Chord, voicing: &Voicing, melody: &[Pitch]) -> Claim {
     Claim {
         root: i32::from(chord.root().class().number()),
+        bass: chord.bass().map(|bass| i32::from(bass.class().number())),
         tones: chord
             .tones()
             .iter()
@@ -355,6 +363,7 @@ fn enumerate(
                         let melody = melody.iter().map(|p| i32::from(p.midi())).collect();
                         let claim = Claim {
                             root,
+                            bass: None,
                             tones: tones.collect(),
                             notes,
                             melody,

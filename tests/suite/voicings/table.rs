@@ -120,6 +120,8 @@ fn a_symbol_lists_what_it_admits_in_each_colour() {
                 .join(" ")
         })
         .collect();
-    assert_eq!(shown[..2], ["3 b13 b7 #9", "b7 #9 3 b13"]);
-    assert_eq!(shown.len(), 8);
+    assert_eq!(
+        shown,
+        ["3 b13 b7 #9", "b7 #9 3 b13", "3 b13 b7 b9", "b7 b9 3 b13"]
+    );
 }

@@ -1,0 +1,36 @@
+//! A bare triad as players read it: the seventh or sixth it is given.
+//!
+//! A slash bass that is itself a seventh or a sixth says which: Am/G# is Am(maj7), Am/G is Am7 and
+//! Am/F# is Am6, the sound of F#m7b5; C/B is Cmaj7, C/Bb is C7, C/A is C6 (common practice, no
+//! source). Over any other bass a major triad is a six-nine, a minor one a minor ninth or, at rest, a
+//! minor six-nine, as long as what is added keeps a half step clear of that bass.
+
+use crate::chord::{Chord, Family};
+use crate::hand::rubs_bass;
+use crate::harmony::Place;
+use crate::pitch::Degree;
+
+const SIXTH: Degree = Degree::known(6, 0);
+const FLAT_SEVENTH: Degree = Degree::known(7, -1);
+const SEVENTH: Degree = Degree::known(7, 0);
+
+/// What stands in the seventh's place of a bare triad; `None` where the triad stays one.
+pub(super) fn seventh(chord: &Chord, place: Place) -> Option<Degree> {
+    let usual: &[Degree] = match chord.family() {
+        Family::Major => &[SIXTH],
+        Family::Minor if place.tonic => &[SIXTH, FLAT_SEVENTH],
+        Family::Minor => &[FLAT_SEVENTH, SIXTH],
+        _ => return None,
+    };
+    in_the_bass(chord).or_else(|| {
+        let mut usual = usual.iter().copied();
+        usual.find(|degree| !rubs_bass(chord, *degree))
+    })
+}
+
+/// The seventh or sixth that the slash bass is.
+fn in_the_bass(chord: &Chord) -> Option<Degree> {
+    let above_root = chord.root().class().up_to(chord.bass()?.class()).0;
+    let mut all = [SEVENTH, FLAT_SEVENTH, SIXTH].into_iter();
+    all.find(|degree| i32::from(degree.class()) == above_root)
+}
