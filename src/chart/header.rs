@@ -38,8 +38,6 @@ pub enum Field {
     Play(Vec<Played>),
     /// `middle-c`: what the chart calls middle C
     MiddleC(MiddleC),
-    /// `limits`: the name of a table of low-interval limits, not looked up here
-    Limits(String),
     /// Any other line, kept as it is
     Other {
         /// The name before the colon
@@ -94,9 +92,7 @@ impl fmt::Display for MiddleC {
 
 impl Field {
     /// The names the program knows.
-    pub const KNOWN: [&'static str; 7] = [
-        "title", "key", "meter", "tempo", "play", "middle-c", "limits",
-    ];
+    pub const KNOWN: [&'static str; 6] = ["title", "key", "meter", "tempo", "play", "middle-c"];
 
     /// The name before the colon.
     pub fn name(&self) -> &str {
@@ -107,7 +103,6 @@ impl Field {
             Self::Tempo(_) => "tempo",
             Self::Play(_) => "play",
             Self::MiddleC(_) => "middle-c",
-            Self::Limits(_) => "limits",
             Self::Other { name, .. } => name,
         }
     }
@@ -115,7 +110,7 @@ impl Field {
     /// The text after the colon.
     pub fn value(&self) -> String {
         match self {
-            Self::Title(text) | Self::Limits(text) => text.clone(),
+            Self::Title(text) => text.clone(),
             Self::Key(key) => key.to_string(),
             Self::Meter(meter) => meter.to_string(),
             Self::Tempo(tempo) => tempo.to_string(),
@@ -178,14 +173,6 @@ impl Header {
             _ => None,
         })
         .unwrap_or_default()
-    }
-
-    /// The `limits` line.
-    pub fn limits(&self) -> Option<&str> {
-        self.find(|field| match field {
-            Field::Limits(name) => Some(name.as_str()),
-            _ => None,
-        })
     }
 
     fn find<'a, T>(&'a self, pick: impl Fn(&'a Field) -> Option<T>) -> Option<T> {

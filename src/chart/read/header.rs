@@ -16,7 +16,6 @@ pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) ->
     let known = name.text.to_ascii_lowercase();
     let result = match known.as_str() {
         "title" => Ok(Field::Title(value.text.to_owned())),
-        "limits" => Ok(Field::Limits(value.text.to_owned())),
         "key" => key(value),
         "meter" => parsed(
             value,
