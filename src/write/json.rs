@@ -5,9 +5,10 @@ use serde::Serialize;
 
 use super::Style;
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
-use crate::chart::{Chart, Wish};
-use crate::chord::Symbol;
+use crate::chart::{Beats, Chart, Wish};
+use crate::chord::{Chord, Symbol};
 use crate::hand::Reach;
+use crate::pitch::{Degree, Name, Note};
 use crate::voicing::{VoicedNote, Voicing};
 
 /// A voiced chart.
@@ -101,15 +102,19 @@ struct SlotJson {
     /// The written bar, counted from 1.
     bar: usize,
     /// The beat it starts on, from 1: an exact fraction.
-    beat: String,
+    #[schemars(with = "String")]
+    beat: Beats,
     /// How many beats it lasts: an exact fraction.
-    beats: String,
+    #[schemars(with = "String")]
+    beats: Beats,
     /// The symbol as written.
     symbol: String,
     /// The root; null for no chord.
-    root: Option<String>,
+    #[schemars(with = "Option<String>")]
+    root: Option<Name>,
     /// The degrees the symbol asks for.
-    tones: Vec<String>,
+    #[schemars(with = "Vec<String>")]
+    tones: Vec<Degree>,
     /// What was wished for the voicing, as a chart has it behind its `?`, with middle C = C4.
     #[serde(skip_serializing_if = "Option::is_none")]
     wish: Option<String>,
@@ -130,7 +135,8 @@ pub(super) struct VoicingJson {
     /// `A` or `B`, by the degree that lies lowest.
     form: Option<String>,
     /// The degree that lies lowest.
-    lowest: String,
+    #[schemars(with = "String")]
+    lowest: Degree,
     /// Whether the chart gave it.
     given: bool,
     /// Whether an earlier shape of the palette had nothing legal here.
@@ -141,11 +147,13 @@ pub(super) struct VoicingJson {
 #[schemars(rename = "Note")]
 struct NoteJson {
     /// The name with its octave, middle C = C4.
-    name: String,
+    #[schemars(with = "String")]
+    name: Note,
     /// The MIDI number, middle C = 60.
     midi: u8,
     /// Its degree in the chord.
-    degree: String,
+    #[schemars(with = "String")]
+    degree: Degree,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -266,11 +274,11 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         index: slot.index,
         section: slot.section.clone(),
         bar: slot.bar,
-        beat: slot.beat.to_string(),
-        beats: slot.beats.to_string(),
+        beat: slot.beat,
+        beats: slot.beats,
         symbol: symbol(&slot.symbol),
-        root: chord.map(|chord| chord.root().to_string()),
-        tones: tones.iter().map(|tone| tone.degree.to_string()).collect(),
+        root: chord.map(Chord::root),
+        tones: tones.iter().map(|tone| tone.degree).collect(),
         wish: wish(&slot.wish),
         voicing: arranged
             .voicing
@@ -303,7 +311,7 @@ pub(super) fn voicing_json(voicing: &Voicing, given: bool) -> VoicingJson {
         notes: voicing.notes.iter().map(note).collect(),
         shape: voicing.shape,
         form: voicing.form.map(|form| form.to_string()),
-        lowest: voicing.lowest.to_string(),
+        lowest: voicing.lowest,
         given,
         thinned: voicing.thinned,
     }
@@ -311,9 +319,9 @@ pub(super) fn voicing_json(voicing: &Voicing, given: bool) -> VoicingJson {
 
 fn note(voiced: &VoicedNote) -> NoteJson {
     NoteJson {
-        name: voiced.note.to_string(),
+        name: voiced.note,
         midi: voiced.pitch.midi(),
-        degree: voiced.degree.to_string(),
+        degree: voiced.degree,
     }
 }
 
