@@ -61,18 +61,17 @@ pub(super) fn bass(name: Name, key: Key) -> Name {
 
 /// The name for a note that has been moved to `name`, under a chord whose tones of that sound are
 /// called `tones`.
-pub(super) fn note(name: Name, tones: &[Name], key: Key) -> Name {
-    if tones.contains(&name) {
+///
+/// A writer who spelled it against the chord (Bb over G7alt, on its way to A) meant to, so that
+/// stays where the chord has moved by the same interval: `exact`.
+pub(super) fn note(name: Name, tones: &[Name], exact: bool, key: Key) -> Name {
+    let plain = name.alter().abs() < 2 && !is_odd(name, key);
+    if tones.contains(&name) || exact && plain {
         return name;
     }
     let tone = tones.iter().find(|tone| tone.alter().abs() < 2);
-    tone.copied().unwrap_or_else(|| {
-        if name.alter().abs() > 1 || is_odd(name, key) {
-            name.simplest()
-        } else {
-            name
-        }
-    })
+    let alone = if plain { name } else { name.simplest() };
+    tone.copied().unwrap_or(alone)
 }
 
 /// Whether it is a white key by a black key's name that the signature doesn't call for.

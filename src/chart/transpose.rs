@@ -68,7 +68,20 @@ struct Shift {
     by: Interval,
     key: Option<Key>,
     /// The moved chords of the bar, or those that its `%` repeats.
-    sounding: Vec<Cell>,
+    sounding: Vec<Moved>,
+}
+
+/// A cell that has been moved.
+struct Moved {
+    cell: Cell,
+    /// Whether its root has moved by the interval, and not to another name.
+    exact: bool,
+}
+
+impl Moved {
+    fn chord(&self) -> Option<&Chord> {
+        self.cell.symbol.chord()
+    }
 }
 
 impl Shift {
@@ -79,21 +92,25 @@ impl Shift {
 
     fn bar(&mut self, bar: &mut Bar) -> Option<()> {
         if let Chords::Written(cells) = &mut bar.chords {
-            cells.iter_mut().try_for_each(|cell| self.cell(cell))?;
-            self.sounding.clone_from(cells);
+            let moved = cells.iter_mut().map(|cell| self.cell(cell));
+            self.sounding = moved.collect::<Option<_>>()?;
         }
         self.tune(bar.melody.as_deref_mut().unwrap_or_default())?;
         for (place, wish) in bar.hand.iter_mut().flatten().enumerate() {
-            self.hand(wish, self.sounding.get(place).and_then(chord_of))?;
+            self.hand(wish, self.sounding.get(place))?;
         }
         Some(())
     }
 
-    fn cell(&self, cell: &mut Cell) -> Option<()> {
-        if let Some(chord) = chord_of(cell) {
-            cell.symbol = Arc::new(Symbol::Chord(self.chord(chord)?));
+    fn cell(&self, cell: &mut Cell) -> Option<Moved> {
+        let mut exact = true;
+        if let Some(chord) = cell.symbol.chord() {
+            let moved = self.chord(chord)?;
+            exact = chord.root().plus(self.by) == Some(moved.root());
+            cell.symbol = Arc::new(Symbol::Chord(moved));
         }
-        Some(())
+        let cell = cell.clone();
+        Some(Moved { cell, exact })
     }
 
     fn chord(&self, chord: &Chord) -> Option<Chord> {
@@ -113,25 +130,25 @@ impl Shift {
     /// Each note is named under the chord it begins with.
     fn tune(&self, events: &mut [Event]) -> Option<()> {
         let mut cells = self.sounding.iter();
-        let mut chord = None;
+        let mut under = None;
         let (mut beat, mut change) = (Beats::whole(0), Beats::whole(0));
         for event in events {
             while beat >= change
                 && let Some(cell) = cells.next()
             {
-                chord = chord_of(cell);
-                change = change + cell.beats;
+                under = Some(cell);
+                change = change + cell.cell.beats;
             }
             if let Some(note) = &mut event.note {
-                self.note(note, chord)?;
+                self.note(note, under)?;
             }
             beat = beat + event.beats;
         }
         Some(())
     }
 
-    fn hand(&self, wish: &mut Wish, chord: Option<&Chord>) -> Option<()> {
-        let mut moved = |note| self.note(note, chord);
+    fn hand(&self, wish: &mut Wish, under: Option<&Moved>) -> Option<()> {
+        let mut moved = |note| self.note(note, under);
         match wish {
             Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved),
             Wish::Given(notes) => notes.iter_mut().try_for_each(&mut moved),
@@ -139,7 +156,7 @@ impl Shift {
         }
     }
 
-    fn note(&self, note: &mut Note, chord: Option<&Chord>) -> Option<()> {
+    fn note(&self, note: &mut Note, under: Option<&Moved>) -> Option<()> {
         let pitch = note.pitch()?.plus(self.by.semitones())?;
         let class = pitch.class();
         let name = match (note.name().plus(self.by), self.key) {
@@ -147,17 +164,15 @@ impl Shift {
             (None, None) => plain(class)?,
             (name, Some(key)) => {
                 let name = name.unwrap_or_else(|| key.name_of(class));
+                let chord = under.and_then(Moved::chord);
                 let tones = chord.map(|chord| tones(chord, chord.root(), class));
-                enharmonic::note(name, &tones.unwrap_or_default(), key)
+                let exact = under.is_none_or(|moved| moved.exact);
+                enharmonic::note(name, &tones.unwrap_or_default(), exact, key)
             }
         };
         *note = Note::spelled(pitch, name)?;
         Some(())
     }
-}
-
-fn chord_of(cell: &Cell) -> Option<&Chord> {
-    cell.symbol.chord()
 }
 
 /// What the chord's tones of this sound are called when it stands on `root`.

@@ -117,6 +117,15 @@ fn notes_are_spelled_as_tones_of_their_chord() {
 }
 
 #[test]
+fn a_note_spelled_against_its_chord_stays_so_unless_the_chord_is_respelled() {
+    let text = "key: Bb\n| G7alt |\nmel | Bb4:4 |\n";
+    assert_eq!(row(text, "C", "mel"), "mel  | C5:4  |");
+    let flat = "key: Ab\n| A7 |\nmel | Db5:4 |\n";
+    assert_eq!(row(flat, "G", "mel"), "mel  | C5:4 |");
+    assert_eq!(row(flat, "Bb", "mel"), "mel  | Eb5:4 |");
+}
+
+#[test]
 fn other_notes_avoid_white_keys_by_black_names() {
     let text = "key: Ab\n| Bbm7 |\nmel | A4:1 A4:1 G4:1 B4:1 |\n";
     assert_eq!(row(text, "E", "mel"), "mel  | F4:1 F4:1 D#4:1 G4:1 |");
