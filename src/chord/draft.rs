@@ -22,19 +22,6 @@ fn conflict(expected: &'static str, help: Option<&'static str>) -> Outcome {
     Err(Conflict { expected, help })
 }
 
-const MINOR_THIRD: Degree = Degree::known(3, -1);
-const THIRD: Degree = Degree::known(3, 0);
-const FLAT_FIFTH: Degree = Degree::known(5, -1);
-const FIFTH: Degree = Degree::known(5, 0);
-const SHARP_FIFTH: Degree = Degree::known(5, 1);
-const SIXTH: Degree = Degree::known(6, 0);
-const DOUBLE_FLAT_SEVENTH: Degree = Degree::known(7, -2);
-const FLAT_SEVENTH: Degree = Degree::known(7, -1);
-const SEVENTH: Degree = Degree::known(7, 0);
-const NINTH: Degree = Degree::known(9, 0);
-const ELEVENTH: Degree = Degree::known(11, 0);
-const THIRTEENTH: Degree = Degree::known(13, 0);
-
 /// The tones so far, and what later changes have to know.
 #[derive(Debug)]
 pub(super) struct Draft {
@@ -54,18 +41,22 @@ impl Draft {
     pub fn triad(quality: Option<Quality>) -> Self {
         use Quality::*;
         let (third, fifth) = match quality {
-            None | Some(Major | Triangle | Dominant) => (THIRD, FIFTH),
-            Some(FlatFive) => (THIRD, FLAT_FIFTH),
-            Some(Minor | MinorMajor) => (MINOR_THIRD, FIFTH),
-            Some(Augmented | Plus | AugmentedMajor | OldAugmented) => (THIRD, SHARP_FIFTH),
+            None | Some(Major | Triangle | Dominant) => (Degree::THIRD, Degree::FIFTH),
+            Some(FlatFive) => (Degree::THIRD, Degree::FLAT_FIFTH),
+            Some(Minor | MinorMajor) => (Degree::MINOR_THIRD, Degree::FIFTH),
+            Some(Augmented | Plus | AugmentedMajor | OldAugmented) => {
+                (Degree::THIRD, Degree::SHARP_FIFTH)
+            }
             Some(Diminished | Circle | DiminishedMajor | HalfDiminished | OldDiminished) => {
-                (MINOR_THIRD, FLAT_FIFTH)
+                (Degree::MINOR_THIRD, Degree::FLAT_FIFTH)
             }
         };
         let usual_seventh = match quality {
-            Some(Major | Triangle | MinorMajor | DiminishedMajor | AugmentedMajor) => SEVENTH,
-            Some(Diminished | Circle | OldDiminished) => DOUBLE_FLAT_SEVENTH,
-            _ => FLAT_SEVENTH,
+            Some(Major | Triangle | MinorMajor | DiminishedMajor | AugmentedMajor) => {
+                Degree::SEVENTH
+            }
+            Some(Diminished | Circle | OldDiminished) => Degree::DOUBLE_FLAT_SEVENTH,
+            _ => Degree::FLAT_SEVENTH,
         };
         let mut draft = Self {
             tones: Vec::new(),
@@ -99,12 +90,16 @@ impl Draft {
         use Quality::{Augmented, Major, Minor, Plus};
         match (number, quality) {
             (Number::Stack { to, major }, _) => {
-                let seventh = if major { SEVENTH } else { self.usual_seventh };
+                let seventh = if major {
+                    Degree::SEVENTH
+                } else {
+                    self.usual_seventh
+                };
                 self.stack_to(seventh, to)
             }
             (Number::Two, None | Some(Major | Minor)) => {
                 self.reading = Some(Reading::Two);
-                self.natural(NINTH)
+                self.natural(Degree::NINTH)
             }
             (Number::Four, None) => self.suspend(false, true),
             (Number::Five, None) => {
@@ -114,10 +109,10 @@ impl Draft {
                 Ok(())
             }
             (Number::Five, Some(Augmented | Plus)) => Ok(()),
-            (Number::Six, None | Some(Major | Minor)) => self.natural(SIXTH),
-            (Number::SixNine, None | Some(Major | Minor)) => {
-                self.natural(SIXTH).and_then(|()| self.natural(NINTH))
-            }
+            (Number::Six, None | Some(Major | Minor)) => self.natural(Degree::SIXTH),
+            (Number::SixNine, None | Some(Major | Minor)) => self
+                .natural(Degree::SIXTH)
+                .and_then(|()| self.natural(Degree::NINTH)),
             _ => conflict("7, 9, 11 or 13 after this quality", None),
         }
     }
@@ -125,8 +120,12 @@ impl Draft {
     /// What can be said only when all changes are made.
     pub fn settle(&mut self, quality: Option<Quality>, number: Option<Number>) {
         if self.has(7) {
-            for tone in self.tones.iter_mut().filter(|tone| tone.degree == SIXTH) {
-                tone.degree = THIRTEENTH;
+            for tone in self
+                .tones
+                .iter_mut()
+                .filter(|tone| tone.degree == Degree::SIXTH)
+            {
+                tone.degree = Degree::THIRTEENTH;
             }
         }
         let seventh = matches!(
@@ -167,20 +166,20 @@ impl Draft {
     fn stack_to(&mut self, seventh: Degree, to: u8) -> Outcome {
         self.put(seventh, true);
         self.stack = to;
-        let minor = third(&self.tones) == Some(MINOR_THIRD);
+        let minor = third(&self.tones) == Some(Degree::MINOR_THIRD);
         if to >= 9 && !self.has(9) {
-            self.put(NINTH, to == 9);
+            self.put(Degree::NINTH, to == 9);
         }
         match to {
             11 => self.eleventh(seventh),
-            13 if seventh == DOUBLE_FLAT_SEVENTH => {
+            13 if seventh == Degree::DOUBLE_FLAT_SEVENTH => {
                 conflict("7, 9 or 11: the 13 is the diminished seventh itself", None)
             }
             13 => {
                 if minor && !self.has(11) {
-                    self.put(ELEVENTH, false);
+                    self.put(Degree::ELEVENTH, false);
                 }
-                self.natural(THIRTEENTH)
+                self.natural(Degree::THIRTEENTH)
             }
             _ => Ok(()),
         }
@@ -189,26 +188,30 @@ impl Draft {
     /// The 11 of an eleventh chord: over a major third it takes the third's place, except under a
     /// major seventh, where the stack is read literally.
     fn eleventh(&mut self, seventh: Degree) -> Outcome {
-        let raised = fifth(&self.tones) == Some(SHARP_FIFTH);
+        let raised = fifth(&self.tones) == Some(Degree::SHARP_FIFTH);
         match third(&self.tones) {
-            Some(THIRD) if raised => conflict(
+            Some(Degree::THIRD) if raised => conflict(
                 "7, 9 or 13: the 11 clashes with the third",
                 Some("a raised 11 is written (#11)"),
             ),
-            Some(THIRD) if seventh == SEVENTH => {
+            Some(Degree::THIRD) if seventh == Degree::SEVENTH => {
                 self.reading = Some(Reading::MajorEleventh);
-                self.natural(ELEVENTH)
+                self.natural(Degree::ELEVENTH)
             }
-            Some(THIRD) => {
+            Some(Degree::THIRD) => {
                 self.reading = Some(Reading::Eleventh);
                 self.suspend(false, true)
             }
-            _ => self.natural(ELEVENTH),
+            _ => self.natural(Degree::ELEVENTH),
         }
     }
 
     fn suspend(&mut self, second: bool, fourth: bool) -> Outcome {
-        if self.tones.iter().any(|tone| tone.degree == MINOR_THIRD) {
+        if self
+            .tones
+            .iter()
+            .any(|tone| tone.degree == Degree::MINOR_THIRD)
+        {
             return conflict(
                 "no sus: it takes away the third that makes the chord minor",
                 Some("write 7sus4, or m7(add11) if the third stays"),

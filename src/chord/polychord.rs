@@ -35,19 +35,9 @@ fn add(tones: &mut Vec<Tone>, semitones: i32) {
 fn degree(class: u8, tones: &[Tone]) -> Degree {
     let third = tones.iter().any(|tone| tone.degree.number() == 3);
     match class {
-        0 => Degree::known(1, 0),
-        1 => Degree::known(9, -1),
-        2 => Degree::known(9, 0),
-        3 => Degree::known(9, 1),
+        // A second third can only be a flat eleventh.
         4 if third => Degree::known(11, -1),
-        4 => Degree::known(3, 0),
-        5 => Degree::known(11, 0),
-        6 => Degree::known(11, 1),
-        7 => Degree::known(5, 0),
-        8 => Degree::known(13, -1),
-        9 => Degree::known(13, 0),
-        10 => Degree::known(7, -1),
-        _ => Degree::known(7, 0),
+        _ => Degree::usual(PitchClass::of(i32::from(class))),
     }
 }
 

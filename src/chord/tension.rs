@@ -25,18 +25,13 @@
 use super::{Chord, Family};
 use crate::pitch::Degree;
 
-const FLAT_NINTH: Degree = Degree::known(9, -1);
-const NINTH: Degree = Degree::known(9, 0);
-const SHARP_NINTH: Degree = Degree::known(9, 1);
-const ELEVENTH: Degree = Degree::known(11, 0);
-const SHARP_ELEVENTH: Degree = Degree::known(11, 1);
-const FLAT_THIRTEENTH: Degree = Degree::known(13, -1);
-const THIRTEENTH: Degree = Degree::known(13, 0);
-const SEVENTH: Degree = Degree::known(7, 0);
-const DOUBLE_FLAT_SEVENTH: Degree = Degree::known(7, -2);
-
 /// What `alt` leaves to the player.
-pub(super) const ALTERED: [Degree; 4] = [FLAT_NINTH, SHARP_NINTH, SHARP_ELEVENTH, FLAT_THIRTEENTH];
+pub(super) const ALTERED: [Degree; 4] = [
+    Degree::FLAT_NINTH,
+    Degree::SHARP_NINTH,
+    Degree::SHARP_ELEVENTH,
+    Degree::FLAT_THIRTEENTH,
+];
 
 /// The tensions the chord can take beyond its own tones.
 pub(super) fn available(chord: &Chord) -> Vec<Degree> {
@@ -53,8 +48,8 @@ pub(super) fn available(chord: &Chord) -> Vec<Degree> {
 /// The notes of the usual scale a half step above a chord tone, unless they are written.
 pub(super) fn avoid(chord: &Chord) -> Vec<Degree> {
     let candidates: &[Degree] = match chord.family {
-        Family::Major | Family::Dominant => &[ELEVENTH],
-        Family::HalfDiminished => &[FLAT_NINTH],
+        Family::Major | Family::Dominant => &[Degree::ELEVENTH],
+        Family::HalfDiminished => &[Degree::FLAT_NINTH],
         _ => &[],
     };
     candidates
@@ -68,17 +63,22 @@ fn usual(chord: &Chord) -> &'static [Degree] {
     let seventh = chord.seventh();
     let raised_fifth = chord.fifth().is_some_and(|fifth| fifth.alter() == 1);
     match chord.family {
-        Family::Major => &[NINTH, SHARP_ELEVENTH, THIRTEENTH],
-        Family::Minor if seventh == Some(SEVENTH) => &[NINTH, ELEVENTH, THIRTEENTH],
-        Family::Minor => &[NINTH, ELEVENTH],
-        Family::Dominant if raised_fifth => &[NINTH, SHARP_ELEVENTH],
-        Family::Dominant | Family::Suspended => &[NINTH, THIRTEENTH],
-        Family::HalfDiminished => &[ELEVENTH, FLAT_THIRTEENTH],
-        Family::Diminished if seventh == Some(DOUBLE_FLAT_SEVENTH) => {
-            &[SEVENTH, NINTH, ELEVENTH, FLAT_THIRTEENTH]
+        Family::Major => &[Degree::NINTH, Degree::SHARP_ELEVENTH, Degree::THIRTEENTH],
+        Family::Minor if seventh == Some(Degree::SEVENTH) => {
+            &[Degree::NINTH, Degree::ELEVENTH, Degree::THIRTEENTH]
         }
-        Family::Diminished => &[NINTH, ELEVENTH, FLAT_THIRTEENTH],
-        Family::Augmented => &[NINTH, SHARP_ELEVENTH],
+        Family::Minor => &[Degree::NINTH, Degree::ELEVENTH],
+        Family::Dominant if raised_fifth => &[Degree::NINTH, Degree::SHARP_ELEVENTH],
+        Family::Dominant | Family::Suspended => &[Degree::NINTH, Degree::THIRTEENTH],
+        Family::HalfDiminished => &[Degree::ELEVENTH, Degree::FLAT_THIRTEENTH],
+        Family::Diminished if seventh == Some(Degree::DOUBLE_FLAT_SEVENTH) => &[
+            Degree::SEVENTH,
+            Degree::NINTH,
+            Degree::ELEVENTH,
+            Degree::FLAT_THIRTEENTH,
+        ],
+        Family::Diminished => &[Degree::NINTH, Degree::ELEVENTH, Degree::FLAT_THIRTEENTH],
+        Family::Augmented => &[Degree::NINTH, Degree::SHARP_ELEVENTH],
         Family::Power => &[],
     }
 }
@@ -102,7 +102,7 @@ fn clashes(chord: &Chord, note: Degree) -> bool {
 
 /// A raised eleventh or an altered fifth takes the natural fourth out of the scale.
 fn in_scale(chord: &Chord, note: Degree) -> bool {
-    note != ELEVENTH || chord.fifth().is_none_or(|fifth| fifth.alter() == 0)
+    note != Degree::ELEVENTH || chord.fifth().is_none_or(|fifth| fifth.alter() == 0)
 }
 
 #[cfg(test)]

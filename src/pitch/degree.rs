@@ -6,7 +6,7 @@ use std::str::FromStr;
 use serde::{Serialize, Serializer};
 
 use super::accidental;
-use super::{Interval, Name, Semitones, Unreadable};
+use super::{Interval, Name, PitchClass, Semitones, Unreadable};
 
 /// A scale degree above a chord's root, 1 to 13, with its alteration against the major scale.
 ///
@@ -26,6 +26,41 @@ pub struct Degree {
 const MAJOR: [i32; 7] = [0, 2, 4, 5, 7, 9, 11];
 
 impl Degree {
+    /// 1
+    pub const ROOT: Self = Self::known(1, 0);
+    /// 3
+    pub const THIRD: Self = Self::known(3, 0);
+    /// b3
+    pub const MINOR_THIRD: Self = Self::known(3, -1);
+    /// 5
+    pub const FIFTH: Self = Self::known(5, 0);
+    /// b5
+    pub const FLAT_FIFTH: Self = Self::known(5, -1);
+    /// #5
+    pub const SHARP_FIFTH: Self = Self::known(5, 1);
+    /// 6
+    pub const SIXTH: Self = Self::known(6, 0);
+    /// 7
+    pub const SEVENTH: Self = Self::known(7, 0);
+    /// b7
+    pub const FLAT_SEVENTH: Self = Self::known(7, -1);
+    /// bb7
+    pub const DOUBLE_FLAT_SEVENTH: Self = Self::known(7, -2);
+    /// b9
+    pub const FLAT_NINTH: Self = Self::known(9, -1);
+    /// 9
+    pub const NINTH: Self = Self::known(9, 0);
+    /// #9
+    pub const SHARP_NINTH: Self = Self::known(9, 1);
+    /// 11
+    pub const ELEVENTH: Self = Self::known(11, 0);
+    /// #11
+    pub const SHARP_ELEVENTH: Self = Self::known(11, 1);
+    /// b13
+    pub const FLAT_THIRTEENTH: Self = Self::known(13, -1);
+    /// 13
+    pub const THIRTEENTH: Self = Self::known(13, 0);
+
     /// The degree, or `None` when the number is not 1 to 13 or has more than three accidentals.
     pub const fn new(number: u8, alter: i8) -> Option<Self> {
         if number >= 1 && number <= 13 && alter >= -accidental::MOST && alter <= accidental::MOST {
@@ -46,6 +81,29 @@ impl Degree {
             number
         };
         Self { number, alter }
+    }
+
+    /// What a sound of this class above a root usually is, when neither chord nor spelling says.
+    ///
+    /// ```
+    /// # use compline::pitch::{Degree, PitchClass};
+    /// assert_eq!(Degree::usual(PitchClass::of(6)), Degree::SHARP_ELEVENTH);
+    /// ```
+    pub const fn usual(above: PitchClass) -> Self {
+        match above.number() {
+            0 => Self::ROOT,
+            1 => Self::FLAT_NINTH,
+            2 => Self::NINTH,
+            3 => Self::SHARP_NINTH,
+            4 => Self::THIRD,
+            5 => Self::ELEVENTH,
+            6 => Self::SHARP_ELEVENTH,
+            7 => Self::FIFTH,
+            8 => Self::FLAT_THIRTEENTH,
+            9 => Self::THIRTEENTH,
+            10 => Self::FLAT_SEVENTH,
+            _ => Self::SEVENTH,
+        }
     }
 
     /// 1 to 13.

@@ -10,16 +10,12 @@ use crate::hand::rubs_bass;
 use crate::harmony::Place;
 use crate::pitch::Degree;
 
-const SIXTH: Degree = Degree::known(6, 0);
-const FLAT_SEVENTH: Degree = Degree::known(7, -1);
-const SEVENTH: Degree = Degree::known(7, 0);
-
 /// What stands in the seventh's place of a bare triad; `None` where the triad stays one.
 pub(super) fn seventh(chord: &Chord, place: Place) -> Option<Degree> {
     let usual: &[Degree] = match chord.family() {
-        Family::Major => &[SIXTH],
-        Family::Minor if place.tonic => &[SIXTH, FLAT_SEVENTH],
-        Family::Minor => &[FLAT_SEVENTH, SIXTH],
+        Family::Major => &[Degree::SIXTH],
+        Family::Minor if place.tonic => &[Degree::SIXTH, Degree::FLAT_SEVENTH],
+        Family::Minor => &[Degree::FLAT_SEVENTH, Degree::SIXTH],
         _ => return None,
     };
     in_the_bass(chord).or_else(|| {
@@ -31,6 +27,6 @@ pub(super) fn seventh(chord: &Chord, place: Place) -> Option<Degree> {
 /// The seventh or sixth that the slash bass is.
 fn in_the_bass(chord: &Chord) -> Option<Degree> {
     let above_root = chord.root().class().up_to(chord.bass()?.class()).0;
-    let mut all = [SEVENTH, FLAT_SEVENTH, SIXTH].into_iter();
+    let mut all = [Degree::SEVENTH, Degree::FLAT_SEVENTH, Degree::SIXTH].into_iter();
     all.find(|degree| i32::from(degree.class()) == above_root)
 }

@@ -36,16 +36,6 @@ impl Filling {
     }
 }
 
-const ROOT: Degree = Degree::known(1, 0);
-const FIFTH: Degree = Degree::known(5, 0);
-const FLAT_NINTH: Degree = Degree::known(9, -1);
-const NINTH: Degree = Degree::known(9, 0);
-const SHARP_NINTH: Degree = Degree::known(9, 1);
-const ELEVENTH: Degree = Degree::known(11, 0);
-const SHARP_ELEVENTH: Degree = Degree::known(11, 1);
-const FLAT_THIRTEENTH: Degree = Degree::known(13, -1);
-const THIRTEENTH: Degree = Degree::known(13, 0);
-
 /// A choice of fifth place and ninth place.
 type Pair = (Degree, Degree);
 
@@ -111,12 +101,13 @@ impl<'a> Frame<'a> {
         if chord.is_altered() {
             // It lists four alterations to choose from; only what is written besides is insisted on.
             let besides = chord.symbol().contains("11");
-            named.retain(|degree| *degree == SHARP_ELEVENTH && besides);
+            named.retain(|degree| *degree == Degree::SHARP_ELEVENTH && besides);
         }
         named.sort();
         let seventh = chord.seventh().or_else(|| {
-            let bare =
-                named.is_empty() && colour != Colour::Written && chord.fifth() == Some(FIFTH);
+            let bare = named.is_empty()
+                && colour != Colour::Written
+                && chord.fifth() == Some(Degree::FIFTH);
             bare.then(|| bare::seventh(chord, place)).flatten()
         })?;
         Some(Self {
@@ -140,8 +131,8 @@ impl<'a> Frame<'a> {
         if pairs.is_empty() && self.is_bent(place, colour) {
             pairs = self.agreeing(
                 &self.clear_of_bass(vec![
-                    (SHARP_ELEVENTH, SHARP_NINTH),
-                    (SHARP_ELEVENTH, FLAT_NINTH),
+                    (Degree::SHARP_ELEVENTH, Degree::SHARP_NINTH),
+                    (Degree::SHARP_ELEVENTH, Degree::FLAT_NINTH),
                 ]),
                 melody,
             );
@@ -192,14 +183,17 @@ impl<'a> Frame<'a> {
     /// The symbol names nothing: the colour's own table.
     fn open_pairs(&self, place: Place, colour: Colour) -> Vec<Pair> {
         if colour == Colour::Written {
-            return vec![(FIFTH, ROOT)];
+            return vec![(Degree::FIFTH, Degree::ROOT)];
         }
         if self.is_dominant() {
             return dominant_pairs(place.resolution);
         }
         match self.chord.family() {
-            Family::Suspended => vec![(FIFTH, NINTH), (THIRTEENTH, NINTH)],
-            _ => vec![(FIFTH, NINTH)],
+            Family::Suspended => vec![
+                (Degree::FIFTH, Degree::NINTH),
+                (Degree::THIRTEENTH, Degree::NINTH),
+            ],
+            _ => vec![(Degree::FIFTH, Degree::NINTH)],
         }
     }
 
@@ -216,10 +210,10 @@ impl<'a> Frame<'a> {
         let is_ninth = one.number() == 9;
         let altering = self.is_dominant() && alters(place.resolution, colour);
         match (is_ninth, colour) {
-            (true, Colour::Written) => fifths(&[self.implied(false).unwrap_or(FIFTH)]),
-            (false, Colour::Written) => ninths(&[self.implied(true).unwrap_or(ROOT)]),
+            (true, Colour::Written) => fifths(&[self.implied(false).unwrap_or(Degree::FIFTH)]),
+            (false, Colour::Written) => ninths(&[self.implied(true).unwrap_or(Degree::ROOT)]),
             (true, _) if altering => fifths(self.bent_fifths(melody)),
-            (false, _) if altering => ninths(&[SHARP_NINTH, FLAT_NINTH]),
+            (false, _) if altering => ninths(&[Degree::SHARP_NINTH, Degree::FLAT_NINTH]),
             (true, _) => fifths(self.fifths_with(one, place)),
             (false, _) => match self.implied(true) {
                 Some(implied) => ninths(&[implied]),
@@ -242,16 +236,16 @@ impl<'a> Frame<'a> {
     fn fifths_with(&self, ninth: Degree, place: Place) -> &'static [Degree] {
         if !self.is_dominant() {
             return match self.chord.family() {
-                Family::Suspended => &[FIFTH, THIRTEENTH],
-                _ => &[FIFTH],
+                Family::Suspended => &[Degree::FIFTH, Degree::THIRTEENTH],
+                _ => &[Degree::FIFTH],
             };
         }
         match (place.resolution, ninth.alter()) {
-            (Resolution::FifthIntoMinor, _) => &[FLAT_THIRTEENTH, FIFTH],
-            (_, 1..) => &[FLAT_THIRTEENTH, FIFTH],
-            (Resolution::HalfStepDown, 0) => &[THIRTEENTH, SHARP_ELEVENTH],
-            (Resolution::Elsewhere, _) => &[FIFTH, THIRTEENTH],
-            _ => &[THIRTEENTH, FIFTH],
+            (Resolution::FifthIntoMinor, _) => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
+            (_, 1..) => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
+            (Resolution::HalfStepDown, 0) => &[Degree::THIRTEENTH, Degree::SHARP_ELEVENTH],
+            (Resolution::Elsewhere, _) => &[Degree::FIFTH, Degree::THIRTEENTH],
+            _ => &[Degree::THIRTEENTH, Degree::FIFTH],
         }
     }
 
@@ -260,13 +254,13 @@ impl<'a> Frame<'a> {
         let into_minor = place.resolution == Resolution::FifthIntoMinor;
         let into_major = place.resolution == Resolution::FifthIntoMajor;
         match self.chord.family() {
-            Family::HalfDiminished => &[ROOT, ELEVENTH],
-            _ if !self.is_dominant() => &[NINTH],
-            _ if fifth == FLAT_THIRTEENTH && (into_minor || into_major) => {
-                &[SHARP_NINTH, FLAT_NINTH]
+            Family::HalfDiminished => &[Degree::ROOT, Degree::ELEVENTH],
+            _ if !self.is_dominant() => &[Degree::NINTH],
+            _ if fifth == Degree::FLAT_THIRTEENTH && (into_minor || into_major) => {
+                &[Degree::SHARP_NINTH, Degree::FLAT_NINTH]
             }
-            _ if fifth == THIRTEENTH && into_minor => &[FLAT_NINTH],
-            _ => &[NINTH],
+            _ if fifth == Degree::THIRTEENTH && into_minor => &[Degree::FLAT_NINTH],
+            _ => &[Degree::NINTH],
         }
     }
 
@@ -292,21 +286,23 @@ impl<'a> Frame<'a> {
     fn bent_pairs(&self, melody: &[Pitch]) -> Vec<Pair> {
         let fifths = self.bent_fifths(melody).iter();
         fifths
-            .flat_map(|fifth| [(*fifth, SHARP_NINTH), (*fifth, FLAT_NINTH)])
+            .flat_map(|fifth| [(*fifth, Degree::SHARP_NINTH), (*fifth, Degree::FLAT_NINTH)])
             .collect()
     }
 
     /// What bends the fifth: b13, beside it the #11 where the tune sings that, and the #11 alone where
     /// the symbol asks for it or the tune leaves the b13 no room.
     fn bent_fifths(&self, melody: &[Pitch]) -> &'static [Degree] {
-        let sharp_eleventh = i32::from(SHARP_ELEVENTH.class());
-        let no_room = melody.iter().any(|t| self.at_odds(FLAT_THIRTEENTH, *t));
-        if no_room || self.named.contains(&SHARP_ELEVENTH) {
-            &[SHARP_ELEVENTH]
+        let sharp_eleventh = i32::from(Degree::SHARP_ELEVENTH.class());
+        let no_room = melody
+            .iter()
+            .any(|t| self.at_odds(Degree::FLAT_THIRTEENTH, *t));
+        if no_room || self.named.contains(&Degree::SHARP_ELEVENTH) {
+            &[Degree::SHARP_ELEVENTH]
         } else if melody.iter().any(|t| self.above_root(*t) == sharp_eleventh) {
-            &[FLAT_THIRTEENTH, SHARP_ELEVENTH]
+            &[Degree::FLAT_THIRTEENTH, Degree::SHARP_ELEVENTH]
         } else {
-            &[FLAT_THIRTEENTH]
+            &[Degree::FLAT_THIRTEENTH]
         }
     }
 
@@ -325,7 +321,7 @@ impl<'a> Frame<'a> {
         let plain = |tone, instead| if rubs(tone) { instead } else { tone };
         let mut plainer: Vec<Pair> = Vec::new();
         for (fifth, ninth) in pairs {
-            let pair = (plain(fifth, FIFTH), plain(ninth, ROOT));
+            let pair = (plain(fifth, Degree::FIFTH), plain(ninth, Degree::ROOT));
             if self.admits(pair) && !cancels(pair.0, pair.1) && !plainer.contains(&pair) {
                 plainer.push(pair);
             }
@@ -340,14 +336,14 @@ impl<'a> Frame<'a> {
             .iter()
             .enumerate()
             .all(|(at, class)| !all[..at].contains(class));
-        let five = [fifth, ninth].contains(&FIFTH);
-        distinct && (!five || self.chord.fifth() == Some(FIFTH))
+        let five = [fifth, ninth].contains(&Degree::FIFTH);
+        distinct && (!five || self.chord.fifth() == Some(Degree::FIFTH))
     }
 
     fn agreeing(&self, pairs: &[Pair], melody: &[Pitch]) -> Vec<Pair> {
         let agrees = |degree: Degree| {
             self.named.contains(&degree)
-                || degree == ROOT
+                || degree == Degree::ROOT
                 || melody.iter().all(|tune| !self.at_odds(degree, *tune))
         };
         let both = pairs
@@ -367,7 +363,7 @@ impl<'a> Frame<'a> {
         let above_root = self.above_root(tune);
         let gap = (above_root - i32::from(degree.class())).rem_euclid(12);
         let frame = [
-            Some(ROOT),
+            Some(Degree::ROOT),
             Some(self.third),
             self.chord.fifth(),
             Some(self.seventh),
@@ -375,10 +371,10 @@ impl<'a> Frame<'a> {
         let mut frame = frame.into_iter().flatten();
         let chord_tone = frame.any(|tone| i32::from(tone.class()) == above_root);
         match degree {
-            FIFTH => above_root == 8,
-            FLAT_THIRTEENTH if above_root == 7 => true,
+            Degree::FIFTH => above_root == 8,
+            Degree::FLAT_THIRTEENTH if above_root == 7 => true,
             // Over an "alt" the 5 is no chord tone, but all that a tune on it leaves is the #11.
-            SHARP_ELEVENTH if above_root == 7 => false,
+            Degree::SHARP_ELEVENTH if above_root == 7 => false,
             _ => !chord_tone && (gap == 1 || gap == 11),
         }
     }
@@ -392,8 +388,13 @@ impl<'a> Frame<'a> {
         if !self.is_dominant() || !self.named.is_empty() {
             return self.pairs(Place::default(), Colour::Written, &[]);
         }
-        let ninths = [NINTH, FLAT_NINTH, SHARP_NINTH];
-        let fifths = [THIRTEENTH, FIFTH, FLAT_THIRTEENTH, SHARP_ELEVENTH];
+        let ninths = [Degree::NINTH, Degree::FLAT_NINTH, Degree::SHARP_NINTH];
+        let fifths = [
+            Degree::THIRTEENTH,
+            Degree::FIFTH,
+            Degree::FLAT_THIRTEENTH,
+            Degree::SHARP_ELEVENTH,
+        ];
         let all = ninths.iter().flat_map(|n| fifths.map(|f| (f, *n)));
         all.filter(|pair| self.admits(*pair) && !cancels(pair.0, pair.1))
             .collect()
@@ -409,9 +410,21 @@ fn alters(resolution: Resolution, colour: Colour) -> bool {
 /// dominants; the half-step resolution from memory, Nettles & Graf).
 fn dominant_pairs(resolution: Resolution) -> Vec<Pair> {
     match resolution {
-        Resolution::FifthIntoMajor => vec![(THIRTEENTH, NINTH), (FIFTH, NINTH)],
-        Resolution::FifthIntoMinor => vec![(FLAT_THIRTEENTH, FLAT_NINTH), (FIFTH, FLAT_NINTH)],
-        Resolution::HalfStepDown => vec![(THIRTEENTH, NINTH), (SHARP_ELEVENTH, NINTH)],
-        Resolution::Elsewhere => vec![(FIFTH, NINTH), (THIRTEENTH, NINTH)],
+        Resolution::FifthIntoMajor => vec![
+            (Degree::THIRTEENTH, Degree::NINTH),
+            (Degree::FIFTH, Degree::NINTH),
+        ],
+        Resolution::FifthIntoMinor => vec![
+            (Degree::FLAT_THIRTEENTH, Degree::FLAT_NINTH),
+            (Degree::FIFTH, Degree::FLAT_NINTH),
+        ],
+        Resolution::HalfStepDown => vec![
+            (Degree::THIRTEENTH, Degree::NINTH),
+            (Degree::SHARP_ELEVENTH, Degree::NINTH),
+        ],
+        Resolution::Elsewhere => vec![
+            (Degree::FIFTH, Degree::NINTH),
+            (Degree::THIRTEENTH, Degree::NINTH),
+        ],
     }
 }

@@ -2,7 +2,7 @@
 //! know. Whether it may be played is the hand's question, not asked here.
 
 use crate::chord::Chord;
-use crate::pitch::{Degree, Interval, Name, Note, Pitch, Semitones};
+use crate::pitch::{Degree, Interval, Name, Note, Pitch, PitchClass};
 
 use super::admitted::every;
 use super::{VoicedNote, Voicing};
@@ -71,7 +71,7 @@ fn degree_of(chord: &Chord, name: Name) -> Degree {
         .chain(chord.tensions())
         .find(|d| i32::from(d.class()) == above.0);
     own.or_else(|| spelled(chord, name))
-        .unwrap_or_else(|| usual(above))
+        .unwrap_or_else(|| Degree::usual(PitchClass::of(above.0)))
 }
 
 /// The degree the spelling says, raised to 9, 11 or 13 where 2, 4 or 6 is no tone of the chord;
@@ -93,24 +93,6 @@ fn spelled(chord: &Chord, name: Name) -> Option<Degree> {
     usual.then(|| Degree::new(number, alter)).flatten()
 }
 
-/// What a sound usually is when neither chord nor spelling says.
-fn usual(above: Semitones) -> Degree {
-    match above.0 {
-        0 => Degree::known(1, 0),
-        1 => Degree::known(9, -1),
-        2 => Degree::known(9, 0),
-        3 => Degree::known(9, 1),
-        4 => Degree::known(3, 0),
-        5 => Degree::known(11, 0),
-        6 => Degree::known(11, 1),
-        7 => Degree::known(5, 0),
-        8 => Degree::known(13, -1),
-        9 => Degree::known(13, 0),
-        10 => Degree::known(7, -1),
-        _ => Degree::known(7, 0),
-    }
-}
-
 /// Whether the notes are this layout in some octave.
 fn is_layout(layout: &super::Layout, notes: &[VoicedNote], chord: &Chord) -> bool {
     let root = chord.root().class();
@@ -120,7 +102,7 @@ fn is_layout(layout: &super::Layout, notes: &[VoicedNote], chord: &Chord) -> boo
         return false;
     };
     let base = i32::from(lowest.pitch.midi()) - i32::from(first);
-    let on_root = crate::pitch::PitchClass::of(base) == root;
+    let on_root = PitchClass::of(base) == root;
     let mut pairs = layout.semitones().zip(notes);
     on_root && pairs.all(|(above, note)| i32::from(note.pitch.midi()) == base + i32::from(above))
 }

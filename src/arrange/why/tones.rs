@@ -238,7 +238,9 @@ impl Heard {
         if chord.seventh().is_none() {
             return match chord.family() {
                 _ if rests_on_its_seventh(chord) => of_bass(chord, degree),
-                Family::Minor if ask.place.tonic && self.has(SIXTH) => Addition::TriadAtRest,
+                Family::Minor if ask.place.tonic && self.has(Degree::SIXTH) => {
+                    Addition::TriadAtRest
+                }
                 Family::Major | Family::Minor => Addition::Triad,
                 _ => above(chord, degree),
             };
@@ -256,8 +258,6 @@ impl Heard {
         silent.find(|tone| diminished && raise(*tone) == Some(degree))
     }
 }
-
-const SIXTH: Degree = Degree::known(6, 0);
 
 /// Whether the slash bass is the seventh or sixth that a triad is given.
 fn rests_on_its_seventh(chord: &Chord) -> bool {

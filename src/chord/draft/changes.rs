@@ -1,9 +1,6 @@
 //! The changes written after the number, made one after another.
 
-use super::{
-    DOUBLE_FLAT_SEVENTH, Draft, FIFTH, FLAT_SEVENTH, MINOR_THIRD, Outcome, SEVENTH, SHARP_FIFTH,
-    SIXTH, THIRD, conflict,
-};
+use super::{Draft, Outcome, conflict};
 use crate::chord::grammar::{Change, Suspension};
 use crate::chord::symbol::{fifth, seventh, third};
 use crate::chord::{Reading, Tone, tension};
@@ -56,7 +53,7 @@ impl Draft {
             );
         }
         self.drop(3);
-        self.put(MINOR_THIRD, true);
+        self.put(Degree::MINOR_THIRD, true);
         Ok(())
     }
 
@@ -65,18 +62,24 @@ impl Draft {
         if self.omits_fifth {
             return conflict("no alteration of the fifth, which is left out", None);
         }
-        self.tones.retain(|tone| tone.degree != FIFTH);
+        self.tones.retain(|tone| tone.degree != Degree::FIFTH);
         self.alters_fifth = true;
         self.put(degree, true);
         Ok(())
     }
 
     fn alter_seventh(&mut self, degree: Degree) -> Outcome {
-        let degree = if degree.alter() == 1 { SEVENTH } else { degree };
+        let degree = if degree.alter() == 1 {
+            Degree::SEVENTH
+        } else {
+            degree
+        };
         match self.tones.iter().find(|tone| tone.degree.number() == 7) {
             Some(tone) if tone.degree == degree => Ok(()),
-            Some(tone) if tone.degree == DOUBLE_FLAT_SEVENTH && degree == SEVENTH => {
-                self.put(SEVENTH, true);
+            Some(tone)
+                if tone.degree == Degree::DOUBLE_FLAT_SEVENTH && degree == Degree::SEVENTH =>
+            {
+                self.put(Degree::SEVENTH, true);
                 Ok(())
             }
             Some(_) => conflict("no second seventh", None),
@@ -92,7 +95,7 @@ impl Draft {
         let natural = Degree::known(number, 0);
         let written = |tone: &Tone| tone.named && tone.degree == natural;
         if self.tones.iter().any(written)
-            || number == 13 && self.tones.iter().any(|t| t.degree == SIXTH)
+            || number == 13 && self.tones.iter().any(|t| t.degree == Degree::SIXTH)
         {
             return conflict(
                 "no alteration of a tone that is written natural as well",
@@ -125,10 +128,10 @@ impl Draft {
     fn add(&mut self, number: u8) -> Outcome {
         match number {
             3 => {
-                self.put(THIRD, true);
+                self.put(Degree::THIRD, true);
                 Ok(())
             }
-            5 => self.natural(FIFTH),
+            5 => self.natural(Degree::FIFTH),
             7 => {
                 self.reading = Some(Reading::AddSeven);
                 self.seventh_by_number()
@@ -138,11 +141,11 @@ impl Draft {
     }
 
     fn seventh_by_number(&mut self) -> Outcome {
-        let diminished = self.usual_seventh == DOUBLE_FLAT_SEVENTH;
+        let diminished = self.usual_seventh == Degree::DOUBLE_FLAT_SEVENTH;
         self.alter_seventh(if diminished {
-            DOUBLE_FLAT_SEVENTH
+            Degree::DOUBLE_FLAT_SEVENTH
         } else {
-            FLAT_SEVENTH
+            Degree::FLAT_SEVENTH
         })
     }
 
@@ -150,7 +153,7 @@ impl Draft {
     /// its 11 already, the 2 its 9, the 6 its 13.
     fn tension(&mut self, number: u8) -> Outcome {
         match number {
-            6 if !self.has(7) => self.natural(SIXTH),
+            6 if !self.has(7) => self.natural(Degree::SIXTH),
             4 | 11 if self.has(4) => Ok(()),
             2 | 9 if self.has(2) => Ok(()),
             13 if self.has(6) => Ok(()),
@@ -190,48 +193,48 @@ impl Draft {
 
     /// `m9(maj7)` is the minor ninth chord with its seventh raised; `m7(maj7)` has two sevenths.
     fn major_stack(&mut self, to: u8) -> Outcome {
-        let minor = third(&self.tones) == Some(MINOR_THIRD);
-        if minor && self.stack > 7 && seventh(&self.tones) == Some(FLAT_SEVENTH) {
+        let minor = third(&self.tones) == Some(Degree::MINOR_THIRD);
+        if minor && self.stack > 7 && seventh(&self.tones) == Some(Degree::FLAT_SEVENTH) {
             self.drop(7);
         }
-        self.alter_seventh(SEVENTH)?;
+        self.alter_seventh(Degree::SEVENTH)?;
         if to > 7 {
-            self.stack_to(SEVENTH, to)
+            self.stack_to(Degree::SEVENTH, to)
         } else {
             Ok(())
         }
     }
 
     fn plus_seven(&mut self) -> Outcome {
-        if third(&self.tones) != Some(MINOR_THIRD) || self.has(7) {
+        if third(&self.tones) != Some(Degree::MINOR_THIRD) || self.has(7) {
             return conflict(
                 "no (+7): it has been used for both sevenths",
                 Some("write 7, maj7 or 7#5"),
             );
         }
         self.reading = Some(Reading::MinorPlusSeven);
-        self.alter_seventh(SEVENTH)
+        self.alter_seventh(Degree::SEVENTH)
     }
 
     fn raise(&mut self) -> Outcome {
-        if fifth(&self.tones) != Some(FIFTH) {
+        if fifth(&self.tones) != Some(Degree::FIFTH) {
             return conflict("no plus: there is no natural fifth to raise", None);
         }
-        if self.stack == 7 && self.usual_seventh == FLAT_SEVENTH {
+        if self.stack == 7 && self.usual_seventh == Degree::FLAT_SEVENTH {
             self.reading = Some(Reading::AugmentedSeventh);
         }
-        self.alter_fifth(SHARP_FIFTH)
+        self.alter_fifth(Degree::SHARP_FIFTH)
     }
 
     fn make_altered(&mut self) -> Outcome {
-        let dominant = matches!(seventh(&self.tones), None | Some(FLAT_SEVENTH));
-        if third(&self.tones) != Some(THIRD) || !dominant || self.stack > 7 {
+        let dominant = matches!(seventh(&self.tones), None | Some(Degree::FLAT_SEVENTH));
+        if third(&self.tones) != Some(Degree::THIRD) || !dominant || self.stack > 7 {
             return conflict(
                 "no alt: only a dominant seventh can be altered",
                 Some("write 7alt"),
             );
         }
-        self.put(FLAT_SEVENTH, true);
+        self.put(Degree::FLAT_SEVENTH, true);
         self.drop(5);
         self.altered = true;
         tension::ALTERED

@@ -21,8 +21,6 @@ pub(super) static SHAPE: Shape = Shape {
 /// The notes of a block.
 const MOST: usize = 4;
 
-const ROOT: Degree = Degree::known(1, 0);
-
 fn layouts(material: &Material<'_>) -> Vec<Layout> {
     let mut found = Vec::with_capacity(MOST);
     for tones in selections(material) {
@@ -53,7 +51,10 @@ fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
             .collect();
     }
     let mut tones = [frame, named].concat();
-    for filler in [Some(ROOT), natural_fifth(chord)].into_iter().flatten() {
+    for filler in [Some(Degree::ROOT), natural_fifth(chord)]
+        .into_iter()
+        .flatten()
+    {
         let crowded = tones.iter().any(|tone| crate::hand::cancels(filler, *tone));
         let there = tones.iter().any(|tone| tone.class() == filler.class());
         if tones.len() < MOST && !crowded && !there {
@@ -85,7 +86,7 @@ fn plain(chord: &Chord) -> Vec<Degree> {
     // An "alt" has no fifth of its own; its flat thirteenth is what sounds there.
     let altered = chord.is_altered().then_some(Degree::known(13, -1));
     let fifth = chord.fifth().or(altered);
-    let tones = [Some(ROOT), chord.third(), fifth, chord.seventh()];
+    let tones = [Some(Degree::ROOT), chord.third(), fifth, chord.seventh()];
     tones.into_iter().flatten().collect()
 }
 
