@@ -1,6 +1,6 @@
 //! Puts a left hand into a chart: the `lh` line, and the program's remarks under it.
 
-use super::{Bar, Chart, Place, Wish, remark};
+use super::{Bar, Chart, Place, Spans, Wish, remark};
 
 /// What is to be written under one slot.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,6 +62,7 @@ impl Chart {
 
 fn clear(bar: &mut Bar, degrees: bool, motion: bool) {
     bar.hand = Some(Vec::new());
+    bar.hand_spans = Spans::default();
     bar.degrees = degrees.then(String::new);
     bar.motion = motion.then(String::new);
 }

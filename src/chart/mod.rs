@@ -116,6 +116,6 @@ pub use model::{
 pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
 pub use slots::{Place, Slot, TuneNote};
-pub use span::Span;
+pub use span::{Span, Spans};
 pub use wished::NotWished;
 pub use wishes::{Contradiction, FormWish, TopWish, Wishes};

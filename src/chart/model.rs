@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Beats, Header, Jump, Meter, Place, Span, Wishes};
+use super::{Beats, Header, Jump, Meter, Place, Span, Spans, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::{Key, Note, Pitch};
 
@@ -118,6 +118,9 @@ pub struct Bar {
     pub melody: Option<Vec<Event>>,
     /// The left hand, one entry for each chord. Either every bar of a line has it or none has.
     pub hand: Option<Vec<Wish>>,
+    /// Where the entries of `hand` stood in the source, in their order; an entry for the whole bar
+    /// stands there once. Empty where the bar was not read from text.
+    pub hand_spans: Spans,
     /// The `deg` remark, kept as text. Either every bar of a line has one or none has.
     pub degrees: Option<String>,
     /// The `move` remark, kept as text. Either every bar of a line has one or none has.
@@ -239,6 +242,7 @@ impl Bar {
             jumps: Vec::new(),
             melody: None,
             hand: None,
+            hand_spans: Spans::default(),
             degrees: None,
             motion: None,
             span: Span::default(),

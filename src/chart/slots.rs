@@ -1,6 +1,6 @@
 //! Slots: the chart as a row of chords that each want one voicing.
 
-use super::{Bar, Beats, Cell, Chart, Chords, Event, Wish};
+use super::{Bar, Beats, Cell, Chart, Chords, Event, Span, Wish};
 use crate::chord::Symbol;
 use crate::pitch::{Note, Pitch};
 
@@ -28,6 +28,10 @@ pub struct Slot {
     pub tune: Vec<TuneNote>,
     /// Where it stands in the model.
     pub place: Place,
+    /// Its symbol in the source; under `%`, the bar.
+    pub span: Span,
+    /// Its `lh` entry in the source, or the one for its whole bar; `None` where there is none.
+    pub hand_span: Option<Span>,
 }
 
 /// A note of the tune as heard in a slot.
@@ -142,6 +146,11 @@ fn slots_of(
             melody: distinct_pitches(&heard),
             tune: heard,
             place: Place { chord, ..at },
+            span: match bar.chords {
+                Chords::Written(_) => cell.span,
+                Chords::Again => bar.span,
+            },
+            hand_span: bar.hand_spans.of(chord),
         });
         beat = end;
     }

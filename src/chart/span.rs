@@ -40,3 +40,29 @@ impl Eq for Span {}
 impl Hash for Span {
     fn hash<H: Hasher>(&self, _: &mut H) {}
 }
+
+/// Where several things of one kind stood, in their order; as with one, all are equal.
+#[derive(Debug, Clone, Default)]
+pub struct Spans(Vec<Span>);
+
+impl Spans {
+    /// Spans in the order of what they are about.
+    pub const fn new(spans: Vec<Span>) -> Self {
+        Self(spans)
+    }
+
+    /// Where the thing with this number stood, from 0; where one alone stood for all, that.
+    pub fn of(&self, number: usize) -> Option<Span> {
+        let Self(spans) = self;
+        let lone = spans.first().filter(|_| spans.len() == 1);
+        spans.get(number).or(lone).copied()
+    }
+}
+
+impl PartialEq for Spans {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Eq for Spans {}

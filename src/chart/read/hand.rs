@@ -6,7 +6,7 @@ use super::melody::note;
 use super::problems::Problems;
 use super::text::Text;
 use super::wishes::wishes;
-use crate::chart::{Cell, MiddleC, Problem, Wish, Wishes};
+use crate::chart::{Cell, MiddleC, Problem, Span, Wish, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::Note;
 
@@ -19,16 +19,16 @@ const MOST_ENTRIES: usize = super::chords::MOST_CHORDS;
 /// Reads the entries for `chords`; notes every mistake in them.
 ///
 /// A single `?`, with its wishes, or `-` stands for all chords of the bar. Where the chords could not be read
-/// (`None`), the number of entries is not held against them.
+/// (`None`), the number of entries is not held against them. With the entries comes where each stood.
 pub(super) fn hand(
     body: Text<'_>,
     chords: Option<&[Cell]>,
     middle_c: MiddleC,
     problems: &mut Problems,
-) -> Vec<Wish> {
+) -> (Vec<Wish>, Vec<Span>) {
     let body = body.trim_unless_blank();
     let lone = body.words().nth(1).is_none();
-    let mut wishes = Vec::new();
+    let (mut wishes, mut spans) = (Vec::new(), Vec::new());
     let mut words = 0;
     for word in body.words() {
         // What stands for the whole bar is not held against its first chord.
@@ -39,12 +39,17 @@ pub(super) fn hand(
             continue;
         }
         match entry(word, cell, middle_c) {
-            Ok(wish) => wishes.push(wish),
+            Ok(wish) => {
+                wishes.push(wish);
+                spans.push(Span::new(word.range()));
+            }
             Err(problem) => problems.add(problem),
         }
     }
-    let Some(chords) = chords else { return wishes };
-    match wishes.as_slice() {
+    let Some(chords) = chords else {
+        return (wishes, spans);
+    };
+    let wishes = match wishes.as_slice() {
         [all @ (Wish::Plan(_) | Wish::Silent)] if words == 1 => {
             chords.iter().map(|cell| under(cell, all)).collect()
         }
@@ -52,7 +57,8 @@ pub(super) fn hand(
             problems.add_some(wrong_number(body, words, chords.len()));
             wishes
         }
-    }
+    };
+    (wishes, spans)
 }
 
 impl FromStr for Wish {

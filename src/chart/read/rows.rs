@@ -5,7 +5,7 @@ use super::problems::Problems;
 use super::text::Text;
 use super::{count, hand, melody};
 use crate::chart::remark;
-use crate::chart::{Bar, Cell, Chords, Line, MiddleC, Problem, Row};
+use crate::chart::{Bar, Cell, Chords, Line, MiddleC, Problem, Row, Spans};
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
 ///
@@ -33,8 +33,12 @@ pub(super) fn row(
             // Only how many there are still matters.
         } else if row == Row::Hand {
             let chords = written.map_or(before, |bar| cells(line, bar));
-            let hand = hand::hand(body, chords.filter(|c| !c.is_empty()), middle_c, problems);
-            set(line, number, |bar| bar.hand = Some(hand));
+            let chords = chords.filter(|c| !c.is_empty());
+            let (hand, spans) = hand::hand(body, chords, middle_c, problems);
+            set(line, number, |bar| {
+                bar.hand = Some(hand);
+                bar.hand_spans = Spans::new(spans);
+            });
         } else {
             set(line, number, |bar| {
                 other(row, body, bar, middle_c, problems)
