@@ -41,10 +41,12 @@
 //! **Sections** start with `[NAME]`. Names may have spaces and may come again. Bars may follow on
 //! the same line.
 //!
-//! **Rows.** A row without a label carries chords. The rows `mel`, `lh`, `deg` and `move` belong to
-//! the chord row above them and have as many bars; the bar lines in them only part the bars. The
-//! first and the last `|` of a row may be left out. `deg` and `move` are the program's own remarks
-//! about a voicing; they are kept as text.
+//! **Rows.** A row without a label carries chords. The rows `was`, `mel`, `lh`, `deg` and `move`
+//! belong to the chord row above them and have as many bars; the bar lines in them only part the
+//! bars. The first and the last `|` of a row may be left out. `deg` and `move` are the program's own
+//! remarks about a voicing; they are kept as text. `was` holds the chords that stood in a bar before
+//! a reharmonisation, chords and slashes only, or `-` where the bar is as it was: the tune's keys are
+//! found in them.
 //!
 //! **A bar of chords** holds chords parted by spaces, in this way:
 //!

@@ -51,6 +51,8 @@ pub struct Line {
 pub enum Row {
     /// The chords: the row without a label
     Chords,
+    /// `was`, the chords that stood here before a reharmonisation
+    Was,
     /// `mel`, the tune
     Melody,
     /// `lh`, the left hand
@@ -63,8 +65,9 @@ pub enum Row {
 
 impl Row {
     /// Every row, in the order they are printed.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Chords,
+        Self::Was,
         Self::Melody,
         Self::Hand,
         Self::Degrees,
@@ -75,6 +78,7 @@ impl Row {
     pub const fn label(self) -> &'static str {
         match self {
             Self::Chords => "",
+            Self::Was => "was",
             Self::Melody => "mel",
             Self::Hand => "lh",
             Self::Degrees => "deg",
@@ -112,6 +116,9 @@ pub struct Bar {
     pub beats: u8,
     /// The chords.
     pub chords: Chords,
+    /// The chords that stood here before others replaced them; they fill the bar. Empty where the
+    /// bar is as it was. Either every bar of a line says or none does.
+    pub was: Option<Vec<Cell>>,
     /// The words after `@`, in the order they are written.
     pub jumps: Vec<Marked>,
     /// The tune; fills the bar exactly. Either every bar of a line has one or none has.
@@ -239,6 +246,7 @@ impl Bar {
             meter: None,
             beats,
             chords,
+            was: None,
             jumps: Vec::new(),
             melody: None,
             hand: None,

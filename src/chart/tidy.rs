@@ -135,6 +135,7 @@ fn strips(line: &Line, middle_c: MiddleC) -> Vec<Strip> {
 fn has(line: &Line, row: Row) -> bool {
     line.bars.iter().any(|bar| match row {
         Row::Chords => true,
+        Row::Was => bar.was.is_some(),
         Row::Melody => bar.melody.is_some(),
         Row::Hand => bar.hand.is_some(),
         Row::Degrees => bar.degrees.is_some(),

@@ -95,6 +95,9 @@ impl Shift {
             let moved = cells.iter_mut().map(|cell| self.cell(cell));
             self.sounding = moved.collect::<Option<_>>()?;
         }
+        for cell in bar.was.iter_mut().flatten() {
+            self.cell(cell)?;
+        }
         self.tune(bar.melody.as_deref_mut().unwrap_or_default())?;
         for (place, wish) in bar.hand.iter_mut().flatten().enumerate() {
             self.hand(wish, self.sounding.get(place))?;

@@ -52,6 +52,27 @@ pub(super) fn contents<'a>(
     }
 }
 
+/// Reads a bar of the `was` row: the chords that were there before, which fill its beats, or `-` where it is as it
+/// was; `None` when they could not be read.
+pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Option<Vec<Cell>> {
+    if body.trim().text == "-" {
+        return Some(Vec::new());
+    }
+    let mut tally = Tally::default();
+    let mut symbols = Symbols::new();
+    for word in body.words() {
+        if word.text.starts_with('@') || word.text == "%" || is_meter(word.text) {
+            problems.add(not_before(word));
+            return None;
+        }
+        tally.take(word, &mut symbols, problems);
+    }
+    match tally.chords(body, &body.trim_unless_blank().range(), beats, problems)? {
+        Chords::Written(cells) => Some(cells),
+        Chords::Again => None,
+    }
+}
+
 /// The words of a bar, sorted.
 #[derive(Debug, Default)]
 struct Tally<'a> {
@@ -236,6 +257,12 @@ fn no_meter(word: Text<'_>) -> Problem {
     let message = format!("`{}` is not a meter", word.shown());
     Problem::error(word.range(), message, "a meter such as 4/4, 3/4 or 6/8")
         .help("the upper number is 1 to 32, the lower 2, 4, 8 or 16")
+}
+
+fn not_before(word: Text<'_>) -> Problem {
+    let message = format!("`{}` does not belong in a `was` row", word.shown());
+    Problem::error(word.range(), message, "chords and slashes, or `-` alone")
+        .help("the `was` row holds the chords a bar had before, `-` where it is as it was")
 }
 
 fn empty(body: Text<'_>) -> Problem {

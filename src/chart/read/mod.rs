@@ -350,6 +350,7 @@ impl<'a> Reader<'a> {
 fn has_row(line: &Line, row: Row) -> bool {
     line.bars.first().is_some_and(|bar| match row {
         Row::Chords => true,
+        Row::Was => bar.was.is_some(),
         Row::Melody => bar.melody.is_some(),
         Row::Hand => bar.hand.is_some(),
         Row::Degrees => bar.degrees.is_some(),
@@ -386,8 +387,8 @@ fn given_twice(name: Text<'_>) -> Problem {
 
 fn unknown_row(label: Text<'_>) -> Problem {
     let message = format!("`{}` is not a label", label.shown());
-    Problem::error(label.range(), message, "mel, lh, deg or move")
-        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `deg` and `move` are the program's own remarks")
+    Problem::error(label.range(), message, "mel, lh, was, deg or move")
+        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation, `deg` and `move` are the program's own remarks")
 }
 
 fn row_without_chords(label: Text<'_>) -> Problem {

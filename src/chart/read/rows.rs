@@ -1,9 +1,10 @@
-//! The labelled rows under a chord line: `mel`, `lh`, and the program's remarks `deg` and `move`.
+//! The labelled rows under a chord line: `mel`, `lh`, `was`, and the program's remarks `deg` and
+//! `move`.
 
 use super::parts::{Part, parts};
 use super::problems::Problems;
 use super::text::Text;
-use super::{count, hand, melody};
+use super::{chords, count, hand, melody};
 use crate::chart::remark;
 use crate::chart::{Bar, Cell, Chords, Line, MiddleC, Problem, Row, Spans};
 
@@ -65,6 +66,7 @@ fn set(line: &mut Line, bar: usize, to: impl FnOnce(&mut Bar)) {
 fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &mut Problems) {
     match row {
         Row::Chords | Row::Hand => {}
+        Row::Was => bar.was = chords::before(body, bar.beats, problems),
         Row::Melody => bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems)),
         Row::Degrees => bar.degrees = Some(remark::plain(body.text)),
         Row::Motion => bar.motion = Some(remark::plain(body.text)),

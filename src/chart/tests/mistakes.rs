@@ -108,6 +108,25 @@ fn in_the_number_of_bars() {
 }
 
 #[test]
+fn in_what_a_bar_was() {
+    let again = wrong(
+        "| C | D |\nwas | G7 | «%» |",
+        "`%` does not belong in a `was` row",
+    );
+    assert_eq!(again.label, "chords and slashes, or `-` alone");
+    wrong(
+        "| C |\nwas | G7 «@fine» |",
+        "`@fine` does not belong in a `was` row",
+    );
+    wrong(
+        "| C |\nwas | «D Em F» |",
+        "3 chords cannot share 4 beats equally",
+    );
+    wrong("| C |\nwas | «X» |", "`X` is not a chord symbol");
+    wrong("| C | D |\nwas | C |« »|", "this bar has no chord");
+}
+
+#[test]
 fn in_filling_a_bar() {
     let problem = wrong("| C | «D Em F» |", "3 chords cannot share 4 beats equally");
     assert_eq!(problem.label, "chords and slashes for 4 beats");

@@ -7,6 +7,7 @@ mod respelling;
 mod wishes;
 
 use super::*;
+use crate::pitch::Interval;
 
 const LAMPLIGHT: &str = "\
 title: Lamplight on the Quay
@@ -27,6 +28,21 @@ mel  |  C5:3 Ab4:1 | G4:2 F4:2 |  G4:4   | r:2 G4:2  |
      | Am7 / D7b9 / | 3/4 Gm7 / C7 | N.C. | Ebmaj7 @fine ||
 lh   | ?            | ?            | -    | G3.Bb3.D4.F4 |
 ";
+
+#[test]
+fn what_a_bar_was_is_kept_and_moves_with_the_key() {
+    let text = "key: C\n\n     | Dm7 Db7 | C6 |\nwas  | Dm7 G7  | -  |\n";
+    let chart = read(text).unwrap();
+    assert_eq!(chart.tidy(), text);
+    let was: Vec<usize> = chart
+        .bars()
+        .map(|bar| bar.was.as_ref().unwrap().len())
+        .collect();
+    assert_eq!(was, [2, 0]);
+    let up = Interval::between("C".parse().unwrap(), "Bb".parse().unwrap());
+    let moved = chart.transposed(up).unwrap().tidy();
+    assert!(moved.contains("was  | Cm7 F7 | -   |"), "{moved}");
+}
 
 #[test]
 fn the_lead_sheet_is_in_its_standard_layout() {

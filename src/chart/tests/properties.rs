@@ -135,11 +135,14 @@ const ENTRIES: &[&str] = &[
     "?with=Ab3.C4,without=G3,not=F3.Ab3.C4.E4,top=held",
 ];
 
+const WAS: &[&str] = &["-", "G7", "Dm7 / / G7alt", "N.C.", "Am7 D7"];
+
 #[derive(Debug, Clone)]
 struct Sketch {
     bars: Vec<(usize, usize)>,
     melody: Option<Vec<usize>>,
     hand: Option<Vec<usize>>,
+    was: Option<Vec<usize>>,
     beside: Option<String>,
     above: Option<String>,
 }
@@ -149,15 +152,17 @@ fn line() -> impl Strategy<Value = Sketch> {
     let rows = (
         option::of(vec(0..MELODIES.len(), 9)),
         option::of(vec(0..ENTRIES.len(), 80)),
+        option::of(vec(0..WAS.len(), 9)),
     );
     let comments = (
         option::of("[ a-z;é♭|:]{0,8}"),
         option::of("[ a-z;é♭|:]{0,8}"),
     );
-    (bars, rows, comments).prop_map(|(bars, (melody, hand), (beside, above))| Sketch {
+    (bars, rows, comments).prop_map(|(bars, (melody, hand, was), (beside, above))| Sketch {
         bars,
         melody,
         hand,
+        was,
         beside,
         above,
     })
@@ -207,6 +212,11 @@ impl Sketch {
                 })
                 .collect();
             text += &format!("mel {}\n", bars.join(" | "));
+        }
+        if let Some(was) = &self.was {
+            let bars = self.bars.iter().zip(was);
+            let bars: Vec<&str> = bars.map(|(_, was)| WAS[*was]).collect();
+            text += &format!("was {}\n", bars.join(" | "));
         }
         if let Some(hand) = &self.hand {
             let mut entries = hand.iter();

@@ -14,6 +14,7 @@ pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
         |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
     let words = match row {
         Row::Chords => return chord_bar(bar),
+        Row::Was => was(bar.was.as_deref().unwrap_or_default()),
         Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
         Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
         Row::Degrees => remarks(&bar.degrees),
@@ -65,6 +66,18 @@ fn chord(cell: &Cell) -> String {
         cell.symbol.text(),
         " /".repeat(usize::from(cell.slashes))
     )
+}
+
+/// The chords a bar had; `-` where it is as it was.
+fn was(cells: &[Cell]) -> Words {
+    let each = match cells {
+        [] => vec!["-".to_owned()],
+        cells => cells.iter().map(chord).collect(),
+    };
+    Words {
+        each,
+        ..Words::default()
+    }
 }
 
 fn opening(opens: &Opening) -> String {
