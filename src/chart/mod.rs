@@ -95,6 +95,7 @@ mod model;
 mod problem;
 mod read;
 mod remark;
+mod replaced;
 mod slots;
 mod span;
 #[cfg(test)]
@@ -117,6 +118,7 @@ pub use model::{
 };
 pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
+pub use replaced::{NewChord, NotReplaced, Replacement};
 pub use slots::{Place, Slot, TuneNote};
 pub use span::{Span, Spans};
 pub use wished::NotWished;
