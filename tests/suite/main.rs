@@ -7,6 +7,7 @@
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
 //! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
+//! | `folk` | folk tunes with chords, read as charts for the other modules |
 //! | `form` | played orders against forms written out by hand, and against another library |
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
@@ -34,6 +35,7 @@ mod checked;
 mod chords;
 mod cli;
 mod demo;
+mod folk;
 mod form;
 mod goldens;
 mod independent;
