@@ -45,6 +45,7 @@ pub enum Command {
 const HAND: &str = "The hand";
 const SOUND: &str = "The sound";
 const WISHES: &str = "Wishes";
+const SETTINGS: &str = "The settings file";
 
 /// What the hand may do and how it should sound: shared by the commands that voice.
 #[derive(Debug, Args)]
@@ -129,6 +130,17 @@ pub struct HandArguments {
     /// What the top note does from voicing to voicing, unless a wish says otherwise
     #[arg(long, value_name = "HOW", help_heading = WISHES)]
     pub top: Option<TopName>,
+
+    /// Take the songbook's settings from this file, not from the nearest compline.toml above each chart
+    ///
+    /// The keys of a settings file are named as these options, without the dashes; an option typed
+    /// here comes before the file.
+    #[arg(long, value_name = "FILE", help_heading = SETTINGS, conflicts_with = "no_settings")]
+    pub settings: Option<PathBuf>,
+
+    /// Look for no settings file
+    #[arg(long, help_heading = SETTINGS)]
+    pub no_settings: bool,
 }
 
 /// What the top note does, as typed.

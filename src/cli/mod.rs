@@ -11,8 +11,10 @@ mod diagnose;
 mod form;
 mod input;
 mod limits;
+mod mistaken;
 mod options;
 mod output;
+mod progress;
 mod settings;
 mod shell;
 mod slots;
@@ -54,7 +56,10 @@ pub fn main() -> ExitCode {
         Ok(status) => status.into(),
         Err(error) if output::is_closed_pipe(&error) => Status::Done.into(),
         Err(error) => {
-            terminal.error(&format!("{error:#}"));
+            match error.downcast_ref::<mistaken::Mistaken>() {
+                Some(mistaken) => mistaken.show(&mut terminal),
+                None => terminal.error(&format!("{error:#}")),
+            }
             Status::Failed.into()
         }
     }

@@ -12,6 +12,7 @@
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
+//! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
@@ -39,6 +40,7 @@ mod goldens;
 mod independent;
 mod program;
 mod readme;
+mod settings;
 mod songbook;
 mod voicings;
 mod why;
