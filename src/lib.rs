@@ -27,6 +27,7 @@
 pub mod arrange;
 pub mod chart;
 pub mod chord;
+pub mod exchange;
 pub mod hand;
 pub mod harmony;
 pub mod pitch;
