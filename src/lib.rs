@@ -26,6 +26,7 @@
 
 pub mod arrange;
 pub mod chart;
+pub mod check;
 pub mod chord;
 pub mod exchange;
 pub mod hand;

@@ -126,7 +126,8 @@ fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
     }
 }
 
-fn entry(wish: &Wish, middle_c: MiddleC) -> String {
+/// An entry of the `lh` row.
+pub(in crate::chart) fn entry(wish: &Wish, middle_c: MiddleC) -> String {
     match wish {
         Wish::Plan(wishes) => format!("?{}", wishes.written(|note| middle_c.written(note))),
         Wish::Silent => "-".to_owned(),
