@@ -6,7 +6,6 @@ use crate::chart::remark;
 use crate::chart::{
     Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Wish,
 };
-use crate::pitch::Note;
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
 pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {

@@ -27,10 +27,12 @@ pub fn rules_json(settings: &Settings) -> String {
             "default": word(rule.severity),
             "mends": rule.mends,
             "why": rule.why,
+            "refused": rule.refused,
+            "accepted": rule.accepted,
         });
         format!("{object}\n")
     };
-    RULES.iter().map(line).collect()
+    RULES.iter().copied().map(line).collect()
 }
 
 fn word(severity: Option<Severity>) -> &'static str {

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::{Region, Shown};
-use crate::check::{Mend, RULES, Rule, Settings, Severity};
+use crate::check::{RULES, Rule, Settings, Severity};
 
 /// Where the schema is (3.13.3).
 const SCHEMA: &str =
@@ -118,7 +118,7 @@ fn descriptor(rule: &Rule, settings: &Settings) -> Value {
 
 fn result(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
     let finding = shown.finding;
-    let index = RULES.iter().position(|rule| rule == finding.rule);
+    let index = RULES.iter().position(|rule| *rule == finding.rule);
     let mut result = Map::new();
     let mut put = |name: &str, value: Value| result.insert(name.to_owned(), value);
     put("ruleId", json!(finding.rule.name));
