@@ -121,7 +121,7 @@ impl<'a> Cures<'a> {
                 let signed = |motion| i64::try_from(motion).unwrap_or(i64::MAX);
                 self.replan(changes, signed(after) - signed(self.before))
             }
-            None => Mend::Nothing("no plan with fewer changes than all was found".to_owned()),
+            None => Mend::Nothing("no better plan keeps the wishes".to_owned()),
         }
     }
 

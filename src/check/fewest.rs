@@ -3,7 +3,8 @@
 //! This is a simple method and is not proved to find the fewest: it begins with the best plan, and as
 //! long as the allowance lasts it puts back, of all given voicings, the one that adds the least
 //! motion, each time measured anew. No voicing that is left could be put back alone. Those that are
-//! left are then planned together, exactly, with all others held.
+//! left are then planned together, exactly, with all others held. Where the wishes for the steps
+//! leave no such plan, it is the best plan whole.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -22,21 +23,21 @@ pub(super) fn fewest(subject: &Subject<'_>) -> Option<(BTreeMap<usize, Voicing>,
         Some(Some(voicing)) if !changing.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
-    let planned = subject.laid.plan(free, true).ok()?;
-    let after = planned.totals.cost.motion;
-    let new = changing.into_iter().filter_map(|slot| {
-        let voicing = planned.voicings.get(slot)?.as_ref()?;
-        let same = subject
-            .laid
-            .given
-            .get(slot)?
-            .as_ref()?
-            .by_pitches(voicing)
-            .is_eq();
+    let few = subject.laid.plan(free, true).ok();
+    let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.motion));
+    few.filter(|(_, after)| *after <= most)
+        .or_else(|| Some((new(subject, best), totals.cost.motion)))
+        .filter(|(new, _)| !new.is_empty())
+}
+
+/// The voicings of a plan that are not as given.
+fn new(subject: &Subject<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voicing> {
+    let new = subject.given().filter_map(|(slot, given)| {
+        let voicing = plan.get(slot)?.as_ref()?;
+        let same = given.by_pitches(voicing).is_eq();
         (!same).then(|| (slot, voicing.clone()))
     });
-    let new: BTreeMap<usize, Voicing> = new.collect();
-    (after <= most && !new.is_empty()).then_some((new, after))
+    new.collect()
 }
 
 /// The slots whose given voicing can't be put back into the best plan within the allowance.

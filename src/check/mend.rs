@@ -42,13 +42,19 @@ pub fn mend(
 ) -> Result<Mended, Trouble> {
     let (mut chart, mut text) = (chart.clone(), source.to_owned());
     let (mut first, mut changed) = (None, BTreeSet::new());
+    let mut rounds = 0;
     loop {
         let subject = Subject::of(&chart, Some(&text), None, settings, cache)?;
         let found = report(&subject);
         let next = round(&subject, &found, settings)?;
         let after = found.clone();
         let before = first.get_or_insert(found);
-        let Some((new_chart, new_text, slots)) = next.filter(|(_, new, _)| *new != text) else {
+        // Each round leaves fewer faulty slots and steps; the rest are one for the whole hand, one
+        // for the layout.
+        let most = before.findings.len() + 2;
+        rounds += 1;
+        let next = next.filter(|(_, new, _)| *new != text && rounds <= most);
+        let Some((new_chart, new_text, slots)) = next else {
             let before = before.clone();
             return Ok(Mended {
                 chart,

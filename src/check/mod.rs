@@ -14,7 +14,7 @@
 //! use compline::chart;
 //! use compline::check::{Settings, check, mend};
 //!
-//! let source = "     | Fm7         | Bb7         |\nlh   | F2.Ab2.Eb3  | Ab3.C4.D4.G4 |\n";
+//! let source = "     | Fm7        |\nlh   | F2.Ab2.Eb3 |\n";
 //! let chart = chart::read(source).unwrap();
 //! let report = check(&chart, source, None, &Settings::default(), &mut Cache::default()).unwrap();
 //! let found: Vec<&str> = report.findings.iter().map(|finding| finding.rule.name).collect();
@@ -22,7 +22,7 @@
 //!
 //! let mended = mend(&chart, source, &Settings::default(), &mut Cache::default()).unwrap();
 //! assert_eq!(mended.after.findings, []);
-//! assert!(mended.text.contains("Ab3.C4.Eb4.G4"));
+//! assert_eq!(mended.text, "     | Fm7           |\nlh   | Eb3.G3.Ab3.C4 |\n");
 //! ```
 
 mod cure;

@@ -3,6 +3,8 @@
 //! | module | what belongs there |
 //! |---|---|
 //! | `charts` | the chart language over whole songbooks |
+//! | `check` | the rules over a songbook of bad charts, and over all the program voices |
+//! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
 //! | `checked` | no tests: a chart voiced and held against the independent checker |
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
@@ -31,6 +33,8 @@
 )]
 
 mod charts;
+mod check;
+mod check_mend;
 mod checked;
 mod chords;
 mod cli;

@@ -13,8 +13,8 @@ pub(super) const RULE: Rule = Rule {
     name: "muddy",
     severity: Some(Severity::Warning),
     why: "Low notes close together sound as one thick noise, in which no chord is heard.",
-    refused: "| Fm7 |\nlh | Eb3.F3.Ab3.C4 |",
-    accepted: "| Fm7 |\nlh | Eb3.G3.Ab3.C4 |",
+    refused: "| Em7 |\nlh | D3.E3.G3 |",
+    accepted: "| Em7 |\nlh | D3.G3 |",
     mends: true,
     check: |subject| breaching(subject, |breach| matches!(breach, Breach::Muddy { .. })),
 };
@@ -26,7 +26,7 @@ mod tests {
     #[test]
     fn the_lower_note_and_the_interval_decide() {
         for refused in [
-            "| Fm7 |\nlh | Eb3.F3.Ab3.C4 |",
+            "| Em7 |\nlh | D3.E3.G3 |",
             "| Bb7 |\nlh | Ab2.C3.D3 |",
             "| D7 |\nlh | C3.D3.F#3 |",
             "| Am7 |\nlh | A2.C3.E3 |",

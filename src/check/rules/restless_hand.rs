@@ -44,8 +44,8 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::Allowance;
     use crate::check::rules::tests::{found_under, in_every_key, settings};
+    use crate::check::{Allowance, Severity};
 
     #[test]
     fn every_key_alike() {
@@ -57,7 +57,7 @@ mod tests {
     fn both_halves_of_the_allowance_hold() {
         let mut settings = settings();
         settings.arrange.leap = None;
-        settings.arrange.top = None;
+        settings.set("restless-hand", Some(Severity::Note)).unwrap();
         let mut with = |numerator, semitones| {
             settings.restless = Allowance {
                 numerator,

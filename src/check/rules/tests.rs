@@ -9,18 +9,20 @@ use std::str::FromStr;
 
 use crate::pitch::{Interval, Key, Name};
 
-/// Leaps of a fifth at most and a top note that steps; the layout counts only where it is asked for.
+/// Leaps of a fifth at most. How far the hand moves in all, how its top note goes and how the chart is
+/// laid out count only where they are asked for.
 pub(in crate::check) fn settings() -> Settings {
     let mut settings = Settings::default();
     settings.arrange.leap = Some(7);
+    settings.set("restless-hand", None).unwrap();
     settings
 }
 
 /// The settings under which a rule's examples are meant.
 fn settings_for(rule: &Rule) -> Settings {
     let mut settings = settings();
-    if rule.name == "untidy" {
-        settings.set("untidy", Some(Severity::Warning)).unwrap();
+    if matches!(rule.name, "untidy" | "restless-hand") {
+        settings.set(rule.name, Some(Severity::Warning)).unwrap();
     }
     if rule.name == "top-line" {
         settings.arrange.top = Some(TopWish::Step);

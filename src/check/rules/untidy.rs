@@ -48,13 +48,16 @@ fn first_difference(source: &str, tidy: &str) -> Span {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::check::rules::tests::{found, in_every_key};
+    use crate::check::Severity;
+    use crate::check::rules::tests::{found_under, in_every_key, settings};
 
     #[test]
     fn every_key_alike() {
         in_every_key("untidy", RULE.accepted, false);
+        let mut settings = settings();
+        settings.set("untidy", Some(Severity::Note)).unwrap();
         for refused in ["| Fm7 | Bb7 |", " | Ebmaj7 |\n", "key:Ab\n\n     | Fm7 |\n"] {
-            assert_eq!(found(refused), ["untidy"], "{refused}");
+            assert_eq!(found_under(refused, &settings), ["untidy"], "{refused}");
         }
     }
 
@@ -63,6 +66,6 @@ mod tests {
         assert_eq!(first_difference("a\nbc\nd", "a\nb\nd").range(), 2..4);
         assert_eq!(first_difference("a\r\nb", "a\nb").range(), 0..1);
         assert_eq!(first_difference("a", "a\n").range(), 1..1);
-        assert_eq!(first_difference("a\n\n", "a\n").range(), 2..2);
+        assert_eq!(first_difference("a\n\n", "a\n").range(), 3..3);
     }
 }

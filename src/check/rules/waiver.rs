@@ -14,8 +14,8 @@ pub(in crate::check) const RULE: Rule = Rule {
     name: "waiver",
     severity: Some(Severity::Warning),
     why: "A waiver nobody needs any more hides the next fault in its place.",
-    refused: "| Fm7 | ; waive muddy: low on purpose\nlh | Ab3.C4.Eb4.G4 |",
-    accepted: "| Fm7 | ; waive muddy: low on purpose\nlh | Eb3.F3.Ab3.C4 |",
+    refused: "| Em7 | ; waive muddy: low on purpose\nlh | D3.G3 |",
+    accepted: "| Em7 | ; waive muddy: low on purpose\nlh | D3.E3.G3 |",
     mends: false,
     check: faults,
 };
@@ -82,18 +82,15 @@ mod tests {
     #[test]
     fn a_waiver_that_waives_is_none_and_a_leftover_is_one() {
         for (symbol, muddy, clean) in [
-            ("Fm7", "Eb3.F3.Ab3.C4", "Eb3.G3.Ab3.C4"),
+            ("Em7", "D3.E3.G3", "D3.G3"),
             ("Dm7", "C3.D3.F3", "C3.F3"),
-            ("Ab7", "Gb3.Ab3.C4", "Gb3.C4"),
+            ("D7", "C3.D3.F#3", "C3.F#3"),
         ] {
             let chart = |hand: &str| format!("| {symbol} | ; waive muddy: so\nlh | {hand} |");
-            let low = chart(muddy).replace(&muddy.to_owned(), muddy);
-            let report = report(&low, &settings());
-            if symbol != "Ab7" {
-                assert_eq!(found(&low), [""; 0], "{symbol}");
-                assert_eq!(report.waived.len(), 1);
-                assert_eq!(report.waived[0].waived.as_deref(), Some("so"));
-            }
+            let report = report(&chart(muddy), &settings());
+            assert_eq!(report.findings, [], "{symbol}");
+            assert_eq!(report.waived.len(), 1);
+            assert_eq!(report.waived[0].waived.as_deref(), Some("so"));
             assert_eq!(found(&chart(clean)), ["waiver"], "{symbol}");
         }
     }
