@@ -6,6 +6,7 @@
 
 mod args;
 mod batch;
+mod check;
 mod chord;
 mod diagnose;
 mod form;
@@ -70,6 +71,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Voice(arguments) => voice::run(arguments, terminal),
         Command::Options(arguments) => options::run(arguments, terminal),
         Command::Why(arguments) => why::run(arguments, terminal),
+        Command::Check(arguments) => check::run(arguments, terminal),
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),

@@ -26,8 +26,8 @@ pub fn run<R: Send>(
     let sources = one_chart(&arguments.chart, done)?;
     let mut finder = Finder::new(&arguments.hand, &Layer::default())?;
     let settings = finder.all(&sources, terminal)?;
-    let wishes = wishes(&arguments.hand.wish)?;
-    let key = target_key(arguments.hand.key.as_deref())?;
+    let wishes = wishes(&arguments.tune.wish)?;
+    let key = target_key(arguments.tune.key.as_deref())?;
     let prepared = |chart| {
         wanted(chart, arguments.bar)
             .and_then(|chart| in_key(chart, key))

@@ -11,6 +11,7 @@ use super::progress::Progress;
 pub struct Terminal {
     out: BufWriter<StdoutLock<'static>>,
     style: Style,
+    out_style: Style,
     /// Whether somebody watches standard error.
     watched: bool,
     progress: Progress,
@@ -25,6 +26,9 @@ impl Terminal {
             out: BufWriter::with_capacity(1 << 16, io::stdout().lock()),
             style: Style {
                 colour: watched && !plain,
+            },
+            out_style: Style {
+                colour: io::stdout().is_terminal() && !plain,
             },
             watched,
             progress: Progress::over(0, false),
@@ -44,6 +48,16 @@ impl Terminal {
     /// The run is over.
     pub fn done(&self) {
         self.progress.end();
+    }
+
+    /// How messages are drawn on standard error.
+    pub fn style(&self) -> Style {
+        self.style
+    }
+
+    /// How findings are drawn on standard output.
+    pub fn out_style(&self) -> Style {
+        self.out_style
     }
 
     /// Where results go.

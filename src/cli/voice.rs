@@ -69,8 +69,8 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
     Ok(Job {
         as_played: arguments.as_played,
         alternatives: arguments.alternatives,
-        key: target_key(arguments.hand.key.as_deref())?,
-        wishes: wishes(&arguments.hand.wish)?,
+        key: target_key(arguments.tune.key.as_deref())?,
+        wishes: wishes(&arguments.tune.wish)?,
         writer,
         style: Style {
             candidates: arguments.candidates,

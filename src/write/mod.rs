@@ -19,7 +19,7 @@ use crate::arrange::Arrangement;
 
 pub use chord::{ChordReport, chord_text};
 pub use findings::{
-    Artifact, FindingReport, Ground, Lines, Region, Replacement, Sameness, Sarif, Shown, TableRow,
+    Artifact, FindingReport, Ground, Lines, Region, Replacement, Rough, RoughestList, Sameness, Sarif, Shown, TableRow,
     finding_json, findings_schema, opinion_words, rules_json, rules_text, table_head, table_row,
     table_total,
 };

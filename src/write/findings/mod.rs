@@ -6,6 +6,7 @@
 
 mod json;
 mod place;
+mod roughest;
 mod rules;
 mod sarif;
 mod table;
@@ -17,6 +18,7 @@ use crate::voicing::Voicing;
 
 pub use json::{FindingReport, finding_json, findings_schema};
 pub use place::{Lines, Region};
+pub use roughest::{Rough, RoughestList};
 pub use rules::{rules_json, rules_text};
 pub use sarif::{Artifact, Sarif};
 pub use table::{TableRow, table_head, table_row, table_total};

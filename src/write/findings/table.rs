@@ -1,8 +1,10 @@
 //! A songbook at a glance: a row a chart. The columns have fixed widths and the chart's name stands
 //! last, so that rows can be written as they come.
 
+use crate::hand::Thousandths;
+
 /// What there is to say about one chart, or about all of them together.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct TableRow {
     /// Findings that are errors.
     pub errors: usize,
@@ -19,7 +21,7 @@ pub struct TableRow {
     /// The motion of the best plan under the same settings.
     pub best: Option<u64>,
     /// The roughness of the roughest voicing given.
-    pub roughest: Option<f64>,
+    pub roughest: Option<Thousandths>,
 }
 
 impl TableRow {
@@ -36,8 +38,7 @@ impl TableRow {
         self.waived += other.waived;
         self.given = sum(self.given, other.given);
         self.best = sum(self.best, other.best);
-        let rough = self.roughest.into_iter().chain(other.roughest);
-        self.roughest = rough.max_by(f64::total_cmp);
+        self.roughest = self.roughest.max(other.roughest);
     }
 }
 
@@ -49,7 +50,7 @@ pub fn table_head() -> String {
 /// A chart's row.
 pub fn table_row(row: &TableRow, chart: &str) -> String {
     let number = |number: Option<u64>| number.map_or("-".to_owned(), |n| n.to_string());
-    let rough = row.roughest.map_or("-".to_owned(), |rough| format!("{rough:.3}"));
+    let rough = row.roughest.map_or("-".to_owned(), |rough| rough.to_string());
     format!(
         "{:>6}  {:>8}  {:>5}  {:>5}  {:>6}  {:>7}  {:>7}  {rough:>8}  {chart}\n",
         row.errors,
@@ -77,7 +78,7 @@ mod tests {
         let row = TableRow {
             errors: 1,
             given: Some(250),
-            roughest: Some(0.12345),
+            roughest: Some(Thousandths::new(123)),
             ..TableRow::default()
         };
         let head = table_head();
