@@ -69,15 +69,17 @@ impl Sarif {
     }
 
     /// A chart that could not be checked (3.20.21, 3.58).
-    pub fn failure(&mut self, artifact: Artifact<'_>, message: &str) {
+    pub fn failure(&mut self, artifact: Option<Artifact<'_>>, message: &str) {
         if self.notifications.len() == MOST_NOTIFICATIONS {
             self.left_out += 1;
             return;
         }
+        let place = artifact
+            .map(|artifact| json!({"physicalLocation": {"artifactLocation": location(artifact)}}));
         self.notifications.push(json!({
             "level": "error",
             "message": {"text": message},
-            "locations": [{"physicalLocation": {"artifactLocation": location(artifact)}}],
+            "locations": Vec::from_iter(place),
         }));
     }
 
@@ -273,7 +275,7 @@ mod tests {
     fn failures_are_listed_up_to_a_thousand() {
         let mut sarif = Sarif::default();
         for _ in 0..1_002 {
-            sarif.failure(Artifact::Stdin, "can't be read");
+            sarif.failure(Some(Artifact::Stdin), "can't be read");
         }
         let log = Sarif::head("1.2.3", &Settings::default()) + &sarif.tail();
         let log: Value = serde_json::from_str(&log).unwrap();
