@@ -56,7 +56,9 @@ pub use cost::{Cost, StepRule};
 pub use error::Unsolvable;
 pub use graph::{Budget, Graph, GraphPlan, GraphStep};
 pub use greedy::nearest;
-pub use lattice::{CHANNELS, Joint, Labels, Ladder, Lattice, Passage, Point, Solution, State};
+pub use lattice::{
+    CHANNELS, Fewest, Joint, Labels, Ladder, Lattice, Passage, Point, Solution, State,
+};
 pub use motion::{Step, step};
 pub use pairs::pairs;
 pub use row::{Layer, Row};

@@ -82,7 +82,12 @@ pub(super) fn order_web(web: Web, cells: u64) -> Result<Order, Stuck> {
 /// the order of `preferred`, which must name every slot.
 /// Returns the slots taken out.
 pub(super) fn take_out(folded: &Folded<'_>, cells: u64, preferred: &[usize]) -> Vec<usize> {
-    let mut elimination = Elimination::new(Web::of(folded), cells);
+    take_out_web(Web::of(folded), cells, preferred)
+}
+
+/// [`take_out`] of slots that are given by their sizes and neighbours.
+pub(super) fn take_out_web(web: Web, cells: u64, preferred: &[usize]) -> Vec<usize> {
+    let mut elimination = Elimination::new(web, cells);
     let mut out = Vec::new();
     elimination.run();
     for &slot in preferred {

@@ -127,10 +127,33 @@ impl<'a> Net<'a> {
         if from == own { to } else { from }
     }
 
-    /// What the order of elimination depends on.
-    pub(super) fn web(&self) -> Web {
+    /// What a whole choice costs.
+    pub(super) fn cost(&self, choice: &[usize]) -> Key {
+        let open = (0..self.points.len()).filter(|&point| self.open[point]);
+        let alone = open.clone().map(|point| self.alone[point][choice[point]]);
+        let passages = open.flat_map(|point| {
+            let leaving = self.at[point].iter().copied();
+            let leaving = leaving.filter(move |&index| self.passages[index].from == point);
+            leaving.map(move |index| {
+                let to = self.passages[index].to;
+                self.key(index, point, choice[point], choice[to])
+            })
+        });
+        alone.chain(passages).fold(self.constant, join)
+    }
+
+    /// What a whole choice weighs.
+    pub(super) fn weigh(&self, choice: &[usize]) -> usize {
+        let states = self.points.iter().zip(choice);
+        states
+            .map(|(point, &state)| point.states[state].weight as usize)
+            .fold(0, usize::saturating_add)
+    }
+
+    /// What the order of elimination depends on, if only some passages are `kept`.
+    pub(super) fn web(&self, kept: &[bool]) -> Web {
         let neighbours = (0..self.points.len()).map(|point| {
-            let passages = self.at[point].iter();
+            let passages = self.at[point].iter().filter(|index| kept[**index]);
             let mut others: Vec<usize> = passages.map(|&index| self.other(index, point)).collect();
             others.sort_unstable();
             others.dedup();
