@@ -79,7 +79,7 @@ impl<'a> Cures<'a> {
     fn slot(&self, slot: usize) -> Mend {
         let choices = self.subject.laid.choices(slot);
         match best_in(&self.subject.performance, slot, choices, None) {
-            Some(found) => self.replan(vec![(slot, found.voicing)], found.extra),
+            Some(found) => self.replan(vec![(slot, found.voicing)], found.extra, true),
             None if choices.is_empty() => {
                 Mend::Nothing("no legal voicing fits this chord here".to_owned())
             }
@@ -96,13 +96,13 @@ impl<'a> Cures<'a> {
         let one = [(to, from), (from, to)];
         let alone = one.into_iter().find_map(|(slot, other)| {
             let found = best_in(performance, slot, choices(slot), Some(other))?;
-            Some(self.replan(vec![(slot, found.voicing)], found.extra))
+            Some(self.replan(vec![(slot, found.voicing)], found.extra, true))
         });
         alone
             .or_else(|| {
                 let ([a, b], extra) =
                     best_pair(performance, [from, to], [choices(from), choices(to)])?;
-                Some(self.replan(vec![(from, a), (to, b)], extra))
+                Some(self.replan(vec![(from, a), (to, b)], extra, true))
             })
             .unwrap_or_else(|| {
                 Mend::Nothing(
@@ -119,13 +119,13 @@ impl<'a> Cures<'a> {
                     .map(|(slot, voicing)| (*slot, voicing))
                     .collect();
                 let signed = |motion| i64::try_from(motion).unwrap_or(i64::MAX);
-                self.replan(changes, signed(after) - signed(self.before))
+                self.replan(changes, signed(after) - signed(self.before), false)
             }
             None => Mend::Nothing("no better plan keeps the wishes".to_owned()),
         }
     }
 
-    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64) -> Mend {
+    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64, proved: bool) -> Mend {
         changes.sort_by_key(|(slot, _)| *slot);
         let slots = &self.subject.laid.slots;
         let change = |(slot, voicing): (usize, &Voicing)| {
@@ -141,6 +141,7 @@ impl<'a> Cures<'a> {
             changes: changes.into_iter().filter_map(change).collect(),
             before: self.before,
             after: self.before.saturating_add_signed(extra),
+            proved,
         })
     }
 }

@@ -79,7 +79,12 @@ impl Waivers {
         let bars = chart.bars().count();
         for (comment, scope) in comments(chart, source) {
             let text = source.get(comment.clone()).unwrap_or_default();
-            waivers.comment(text, Span::new(comment), &scope, bars);
+            waivers.comment(
+                text.trim_start_matches(';'),
+                Span::new(comment),
+                &scope,
+                bars,
+            );
         }
         waivers
     }
@@ -196,14 +201,14 @@ fn scope_of(place: &str, bars: usize) -> Result<Scope, Mistake> {
     })
 }
 
-/// The comments of a source, without their `;`, each with what it would hold for.
+/// The comments of a source, from their `;` on, each with what it would hold for.
 fn comments(chart: &Chart, source: &str) -> Vec<(Range<usize>, Scope)> {
     let ground = Ground::of(chart);
     let (mut found, mut waiting) = (Vec::new(), Vec::new());
     let (mut line_scope, mut at, mut begun) = (Scope::Chart, 0, false);
     for line in source.split(['\n', '\r']) {
         let content = line.find(';').unwrap_or(line.len());
-        let comment = (content < line.len()).then(|| at + content + 1..at + line.len());
+        let comment = (content < line.len()).then(|| at + content..at + line.trim_end().len());
         let text = line.get(..content).unwrap_or_default();
         let range = at..at + content;
         at += line.len() + 1;

@@ -210,12 +210,11 @@ fn only_the_faulty_entries_and_the_remarks_about_them_are_touched() {
     let chart = read(source);
     let mended = mend(&chart, source, &single_settings(), &mut Cache::default()).unwrap();
     assert_eq!(mended.changed, [2]);
-    let new = mended.text.split_whitespace().nth(18);
     let expected = source
         .replace("F2.G3", "E3.G3.A3.D4")
         .replace("b7.9.3.13   so", "b7.9.3.13 3.5.6.9")
-        .replace("1 99 | 99", "1 5 | 10");
-    assert_eq!(mended.text, expected, "{new:?}");
+        .replace("1 99 | 99", "1 7 | 12");
+    assert_eq!(mended.text, expected);
 }
 
 #[test]

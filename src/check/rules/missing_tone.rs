@@ -20,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::{found, in_every_key};
+    use crate::check::rules::tests::in_every_key;
 
     #[test]
     fn every_key_alike() {

@@ -54,7 +54,12 @@ fn of_mistake(mistake: &Mistake, span: Span) -> Fault {
         }
         Mistake::NoReason => {
             let message = "a waiver without a reason waives nothing".to_owned();
-            fault(span, message, format!("{example} it is meant"), None)
+            fault(
+                span,
+                message,
+                "write why behind a colon: `; waive RULE: why`".to_owned(),
+                None,
+            )
         }
         Mistake::NoSuchBar(place) => {
             let message = format!("a waiver in `{place}`, which is no bar of this chart");
