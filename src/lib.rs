@@ -26,7 +26,9 @@
 
 pub mod arrange;
 pub mod chart;
+pub mod check;
 pub mod chord;
+pub mod exchange;
 pub mod hand;
 pub mod harmony;
 pub mod pitch;

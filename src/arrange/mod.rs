@@ -9,6 +9,7 @@
 
 mod cache;
 mod compare;
+mod laid;
 mod motion;
 mod options;
 mod question;
@@ -31,8 +32,11 @@ use question::{Answer, Question};
 
 pub use cache::Cache;
 pub use compare::Compare;
+pub(crate) use laid::{Hold, Laid};
+pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
 pub use steps::Broken;
+pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
 pub use trouble::{Reason, Stuck, Trouble};
 pub use warning::Warning;
@@ -191,7 +195,7 @@ fn arrangement(
     answer: Answer,
 ) -> Arrangement {
     let voicings = question.voicings(&answer.choice);
-    let motions = motion::into_each(&voicings, &question.played, settings.looped);
+    let motions = into_each(&voicings, &question.played, settings.looped);
     let alternatives = answer.alternatives.iter().map(|plan| Alternative {
         cost: plan.cost,
         optimal: plan.optimal,

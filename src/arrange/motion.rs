@@ -5,7 +5,7 @@ use crate::voicing::Voicing;
 
 /// A voicing as the planner sees it: a row of keys. There always is one, since the notes of a voicing
 /// are strictly rising.
-pub(super) fn row(voicing: &Voicing) -> Option<Row> {
+pub(crate) fn row(voicing: &Voicing) -> Option<Row> {
     Row::new(
         voicing
             .pitches()
@@ -16,7 +16,7 @@ pub(super) fn row(voicing: &Voicing) -> Option<Row> {
 
 /// For each slot, the motions into its voicing from what sounded before it: one for each way the
 /// performance comes there, each once.
-pub(super) fn into_each(
+pub(crate) fn into_each(
     voicings: &[Option<Voicing>],
     played: &[usize],
     looped: bool,
@@ -42,4 +42,16 @@ pub(super) fn into_each(
         before = Some(now);
     }
     motions
+}
+
+/// A voicing's degrees as its `deg` remark has them.
+pub(crate) fn degrees_text(voicing: &Voicing) -> String {
+    let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
+    degrees.join(".")
+}
+
+/// The motions into a voicing as its `move` remark has them; `None` where there are none.
+pub(crate) fn motions_text(motions: &[u32]) -> Option<String> {
+    let texts: Vec<String> = motions.iter().map(u32::to_string).collect();
+    Some(texts.join("/")).filter(|text| !text.is_empty())
 }

@@ -12,7 +12,7 @@ use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsol
 use crate::voicing::{Ask, Voicing, read_given};
 
 /// The slots of a chart with their candidates, and the order they are played in.
-pub(super) struct Question {
+pub(crate) struct Question {
     pub slots: Vec<Slot>,
     pub places: Vec<Place>,
     pub candidates: Vec<Arc<Vec<Voicing>>>,
@@ -29,7 +29,7 @@ pub(super) struct Question {
 }
 
 /// What the planner chose.
-pub(super) struct Answer {
+pub(crate) struct Answer {
     /// The candidate taken in each layer.
     pub choice: Vec<usize>,
     pub totals: Totals,
@@ -43,11 +43,31 @@ impl Question {
         let played = road.played_slots(&slots);
         let places = first_places(chart, &slots, &played, settings.looped);
         let candidates = all_choices(&slots, &places, settings, cache).map_err(Trouble::Stuck)?;
+        let warnings = warning::all(&slots, &places, &candidates, settings);
+        let mut question = Self {
+            warnings,
+            ..Self::laid(slots, places, candidates, played, settings)
+        };
+        if !question.rules.is_free() {
+            let steps = question.given_steps(settings);
+            question.warnings.extend(steps);
+        }
+        Ok(question)
+    }
+
+    /// The question about slots whose candidates are known already, without warnings.
+    pub fn laid(
+        slots: Vec<Slot>,
+        places: Vec<Place>,
+        candidates: Vec<Arc<Vec<Voicing>>>,
+        played: Vec<usize>,
+        settings: &Settings,
+    ) -> Self {
         let sounds = |at: &usize| candidates.get(*at).is_some_and(|found| !found.is_empty());
         let sounding: Vec<usize> = (0..slots.len()).filter(sounds).collect();
         let range = settings.voicing.hand.range;
-        let mut question = Self {
-            warnings: warning::all(&slots, &places, &candidates, settings),
+        Self {
+            warnings: Vec::new(),
             rules: Rules::of(sounding.iter().filter_map(|&at| slots.get(at)), settings),
             sounding,
             looped: settings.looped,
@@ -56,12 +76,7 @@ impl Question {
             candidates,
             played,
             slots,
-        };
-        if !question.rules.is_free() {
-            let steps = question.given_steps(settings);
-            question.warnings.extend(steps);
         }
-        Ok(question)
     }
 
     fn given_steps(&self, settings: &Settings) -> Vec<Warning> {
@@ -256,7 +271,12 @@ fn proved(choice: Vec<usize>, cost: Cost) -> GraphPlan {
 
 /// Where each slot's chord goes the first time it is played. A slot that is never played stands
 /// alone.
-fn first_places(chart: &Chart, slots: &[Slot], played: &[usize], looped: bool) -> Vec<Place> {
+pub(super) fn first_places(
+    chart: &Chart,
+    slots: &[Slot],
+    played: &[usize],
+    looped: bool,
+) -> Vec<Place> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
     let mut first = vec![None; slots.len()];

@@ -91,7 +91,7 @@ fn wished(settings: &Settings) -> String {
 }
 
 /// The rule for the steps into a slot: its own wishes come before those for the whole tune.
-fn into(slot: &Slot, settings: &Settings) -> StepRule {
+pub(crate) fn into(slot: &Slot, settings: &Settings) -> StepRule {
     let (mut top, mut leap) = (settings.top, settings.leap);
     if let Wish::Plan(wishes) = &slot.wish {
         top = wishes.top.or(top);

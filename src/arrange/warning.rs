@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::chart::{Slot, Wish};
 use crate::hand::{Breach, CAUTION, Millimetres, Sounding};
 use crate::harmony::Place;
-use crate::voicing::{VoicedNote, Voicing};
+use crate::voicing::Voicing;
 
 use super::Settings;
 use super::thinned::{self, Thinner};
@@ -169,7 +169,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
         .filter(|(slot, _)| matches!(slot.wish, Wish::Given(_)));
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .filter_map(|(slot, chord, voicing)| {
-            let notes: Vec<Sounding> = voicing.notes.iter().map(sounding).collect();
+            let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
             let melody = settings.tune(slot);
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
             (!breaches.is_empty()).then(|| Warning::GivenBreaks {
@@ -179,11 +179,4 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
             })
         })
         .collect()
-}
-
-fn sounding(note: &VoicedNote) -> Sounding {
-    Sounding {
-        pitch: note.pitch,
-        degree: note.degree,
-    }
 }

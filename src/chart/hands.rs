@@ -54,7 +54,8 @@ impl Chart {
         chart
     }
 
-    fn bar_mut(&mut self, at: Place) -> Option<&mut Bar> {
+    /// The bar at a place, to be changed.
+    pub(crate) fn bar_mut(&mut self, at: Place) -> Option<&mut Bar> {
         let line = self.sections.get_mut(at.section)?.lines.get_mut(at.line)?;
         line.bars.get_mut(at.bar)
     }

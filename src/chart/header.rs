@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{Meter, Remarks, Span};
-use crate::pitch::Key;
+use crate::pitch::{Key, Note};
 
 /// The header lines, in the order they were written.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -81,6 +81,18 @@ impl MiddleC {
             Self::C4 => 4,
             Self::C5 => 5,
         }
+    }
+
+    /// A note as a chart that counts octaves in this way writes it.
+    ///
+    /// ```
+    /// # use compline::chart::MiddleC;
+    /// let middle = "C4".parse().unwrap();
+    /// assert_eq!(MiddleC::C3.written(middle), "C3");
+    /// ```
+    pub fn written(self, note: Note) -> String {
+        let octave = note.octave() + self.octave() - Self::C4.octave();
+        Note::new(note.name(), octave).to_string()
     }
 }
 

@@ -132,6 +132,8 @@ pub struct Bar {
     pub degrees: Option<String>,
     /// The `move` remark, kept as text. Either every bar of a line has one or none has.
     pub motion: Option<String>,
+    /// Where `degrees` and `motion` stood in the source.
+    pub remark_spans: [Span; 2],
     /// What stands between the bar lines in the source.
     pub span: Span,
 }
@@ -253,6 +255,7 @@ impl Bar {
             hand_spans: Spans::default(),
             degrees: None,
             motion: None,
+            remark_spans: [Span::default(); 2],
             span: Span::default(),
         }
     }

@@ -17,7 +17,7 @@ use std::fmt::{self, Write};
 
 use self::columns::{Columns, Strip};
 use super::read::{BARS_IN_A_LINE, fold};
-use super::{Chart, Entry, Field, Line, MiddleC, Played, Remarks, Row, Section};
+use super::{Chart, Entry, Field, Line, MiddleC, Played, Remarks, Row, Section, Wish};
 
 impl Chart {
     /// The chart in its standard layout; what `Display` prints.
@@ -49,6 +49,11 @@ impl Chart {
             self.print(&mut text)
         };
         text
+    }
+
+    /// An entry of the `lh` row as this chart types it.
+    pub(crate) fn hand_entry(&self, wish: &Wish) -> String {
+        cells::entry(wish, self.header.middle_c())
     }
 
     fn print(&self, to: &mut String) -> fmt::Result {

@@ -28,6 +28,8 @@ pub enum Command {
     Options(SlotArguments),
     /// Say for each chord why the left hand plays these notes
     Why(SlotArguments),
+    /// Hold voiced charts against the rules and say what is wrong, where, and what would mend it
+    Check(Box<CheckArguments>),
     /// Explain how chord symbols are read
     Chord(ChordArguments),
     /// Print charts in their standard layout
@@ -45,6 +47,7 @@ pub enum Command {
 const HAND: &str = "The hand";
 const SOUND: &str = "The sound";
 const WISHES: &str = "Wishes";
+const SETTINGS: &str = "The settings file";
 
 /// What the hand may do and how it should sound: shared by the commands that voice.
 #[derive(Debug, Args)]
@@ -102,13 +105,36 @@ pub struct HandArguments {
     #[arg(long, help_heading = SOUND)]
     pub ignore_melody: bool,
 
-    /// Transpose to this key first, such as Eb or F#m
-    #[arg(long, value_name = "KEY", help_heading = SOUND)]
-    pub key: Option<String>,
-
     /// Plan for playing round and round: the step from the last chord back to the first counts
     #[arg(long = "loop", help_heading = SOUND)]
     pub looped: bool,
+
+    /// Let no note move further than this from voicing to voicing, unless a wish says otherwise
+    #[arg(long, value_name = "SEMITONES", value_parser = clap::value_parser!(u8).range(..=127), help_heading = WISHES)]
+    pub leap: Option<u8>,
+
+    /// What the top note does from voicing to voicing, unless a wish says otherwise
+    #[arg(long, value_name = "HOW", help_heading = WISHES)]
+    pub top: Option<TopName>,
+
+    /// Take the songbook's settings from this file, not from the nearest compline.toml above each chart
+    ///
+    /// The keys of a settings file are named as these options, without the dashes; an option typed
+    /// here comes before the file.
+    #[arg(long, value_name = "FILE", help_heading = SETTINGS, conflicts_with = "no_settings")]
+    pub settings: Option<PathBuf>,
+
+    /// Look for no settings file
+    #[arg(long, help_heading = SETTINGS)]
+    pub no_settings: bool,
+}
+
+/// What is done to a chart before it is planned: shared by the commands that plan.
+#[derive(Debug, Args)]
+pub struct TuneArguments {
+    /// Transpose to this key first, such as Eb or F#m
+    #[arg(long, value_name = "KEY", help_heading = SOUND)]
+    pub key: Option<String>,
 
     /// Ask for something in a written bar, or for one chord of it: `3:A`, `3.2:without=G3,leap=5`
     ///
@@ -121,14 +147,6 @@ pub struct HandArguments {
     /// C4 is middle C. May be repeated.
     #[arg(long, value_name = "BAR[.CHORD]:WISHES", help_heading = WISHES)]
     pub wish: Vec<String>,
-
-    /// Let no note move further than this from voicing to voicing, unless a wish says otherwise
-    #[arg(long, value_name = "SEMITONES", value_parser = clap::value_parser!(u8).range(..=127), help_heading = WISHES)]
-    pub leap: Option<u8>,
-
-    /// What the top note does from voicing to voicing, unless a wish says otherwise
-    #[arg(long, value_name = "HOW", help_heading = WISHES)]
-    pub top: Option<TopName>,
 }
 
 /// What the top note does, as typed.
@@ -219,6 +237,9 @@ pub struct VoiceArguments {
 
     #[command(flatten)]
     pub hand: HandArguments,
+
+    #[command(flatten)]
+    pub tune: TuneArguments,
 }
 
 /// Arguments of `options` and of `why`, which go through a chart slot by slot.
@@ -235,6 +256,89 @@ pub struct SlotArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+
+    #[command(flatten)]
+    pub tune: TuneArguments,
+}
+
+/// What `check` writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    /// The line each finding is in, underlined, with what would mend it
+    Text,
+    /// One JSON object a finding
+    Json,
+    /// One SARIF 2.1.0 log, for code hosts and editors
+    Sarif,
+    /// A row a chart
+    Table,
+}
+
+/// Severities, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SeverityName {
+    /// Worth knowing
+    Note,
+    /// It sounds or moves worse than it need
+    Warning,
+    /// It can't be played, or isn't the chord
+    Error,
+}
+
+/// Arguments of `check`.
+///
+/// Exit status 1 means findings at or above --fail-on; 2 that a chart could not be read (the others
+/// are checked all the same).
+#[derive(Debug, Args)]
+pub struct CheckArguments {
+    /// Charts, folders of charts, JSON written by `voice --to json`, or `-` for standard input
+    #[arg(value_name = "CHART or FOLDER", required_unless_present_any = ["schema", "rules"])]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: CheckFormat,
+
+    /// The least severity that fails [default: warning]
+    #[arg(long, value_name = "SEVERITY")]
+    pub fail_on: Option<SeverityName>,
+
+    /// Give a rule another severity, such as muddy=error, or turn it off: untidy=off; may be repeated
+    #[arg(long, value_name = "NAME=LEVEL")]
+    pub rule: Vec<String>,
+
+    /// Replan the faulty voicings and hold all others; each chart is rewritten in its place
+    ///
+    /// What is left is told on standard error. Standard input is mended to standard output.
+    #[arg(long, conflicts_with_all = ["to", "record", "roughest"])]
+    pub mend: bool,
+
+    /// With --mend, write to this file, or into this folder; `-` is standard output
+    #[arg(short, long, value_name = "FILE or FOLDER", requires = "mend")]
+    pub output: Option<PathBuf>,
+
+    /// Write all findings down in this file, as known
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["to", "roughest"])]
+    pub record: Option<PathBuf>,
+
+    /// Only findings that are not in this file fail
+    #[arg(long, value_name = "FILE")]
+    pub known: Option<PathBuf>,
+
+    /// List the N roughest voicings instead, by Hutchinson and Knopoff: a second opinion, no verdict
+    #[arg(long, value_name = "N")]
+    pub roughest: Option<usize>,
+
+    /// List the rules, with the severities in force, and stop
+    #[arg(long)]
+    pub rules: bool,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 
     #[command(flatten)]
     pub hand: HandArguments,

@@ -4,12 +4,10 @@
 //! Charts are taken a few hundred at a time, so memory doesn't grow with the songbook.
 
 use std::cell::RefCell;
-use std::time::{Duration, Instant};
 
 use anyhow::Result;
 use compline::arrange::{Cache, Stuck, Trouble};
 use compline::chart::{self, Chart, Problem};
-use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use super::Status;
@@ -57,7 +55,8 @@ thread_local! {
     static CACHE: RefCell<Cache> = RefCell::new(Cache::default());
 }
 
-/// Reads every chart and works on it (and on the bytes it was read from), delivering what came of each in order.
+/// Reads every chart and works on it, delivering what came of each in order. What works on it is given
+/// its place among the sources, the chart, and the bytes it was read from.
 ///
 /// The status is the worst of all charts'.
 ///
@@ -68,28 +67,61 @@ thread_local! {
 pub fn each<R: Send>(
     sources: &[Source],
     terminal: &mut Terminal,
-    work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R> + Sync,
+    work: impl Fn(usize, Chart, &[u8], &mut Cache) -> Outcome<R> + Sync,
     mut deliver: impl FnMut(usize, R, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
-    let progress = Progress::over(sources.len(), terminal);
+    in_order(
+        sources.iter(),
+        sources.len(),
+        terminal,
+        |at, source| one(source, |chart, bytes, cache| work(at, chart, bytes, cache)),
+        |at, source, (outcome, text), terminal| match outcome {
+            Outcome::Done(result, remarks) => {
+                tell(source, &text, remarks, terminal);
+                deliver(at, result, terminal)
+            }
+            bad => Ok(complain(&source.name(), &text, bad, terminal)),
+        },
+    )
+}
+
+/// Works on things in parallel, a few hundred at a time, and delivers what came of each in their order.
+/// A bar shows how far it is where `total` is more than one and somebody waits.
+///
+/// # Errors
+///
+/// Only those of `deliver`, at the first of which it stops.
+pub fn in_order<P: Sync, R: Send>(
+    mut things: impl Iterator<Item = P>,
+    total: usize,
+    terminal: &mut Terminal,
+    work: impl Fn(usize, &P) -> R + Sync,
+    mut deliver: impl FnMut(usize, P, R, &mut Terminal) -> Result<Status>,
+) -> Result<Status> {
+    terminal.expect(total);
     let mut worst = Status::Done;
-    for (batch, charts) in sources.chunks(AT_A_TIME).enumerate() {
-        let outcomes: Vec<(Outcome<R>, String)> =
-            charts.par_iter().map(|source| one(source, &work)).collect();
-        for (at, (source, (outcome, text))) in charts.iter().zip(outcomes).enumerate() {
-            let status = match outcome {
-                Outcome::Done(result, remarks) => {
-                    progress.aside(|| tell(source, &text, remarks, terminal));
-                    deliver(batch * AT_A_TIME + at, result, terminal)?
-                }
-                bad => progress.aside(|| complain(source, &text, bad, terminal)),
-            };
-            worst = worst.max(status);
+    let mut before = 0;
+    loop {
+        let batch: Vec<P> = things.by_ref().take(AT_A_TIME).collect();
+        if batch.is_empty() {
+            break;
         }
-        progress.add(charts.len());
+        let count = batch.len();
+        let numbered = batch.par_iter().enumerate();
+        let results: Vec<R> = numbered.map(|(at, thing)| work(before + at, thing)).collect();
+        for (at, (thing, result)) in batch.into_iter().zip(results).enumerate() {
+            worst = worst.max(deliver(before + at, thing, result, terminal)?);
+        }
+        before += count;
+        terminal.progress(count);
     }
-    progress.end();
+    terminal.done();
     Ok(worst)
+}
+
+/// Runs with this worker's own cache.
+pub fn with_cache<T>(work: impl FnOnce(&mut Cache) -> T) -> T {
+    CACHE.with_borrow_mut(work)
 }
 
 /// What came of one chart, and its text if something is to be shown in it.
@@ -121,7 +153,7 @@ fn worked<R>(bytes: &[u8], work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R>
         Err(problems) => return Outcome::Mistaken(problems),
     };
     let warnings = chart.warnings();
-    match CACHE.with_borrow_mut(|cache| work(chart, bytes, cache)) {
+    match with_cache(|cache| work(chart, bytes, cache)) {
         Outcome::Done(result, mut remarks) if !warnings.is_empty() => {
             remarks.insert(0, Remark::At(warnings));
             Outcome::Done(result, remarks)
@@ -141,17 +173,17 @@ fn tell(source: &Source, text: &str, remarks: Vec<Remark>, terminal: &mut Termin
     }
 }
 
-fn complain<R>(
-    source: &Source,
+/// Tells what went wrong with a chart of this name.
+pub fn complain<R>(
+    name: &str,
     text: &str,
     outcome: Outcome<R>,
     terminal: &mut Terminal,
 ) -> Status {
-    let name = source.name();
     match outcome {
         Outcome::Done(..) => Status::Done,
         Outcome::Mistaken(problems) => {
-            terminal.problems(&name, text, &problems);
+            terminal.problems(name, text, &problems);
             Status::Failed
         }
         Outcome::Stuck(slots) => {
@@ -167,7 +199,7 @@ fn complain<R>(
         }
         Outcome::Failed(error) => {
             let message = format!("{error:#}");
-            let named = message.contains(&name);
+            let named = message.contains(name);
             let message = if named {
                 message
             } else {
@@ -176,47 +208,5 @@ fn complain<R>(
             terminal.error(&message);
             Status::Failed
         }
-    }
-}
-
-/// A bar on the terminal, once somebody has waited a second.
-struct Progress {
-    bar: ProgressBar,
-    started: Instant,
-}
-
-impl Progress {
-    fn over(charts: usize, terminal: &Terminal) -> Self {
-        let bar = if terminal.watched && charts > 1 {
-            ProgressBar::new(charts as u64)
-        } else {
-            ProgressBar::hidden()
-        };
-        let style = ProgressStyle::with_template("{bar:32} {pos}/{len} charts");
-        if let Ok(style) = style {
-            bar.set_style(style);
-        }
-        Self {
-            bar,
-            started: Instant::now(),
-        }
-    }
-
-    fn add(&self, charts: usize) {
-        if self.started.elapsed() > Duration::from_secs(1) {
-            self.bar.inc(charts as u64);
-        } else {
-            // Counted, but not drawn: a short run shows no bar.
-            self.bar
-                .update(|state| state.set_pos(state.pos() + charts as u64));
-        }
-    }
-
-    fn aside<T>(&self, tell: impl FnOnce() -> T) -> T {
-        self.bar.suspend(tell)
-    }
-
-    fn end(&self) {
-        self.bar.finish_and_clear();
     }
 }

@@ -5,8 +5,10 @@
 use std::ops::Range;
 
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Group, Level as Drawn, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level as Drawn, Origin, Renderer, Snippet};
 use compline::chart::{Level, Problem};
+use compline::check::Severity;
+use compline::write::{Shown, opinion_words};
 
 /// How messages are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +53,41 @@ impl Style {
         self.renderer().render(&[group])
     }
 
+    /// A finding in its chart: the line it is in where there is a text, else where it is in words.
+    pub fn finding(self, name: &str, source: Option<&str>, shown: &Shown<'_>) -> String {
+        let finding = shown.finding;
+        let title = level(finding.severity)
+            .primary_title(finding.message.as_str())
+            .id(finding.rule.name);
+        let place = shown.place();
+        let mut group = match (source, finding.place.span) {
+            (Some(source), Some(span)) => {
+                let excerpt = Excerpt::of(source, &span.range());
+                let annotation = AnnotationKind::Primary.span(excerpt.span.clone());
+                title.element(
+                    Snippet::source(excerpt.text)
+                        .line_start(excerpt.line)
+                        .path(name)
+                        .annotation(annotation.label(place)),
+                )
+            }
+            _ => {
+                let line = shown.region.map(|region| format!(":{}", region.line));
+                let whole = format!("{name}{}", line.unwrap_or_default());
+                let note = [whole, place].join(if shown.place().is_empty() { "" } else { ": " });
+                title.element(Origin::path(note))
+            }
+        };
+        if let Some(opinion) = &finding.opinion {
+            group = group.element(Drawn::NOTE.message(opinion_words(opinion)));
+        }
+        group = group.element(Drawn::HELP.message(shown.mend()));
+        if let Some(caution) = finding.caution {
+            group = group.element(Drawn::NOTE.message(caution));
+        }
+        self.renderer().render(&[group]) + "\n\n"
+    }
+
     /// A message that stands at no place of a chart.
     pub fn plain(self, level: Level, message: &str, help: Option<&str>) -> String {
         let mut group = Group::with_title(drawn(level).primary_title(message));
@@ -65,6 +102,14 @@ fn drawn(level: Level) -> Drawn<'static> {
     match level {
         Level::Error => Drawn::ERROR,
         Level::Warning => Drawn::WARNING,
+    }
+}
+
+fn level(severity: Severity) -> Drawn<'static> {
+    match severity {
+        Severity::Error => Drawn::ERROR,
+        Severity::Warning => Drawn::WARNING,
+        Severity::Note => Drawn::NOTE,
     }
 }
 

@@ -16,7 +16,7 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
     let status = batch::each(
         &sources,
         terminal,
-        |chart, _, _| report(&chart, arguments.to),
+        |_, chart, _, _| report(&chart, arguments.to),
         |_, text, terminal| {
             terminal.out().write_all(text.as_bytes())?;
             Ok(Status::Done)

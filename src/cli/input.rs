@@ -5,7 +5,7 @@ use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result, anyhow};
 
 /// The ending of a chart's file name.
 pub const ENDING: &str = "chart";
@@ -84,52 +84,96 @@ impl Source {
 ///
 /// A path that isn't there, a folder without charts, standard input named twice.
 pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
-    let mut found = Vec::new();
-    let mut known = BTreeSet::new();
+    let mut found = Found::default();
     for argument in arguments {
-        if argument == Path::new("-") {
-            if found.contains(&Source::Stdin) {
-                bail!("standard input (`-`) is named twice: it can be read only once");
-            }
-            found.push(Source::Stdin);
-        } else if argument.is_dir() {
-            let charts = folder(argument)?;
-            found.extend(
-                charts
-                    .into_iter()
-                    .filter(|chart| known.insert(chart.name())),
-            );
-        } else {
-            let chart = Source::file(argument);
-            known.insert(chart.name());
-            found.push(chart);
+        found.add(argument);
+        if !found.troubles.is_empty() {
+            return Err(found.troubles.swap_remove(0));
         }
     }
-    Ok(found)
+    Ok(found.sources)
 }
 
-fn folder(folder: &Path) -> Result<Vec<Source>> {
-    let mut charts = Vec::new();
-    let walk = ignore::WalkBuilder::new(folder)
-        .require_git(false)
-        .sort_by_file_path(Path::cmp)
-        .build();
-    for entry in walk {
-        let path = entry
-            .with_context(|| format!("can't read {}", folder.display()))?
-            .into_path();
-        if path.extension().is_some_and(|ending| ending == ENDING) && path.is_file() {
-            let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
-            charts.push(Source::File { path, inside });
+/// As [`sources`], but what can't be read keeps nothing else from being found.
+pub fn all_sources(arguments: &[PathBuf]) -> Found {
+    let mut found = Found::default();
+    arguments.iter().for_each(|argument| found.add(argument));
+    found
+}
+
+/// What the arguments name.
+#[derive(Debug, Default)]
+pub struct Found {
+    /// The charts, each once.
+    pub sources: Vec<Source>,
+    /// What could not be read.
+    pub troubles: Vec<anyhow::Error>,
+    known: BTreeSet<String>,
+}
+
+impl Found {
+    fn add(&mut self, argument: &Path) {
+        if argument == Path::new("-") {
+            self.add_stdin();
+        } else if argument.is_dir() {
+            self.add_folder(argument);
+        } else {
+            let chart = Source::file(argument);
+            self.known.insert(chart.name());
+            self.sources.push(chart);
         }
     }
-    if charts.is_empty() {
-        bail!(
-            "no charts in {}: charts are files whose name ends in .{ENDING}",
-            folder.display()
-        );
+
+    fn add_stdin(&mut self) {
+        if self.sources.contains(&Source::Stdin) {
+            let twice = "standard input (`-`) is named twice: it can be read only once";
+            self.troubles.push(anyhow!(twice));
+        } else {
+            self.sources.push(Source::Stdin);
+        }
     }
-    Ok(charts)
+
+    fn add_folder(&mut self, folder: &Path) {
+        let walk = ignore::WalkBuilder::new(folder)
+            .require_git(false)
+            .sort_by_file_path(Path::cmp)
+            .build();
+        let mut charts = 0;
+        let before = self.troubles.len();
+        for entry in walk {
+            match entry {
+                Ok(entry) if is_chart(entry.path()) => {
+                    charts += 1;
+                    self.add_chart(entry.into_path(), folder);
+                }
+                Ok(_) => {}
+                Err(error) => {
+                    let told = format!("can't read {}", folder.display());
+                    self.troubles.push(anyhow::Error::new(error).context(told));
+                }
+            }
+        }
+        if charts == 0 && self.troubles.len() == before {
+            let folder = folder.display();
+            self.troubles.push(anyhow!(
+                "no charts in {folder}: charts are files whose name ends in .{ENDING}"
+            ));
+        }
+    }
+
+    fn add_chart(&mut self, path: PathBuf, folder: &Path) {
+        let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
+        let chart = Source::File { path, inside };
+        if self.known.insert(chart.name()) {
+            self.sources.push(chart);
+        }
+    }
+}
+
+/// Whether this is a chart by its name. A link that leads nowhere is one as well: that it can't be
+/// read is to be told.
+fn is_chart(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == ENDING) && (path.is_file() || path.is_symlink())
 }
 
 #[cfg(test)]

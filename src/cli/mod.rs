@@ -6,13 +6,16 @@
 
 mod args;
 mod batch;
+mod check;
 mod chord;
 mod diagnose;
 mod form;
 mod input;
 mod limits;
+mod mistaken;
 mod options;
 mod output;
+mod progress;
 mod settings;
 mod shell;
 mod slots;
@@ -54,7 +57,10 @@ pub fn main() -> ExitCode {
         Ok(status) => status.into(),
         Err(error) if output::is_closed_pipe(&error) => Status::Done.into(),
         Err(error) => {
-            terminal.error(&format!("{error:#}"));
+            match error.downcast_ref::<mistaken::Mistaken>() {
+                Some(mistaken) => mistaken.show(&mut terminal),
+                None => terminal.error(&format!("{error:#}")),
+            }
             Status::Failed.into()
         }
     }
@@ -65,6 +71,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Voice(arguments) => voice::run(arguments, terminal),
         Command::Options(arguments) => options::run(arguments, terminal),
         Command::Why(arguments) => why::run(arguments, terminal),
+        Command::Check(arguments) => check::run(arguments, terminal),
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
@@ -141,6 +141,54 @@ fn write_file(path: &Path, bytes: &[u8]) -> Result<()> {
             file.write_all(bytes).map_err(Into::into)
         }
         _ => write_whole(&path, bytes),
+    }
+}
+
+/// A file that is written piece by piece and appears when it is complete.
+pub struct Growing {
+    path: PathBuf,
+    file: BufWriter<tempfile::NamedTempFile>,
+}
+
+impl Growing {
+    /// Begins a file.
+    ///
+    /// # Errors
+    ///
+    /// Nothing can be written in its folder.
+    pub fn begin(path: &Path) -> Result<Self> {
+        let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let shown = || format!("can't write {}", path.display());
+        let file = tempfile::NamedTempFile::new_in(folder_of(&path)).map_err(|error| reason(&error));
+        Ok(Self {
+            file: BufWriter::new(file.with_context(shown)?),
+            path,
+        })
+    }
+
+    /// Writes on.
+    ///
+    /// # Errors
+    ///
+    /// It can't be written.
+    pub fn write(&mut self, text: &str) -> Result<()> {
+        let written = self.file.write_all(text.as_bytes());
+        written.with_context(|| format!("can't write {}", self.path.display()))
+    }
+
+    /// Puts the complete file in its place.
+    ///
+    /// # Errors
+    ///
+    /// It can't be put there; the old one is left alone then.
+    pub fn finish(self) -> Result<()> {
+        let shown = format!("can't write {}", self.path.display());
+        let file = self.file.into_inner().map_err(|error| reason(error.error()));
+        let file = file.with_context(|| shown.clone())?;
+        keep_mode(&self.path, file.as_file()).with_context(|| shown.clone())?;
+        let put = file.persist(&self.path).map_err(|error| reason(&error.error));
+        put.with_context(|| shown)?;
+        Ok(())
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use anyhow::{Result, bail};
+use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Chart, Slot};
 
@@ -10,7 +10,7 @@ use super::Status;
 use super::args::SlotArguments;
 use super::batch::{self, Outcome};
 use super::input::{self, Source};
-use super::settings::{in_key, settings, target_key};
+use super::settings::{Finder, Layer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
 
@@ -23,23 +23,26 @@ pub fn run<R: Send>(
     work: impl Fn(Chart, &Settings, &mut Cache) -> Result<R, Trouble> + Sync,
     show: impl Fn(R) -> String,
 ) -> Result<Status> {
-    let settings = settings(&arguments.hand)?;
-    let wishes = wishes(&arguments.hand.wish)?;
-    let key = target_key(arguments.hand.key.as_deref())?;
+    let sources = one_chart(&arguments.chart, done)?;
+    let mut finder = Finder::new(&arguments.hand, &Layer::default())?;
+    let settings = finder.all(&sources, terminal)?;
+    let wishes = wishes(&arguments.tune.wish)?;
+    let key = target_key(arguments.tune.key.as_deref())?;
     let prepared = |chart| {
         wanted(chart, arguments.bar)
             .and_then(|chart| in_key(chart, key))
             .and_then(|chart| with_wishes(chart, &wishes))
     };
     let status = batch::each(
-        &one_chart(&arguments.chart, done)?,
+        &sources,
         terminal,
-        |chart, _, cache| match prepared(chart) {
-            Ok(chart) => match work(chart, &settings, cache) {
+        |at, chart, _, cache| match (prepared(chart), settings.get(at)) {
+            (Ok(chart), Some(settings)) => match work(chart, &settings.arrange, cache) {
                 Ok(result) => Outcome::Done(result, Vec::new()),
                 Err(trouble) => trouble.into(),
             },
-            Err(error) => Outcome::Failed(error),
+            (Err(error), _) => Outcome::Failed(error),
+            (_, None) => Outcome::Failed(anyhow!("no settings")),
         },
         |_, result, terminal| {
             terminal.out().write_all(show(result).as_bytes())?;

@@ -5,13 +5,16 @@ use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
 use compline::chart::{Level, Problem};
 
 use super::diagnose::Style;
+use super::progress::Progress;
 
 /// Standard output for results, standard error for everything else.
 pub struct Terminal {
     out: BufWriter<StdoutLock<'static>>,
     style: Style,
+    out_style: Style,
     /// Whether somebody watches standard error.
-    pub watched: bool,
+    watched: bool,
+    progress: Progress,
 }
 
 impl Terminal {
@@ -24,8 +27,37 @@ impl Terminal {
             style: Style {
                 colour: watched && !plain,
             },
+            out_style: Style {
+                colour: io::stdout().is_terminal() && !plain,
+            },
             watched,
+            progress: Progress::over(0, false),
         }
+    }
+
+    /// A run over so many charts begins: a bar shows how far it is, once somebody has waited.
+    pub fn expect(&mut self, charts: usize) {
+        self.progress = Progress::over(charts, self.watched);
+    }
+
+    /// So many more of them are done.
+    pub fn progress(&self, charts: usize) {
+        self.progress.add(charts);
+    }
+
+    /// The run is over.
+    pub fn done(&self) {
+        self.progress.end();
+    }
+
+    /// How messages are drawn on standard error.
+    pub fn style(&self) -> Style {
+        self.style
+    }
+
+    /// How findings are drawn on standard output.
+    pub fn out_style(&self) -> Style {
+        self.out_style
     }
 
     /// Where results go.
@@ -64,6 +96,8 @@ impl Terminal {
 
     /// Writes to standard error; when nobody can read it there is nobody to tell that either.
     pub fn say(&self, text: &str) {
-        let _ = io::stderr().lock().write_all(text.as_bytes());
+        self.progress.aside(|| {
+            let _ = io::stderr().lock().write_all(text.as_bytes());
+        });
     }
 }

@@ -23,7 +23,7 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
     let status = batch::each(
         &sources,
         terminal,
-        |chart, source, _| tidy(chart, source, key),
+        |_, chart, source, _| tidy(chart, source, key),
         |at, tidied, terminal| {
             let Some(source) = sources.get(at) else {
                 return Ok(Status::Done);

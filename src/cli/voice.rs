@@ -1,6 +1,6 @@
 //! `voice`: plans charts and writes them out.
 
-use anyhow::{Result, bail};
+use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::Chart;
 use compline::pitch::Key;
@@ -11,13 +11,14 @@ use super::args::{VoiceArguments, VoiceFormat};
 use super::batch::{self, Outcome, Remark};
 use super::input;
 use super::output::{Output, deliver, make_folder_of};
-use super::settings::{in_key, settings, target_key};
+use super::settings::{Finder, InForce, Layer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
-/// What `voice` was asked for.
+/// What `voice` was asked for, besides the settings of each chart.
 struct Job {
-    settings: Settings,
+    as_played: bool,
+    alternatives: usize,
     key: Option<Key>,
     wishes: Vec<PlacedWish>,
     writer: &'static Writer,
@@ -35,10 +36,14 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     let sources = input::sources(&arguments.charts)?;
     let output = Output::of(arguments.output.as_deref(), &sources);
     let places = output.places(&sources, job.writer.ending)?;
+    let settings = Finder::new(&arguments.hand, &Layer::default())?.all(&sources, terminal)?;
     let status = batch::each(
         &sources,
         terminal,
-        |chart, _, cache| voice(chart, &job, cache),
+        |at, chart, _, cache| match settings.get(at) {
+            Some(settings) => voice(chart, &job, settings, cache),
+            None => Outcome::Failed(anyhow!("no settings")),
+        },
         |at, text, terminal| {
             let place = places.get(at).and_then(Option::as_deref);
             if let (Some(place), Output::Folder(_)) = (place, &output) {
@@ -62,13 +67,10 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
         bail!("there is no writer called {name}");
     };
     Ok(Job {
-        settings: Settings {
-            as_played: arguments.as_played,
-            alternatives: arguments.alternatives,
-            ..settings(&arguments.hand)?
-        },
-        key: target_key(arguments.hand.key.as_deref())?,
-        wishes: wishes(&arguments.hand.wish)?,
+        as_played: arguments.as_played,
+        alternatives: arguments.alternatives,
+        key: target_key(arguments.tune.key.as_deref())?,
+        wishes: wishes(&arguments.tune.wish)?,
         writer,
         style: Style {
             candidates: arguments.candidates,
@@ -81,13 +83,18 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
     })
 }
 
-fn voice(chart: Chart, job: &Job, cache: &mut Cache) -> Outcome<String> {
+fn voice(chart: Chart, job: &Job, settings: &InForce, cache: &mut Cache) -> Outcome<String> {
     let chart = in_key(chart, job.key).and_then(|chart| with_wishes(chart, &job.wishes));
     let chart = match chart {
         Ok(chart) => chart,
         Err(error) => return Outcome::Failed(error),
     };
-    match arrange(chart, &job.settings, cache) {
+    let settings = Settings {
+        as_played: job.as_played,
+        alternatives: job.alternatives,
+        ..settings.arrange.clone()
+    };
+    match arrange(chart, &settings, cache) {
         Ok(arrangement) => {
             let warnings = arrangement.warnings.iter();
             let remarks = warnings

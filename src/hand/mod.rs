@@ -2,7 +2,8 @@
 //!
 //! Each kind of rule has its file; [`Hand::judge`] holds a voicing against all of them, in the order
 //! of [`Rule::ALL`], and says every one it breaks. Nothing here makes up voicings: that is
-//! [`crate::voicing`], which asks this module about each.
+//! [`crate::voicing`], which asks this module about each. How rough notes sound ([`roughness`]) is told
+//! beside the rules and is none of them.
 //!
 //! ```
 //! use compline::chord::Chord;
@@ -21,6 +22,7 @@ mod asked;
 mod bass;
 mod breach;
 mod clash;
+mod hearing;
 mod keyboard;
 mod limits;
 mod loosening;
@@ -37,6 +39,9 @@ pub use bass::bass;
 pub(crate) use bass::rubs_bass;
 pub use breach::{Breach, Rule};
 pub(crate) use clash::cancels;
+pub use hearing::{
+    Hertz, Hundredths, Roughest, Roughness, Rounded, Thousandths, critical_band, roughness, spacing,
+};
 pub use keyboard::{hand_for, key_distance};
 pub use limits::{
     INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, series,

@@ -33,6 +33,12 @@ pub enum Unsolvable {
         /// The least number of neighbours at the slots that are left.
         width: usize,
     },
+    /// The tables for all slots and weights together would be larger than the
+    /// budget allows.
+    OverBudget {
+        /// How many costs they would hold.
+        costs: u64,
+    },
     /// A step or a visit names a slot that does not exist.
     NoSuchLayer {
         /// The slot named, counted from 0.
@@ -62,6 +68,9 @@ impl fmt::Display for Unsolvable {
             }
             Unsolvable::TooEntangled { width } => {
                 write!(f, "too entangled to solve exactly (width {width} or more)")
+            }
+            Unsolvable::OverBudget { costs } => {
+                write!(f, "too long to count within the budget ({costs} costs)")
             }
             Unsolvable::NoSuchLayer { layer } => write!(f, "there is no slot {layer}"),
             Unsolvable::TooLarge => {

@@ -11,7 +11,10 @@
 //! 4. [`Chain`] finds the least cost when the slots follow one another, open or
 //!    looped, and the price of every candidate;
 //! 5. [`Graph`] does the same when a slot may sound several times but is
-//!    decided once, and can rank the best few plans.
+//!    decided once, and can rank the best few plans;
+//! 6. [`Lattice`] does it when candidates also weigh something, say because
+//!    they change what was written, and finds the least cost for every total
+//!    weight.
 //!
 //! Slots without candidates are errors here, never skipped: whoever knows that
 //! a slot is silent leaves it out. [`nearest`] is the plan without foresight,
@@ -26,6 +29,7 @@ mod error;
 mod graph;
 mod greedy;
 mod lanes;
+mod lattice;
 mod marginals;
 mod motion;
 mod network;
@@ -52,6 +56,9 @@ pub use cost::{Cost, StepRule};
 pub use error::Unsolvable;
 pub use graph::{Budget, Graph, GraphPlan, GraphStep};
 pub use greedy::nearest;
+pub use lattice::{
+    CHANNELS, Fewest, Joint, Labels, Ladder, Lattice, Passage, Point, Solution, State,
+};
 pub use motion::{Step, step};
 pub use pairs::pairs;
 pub use row::{Layer, Row};

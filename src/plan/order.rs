@@ -27,8 +27,32 @@ pub(super) struct Stuck {
     pub(super) width: usize,
 }
 
-struct Elimination<'a> {
-    folded: &'a Folded<'a>,
+/// What the order depends on: how many candidates each slot has, and which
+/// slots share a table with it.
+#[derive(Debug)]
+pub(super) struct Web {
+    /// The number of candidates of each slot.
+    pub(super) sizes: Vec<u64>,
+    /// The open neighbours of each slot, rising; none for a slot not open.
+    pub(super) neighbours: Vec<Vec<usize>>,
+    /// Whether the slot is to be eliminated at all.
+    pub(super) open: Vec<bool>,
+}
+
+impl Web {
+    fn of(folded: &Folded<'_>) -> Web {
+        let slots = 0..folded.held.len();
+        let size = |slot| folded.size(slot) as u64;
+        Web {
+            sizes: slots.clone().map(size).collect(),
+            neighbours: slots.map(|slot| neighbours(folded, slot)).collect(),
+            open: folded.held.iter().map(Option::is_none).collect(),
+        }
+    }
+}
+
+struct Elimination {
+    sizes: Vec<u64>,
     cells: u64,
     neighbours: Vec<Vec<usize>>,
     done: Vec<bool>,
@@ -44,7 +68,12 @@ struct Elimination<'a> {
 /// on a chain or a loop the order is then from the last slot to the first.
 /// Time is in proportion to the slots, with a logarithm, as long as the tables are bounded.
 pub(super) fn order(folded: &Folded<'_>, cells: u64) -> Result<Order, Stuck> {
-    let mut elimination = Elimination::new(folded, cells);
+    order_web(Web::of(folded), cells)
+}
+
+/// [`order`] of slots that are given by their sizes and neighbours.
+pub(super) fn order_web(web: Web, cells: u64) -> Result<Order, Stuck> {
+    let mut elimination = Elimination::new(web, cells);
     elimination.run();
     elimination.finish()
 }
@@ -53,7 +82,12 @@ pub(super) fn order(folded: &Folded<'_>, cells: u64) -> Result<Order, Stuck> {
 /// the order of `preferred`, which must name every slot.
 /// Returns the slots taken out.
 pub(super) fn take_out(folded: &Folded<'_>, cells: u64, preferred: &[usize]) -> Vec<usize> {
-    let mut elimination = Elimination::new(folded, cells);
+    take_out_web(Web::of(folded), cells, preferred)
+}
+
+/// [`take_out`] of slots that are given by their sizes and neighbours.
+pub(super) fn take_out_web(web: Web, cells: u64, preferred: &[usize]) -> Vec<usize> {
+    let mut elimination = Elimination::new(web, cells);
     let mut out = Vec::new();
     elimination.run();
     for &slot in preferred {
@@ -66,24 +100,20 @@ pub(super) fn take_out(folded: &Folded<'_>, cells: u64, preferred: &[usize]) -> 
     out
 }
 
-impl<'a> Elimination<'a> {
-    fn new(folded: &'a Folded<'a>, cells: u64) -> Elimination<'a> {
-        let slots = 0..folded.held.len();
-        let neighbours: Vec<Vec<usize>> =
-            slots.clone().map(|slot| neighbours(folded, slot)).collect();
-        let open = slots.filter(|&slot| folded.held[slot].is_none());
+impl Elimination {
+    fn new(web: Web, cells: u64) -> Elimination {
+        let degree = |slot: usize| (Reverse(web.neighbours[slot].len()), slot);
+        let open = (0..web.open.len()).filter(|&slot| web.open[slot]);
         Elimination {
-            folded,
             cells,
-            done: folded.held.iter().map(Option::is_some).collect(),
-            heap: open
-                .map(|slot| (Reverse(neighbours[slot].len()), slot))
-                .collect(),
+            done: web.open.iter().map(|open| !open).collect(),
+            heap: open.map(degree).collect(),
             order: Order {
-                scopes: vec![Vec::new(); neighbours.len()],
+                scopes: vec![Vec::new(); web.neighbours.len()],
                 ..Order::default()
             },
-            neighbours,
+            sizes: web.sizes,
+            neighbours: web.neighbours,
         }
     }
 
@@ -100,9 +130,7 @@ impl<'a> Elimination<'a> {
 
     fn fits(&self, slot: usize) -> bool {
         let others = self.neighbours[slot].iter();
-        let mut sizes = others
-            .chain([&slot])
-            .map(|&slot| self.folded.size(slot) as u64);
+        let mut sizes = others.chain([&slot]).map(|&slot| self.sizes[slot]);
         let cells = sizes.try_fold(1u64, u64::checked_mul);
         cells.is_some_and(|cells| cells <= self.cells)
     }

@@ -38,7 +38,7 @@ pub use read_given::{FREE, read_given};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
 
 use crate::chord::Chord;
-use crate::hand::Hand;
+use crate::hand::{Hand, Sounding};
 use crate::pitch::{Degree, Note, Pitch};
 
 /// Everything that decides which voicings a chord has.
@@ -66,6 +66,15 @@ pub struct VoicedNote {
     pub pitch: Pitch,
     /// What it is in the chord.
     pub degree: Degree,
+}
+
+impl From<&VoicedNote> for Sounding {
+    fn from(note: &VoicedNote) -> Self {
+        Self {
+            pitch: note.pitch,
+            degree: note.degree,
+        }
+    }
 }
 
 /// What a hand plays in one slot. Prints its notes, lowest first.

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::Style;
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
-use crate::chart::{Beats, Chart, Wish};
+use crate::chart::{Beats, Chart, TuneNote, Wish};
 use crate::chord::{Chord, Symbol};
 use crate::hand::Reach;
 use crate::pitch::{Degree, Name, Note};
@@ -115,6 +115,9 @@ struct SlotJson {
     /// The degrees the symbol asks for.
     #[schemars(with = "Vec<String>")]
     tones: Vec<Degree>,
+    /// The notes of the tune that sound during the slot, in order. Left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    melody: Vec<TuneNoteJson>,
     /// What was wished for the voicing, as a chart has it behind its `?`, with middle C = C4.
     #[serde(skip_serializing_if = "Option::is_none")]
     wish: Option<String>,
@@ -123,6 +126,22 @@ struct SlotJson {
     /// Every legal voicing, as MIDI numbers, in the order that decides between equal plans.
     #[serde(skip_serializing_if = "Option::is_none")]
     candidates: Option<Vec<Vec<u8>>>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "TuneNote")]
+struct TuneNoteJson {
+    /// The name with its octave, middle C = C4.
+    #[schemars(with = "String")]
+    name: Note,
+    /// The MIDI number, middle C = 60.
+    midi: u8,
+    /// The beat of the bar it starts on, from 1; before the slot's for a note held into it.
+    #[schemars(with = "String")]
+    beat: Beats,
+    /// How many beats it lasts, all in all.
+    #[schemars(with = "String")]
+    beats: Beats,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -279,6 +298,7 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         symbol: symbol(&slot.symbol),
         root: chord.map(Chord::root),
         tones: tones.iter().map(|tone| tone.degree).collect(),
+        melody: slot.tune.iter().filter_map(tune_note).collect(),
         wish: wish(&slot.wish),
         voicing: arranged
             .voicing
@@ -288,6 +308,15 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
             .candidates
             .then(|| arranged.candidates.iter().map(keys).collect()),
     }
+}
+
+fn tune_note(heard: &TuneNote) -> Option<TuneNoteJson> {
+    Some(TuneNoteJson {
+        name: heard.note,
+        midi: heard.note.pitch()?.midi(),
+        beat: heard.beat,
+        beats: heard.beats,
+    })
 }
 
 fn wish(wish: &Wish) -> Option<String> {

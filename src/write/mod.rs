@@ -4,6 +4,7 @@
 //! arrangement to text.
 
 mod chord;
+mod findings;
 mod grid;
 mod json;
 mod options;
@@ -17,6 +18,11 @@ mod why_words;
 use crate::arrange::Arrangement;
 
 pub use chord::{ChordReport, chord_text};
+pub use findings::{
+    Artifact, FindingReport, Ground, Lines, Region, Replacement, Rough, RoughestList, Sameness, Sarif, Shown, TableRow,
+    finding_json, findings_schema, opinion_words, rules_json, rules_text, table_head, table_row,
+    table_total,
+};
 pub use grid::{GridStyle, grid};
 pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};

@@ -5,7 +5,7 @@
 //! write `?` for those to be planned again, and voice it once more.
 
 use super::summary::summary;
-use crate::arrange::{Arranged, Arrangement};
+use crate::arrange::{Arranged, Arrangement, degrees_text, motions_text};
 use crate::chart::{SlotHand, Wish};
 
 /// How the program's own closing comments begin. A new plan replaces them.
@@ -31,15 +31,9 @@ fn hand(arranged: &Arranged) -> SlotHand {
             motion: None,
         };
     };
-    let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
     SlotHand {
         wish: Wish::Given(voicing.notes.iter().map(|voiced| voiced.note).collect()),
-        degrees: Some(degrees.join(".")),
-        motion: Some(motions(arranged)).filter(|text| !text.is_empty()),
+        degrees: Some(degrees_text(voicing)),
+        motion: motions_text(&arranged.motions),
     }
-}
-
-fn motions(arranged: &Arranged) -> String {
-    let motions: Vec<String> = arranged.motions.iter().map(u32::to_string).collect();
-    motions.join("/")
 }

@@ -3,6 +3,8 @@
 //! | module | what belongs there |
 //! |---|---|
 //! | `charts` | the chart language over whole songbooks |
+//! | `check` | the rules over a songbook of bad charts, and over all the program voices |
+//! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
 //! | `checked` | no tests: a chart voiced and held against the independent checker |
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
@@ -13,6 +15,7 @@
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
+//! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
@@ -31,6 +34,8 @@
 )]
 
 mod charts;
+mod check;
+mod check_mend;
 mod checked;
 mod chords;
 mod cli;
@@ -41,6 +46,7 @@ mod goldens;
 mod independent;
 mod program;
 mod readme;
+mod settings;
 mod songbook;
 mod voicings;
 mod why;

@@ -68,8 +68,14 @@ fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &
         Row::Chords | Row::Hand => {}
         Row::Was => bar.was = chords::before(body, bar.beats, problems),
         Row::Melody => bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems)),
-        Row::Degrees => bar.degrees = Some(remark::plain(body.text)),
-        Row::Motion => bar.motion = Some(remark::plain(body.text)),
+        Row::Degrees => {
+            bar.degrees = Some(remark::plain(body.text));
+            bar.remark_spans[0] = body.trim().span();
+        }
+        Row::Motion => {
+            bar.motion = Some(remark::plain(body.text));
+            bar.remark_spans[1] = body.trim().span();
+        }
     }
 }
 

@@ -6,7 +6,6 @@ use crate::chart::remark;
 use crate::chart::{
     Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Wish,
 };
-use crate::pitch::Note;
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
 pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
@@ -116,7 +115,7 @@ fn melody(events: &[Event], middle_c: MiddleC) -> String {
     let name = |event: &Event| {
         event
             .note
-            .map_or("r".to_owned(), |note| written(note, middle_c))
+            .map_or("r".to_owned(), |note| middle_c.written(note))
     };
     let words: Vec<String> = events
         .iter()
@@ -139,19 +138,14 @@ fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
     }
 }
 
-fn entry(wish: &Wish, middle_c: MiddleC) -> String {
+/// An entry of the `lh` row.
+pub(in crate::chart) fn entry(wish: &Wish, middle_c: MiddleC) -> String {
     match wish {
-        Wish::Plan(wishes) => format!("?{}", wishes.written(|note| written(note, middle_c))),
+        Wish::Plan(wishes) => format!("?{}", wishes.written(|note| middle_c.written(note))),
         Wish::Silent => "-".to_owned(),
         Wish::Given(notes) => {
-            let notes: Vec<String> = notes.iter().map(|note| written(*note, middle_c)).collect();
+            let notes: Vec<String> = notes.iter().map(|note| middle_c.written(*note)).collect();
             notes.join(".")
         }
     }
-}
-
-/// The note in the chart's own octaves.
-fn written(note: Note, middle_c: MiddleC) -> String {
-    let octave = note.octave() + middle_c.octave() - MiddleC::C4.octave();
-    Note::new(note.name(), octave).to_string()
 }

@@ -1,0 +1,238 @@
+//! What would cure a fault with the least extra motion.
+//!
+//! A fault of a voicing is cured by another voicing in its slot, everything else held: those around
+//! it as the chart gives them, those still to be planned as the plan around the given has them. Of all
+//! legal voicings that break no wish for a step that is kept now, the one is taken with which the
+//! whole performance costs least, repeats included, in the order in which plans are compared. So the
+//! extra motion is the least there is, and may be negative.
+//!
+//! A step that is too wide is cured by another voicing at its arrival; or else at its departure; or
+//! else at both.
+
+use std::collections::BTreeMap;
+
+use super::fewest::fewest;
+use super::finding::{Change, Replan};
+use super::performance::Performance;
+use super::rule::{Cure, Fault};
+use super::subject::Subject;
+use super::{Finding, Mend, Rule, Severity};
+use crate::arrange::row;
+use crate::hand::{Breach, CAUTION};
+use crate::plan::Cost;
+use crate::voicing::Voicing;
+
+/// Works out cures, each slot's once.
+pub(super) struct Cures<'a> {
+    subject: &'a Subject<'a>,
+    slots: BTreeMap<usize, Mend>,
+    before: u64,
+}
+
+/// Spans beyond a ninth, in semitones, call for a caution.
+const NINTH: u8 = 14;
+
+impl<'a> Cures<'a> {
+    pub fn of(subject: &'a Subject<'a>) -> Self {
+        let before = subject.as_given.map_or(0, |totals| totals.cost.motion);
+        Self {
+            subject,
+            slots: BTreeMap::new(),
+            before,
+        }
+    }
+
+    /// The finding of a fault, with its cure.
+    pub fn finding(&mut self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
+        let mend = self.mend(fault.cure);
+        Finding {
+            rule,
+            severity,
+            caution: cautioned(fault.breach, &mend).then_some(CAUTION),
+            place: fault.place,
+            message: fault.message,
+            mend,
+            opinion: None,
+            waived: None,
+        }
+    }
+
+    fn mend(&mut self, cure: Cure) -> Mend {
+        match cure {
+            Cure::Slot(slot) => {
+                let known = self.slots.get(&slot).cloned();
+                known.unwrap_or_else(|| {
+                    let mend = self.slot(slot);
+                    self.slots.insert(slot, mend.clone());
+                    mend
+                })
+            }
+            Cure::Step(from, to) => self.step(from, to),
+            Cure::Restless => self.restless(),
+            Cure::Tidy => Mend::Rewrite(self.subject.chart.tidy()),
+            Cure::Advice(text) => Mend::Advice(text),
+            Cure::Loosen(loosening) => Mend::Loosen(loosening),
+            Cure::Nothing(why) => Mend::Nothing(why),
+        }
+    }
+
+    fn slot(&self, slot: usize) -> Mend {
+        let choices = self.subject.laid.choices(slot);
+        match best_in(&self.subject.performance, slot, choices, None) {
+            Some(found) => self.replan(vec![(slot, found.voicing)], found.extra, true),
+            None if choices.is_empty() => {
+                Mend::Nothing("no legal voicing fits this chord here".to_owned())
+            }
+            None => Mend::Nothing(
+                "every legal voicing of this chord breaks a wish for the step to or from it"
+                    .to_owned(),
+            ),
+        }
+    }
+
+    fn step(&self, from: usize, to: usize) -> Mend {
+        let performance = &self.subject.performance;
+        let choices = |slot| self.subject.laid.choices(slot);
+        let one = [(to, from), (from, to)];
+        let alone = one.into_iter().find_map(|(slot, other)| {
+            let found = best_in(performance, slot, choices(slot), Some(other))?;
+            Some(self.replan(vec![(slot, found.voicing)], found.extra, true))
+        });
+        alone
+            .or_else(|| {
+                let ([a, b], extra) =
+                    best_pair(performance, [from, to], [choices(from), choices(to)])?;
+                Some(self.replan(vec![(from, a), (to, b)], extra, true))
+            })
+            .unwrap_or_else(|| {
+                Mend::Nothing(
+                    "no legal voicings on either side of this step keep the wish".to_owned(),
+                )
+            })
+    }
+
+    fn restless(&self) -> Mend {
+        match fewest(self.subject) {
+            Some((changes, after)) => {
+                let changes = changes
+                    .iter()
+                    .map(|(slot, voicing)| (*slot, voicing))
+                    .collect();
+                let signed = |motion| i64::try_from(motion).unwrap_or(i64::MAX);
+                self.replan(changes, signed(after) - signed(self.before), false)
+            }
+            None => Mend::Nothing("no better plan keeps the wishes".to_owned()),
+        }
+    }
+
+    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64, proved: bool) -> Mend {
+        changes.sort_by_key(|(slot, _)| *slot);
+        let slots = &self.subject.laid.slots;
+        let change = |(slot, voicing): (usize, &Voicing)| {
+            let at = slots.get(slot)?;
+            Some(Change {
+                slot,
+                bar: at.bar,
+                symbol: at.symbol.text().to_owned(),
+                voicing: voicing.clone(),
+            })
+        };
+        Mend::Replan(Replan {
+            changes: changes.into_iter().filter_map(change).collect(),
+            before: self.before,
+            after: self.before.saturating_add_signed(extra),
+            proved,
+        })
+    }
+}
+
+/// A voicing that would take the place of another.
+pub(super) struct Found<'a> {
+    pub voicing: &'a Voicing,
+    /// The motion it adds to the whole performance.
+    pub extra: i64,
+}
+
+/// The best of these voicings for a slot, everything else held. The step between the slot and
+/// `mended` must be as wished; every other must be if it is now.
+pub(super) fn best_in<'a>(
+    performance: &Performance,
+    slot: usize,
+    choices: &'a [Voicing],
+    mended: Option<usize>,
+) -> Option<Found<'a>> {
+    let kept = choices.iter().filter_map(|voicing| {
+        let row = row(voicing)?;
+        let kept = !performance.breaks_but(slot, &row, mended);
+        kept.then(|| (performance.cost_around(slot, &row), voicing))
+    });
+    // The first of equals, as the planner has it.
+    let (cost, voicing) = kept.min_by_key(|(cost, _)| *cost)?;
+    Some(Found {
+        voicing,
+        extra: difference(performance.cost_here(slot), cost)[0],
+    })
+}
+
+/// The best two voicings for both ends of a step that neither end can mend alone.
+fn best_pair<'a>(
+    performance: &Performance,
+    [from, to]: [usize; 2],
+    [first, second]: [&'a [Voicing]; 2],
+) -> Option<([&'a Voicing; 2], i64)> {
+    let here = performance.voicing(from)?.clone();
+    let mut trial = performance.clone();
+    let mut best: Option<([i64; 3], [&Voicing; 2])> = None;
+    for a in first {
+        trial.set(from, &here);
+        let row = row(a)?;
+        if trial.breaks_except(from, &row, to) {
+            continue;
+        }
+        // One change after the other: the second is measured with the first in its place.
+        let leaving = difference(trial.cost_here(from), trial.cost_around(from, &row));
+        trial.set(from, a);
+        let Some(b) = best_in(&trial, to, second, Some(from)) else {
+            continue;
+        };
+        let arriving = difference(
+            trial.cost_here(to),
+            trial.cost_around(to, &crate::arrange::row(b.voicing)?),
+        );
+        let sum = [0, 1, 2].map(|at| leaving[at] + arriving[at]);
+        if best.as_ref().is_none_or(|(least, _)| sum < *least) {
+            best = Some((sum, [a, b.voicing]));
+        }
+    }
+    best.map(|([motion, ..], pair)| (pair, motion))
+}
+
+/// By how much a cost grows, in the order in which costs are compared.
+fn difference(before: Cost, after: Cost) -> [i64; 3] {
+    [
+        signed(after.motion) - signed(before.motion),
+        signed(after.largest) - signed(before.largest),
+        signed(after.off_centre) - signed(before.off_centre),
+    ]
+}
+
+fn signed(motion: u64) -> i64 {
+    i64::try_from(motion).unwrap_or(i64::MAX)
+}
+
+/// Whether a finding or its cure has to do with a wide stretch.
+fn cautioned(breach: Option<Breach>, mend: &Mend) -> bool {
+    let stretch = matches!(
+        breach,
+        Some(Breach::OutOfReach { .. } | Breach::BeyondHand { .. })
+    );
+    let wide = |voicing: &Voicing| {
+        let ends = voicing.pitches().next().zip(voicing.pitches().last());
+        ends.is_some_and(|(low, high)| high.midi() - low.midi() > NINTH)
+    };
+    stretch
+        || match mend {
+            Mend::Replan(replan) => replan.changes.iter().any(|change| wide(&change.voicing)),
+            _ => false,
+        }
+}

@@ -1,0 +1,136 @@
+//! What a rule found, where, and what would cure it.
+
+use super::{Rule, Severity};
+use crate::chart::{Beats, Slot, Span};
+use crate::hand::Loosening;
+use crate::voicing::Voicing;
+
+/// One thing wrong with a chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The rule that is broken.
+    pub rule: &'static Rule,
+    /// How much it matters under the settings.
+    pub severity: Severity,
+    /// Where.
+    pub place: Place,
+    /// What is wrong, one sentence in a musician's words, without a full stop.
+    pub message: String,
+    /// What would cure it.
+    pub mend: Mend,
+    /// What an ear model says about it, for information: only where something is muddy.
+    pub opinion: Option<Opinion>,
+    /// A warning to the player that goes with this finding or its cure: [`crate::hand::CAUTION`].
+    pub caution: Option<&'static str>,
+    /// The reason why the chart waives it; a waived finding counts as none.
+    pub waived: Option<String>,
+}
+
+/// Where a finding is. What a finding about the whole chart has no part in is `None`.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Place {
+    /// The slot, by its place among [`Chart::slots`](crate::chart::Chart::slots).
+    pub slot: Option<usize>,
+    /// The section's name, empty for music before any heading.
+    pub section: Option<String>,
+    /// The written bar, from 1.
+    pub bar: Option<usize>,
+    /// The beat of the bar, from 1.
+    pub beat: Option<Beats>,
+    /// The chord symbol.
+    pub symbol: Option<String>,
+    /// The source text it is about: the `lh` entry for a voicing, the symbol for a symbol. `None` for
+    /// the whole chart, and for a chart that was not read from text.
+    pub span: Option<Span>,
+}
+
+impl Place {
+    /// The whole chart.
+    pub(super) fn chart(span: Option<Span>) -> Self {
+        Self {
+            span,
+            ..Self::default()
+        }
+    }
+
+    /// A slot's left hand, or its chord symbol.
+    pub(super) fn of(slot: &Slot, symbol: bool, from_text: bool) -> Self {
+        let span = slot.hand_span.filter(|_| !symbol).unwrap_or(slot.span);
+        Self {
+            slot: Some(slot.index),
+            section: Some(slot.section.clone()),
+            bar: Some(slot.bar),
+            beat: Some(slot.beat),
+            symbol: Some(slot.symbol.text().to_owned()),
+            span: from_text.then_some(span),
+        }
+    }
+}
+
+/// What would cure a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Mend {
+    /// Other voicings in some slots, all others held: of all that cure it, those with the least motion.
+    Replan(Replan),
+    /// The chart's text as it should be.
+    Rewrite(String),
+    /// Something to be done by hand, in words.
+    Advice(String),
+    /// A setting loosened: nothing in the chart would do.
+    Loosen(Loosening),
+    /// Nothing known; why.
+    Nothing(String),
+}
+
+impl Mend {
+    /// Whether [`mend`](super::mend) can do it.
+    pub const fn is_done_by_mend(&self) -> bool {
+        matches!(self, Self::Replan(_) | Self::Rewrite(_))
+    }
+}
+
+/// Voicings that take the place of others.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Replan {
+    /// The new voicings, at least one, in the order of their slots.
+    pub changes: Vec<Change>,
+    /// The motion of the whole performance as it stands, in semitones.
+    pub before: u64,
+    /// The same with the new voicings.
+    pub after: u64,
+    /// Whether this is proved: that no other cure changes fewer voicings, and of those that change as
+    /// few, none moves less.
+    pub proved: bool,
+}
+
+impl Replan {
+    /// How many semitones the performance moves more; negative when it moves less.
+    pub fn extra(&self) -> i64 {
+        let signed = |motion| i64::try_from(motion).unwrap_or(i64::MAX);
+        signed(self.after) - signed(self.before)
+    }
+}
+
+/// A new voicing in a slot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// The slot, by its place among [`Chart::slots`](crate::chart::Chart::slots).
+    pub slot: usize,
+    /// The written bar, from 1.
+    pub bar: usize,
+    /// The chord symbol.
+    pub symbol: String,
+    /// What the hand is to play there.
+    pub voicing: Voicing,
+}
+
+/// What an ear model says about a muddy voicing: a second opinion and never a verdict.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Opinion {
+    /// The roughness of the voicing as it stands (Hutchinson & Knopoff's measure, 0 is smooth).
+    pub roughness: f64,
+    /// The roughness of the voicing that would cure it, if one is known.
+    pub mended: Option<f64>,
+    /// How far the two muddy notes lie apart, in critical bandwidths (Glasberg & Moore's ERB-number scale).
+    pub spacing: f64,
+}

@@ -1,0 +1,148 @@
+//! The rules a voiced chart is held against, and what would mend it.
+//!
+//! [`check`] holds a chart against every rule of [`RULES`] and says what it finds, where, and what
+//! would cure it with the least motion; [`mend`] does what can be done. What a hand may play is
+//! decided in [`crate::hand`], which voicings a chord has in [`crate::voicing`], what moves least in
+//! [`crate::plan`]: this module asks them about voicings that somebody wrote. So a voicing planned
+//! under the same settings never gives a finding.
+//!
+//! Each rule is one file under `rules`. Nothing here prints: a [`Finding`] has its place as a span of
+//! the source, and whoever shows it draws the line.
+//!
+//! ```
+//! use compline::arrange::Cache;
+//! use compline::chart;
+//! use compline::check::{Settings, check, mend};
+//!
+//! let source = "     | Fm7        |\nlh   | F2.Ab2.Eb3 |\n";
+//! let chart = chart::read(source).unwrap();
+//! let report = check(&chart, source, None, &Settings::default(), &mut Cache::default()).unwrap();
+//! let found: Vec<&str> = report.findings.iter().map(|finding| finding.rule.name).collect();
+//! assert_eq!(found, ["muddy", "out-of-range", "out-of-range"]);
+//!
+//! let mended = mend(&chart, source, &Settings::default(), &mut Cache::default()).unwrap();
+//! assert_eq!(mended.after.findings, []);
+//! assert_eq!(mended.text, "     | Fm7           |\nlh   | Eb3.G3.Ab3.C4 |\n");
+//! ```
+
+mod cure;
+mod fewest;
+mod finding;
+mod mend;
+mod performance;
+mod report;
+mod rewrite;
+mod rule;
+mod rules;
+mod settings;
+mod severity;
+mod subject;
+mod waiver;
+
+pub use finding::{Change, Finding, Mend, Opinion, Place, Replan};
+pub use mend::mend;
+pub use report::{Mended, Report};
+pub use rule::Rule;
+pub use rules::{RULES, rule};
+pub use settings::{Allowance, Settings, UnknownRule};
+pub use severity::{NotASeverity, Severity};
+
+use std::collections::BTreeSet;
+
+use crate::arrange::{Cache, Trouble};
+use crate::chart::{Chart, Slot};
+use cure::Cures;
+use rule::Fault;
+use subject::Subject;
+use waiver::Waivers;
+
+/// Holds a chart against the rules.
+///
+/// `source` is the text the chart was read from; spans point into it. For a chart that was read from
+/// something else `played` says in which order its slots are played (by index, from 0); then no
+/// finding has a span, and rules about the text are not asked.
+///
+/// # Errors
+///
+/// A road that can't be played, and a chart too long to be measured. That no voicing fits a chord is
+/// a finding and not an error.
+pub fn check(
+    chart: &Chart,
+    source: &str,
+    played: Option<&[usize]>,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Report, Trouble> {
+    let text = played.is_none().then_some(source);
+    let subject = Subject::of(chart, text, played, settings, cache)?;
+    Ok(report(&subject))
+}
+
+/// What there is to say about a chart that is ready for the rules.
+fn report(subject: &Subject<'_>) -> Report {
+    let mut cures = Cures::of(subject);
+    let mut findings = Vec::new();
+    for rule in RULES {
+        let Some(severity) = subject.settings.severity(rule) else {
+            continue;
+        };
+        let set = subject.settings.is_set(rule);
+        for fault in (rule.check)(subject) {
+            let own = fault.severity.filter(|_| !set);
+            findings.push(cures.finding(rule, own.unwrap_or(severity), fault));
+        }
+    }
+    let slots = &subject.laid.slots;
+    let (waived, mut findings) = waive(findings, &subject.waivers, slots);
+    findings.extend(unused(subject, &waived, &mut cures));
+    findings.sort_by_key(|finding| finding.place.slot);
+    Report {
+        title: subject.chart.title().map(str::to_owned),
+        findings,
+        waived,
+        slots: slots.len(),
+        given: subject.given().count(),
+        as_given: subject.as_given,
+        best: subject.best.as_ref().map(|(_, totals)| *totals),
+    }
+}
+
+/// The findings the chart waives, and the rest.
+fn waive(
+    mut findings: Vec<Finding>,
+    waivers: &Waivers,
+    slots: &[Slot],
+) -> (Vec<Finding>, Vec<Finding>) {
+    if !waivers.good.is_empty() {
+        for finding in &mut findings {
+            let waiver = waivers
+                .of(finding, slots)
+                .and_then(|at| waivers.good.get(at));
+            finding.waived = waiver.map(|waiver| waiver.reason.clone());
+        }
+    }
+    findings.sort_by_key(|finding| finding.place.slot);
+    let waived = |finding: &Finding| finding.waived.is_some();
+    findings.into_iter().partition(waived)
+}
+
+/// The waivers that waived nothing, as findings.
+fn unused(subject: &Subject<'_>, waived: &[Finding], cures: &mut Cures<'_>) -> Vec<Finding> {
+    let rule = &rules::WAIVER;
+    let Some(severity) = subject.settings.severity(rule) else {
+        return Vec::new();
+    };
+    let slots = &subject.laid.slots;
+    let used: BTreeSet<usize> = waived
+        .iter()
+        .flat_map(|finding| subject.waivers.all_of(finding, slots))
+        .collect();
+    let asked = |rule: &Rule| subject.settings.severity(rule).is_some();
+    let waivers = subject.waivers.good.iter().enumerate();
+    let idle = waivers.filter(|(at, waiver)| !used.contains(at) && asked(waiver.rule));
+    let faults: Vec<Fault> = idle.map(|(_, waiver)| rules::unused(waiver)).collect();
+    let findings = faults.into_iter();
+    findings
+        .map(|fault| cures.finding(rule, severity, fault))
+        .collect()
+}

@@ -1,0 +1,211 @@
+//! A left hand as it moves: which slot follows which how often, and what another voicing in one of
+//! them would cost the whole performance.
+//!
+//! With everything else held, a voicing is felt only in the steps into and out of its slot. So the
+//! difference it makes is exact without planning anything, however long the chart.
+
+use std::collections::BTreeMap;
+
+use crate::arrange::{Laid, Settings, row, step_rule};
+use crate::plan::{Cost, Row, StepRule, step};
+use crate::voicing::Voicing;
+
+/// A step of the performance, as one of its ends sees it.
+#[derive(Debug, Clone, Copy)]
+struct Edge {
+    /// The slot at the other end.
+    other: usize,
+    /// How often it is taken, in either direction.
+    times: u64,
+    /// What is wished for it; the stricter where both directions are taken.
+    rule: StepRule,
+}
+
+/// A left hand as it moves.
+#[derive(Debug, Clone)]
+pub(super) struct Performance {
+    /// What sounds in each slot.
+    voicings: Vec<Option<Voicing>>,
+    rows: Vec<Option<Row>>,
+    edges: Vec<Vec<Edge>>,
+    visits: Vec<u64>,
+    /// Every step between two sounding slots in the order it is first taken, each once.
+    steps: Vec<(usize, usize)>,
+    centre: i32,
+}
+
+impl Performance {
+    /// The performance of these voicings.
+    pub fn of(laid: &Laid, voicings: Vec<Option<Voicing>>, settings: &Settings) -> Self {
+        let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.as_ref().and_then(row)).collect();
+        let sounds = |at: &&usize| rows.get(**at).is_some_and(Option::is_some);
+        let walk: Vec<usize> = laid.played.iter().filter(sounds).copied().collect();
+        let mut visits = vec![0; rows.len()];
+        for &at in &walk {
+            if let Some(count) = visits.get_mut(at) {
+                *count += 1;
+            }
+        }
+        let range = settings.voicing.hand.range;
+        let taken = taken(&walk, settings.looped);
+        let mut performance = Self {
+            edges: vec![Vec::new(); rows.len()],
+            steps: taken.iter().map(|(step, _)| *step).collect(),
+            centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
+            voicings,
+            rows,
+            visits,
+        };
+        for ((from, to), times) in taken {
+            let rule = laid.slots.get(to).map(|slot| step_rule(slot, settings));
+            performance.link(from, to, times, rule.unwrap_or(StepRule::FREE));
+        }
+        performance
+    }
+
+    fn link(&mut self, from: usize, to: usize, times: u64, rule: StepRule) {
+        if from == to {
+            return;
+        }
+        for (end, other) in [(from, to), (to, from)] {
+            let Some(edges) = self.edges.get_mut(end) else {
+                continue;
+            };
+            match edges.iter_mut().find(|edge| edge.other == other) {
+                Some(edge) => {
+                    edge.times += times;
+                    edge.rule = stricter(edge.rule, rule);
+                }
+                None => edges.push(Edge { other, times, rule }),
+            }
+        }
+    }
+
+    /// What sounds in a slot.
+    pub fn voicing(&self, slot: usize) -> Option<&Voicing> {
+        self.voicings.get(slot)?.as_ref()
+    }
+
+    /// What sounds in every slot.
+    pub fn voicings(&self) -> &[Option<Voicing>] {
+        &self.voicings
+    }
+
+    /// Every step between two sounding slots, in the order it is first taken.
+    pub fn steps(&self) -> &[(usize, usize)] {
+        &self.steps
+    }
+
+    /// The slots that sound next to this one.
+    pub fn neighbours(&self, slot: usize) -> impl Iterator<Item = usize> + '_ {
+        let edges = self.edges.get(slot).into_iter().flatten();
+        edges.map(|edge| edge.other)
+    }
+
+    /// Puts another voicing into a slot that sounds.
+    pub fn set(&mut self, slot: usize, voicing: &Voicing) {
+        if let (Some(old), Some(rows)) = (self.voicings.get_mut(slot), self.rows.get_mut(slot)) {
+            *rows = row(voicing);
+            *old = Some(voicing.clone());
+        }
+    }
+
+    /// What the whole performance costs.
+    pub fn cost(&self) -> Cost {
+        let each = (0..self.rows.len()).filter_map(|slot| {
+            let row = self.rows.get(slot)?.as_ref()?;
+            let after = |edge: &&Edge| edge.other > slot;
+            let edges = self.edges.get(slot)?.iter().filter(after);
+            let steps = edges.filter_map(|edge| self.edge_cost(row, edge));
+            Some(steps.fold(self.own_cost(slot, row), |sum, cost| sum + cost))
+        });
+        each.fold(Cost::default(), |sum, cost| sum + cost)
+    }
+
+    /// What the steps around a slot and its place on the keyboard cost with this row in it.
+    pub fn cost_around(&self, slot: usize, row: &Row) -> Cost {
+        let edges = self.edges.get(slot).into_iter().flatten();
+        let steps = edges.filter_map(|edge| self.edge_cost(row, edge));
+        steps.fold(self.own_cost(slot, row), |sum, cost| sum + cost)
+    }
+
+    /// [`Self::cost_around`] a slot as it is.
+    pub fn cost_here(&self, slot: usize) -> Cost {
+        let row = self.rows.get(slot).and_then(Option::as_ref);
+        row.map_or_else(Cost::default, |row| self.cost_around(slot, row))
+    }
+
+    fn own_cost(&self, slot: usize, row: &Row) -> Cost {
+        let visits = self.visits.get(slot).copied().unwrap_or(0);
+        Cost {
+            off_centre: row.off_centre(self.centre) * visits,
+            ..Cost::default()
+        }
+    }
+
+    fn edge_cost(&self, row: &Row, edge: &Edge) -> Option<Cost> {
+        let other = self.rows.get(edge.other)?.as_ref()?;
+        let step = step(row.entries(), other.entries());
+        Some(Cost {
+            motion: u64::from(step.motion) * edge.times,
+            largest: u64::from(step.largest) * edge.times,
+            off_centre: 0,
+        })
+    }
+
+    /// Whether this row in a slot would break a wish for a step that is kept now. The step between the
+    /// slot and `mended` must be kept even where it is broken now.
+    pub fn breaks_but(&self, slot: usize, row: &Row, mended: Option<usize>) -> bool {
+        let edges = self.edges.get(slot).into_iter().flatten();
+        edges.into_iter().any(|edge| {
+            let must = mended == Some(edge.other) || self.is_kept(slot, edge);
+            must && !self.keeps(row, edge)
+        })
+    }
+
+    /// Whether it would break such a wish anywhere but in the step between the slot and `other`.
+    pub fn breaks_except(&self, slot: usize, row: &Row, other: usize) -> bool {
+        let mut edges = self.edges.get(slot).into_iter().flatten();
+        edges.any(|edge| edge.other != other && self.is_kept(slot, edge) && !self.keeps(row, edge))
+    }
+
+    fn is_kept(&self, slot: usize, edge: &Edge) -> bool {
+        let now = self.rows.get(slot).and_then(Option::as_ref);
+        now.is_none_or(|now| self.keeps(now, edge))
+    }
+
+    fn keeps(&self, row: &Row, edge: &Edge) -> bool {
+        let Some(other) = self.rows.get(edge.other).and_then(Option::as_ref) else {
+            return true;
+        };
+        edge.rule.is_free() || {
+            let taken = step(row.entries(), other.entries());
+            edge.rule.allows(row.entries(), other.entries(), taken)
+        }
+    }
+}
+
+/// The steps of a walk in the order they are first taken, and how often each is.
+fn taken(walk: &[usize], looped: bool) -> Vec<((usize, usize), u64)> {
+    let pairs = walk.iter().copied().zip(walk.iter().copied().skip(1));
+    let back = walk.last().copied().zip(walk.first().copied());
+    let mut places: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+    let mut taken: Vec<((usize, usize), u64)> = Vec::new();
+    for step in pairs.chain(back.filter(|_| looped)) {
+        let next = taken.len();
+        let at = *places.entry(step).or_insert(next);
+        match taken.get_mut(at) {
+            Some((_, times)) => *times += 1,
+            None => taken.push((step, 1)),
+        }
+    }
+    taken
+}
+
+fn stricter(a: StepRule, b: StepRule) -> StepRule {
+    let least = |a: Option<u16>, b: Option<u16>| a.into_iter().chain(b).min();
+    StepRule {
+        max_entry_step: least(a.max_entry_step, b.max_entry_step),
+        max_top_step: least(a.max_top_step, b.max_top_step),
+    }
+}

@@ -1,0 +1,70 @@
+//! A rule, and what it finds before anybody has asked what would cure it.
+
+use super::subject::Subject;
+use super::{Place, Severity};
+use crate::hand::{Breach, Loosening};
+
+/// A rule that a chart is held against.
+pub struct Rule {
+    /// Its name in settings, waivers and output.
+    pub name: &'static str,
+    /// How much a finding matters unless the settings say otherwise; `None` where the rule is off
+    /// until they do.
+    pub severity: Option<Severity>,
+    /// Why the rule is there, in one musical sentence.
+    pub why: &'static str,
+    /// A chart that breaks the rule (a leap of more than seven semitones being unwished), to show
+    /// what is meant.
+    pub refused: &'static str,
+    /// The nearest chart that keeps it.
+    pub accepted: &'static str,
+    /// Whether [`mend`](super::mend) may be able to cure a finding; some cures are left to the musician.
+    pub mends: bool,
+    /// Everything in a chart that breaks the rule.
+    pub(super) check: fn(&Subject<'_>) -> Vec<Fault>,
+}
+
+impl std::fmt::Debug for Rule {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "Rule({})", self.name)
+    }
+}
+
+impl PartialEq for Rule {
+    fn eq(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
+}
+
+impl Eq for Rule {}
+
+/// One breach of a rule, as the rule finds it.
+#[derive(Debug, Clone)]
+pub(super) struct Fault {
+    pub place: Place,
+    pub message: String,
+    pub cure: Cure,
+    /// What the hand's own rules call it, where they do.
+    pub breach: Option<Breach>,
+    /// A severity of its own, unless the settings give the rule one.
+    pub severity: Option<Severity>,
+}
+
+/// What sort of cure a fault has; the voicings themselves are worked out later.
+#[derive(Debug, Clone)]
+pub(super) enum Cure {
+    /// Another voicing in this slot.
+    Slot(usize),
+    /// Another voicing on one side of this step between two slots.
+    Step(usize, usize),
+    /// As few other voicings as bring the hand within its allowance.
+    Restless,
+    /// The chart's standard layout.
+    Tidy,
+    /// Something to be done by hand.
+    Advice(String),
+    /// A looser setting.
+    Loosen(Loosening),
+    /// Nothing known.
+    Nothing(String),
+}

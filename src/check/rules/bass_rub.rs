@@ -1,0 +1,40 @@
+//! A tone that the symbol doesn't ask for lies a half step from its slash bass, in any octave.
+//!
+//! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
+
+use super::breaching;
+use crate::check::{Rule, Severity};
+use crate::hand::Breach;
+
+pub(super) const RULE: Rule = Rule {
+    name: "bass-rub",
+    severity: Some(Severity::Warning),
+    why: "An added tone a half step from the written bass sounds like a wrong bass note.",
+    refused: "| Fm/E |\nlh | Ab3.C4.Eb4 |",
+    accepted: "| Fm/E |\nlh | F3.Ab3.C4 |",
+    mends: true,
+    check: |subject| breaching(subject, |breach| matches!(breach, Breach::RubsBass { .. })),
+};
+
+#[cfg(test)]
+mod tests {
+    use crate::check::rules::tests::in_every_key;
+
+    #[test]
+    fn every_key_alike() {
+        for refused in [
+            "| Fm/E |\nlh | Ab3.C4.Eb4 |",
+            "| C/B |\nlh | E4.G4.Bb4 |",
+            "| C/C# |\nlh | E4.G4.D5 |",
+        ] {
+            in_every_key("bass-rub", refused, true);
+        }
+        for accepted in [
+            "| Fm/E |\nlh | F3.Ab3.C4 |",
+            "| C/B |\nlh | E4.G4.B4 |",
+            "| C/E |\nlh | E4.G4.A4 |",
+        ] {
+            in_every_key("bass-rub", accepted, false);
+        }
+    }
+}

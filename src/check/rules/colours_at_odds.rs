@@ -1,0 +1,43 @@
+//! Tensions that don't combine: 9 beside b9 or #9, 5 beside b13, unless the symbol names both.
+//!
+//! The first is quoted in an excerpt of a chord book, the second is from memory.
+//!
+//! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
+
+use super::breaching;
+use crate::check::{Rule, Severity};
+use crate::hand::Breach;
+
+pub(super) const RULE: Rule = Rule {
+    name: "colours-at-odds",
+    severity: Some(Severity::Warning),
+    why: "Two colours of the same tone, a half step apart, cancel each other.",
+    refused: "| G7 |\nlh | F3.Ab3.A3.B3 |",
+    accepted: "| G7 |\nlh | F3.Ab3.B3.E4 |",
+    mends: true,
+    check: |subject| breaching(subject, |breach| matches!(breach, Breach::Beside(..))),
+};
+
+#[cfg(test)]
+mod tests {
+    use crate::check::rules::tests::in_every_key;
+
+    #[test]
+    fn every_key_alike() {
+        for refused in [
+            "| G7 |\nlh | F3.Ab3.A3.B3 |",
+            "| G7b13 |\nlh | F3.B3.D4.Eb4 |",
+            "| C7#9 |\nlh | E3.Bb3.D4.D#4 |",
+        ] {
+            in_every_key("colours-at-odds", refused, true);
+        }
+        for accepted in [
+            "| G7 |\nlh | F3.Ab3.B3.E4 |",
+            "| G7b13 |\nlh | F3.B3.Eb4 |",
+            "| C7#9 |\nlh | E3.Bb3.D#4 |",
+            "| Cm9 |\nlh | Eb3.Bb3.D4 |",
+        ] {
+            in_every_key("colours-at-odds", accepted, false);
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! The rules, one file each, and what several of them share.
+//!
+//! A rule is one file and one line in [`RULES`]. Those about a single voicing ask
+//! [`Hand::judge`](crate::hand::Hand::judge), which has judged every given voicing by the time they
+//! are asked; so what a hand may play is said once, there.
+
+mod avoid_note;
+mod bass_rub;
+mod beyond_reach;
+mod colours_at_odds;
+mod foreign_note;
+mod minor_ninth;
+mod missing_tone;
+mod muddy;
+mod no_voicing;
+mod out_of_range;
+mod over_the_tune;
+mod restless_hand;
+mod rubs_the_tune;
+#[cfg(test)]
+mod tests;
+mod top_line;
+mod two_readings;
+mod unsaid_tone;
+mod untidy;
+mod waiver;
+mod wide_leap;
+
+use super::Rule;
+use super::rule::{Cure, Fault};
+use super::subject::Subject;
+use crate::hand::Breach;
+use crate::plan::{Step, step};
+
+pub(super) use waiver::{RULE as WAIVER, unused};
+
+/// Every rule, in the order findings of one slot are listed.
+pub static RULES: [&Rule; 19] = [
+    &waiver::RULE,
+    &untidy::RULE,
+    &two_readings::RULE,
+    &no_voicing::RULE,
+    &missing_tone::RULE,
+    &unsaid_tone::RULE,
+    &foreign_note::RULE,
+    &avoid_note::RULE,
+    &bass_rub::RULE,
+    &colours_at_odds::RULE,
+    &minor_ninth::RULE,
+    &beyond_reach::RULE,
+    &muddy::RULE,
+    &out_of_range::RULE,
+    &over_the_tune::RULE,
+    &rubs_the_tune::RULE,
+    &wide_leap::RULE,
+    &top_line::RULE,
+    &restless_hand::RULE,
+];
+
+/// The rule of this name.
+pub fn rule(name: &str) -> Option<&'static Rule> {
+    RULES.into_iter().find(|rule| rule.name == name)
+}
+
+/// A fault for every breach of a given voicing that is of this kind.
+fn breaching(subject: &Subject<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
+    let slots = subject.judged.iter().enumerate();
+    let breaches = slots.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
+    breaches
+        .filter(|(_, breach)| kind(breach))
+        .map(|(slot, breach)| Fault {
+            place: subject.hand_place(slot),
+            message: breach.to_string(),
+            cure: Cure::Slot(slot),
+            breach: Some(breach),
+            severity: None,
+        })
+        .collect()
+}
+
+/// A step of the performance between two voicings that the chart gives.
+struct GivenStep {
+    from: usize,
+    to: usize,
+    /// How far the hand moves.
+    taken: Step,
+    /// How far its top note moves, in semitones.
+    top: u8,
+}
+
+/// Every such step, in the order it is first taken.
+fn given_steps<'a>(subject: &'a Subject<'_>) -> impl Iterator<Item = GivenStep> + 'a {
+    let steps = subject.performance.steps().iter();
+    steps.filter_map(|&(from, to)| {
+        let given = |slot: usize| subject.laid.given.get(slot)?.as_ref();
+        let (before, after) = (given(from)?, given(to)?);
+        let top = |voicing: &crate::voicing::Voicing| voicing.pitches().last();
+        let (a, b) = (crate::arrange::row(before)?, crate::arrange::row(after)?);
+        Some(GivenStep {
+            from,
+            to,
+            taken: step(a.entries(), b.entries()),
+            top: top(before)?.midi().abs_diff(top(after)?.midi()),
+        })
+    })
+}
+
+/// A slot as messages name it.
+fn named(subject: &Subject<'_>, slot: usize) -> String {
+    let slot = subject.laid.slots.get(slot);
+    slot.map_or_else(String::new, |slot| {
+        format!("{} in bar {}", slot.symbol.text(), slot.bar)
+    })
+}

@@ -1,0 +1,92 @@
+//! A chord that no legal voicing fits.
+//!
+//! Found where a voicing is wanted and there is none: in a slot that is to be planned, and in one whose
+//! given voicing breaks the hand's rules, so that another would have to take its place. The finding
+//! names the limits that threw the last candidates out; its cure is the smallest loosening that would
+//! do, which has been tried. A step that can't be made as the chart wishes is found here too.
+
+use crate::arrange::Reason;
+use crate::chart::Wish;
+use crate::check::rule::{Cure, Fault};
+use crate::check::subject::Subject;
+use crate::check::{Rule, Severity};
+
+pub(super) const RULE: Rule = Rule {
+    name: "no-voicing",
+    severity: Some(Severity::Error),
+    why: "A chord that this hand can't play under this tune has to be thought over by a musician.",
+    refused: "| Fmaj7 |\nmel | F3:4 |\nlh | ? |",
+    accepted: "| Fmaj7 |\nmel | F4:4 |\nlh | ? |",
+    mends: false,
+    check: faults,
+};
+
+fn faults(subject: &Subject<'_>) -> Vec<Fault> {
+    let slots = subject.laid.slots.iter().zip(&subject.laid.legal);
+    let stuck = slots.filter_map(|(slot, legal)| {
+        let reason = legal.as_ref().err()?;
+        let broken = subject
+            .judged
+            .get(slot.index)
+            .is_some_and(|b| !b.is_empty());
+        let wanted = matches!(slot.wish, Wish::Plan(_)) || broken;
+        wanted.then(|| Fault {
+            place: subject.symbol_place(slot.index),
+            message: reason.to_string(),
+            cure: cure(reason),
+            breach: None,
+            severity: None,
+        })
+    });
+    let step = subject.broken.iter().map(|broken| Fault {
+        place: subject.hand_place(broken.to.index),
+        message: broken.to_string(),
+        cure: Cure::Advice(broken.help()),
+        breach: None,
+        severity: None,
+    });
+    stuck.chain(step).collect()
+}
+
+fn cure(reason: &Reason) -> Cure {
+    match reason {
+        Reason::Wishes(unmet) => Cure::Advice(unmet.help()),
+        Reason::Limits(none) => none.loosening.clone().map_or_else(
+            || Cure::Nothing("no loosening of one setting would do".to_owned()),
+            Cure::Loosen,
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::rules::tests::found;
+
+    #[test]
+    fn the_tune_may_leave_no_room_in_any_key() {
+        for refused in [
+            "| Fmaj7 |\nmel | F3:4 |\nlh | ? |",
+            "| Dm7 |\nmel | D3:4 |",
+            "| Bb7 |\nmel | C3:4 |\nlh | Ab3.D4 |",
+            "| Ebmaj7 |\nlh | ?with=Eb3.F3 |",
+        ] {
+            assert!(found(refused).contains(&"no-voicing"), "{refused}");
+        }
+        for accepted in [
+            "| Fmaj7 |\nmel | F4:4 |\nlh | ? |",
+            "| Dm7 |\nmel | D4:4 |",
+            "| Bb7 |\nmel | C5:4 |\nlh | Ab3.D4 |",
+            "| Ebmaj7 |\nlh | ?with=G3 |",
+            "| Dm7 |\nmel | D3:4 |\nlh | - |",
+        ] {
+            assert!(!found(accepted).contains(&"no-voicing"), "{accepted}");
+        }
+    }
+
+    #[test]
+    fn a_step_that_cant_be_made_as_wished_is_found() {
+        let chart = "| Dm7 | G7 |\nlh | F3.A3.C4.E4 | ?B,leap=0 |";
+        assert_eq!(found(chart), ["no-voicing"]);
+        assert_eq!(found(&chart.replace("leap=0", "leap=7")), [""; 0]);
+    }
+}

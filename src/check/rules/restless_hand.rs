@@ -1,0 +1,72 @@
+//! A hand that moves much more than the best plan would.
+//!
+//! The motion of the whole performance as given (what is still to be planned is planned around it) is held against
+//! the best plan there is with everything freed, under the same settings. How much more is allowed is
+//! an [`Allowance`](crate::check::Allowance). The finding is about the whole chart, since no single voicing is to blame;
+//! its cure names the voicings that would have to change.
+
+use crate::check::rule::{Cure, Fault};
+use crate::check::subject::Subject;
+use crate::check::{Place, Rule, Severity};
+
+pub(super) const RULE: Rule = Rule {
+    name: "restless-hand",
+    severity: Some(Severity::Warning),
+    why: "A hand that travels draws the ear from the tune and leaves the player less time to place it.",
+    refused: "| Fm7 | Bb7 | Fm7 | Bb7 |\nlh | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 |",
+    accepted: "| Fm7 | Bb7 | Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 |",
+    mends: true,
+    check: faults,
+};
+
+fn faults(subject: &Subject<'_>) -> Vec<Fault> {
+    let (Some(given), Some((_, best))) = (&subject.as_given, &subject.best) else {
+        return Vec::new();
+    };
+    let allowance = subject.settings.restless;
+    // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
+    let moves = given.lower_bound.motion;
+    if moves <= allowance.most(best.cost.motion) {
+        return Vec::new();
+    }
+    let best = best.cost.motion;
+    vec![Fault {
+        place: Place::chart(None),
+        message: format!(
+            "the hand moves {moves} semitones where {best} would do: {} more",
+            moves - best
+        ),
+        cure: Cure::Restless,
+        breach: None,
+        severity: None,
+    }]
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::rules::tests::{found_under, in_every_key, settings};
+    use crate::check::{Allowance, Severity};
+
+    #[test]
+    fn every_key_alike() {
+        in_every_key("restless-hand", super::RULE.refused, true);
+        in_every_key("restless-hand", super::RULE.accepted, false);
+    }
+
+    #[test]
+    fn both_halves_of_the_allowance_hold() {
+        let mut settings = settings();
+        settings.arrange.leap = None;
+        settings.set("restless-hand", Some(Severity::Note)).unwrap();
+        let mut with = |numerator, semitones| {
+            settings.restless = Allowance {
+                numerator,
+                denominator: 1,
+                semitones,
+            };
+            found_under(super::RULE.refused, &settings).contains(&"restless-hand")
+        };
+        assert!(with(1, 0) && with(2, 5));
+        assert!(!with(1, 1000) && !with(1000, 0));
+    }
+}

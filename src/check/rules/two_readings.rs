@@ -1,0 +1,62 @@
+//! A chord symbol that is read in two ways.
+//!
+//! Each symbol is found once, at its first place. Which reading was taken is said; nothing need be
+//! done about it by those who agree.
+
+use std::collections::BTreeSet;
+
+use crate::check::rule::{Cure, Fault};
+use crate::check::subject::Subject;
+use crate::check::{Rule, Severity};
+use crate::chord::Chord;
+
+pub(super) const RULE: Rule = Rule {
+    name: "two-readings",
+    severity: Some(Severity::Note),
+    why: "A symbol that two players read differently is two chords on the night.",
+    refused: "| C11 |",
+    accepted: "| C9sus4 |",
+    mends: false,
+    check: faults,
+};
+
+fn faults(subject: &Subject<'_>) -> Vec<Fault> {
+    let mut seen = BTreeSet::new();
+    let first = subject
+        .laid
+        .slots
+        .iter()
+        .filter(|slot| seen.insert(slot.symbol.text()));
+    first
+        .filter_map(|slot| {
+            let reading = slot.symbol.chord().and_then(Chord::reading)?;
+            Some(Fault {
+                place: subject.symbol_place(slot.index),
+                message: format!("`{}` is {reading}", slot.symbol.text()),
+                cure: Cure::Advice("write it in a way that everybody reads alike".to_owned()),
+                breach: None,
+                severity: None,
+            })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::rules::tests::{found, in_every_key};
+
+    #[test]
+    fn every_key_alike() {
+        for refused in ["| C11 |", "| CΔ |", "| C° |"] {
+            in_every_key("two-readings", refused, true);
+        }
+        for accepted in ["| C9sus4 |", "| Cmaj7 |", "| Cdim |"] {
+            in_every_key("two-readings", accepted, false);
+        }
+    }
+
+    #[test]
+    fn a_symbol_is_found_once() {
+        assert_eq!(found("| C11 | C11 | % | F11 |"), ["two-readings"; 2]);
+    }
+}

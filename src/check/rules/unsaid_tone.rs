@@ -1,0 +1,46 @@
+//! Something that the symbol names is silent while something that it doesn't name sounds.
+//!
+//! Third and seventh don't count as either: 3 and b7 alone are always enough.
+//!
+//! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
+
+use super::breaching;
+use crate::check::{Rule, Severity};
+use crate::hand::Breach;
+
+pub(super) const RULE: Rule = Rule {
+    name: "unsaid-tone",
+    severity: Some(Severity::Warning),
+    why: "What the symbol names comes first: a tone it doesn't name takes the place of one that the reader was promised.",
+    refused: "| F7b9 |\nlh | A3.C4.Eb4 |",
+    accepted: "| F7b9 |\nlh | A3.Eb4.Gb4 |",
+    mends: true,
+    check: |subject| {
+        breaching(subject, |breach| {
+            matches!(breach, Breach::ImpliedBeforeNamed { .. })
+        })
+    },
+};
+
+#[cfg(test)]
+mod tests {
+    use crate::check::rules::tests::in_every_key;
+
+    #[test]
+    fn every_key_alike() {
+        for refused in [
+            "| F7b9 |\nlh | A3.C4.Eb4 |",
+            "| C9 |\nlh | C4.E4.Bb4 |",
+            "| G13 |\nlh | F3.B3.D4 |",
+        ] {
+            in_every_key("unsaid-tone", refused, true);
+        }
+        for accepted in [
+            "| F7b9 |\nlh | A3.Eb4.Gb4 |",
+            "| C9 |\nlh | E4.Bb4 |",
+            "| G13 |\nlh | F3.B3.E4 |",
+        ] {
+            in_every_key("unsaid-tone", accepted, false);
+        }
+    }
+}

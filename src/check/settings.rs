@@ -1,0 +1,195 @@
+//! What a chart is held against: the player's settings, the rules' severities, the allowances.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use super::rules::{RULES, rule};
+use super::{Rule, Severity};
+use crate::arrange;
+
+/// Everything that decides a report, besides the chart.
+///
+/// ```
+/// use compline::check::{Settings, Severity, rule};
+///
+/// let mut settings = Settings::default();
+/// let untidy = rule("untidy").unwrap();
+/// assert_eq!(settings.severity(untidy), None);
+/// settings.set("untidy", Some(Severity::Note)).unwrap();
+/// assert_eq!(settings.severity(untidy), Some(Severity::Note));
+/// let unknown = settings.set("mudy", None).unwrap_err();
+/// assert_eq!(unknown.to_string(), "there is no rule `mudy`; did you mean `muddy`?");
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// The hand, the shapes, the colour, and what is wished for every step. The page is held as it is
+    /// written: [`arrange::Settings::as_played`] and `alternatives` play no part.
+    pub arrange: arrange::Settings,
+    /// How far the hand may move beyond the best plan.
+    pub restless: Allowance,
+    /// The least severity of the findings that [`mend`](super::mend) mends; `None` mends all.
+    pub mend_from: Option<Severity>,
+    severities: BTreeMap<&'static str, Option<Severity>>,
+}
+
+impl Settings {
+    /// The default rules under these settings of the player.
+    pub fn of(arrange: arrange::Settings) -> Self {
+        Self {
+            arrange,
+            ..Self::default()
+        }
+    }
+
+    /// How much a finding of this rule matters; `None` when the rule is off.
+    pub fn severity(&self, rule: &Rule) -> Option<Severity> {
+        let set = self.severities.get(rule.name).copied();
+        set.unwrap_or(rule.severity)
+    }
+
+    /// Whether the rule's severity was set, to whatever.
+    pub(super) fn is_set(&self, rule: &Rule) -> bool {
+        self.severities.contains_key(rule.name)
+    }
+
+    /// Gives a rule another severity, or turns it off with `None`.
+    ///
+    /// # Errors
+    ///
+    /// When there is no rule of this name, with the nearest there is.
+    pub fn set(&mut self, name: &str, severity: Option<Severity>) -> Result<(), UnknownRule> {
+        let rule = rule(name).ok_or_else(|| UnknownRule::new(name))?;
+        self.severities.insert(rule.name, severity);
+        Ok(())
+    }
+}
+
+/// How much more than the best plan a hand may move before it counts as restless: more than
+/// `numerator`/`denominator` of the best motion, and more than `semitones` beyond it.
+///
+/// The default, half as much again and more than an octave beyond, is this program's own choice: no
+/// text gives a number. The two together leave short tunes alone, where a few semitones are a large share.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Allowance {
+    /// The upper number of the ratio.
+    pub numerator: u32,
+    /// The lower number of the ratio; 0 counts as 1.
+    pub denominator: u32,
+    /// The semitones beyond the best plan that are always allowed.
+    pub semitones: u32,
+}
+
+impl Default for Allowance {
+    fn default() -> Self {
+        Self {
+            numerator: 3,
+            denominator: 2,
+            semitones: 12,
+        }
+    }
+}
+
+impl Allowance {
+    /// The most motion that is allowed where the best plan has `best`.
+    ///
+    /// ```
+    /// use compline::check::Allowance;
+    ///
+    /// let allowance = Allowance::default();
+    /// assert_eq!(allowance.most(100), 150);
+    /// assert_eq!(allowance.most(10), 22);
+    /// ```
+    pub fn most(self, best: u64) -> u64 {
+        let share = u128::from(best) * u128::from(self.numerator);
+        let share = share / u128::from(self.denominator.max(1));
+        let share = u64::try_from(share).unwrap_or(u64::MAX);
+        share.max(best.saturating_add(u64::from(self.semitones)))
+    }
+}
+
+/// A name that no rule has.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnknownRule {
+    /// The name.
+    pub name: String,
+    /// The rule whose name is nearest, if one is near.
+    pub nearest: Option<&'static str>,
+}
+
+impl UnknownRule {
+    pub(super) fn new(name: &str) -> Self {
+        let typed = name.to_ascii_lowercase();
+        let near = RULES
+            .iter()
+            .map(|rule| (distance(&typed, rule.name), rule.name));
+        let near = near.filter(|(distance, known)| distance * 3 <= known.len());
+        Self {
+            name: name.to_owned(),
+            nearest: near.min().map(|(_, known)| known),
+        }
+    }
+}
+
+impl fmt::Display for UnknownRule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "there is no rule `{}`", self.name)?;
+        match self.nearest {
+            Some(nearest) => write!(f, "; did you mean `{nearest}`?"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl std::error::Error for UnknownRule {}
+
+/// How many letters have to be changed, put in or left out to make one word of the other; names
+/// beyond 64 letters count as far from everything.
+fn distance(a: &str, b: &str) -> usize {
+    if a.len() > 64 {
+        return usize::MAX / 4;
+    }
+    let b: Vec<char> = b.chars().collect();
+    let mut line: Vec<usize> = (0..=b.len()).collect();
+    for (row, letter) in a.chars().enumerate() {
+        let mut diagonal = row;
+        let mut left = row + 1;
+        for (cell, other) in line.iter_mut().skip(1).zip(&b) {
+            let change = diagonal + usize::from(letter != *other);
+            diagonal = *cell;
+            left = change.min(left + 1).min(*cell + 1);
+            *cell = left;
+        }
+        if let Some(first) = line.first_mut() {
+            *first = row + 1;
+        }
+    }
+    line.last().copied().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_are_counted() {
+        for (a, b, count) in [
+            ("", "abc", 3),
+            ("muddy", "muddy", 0),
+            ("mudy", "muddy", 1),
+            ("kitten", "sitting", 3),
+        ] {
+            assert_eq!(distance(a, b), count, "{a} {b}");
+            assert_eq!(distance(b, a), count, "{b} {a}");
+        }
+    }
+
+    #[test]
+    fn far_names_have_no_neighbour() {
+        assert_eq!(UnknownRule::new("xylophone").nearest, None);
+        assert_eq!(UnknownRule::new(&"x".repeat(1000)).nearest, None);
+        assert_eq!(
+            UnknownRule::new("Minor-Nineth").nearest,
+            Some("minor-ninth")
+        );
+    }
+}

@@ -1,0 +1,389 @@
+//! Waivers: comments in a chart by which a musician says that something is meant as it is.
+//!
+//! ```text
+//! ; waive restless-hand: the leaps are the tune's joke
+//! title: Fog on the Slipway
+//! [A]
+//! ; waive muddy: low on purpose, the bass player rests
+//!      | Fm7         | Bb7 |
+//! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-tune in bar 1.1: the tune asks for it
+//! ```
+//!
+//! A waiver names rules, and gives its reason behind the colon; without a reason it waives nothing.
+//! Above or beside a row of music it holds for the bars of that line, above or beside a heading for
+//! the section, among the header lines, before everything else or below everything else for the
+//! whole chart. `in bar 7` (the written bar) or `in bar 7.2` (the second chord in it) says so itself, wherever the waiver stands.
+//!
+//! This file reads waivers and says which findings they hold for; that a waiver is wrong or of no use
+//! is said by the rule `waiver`.
+
+use std::ops::{Range, RangeInclusive};
+
+use super::rules::rule;
+use super::settings::UnknownRule;
+use super::{Finding, Rule};
+use crate::chart::{Chart, Row, Slot, Span};
+
+/// What a waiver holds for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Scope {
+    /// Everything.
+    Chart,
+    /// These written bars.
+    Bars(RangeInclusive<usize>),
+    /// A chord of a bar, both from 1.
+    Chord(usize, usize),
+}
+
+/// A waiver that can be used: one rule of a comment.
+#[derive(Debug, Clone)]
+pub(super) struct Waiver {
+    /// The rule it waives.
+    pub rule: &'static Rule,
+    /// Why.
+    pub reason: String,
+    /// The comment in the source.
+    pub span: Span,
+    scope: Scope,
+}
+
+/// Why a comment that starts like a waiver waives nothing, or less than it says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Mistake {
+    /// It names no rule.
+    NoRule,
+    /// It names a rule there is none of.
+    Unknown(UnknownRule),
+    /// It gives no reason.
+    NoReason,
+    /// Its `in` names no bar of the chart.
+    NoSuchBar(String),
+}
+
+/// The waivers of a chart.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Waivers {
+    /// Those that can be used, in their order.
+    pub good: Vec<Waiver>,
+    /// What is wrong with the others, with their comments in the source.
+    pub bad: Vec<(Mistake, Span)>,
+}
+
+impl Waivers {
+    /// Reads the waivers in the comments of a chart's source.
+    pub fn read(chart: &Chart, source: &str) -> Self {
+        let mut waivers = Self::default();
+        if !source.contains(';') {
+            return waivers;
+        }
+        let bars = chart.bars().count();
+        for (comment, scope) in comments(chart, source) {
+            let text = source.get(comment.clone()).unwrap_or_default();
+            waivers.comment(
+                text.trim_start_matches(';'),
+                Span::new(comment),
+                &scope,
+                bars,
+            );
+        }
+        waivers
+    }
+
+    fn comment(&mut self, text: &str, span: Span, scope: &Scope, bars: usize) {
+        let Some((named, reason)) = waiver(text) else {
+            return;
+        };
+        let (names, place) = parted(named);
+        let scope = match place.map(|place| scope_of(place, bars)) {
+            None => scope.clone(),
+            Some(Ok(scope)) => scope,
+            Some(Err(mistake)) => return self.bad.push((mistake, span)),
+        };
+        if names.is_empty() {
+            self.bad.push((Mistake::NoRule, span));
+        } else if reason.is_empty() {
+            self.bad.push((Mistake::NoReason, span));
+        }
+        for name in names {
+            match rule(name) {
+                None => self
+                    .bad
+                    .push((Mistake::Unknown(UnknownRule::new(name)), span)),
+                Some(_) if reason.is_empty() => {}
+                Some(rule) => self.good.push(Waiver {
+                    rule,
+                    reason: reason.to_owned(),
+                    span,
+                    scope: scope.clone(),
+                }),
+            }
+        }
+    }
+
+    /// The first waiver that holds for a finding, by its place among the good ones.
+    pub fn of(&self, finding: &Finding, slots: &[Slot]) -> Option<usize> {
+        let slot = finding.place.slot.and_then(|slot| slots.get(slot));
+        let holds = |waiver: &Waiver| waiver.rule == finding.rule && waiver.holds_for(slot);
+        self.good.iter().position(holds)
+    }
+
+    /// Every waiver that holds for a finding.
+    pub fn all_of<'a>(
+        &'a self,
+        finding: &'a Finding,
+        slots: &'a [Slot],
+    ) -> impl Iterator<Item = usize> + 'a {
+        let slot = finding.place.slot.and_then(|slot| slots.get(slot));
+        let all = self.good.iter().enumerate();
+        all.filter(move |(_, waiver)| waiver.rule == finding.rule && waiver.holds_for(slot))
+            .map(|(at, _)| at)
+    }
+}
+
+impl Waiver {
+    fn holds_for(&self, slot: Option<&Slot>) -> bool {
+        match &self.scope {
+            Scope::Chart => true,
+            Scope::Bars(bars) => slot.is_some_and(|slot| bars.contains(&slot.bar)),
+            Scope::Chord(bar, chord) => {
+                slot.is_some_and(|slot| slot.bar == *bar && slot.place.chord + 1 == *chord)
+            }
+        }
+    }
+}
+
+/// What stands between `waive` and the colon, and the reason behind it, if the comment is a waiver.
+fn waiver(comment: &str) -> Option<(&str, &str)> {
+    let comment = comment.trim();
+    let rest = comment.get(5..).filter(|_| {
+        let word = comment.get(..5);
+        word.is_some_and(|word| word.eq_ignore_ascii_case("waive"))
+    })?;
+    let ends = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == ':');
+    let (named, reason) = rest.split_once(':').unwrap_or((rest, ""));
+    ends.then(|| (named.trim(), reason.trim()))
+}
+
+/// The names, and the place behind a last `in`.
+fn parted(named: &str) -> (Vec<&str>, Option<&str>) {
+    let mut start = 0;
+    let mut words = named.split_whitespace().map(|word| {
+        let at = named
+            .get(start..)
+            .and_then(|rest| rest.find(word))
+            .unwrap_or(0)
+            + start;
+        start = at + word.len();
+        (at, word)
+    });
+    let place = words.find(|(_, word)| *word == "in");
+    let (names, place) = match place {
+        Some((at, _)) => (named.get(..at), named.get(at + 2..).map(str::trim)),
+        None => (Some(named), None),
+    };
+    let names = names.unwrap_or_default().split([',', ' ', '\t']);
+    (names.filter(|name| !name.is_empty()).collect(), place)
+}
+
+/// `bar 7` or `bar 7.2`.
+fn scope_of(place: &str, bars: usize) -> Result<Scope, Mistake> {
+    let wrong = || Mistake::NoSuchBar(place.to_owned());
+    let number = place.strip_prefix("bar").map(str::trim).ok_or_else(wrong)?;
+    let read = |digits: &str| digits.parse().ok().filter(|number| *number > 0);
+    let (bar, chord) = match number.split_once('.') {
+        Some((bar, chord)) => (read(bar), Some(read(chord).ok_or_else(wrong)?)),
+        None => (read(number), None),
+    };
+    let bar = bar.filter(|bar| *bar <= bars).ok_or_else(wrong)?;
+    Ok(match chord {
+        Some(chord) => Scope::Chord(bar, chord),
+        None => Scope::Bars(bar..=bar),
+    })
+}
+
+/// The comments of a source, from their `;` on, each with what it would hold for.
+fn comments(chart: &Chart, source: &str) -> Vec<(Range<usize>, Scope)> {
+    let ground = Ground::of(chart);
+    let (mut found, mut waiting) = (Vec::new(), Vec::new());
+    let (mut line_scope, mut at, mut begun) = (Scope::Chart, 0, false);
+    for line in source.split(['\n', '\r']) {
+        let content = line.find(';').unwrap_or(line.len());
+        let comment = (content < line.len()).then(|| at + content..at + line.trim_end().len());
+        let text = line.get(..content).unwrap_or_default();
+        let range = at..at + content;
+        at += line.len() + 1;
+        if text.trim_matches(['\u{feff}', ' ', '\t']).trim().is_empty() {
+            waiting.extend(comment);
+            continue;
+        }
+        let scope = ground.scope(&range, text, &line_scope);
+        let Some(scope) = scope else {
+            // A meter between lines: its comments are for the line below.
+            waiting.extend(comment);
+            continue;
+        };
+        let above = if begun { scope.clone() } else { Scope::Chart };
+        found.extend(waiting.drain(..).map(|range| (range, above.clone())));
+        found.extend(comment.map(|range| (range, scope.clone())));
+        (line_scope, begun) = (scope, true);
+    }
+    found.extend(waiting.into_iter().map(|range| (range, Scope::Chart)));
+    found
+}
+
+/// Where headings, bars and the end of the header stand in the source.
+struct Ground {
+    /// The byte each bar starts at, rising.
+    bars: Vec<usize>,
+    /// The byte each named section's heading starts at, and its bars.
+    sections: Vec<(usize, RangeInclusive<usize>)>,
+}
+
+impl Ground {
+    fn of(chart: &Chart) -> Self {
+        let mut first = 1;
+        let mut sections = Vec::new();
+        for section in chart.sections() {
+            let bars = section
+                .lines
+                .iter()
+                .map(|line| line.bars.len())
+                .sum::<usize>();
+            if section.name.is_some() {
+                sections.push((section.span.range().start, first..=first + bars.max(1) - 1));
+            }
+            first += bars;
+        }
+        Self {
+            bars: chart.bars().map(|bar| bar.span.range().start).collect(),
+            sections,
+        }
+    }
+
+    /// What a comment at this line holds for; `None` for a meter between two lines.
+    fn scope(&self, line: &Range<usize>, text: &str, before: &Scope) -> Option<Scope> {
+        let first = self.bars.partition_point(|at| *at < line.start);
+        let end = self.bars.partition_point(|at| *at <= line.end);
+        if first < end {
+            return Some(Scope::Bars(first + 1..=end));
+        }
+        let heading = self.sections.partition_point(|(at, _)| *at < line.start);
+        let heading = self.sections.get(heading).filter(|(at, _)| *at <= line.end);
+        if let Some((_, bars)) = heading {
+            return Some(Scope::Bars(bars.clone()));
+        }
+        if first == 0 {
+            return Some(Scope::Chart);
+        }
+        let word = text.trim_start().split(|c: char| !c.is_alphabetic()).next();
+        let labelled = |row: &Row| word.is_some_and(|word| row.label().eq_ignore_ascii_case(word));
+        let is_row = Row::ALL.iter().skip(1).any(labelled);
+        is_row.then(|| before.clone())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::read;
+
+    /// `rule scope reason` of every good waiver, and the mistakes.
+    fn waivers(source: &str) -> (Vec<String>, Vec<Mistake>) {
+        let chart = read(source).unwrap();
+        let waivers = Waivers::read(&chart, source);
+        let good = waivers.good.iter().map(|waiver| {
+            let scope = match &waiver.scope {
+                Scope::Chart => "chart".to_owned(),
+                Scope::Bars(bars) => format!("{}-{}", bars.start(), bars.end()),
+                Scope::Chord(bar, chord) => format!("{bar}.{chord}"),
+            };
+            format!("{} {scope} {}", waiver.rule.name, waiver.reason)
+        });
+        let bad = waivers.bad.into_iter().map(|(mistake, _)| mistake);
+        (good.collect(), bad.collect())
+    }
+
+    fn scopes(source: &str) -> Vec<String> {
+        let (good, bad) = waivers(source);
+        assert_eq!(bad, []);
+        let scope = |text: String| text.split(' ').nth(1).unwrap().to_owned();
+        good.into_iter().map(scope).collect()
+    }
+
+    #[test]
+    fn where_a_waiver_stands_says_what_it_holds_for() {
+        let w = "; waive muddy: so";
+        let source = format!(
+            "{w}\ntitle: Slipway {w}\n{w}\nkey: C\n{w}\n[A] {w}\n{w}\n| C | F | {w}\nlh | ? | ? | {w}\n\n\
+             {w}\nmeter: 3/4 {w}\n| C | G |\n{w}\nmel | r:3 | r:3 |\n[B]\n| C | F | G | C | D | E |{w}\n{w}\n"
+        );
+        assert_eq!(
+            scopes(&source),
+            [
+                "chart", "chart", "chart", "1-4", "1-4", "1-2", "1-2", "1-2", "3-4", "3-4", "3-4",
+                "5-10", "chart"
+            ]
+        );
+    }
+
+    #[test]
+    fn what_stands_before_everything_holds_for_everything() {
+        assert_eq!(scopes("; waive muddy: so\n\n| C | F |\n"), ["chart"]);
+        assert_eq!(scopes("\u{feff}; waive muddy: so\n[A]\n| C |\n"), ["chart"]);
+        assert_eq!(scopes("| C |\r\n; waive muddy: so\r\n| F |\r\n"), ["2-2"]);
+        assert_eq!(scopes("[A] | C | F | ; waive muddy: so\n"), ["1-2"]);
+    }
+
+    #[test]
+    fn a_place_of_its_own_comes_before_where_it_stands() {
+        let (good, bad) =
+            waivers("| C | F G | ; waive muddy, minor-ninth in bar 2.2: the tune: asks\n");
+        assert_eq!(
+            good,
+            ["muddy 2.2 the tune: asks", "minor-ninth 2.2 the tune: asks"]
+        );
+        assert_eq!(bad, []);
+        assert_eq!(scopes("| C | F | ; waive muddy in bar 2: so\n"), ["2-2"]);
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_waiver_is_said() {
+        let mistakes = |comment: &str| waivers(&format!("| C | {comment}\n")).1;
+        assert_eq!(mistakes("; waive : so"), [Mistake::NoRule]);
+        assert_eq!(mistakes("; waive muddy"), [Mistake::NoReason]);
+        assert_eq!(mistakes("; waive muddy:  "), [Mistake::NoReason]);
+        assert!(matches!(
+            &mistakes("; waive mudy: so")[..],
+            [Mistake::Unknown(_)]
+        ));
+        for place in ["bar 2", "bar 0", "bar", "bar x", "bar 1.0", "tune", ""] {
+            let found = mistakes(&format!("; waive muddy in {place}: so"));
+            assert_eq!(found, [Mistake::NoSuchBar(place.to_owned())], "{place}");
+        }
+    }
+
+    #[test]
+    fn other_comments_are_none() {
+        for comment in [
+            "; waived muddy: so",
+            "; we waive muddy: so",
+            ";",
+            "; wäive",
+            "; waiv",
+        ] {
+            assert_eq!(
+                waivers(&format!("| C | {comment}\n")),
+                (vec![], vec![]),
+                "{comment}"
+            );
+        }
+        assert_eq!(scopes("| C | ;WAIVE muddy: so\n"), ["1-1"]);
+    }
+
+    #[test]
+    fn a_wrong_name_leaves_the_others_standing() {
+        let (good, bad) = waivers("| C | ; waive mudy, avoid-note: so\n");
+        assert_eq!(good, ["avoid-note 1-1 so"]);
+        assert_eq!(bad.len(), 1);
+    }
+}

@@ -1,0 +1,214 @@
+//! Where what came of each chart goes, in order: findings to standard output, mended charts to their
+//! places, the record to its file; and the count of it all.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::Result;
+use compline::check::Settings;
+use compline::write::{RoughestList, Sarif, table_head, table_row, table_total};
+
+use super::artifact::Place;
+use super::one::{Bad, Checked, Task};
+use super::record::Recorder;
+use super::tally::{Tally, count, findings};
+use crate::cli::Status;
+use crate::cli::args::{CheckArguments, CheckFormat};
+use crate::cli::batch::{Outcome, complain};
+use crate::cli::input::{ENDING, Source};
+use crate::cli::output::{Output, deliver, make_folder_of};
+use crate::cli::terminal::Terminal;
+
+/// The one who takes what the workers bring.
+pub struct Desk<'a> {
+    task: Task,
+    sources: &'a [Source],
+    to: Option<(Output, Vec<Option<PathBuf>>)>,
+    record: Option<(&'a Path, Recorder)>,
+    roughest: RoughestList,
+    rough_json: bool,
+    sarif: Sarif,
+    /// What was counted.
+    pub tally: Tally,
+    worst: Status,
+}
+
+impl<'a> Desk<'a> {
+    /// Ready for the first chart.
+    ///
+    /// # Errors
+    ///
+    /// Two charts that would be written to one file; a record that can't be begun.
+    pub fn new(task: Task, arguments: &'a CheckArguments, sources: &'a [Source]) -> Result<Self> {
+        let to = arguments.output.as_deref().map(|path| {
+            let output = Output::of(Some(path), sources);
+            let places = output.places(sources, ENDING)?;
+            anyhow::Ok((output, places))
+        });
+        let record = arguments.record.as_deref();
+        let record = record.map(|path| anyhow::Ok((path, Recorder::begin(path)?)));
+        Ok(Self {
+            task,
+            sources,
+            to: to.transpose()?,
+            record: record.transpose()?,
+            roughest: RoughestList::of(arguments.roughest.unwrap_or(0)),
+            rough_json: arguments.to == CheckFormat::Json,
+            sarif: Sarif::default(),
+            tally: Tally::default(),
+            worst: Status::Done,
+        })
+    }
+
+    /// What stands before the first chart's findings.
+    ///
+    /// # Errors
+    ///
+    /// Standard output can't be written.
+    pub fn begin(&self, settings: &Settings, terminal: &mut Terminal) -> Result<()> {
+        let head = match self.task {
+            Task::Show(CheckFormat::Sarif) => Sarif::head(env!("CARGO_PKG_VERSION"), settings),
+            Task::Show(CheckFormat::Table) => table_head(),
+            _ => String::new(),
+        };
+        Ok(terminal.out().write_all(head.as_bytes())?)
+    }
+
+    /// Something that could not even be looked into.
+    pub fn trouble(&mut self, error: &anyhow::Error, terminal: &mut Terminal) {
+        let message = format!("{error:#}");
+        terminal.error(&message);
+        self.sarif.failure(None, &message);
+        self.worst = Status::Failed;
+    }
+
+    /// A chart that could not be checked.
+    pub fn bad(&mut self, source: usize, bad: Bad, terminal: &mut Terminal) -> Status {
+        let (outcome, text) = bad;
+        let Some(source) = self.sources.get(source) else {
+            return Status::Failed;
+        };
+        if let Some(message) = first_of(&outcome) {
+            let place = Place::of(source);
+            self.sarif.failure(Some(place.artifact()), &message);
+        }
+        let status = complain(&source.name(), &text, outcome, terminal);
+        self.worst = self.worst.max(status);
+        status
+    }
+
+    /// A chart that was checked.
+    ///
+    /// # Errors
+    ///
+    /// Something can't be written.
+    pub fn checked(&mut self, at: usize, checked: Checked, terminal: &mut Terminal) -> Result<Status> {
+        self.tally.add(&checked);
+        let fails = checked.fails && self.record.is_none();
+        match self.task {
+            Task::Mend => {
+                self.mended(at, &checked, terminal)?;
+                terminal.say(&checked.written);
+            }
+            Task::Record => {
+                if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
+                    record.add(name, checked.counts)?;
+                }
+            }
+            Task::Roughest => checked.rough.into_iter().for_each(|rough| self.roughest.add(rough)),
+            Task::Show(format) => self.show(format, at, &checked, terminal)?,
+        }
+        let status = if fails { Status::Findings } else { Status::Done };
+        self.worst = self.worst.max(status);
+        Ok(status)
+    }
+
+    fn show(&mut self, format: CheckFormat, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<()> {
+        let out = terminal.out();
+        match format {
+            CheckFormat::Table => {
+                let name = self.sources.get(at).map(Source::name).unwrap_or_default();
+                out.write_all(table_row(&checked.row, &name).as_bytes())?;
+            }
+            CheckFormat::Sarif if checked.written.is_empty() => {}
+            CheckFormat::Sarif => write!(out, "{}{}", self.sarif.comma(), checked.written)?,
+            CheckFormat::Text | CheckFormat::Json => out.write_all(checked.written.as_bytes())?,
+        }
+        Ok(())
+    }
+
+    fn mended(&self, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<()> {
+        let (Some((text, changed)), Some(source)) = (&checked.mended, self.sources.get(at)) else {
+            return Ok(());
+        };
+        let place = match (&self.to, source) {
+            (Some((output, places)), _) => {
+                let place = places.get(at).and_then(Option::as_deref);
+                if let (Some(place), Output::Folder(_)) = (place, output) {
+                    make_folder_of(place)?;
+                }
+                place
+            }
+            (None, Source::Stdin) => None,
+            (None, Source::File { path, .. }) => {
+                // A chart without a fault is left alone.
+                if source.read().is_ok_and(|now| now == text.as_bytes()) {
+                    return Ok(());
+                }
+                Some(path.as_path())
+            }
+        };
+        deliver(place, text.as_bytes(), terminal.out())?;
+        if *changed > 0 {
+            terminal.say(&format!("{}: {} mended\n", source.name(), count(*changed, "voicing")));
+        }
+        Ok(())
+    }
+
+    /// Ends the run: what stands after the last chart's findings, and what was found in all.
+    ///
+    /// # Errors
+    ///
+    /// Something can't be written.
+    pub fn end(self, gone: usize, terminal: &mut Terminal) -> Result<Status> {
+        let mut tally = self.tally;
+        tally.gone += gone;
+        let tail = match self.task {
+            Task::Show(CheckFormat::Sarif) => self.sarif.tail(),
+            Task::Show(CheckFormat::Table) => table_total(&tally.all, tally.charts),
+            Task::Roughest if self.rough_json => self.roughest.json(),
+            Task::Roughest => self.roughest.text(),
+            _ => String::new(),
+        };
+        terminal.out().write_all(tail.as_bytes())?;
+        terminal.flush()?;
+        let sentence = match self.record {
+            Some((path, record)) if self.worst < Status::Failed => {
+                record.finish()?;
+                let found = count(findings(&tally.all) + tally.all.known, "finding");
+                let charts = count(tally.charts, "chart");
+                Some(format!("{found} of {charts} recorded in {}\n", path.display()))
+            }
+            Some((path, _)) => {
+                let path = path.display();
+                let told = format!("{path} is not written: a chart that can't be read has no findings to record");
+                terminal.error(&told);
+                None
+            }
+            None if matches!(self.task, Task::Show(CheckFormat::Text) | Task::Mend) => tally.sentence(),
+            None => None,
+        };
+        terminal.say(&sentence.unwrap_or_default());
+        Ok(self.worst)
+    }
+}
+
+/// The first thing to say about a chart that could not be checked.
+fn first_of(outcome: &Outcome<()>) -> Option<String> {
+    match outcome {
+        Outcome::Done(..) => None,
+        Outcome::Mistaken(problems) => problems.first().map(ToString::to_string),
+        Outcome::Stuck(slots) => slots.first().map(|stuck| stuck.why.to_string()),
+        Outcome::Unplanned(why, _) => Some(why.clone()),
+        Outcome::Failed(error) => Some(format!("{error:#}")),
+    }
+}

@@ -1,0 +1,142 @@
+//! `check`: holds voiced charts against the rules; mends them; records what is known.
+//!
+//! What is to be done with one chart is in [`one`], what becomes of the results in [`desk`]; between
+//! them the charts go through [`batch::in_order`], in parallel and in a fixed order.
+
+mod artifact;
+mod desk;
+mod one;
+mod pieces;
+mod record;
+mod tally;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use anyhow::{Context, Result, anyhow, bail};
+use compline::check::{self, Severity};
+use compline::write::{findings_schema, rules_json, rules_text};
+
+use super::Status;
+use super::args::{CheckArguments, CheckFormat, SeverityName};
+use super::batch;
+use super::input::{Source, all_sources};
+use super::settings::{Finder, InForce, Layer};
+use super::terminal::Terminal;
+use desk::Desk;
+use one::{Shop, Task};
+use record::Known;
+
+/// Runs the command.
+pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        return print(&findings_schema(), terminal);
+    }
+    let mut finder = Finder::new(&arguments.hand, &layer(arguments)?)?;
+    let here = finder.of(&Source::Stdin, terminal)?;
+    if arguments.rules {
+        return print(&rules(arguments.to, &here.check)?, terminal);
+    }
+    let task = task(arguments)?;
+    let found = all_sources(&arguments.charts);
+    let settings = finder.all(&found.sources, terminal)?;
+    let known = known(&settings)?;
+    let shop = Shop {
+        task,
+        style: match task {
+            Task::Mend => terminal.style(),
+            _ => terminal.out_style(),
+        },
+        sources: &found.sources,
+        settings: &settings,
+        known: &known,
+    };
+    let mut desk = Desk::new(task, arguments, &found.sources)?;
+    desk.begin(&here.check, terminal)?;
+    found.troubles.iter().for_each(|trouble| desk.trouble(trouble, terminal));
+    batch::in_order(
+        pieces::pieces(&found.sources),
+        found.sources.len(),
+        terminal,
+        |_, piece| shop.work(piece),
+        |_, piece, came, terminal| match came {
+            Ok(checked) => desk.checked(piece.source, *checked, terminal),
+            Err(bad) => Ok(desk.bad(piece.source, *bad, terminal)),
+        },
+    )?;
+    let gone = known.values().map(|known| known.gone(&desk.tally.named)).sum();
+    desk.end(gone, terminal)
+}
+
+fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {
+    terminal.out().write_all(text.as_bytes())?;
+    terminal.flush()?;
+    Ok(Status::Done)
+}
+
+fn rules(format: CheckFormat, settings: &check::Settings) -> Result<String> {
+    match format {
+        CheckFormat::Text => Ok(rules_text(settings)),
+        CheckFormat::Json => Ok(rules_json(settings)),
+        CheckFormat::Sarif | CheckFormat::Table => bail!("--rules: rules are listed as text or json"),
+    }
+}
+
+fn task(arguments: &CheckArguments) -> Result<Task> {
+    Ok(match arguments {
+        _ if arguments.mend => Task::Mend,
+        _ if arguments.record.is_some() => Task::Record,
+        _ if arguments.roughest.is_some() => match arguments.to {
+            CheckFormat::Text | CheckFormat::Json => Task::Roughest,
+            _ => bail!("--roughest: voicings are listed as text or json"),
+        },
+        _ => Task::Show(arguments.to),
+    })
+}
+
+/// What the command line says about the rules.
+fn layer(arguments: &CheckArguments) -> Result<Layer> {
+    let mut layer = Layer {
+        fail_on: arguments.fail_on.map(severity),
+        known: arguments.known.clone(),
+        ..Layer::default()
+    };
+    for text in &arguments.rule {
+        let (name, level) = rule(text).with_context(|| format!("--rule {text}"))?;
+        layer.rules.insert(name, level);
+    }
+    Ok(layer)
+}
+
+fn rule(text: &str) -> Result<(&'static str, Option<Severity>)> {
+    let Some((name, level)) = text.split_once('=') else {
+        bail!("a rule and a severity were expected, such as muddy=error");
+    };
+    check::Settings::default().set(name, None)?;
+    let rule = check::rule(name).ok_or_else(|| anyhow!("there is no rule `{name}`"))?;
+    let level = match level {
+        "off" => None,
+        level => Some(level.parse().map_err(|why| anyhow!("{why}, off"))?),
+    };
+    Ok((rule.name, level))
+}
+
+fn severity(name: SeverityName) -> Severity {
+    match name {
+        SeverityName::Note => Severity::Note,
+        SeverityName::Warning => Severity::Warning,
+        SeverityName::Error => Severity::Error,
+    }
+}
+
+/// The records the settings name, each read once.
+fn known(settings: &[Arc<InForce>]) -> Result<BTreeMap<PathBuf, Known>> {
+    let mut known = BTreeMap::new();
+    for path in settings.iter().filter_map(|settings| settings.known.as_ref()) {
+        if !known.contains_key(path) {
+            known.insert(path.clone(), Known::read(path)?);
+        }
+    }
+    Ok(known)
+}

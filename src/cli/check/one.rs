@@ -1,0 +1,290 @@
+//! One chart: read, checked or mended, and its findings written in the format asked for. Runs on any
+//! of the workers; nothing is printed here.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use anyhow::{Context, Result, anyhow};
+use compline::arrange::{Cache, Trouble};
+use compline::chart::{self, Chart};
+use compline::check::{Mended, Report, Severity, check, mend};
+use compline::exchange::read_voiced;
+use compline::write::{Ground, Rough, Sarif, Shown, TableRow, finding_json};
+
+use super::artifact::Place;
+use super::pieces::{Piece, What};
+use super::record::{ChartName, Counts, Known};
+use crate::cli::args::CheckFormat;
+use crate::cli::batch::{Outcome, with_cache};
+use crate::cli::diagnose::Style;
+use crate::cli::input::Source;
+use crate::cli::settings::InForce;
+
+/// What is to be done with every chart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Task {
+    /// Its findings, in this format.
+    Show(CheckFormat),
+    /// Its text, mended; what is left as text.
+    Mend,
+    /// Its findings, counted.
+    Record,
+    /// Its voicings, by how rough they are.
+    Roughest,
+}
+
+/// Everything the workers share.
+pub struct Shop<'a> {
+    /// What is to be done.
+    pub task: Task,
+    /// How findings are drawn.
+    pub style: Style,
+    /// The charts.
+    pub sources: &'a [Source],
+    /// The settings of each.
+    pub settings: &'a [Arc<InForce>],
+    /// The records of known findings, by path.
+    pub known: &'a BTreeMap<PathBuf, Known>,
+}
+
+/// What came of one chart.
+pub struct Checked {
+    /// Its findings in the format asked for.
+    pub written: String,
+    /// How many there are of what.
+    pub row: TableRow,
+    /// Whether any of them fails.
+    pub fails: bool,
+    /// How many on record are gone.
+    pub gone: usize,
+    /// What a record calls it, where one is written or read.
+    pub name: Option<ChartName>,
+    /// Its findings counted, where a record is written.
+    pub counts: Counts,
+    /// Its voicings, where the roughest are asked for.
+    pub rough: Vec<Rough>,
+    /// Its text, mended, and how many voicings are others now.
+    pub mended: Option<(String, usize)>,
+}
+
+/// A chart in hand, from text or from a line of JSON.
+struct Read {
+    chart: Chart,
+    text: String,
+    /// For JSON: the line, and the order the slots are played in.
+    json: Option<(usize, Vec<usize>)>,
+}
+
+/// A chart that could not be checked, and its text if something is to be shown in it.
+pub type Bad = (Outcome<()>, String);
+
+impl Shop<'_> {
+    /// Does what is asked with one piece.
+    pub fn work(&self, piece: &Piece) -> Result<Box<Checked>, Box<Bad>> {
+        let found = self.sources.get(piece.source).zip(self.settings.get(piece.source));
+        let Some((source, settings)) = found else {
+            return failed(anyhow!("no such chart"));
+        };
+        let read = read(source, &piece.what)?;
+        let checked = match self.task {
+            Task::Roughest => Ok(self.rough(source, &read)),
+            Task::Mend => return self.mended(source, settings, read),
+            Task::Show(_) | Task::Record => with_cache(|cache| {
+                let played = read.json.as_ref().map(|(_, played)| played.as_slice());
+                check(&read.chart, &read.text, played, &settings.check, cache)
+            })
+            .map(|report| self.checked(source, settings, &read, &report)),
+        };
+        checked.map(Box::new).map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))
+    }
+
+    fn rough(&self, source: &Source, read: &Read) -> Checked {
+        let slots = read.chart.slots();
+        let name = source.name();
+        Checked {
+            rough: slots.iter().filter_map(|slot| Rough::of(&name, slot)).collect(),
+            ..Checked::default()
+        }
+    }
+
+    fn mended(
+        &self,
+        source: &Source,
+        settings: &InForce,
+        read: Read,
+    ) -> Result<Box<Checked>, Box<Bad>> {
+        if read.json.is_some() {
+            let name = source.name();
+            return failed(anyhow!(
+                "{name} is JSON, and only a chart can be mended: write the chart with `compline voice`, \
+                 and mend that"
+            ));
+        }
+        let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
+            mend(&read.chart, &read.text, &settings.check, cache)
+        });
+        let mended = mended.map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))?;
+        let Mended {
+            chart,
+            text,
+            after,
+            changed,
+            ..
+        } = mended;
+        let json = None;
+        let read = Read { chart, text, json };
+        let mut checked = self.checked(source, settings, &read, &after);
+        checked.mended = Some((read.text, changed.len()));
+        Ok(Box::new(checked))
+    }
+
+    fn checked(&self, source: &Source, settings: &InForce, read: &Read, report: &Report) -> Checked {
+        let mut checked = Checked {
+            row: self.row(read, report),
+            ..Checked::default()
+        };
+        let known = settings.known.as_ref().and_then(|path| self.known.get(path));
+        if known.is_some() || self.task == Task::Record {
+            let part = read.json.as_ref().map(|_| report.title.clone().unwrap_or_default());
+            checked.name = Some(ChartName::of(source.path(), part));
+        }
+        if report.findings.is_empty() && report.waived.is_empty() && known.is_none() {
+            return checked;
+        }
+        let ground = match &read.json {
+            Some((line, _)) => Ground::of_line(&read.chart, *line),
+            None => Ground::of_text(&read.chart, &read.text),
+        };
+        let mut shown = ground.shown(report.findings.iter().chain(&report.waived));
+        if let (Some(known), Some(name)) = (known, &checked.name) {
+            checked.gone = known.mark(name, &mut shown);
+        }
+        for finding in &shown {
+            checked.count(finding, settings.fail_on, self.task == Task::Record);
+        }
+        checked.written = self.written(source, read, report, &shown);
+        checked
+    }
+
+    fn row(&self, read: &Read, report: &Report) -> TableRow {
+        let table = self.task == Task::Show(CheckFormat::Table);
+        let slots = if table { read.chart.slots() } else { Vec::new() };
+        let rough = slots.iter().filter_map(|slot| Rough::of("", slot));
+        TableRow {
+            given: report.as_given.map(|totals| totals.cost.motion),
+            best: report.best.map(|totals| totals.cost.motion),
+            roughest: rough.map(|rough| rough.roughness).max(),
+            ..TableRow::default()
+        }
+    }
+
+    fn written(&self, source: &Source, read: &Read, report: &Report, shown: &[Shown<'_>]) -> String {
+        let name = source.name();
+        let text = read.json.is_none().then_some(read.text.as_str());
+        match self.task {
+            Task::Show(CheckFormat::Json) => {
+                let title = report.title.as_deref();
+                let lines = shown.iter().map(|shown| finding_json(&name, title, shown));
+                lines.collect()
+            }
+            Task::Show(CheckFormat::Sarif) => {
+                let place = Place::of(source);
+                let results = shown.iter().map(|shown| Sarif::result(place.artifact(), shown));
+                results.collect::<Vec<_>>().join(",\n")
+            }
+            Task::Show(CheckFormat::Text) | Task::Mend => {
+                let counts = shown.iter().filter(|shown| counts(shown));
+                counts.map(|shown| self.style.finding(&name, text, shown)).collect()
+            }
+            Task::Show(CheckFormat::Table) | Task::Record | Task::Roughest => String::new(),
+        }
+    }
+}
+
+impl Default for Checked {
+    fn default() -> Self {
+        Self {
+            written: String::new(),
+            row: TableRow::default(),
+            fails: false,
+            gone: 0,
+            name: None,
+            counts: Counts::new(),
+            rough: Vec::new(),
+            mended: None,
+        }
+    }
+}
+
+impl Checked {
+    fn count(&mut self, shown: &Shown<'_>, fail_on: Severity, record: bool) {
+        if shown.finding.waived.is_some() {
+            self.row.waived += 1;
+            return;
+        }
+        if record {
+            *self.counts.entry(shown.sameness()).or_default() += 1;
+        }
+        if !counts(shown) {
+            self.row.known += 1;
+            return;
+        }
+        self.fails |= shown.finding.severity >= fail_on;
+        match shown.finding.severity {
+            Severity::Error => self.row.errors += 1,
+            Severity::Warning => self.row.warnings += 1,
+            Severity::Note => self.row.notes += 1,
+        }
+    }
+}
+
+/// Whether a finding is one: neither waived nor known.
+fn counts(shown: &Shown<'_>) -> bool {
+    shown.finding.waived.is_none() && shown.known != Some(true)
+}
+
+fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
+    Err(Box::new((Outcome::Failed(error), String::new())))
+}
+
+fn read(source: &Source, what: &What) -> Result<Read, Box<Bad>> {
+    match what {
+        What::Unreadable(error) => failed(anyhow!("{error:#}")),
+        What::Line(number, line) => {
+            let voiced = voiced(line).with_context(|| format!("{}:{number}", source.name()));
+            match voiced {
+                Ok((chart, played)) => Ok(Read {
+                    chart,
+                    text: String::new(),
+                    json: Some((*number, played)),
+                }),
+                Err(error) => failed(error),
+            }
+        }
+        What::Text(bytes) => of_text(bytes),
+        What::File => match source.read() {
+            Ok(bytes) => of_text(&bytes),
+            Err(error) => failed(error),
+        },
+    }
+}
+
+fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
+    let line = std::str::from_utf8(line).context("this is not UTF-8")?;
+    let help = "a voiced chart an object a line was expected, as `compline voice --to json` writes it";
+    let voiced = read_voiced(line).map_err(|why| anyhow!("{why}; {help}"))?;
+    Ok((voiced.chart, voiced.played))
+}
+
+fn of_text(bytes: &[u8]) -> Result<Read, Box<Bad>> {
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    match chart::read_bytes(bytes) {
+        Ok(chart) => Ok(Read {
+            chart,
+            text,
+            json: None,
+        }),
+        Err(problems) => Err(Box::new((Outcome::Mistaken(problems), text))),
+    }
+}

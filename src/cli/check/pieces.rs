@@ -1,0 +1,105 @@
+//! What is checked: charts, and voiced charts in JSON, one object a line. Lines come one by one, so
+//! that a stream of any length can be checked.
+
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, Read};
+
+use anyhow::{Context, Result, anyhow};
+
+use crate::cli::input::Source;
+
+/// The ending of a file of JSON.
+const JSON: &str = "json";
+
+/// A line longer than this is no chart.
+const LONGEST: u64 = 64 << 20;
+
+/// One thing to check, or why there is none.
+pub struct Piece {
+    /// Its place among the sources.
+    pub source: usize,
+    /// What it is.
+    pub what: What,
+}
+
+/// What a piece is.
+pub enum What {
+    /// A chart, still to be read.
+    File,
+    /// A chart from standard input.
+    Text(Vec<u8>),
+    /// A line of JSON, by its number from 1.
+    Line(usize, Vec<u8>),
+    /// It can't be read.
+    Unreadable(anyhow::Error),
+}
+
+/// Everything there is to check in these sources, in order.
+pub fn pieces(sources: &[Source]) -> impl Iterator<Item = Piece> + '_ {
+    let numbered = sources.iter().enumerate();
+    numbered.flat_map(|(at, source)| {
+        of(source).map(move |what| Piece { source: at, what })
+    })
+}
+
+type Whats = Box<dyn Iterator<Item = What>>;
+
+fn of(source: &Source) -> Whats {
+    let opened = match source {
+        Source::Stdin => stdin(),
+        Source::File { path, .. } if path.extension().is_some_and(|ending| ending == JSON) => {
+            let opened = File::open(path).with_context(|| format!("can't read {}", source.name()));
+            opened.map(|file| lines(BufReader::new(file), source.name()))
+        }
+        Source::File { .. } => Ok(once(What::File)),
+    };
+    opened.unwrap_or_else(|error| once(What::Unreadable(error)))
+}
+
+fn once(what: What) -> Whats {
+    Box::new(std::iter::once(what))
+}
+
+/// Standard input is JSON if it begins with a brace.
+fn stdin() -> Result<Whats> {
+    let told = "can't read standard input";
+    let mut input = BufReader::new(io::stdin());
+    let begins = input.fill_buf().context(told)?;
+    let first = begins.iter().find(|byte| !byte.is_ascii_whitespace());
+    if first == Some(&b'{') {
+        return Ok(lines(input, Source::Stdin.name()));
+    }
+    let mut text = Vec::new();
+    input.read_to_end(&mut text).context(told)?;
+    Ok(once(What::Text(text)))
+}
+
+/// The lines that are not empty.
+fn lines(mut input: impl BufRead + 'static, name: String) -> Whats {
+    let (mut number, mut over) = (0, false);
+    let next = move || {
+        while !over {
+            number += 1;
+            match line(&mut input) {
+                Ok(Some(line)) if line.trim_ascii().is_empty() => {}
+                Ok(Some(line)) => return Some(What::Line(number, line)),
+                Ok(None) => over = true,
+                Err(error) => {
+                    over = true;
+                    return Some(What::Unreadable(error.context(format!("{name}:{number}"))));
+                }
+            }
+        }
+        None
+    };
+    Box::new(std::iter::from_fn(next))
+}
+
+fn line(input: &mut impl BufRead) -> Result<Option<Vec<u8>>> {
+    let mut line = Vec::new();
+    let read = input.take(LONGEST).read_until(b'\n', &mut line)?;
+    if read as u64 == LONGEST {
+        return Err(anyhow!("a line is longer than a chart can be"));
+    }
+    Ok((read > 0).then_some(line))
+}

@@ -1,0 +1,222 @@
+//! The record of known findings: today's written down, so that only tomorrow's fail.
+//!
+//! A finding is known by its chart (its path from the record's folder), rule, section, chord symbol and
+//! notes, and by how often these come: so it stays known when bars are put in elsewhere.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Component, Path, PathBuf};
+
+use anyhow::{Context, Result, anyhow, bail};
+use compline::write::{Sameness, Shown};
+use serde::{Deserialize, Serialize};
+
+use crate::cli::output::Growing;
+use crate::cli::settings::folder_of;
+
+/// How often a chart has each finding.
+pub type Counts = BTreeMap<Sameness, usize>;
+
+const FORMAT: &str = "compline-known";
+
+#[derive(Deserialize)]
+struct RecordJson {
+    format: String,
+    version: u32,
+    findings: Vec<EntryJson>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct EntryJson {
+    chart: String,
+    rule: String,
+    section: String,
+    symbol: String,
+    notes: String,
+    count: usize,
+}
+
+/// A record that was read.
+#[derive(Debug, Default)]
+pub struct Known {
+    folder: PathBuf,
+    charts: BTreeMap<String, Counts>,
+}
+
+impl Known {
+    /// Reads a record.
+    ///
+    /// # Errors
+    ///
+    /// It can't be read, or is no record.
+    pub fn read(path: &Path) -> Result<Self> {
+        let shown = path.display();
+        let text = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
+        let record: RecordJson = serde_json::from_str(&text).map_err(|why| {
+            let said = why.to_string();
+            let said = said.split(" at line ").next().unwrap_or_default();
+            anyhow!("{shown}:{}:{}: not a record of findings: {said}", why.line(), why.column())
+        })?;
+        if record.format != FORMAT || record.version != 1 {
+            let (format, version) = (record.format, record.version);
+            bail!("{shown} is `{format}`, version {version}, and not `{FORMAT}`, version 1");
+        }
+        let mut charts: BTreeMap<String, Counts> = BTreeMap::new();
+        for entry in record.findings {
+            let count = entry.count;
+            let (chart, same) = entry.parted();
+            *charts.entry(chart).or_default().entry(same).or_default() += count;
+        }
+        let folder = real(folder_of(path));
+        Ok(Self { folder, charts })
+    }
+
+    /// Marks those findings of a chart that are on record, and says how many on record are gone.
+    pub fn mark(&self, name: &ChartName, shown: &mut [Shown<'_>]) -> usize {
+        let on_record = self.charts.get(&name.from(&self.folder));
+        let mut left = on_record.cloned().unwrap_or_default();
+        for shown in shown {
+            let counted = shown.finding.waived.is_none();
+            let count = left.get_mut(&shown.sameness()).filter(|count| counted && **count > 0);
+            shown.known = Some(count.is_some());
+            if let Some(count) = count {
+                *count -= 1;
+            }
+        }
+        left.values().sum()
+    }
+
+    /// How many findings are on record for charts that were not checked and are no longer there.
+    pub fn gone(&self, checked: &BTreeSet<PathBuf>) -> usize {
+        let files = self.charts.iter().map(|(chart, counts)| (self.folder.join(file(chart)), counts));
+        let gone = files.filter(|(path, _)| !checked.contains(path) && !path.exists());
+        gone.flat_map(|(_, counts)| counts.values()).sum()
+    }
+}
+
+/// The file of a chart that may be a part of one.
+fn file(chart: &str) -> &str {
+    chart.split_once(PART).map_or(chart, |(file, _)| file)
+}
+
+impl EntryJson {
+    fn parted(self) -> (String, Sameness) {
+        let same = Sameness {
+            rule: self.rule,
+            section: self.section,
+            symbol: self.symbol,
+            notes: self.notes,
+        };
+        (self.chart, same)
+    }
+}
+
+/// Parts the path of a file of JSON from the title of a chart in it.
+const PART: &str = ".json#";
+
+/// What a record calls a chart by.
+#[derive(Debug, Clone)]
+pub struct ChartName {
+    /// The path; `None` for standard input.
+    path: Option<PathBuf>,
+    /// The title, for one of several charts of a file.
+    part: Option<String>,
+}
+
+impl ChartName {
+    /// The chart at a path, or one chart of the file at the path, by its title.
+    pub fn of(path: Option<&Path>, part: Option<String>) -> Self {
+        let path = path.map(|path| {
+            let name = path.file_name().map(PathBuf::from).unwrap_or_default();
+            real(folder_of(path)).join(name)
+        });
+        Self { path, part }
+    }
+
+    /// The path, without links and dots.
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// The name as seen from a folder, its parts joined by `/`.
+    pub fn from(&self, folder: &Path) -> String {
+        let path = self.path.as_ref().map(|path| way(folder, path));
+        let path = path.unwrap_or_else(|| "<stdin>".to_owned());
+        match &self.part {
+            Some(title) => format!("{path}#{title}"),
+            None => path,
+        }
+    }
+}
+
+/// The folder without links and dots; as it is where there is none such.
+fn real(folder: &Path) -> PathBuf {
+    fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned())
+}
+
+/// The way from a folder to a file.
+fn way(folder: &Path, file: &Path) -> String {
+    let (from, to): (Vec<Component<'_>>, Vec<Component<'_>>) =
+        (folder.components().collect(), file.components().collect());
+    let shared = from.iter().zip(&to).take_while(|(a, b)| a == b).count();
+    let up = from.iter().skip(shared).map(|_| "..".to_owned());
+    let down = to.iter().skip(shared);
+    let down = down.map(|part| part.as_os_str().to_string_lossy().into_owned());
+    up.chain(down).collect::<Vec<_>>().join("/")
+}
+
+/// A record that is being written.
+pub struct Recorder {
+    file: Growing,
+    folder: PathBuf,
+    begun: bool,
+}
+
+impl Recorder {
+    /// Begins a record.
+    ///
+    /// # Errors
+    ///
+    /// Nothing can be written there.
+    pub fn begin(path: &Path) -> Result<Self> {
+        let mut file = Growing::begin(path)?;
+        file.write(&format!("{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": ["))?;
+        Ok(Self {
+            file,
+            folder: real(folder_of(path)),
+            begun: false,
+        })
+    }
+
+    /// Writes the findings of a chart down, a line each.
+    ///
+    /// # Errors
+    ///
+    /// They can't be written.
+    pub fn add(&mut self, name: &ChartName, counts: Counts) -> Result<()> {
+        let chart = name.from(&self.folder);
+        for (same, count) in counts {
+            let entry = EntryJson {
+                chart: chart.clone(),
+                rule: same.rule,
+                section: same.section,
+                symbol: same.symbol,
+                notes: same.notes,
+                count,
+            };
+            let comma = if std::mem::replace(&mut self.begun, true) { "," } else { "" };
+            self.file.write(&format!("{comma}\n{}", serde_json::to_string(&entry)?))?;
+        }
+        Ok(())
+    }
+
+    /// Puts the complete record in its place.
+    ///
+    /// # Errors
+    ///
+    /// It can't be put there.
+    pub fn finish(mut self) -> Result<()> {
+        self.file.write("\n]}\n")?;
+        self.file.finish()
+    }
+}

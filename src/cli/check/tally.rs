@@ -1,0 +1,87 @@
+//! The count of a run, and the sentence it ends with.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+use compline::write::TableRow;
+
+use super::one::Checked;
+
+/// What was found so far.
+#[derive(Debug, Default)]
+pub struct Tally {
+    /// All charts together.
+    pub all: TableRow,
+    /// How many charts were checked.
+    pub charts: usize,
+    /// How many of them have findings.
+    pub faulty: usize,
+    /// How many findings on record are gone.
+    pub gone: usize,
+    /// How many voicings were mended.
+    pub mended: usize,
+    /// The charts that records were asked about.
+    pub named: BTreeSet<PathBuf>,
+}
+
+impl Tally {
+    /// Counts a chart in.
+    pub fn add(&mut self, checked: &Checked) {
+        self.all.add(&checked.row);
+        self.charts += 1;
+        self.faulty += usize::from(findings(&checked.row) > 0);
+        self.gone += checked.gone;
+        self.mended += checked.mended.as_ref().map_or(0, |(_, count)| *count);
+        let path = checked.name.as_ref().and_then(|name| name.path());
+        self.named.extend(path.map(PathBuf::from));
+    }
+
+    /// What was found, in a line; `None` when all is well.
+    pub fn sentence(&self) -> Option<String> {
+        let all = &self.all;
+        let found = findings(all);
+        if found == 0 && all.known == 0 && self.gone == 0 && self.mended == 0 {
+            return None;
+        }
+        let mut parts = Vec::new();
+        if self.mended > 0 {
+            parts.push(format!("{} mended", count(self.mended, "voicing")));
+        }
+        if found > 0 || self.mended == 0 {
+            let of = count(self.charts, "chart");
+            let left = if self.mended > 0 { " left" } else { "" };
+            parts.push(format!("{}{left} in {} of {of}", count(found, "finding"), self.faulty));
+        }
+        let kinds = [
+            (all.errors, "error"),
+            (all.warnings, "warning"),
+            (all.notes, "note"),
+        ];
+        let kinds = kinds.iter().filter(|(number, _)| *number > 0);
+        let kinds: Vec<String> = kinds.map(|(number, what)| count(*number, what)).collect();
+        let mut line = parts.join(", ");
+        if !kinds.is_empty() {
+            line.push_str(&format!(": {}", kinds.join(", ")));
+        }
+        let more = [(all.waived, "waived"), (all.known, "known")];
+        for (number, what) in more.iter().filter(|(number, _)| *number > 0) {
+            line.push_str(&format!("; {number} {what}"));
+        }
+        if self.gone > 0 {
+            line.push_str(&format!("; {} on record gone: record again", self.gone));
+        }
+        line.push('\n');
+        Some(line)
+    }
+}
+
+/// How many findings fail or could.
+pub fn findings(row: &TableRow) -> usize {
+    row.errors + row.warnings + row.notes
+}
+
+/// `1 chart`, `2 charts`.
+pub fn count(number: usize, what: &str) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{number} {what}{plural}")
+}

@@ -1,0 +1,315 @@
+//! A settings file, read: its own layer and one for each folder it names; or every mistake in it, with
+//! its place.
+
+use std::fs;
+use std::ops::Range;
+use std::path::{Component, Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+use compline::chart::Problem;
+use compline::check;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::Layer;
+use super::values::{self, KEYS, Refused};
+use crate::cli::mistaken::Mistaken;
+
+/// The name of a songbook's settings file.
+pub const NAME: &str = "compline.toml";
+
+/// A file longer than this is no settings file.
+const LONGEST: u64 = 1 << 20;
+
+/// A settings file.
+#[derive(Debug, PartialEq)]
+pub struct File {
+    /// Where it is.
+    pub path: PathBuf,
+    own: Layer,
+    /// By folder, relative to the file's.
+    folders: Vec<(PathBuf, Layer)>,
+}
+
+impl File {
+    /// Reads a settings file.
+    ///
+    /// # Errors
+    ///
+    /// It can't be read; [`Mistaken`] with everything wrong in it.
+    pub fn read(path: &Path) -> Result<Self> {
+        let shown = path.display();
+        let length = fs::metadata(path).with_context(|| format!("can't read {shown}"))?;
+        if length.len() > LONGEST {
+            bail!("{shown} is longer than a settings file can be, 1 MiB");
+        }
+        let text = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
+        Self::of(path, &text).map_err(|problems| Mistaken::new(shown, text, problems).into())
+    }
+
+    /// The settings in a text.
+    fn of(path: &Path, text: &str) -> Result<Self, Vec<Problem>> {
+        let (table, mistakes) = DeTable::parse_recoverable(text);
+        let mut problems: Vec<Problem> = mistakes.iter().map(|m| not_toml(m, text)).collect();
+        let mut reader = Reader {
+            folder: folder_of(path),
+            problems: Vec::new(),
+        };
+        let (own, folders) = reader.file(table.get_ref());
+        problems.extend(reader.problems);
+        problems.sort_by_key(|problem| problem.span.start);
+        let path = path.to_owned();
+        problems
+            .is_empty()
+            .then_some(Self { path, own, folders })
+            .ok_or(problems)
+    }
+
+    /// What the file says for charts in a folder, given relative to the file's: its own settings, under
+    /// those of the longest folder it names that holds this one.
+    pub fn for_folder(&self, inside: Option<&Path>) -> Layer {
+        let holds = self
+            .folders
+            .iter()
+            .filter(|(folder, _)| inside.is_some_and(|inside| inside.starts_with(folder)));
+        let longest = holds.max_by_key(|(folder, _)| folder.components().count());
+        longest.map_or_else(|| self.own.clone(), |(_, layer)| layer.over(&self.own))
+    }
+}
+
+/// The folder a path stands in.
+pub fn folder_of(path: &Path) -> &Path {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    folder.unwrap_or(Path::new("."))
+}
+
+fn not_toml(mistake: &toml::de::Error, text: &str) -> Problem {
+    let end = text.len();
+    let span = mistake.span().unwrap_or(end..end);
+    let message = format!("this is not TOML: {}", mistake.message());
+    Problem::error(span, message, "lines such as `low = \"C3\"`")
+}
+
+struct Reader<'a> {
+    folder: &'a Path,
+    problems: Vec<Problem>,
+}
+
+type Key<'a> = Spanned<std::borrow::Cow<'a, str>>;
+type Value<'a> = Spanned<DeValue<'a>>;
+
+impl Reader<'_> {
+    fn file(&mut self, table: &DeTable<'_>) -> (Layer, Vec<(PathBuf, Layer)>) {
+        let own = self.layer(table, true);
+        self.upright(table, &own);
+        let mut folders = Vec::new();
+        let named = table.get_key_value("folder");
+        if let Some(all) = named.and_then(|(key, value)| self.table(key, value)) {
+            folders = self.folders(all, &own);
+        }
+        (own, folders)
+    }
+
+    fn folders(&mut self, table: &DeTable<'_>, own: &Layer) -> Vec<(PathBuf, Layer)> {
+        let mut folders = Vec::new();
+        for (key, value) in table {
+            let Some(settings) = self.table(key, value) else {
+                continue;
+            };
+            let layer = self.layer(settings, false);
+            self.upright(settings, &layer.over(own));
+            match inside(key.get_ref()) {
+                Some(path) => folders.push((path, layer)),
+                None => self.refuse(key.span(), Refused {
+                    message: format!("`{}` is not a folder below this file", key.get_ref()),
+                    expected: "a folder such as \"ballads\" or \"sets/late\"",
+                }),
+            }
+        }
+        folders
+    }
+
+    fn layer(&mut self, table: &DeTable<'_>, whole: bool) -> Layer {
+        let mut layer = Layer::default();
+        for (key, value) in table {
+            match key.get_ref().as_ref() {
+                "folder" if whole => {}
+                "rules" => self.rules(key, value, &mut layer),
+                name => self.setting(name, (key, value), &mut layer),
+            }
+        }
+        self.one_hand(table);
+        layer
+    }
+
+    fn setting(&mut self, name: &str, (key, value): (&Key<'_>, &Value<'_>), layer: &mut Layer) {
+        let Some(setting) = KEYS.iter().find(|setting| setting.name == name) else {
+            return self.unknown(key);
+        };
+        if let Err(refused) = (setting.set)(layer, value.get_ref(), self.folder) {
+            self.refuse(value.span(), refused);
+        }
+    }
+
+    fn rules(&mut self, key: &Key<'_>, value: &Value<'_>, layer: &mut Layer) {
+        let Some(rules) = self.table(key, value) else {
+            return;
+        };
+        for (name, value) in rules {
+            let Some(rule) = check::rule(name.get_ref()) else {
+                self.unknown_rule(name);
+                continue;
+            };
+            match values::level(value.get_ref()) {
+                Ok(level) => {
+                    layer.rules.insert(rule.name, level);
+                }
+                Err(refused) => self.refuse(value.span(), refused),
+            }
+        }
+    }
+
+    fn table<'a>(&mut self, key: &Key<'_>, value: &'a Value<'_>) -> Option<&'a DeTable<'a>> {
+        let table = value.get_ref().as_table();
+        if table.is_none() {
+            self.refuse(value.span(), Refused {
+                message: format!("`{}` is not a table here", key.get_ref()),
+                expected: "a table: a heading in brackets, and lines below it",
+            });
+        }
+        table
+    }
+
+    fn unknown(&mut self, key: &Key<'_>) {
+        let names = || KEYS.iter().map(|setting| setting.name);
+        let all = names().chain(["rules", "folder"]);
+        let name = key.get_ref().as_ref();
+        let label = match nearest(name, all) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "a setting".to_owned(),
+        };
+        let known = names().collect::<Vec<_>>().join(", ");
+        self.problems.push(
+            Problem::error(key.span(), format!("there is no setting `{name}`"), label).help(format!(
+                "the settings are {known}, and the tables [rules] and [folder.\"NAME\"]"
+            )),
+        );
+    }
+
+    fn unknown_rule(&mut self, name: &Key<'_>) {
+        let mut scratch = check::Settings::default();
+        let Err(unknown) = scratch.set(name.get_ref(), None) else {
+            return;
+        };
+        let label = match unknown.nearest {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "a rule".to_owned(),
+        };
+        let message = format!("there is no rule `{}`", unknown.name);
+        let problem = Problem::error(name.span(), message, label);
+        self.problems
+            .push(problem.help("`compline check --rules` lists them"));
+    }
+
+    /// A reach and a measured hand say the same thing twice.
+    fn one_hand(&mut self, table: &DeTable<'_>) {
+        if let (Some(_), Some((hand, _))) = (table.get("reach"), table.get_key_value("hand")) {
+            self.refuse(hand.span(), Refused {
+                message: "`reach` and `hand` can't both be set".to_owned(),
+                expected: "one of the two",
+            });
+        }
+    }
+
+    /// The range of a layer must not stand on its head.
+    fn upright(&mut self, table: &DeTable<'_>, layer: &Layer) {
+        let end = table.get("low").or_else(|| table.get("high"));
+        if let (Some(end), Err(why)) = (end, layer.arrange()) {
+            self.refuse(end.span(), Refused {
+                message: why.to_string(),
+                expected: "low must lie below high",
+            });
+        }
+    }
+
+    fn refuse(&mut self, span: Range<usize>, refused: Refused) {
+        let Refused { message, expected } = refused;
+        self.problems.push(Problem::error(span, message, expected));
+    }
+}
+
+/// The path of a folder below the file, without needless parts; `None` for what leads elsewhere.
+fn inside(name: &str) -> Option<PathBuf> {
+    let parts = Path::new(name).components();
+    parts
+        .filter(|part| *part != Component::CurDir)
+        .map(|part| match part {
+            Component::Normal(part) => Some(part),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The name nearest to a word, if one is near.
+fn nearest<'a>(word: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let near = names.map(|name| (strsim::damerau_levenshtein(word, name), name));
+    let near = near.filter(|(distance, name)| distance * 3 <= name.len());
+    near.min().map(|(_, name)| name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn problems(text: &str) -> Vec<(String, String, String)> {
+        let problems = File::of(Path::new(NAME), text).expect_err("mistakes");
+        let shown = |p: &Problem| (text[p.span.clone()].to_owned(), p.message.clone(), p.label.clone());
+        problems.iter().map(shown).collect()
+    }
+
+    #[test]
+    fn the_longest_folder_wins_over_the_files_own() {
+        let text = "low = \"D3\"\nreach = 12\n[folder.\"sets\"]\nlow = \"E3\"\n\
+                    [folder.\"sets/late/\"]\nreach = 13\n";
+        let file = File::of(Path::new(NAME), text).unwrap();
+        let says = |folder: Option<&str>| {
+            let layer = file.for_folder(folder.map(Path::new));
+            (layer.low.unwrap().midi(), layer.reach.unwrap().to_string())
+        };
+        assert_eq!(says(Some("")), (50, "12".to_owned()));
+        assert_eq!(says(Some("sets/early")), (52, "12".to_owned()));
+        assert_eq!(says(Some("sets/late/third")), (50, "13".to_owned()));
+        assert_eq!(says(Some("sets/latest")), (52, "12".to_owned()));
+        assert_eq!(says(None), (50, "12".to_owned()));
+    }
+
+    #[test]
+    fn every_mistake_is_told_at_its_place() {
+        let text = "lw = \"C3\"\nhigh = \"H4\"\nreach = 30\ncolour = 3\nloop = \"yes\"\nleap = 200\n\
+                    palette = [\"fistful\"]\ntop = \"up\"\nlimits = \"lore\"\nrules = 4\n";
+        let found = problems(text);
+        let marked: Vec<&str> = found.iter().map(|(marked, ..)| marked.as_str()).collect();
+        let expected = [
+            "lw", "\"H4\"", "30", "3", "\"yes\"", "200", "[\"fistful\"]", "\"up\"", "\"lore\"", "4",
+        ];
+        assert_eq!(marked, expected);
+        assert_eq!(found[0].2, "did you mean `low`?");
+        assert_eq!(found[1].1, "`H4` is not a note");
+    }
+
+    #[test]
+    fn a_range_on_its_head_and_a_second_hand_are_told() {
+        let upside = problems("high = \"C4\"\n[folder.\"low\"]\nlow = \"D4\"\n");
+        assert_eq!(upside[0].0, "\"D4\"");
+        assert_eq!(upside[0].1, "low, D4, would lie above high, C4");
+        assert_eq!(problems("reach = 12\nhand = \"200mm\"\n")[0].0, "hand");
+        assert_eq!(problems("[folder.\"../other\"]\n")[0].0, "\"../other\"");
+    }
+
+    #[test]
+    fn what_is_not_toml_is_told_with_the_rest() {
+        let found = problems("low = \nnonsense = 1\n");
+        assert!(found[0].1.starts_with("this is not TOML"), "{found:?}");
+        assert!(found.iter().any(|(_, message, _)| message.contains("nonsense")));
+    }
+}

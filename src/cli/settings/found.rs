@@ -1,0 +1,196 @@
+//! Which settings hold for which chart: the options over the nearest settings file above it, worked
+//! out once a folder.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::sync::Arc;
+
+use anyhow::{Result, anyhow};
+use compline::check::Severity;
+use compline::{arrange, check};
+
+use super::file::{File, NAME, folder_of};
+use super::{Layer, UpsideDown, arguments};
+use crate::cli::args::HandArguments;
+use crate::cli::input::Source;
+use crate::cli::terminal::Terminal;
+
+/// The settings one chart is worked on under.
+#[derive(Debug)]
+pub struct InForce {
+    /// The player's.
+    pub arrange: arrange::Settings,
+    /// What it is checked against.
+    pub check: check::Settings,
+    /// The least severity that fails.
+    pub fail_on: Severity,
+    /// The record of known findings.
+    pub known: Option<PathBuf>,
+}
+
+impl InForce {
+    fn of(layer: &Layer) -> Result<Self, UpsideDown> {
+        Ok(Self {
+            arrange: layer.arrange()?,
+            check: layer.check()?,
+            fail_on: layer.fail_on.unwrap_or(Severity::Warning),
+            known: layer.known.clone(),
+        })
+    }
+}
+
+/// Where settings files are looked for.
+enum Where {
+    /// The nearest above each chart.
+    Above,
+    /// In this one.
+    Here(Box<File>),
+    /// Nowhere.
+    Nowhere,
+}
+
+/// Finds the settings of each chart.
+pub struct Finder {
+    asked: Layer,
+    place: Where,
+    files: BTreeMap<PathBuf, Rc<File>>,
+    folders: BTreeMap<PathBuf, Arc<InForce>>,
+    known: Vec<(Layer, Arc<InForce>)>,
+    told: BTreeSet<(PathBuf, PathBuf)>,
+}
+
+impl Finder {
+    /// The options, and what else the command line says.
+    ///
+    /// # Errors
+    ///
+    /// A value that isn't one; a settings file that was named and can't be used.
+    pub fn new(options: &HandArguments, more: &Layer) -> Result<Self> {
+        let place = match &options.settings {
+            _ if options.no_settings => Where::Nowhere,
+            Some(path) => Where::Here(Box::new(File::read(path)?)),
+            None => Where::Above,
+        };
+        let asked = more.over(&arguments::layer(options)?);
+        if let Where::Nowhere | Where::Above = place {
+            asked.arrange().map_err(|_| anyhow!("--low must lie below --high"))?;
+        }
+        Ok(Self {
+            asked,
+            place,
+            files: BTreeMap::new(),
+            folders: BTreeMap::new(),
+            known: Vec::new(),
+            told: BTreeSet::new(),
+        })
+    }
+
+    /// The settings of every chart, in order.
+    ///
+    /// # Errors
+    ///
+    /// As [`Finder::of`].
+    pub fn all(&mut self, sources: &[Source], terminal: &mut Terminal) -> Result<Vec<Arc<InForce>>> {
+        sources.iter().map(|source| self.of(source, terminal)).collect()
+    }
+
+    /// The settings of a chart; says where two files disagree about them.
+    ///
+    /// # Errors
+    ///
+    /// A settings file that can't be used; options that contradict it.
+    pub fn of(&mut self, source: &Source, terminal: &mut Terminal) -> Result<Arc<InForce>> {
+        let folder = source.path().map_or(Path::new("."), folder_of);
+        if let Some(known) = self.folders.get(folder) {
+            return Ok(Arc::clone(known));
+        }
+        let (layer, file) = self.said_for(&real(folder), terminal)?;
+        let settings = self.shared(self.asked.over(&layer), file.as_deref())?;
+        self.folders.insert(folder.to_owned(), Arc::clone(&settings));
+        Ok(settings)
+    }
+
+    /// What settings files say for charts in a folder, and which file that is.
+    fn said_for(&mut self, folder: &Path, terminal: &mut Terminal) -> Result<(Layer, Option<PathBuf>)> {
+        match &self.place {
+            Where::Nowhere => Ok((Layer::default(), None)),
+            Where::Here(file) => Ok((said(file, folder), Some(file.path.clone()))),
+            Where::Above => self.nearest(folder, terminal),
+        }
+    }
+
+    fn nearest(&mut self, folder: &Path, terminal: &mut Terminal) -> Result<(Layer, Option<PathBuf>)> {
+        let above = folder.ancestors().map(|above| above.join(NAME));
+        let mut there = above.filter(|path| path.is_file());
+        let Some(path) = there.next() else {
+            return Ok((Layer::default(), None));
+        };
+        let file = self.file(&path)?;
+        let layer = said(&file, folder);
+        for outer in there {
+            // What doesn't hold can't be wrong either.
+            if let Ok(outer) = self.file(&outer) {
+                self.compare((&file, &layer), (&outer, &said(&outer, folder)), terminal);
+            }
+        }
+        Ok((layer, Some(file.path.clone())))
+    }
+
+    /// A file, read once.
+    fn file(&mut self, path: &Path) -> Result<Rc<File>> {
+        if let Some(file) = self.files.get(path) {
+            return Ok(Rc::clone(file));
+        }
+        let file = Rc::new(File::read(&shown(path))?);
+        self.files.insert(path.to_owned(), Rc::clone(&file));
+        Ok(file)
+    }
+
+    fn compare(&mut self, near: (&File, &Layer), far: (&File, &Layer), terminal: &mut Terminal) {
+        let keys = near.1.against(far.1);
+        let pair = (near.0.path.clone(), far.0.path.clone());
+        if keys.is_empty() || !self.told.insert(pair) {
+            return;
+        }
+        let (near, far) = (near.0.path.display(), far.0.path.display());
+        let message = format!("{near} and {far} disagree on {}: {near} wins", keys.join(", "));
+        let help = "the settings file nearest to a chart counts alone; nothing is taken from those above it";
+        terminal.warning(&message, Some(help));
+    }
+
+    fn shared(&mut self, layer: Layer, file: Option<&Path>) -> Result<Arc<InForce>> {
+        if let Some((_, settings)) = self.known.iter().find(|(known, _)| *known == layer) {
+            return Ok(Arc::clone(settings));
+        }
+        let settings = InForce::of(&layer).map_err(|why| contradiction(why, file))?;
+        let settings = Arc::new(settings);
+        self.known.push((layer, Arc::clone(&settings)));
+        Ok(settings)
+    }
+}
+
+fn contradiction(why: UpsideDown, file: Option<&Path>) -> anyhow::Error {
+    match file {
+        Some(file) => anyhow!("with the options and {} together, {why}", file.display()),
+        None => anyhow!("{why}"),
+    }
+}
+
+fn said(file: &File, folder: &Path) -> Layer {
+    let home = real(folder_of(&file.path));
+    file.for_folder(folder.strip_prefix(home).ok())
+}
+
+/// The folder without links and dots; as it is where there is none such.
+fn real(folder: &Path) -> PathBuf {
+    let real = fs::canonicalize(folder).or_else(|_| std::path::absolute(folder));
+    real.unwrap_or_else(|_| folder.to_owned())
+}
+
+/// The path as somebody in this folder would write it.
+fn shown(path: &Path) -> PathBuf {
+    let inside = path.strip_prefix(real(Path::new("."))).ok();
+    inside.unwrap_or(path).to_owned()
+}

@@ -1,0 +1,169 @@
+//! What one place says about the settings: the command line, a settings file, a folder in it. One
+//! layer is laid over another, and what nobody says is the program's own.
+
+use std::collections::BTreeMap;
+use std::fmt::Display;
+use std::path::PathBuf;
+
+use compline::arrange;
+use compline::chart::TopWish;
+use compline::check::{self, Severity};
+use compline::hand::{Hand, LimitTable, Range, Reach, name_of};
+use compline::pitch::Pitch;
+use compline::voicing::{self, Colour, Palette};
+
+/// What one place says; `None` is silence.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Layer {
+    /// The lowest key.
+    pub low: Option<Pitch>,
+    /// The highest key.
+    pub high: Option<Pitch>,
+    /// The reach, or the measured hand.
+    pub reach: Option<Reach>,
+    /// The low-interval limits.
+    pub limits: Option<LimitTable>,
+    /// The octave in which the bass is counted in.
+    pub count_bass: Option<i32>,
+    /// The shapes.
+    pub palette: Option<Palette>,
+    /// The colour.
+    pub colour: Option<Colour>,
+    /// Whether the tune is left out of account.
+    pub ignore_melody: Option<bool>,
+    /// Whether the step back to the beginning counts.
+    pub looped: Option<bool>,
+    /// What the top note does.
+    pub top: Option<TopWish>,
+    /// How far a note may leap.
+    pub leap: Option<u8>,
+    /// The severities of rules; `None` within is off.
+    pub rules: BTreeMap<&'static str, Option<Severity>>,
+    /// The least severity that fails.
+    pub fail_on: Option<Severity>,
+    /// The record of known findings.
+    pub known: Option<PathBuf>,
+}
+
+/// The low end of a range lies above its high end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UpsideDown(Pitch, Pitch);
+
+impl Display for UpsideDown {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let (low, high) = (name_of(self.0), name_of(self.1));
+        write!(f, "low, {low}, would lie above high, {high}")
+    }
+}
+
+impl Layer {
+    /// This layer laid over another: what this one says wins.
+    pub fn over(&self, below: &Self) -> Self {
+        let mut rules = below.rules.clone();
+        rules.extend(self.rules.clone());
+        Self {
+            low: self.low.or(below.low),
+            high: self.high.or(below.high),
+            reach: self.reach.or(below.reach),
+            limits: self.limits.clone().or_else(|| below.limits.clone()),
+            count_bass: self.count_bass.or(below.count_bass),
+            palette: self.palette.clone().or_else(|| below.palette.clone()),
+            colour: self.colour.or(below.colour),
+            ignore_melody: self.ignore_melody.or(below.ignore_melody),
+            looped: self.looped.or(below.looped),
+            top: self.top.or(below.top),
+            leap: self.leap.or(below.leap),
+            rules,
+            fail_on: self.fail_on.or(below.fail_on),
+            known: self.known.clone().or_else(|| below.known.clone()),
+        }
+    }
+
+    /// The player's settings, what is left unsaid being the usual.
+    ///
+    /// # Errors
+    ///
+    /// A range that stands on its head.
+    pub fn arrange(&self) -> Result<arrange::Settings, UpsideDown> {
+        let usual = Hand::default();
+        Ok(arrange::Settings {
+            voicing: voicing::Settings {
+                hand: Hand {
+                    range: self.range(usual.range)?,
+                    limits: self.limits.clone().unwrap_or(usual.limits),
+                    reach: self.reach.unwrap_or(usual.reach),
+                    bass: self.count_bass,
+                },
+                palette: self.palette.clone().unwrap_or_default(),
+                colour: self.colour.unwrap_or_default(),
+            },
+            looped: self.looped.unwrap_or_default(),
+            ignore_melody: self.ignore_melody.unwrap_or_default(),
+            top: self.top,
+            leap: self.leap,
+            ..arrange::Settings::default()
+        })
+    }
+
+    fn range(&self, usual: Range) -> Result<Range, UpsideDown> {
+        let low = self.low.unwrap_or(usual.low());
+        let high = self.high.unwrap_or(usual.high());
+        Range::new(low, high).ok_or(UpsideDown(low, high))
+    }
+
+    /// What charts are held against.
+    ///
+    /// # Errors
+    ///
+    /// As [`Layer::arrange`].
+    pub fn check(&self) -> Result<check::Settings, UpsideDown> {
+        let mut settings = check::Settings::of(self.arrange()?);
+        for (name, severity) in &self.rules {
+            // Only rules that there are get into a layer.
+            let _ = settings.set(name, *severity);
+        }
+        Ok(settings)
+    }
+
+    /// The keys this layer sets although another says something else there, by name.
+    pub fn against(&self, other: &Self) -> Vec<String> {
+        let theirs = other.said();
+        let mine = self.said().into_iter();
+        mine.filter(|(key, value)| theirs.get(key).is_some_and(|their| their != value))
+            .map(|(key, _)| key)
+            .collect()
+    }
+
+    /// Every key that is set, with its value in words.
+    fn said(&self) -> BTreeMap<String, String> {
+        fn word<T: Display>(name: &str, value: Option<&T>) -> Option<(String, String)> {
+            value.map(|value| (name.to_owned(), value.to_string()))
+        }
+        let key = |pitch: Option<Pitch>| pitch.map(name_of);
+        let path = self.known.as_ref().map(|path| path.display());
+        let rules = self.rules.iter().map(|(name, severity)| {
+            let word = severity.map_or("off", Severity::name);
+            (format!("rules.{name}"), word.to_owned())
+        });
+        let limits = self.limits.as_ref().map(|table| format!("{table:?}"));
+        [
+            word("low", key(self.low).as_ref()),
+            word("high", key(self.high).as_ref()),
+            word("reach", self.reach.as_ref()),
+            word("limits", limits.as_ref()),
+            word("count-bass", self.count_bass.as_ref()),
+            word("palette", self.palette.as_ref()),
+            word("colour", self.colour.as_ref()),
+            word("ignore-melody", self.ignore_melody.as_ref()),
+            word("loop", self.looped.as_ref()),
+            word("top", self.top.as_ref()),
+            word("leap", self.leap.as_ref()),
+            word("fail-on", self.fail_on.as_ref()),
+            word("known", path.as_ref()),
+        ]
+        .into_iter()
+        .flatten()
+        .chain(rules)
+        .collect()
+    }
+}

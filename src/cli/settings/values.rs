@@ -1,0 +1,216 @@
+//! The keys of a settings file, each with how its value is read. A row of [`KEYS`] a key.
+
+use std::fmt::Display;
+use std::path::Path;
+
+use compline::chart::TopWish;
+use compline::check::Severity;
+use compline::hand::{Reach, key};
+use compline::pitch::Pitch;
+use compline::voicing::Palette;
+use toml::de::DeValue;
+
+use super::{Layer, arguments};
+
+/// Why a value can't be used: what it is not, and what was expected in its place.
+pub struct Refused {
+    /// What is wrong with it.
+    pub message: String,
+    /// What was expected.
+    pub expected: &'static str,
+}
+
+/// A key that stands for one value.
+pub struct Setting {
+    /// Its name: the long option's.
+    pub name: &'static str,
+    /// Puts a value into a layer; a file is named relative to the folder.
+    pub set: fn(&mut Layer, &DeValue<'_>, &Path) -> Result<(), Refused>,
+}
+
+/// Every key that stands for one value, in the order they are listed to people.
+pub const KEYS: &[Setting] = &[
+    Setting {
+        name: "low",
+        set: |layer, value, _| put(&mut layer.low, note(value)),
+    },
+    Setting {
+        name: "high",
+        set: |layer, value, _| put(&mut layer.high, note(value)),
+    },
+    Setting {
+        name: "reach",
+        set: |layer, value, _| put(&mut layer.reach, reach(value)),
+    },
+    Setting {
+        name: "hand",
+        set: |layer, value, _| put(&mut layer.reach, hand(value)),
+    },
+    Setting {
+        name: "limits",
+        set: |layer, value, folder| {
+            let name = text(value, "a table's name, or a file")?;
+            let table = arguments::table(name, &folder.join(name));
+            put(
+                &mut layer.limits,
+                named(table, "handbook, series, none or a file"),
+            )
+        },
+    },
+    Setting {
+        name: "count-bass",
+        set: |layer, value, _| put(&mut layer.count_bass, whole(value, "an octave such as 2")),
+    },
+    Setting {
+        name: "palette",
+        set: |layer, value, _| put(&mut layer.palette, palette(value)),
+    },
+    Setting {
+        name: "colour",
+        set: |layer, value, _| {
+            let expected = "written, natural or altered";
+            put(
+                &mut layer.colour,
+                named(text(value, expected)?.parse(), expected),
+            )
+        },
+    },
+    Setting {
+        name: "ignore-melody",
+        set: |layer, value, _| put(&mut layer.ignore_melody, truth(value)),
+    },
+    Setting {
+        name: "loop",
+        set: |layer, value, _| put(&mut layer.looped, truth(value)),
+    },
+    Setting {
+        name: "top",
+        set: |layer, value, _| put(&mut layer.top, top(value)),
+    },
+    Setting {
+        name: "leap",
+        set: |layer, value, _| put(&mut layer.leap, leap(value)),
+    },
+    Setting {
+        name: "fail-on",
+        set: |layer, value, _| {
+            let expected = "note, warning or error";
+            put(
+                &mut layer.fail_on,
+                named(text(value, expected)?.parse::<Severity>(), expected),
+            )
+        },
+    },
+    Setting {
+        name: "known",
+        set: |layer, value, folder| {
+            let name = text(value, "a file made with `check --record`")?;
+            layer.known = Some(folder.join(name));
+            Ok(())
+        },
+    },
+];
+
+/// The severity a rule is given; `None` is off.
+pub fn level(value: &DeValue<'_>) -> Result<Option<Severity>, Refused> {
+    let expected = "\"off\", \"note\", \"warning\" or \"error\"";
+    match text(value, expected)? {
+        "off" => Ok(None),
+        word => named(word.parse().map(Some), expected),
+    }
+}
+
+fn put<T>(place: &mut Option<T>, value: Result<T, Refused>) -> Result<(), Refused> {
+    *place = Some(value?);
+    Ok(())
+}
+
+fn text<'a>(value: &'a DeValue<'_>, expected: &'static str) -> Result<&'a str, Refused> {
+    value
+        .as_str()
+        .ok_or_else(|| not(value, "a text in quotes", expected))
+}
+
+fn truth(value: &DeValue<'_>) -> Result<bool, Refused> {
+    let expected = "true or false";
+    value
+        .as_bool()
+        .ok_or_else(|| not(value, "true or false", expected))
+}
+
+fn whole(value: &DeValue<'_>, expected: &'static str) -> Result<i32, Refused> {
+    let number = value
+        .as_integer()
+        .and_then(|number| i32::from_str_radix(&number.as_str().replace('_', ""), number.radix()).ok());
+    number.ok_or_else(|| not(value, "a whole number", expected))
+}
+
+/// A whole number, or one in quotes, as it would be typed.
+fn typed(value: &DeValue<'_>, expected: &'static str) -> Result<String, Refused> {
+    match value.as_str() {
+        Some(text) => Ok(text.to_owned()),
+        None => whole(value, expected).map(|number| number.to_string()),
+    }
+}
+
+fn note(value: &DeValue<'_>) -> Result<Pitch, Refused> {
+    let expected = "a note such as \"C3\", \"Bb2\" or 48";
+    let typed = typed(value, expected)?;
+    key(&typed).ok_or_else(|| Refused {
+        message: format!("`{typed}` is not a note"),
+        expected,
+    })
+}
+
+fn reach(value: &DeValue<'_>) -> Result<Reach, Refused> {
+    let expected = "semitones, from 7 to 24";
+    named(typed(value, expected)?.parse(), expected)
+}
+
+fn hand(value: &DeValue<'_>) -> Result<Reach, Refused> {
+    let expected = "a length such as \"200mm\"";
+    named(Reach::of_hand(text(value, expected)?), expected)
+}
+
+fn leap(value: &DeValue<'_>) -> Result<u8, Refused> {
+    let expected = "semitones, from 0 to 127";
+    let number = u8::try_from(whole(value, expected)?).ok();
+    let number = number.filter(|number| *number <= 127);
+    number.ok_or_else(|| not(value, "a leap", expected))
+}
+
+fn top(value: &DeValue<'_>) -> Result<TopWish, Refused> {
+    let expected = "\"held\", \"step\" or \"free\"";
+    let word = text(value, expected)?;
+    let found = TopWish::ALL.into_iter().find(|top| top.to_string() == word);
+    found.ok_or_else(|| Refused {
+        message: format!("`{word}` is not something the top note can do"),
+        expected,
+    })
+}
+
+fn palette(value: &DeValue<'_>) -> Result<Palette, Refused> {
+    let expected = "shapes such as [\"rootless\", \"shell\"]";
+    let names = match value.as_array() {
+        Some(names) => {
+            let names = names.iter().map(|name| text(name.get_ref(), expected));
+            names.collect::<Result<Vec<_>, _>>()?.join(",")
+        }
+        None => text(value, expected)?.to_owned(),
+    };
+    named(names.parse(), expected)
+}
+
+fn named<T, E: Display>(value: Result<T, E>, expected: &'static str) -> Result<T, Refused> {
+    value.map_err(|why| Refused {
+        message: format!("{why:#}"),
+        expected,
+    })
+}
+
+fn not(value: &DeValue<'_>, what: &str, expected: &'static str) -> Refused {
+    Refused {
+        message: format!("this {} is not {what}", value.type_str()),
+        expected,
+    }
+}

@@ -1,0 +1,229 @@
+//! Writers of findings, one file a format: JSON lines, SARIF, the table of a songbook. Text with the
+//! source line underlined is drawn by the program, which knows the terminal.
+//!
+//! A writer is given a [`Shown`]: a finding with what its chart says about the place. None of them
+//! holds more than one chart's findings, so a songbook of any length can be written as it is checked.
+
+mod json;
+mod place;
+mod roughest;
+mod rules;
+mod sarif;
+mod table;
+
+use crate::chart::{Chart, MiddleC, Slot, Wish};
+use crate::check::{Finding, Mend, Opinion, Replan};
+use crate::pitch::Note;
+use crate::voicing::Voicing;
+
+pub use json::{FindingReport, finding_json, findings_schema};
+pub use place::{Lines, Region};
+pub use roughest::{Rough, RoughestList};
+pub use rules::{rules_json, rules_text};
+pub use sarif::{Artifact, Sarif};
+pub use table::{TableRow, table_head, table_row, table_total};
+
+/// A finding with what its chart says about the place.
+#[derive(Debug, Clone)]
+pub struct Shown<'a> {
+    /// The finding.
+    pub finding: &'a Finding,
+    /// The voicing the chart gives there, lowest note first; empty where it gives none.
+    pub notes: Vec<Note>,
+    /// The text it is about; for a chart that was a line of JSON, that line.
+    pub region: Option<Region>,
+    /// What to write where in the chart, for a mend that can be done so.
+    pub replacements: Vec<Replacement>,
+    /// Its number among the findings of this chart that look the same without their bar, from 0.
+    pub ordinal: usize,
+    /// Whether it was on record before; `None` where there is no record.
+    pub known: Option<bool>,
+}
+
+/// A piece of text in the place of another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Replacement {
+    /// What goes.
+    pub region: Region,
+    /// What comes.
+    pub text: String,
+}
+
+/// What makes two findings of a chart the same one, wherever in the chart they have moved to.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Sameness {
+    /// The rule.
+    pub rule: String,
+    /// The section's name.
+    pub section: String,
+    /// The chord symbol.
+    pub symbol: String,
+    /// The notes of the voicing, as a chart with middle C = C4 has them.
+    pub notes: String,
+}
+
+impl Shown<'_> {
+    /// What stays the same when bars are put in elsewhere.
+    pub fn sameness(&self) -> Sameness {
+        let place = &self.finding.place;
+        Sameness {
+            rule: self.finding.rule.name.to_owned(),
+            section: place.section.clone().unwrap_or_default(),
+            symbol: place.symbol.clone().unwrap_or_default(),
+            notes: dotted(self.notes.iter().copied(), MiddleC::C4),
+        }
+    }
+
+    /// Where it is, in words: `bar 3, beat 1, Fm7`.
+    pub fn place(&self) -> String {
+        let place = &self.finding.place;
+        let bar = place.bar.map(|bar| format!("bar {bar}"));
+        let beat = place.beat.map(|beat| format!("beat {beat}"));
+        let parts = [bar, beat, place.symbol.clone()];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+
+    /// What would cure it, in words.
+    pub fn mend(&self) -> String {
+        mend(&self.finding.mend, self.finding.place.slot)
+    }
+}
+
+/// A chart that was checked, as a ground to show findings on.
+#[derive(Debug)]
+pub struct Ground<'a> {
+    slots: Vec<Slot>,
+    middle_c: MiddleC,
+    lines: Option<Lines<'a>>,
+    line: Option<usize>,
+}
+
+impl<'a> Ground<'a> {
+    /// A chart that was read from this text.
+    pub fn of_text(chart: &Chart, text: &'a str) -> Self {
+        Self {
+            slots: chart.slots(),
+            middle_c: chart.header.middle_c(),
+            lines: Some(Lines::of(text)),
+            line: None,
+        }
+    }
+
+    /// A chart that was this line of a file, counted from 1.
+    pub fn of_line(chart: &Chart, line: usize) -> Self {
+        Self {
+            slots: chart.slots(),
+            middle_c: MiddleC::C4,
+            lines: None,
+            line: Some(line),
+        }
+    }
+
+    /// The findings, each at its place. Nothing is known yet.
+    pub fn shown<'b>(&self, findings: impl Iterator<Item = &'b Finding>) -> Vec<Shown<'b>> {
+        let mut all: Vec<Shown<'b>> = findings.map(|finding| self.one(finding)).collect();
+        let mut seen: std::collections::BTreeMap<Sameness, usize> = std::collections::BTreeMap::new();
+        for shown in &mut all {
+            let count = seen.entry(shown.sameness()).or_default();
+            shown.ordinal = *count;
+            *count += 1;
+        }
+        all
+    }
+
+    fn one<'b>(&self, finding: &'b Finding) -> Shown<'b> {
+        let slot = finding.place.slot.and_then(|slot| self.slots.get(slot));
+        let notes = match slot.map(|slot| &slot.wish) {
+            Some(Wish::Given(notes)) => notes.clone(),
+            _ => Vec::new(),
+        };
+        Shown {
+            finding,
+            notes,
+            region: self.region(finding),
+            replacements: self.replacements(&finding.mend).unwrap_or_default(),
+            ordinal: 0,
+            known: None,
+        }
+    }
+
+    fn region(&self, finding: &Finding) -> Option<Region> {
+        if let Some(line) = self.line {
+            return Some(Region::line(line));
+        }
+        let span = finding.place.span?;
+        Some(self.lines.as_ref()?.region(span.range()))
+    }
+
+    /// A replacement for each voicing that changes; `None` where one has no entry of its own.
+    fn replacements(&self, mend: &Mend) -> Option<Vec<Replacement>> {
+        let Mend::Replan(replan) = mend else {
+            return None;
+        };
+        let lines = self.lines.as_ref()?;
+        let each = replan.changes.iter().map(|change| {
+            let slot = self.slots.get(change.slot)?;
+            let span = slot.hand_span.filter(|_| matches!(slot.wish, Wish::Given(_)))?;
+            Some(Replacement {
+                region: lines.region(span.range()),
+                text: dotted(notes(&change.voicing), self.middle_c),
+            })
+        });
+        each.collect()
+    }
+}
+
+fn notes(voicing: &Voicing) -> impl Iterator<Item = Note> + '_ {
+    voicing.notes.iter().map(|voiced| voiced.note)
+}
+
+/// Notes as the `lh` line has them.
+pub(super) fn dotted(notes: impl Iterator<Item = Note>, middle_c: MiddleC) -> String {
+    let notes: Vec<String> = notes.map(|note| middle_c.written(note)).collect();
+    notes.join(".")
+}
+
+/// What would cure a finding in this slot, in words.
+fn mend(mend: &Mend, slot: Option<usize>) -> String {
+    match mend {
+        Mend::Replan(replan) => replanned(replan, slot),
+        Mend::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
+        Mend::Advice(text) => text.clone(),
+        Mend::Loosen(loosening) => format!("nothing in the chart would do; this would: {loosening}"),
+        Mend::Nothing(why) => why.clone(),
+    }
+}
+
+fn replanned(replan: &Replan, slot: Option<usize>) -> String {
+    let each = replan.changes.iter().map(|change| {
+        let notes = dotted(notes(&change.voicing), MiddleC::C4);
+        if Some(change.slot) == slot {
+            notes
+        } else {
+            format!("{notes} in bar {} ({})", change.bar, change.symbol)
+        }
+    });
+    let each: Vec<String> = each.collect();
+    let extra = replan.extra();
+    let price = match (extra.unsigned_abs(), extra > 0) {
+        (0, _) => "the hand moves as much as before".to_owned(),
+        (by, true) => format!("the hand moves {by} semitone{} more", plural(by)),
+        (by, false) => format!("the hand moves {by} semitone{} less", plural(by)),
+    };
+    format!("play {} instead: {price}", each.join(" and "))
+}
+
+fn plural(count: u64) -> &'static str {
+    if count == 1 { "" } else { "s" }
+}
+
+/// What an ear model says, in words.
+pub fn opinion_words(opinion: &Opinion) -> String {
+    let mended = opinion.mended.map_or(String::new(), |mended| {
+        format!(", {mended:.3} when mended")
+    });
+    format!(
+        "for information: roughness {:.3}{mended}; the two notes lie {:.2} critical bandwidths apart",
+        opinion.roughness, opinion.spacing
+    )
+}

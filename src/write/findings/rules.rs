@@ -1,0 +1,40 @@
+//! The list of rules, with their severities in force.
+
+use std::fmt::Write;
+
+use serde_json::json;
+
+use crate::check::{RULES, Rule, Settings, Severity};
+
+/// The rules with what they are worth under these settings and why they are there, for people.
+pub fn rules_text(settings: &Settings) -> String {
+    let width = RULES.iter().map(|rule| rule.name.len()).max().unwrap_or(0);
+    let mut text = String::new();
+    for rule in RULES {
+        let level = word(settings.severity(rule));
+        let mends = if rule.mends { "mends" } else { "" };
+        let _ = writeln!(text, "{:width$}  {level:7}  {mends:5}  {}", rule.name, rule.why);
+    }
+    text
+}
+
+/// The same, one object a line.
+pub fn rules_json(settings: &Settings) -> String {
+    let line = |rule: &Rule| {
+        let object = json!({
+            "rule": rule.name,
+            "severity": word(settings.severity(rule)),
+            "default": word(rule.severity),
+            "mends": rule.mends,
+            "why": rule.why,
+            "refused": rule.refused,
+            "accepted": rule.accepted,
+        });
+        format!("{object}\n")
+    };
+    RULES.iter().copied().map(line).collect()
+}
+
+fn word(severity: Option<Severity>) -> &'static str {
+    severity.map_or("off", Severity::name)
+}

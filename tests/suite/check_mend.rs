@@ -1,0 +1,256 @@
+//! Cures held against exhaustive search, and mending held against its promises on random charts.
+
+use std::collections::BTreeSet;
+
+use compline::arrange::{Cache, options};
+use compline::chart::{self, Chart, SlotHand, Wish};
+use compline::check::{Finding, Mend, Replan, Report, Settings, check, mend};
+use compline::plan::step;
+use proptest::prelude::*;
+use proptest::test_runner::Config;
+
+const CHORDS: [&str; 12] = [
+    "Dm7", "G7", "Cmaj7", "Fm7", "Bb13", "Ebmaj7", "Bm7b5", "E7b9", "Am6", "C", "F#dim7", "Gsus4",
+];
+const NAMES: [&str; 12] = [
+    "C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B",
+];
+
+/// A bar: its chord, and the keys of a hand nobody should play; without keys it is to be planned.
+#[derive(Debug, Clone)]
+struct Bar {
+    chord: usize,
+    keys: BTreeSet<u8>,
+}
+
+/// A chart of these bars, repeated or not, in a layout of its own or in the standard one.
+fn source(bars: &[Bar], repeated: bool, tidy: bool) -> String {
+    let chords: Vec<&str> = bars.iter().map(|bar| CHORDS[bar.chord]).collect();
+    let hand: Vec<String> = bars.iter().map(hand).collect();
+    let (open, close) = if repeated { ("|:", ":|") } else { ("|", "|") };
+    let text = format!(
+        "{open} {} {close}\nlh | {} |\ndeg | {} |\nmove | {} |\n",
+        chords.join(" | "),
+        hand.join(" |  "),
+        vec!["?"; bars.len()].join("|"),
+        vec![" "; bars.len()].join(" | ")
+    );
+    if tidy {
+        chart::read(&text).unwrap().tidy()
+    } else {
+        text
+    }
+}
+
+fn hand(bar: &Bar) -> String {
+    if bar.keys.is_empty() {
+        return "?".to_owned();
+    }
+    let name = |key: &u8| format!("{}{}", NAMES[usize::from(key % 12)], key / 12 - 1);
+    bar.keys.iter().map(name).collect::<Vec<_>>().join(".")
+}
+
+fn bar(unvoiced: bool) -> impl Strategy<Value = Bar> {
+    let least = usize::from(!unvoiced);
+    let keys = prop::collection::btree_set(38_u8..76, least..5);
+    (0..CHORDS.len(), keys).prop_map(|(chord, keys)| Bar { chord, keys })
+}
+
+fn read(source: &str) -> Chart {
+    chart::read(source).unwrap_or_else(|problems| panic!("{source}: {problems:?}"))
+}
+
+fn checked(source: &str, settings: &Settings) -> Report {
+    check(&read(source), source, None, settings, &mut Cache::default()).unwrap()
+}
+
+/// The motion of a chart in which every chord is given, by hand: from bar to bar as it is played.
+fn motion(chart: &Chart) -> u64 {
+    let slots = chart.slots();
+    let rows: Vec<Vec<i16>> = slots.iter().map(|slot| keys(&slot.wish)).collect();
+    let played = chart.road().unwrap().played_slots(&slots);
+    let pairs = played.windows(2);
+    pairs
+        .map(|pair| u64::from(step(&rows[pair[0]], &rows[pair[1]]).motion))
+        .sum()
+}
+
+fn keys(wish: &Wish) -> Vec<i16> {
+    let Wish::Given(notes) = wish else {
+        panic!("{wish:?} is not given")
+    };
+    let pitches = notes.iter().map(|note| note.pitch().unwrap());
+    pitches.map(|pitch| i16::from(pitch.midi())).collect()
+}
+
+/// The chart with other entries in its `lh` row.
+fn with(chart: &Chart, entries: &[(usize, Wish)]) -> Chart {
+    let mut wishes: Vec<Wish> = chart.slots().into_iter().map(|slot| slot.wish).collect();
+    for (slot, wish) in entries {
+        wishes[*slot] = wish.clone();
+    }
+    let hands: Vec<SlotHand> = wishes
+        .into_iter()
+        .map(|wish| SlotHand {
+            wish,
+            degrees: None,
+            motion: None,
+        })
+        .collect();
+    chart.with_hands(&hands)
+}
+
+/// Every legal voicing of a slot, as an entry.
+fn legal(chart: &Chart, slot: usize, settings: &Settings) -> Vec<Wish> {
+    let open = with(chart, &[(slot, Wish::PLAN)]);
+    let options = options(open, &settings.arrange, &mut Cache::default()).unwrap();
+    let voicings = options[slot].voicings.iter();
+    voicings
+        .map(|priced| {
+            let notes = priced.voicing.notes.iter();
+            Wish::Given(notes.map(|note| note.note).collect())
+        })
+        .collect()
+}
+
+fn replans(report: &Report) -> impl Iterator<Item = (&Finding, &Replan)> {
+    report
+        .findings
+        .iter()
+        .filter_map(|finding| match &finding.mend {
+            Mend::Replan(replan) => Some((finding, replan)),
+            _ => None,
+        })
+}
+
+/// Without the rules that look at more than one voicing.
+fn single_settings() -> Settings {
+    let mut settings = Settings::default();
+    settings.set("restless-hand", None).unwrap();
+    settings
+}
+
+proptest! {
+    #![proptest_config(Config { cases: 48, ..Config::default() })]
+
+    #[test]
+    fn no_other_voicing_cures_a_finding_with_less_motion(
+        bars in prop::collection::vec(bar(false), 1..5),
+        repeated: bool,
+    ) {
+        let settings = single_settings();
+        let source = source(&bars, repeated, false);
+        let (chart, report) = (read(&source), checked(&source, &settings));
+        let now = motion(&chart);
+        prop_assert_eq!(report.as_given.unwrap().cost.motion, now);
+        for (finding, replan) in replans(&report) {
+            let slot = finding.place.slot.unwrap();
+            let all = legal(&chart, slot, &settings);
+            let least = all.iter().map(|wish| motion(&with(&chart, &[(slot, wish.clone())])));
+            prop_assert_eq!(Some(replan.after), least.min());
+            prop_assert_eq!(replan.before, now);
+            let notes = replan.changes[0].voicing.notes.iter().map(|note| note.note);
+            let taken = with(&chart, &[(slot, Wish::Given(notes.collect()))]);
+            prop_assert_eq!(motion(&taken), replan.after);
+        }
+    }
+
+    #[test]
+    fn no_other_voicings_mend_a_chart_with_less_motion(
+        bars in prop::collection::vec(bar(false), 2..4),
+        repeated: bool,
+    ) {
+        let settings = single_settings();
+        let source = source(&bars, repeated, true);
+        let chart = read(&source);
+        let mended = mend(&chart, &source, &settings, &mut Cache::default()).unwrap();
+        let mut charts = vec![chart.clone()];
+        for slot in &mended.changed {
+            let all = legal(&chart, *slot, &settings);
+            charts = charts
+                .iter()
+                .flat_map(|chart| all.iter().map(|wish| with(chart, &[(*slot, wish.clone())])))
+                .collect();
+        }
+        let least = charts.iter().map(motion).min().unwrap();
+        prop_assert_eq!(motion(&mended.chart), least);
+        prop_assert_eq!(mended.after.as_given.unwrap().cost.motion, least);
+    }
+
+    #[test]
+    fn mending_keeps_its_promises(
+        bars in prop::collection::vec(bar(true), 1..9),
+        repeated: bool,
+        tidy: bool,
+        leap in prop::option::of(2_u8..9),
+    ) {
+        let mut settings = Settings::default();
+        settings.arrange.leap = leap;
+        let source = source(&bars, repeated, tidy);
+        let chart = read(&source);
+        let mended = mend(&chart, &source, &settings, &mut Cache::default()).unwrap();
+        let curable = mended.after.findings.iter().filter(|f| f.mend.is_done_by_mend());
+        prop_assert_eq!(curable.count(), 0, "{}\n{}\n{:#?}", source, mended.text, mended.after);
+        let again = mend(&mended.chart, &mended.text, &settings, &mut Cache::default()).unwrap();
+        prop_assert_eq!(&again.text, &mended.text);
+        prop_assert_eq!(&read(&mended.text), &mended.chart);
+        prop_assert_eq!(mended.text == mended.chart.tidy(), tidy || source == chart.tidy());
+        let changed: Vec<(usize, Wish)> = mended.chart.slots().into_iter()
+            .filter(|slot| mended.changed.contains(&slot.index))
+            .map(|slot| (slot.index, slot.wish))
+            .collect();
+        prop_assert_eq!(with(&chart, &changed), with(&mended.chart, &[]));
+    }
+}
+
+#[test]
+fn only_the_faulty_entries_and_the_remarks_about_them_are_touched() {
+    let source = "key: C ; by hand\r\n|  Dm7 | G7 C |  Am7|\r\nlh | F3.A3.C4.E4 | F3.A3.B3.E4   F2.G3 | G3.B3.C4.E4 |\r\n\
+                  deg | b3.5.b7.9 | b7.9.3.13   so | b7.9.b3.5 |\r\nMOVE | - | 1 99 | 99 |\r\n";
+    let chart = read(source);
+    let mended = mend(&chart, source, &single_settings(), &mut Cache::default()).unwrap();
+    assert_eq!(mended.changed, [2]);
+    let expected = source
+        .replace("F2.G3", "E3.G3.A3.D4")
+        .replace("b7.9.3.13   so", "b7.9.3.13 3.5.6.9")
+        .replace("1 99 | 99", "1 7 | 12");
+    assert_eq!(mended.text, expected);
+}
+
+#[test]
+fn what_no_voicing_cures_is_left_and_said() {
+    let source = "| Dm7 | G7 |\nmel | D3:4 | B4:4 |\nlh | F3.A3 | F3.B3.E4 |\n";
+    let mended = mend(
+        &read(source),
+        source,
+        &single_settings(),
+        &mut Cache::default(),
+    )
+    .unwrap();
+    assert_eq!(mended.text, source);
+    let names: BTreeSet<&str> = mended.after.findings.iter().map(|f| f.rule.name).collect();
+    assert!(
+        names.contains("over-the-tune") && names.contains("no-voicing"),
+        "{names:?}"
+    );
+    let hopeless = |finding: &&Finding| finding.rule.name == "over-the-tune";
+    let over = mended.after.findings.iter().find(hopeless).unwrap();
+    assert_eq!(
+        over.mend,
+        Mend::Nothing("no legal voicing fits this chord here".to_owned())
+    );
+}
+
+#[test]
+fn findings_below_the_severity_asked_for_and_waived_ones_are_left() {
+    let source = "     | Em7      | Em7      |\nlh   | D3.E3.G3 | E3.B3.D4 |\n";
+    let mut settings = single_settings();
+    settings.mend_from = Some(compline::check::Severity::Error);
+    let mended = mend(&read(source), source, &settings, &mut Cache::default()).unwrap();
+    assert_eq!(mended.changed, [1]);
+    settings.mend_from = None;
+    let waived = format!("; waive muddy in bar 1: on purpose\n{source}");
+    let mended = mend(&read(&waived), &waived, &settings, &mut Cache::default()).unwrap();
+    assert_eq!(mended.changed, [1]);
+    assert_eq!(mended.after.waived.len(), 1);
+}
