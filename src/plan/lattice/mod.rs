@@ -52,13 +52,15 @@
 //!
 //! # Where to read on
 //!
-//! `state` is what goes in, `ladder` what comes out; `net` folds away
-//! what has no choice, `tables` eliminates, `decide` settles equals, and
+//! `state` is what goes in, `ladder` what comes out; `net` folds away what has
+//! no choice, `meetings` finds the pairs that labels allow, `tables`
+//! eliminates, `decide` settles equals, `exact` is these together, and
 //! `relaxed` says what can be said when that is too much.
 
 mod decide;
 mod exact;
 mod ladder;
+mod meetings;
 mod net;
 mod relaxed;
 mod state;
@@ -93,9 +95,9 @@ impl<'a> Lattice<'a> {
     /// performance has one more passage, from its last point to its first.
     ///
     /// Several passages between the same two points, in either direction, are
-    /// added up, and all their rules and labels hold. A passage from a point to itself
-    /// costs nothing; the state's own `out` must fit its `into` if labels are
-    /// checked there.
+    /// added up, and all their rules and labels hold. A passage from a point
+    /// to itself costs nothing; the state's own `out` must fit its `into` if
+    /// labels are checked there.
     pub fn new(points: &'a [Point], centre: i32, passages: Vec<Passage>) -> Lattice<'a> {
         Lattice {
             points,
@@ -126,37 +128,39 @@ impl<'a> Lattice<'a> {
     ///
     /// The cost is a sum of terms of one or two points each. Let v be the
     /// point eliminated, N its neighbours. For all states of N and every
-    /// weight w, v's table holds the least sum of all terms that name v or a point
-    /// eliminated below it, over all choices of these that together weigh exactly w.
-    /// That is the least, over v's own state s and all ways to split w minus s's weight
-    /// among the tables below, of s's terms plus one entry of each of these
-    /// tables: the points below different tables are different, so their
-    /// choices can be combined freely and their weights add up. No choice is
-    /// lost, and none is counted that does not exist; the last table, over
-    /// no neighbours, is the answer.
+    /// weight w, v's table holds the least sum of all terms that name v or a
+    /// point below it (whose table has gone into v's, or into one below),
+    /// over all choices of these points that together weigh exactly w. That
+    /// is the least, over v's own state s and all ways to split w minus the
+    /// weight of s among the tables below, of s's terms plus one entry of each
+    /// of these tables: the points below different tables are different, so
+    /// their choices can be combined freely, and their weights add up. No
+    /// choice is lost, and none is counted that does not exist; the last
+    /// table, over no neighbours, is the answer.
     ///
     /// # Complexity
     ///
-    /// With w neighbours at most, k states a point and c = `most` + 1: k^(w+1) x c
-    /// sums a point on straight pages and loops, c times that where tables
-    /// meet; k^w x c costs of 16 bytes a point in memory. Pairs of states whose labels
-    /// don't fit are never visited; steps are measured once for each
-    /// pair of different rows. A straight page takes time and memory in
-    /// proportion to its length.
+    /// With n neighbours at most, k states a point and c = `most` + 1:
+    /// k^(n+1) x c sums a point where one table meets a point, c times that
+    /// where several do; k^n x c costs of 16 bytes a point in memory. Pairs of
+    /// states whose labels don't fit are never visited, and a step is measured
+    /// once for each pair of different rows. A straight page (n = 1) takes
+    /// time and memory in proportion to its length, a loop (n = 2) as well.
     ///
-    /// The budget's combinations are counted with the weights: a
-    /// point is only eliminated if its states times those of its neighbours times c are at
-    /// most [`Budget::cells`]. If that cannot be, the answer holds what
-    /// re-deciding part after part has found, with lower bounds, and
-    /// [`Ladder::proved`] is false unless the bounds happen to meet it.
+    /// A point is only eliminated if its states times those of its neighbours
+    /// times c are at most [`Budget::cells`]. If that cannot be, the answer
+    /// holds what re-deciding part after part has found, with lower bounds;
+    /// [`Ladder::proved`] is then false unless the bounds happen to meet it,
+    /// and no order among equals is promised.
     ///
     /// # Errors
     ///
     /// [`Unsolvable::EmptyLayer`] for a point without states,
     /// [`Unsolvable::NoSuchLayer`] for a passage that leads nowhere,
     /// [`Unsolvable::TooLarge`] if the cost might not fit,
-    /// [`Unsolvable::OverBudget`] if all tables together would hold more than
-    /// four times the budget. That nothing is possible is no error: all rungs are then `None`.
+    /// [`Unsolvable::OverBudget`] if the tables and choices together would
+    /// hold more than four times the budget. That nothing is possible is no
+    /// error: all rungs are then `None`.
     pub fn solve(&self, most: usize, budget: Budget) -> Result<Ladder, Unsolvable> {
         let most = most.min(self.heaviest());
         let counts = (most as u64).saturating_add(1);
@@ -180,11 +184,12 @@ impl<'a> Lattice<'a> {
     }
 
     /// The lightest choice whose motion is at most `motion`, the cheapest of
-    /// its weight: with the weight 1 for all rows but the present one of each point, the
-    /// fewest points that have to change. `None` if no choice moves so little.
+    /// its weight; `None` if no choice moves so little. If every row but the
+    /// present one of each point weighs 1, that is the fewest points that
+    /// have to change.
     ///
-    /// Weights are allowed in steps, each time twice as many, until a
-    /// choice is found: time and memory go with the answer, not with the number of points.
+    /// The most weight allowed is doubled until a choice is found: time and
+    /// memory go with the answer, not with the square of the length.
     ///
     /// ```
     /// use compline::plan::{Budget, Lattice, Passage, Point, Row, State};
@@ -193,7 +198,8 @@ impl<'a> Lattice<'a> {
     /// let point = |present: i16| Point {
     ///     states: [(present, 0), (4, 1)]
     ///         .into_iter()
-    ///         .filter_map(|(entry, weight)| Some(State::new(Row::new(vec![entry])?).weighing(weight)))
+    ///         .filter_map(|(entry, weight)| Some((Row::new(vec![entry])?, weight)))
+    ///         .map(|(row, weight)| State::new(row).weighing(weight))
     ///         .collect(),
     ///     visits: 1,
     /// };
@@ -212,7 +218,8 @@ impl<'a> Lattice<'a> {
     /// # Errors
     ///
     /// Those of [`Lattice::solve`]; [`Unsolvable::NoneFound`] if the lattice
-    /// is too entangled for the budget, and no such choice was found. There may be one.
+    /// is too entangled for the budget, and no such choice was found. There
+    /// may be one.
     pub fn fewest_within(&self, motion: u64, budget: Budget) -> Result<Option<Fewest>, Unsolvable> {
         let heaviest = self.heaviest();
         let (mut most, mut floor) = (7, 0);

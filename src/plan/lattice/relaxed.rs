@@ -21,6 +21,10 @@ use std::cmp::Reverse;
 /// How often some points are held and the others decided anew.
 const ROUNDS: usize = 32;
 
+/// Each round solves tables up to this size, whatever the budget: many small
+/// rounds do more than a few large ones.
+const ROUND_CELLS: u64 = 1 << 16;
+
 /// For every weight the least that any choice costs, [`IMPOSSIBLE`] if there
 /// is none, and the best choice found.
 pub(super) struct Relaxed {
@@ -37,6 +41,10 @@ pub(super) fn solve(problem: &Problem<'_>, net: &Net<'_>) -> Result<Relaxed, Uns
         cells,
         ..*problem
     };
+    let round = Problem {
+        cells: problem.cells.min(ROUND_CELLS),
+        ..*problem
+    };
     let guesses = exact::solve(&easier, &easier.net()?)?.found;
     let more = left_out
         .iter()
@@ -47,7 +55,7 @@ pub(super) fn solve(problem: &Problem<'_>, net: &Net<'_>) -> Result<Relaxed, Uns
     };
     Ok(Relaxed {
         bounds: guesses.iter().map(bound).collect(),
-        found: improve(problem, net, guesses)?,
+        found: improve(&round, net, guesses)?,
     })
 }
 

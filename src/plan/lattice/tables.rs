@@ -7,7 +7,8 @@
 //! convolution: the weight is split among them in every way, and the best
 //! way kept.
 
-use super::net::{Meetings, Net};
+use super::meetings::Meetings;
+use super::net::Net;
 use crate::plan::cost::{IMPOSSIBLE, Key};
 use crate::plan::network::join;
 use crate::plan::order::Order;
