@@ -2,7 +2,7 @@
 
 use crate::chord::Chord;
 use crate::hand::{Asked, Sounding, in_the_chord};
-use crate::harmony::{Place, Resolution};
+use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Pitch, Semitones};
 
 use super::Colour;
@@ -98,6 +98,7 @@ fn places() -> [Place; 5] {
     let going = |resolution| Place {
         resolution,
         tonic: false,
+        scale: Scale::Usual,
     };
     [
         going(Resolution::FifthIntoMajor),
@@ -107,6 +108,7 @@ fn places() -> [Place; 5] {
         Place {
             resolution: Resolution::Elsewhere,
             tonic: true,
+            scale: Scale::Usual,
         },
     ]
 }
