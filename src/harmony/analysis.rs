@@ -82,6 +82,11 @@ impl Situation {
         self.next.is_some_and(Look::is_dominant)
     }
 
+    /// Whether a chord of the key stands on this degree.
+    fn is_known(&self, degree: u8) -> bool {
+        self.home.has(degree, true) || self.home.has(degree, false)
+    }
+
     /// Whether the next chord is a dominant a fifth below: this one is then its ii.
     fn is_two(&self) -> bool {
         self.step() == Some(5) && self.next_is_dominant()
@@ -131,7 +136,9 @@ impl Situation {
             (false, 0) => plain(F::BluesTonic, 1),
             (false, 5) => plain(F::BluesSubdominant, 0),
             (true, 5) => plain(F::BluesSubdominant, 1),
-            _ if before_ii => towards(F::TritoneSubstitute, degree + 11, 2),
+            _ if before_ii && self.is_known((degree + 11) % 12) => {
+                towards(F::TritoneSubstitute, degree + 11, 2)
+            }
             (false, 2 | 4 | 9 | 11) | (true, 0 | 2 | 3) => {
                 towards(F::SecondaryDominant, degree + 5, 2)
             }
@@ -206,7 +213,7 @@ impl Situation {
     fn related_two(&self) -> Analysis {
         let degree = self.degree();
         let goal = (degree + 10) % 12;
-        let known = self.home.has(goal, true) || self.home.has(goal, false);
+        let known = self.is_known(goal);
         match (known, degree) {
             (true, 5) => towards(F::RelatedTwo, goal, 0),
             (true, _) => towards(F::RelatedTwo, goal, 1),
@@ -218,7 +225,7 @@ impl Situation {
     fn half_diminished(&self) -> Analysis {
         let degree = self.degree();
         let goal = (degree + 10) % 12;
-        let known = self.home.has(goal, true) || self.home.has(goal, false);
+        let known = self.is_known(goal);
         match (self.home.minor, degree) {
             (true, 2) if self.is_two() => plain(F::MinorTwo, 0),
             (false, 2) if self.is_two() => plain(F::MinorTwo, 1),

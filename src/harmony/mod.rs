@@ -19,6 +19,8 @@ mod regions;
 mod resolution;
 mod scale;
 mod standing;
+#[cfg(test)]
+mod tests;
 
 pub use function::Function;
 pub use neighbours::nexts;

@@ -2,12 +2,14 @@
 //!
 //! Capitals are chords with a major third, small letters those with a minor one. Flats and sharps
 //! count from the major scale on the tonic, in minor keys too: the chord on Ab in C minor is bVI
-//! (jazz habit, common practice). A chord's sixth or seventh is written, further tensions are not.
+//! (jazz habit, common practice). How the symbol is spelled doesn't matter, since in Gb an Amaj7 is
+//! written for the bIII: chromatic degrees are flat but for #IV, and a diminished chord is sharp
+//! on its way up. A chord's sixth or seventh is written, further tensions are not.
 
 use std::fmt;
 
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Interval, Key, Name};
+use crate::pitch::{Degree, Key};
 
 use super::Function;
 use super::home::Home;
@@ -20,7 +22,7 @@ pub struct Step {
     small: bool,
 }
 
-/// What a chromatic degree is usually called, by semitones above the tonic.
+/// What a degree is usually called, by semitones above the tonic.
 const USUAL: [(u8, i8); 12] = [
     (1, 0),
     (2, -1),
@@ -45,9 +47,22 @@ impl Step {
             Look::of(chord).kind,
             Kind::Minor | Kind::HalfDiminished | Kind::Diminished
         );
+        let semitones = Home::of(key).degree(Look::of(chord));
         Self {
-            degree: degree_of(chord.root(), key.tonic()),
+            degree: usual(semitones),
             small,
+        }
+    }
+
+    /// A chromatic degree as the one below it, raised.
+    fn raised(self) -> Self {
+        let number = self.degree.number().saturating_sub(1);
+        match self.degree.alter() {
+            -1 => Self {
+                degree: Degree::known(number, 1),
+                ..self
+            },
+            _ => self,
         }
     }
 
@@ -71,20 +86,6 @@ fn usual(semitones: u8) -> Degree {
         .copied()
         .unwrap_or((1, 0));
     Degree::known(number, alter)
-}
-
-/// As the chord is spelled, unless that takes more than one accidental or a degree nobody names.
-fn degree_of(root: Name, tonic: Name) -> Degree {
-    let interval = Interval::between(tonic, root);
-    let number = u8::try_from(interval.steps() + 1).unwrap_or(1);
-    let natural = Degree::known(number, 0).class();
-    let alter = (i32::from(interval.class().number()) - i32::from(natural) + 18) % 12 - 6;
-    let alter = i8::try_from(alter).unwrap_or(0);
-    let odd = matches!((number, alter), (1 | 4, -1) | (3 | 7, 1)) || alter.abs() > 1;
-    match Degree::new(number, alter).filter(|_| !odd) {
-        Some(degree) => degree,
-        None => usual(interval.class().number()),
-    }
 }
 
 impl fmt::Display for Step {
@@ -124,7 +125,12 @@ enum Form {
 
 impl Numeral {
     pub(super) fn of(chord: &Chord, key: Key, function: Function, goal: Option<Step>) -> Self {
-        let own = Step::of(chord, key);
+        let own = match (function, goal) {
+            (Function::PassingDiminished, Some(goal)) if rises(chord, key, goal) => {
+                Step::of(chord, key).raised()
+            }
+            _ => Step::of(chord, key),
+        };
         let of_key = Home::of(key).has(own.degree.class(), own.small) || own.degree.class() == 11;
         let form = match (function, goal) {
             (Function::SecondaryDominant, Some(goal)) => Form::FiveOf(goal),
@@ -139,6 +145,12 @@ impl Numeral {
         let quality = quality(chord);
         Self { form, quality }
     }
+}
+
+/// Whether the chord lies a half step below its goal.
+fn rises(chord: &Chord, key: Key, goal: Step) -> bool {
+    let own = Home::of(key).degree(Look::of(chord));
+    (own + 1) % 12 == goal.degree.class()
 }
 
 /// Whether the one lies a whole step above the other.
