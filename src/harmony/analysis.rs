@@ -114,6 +114,8 @@ impl Situation {
         let minor_key = self.home.minor;
         match goal {
             5 if self.next_is_dominant() && !minor_key => towards(F::BluesTonic, goal, 1),
+            // F7 Bb7 in C: the IV7 of a blues on its way to the backdoor.
+            10 if self.next_is_dominant() && !minor_key => plain(F::BluesSubdominant, 1),
             7 if !into_minor => towards(F::SecondaryDominant, goal, 1),
             _ if self.next_is_dominant() => towards(F::ExtendedDominant, goal, 2),
             _ if self.home.has(goal, into_minor) => towards(F::SecondaryDominant, goal, 1),

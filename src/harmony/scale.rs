@@ -10,7 +10,7 @@
 //! | Aeolian | vi | 9 11 | b13 | the same |
 //! | Locrian | vii, ii of a minor key | 11 b13 | b9 | the same |
 //! | melodic minor | a minor tonic | 9 11 13 | | the same |
-//! | Mixolydian b13 | V7/ii | b9 9 #9 b13 | 11 | the same: 9 and b13, "many players" b9 and #9 |
+//! | Mixolydian b13 | V7/ii | b9 9 b13 | 11 | the same: 9 and b13, "many players" b9 |
 //! | Phrygian dominant | V7/iii, V7/vi | b9 #9 b13 | 11 | the same |
 //! | harmonic minor's fifth | V7 in minor | b9 b13 | 11 | from memory |
 //! | Lydian dominant | subV7, bVII7 | 9 #11 13 | | from memory, Nettles & Graf |
@@ -60,6 +60,25 @@ pub enum Scale {
 }
 
 impl Scale {
+    /// Every one.
+    pub const ALL: [Self; 15] = [
+        Self::Usual,
+        Self::Ionian,
+        Self::Dorian,
+        Self::Phrygian,
+        Self::Lydian,
+        Self::Mixolydian,
+        Self::Aeolian,
+        Self::Locrian,
+        Self::MelodicMinor,
+        Self::MixolydianFlat13,
+        Self::PhrygianDominant,
+        Self::HarmonicMinorFifth,
+        Self::LydianDominant,
+        Self::SuspendedMixolydian,
+        Self::SuspendedPhrygian,
+    ];
+
     /// Its name in output.
     pub const fn name(self) -> &'static str {
         match self {
