@@ -9,6 +9,7 @@ mod batch;
 mod chord;
 mod diagnose;
 mod form;
+mod harmony;
 mod input;
 mod limits;
 mod options;
@@ -68,6 +69,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),
+        Command::Harmony(arguments) => harmony::run(arguments, terminal),
         Command::Limits(arguments) => limits::run(arguments, terminal),
         Command::Completions(arguments) => shell::completions(arguments, terminal),
         Command::Man => shell::man(terminal),

@@ -58,6 +58,28 @@ impl Function {
             Self::Chromatic => "chromatic",
         }
     }
+
+    /// The name shortened for a column under the changes. Where a goal goes with it, the numeral
+    /// has that.
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::Tonic => "tonic",
+            Self::Subdominant => "subdom",
+            Self::Dominant => "dom",
+            Self::SecondaryDominant => "second",
+            Self::ExtendedDominant => "extended",
+            Self::RelatedTwo => "related",
+            Self::MinorTwo => "minor-ii",
+            Self::TritoneSubstitute => "tritone",
+            Self::Backdoor => "backdoor",
+            Self::Borrowed => "borrowed",
+            Self::PassingDiminished => "passing",
+            Self::AuxiliaryDiminished => "auxiliary",
+            Self::BluesTonic => "blues-I",
+            Self::BluesSubdominant => "blues-IV",
+            Self::Chromatic => "chromatic",
+        }
+    }
 }
 
 impl fmt::Display for Function {

@@ -31,6 +31,16 @@ impl Resolution {
         }
     }
 
+    /// Its name in JSON.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::FifthIntoMajor => "fifth-into-major",
+            Self::FifthIntoMinor => "fifth-into-minor",
+            Self::HalfStepDown => "half-step-down",
+            Self::Elsewhere => "elsewhere",
+        }
+    }
+
     /// Whether it goes down a fifth.
     pub(super) const fn falls(self) -> bool {
         matches!(self, Self::FifthIntoMajor | Self::FifthIntoMinor)

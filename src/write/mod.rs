@@ -5,6 +5,8 @@
 
 mod chord;
 mod grid;
+mod harmony;
+mod harmony_text;
 mod json;
 mod options;
 mod road;
@@ -18,6 +20,8 @@ use crate::arrange::Arrangement;
 
 pub use chord::{ChordReport, chord_text};
 pub use grid::{GridStyle, grid};
+pub use harmony::{HarmonyReport, harmony_json};
+pub use harmony_text::harmony_text;
 pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use road::{RoadReport, road_json, road_text};
