@@ -7,7 +7,7 @@ use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
 use crate::chord::{Chord, Symbol};
-use crate::harmony::{Place, places};
+use crate::harmony::{Place, places, regions};
 use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsolvable};
 use crate::voicing::{Ask, Voicing, read_given};
 
@@ -279,8 +279,9 @@ pub(super) fn first_places(
 ) -> Vec<Place> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
+    let regions = regions(&chords, chart.key());
     let mut first = vec![None; slots.len()];
-    for (&at, place) in played.iter().zip(places(&chords, chart.key(), looped)) {
+    for (&at, place) in played.iter().zip(places(&chords, &regions, looped)) {
         if let Some(first) = first.get_mut(at) {
             first.get_or_insert(place);
         }

@@ -36,6 +36,8 @@ pub enum Command {
     Tidy(TidyArguments),
     /// Print in which order the bars of charts are played
     Form(FormArguments),
+    /// Print the key, numeral and function of every chord under the changes
+    Harmony(HarmonyArguments),
     /// Print the tables and limits in force
     Limits(LimitsArguments),
     /// Print a completion script for a shell
@@ -390,6 +392,22 @@ pub struct FormArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+}
+
+/// Arguments of `harmony`.
+#[derive(Debug, Args)]
+pub struct HarmonyArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required = true)]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+
+    /// The last chord goes on to the first
+    #[arg(long = "loop")]
+    pub looped: bool,
 }
 
 /// Arguments of `limits`.

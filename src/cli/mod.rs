@@ -10,6 +10,7 @@ mod check;
 mod chord;
 mod diagnose;
 mod form;
+mod harmony;
 mod input;
 mod limits;
 mod mistaken;
@@ -75,6 +76,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),
+        Command::Harmony(arguments) => harmony::run(arguments, terminal),
         Command::Limits(arguments) => limits::run(arguments, terminal),
         Command::Completions(arguments) => shell::completions(arguments, terminal),
         Command::Man => shell::man(terminal),

@@ -1,223 +1,179 @@
-//! The local look at where a chord comes from and where it goes.
+//! A chord's place: what decides its tensions.
 //!
-//! Only the neighbours and the key are looked at, no function is named. A ii-V needs no special
-//! case: the V is judged by the root that follows it, as every dominant is.
+//! A place is found from the chord, the key of its region and the next different chord, and from
+//! nothing else, so that a chord can be put in another's stead without looking at the tune again.
 
 use crate::chord::{Chord, Family};
-use crate::pitch::{Key, Mode};
+use crate::pitch::Key;
 
-/// How a chord moves on to the next one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
-pub enum Resolution {
-    /// Down a fifth to a chord with a major third, another dominant included: V7/IV and V7/V take 9
-    /// and 13 (Berklee HARM 121 sheet, 2008).
-    FifthIntoMajor,
-    /// Down a fifth to a chord with a minor third: V7/iii and V7/vi take b9, #9 and b13, and many
-    /// players treat V7/ii the same (same sheet).
-    FifthIntoMinor,
-    /// Down a half step, as a tritone substitute does: 9, #11, 13 (from memory, Nettles & Graf).
-    HalfStepDown,
-    /// Any other way, or nowhere.
-    #[default]
-    Elsewhere,
-}
+use super::Function;
+use super::analysis::{Analysis, Situation};
+use super::home::Home;
+use super::look::{Kind, Look};
+use super::neighbours::nexts;
+use super::resolution::Resolution;
+use super::scale::Scale;
 
 /// A chord's place among its neighbours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Place {
     /// Where it goes.
     pub resolution: Resolution,
-    /// Whether it is a point of rest: the key's tonic, or the goal of its own dominant.
+    /// Whether it is the tonic of its region, in the region's mode.
     pub tonic: bool,
+    /// The scale it belongs to, which says what colours it takes.
+    pub scale: Scale,
 }
 
-/// The place of `chord` between the chord before it and the chord after it.
+/// The place of `chord` in a region of this key, before the next *different* chord.
 ///
-/// The neighbours are the previous and next *different* chords; [`places`] finds them in a row.
-/// A chord is a tonic when it stands on the key's tonic in the key's mode, or when its own V7 comes
-/// just before it and it does not go on as the ii of a ii-V.
+/// Without a region, only a dominant's way on is known: its scale follows from what it resolves to.
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::{Resolution, place};
+/// use compline::harmony::{Resolution, Scale, place};
 ///
 /// let chord = |text| Chord::read(text).unwrap();
-/// let (ii, v, i) = (chord("Dm7b5"), chord("G7"), chord("Cm"));
-/// assert_eq!(place(Some(&ii), &v, Some(&i), None).resolution, Resolution::FifthIntoMinor);
-/// assert!(place(Some(&v), &i, None, None).tonic);
+/// let in_c = "C".parse().ok();
+/// let of_two = place(&chord("A7"), in_c, Some(&chord("Dm7")));
+/// assert_eq!(of_two.resolution, Resolution::FifthIntoMinor);
+/// assert_eq!(of_two.scale, Scale::MixolydianFlat13);
+/// assert_eq!(place(&chord("Em7"), in_c, None).scale, Scale::Phrygian);
+/// assert!(place(&chord("Cmaj7"), in_c, None).tonic);
 /// ```
-pub fn place(prev: Option<&Chord>, chord: &Chord, next: Option<&Chord>, key: Option<Key>) -> Place {
+pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place {
+    let look = Look::of(chord);
+    let next = next.map(Look::of);
+    let resolution = Resolution::between(look, next);
+    let Some(home) = region.map(Home::of) else {
+        return Place {
+            resolution,
+            tonic: false,
+            scale: lone_scale(chord, look, resolution),
+        };
+    };
+    let situation = Situation {
+        chord: look,
+        home,
+        next,
+    };
     Place {
-        resolution: next.map_or(Resolution::Elsewhere, |next| resolution(chord, next)),
-        tonic: is_tonic_of(chord, key) || is_goal(prev, chord, next),
+        resolution,
+        tonic: home.is_tonic(look),
+        scale: scale(chord, &situation, situation.analysis()),
     }
 }
 
-/// The places of a row of slots (`None`: no chord), each between its different neighbours.
+/// The places of a row of slots (`None`: no chord) in their regions, each before its next different
+/// chord. With `looped`, the last chord goes on to the first.
 ///
-/// Repeats of a symbol and bars without a chord are looked through. So are chords on the same root
-/// when a dominant looks ahead: G7sus G7 C resolves from the first. With `looped`, the last chord
-/// goes on to the first.
-pub fn places(slots: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<Place> {
-    let chords: Vec<&Chord> = slots.iter().copied().flatten().collect();
-    // A loop is the tune played twice: the second time round knows what comes before each chord, the
-    // first time what comes after.
-    let (played, second) = match looped {
-        true => (chords.repeat(2), chords.len()),
-        false => (chords.clone(), 0),
-    };
-    let prev = before(&played).into_iter().skip(second);
-    let next = after(&played);
-    let mut placed = chords
-        .iter()
-        .zip(prev.zip(next))
-        .map(|(chord, (prev, next))| place(prev, chord, next, key));
-    slots
-        .iter()
-        .map(|slot| slot.and_then(|_| placed.next()).unwrap_or_default())
+/// Repeats of a symbol and slots without a chord are looked through. So are chords on the same root
+/// when a dominant looks ahead: G7sus G7 C resolves from the first.
+pub fn places(slots: &[Option<&Chord>], regions: &[Option<Key>], looped: bool) -> Vec<Place> {
+    let regions = regions.iter().copied().chain(std::iter::repeat(None));
+    let placed = slots.iter().zip(nexts(slots, looped)).zip(regions);
+    placed
+        .map(|((slot, next), region)| slot.map_or_else(Place::default, |c| place(c, region, next)))
         .collect()
 }
 
-/// For each chord the nearest earlier one with another symbol.
-fn before<'a>(chords: &[&'a Chord]) -> Vec<Option<&'a Chord>> {
-    let mut other = None;
-    let mut earlier: Option<&Chord> = None;
-    let mut row = Vec::with_capacity(chords.len());
-    for chord in chords {
-        if earlier.is_some_and(|earlier| earlier.symbol() != chord.symbol()) {
-            other = earlier;
+/// The scale of a chord without a key.
+fn lone_scale(chord: &Chord, look: Look, resolution: Resolution) -> Scale {
+    if !look.is_dominant() || chord.family() == Family::Suspended {
+        return Scale::Usual;
+    }
+    match resolution {
+        Resolution::FifthIntoMajor => Scale::Mixolydian,
+        Resolution::FifthIntoMinor => Scale::HarmonicMinorFifth,
+        Resolution::HalfStepDown => Scale::LydianDominant,
+        Resolution::Elsewhere => Scale::Usual,
+    }
+}
+
+fn scale(chord: &Chord, situation: &Situation, analysis: Analysis) -> Scale {
+    let minor_key = situation.home.minor;
+    match (situation.chord.kind, situation.degree()) {
+        (Kind::Dominant, _) if chord.family() == Family::Suspended => suspended(situation),
+        (Kind::Dominant, _) => dominant(situation, analysis),
+        (Kind::Triad, _) if analysis.function == Function::SecondaryDominant => {
+            dominant(situation, analysis)
         }
-        earlier = Some(chord);
-        row.push(other);
+        (Kind::Triad, 7) if minor_key => dominant(situation, analysis),
+        (Kind::Triad | Kind::Major, degree) => major(minor_key, degree, analysis),
+        (Kind::Minor, degree) => minor(chord, minor_key, degree, analysis),
+        (Kind::HalfDiminished, _) => Scale::Locrian,
+        _ => Scale::Usual,
     }
-    row
 }
 
-/// For each chord the nearest later one with another symbol or, for a dominant, on another root.
-fn after<'a>(chords: &[&'a Chord]) -> Vec<Option<&'a Chord>> {
-    let (mut other_root, mut other) = (None, None);
-    let mut later: Option<&Chord> = None;
-    let mut row = vec![None; chords.len()];
-    for (slot, chord) in row.iter_mut().zip(chords).rev() {
-        if later.is_some_and(|later| later.root() != chord.root()) {
-            other_root = later;
+/// A suspended dominant takes the colour of a minor key where it is that key's V.
+fn suspended(situation: &Situation) -> Scale {
+    let of_minor = situation.home.minor && situation.degree() == 7;
+    match of_minor && situation.resolution() != Resolution::FifthIntoMajor {
+        true => Scale::SuspendedPhrygian,
+        false => Scale::SuspendedMixolydian,
+    }
+}
+
+/// The secondary dominants are the Berklee HARM 121 sheet's, 2008, whose rule is that tensions are
+/// notes of the key. By that rule V7/V of a minor key takes b9, #9 and b13 although it goes to a
+/// major third, and V7/iv in minor, which is V7/ii of the relative major, takes what that takes. A
+/// secondary dominant that does not resolve keeps the colour of its expected goal.
+fn dominant(situation: &Situation, analysis: Analysis) -> Scale {
+    let minor_key = situation.home.minor;
+    let way = situation.resolution();
+    match (analysis.function, analysis.goal) {
+        (Function::Dominant, _) => match (minor_key, way) {
+            (true, Resolution::FifthIntoMajor) if !next_is_dominant(situation) => Scale::Mixolydian,
+            (true, _) | (false, Resolution::FifthIntoMinor) => Scale::HarmonicMinorFifth,
+            (false, _) => Scale::Mixolydian,
+        },
+        (Function::SecondaryDominant | Function::ExtendedDominant, Some(goal)) => {
+            let into_minor = match way {
+                Resolution::FifthIntoMinor => true,
+                Resolution::FifthIntoMajor => minor_key && goal == 7,
+                _ if minor_key => matches!(goal, 5 | 7),
+                _ => matches!(goal, 2 | 4 | 9),
+            };
+            match (into_minor, minor_key, goal) {
+                (true, false, 2) | (true, true, 5) => Scale::MixolydianFlat13,
+                (true, _, _) => Scale::PhrygianDominant,
+                (false, _, _) => Scale::Mixolydian,
+            }
         }
-        if later.is_some_and(|later| later.symbol() != chord.symbol()) {
-            other = later;
+        (Function::TritoneSubstitute | Function::Backdoor | Function::Borrowed, _) => {
+            Scale::LydianDominant
         }
-        later = Some(chord);
-        *slot = match is_dominant(chord) {
-            true => other_root,
-            false => other,
-        };
-    }
-    row
-}
-
-fn resolution(chord: &Chord, next: &Chord) -> Resolution {
-    let up = chord.root().class().up_to(next.root().class()).0;
-    match up {
-        5 if has_minor_third(next) => Resolution::FifthIntoMinor,
-        5 => Resolution::FifthIntoMajor,
-        11 => Resolution::HalfStepDown,
-        _ => Resolution::Elsewhere,
+        _ => Scale::Mixolydian,
     }
 }
 
-fn has_minor_third(chord: &Chord) -> bool {
-    chord.third().is_some_and(|third| third.class() == 3)
+fn next_is_dominant(situation: &Situation) -> bool {
+    situation.next.is_some_and(Look::is_dominant)
 }
 
-fn is_dominant(chord: &Chord) -> bool {
-    let seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
-    seventh && !has_minor_third(chord)
+/// Major chords, borrowed ones by the scale they are borrowed from: bVI and bII are Lydian (from
+/// memory, Nettles & Graf).
+fn major(minor_key: bool, degree: u8, analysis: Analysis) -> Scale {
+    match (minor_key, degree) {
+        (false, 5) | (_, 1 | 8) => Scale::Lydian,
+        _ if analysis.function == Function::Chromatic => Scale::Usual,
+        _ => Scale::Ionian,
+    }
 }
 
-fn is_tonic_of(chord: &Chord, key: Option<Key>) -> bool {
-    key.is_some_and(|key| {
-        let minor = has_minor_third(chord);
-        key.tonic().class() == chord.root().class()
-            && minor == (key.mode() == Mode::Minor)
-            && !is_dominant(chord)
-    })
-}
-
-fn is_goal(prev: Option<&Chord>, chord: &Chord, next: Option<&Chord>) -> bool {
-    let rests = matches!(chord.family(), Family::Major | Family::Minor);
-    let falls = |from: &Chord, to: &Chord| from.root().class().up_to(to.root().class()).0 == 5;
-    let own_fifth = prev.is_some_and(|prev| is_dominant(prev) && falls(prev, chord));
-    let goes_on = next.is_some_and(|next| is_dominant(next) && falls(chord, next));
-    rests && own_fifth && !goes_on
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn row(symbols: &str, key: &str, looped: bool) -> Vec<Place> {
-        let chords: Vec<Option<Chord>> = symbols
-            .split_whitespace()
-            .map(|text| (text != "-").then(|| Chord::read(text).unwrap()))
-            .collect();
-        let slots: Vec<_> = chords.iter().map(Option::as_ref).collect();
-        places(&slots, key.parse().ok(), looped)
-    }
-
-    fn goes(symbols: &str) -> Vec<Resolution> {
-        row(symbols, "", false)
-            .iter()
-            .map(|p| p.resolution)
-            .collect()
-    }
-
-    #[test]
-    fn a_dominant_is_judged_by_the_third_it_resolves_to() {
-        use Resolution::{Elsewhere, FifthIntoMajor, FifthIntoMinor, HalfStepDown};
-        assert_eq!(goes("G7 Cmaj7"), [FifthIntoMajor, Elsewhere]);
-        assert_eq!(
-            goes("G7 C7 F7"),
-            [FifthIntoMajor, FifthIntoMajor, Elsewhere]
-        );
-        assert_eq!(
-            goes("A7 Dm7 G7"),
-            [FifthIntoMinor, FifthIntoMajor, Elsewhere]
-        );
-        assert_eq!(goes("E7 Am7b5")[0], FifthIntoMinor);
-        assert_eq!(goes("Db7 Cmaj7")[0], HalfStepDown);
-        assert_eq!(goes("Bb7 Cmaj7")[0], Elsewhere);
-    }
-
-    #[test]
-    fn repeats_and_silence_are_looked_through() {
-        use Resolution::FifthIntoMinor;
-        assert_eq!(
-            goes("G7 - G7 G7sus G7 Cm7")[..5]
-                .iter()
-                .filter(|r| **r == FifthIntoMinor)
-                .count(),
-            4
-        );
-        assert_eq!(goes("G7")[0], Resolution::Elsewhere);
-    }
-
-    #[test]
-    fn a_loop_goes_on_to_the_top() {
-        assert_eq!(
-            row("Cm G7", "", true)[1].resolution,
-            Resolution::FifthIntoMinor
-        );
-        assert_eq!(row("Cm G7", "", false)[1].resolution, Resolution::Elsewhere);
-        assert_eq!(row("Cm Cm", "", true)[1].resolution, Resolution::Elsewhere);
-    }
-
-    #[test]
-    fn a_minor_chord_rests_on_the_tonic_or_after_its_own_fifth() {
-        let tonics = |symbols, key| -> Vec<bool> {
-            row(symbols, key, false).iter().map(|p| p.tonic).collect()
-        };
-        assert_eq!(tonics("Cm Fm", "Cm"), [true, false]);
-        assert_eq!(tonics("G7 Cm Ab7", ""), [false, true, false]);
-        assert_eq!(tonics("G7 Cm F7", ""), [false, false, false]);
-        assert_eq!(tonics("Am Dm", ""), [false, false]);
+/// Minor chords. A minor key is read like its relative major: i as vi, iv as ii, v as iii. A ii of
+/// another dominant is Dorian unless it is the key's iii, whose 9 would be foreign to the key
+/// (Nettles, *Harmony 3*, p. 17, as quoted: tensions are diatonic).
+fn minor(chord: &Chord, minor_key: bool, degree: u8, analysis: Analysis) -> Scale {
+    let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
+    let related = analysis.function == Function::RelatedTwo;
+    match (minor_key, degree) {
+        _ if chord.seventh().is_some() && !flat_seventh => Scale::MelodicMinor,
+        (true, 0) if !flat_seventh => Scale::MelodicMinor,
+        (false, 4) => Scale::Phrygian,
+        (true, 7) if !related => Scale::Phrygian,
+        (false, 9) | (true, 0) => Scale::Aeolian,
+        _ => Scale::Dorian,
     }
 }

@@ -1,8 +1,8 @@
 //! What a chord admits anywhere: its shapes in every colour and place, without a hand.
 
-use crate::chord::Chord;
+use crate::chord::{Chord, Family};
 use crate::hand::{Asked, Sounding, in_the_chord};
-use crate::harmony::{Place, Resolution};
+use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Pitch, Semitones};
 
 use super::Colour;
@@ -78,7 +78,7 @@ pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Adm
 fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
     let mut found: Vec<Material<'a>> = Vec::new();
     for colour in Colour::ALL {
-        for place in places() {
+        for place in places(chord) {
             let usual = Material::new(chord, place, colour, melody);
             for material in [Some(usual), Material::sixth(chord, place, colour, melody)]
                 .into_iter()
@@ -93,22 +93,45 @@ fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
     found
 }
 
-/// Every way on, and rest.
-fn places() -> [Place; 5] {
-    let going = |resolution| Place {
-        resolution,
-        tonic: false,
+/// Every way on in every scale that makes a difference to the chord, and rest.
+fn places(chord: &Chord) -> impl Iterator<Item = Place> {
+    let ways = [Resolution::FifthIntoMajor, Resolution::Elsewhere];
+    let scales = scales(chord);
+    let going = ways.into_iter().flat_map(move |resolution| {
+        scales.iter().map(move |scale| Place {
+            resolution,
+            tonic: false,
+            scale: *scale,
+        })
+    });
+    let rest = Place {
+        tonic: true,
+        ..Place::default()
     };
-    [
-        going(Resolution::FifthIntoMajor),
-        going(Resolution::FifthIntoMinor),
-        going(Resolution::HalfStepDown),
-        going(Resolution::Elsewhere),
-        Place {
-            resolution: Resolution::Elsewhere,
-            tonic: true,
-        },
-    ]
+    going.chain([rest])
+}
+
+/// The scales in which the chord is filled differently.
+fn scales(chord: &Chord) -> &'static [Scale] {
+    let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
+    match chord.family() {
+        Family::Minor => &[Scale::Usual, Scale::Phrygian],
+        Family::Major if chord.seventh().is_none() => &[
+            Scale::Usual,
+            Scale::MixolydianFlat13,
+            Scale::PhrygianDominant,
+        ],
+        Family::Suspended => &[Scale::Usual, Scale::SuspendedPhrygian],
+        Family::Dominant | Family::Major | Family::Augmented if flat_seventh => &[
+            Scale::Mixolydian,
+            Scale::Usual,
+            Scale::MixolydianFlat13,
+            Scale::PhrygianDominant,
+            Scale::HarmonicMinorFifth,
+            Scale::LydianDominant,
+        ],
+        _ => &[Scale::Usual],
+    }
 }
 
 fn is_of_the_chord(asked: &Asked, layout: &Layout) -> bool {

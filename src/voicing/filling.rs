@@ -10,10 +10,11 @@
 
 use crate::chord::{Chord, Family};
 use crate::hand::{cancels, rubs_bass, sixth_for_seventh};
-use crate::harmony::{Place, Resolution};
+use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
+use super::available::{self, Pair};
 use super::bare;
 
 /// The four degrees of a rootless voicing, by place.
@@ -35,9 +36,6 @@ impl Filling {
         [self.third, self.fifth, self.seventh, self.ninth]
     }
 }
-
-/// A choice of fifth place and ninth place.
-type Pair = (Degree, Degree);
 
 /// Every filling the colour allows, in a fixed order; none where the chord lacks a third or a
 /// seventh and the colour does not supply it.
@@ -186,15 +184,13 @@ impl<'a> Frame<'a> {
             return vec![(Degree::FIFTH, Degree::ROOT)];
         }
         if self.is_dominant() {
-            return dominant_pairs(place.resolution);
+            return available::dominant_pairs(place.scale).to_vec();
         }
-        match self.chord.family() {
-            Family::Suspended => vec![
-                (Degree::FIFTH, Degree::NINTH),
-                (Degree::THIRTEENTH, Degree::NINTH),
-            ],
-            _ => vec![(Degree::FIFTH, Degree::NINTH)],
+        if self.chord.family() == Family::Suspended {
+            return available::suspended_pairs(place.scale).to_vec();
         }
+        let ninths = available::ninths(place.scale).iter();
+        ninths.map(|ninth| (Degree::FIFTH, *ninth)).collect()
     }
 
     /// The symbol names one tone: what may stand with it.
@@ -234,33 +230,38 @@ impl<'a> Frame<'a> {
 
     /// What may take the fifth place beside a named ninth.
     fn fifths_with(&self, ninth: Degree, place: Place) -> &'static [Degree] {
+        let dark = available::is_dark(place.scale);
         if !self.is_dominant() {
             return match self.chord.family() {
-                Family::Suspended => &[Degree::FIFTH, Degree::THIRTEENTH],
+                Family::Suspended if !dark => &[Degree::FIFTH, Degree::THIRTEENTH],
                 _ => &[Degree::FIFTH],
             };
         }
-        match (place.resolution, ninth.alter()) {
-            (Resolution::FifthIntoMinor, _) => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
+        match (place.scale, ninth.alter()) {
             (_, 1..) => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
-            (Resolution::HalfStepDown, 0) => &[Degree::THIRTEENTH, Degree::SHARP_ELEVENTH],
-            (Resolution::Elsewhere, _) => &[Degree::FIFTH, Degree::THIRTEENTH],
+            _ if dark => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
+            (Scale::LydianDominant, 0) => &[Degree::THIRTEENTH, Degree::SHARP_ELEVENTH],
+            (Scale::Usual, _) => &[Degree::FIFTH, Degree::THIRTEENTH],
             _ => &[Degree::THIRTEENTH, Degree::FIFTH],
         }
     }
 
     /// What may take the ninth place beside a named tone in the fifth place.
     fn ninths_with(&self, fifth: Degree, place: Place) -> &'static [Degree] {
-        let into_minor = place.resolution == Resolution::FifthIntoMinor;
-        let into_major = place.resolution == Resolution::FifthIntoMajor;
+        let falls = matches!(
+            place.resolution,
+            Resolution::FifthIntoMajor | Resolution::FifthIntoMinor
+        );
         match self.chord.family() {
             Family::HalfDiminished => &[Degree::ROOT, Degree::ELEVENTH],
-            _ if !self.is_dominant() => &[Degree::NINTH],
-            _ if fifth == Degree::FLAT_THIRTEENTH && (into_minor || into_major) => {
-                &[Degree::SHARP_NINTH, Degree::FLAT_NINTH]
-            }
-            _ if fifth == Degree::THIRTEENTH && into_minor => &[Degree::FLAT_NINTH],
-            _ => &[Degree::NINTH],
+            _ if !self.is_dominant() => available::ninths(place.scale),
+            _ if fifth == Degree::FLAT_THIRTEENTH && falls => match place.scale {
+                Scale::MixolydianFlat13 => {
+                    &[Degree::SHARP_NINTH, Degree::FLAT_NINTH, Degree::NINTH]
+                }
+                _ => &[Degree::SHARP_NINTH, Degree::FLAT_NINTH],
+            },
+            _ => available::dominant_ninths(place.scale),
         }
     }
 
@@ -404,27 +405,4 @@ impl<'a> Frame<'a> {
 /// Whether the colour alters a dominant that goes this way.
 fn alters(resolution: Resolution, colour: Colour) -> bool {
     colour == Colour::Altered && resolution != Resolution::Elsewhere
-}
-
-/// The tensions of a dominant that names none (Berklee HARM 121 sheet, 2008, for the secondary
-/// dominants; the half-step resolution from memory, Nettles & Graf).
-fn dominant_pairs(resolution: Resolution) -> Vec<Pair> {
-    match resolution {
-        Resolution::FifthIntoMajor => vec![
-            (Degree::THIRTEENTH, Degree::NINTH),
-            (Degree::FIFTH, Degree::NINTH),
-        ],
-        Resolution::FifthIntoMinor => vec![
-            (Degree::FLAT_THIRTEENTH, Degree::FLAT_NINTH),
-            (Degree::FIFTH, Degree::FLAT_NINTH),
-        ],
-        Resolution::HalfStepDown => vec![
-            (Degree::THIRTEENTH, Degree::NINTH),
-            (Degree::SHARP_ELEVENTH, Degree::NINTH),
-        ],
-        Resolution::Elsewhere => vec![
-            (Degree::FIFTH, Degree::NINTH),
-            (Degree::THIRTEENTH, Degree::NINTH),
-        ],
-    }
 }

@@ -18,6 +18,7 @@
 
 mod admitted;
 mod anywhere;
+mod available;
 mod bare;
 mod candidates;
 mod colour;

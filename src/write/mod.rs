@@ -6,6 +6,8 @@
 mod chord;
 mod findings;
 mod grid;
+mod harmony;
+mod harmony_text;
 mod json;
 mod options;
 mod road;
@@ -24,6 +26,8 @@ pub use findings::{
     table_total,
 };
 pub use grid::{GridStyle, grid};
+pub use harmony::{HarmonyReport, harmony_json};
+pub use harmony_text::harmony_text;
 pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use road::{RoadReport, road_json, road_text};

@@ -214,7 +214,8 @@ fn omission(reason: Omission) -> &'static str {
 
 fn addition(reason: Addition) -> &'static str {
     match reason {
-        Addition::Triad | Addition::TriadAtRest => "triad",
+        Addition::Triad | Addition::TriadAtRest | Addition::TriadAsDominant => "triad",
+        Addition::Fits(_) => "fits",
         Addition::InBass => "in-bass",
         Addition::Goes(_) => "goes",
         Addition::Altered => "altered",

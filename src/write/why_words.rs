@@ -102,6 +102,11 @@ pub(super) fn addition(why: &Why, added: &Added) -> String {
             "nothing follows the dominant, so its colour stays natural".to_owned()
         }
         Addition::Goes(way) => goes(way).to_owned(),
+        Addition::TriadAsDominant => {
+            "a bare major triad before its minor chord is played as the dominant seventh it is"
+                .to_owned()
+        }
+        Addition::Fits(scale) => format!("belongs to the {scale} scale, the chord's in its key"),
         Addition::Altered => "dominants that resolve are altered, as asked".to_owned(),
         Addition::With(named) => format!("goes with the {named} of the symbol"),
         Addition::Above(tone) => format!("fits, a whole step over the {}", tone_name(tone)),

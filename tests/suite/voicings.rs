@@ -16,7 +16,7 @@ mod tune;
 
 use compline::chord::Chord;
 use compline::hand::{Hand, LimitTable, Range, Reach};
-use compline::harmony::{Place, Resolution};
+use compline::harmony::{Place, Resolution, Scale};
 use compline::pitch::Pitch;
 use compline::voicing::{Ask, Candidates, Colour, Settings, Voicing, candidates};
 
@@ -31,7 +31,18 @@ const ELSEWHERE: Place = at(Resolution::Elsewhere, false);
 const TONIC: Place = at(Resolution::Elsewhere, true);
 
 const fn at(resolution: Resolution, tonic: bool) -> Place {
-    Place { resolution, tonic }
+    // As without a key, where a dominant's scale follows from its way on.
+    let scale = match resolution {
+        Resolution::FifthIntoMajor => Scale::Mixolydian,
+        Resolution::FifthIntoMinor => Scale::HarmonicMinorFifth,
+        Resolution::HalfStepDown => Scale::LydianDominant,
+        Resolution::Elsewhere => Scale::Usual,
+    };
+    Place {
+        resolution,
+        tonic,
+        scale,
+    }
 }
 
 /// The place a word of the tables means.

@@ -5,7 +5,7 @@
 
 use crate::chord::{Chord, Family, Tone};
 use crate::hand::{Rule, cancels, raise, sixth_for_seventh};
-use crate::harmony::Resolution;
+use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Degree, Name};
 use crate::voicing::{Ask, Colour, NoVoicing, Voicing, anywhere, fillings, shape};
 
@@ -70,6 +70,10 @@ pub enum Addition {
     InBass,
     /// The natural colour of a dominant that goes this way.
     Goes(Resolution),
+    /// It belongs to the scale the chord has in its key.
+    Fits(Scale),
+    /// A bare major triad is the dominant of a minor chord and read as its seventh chord.
+    TriadAsDominant,
     /// The colour asked for alters dominants that resolve.
     Altered,
     /// It goes with an alteration the symbol names.
@@ -241,12 +245,16 @@ impl Heard {
                 Family::Minor if ask.place.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest
                 }
+                Family::Major if self.has(Degree::FLAT_SEVENTH) => Addition::TriadAsDominant,
                 Family::Major | Family::Minor => Addition::Triad,
                 _ => above(chord, degree),
             };
         }
         if is_dominant(chord) {
             return of_dominant(ask, colour, degree);
+        }
+        if chord.family() == Family::Suspended && degree.alter() < 0 {
+            return Addition::Fits(ask.place.scale);
         }
         above(chord, degree)
     }
@@ -291,7 +299,21 @@ fn of_dominant(ask: &Ask<'_>, colour: Colour, degree: Degree) -> Addition {
     let follows = degree.alter() != 0 && resolution != Resolution::FifthIntoMinor;
     match bent.next().filter(|_| follows) {
         Some(named) => Addition::With(named),
-        None => Addition::Goes(resolution),
+        None if follows_from(ask.place) => Addition::Goes(resolution),
+        None => Addition::Fits(ask.place.scale),
+    }
+}
+
+/// Whether the way on alone explains the scale of a dominant.
+fn follows_from(place: Place) -> bool {
+    match place.resolution {
+        Resolution::FifthIntoMajor => place.scale == Scale::Mixolydian,
+        Resolution::FifthIntoMinor => matches!(
+            place.scale,
+            Scale::HarmonicMinorFifth | Scale::PhrygianDominant | Scale::MixolydianFlat13
+        ),
+        Resolution::HalfStepDown => place.scale == Scale::LydianDominant,
+        Resolution::Elsewhere => matches!(place.scale, Scale::Usual | Scale::Mixolydian),
     }
 }
 

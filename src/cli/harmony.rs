@@ -1,0 +1,42 @@
+//! `harmony`: the key, numeral and function of every chord.
+
+use anyhow::Result;
+use compline::chart::Chart;
+use compline::write::{harmony_json, harmony_text};
+
+use super::Status;
+use super::args::{HarmonyArguments, ReportFormat};
+use super::batch::{self, Outcome};
+use super::input;
+use super::terminal::Terminal;
+
+/// Runs the command.
+pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Status> {
+    let sources = input::sources(&arguments.charts)?;
+    let status = batch::each(
+        &sources,
+        terminal,
+        |chart, _, _| report(&chart, arguments),
+        |at, text, terminal| {
+            if at > 0 && arguments.to == ReportFormat::Text {
+                terminal.out().write_all(b"\n")?;
+            }
+            terminal.out().write_all(text.as_bytes())?;
+            Ok(Status::Done)
+        },
+    )?;
+    terminal.flush()?;
+    Ok(status)
+}
+
+fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
+    let road = match chart.road() {
+        Ok(road) => road,
+        Err(problems) => return Outcome::Mistaken(problems),
+    };
+    let write = match arguments.to {
+        ReportFormat::Text => harmony_text,
+        ReportFormat::Json => harmony_json,
+    };
+    Outcome::Done(write(chart, &road, arguments.looped), Vec::new())
+}
