@@ -8,11 +8,13 @@
 //! [`crate::write`].
 
 mod cache;
+mod changes;
 mod compare;
 mod laid;
 mod motion;
 mod options;
 mod question;
+mod regions;
 mod steps;
 mod thinned;
 mod trouble;
@@ -31,6 +33,7 @@ use crate::voicing::{self, Voicing};
 use question::{Answer, Question};
 
 pub use cache::Cache;
+pub use changes::{Rung, changes, replaced, stretches};
 pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};

@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
+use super::regions::slot_regions;
 use super::steps::{self, Broken, Rules};
 use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
 use crate::chord::{Chord, Symbol};
-use crate::harmony::{Place, places, regions};
+use crate::harmony::{Place, places};
+use crate::pitch::Key;
 use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsolvable};
 use crate::voicing::{Ask, Voicing, read_given};
 
@@ -279,7 +281,9 @@ pub(super) fn first_places(
 ) -> Vec<Place> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
-    let regions = regions(&chords, chart.key());
+    let of_slots = slot_regions(chart, slots, played);
+    let region = |&at: &usize| of_slots.get(at).copied().flatten();
+    let regions: Vec<Option<Key>> = played.iter().map(region).collect();
     let mut first = vec![None; slots.len()];
     for (&at, place) in played.iter().zip(places(&chords, &regions, looped)) {
         if let Some(first) = first.get_mut(at) {
@@ -314,7 +318,7 @@ fn all_choices(
 }
 
 /// The voicings a slot may take: none for silence, one where the chart gives it.
-fn choices(
+pub(super) fn choices(
     slot: &Slot,
     place: Place,
     settings: &Settings,

@@ -61,7 +61,13 @@ impl<'a> Cures<'a> {
 
     /// What an ear model says about the voicing and its cure, where something is muddy.
     fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, mend: &Mend) -> Option<Opinion> {
-        let (Some(Breach::Muddy { lower, interval, .. }), Some(slot)) = (breach, slot) else {
+        let (
+            Some(Breach::Muddy {
+                lower, interval, ..
+            }),
+            Some(slot),
+        ) = (breach, slot)
+        else {
             return None;
         };
         let rough = |voicing: &Voicing| roughness(&voicing.pitches().collect::<Vec<_>>()).total;

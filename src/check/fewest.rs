@@ -53,9 +53,16 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
     let (_, best) = subject.best.as_ref()?;
     let most = subject.settings.restless.most(best.cost.motion);
     let choices = choices(subject);
-    let points: Vec<Point> = choices.iter().map(|choice| point(subject, choice)).collect();
+    let points: Vec<Point> = choices
+        .iter()
+        .map(|choice| point(subject, choice))
+        .collect();
     let performance = &subject.performance;
-    let at = |slot: usize| choices.binary_search_by_key(&slot, |choice| choice.slot).ok();
+    let at = |slot: usize| {
+        choices
+            .binary_search_by_key(&slot, |choice| choice.slot)
+            .ok()
+    };
     let passages = performance.links().filter_map(|link| {
         let passage = Passage::loose(at(link.from)?, at(link.to)?);
         Some(passage.taken(link.times).ruled(link.rule))
@@ -82,7 +89,8 @@ fn choices<'a>(subject: &'a Subject<'_>) -> Vec<Choice<'a>> {
     let sounding = slots.filter(|slot| subject.performance.voicing(*slot).is_some());
     let choice = |slot: usize| {
         let given = subject.laid.given.get(slot).and_then(Option::as_ref);
-        let other = |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
+        let other =
+            |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
         let legal = subject.laid.choices(slot).iter().filter(other);
         Choice {
             slot,

@@ -23,6 +23,7 @@ mod standing;
 mod tests;
 
 pub use function::Function;
+pub(crate) use neighbours::Ahead;
 pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
 pub use place::{Place, place, places};

@@ -25,35 +25,44 @@ pub fn nexts<'a>(slots: &[Option<&'a Chord>], looped: bool) -> Vec<Option<&'a Ch
     for _ in 0..(1 + usize::from(looped)) {
         for (slot, found) in slots.iter().zip(&mut found).rev() {
             if let Some(chord) = slot {
-                *found = ahead.from(chord);
+                ahead = ahead.of(chord);
+                *found = ahead.next();
             }
         }
     }
     found
 }
 
-/// What has been met on the way back from the end.
-#[derive(Default)]
-struct Ahead<'a> {
-    later: Option<&'a Chord>,
+/// A chord and what lies ahead of it, as far as a chord before it may look.
+///
+/// It is made from the end of the tune backwards, so that the next different chord of a chord follows
+/// from the chord just after it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Ahead<'a> {
+    /// The chord itself.
+    chord: Option<&'a Chord>,
+    /// The next one with another symbol.
     other: Option<&'a Chord>,
+    /// The next one on another root.
     other_root: Option<&'a Chord>,
 }
 
 impl<'a> Ahead<'a> {
-    /// What comes after this chord, which is then the latest met.
-    fn from(&mut self, chord: &'a Chord) -> Option<&'a Chord> {
-        if self.later.is_some_and(|later| later.root() != chord.root()) {
-            self.other_root = self.later;
+    /// What lies ahead of `chord` where this comes just after it.
+    #[must_use]
+    pub(crate) fn of(self, chord: &'a Chord) -> Self {
+        let on_other_root = |after: &&Chord| after.root() != chord.root();
+        let is_other = |after: &&Chord| after.symbol() != chord.symbol();
+        Self {
+            chord: Some(chord),
+            other: self.chord.filter(is_other).or(self.other),
+            other_root: self.chord.filter(on_other_root).or(self.other_root),
         }
-        if self
-            .later
-            .is_some_and(|later| later.symbol() != chord.symbol())
-        {
-            self.other = self.later;
-        }
-        self.later = Some(chord);
-        match Look::of(chord).is_dominant() {
+    }
+
+    /// The next different chord.
+    pub(crate) fn next(self) -> Option<&'a Chord> {
+        match self.chord.map(Look::of)?.is_dominant() {
             true => self.other_root,
             false => self.other,
         }

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::Shown;
 use crate::chart::Beats;
-use crate::hand::{Hundredths, Thousandths};
 use crate::check::{Change, Mend, Replan};
+use crate::hand::{Hundredths, Thousandths};
 use crate::write::json::line;
 
 /// A finding.
@@ -180,7 +180,12 @@ fn changes(replan: &Replan) -> Vec<ChangeJson> {
         slot: change.slot,
         bar: change.bar,
         symbol: change.symbol.clone(),
-        notes: change.voicing.notes.iter().map(|n| n.note.to_string()).collect(),
+        notes: change
+            .voicing
+            .notes
+            .iter()
+            .map(|n| n.note.to_string())
+            .collect(),
     };
     replan.changes.iter().map(change).collect()
 }

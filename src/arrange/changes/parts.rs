@@ -1,0 +1,176 @@
+//! The chords that may sound on a page: the written ones, and those of every replacement.
+
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use super::{stretches, within};
+use crate::arrange::regions::slot_regions;
+use crate::arrange::{Settings, Trouble};
+use crate::chart::{Beats, Chart, NewChord, Replacement, Slot, Wish};
+use crate::chord::Chord;
+use crate::pitch::{Key, Pitch};
+
+/// A moment of the page at which something may begin: every slot has one, and one more for each
+/// beat inside it on which a replacement has a chord.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Moment {
+    /// The slot it lies in.
+    pub slot: usize,
+    /// The beat of its bar, from 1.
+    pub beat: Beats,
+}
+
+/// A chord that may sound, for as long as it does.
+#[derive(Debug, Clone)]
+pub(super) struct Part<'a> {
+    pub chord: &'a Chord,
+    /// The key it stands in.
+    pub region: Option<Key>,
+    /// The moments it lasts.
+    pub moments: Range<usize>,
+    /// Which chord of which replacement it is; `None` for a written one.
+    pub of: Option<(usize, usize)>,
+    /// Whether a replacement goes on with another chord after it.
+    pub goes_on: bool,
+    /// The tune over it.
+    pub melody: Vec<Pitch>,
+}
+
+/// A page with everything that may sound on it.
+pub(super) struct Page<'a> {
+    pub slots: &'a [Slot],
+    pub played: Vec<usize>,
+    pub moments: Vec<Moment>,
+    /// The written parts first, in their order, then replacement by replacement.
+    pub parts: Vec<Part<'a>>,
+}
+
+/// What a page is made of.
+pub(super) struct Sources {
+    slots: Vec<Slot>,
+    played: Vec<usize>,
+    regions: Vec<Option<Key>>,
+}
+
+impl Sources {
+    pub fn of(chart: &Chart) -> Result<Self, Trouble> {
+        let slots = chart.slots();
+        let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
+        Ok(Self {
+            regions: slot_regions(chart, &slots, &played),
+            slots,
+            played,
+        })
+    }
+}
+
+impl<'a> Page<'a> {
+    pub fn of(sources: &'a Sources, replacements: &'a [Replacement], settings: &Settings) -> Self {
+        let slots = sources.slots.as_slice();
+        let stretches = stretches(slots, &sources.played);
+        let usable = |r: &&(usize, &Replacement)| within(&stretches, &r.1.slots);
+        let all: Vec<(usize, &Replacement)> = replacements.iter().enumerate().collect();
+        let usable: Vec<(usize, &'a Replacement)> = all.iter().filter(usable).copied().collect();
+        let mut page = Self {
+            slots,
+            played: sources.played.clone(),
+            moments: moments(slots, &usable),
+            parts: Vec::new(),
+        };
+        page.write(sources, settings);
+        for (at, replacement) in usable {
+            page.replace(at, replacement, sources, settings);
+        }
+        page
+    }
+
+    fn write(&mut self, sources: &Sources, settings: &Settings) {
+        let slots = self.slots;
+        for (at, slot) in slots.iter().enumerate() {
+            let Some(chord) = slot.symbol.chord().filter(|_| sounds(slot)) else {
+                continue;
+            };
+            self.parts.push(Part {
+                chord,
+                region: sources.regions.get(at).copied().flatten(),
+                moments: self.span(|moment| moment.slot == at),
+                of: None,
+                goes_on: false,
+                melody: settings.tune(slot).to_vec(),
+            });
+        }
+    }
+
+    /// The parts of a replacement; none of it if a chord of it is silence or has no moment.
+    fn replace(
+        &mut self,
+        at: usize,
+        replacement: &'a Replacement,
+        sources: &Sources,
+        settings: &Settings,
+    ) {
+        let count = replacement.chords.len();
+        let parts: Option<Vec<Part<'a>>> = replacement
+            .chords
+            .iter()
+            .enumerate()
+            .map(|(number, new)| {
+                let moments = self.span(|moment| self.is_under(moment, new));
+                let first = self.moments.get(moments.clone())?.first()?;
+                Some(Part {
+                    chord: new.symbol.chord()?,
+                    region: sources.regions.get(first.slot).copied().flatten(),
+                    of: Some((at, number)),
+                    goes_on: number + 1 < count,
+                    melody: self.tune_over(new, settings),
+                    moments,
+                })
+            })
+            .collect();
+        self.parts.extend(parts.unwrap_or_default());
+    }
+
+    /// The moments for which something holds, which lie in a row.
+    fn span(&self, holds: impl Fn(&Moment) -> bool) -> Range<usize> {
+        let start = self.moments.iter().position(&holds).unwrap_or(0);
+        let rest = self.moments.iter().skip(start);
+        start..start + rest.take_while(|moment| holds(moment)).count()
+    }
+
+    fn is_under(&self, moment: &Moment, new: &NewChord) -> bool {
+        let bar = self.slots.get(moment.slot).map(|slot| slot.bar);
+        bar == Some(new.bar) && new.beat <= moment.beat && moment.beat < new.beat + new.beats
+    }
+
+    /// The tune's pitches while a new chord sounds, as [`Slot::melody`] has them.
+    fn tune_over(&self, new: &NewChord, settings: &Settings) -> Vec<Pitch> {
+        let (from, to) = (new.beat, new.beat + new.beats);
+        let here = self.slots.iter().filter(|slot| slot.bar == new.bar);
+        let notes = here
+            .filter(|_| !settings.ignore_melody)
+            .flat_map(|slot| &slot.tune);
+        let heard = notes.filter(|note| note.beat < to && note.beat + note.beats > from);
+        let pitches: BTreeSet<Pitch> = heard.filter_map(|note| note.note.pitch()).collect();
+        pitches.into_iter().collect()
+    }
+}
+
+/// Whether the hand plays in a slot.
+pub(super) fn sounds(slot: &Slot) -> bool {
+    slot.symbol.chord().is_some() && slot.wish != Wish::Silent
+}
+
+/// Every moment, in the order they are written.
+fn moments(slots: &[Slot], replacements: &[(usize, &Replacement)]) -> Vec<Moment> {
+    let mut found = Vec::with_capacity(slots.len());
+    for (at, slot) in slots.iter().enumerate().filter(|(_, slot)| sounds(slot)) {
+        let over = replacements.iter().filter(|(_, r)| r.slots.contains(&at));
+        let new = over.flat_map(|(_, r)| &r.chords);
+        let inside = new.filter(|new| {
+            new.bar == slot.bar && slot.beat < new.beat && new.beat < slot.beat + slot.beats
+        });
+        let beats: BTreeSet<Beats> = inside.map(|new| new.beat).chain([slot.beat]).collect();
+        found.extend(beats.into_iter().map(|beat| Moment { slot: at, beat }));
+    }
+    found
+}

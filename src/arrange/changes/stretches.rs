@@ -1,0 +1,95 @@
+//! The page cut at its seams.
+
+use std::ops::Range;
+
+use crate::chart::{Slot, Wish};
+
+/// The stretches of a page in which chords may be replaced: slots in a row that are always played in
+/// this order and one after the other, with nothing between them.
+///
+/// A stretch ends at a repeat sign, an ending or a jump, at a silence, and before a slot in which the
+/// chart itself asks for something (given notes, a wish): what the arranger has settled stays. Slots
+/// that are never played are in none.
+pub fn stretches(slots: &[Slot], played: &[usize]) -> Vec<Range<usize>> {
+    let mut after: Vec<Option<Follow>> = vec![None; slots.len()];
+    let mut before = after.clone();
+    let ends = played.iter().copied().map(Some);
+    let with_ends: Vec<Option<usize>> = [None].into_iter().chain(ends).chain([None]).collect();
+    for pair in with_ends.windows(2) {
+        if let [from, to] = *pair {
+            note(&mut after, from, to);
+            note(&mut before, to, from);
+        }
+    }
+    let mut found: Vec<Range<usize>> = Vec::new();
+    for (at, slot) in slots.iter().enumerate().filter(|(_, slot)| is_open(slot)) {
+        let goes_on = before.get(at) == Some(&at.checked_sub(1).map(Follow::Always))
+            && after.get(at.wrapping_sub(1)) == Some(&Some(Follow::Always(at)));
+        match found.last_mut().filter(|last| last.end == at && goes_on) {
+            Some(last) => last.end = at + 1,
+            None if before.get(at).is_some_and(Option::is_some) => found.push(at..at + 1),
+            None => {}
+        }
+        debug_assert_eq!(slot.index, at);
+    }
+    found
+}
+
+/// What comes after a slot, or before it, in the performance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Follow {
+    Always(usize),
+    /// Now this, now that, or the end.
+    Various,
+}
+
+fn note(all: &mut [Option<Follow>], slot: Option<usize>, neighbour: Option<usize>) {
+    let Some(known) = slot.and_then(|slot| all.get_mut(slot)) else {
+        return;
+    };
+    *known = match (*known, neighbour) {
+        (None, Some(neighbour)) => Some(Follow::Always(neighbour)),
+        (Some(Follow::Always(one)), Some(other)) if one == other => *known,
+        _ => Some(Follow::Various),
+    };
+}
+
+/// Whether nothing but its symbol is settled in a slot.
+fn is_open(slot: &Slot) -> bool {
+    slot.symbol.chord().is_some() && slot.wish == Wish::PLAN
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::read;
+
+    fn cut(text: &str) -> Vec<Range<usize>> {
+        let chart = read(text).unwrap();
+        let slots = chart.slots();
+        let played = chart.road().unwrap().played_slots(&slots);
+        stretches(&slots, &played)
+    }
+
+    #[test]
+    fn a_straight_page_is_one_stretch() {
+        assert_eq!(cut("| Dm7 G7 | C6 | % |"), [0..4]);
+    }
+
+    #[test]
+    fn repeats_endings_and_jumps_are_seams() {
+        assert_eq!(cut("|: Dm7 | G7 :| C6 |"), [0..2, 2..3]);
+        assert_eq!(cut("|: Dm7 |1 G7 :|2 C6 | F6 |"), [0..1, 1..2, 2..4]);
+        assert_eq!(
+            cut("[A]\n| Dm7 @fine | G7 | C6 @dc-al-fine |"),
+            [0..1, 1..3]
+        );
+    }
+
+    #[test]
+    fn silence_and_what_is_settled_are_left_out() {
+        assert_eq!(cut("| Dm7 | N.C. | G7 | C6 |"), [0..1, 2..4]);
+        let given = "| Dm7 | G7 | C6 | F6 |\nlh | ? | F3.B3 | ? | ?A |";
+        assert_eq!(cut(given), [0..1, 2..3]);
+    }
+}
