@@ -34,8 +34,9 @@ pub(crate) struct Asked {
     pub(super) third: Option<Degree>,
     pub(super) fifth: Option<Degree>,
     pub(super) seventh: Option<Degree>,
-    /// What may sound in the seventh's stead: see [`sixth_for_seventh`].
-    pub(super) stand_in: Option<Degree>,
+    /// Tones with what may sound in their stead under this tune: see [`sixth_for_seventh`] and
+    /// [`fourth_for_third`].
+    pub(super) stand_ins: [Option<(Degree, Degree)>; 2],
     /// Named tones beyond third and seventh.
     pub(super) named: Vec<Degree>,
     /// Third and seventh, or what stands for them.
@@ -63,7 +64,10 @@ impl Asked {
             third,
             fifth: chord.fifth(),
             seventh,
-            stand_in: sixth_for_seventh(chord, melody),
+            stand_ins: [
+                seventh.zip(sixth_for_seventh(chord, melody)),
+                third.zip(fourth_for_third(chord, melody)),
+            ],
             frame: Classes::of(frame.into_iter().flatten()),
             names: Classes::of(named.iter().copied()),
             avoid: Classes::of(chord.avoid()),
@@ -110,4 +114,22 @@ pub(crate) fn sixth_for_seventh(chord: &Chord, melody: &[Pitch]) -> Option<Degre
     let rubs = chord.tones().iter().any(|tone| tone.degree.class() == 8);
     let fits = major_seventh && third && !rubs && chord.family() != Family::Diminished;
     (sung && fits && !rubs_bass(chord, sixth)).then_some(sixth)
+}
+
+/// The 4 that may stand for the major third while the tune sings the 11.
+///
+/// The third would lie a minor ninth or a minor second below the tune, so players suspend the chord:
+/// G7 under a C is played as G7sus (common practice, no source). `None` for any other chord and any
+/// other tune, where the tune sings the third as well, where the symbol says what the 11 is, and
+/// beside a slash bass.
+pub(crate) fn fourth_for_third(chord: &Chord, melody: &[Pitch]) -> Option<Degree> {
+    let fourth = Degree::known(4, 0);
+    let sings = |class: i32| {
+        let mut tune = melody.iter();
+        tune.any(|tune| chord.root().class().up_to(tune.class()).0 == class)
+    };
+    let open = chord.tones().iter().all(|tone| tone.degree.number() != 11);
+    let bent = chord.fifth().is_some_and(|fifth| fifth.alter() != 0) || chord.is_altered();
+    let fits = chord.third() == Some(Degree::THIRD) && open && !bent;
+    (fits && sings(5) && !sings(4) && !rubs_bass(chord, fourth)).then_some(fourth)
 }

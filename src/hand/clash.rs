@@ -1,7 +1,8 @@
 //! What must not sound together.
 //!
 //! - A note the chord avoids, unless the symbol asks for it.
-//! - The natural 11 over a major third, unless the symbol asks for it.
+//! - The natural 11 over a major third, unless the symbol asks for it; in the third's stead it may
+//!   sound under a tune that sings it.
 //! - A tone the symbol does not ask for a half step from its slash bass (common practice, no source).
 //! - A minor ninth (13 semitones, or an octave more) between two notes, except the flat ninth of a
 //!   dominant over its root. No symbol excuses it: another order of the same notes avoids it. A minor
@@ -11,7 +12,8 @@
 
 use crate::pitch::Degree;
 
-use super::asked::Asked;
+use super::asked::{Asked, Classes};
+use super::sounding::stand_ins;
 use super::{Breach, Sounding};
 
 /// Everything that clashes in the voicing.
@@ -19,7 +21,13 @@ pub(super) fn breaches<'a>(
     asked: &'a Asked,
     notes: &'a [Sounding],
 ) -> impl Iterator<Item = Breach> + 'a {
-    let alone = notes.iter().filter_map(|note| lonely(asked, note.degree));
+    let sounding = Classes::of(notes.iter().map(|note| note.degree));
+    let suspended = stand_ins(asked, sounding).any(|(_, other)| other.class() == 5);
+    let free = move |note: &&Sounding| !(suspended && note.degree.class() == 5);
+    let alone = notes
+        .iter()
+        .filter(free)
+        .filter_map(|note| lonely(asked, note.degree));
     let pairs = (0..notes.len())
         .flat_map(move |low| (low + 1..notes.len()).map(move |high| (low, high)))
         .filter_map(|(low, high)| Some((notes.get(low)?, notes.get(high)?)))

@@ -34,7 +34,7 @@ mod sounding;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use asked::{Asked, sixth_for_seventh};
+pub(crate) use asked::{Asked, fourth_for_third, sixth_for_seventh};
 pub use bass::bass;
 pub(crate) use bass::rubs_bass;
 pub use breach::{Breach, Rule};

@@ -3,7 +3,8 @@
 //! - The third and the seventh: the 6 stands for the seventh in a sixth chord, the 4 (or 2) for the
 //!   third in a suspended one. A triad has no seventh; its altered fifth must sound instead.
 //! - Under a tune on the root the 6 may stand for the major seventh, which would rub against it
-//!   (common practice, no source).
+//!   (common practice, no source). Under a tune on the 11 the 4 may stand for the major third, as in a
+//!   suspended chord.
 //! - A diminished chord is told by b3, b5 and its seventh together. One of its tones may be replaced
 //!   by the note a whole step above it (common practice; from memory, Levine).
 //! - A chord without third and seventh, such as a power chord, is its root and fifth.
@@ -31,13 +32,11 @@ pub(super) fn breaches<'a>(
 }
 
 /// The classes that count as sounding: in a diminished chord one raised tone counts for its own, and
-/// a 6 that stands for the seventh counts for it.
+/// what stands for a tone counts for it.
 fn heard(asked: &Asked, notes: &[Sounding]) -> Classes {
     let sounding = Classes::of(notes.iter().map(|n| n.degree));
     if asked.family != Family::Diminished {
-        let replaced = asked
-            .seventh
-            .filter(|_| stands_in(asked, sounding).is_some());
+        let replaced = stand_ins(asked, sounding).map(|(tone, _)| tone);
         return sounding.with(Classes::of(replaced));
     }
     let raised = diminished(asked)
@@ -47,14 +46,13 @@ fn heard(asked: &Asked, notes: &[Sounding]) -> Classes {
     sounding.with(Classes::of(raised))
 }
 
-/// The 6 that sounds in place of the seventh.
-fn stands_in(asked: &Asked, sounding: Classes) -> Option<Degree> {
-    let silent = asked
-        .seventh
-        .is_some_and(|seventh| !sounding.holds(seventh));
-    asked
-        .stand_in
-        .filter(|sixth| silent && sounding.holds(*sixth))
+/// The tones that are silent while another sounds in their stead, each with that other.
+pub(super) fn stand_ins(
+    asked: &Asked,
+    sounding: Classes,
+) -> impl Iterator<Item = (Degree, Degree)> {
+    let pairs = asked.stand_ins.into_iter().flatten();
+    pairs.filter(move |(tone, other)| !sounding.holds(*tone) && sounding.holds(*other))
 }
 
 /// The tone a whole step above a tone of a diminished seventh chord: 9, 11, b13 or 7.
@@ -86,8 +84,8 @@ fn required(asked: &Asked) -> [Option<Degree>; 3] {
 fn implied_before_named(asked: &Asked, notes: &[Sounding], heard: Classes) -> Option<Breach> {
     let silent = *asked.named.iter().find(|named| !heard.holds(**named))?;
     let degrees = notes.iter().map(|note| note.degree);
-    let stand_in = stands_in(asked, Classes::of(degrees.clone()));
-    let expected = asked.frame.with(asked.names).with(Classes::of(stand_in));
+    let others = stand_ins(asked, Classes::of(degrees.clone())).map(|(_, other)| other);
+    let expected = asked.frame.with(asked.names).with(Classes::of(others));
     let sounding = degrees
         .into_iter()
         .find(|degree| !expected.holds(*degree))?;

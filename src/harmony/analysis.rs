@@ -198,7 +198,7 @@ impl Situation {
         match (self.home.minor, degree) {
             (false, 2) => plain(F::Subdominant, 0),
             (false, 4 | 9) if two => towards(F::RelatedTwo, goal, 0),
-            (false, 4 | 9) | (true, 0) if !two => plain(F::Tonic, 0),
+            (false, 4 | 9) | (true, 0) => plain(F::Tonic, 0),
             (false, 5) => plain(F::Borrowed, if two { 1 } else { 2 }),
             (true, 5) if !two => plain(F::Subdominant, 0),
             (true, 2) if two => plain(F::Subdominant, 1),
@@ -229,8 +229,7 @@ impl Situation {
         let goal = (degree + 10) % 12;
         let known = self.is_known(goal);
         match (self.home.minor, degree) {
-            (true, 2) if self.is_two() => plain(F::MinorTwo, 0),
-            (false, 2) if self.is_two() => plain(F::MinorTwo, 1),
+            (_, 2) if self.is_two() => plain(F::MinorTwo, 0),
             (false, 11) if self.is_two() => towards(F::MinorTwo, goal, 0),
             _ if self.is_two() => towards(F::MinorTwo, goal, if known { 1 } else { 2 }),
             (true, 2) => plain(F::Subdominant, 0),

@@ -131,7 +131,11 @@ impl Numeral {
             }
             _ => Step::of(chord, key),
         };
-        let of_key = Home::of(key).has(own.degree.class(), own.small) || own.degree.class() == 11;
+        let class = own.degree.class();
+        let of_key = match function {
+            Function::MinorTwo => matches!(class, 2 | 11),
+            _ => Home::of(key).has(class, own.small),
+        };
         let form = match (function, goal) {
             (Function::SecondaryDominant, Some(goal)) => Form::FiveOf(goal),
             (Function::TritoneSubstitute, Some(goal)) => Form::SubstituteOf(goal),

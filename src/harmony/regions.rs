@@ -178,11 +178,7 @@ fn cadence(from: &Event<'_>, to: &Event<'_>, home: Home) -> i32 {
             _ => 0,
         };
     }
-    let two = match from.look.kind {
-        Kind::Minor => true,
-        Kind::HalfDiminished => home.minor,
-        _ => false,
-    };
+    let two = matches!(from.look.kind, Kind::Minor | Kind::HalfDiminished);
     let two_five = home.degree(from.look) == 2 && two && home.degree(to.look) == 7;
     i32::from(two_five && to.look.is_dominant()) * TWO_FIVE
 }

@@ -42,7 +42,7 @@ impl Resolution {
     }
 
     /// Whether it goes down a fifth.
-    pub(super) const fn falls(self) -> bool {
+    pub const fn falls(self) -> bool {
         matches!(self, Self::FifthIntoMajor | Self::FifthIntoMinor)
     }
 }

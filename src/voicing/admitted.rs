@@ -80,10 +80,9 @@ fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
     for colour in Colour::ALL {
         for place in places(chord) {
             let usual = Material::new(chord, place, colour, melody);
-            for material in [Some(usual), Material::sixth(chord, place, colour, melody)]
-                .into_iter()
-                .flatten()
-            {
+            let sixth = Material::sixth(chord, place, colour, melody);
+            let suspended = Material::suspended(chord, place, colour, melody);
+            for material in [Some(usual), sixth, suspended].into_iter().flatten() {
                 if !found.contains(&material) {
                     found.push(material);
                 }

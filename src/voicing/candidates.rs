@@ -60,15 +60,30 @@ pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidat
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
 ///
-/// The 6 that stands for a major seventh under a tune on the root is as good as the seventh, except
-/// where only what is written shall sound: then it is a way out.
+/// The 6 that stands for a major seventh under a tune on the root is as good as the seventh, and the 4
+/// that stands for the third of a dominant under a tune on the 11 as good as the third, except where
+/// only what is written shall sound: then they are a way out. A chord that is no dominant is only
+/// suspended as a way out.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
     let usual = Material::new(ask.chord, ask.place, colour, ask.melody);
-    match Material::sixth(ask.chord, ask.place, colour, ask.melody) {
-        None => vec![vec![usual]],
-        Some(sixth) if colour == Colour::Written => vec![vec![usual], vec![sixth]],
-        Some(sixth) => vec![vec![usual, sixth]],
+    let sixth = Material::sixth(ask.chord, ask.place, colour, ask.melody);
+    let suspended = Material::suspended(ask.chord, ask.place, colour, ask.melody);
+    let dominant = ask
+        .chord
+        .seventh()
+        .is_some_and(|seventh| seventh.class() == 10);
+    let mut tiers = vec![vec![usual]];
+    let as_good = [(sixth, true), (suspended, dominant)];
+    for (material, as_good) in as_good {
+        match (material, tiers.first_mut()) {
+            (Some(material), Some(first)) if as_good && colour != Colour::Written => {
+                first.push(material);
+            }
+            (Some(material), _) => tiers.push(vec![material]),
+            (None, _) => {}
+        }
     }
+    tiers
 }
 
 /// What stays the same while the layouts of one slot are tried.

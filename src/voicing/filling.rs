@@ -6,10 +6,13 @@
 //! [`Place`]. What the symbol names always wins: colour only fills what the symbol leaves open, and a
 //! tone it adds keeps clear of a slash bass.
 //!
-//! The file knows no order of notes and no keyboard: see [`super::shapes`].
+//! What the tune does to the fillings is in [`tune`]. Neither file knows an order of notes or a
+//! keyboard: see [`super::shapes`].
+
+mod tune;
 
 use crate::chord::{Chord, Family};
-use crate::hand::{cancels, rubs_bass, sixth_for_seventh};
+use crate::hand::{cancels, fourth_for_third, rubs_bass, sixth_for_seventh};
 use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Degree, Pitch};
 
@@ -77,6 +80,20 @@ pub(super) fn sixth_fillings(
         .unwrap_or_default()
 }
 
+/// The fillings with the 4 in the third's place; none where the tune gives no cause for it.
+pub(super) fn suspended_fillings(
+    chord: &Chord,
+    place: Place,
+    colour: Colour,
+    melody: &[Pitch],
+) -> Vec<Filling> {
+    let frame = fourth_for_third(chord, melody)
+        .and_then(|fourth| Some(Frame::of(chord, place, colour)?.with_third(fourth)));
+    frame
+        .map(|frame| frame.fillings(place, colour, melody))
+        .unwrap_or_default()
+}
+
 /// Third and seventh, and what else the chord insists on.
 struct Frame<'a> {
     chord: &'a Chord,
@@ -123,23 +140,15 @@ impl<'a> Frame<'a> {
         self
     }
 
-    fn fillings(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
-        let usual = self.clear_of_bass(self.pairs(place, colour, melody));
-        let mut pairs = self.agreeing(&usual, melody);
-        if pairs.is_empty() && self.is_bent(place, colour) {
-            pairs = self.agreeing(
-                &self.clear_of_bass(vec![
-                    (Degree::SHARP_ELEVENTH, Degree::SHARP_NINTH),
-                    (Degree::SHARP_ELEVENTH, Degree::FLAT_NINTH),
-                ]),
-                melody,
-            );
-        }
-        if pairs.is_empty() && colour != Colour::Written {
-            pairs = self.agreeing(&self.clear_of_bass(self.last_resort()), melody);
-        }
-        let pairs = if pairs.is_empty() { usual } else { pairs };
-        pairs.into_iter().map(|pair| self.fill(pair)).collect()
+    /// The frame with another note for its third.
+    fn with_third(mut self, third: Degree) -> Self {
+        self.third = third;
+        self
+    }
+
+    /// Whether the chord is suspended, by its symbol or for the tune.
+    fn is_suspended(&self) -> bool {
+        self.chord.family() == Family::Suspended || self.third.class() == 5
     }
 
     fn fill(&self, (fifth, ninth): Pair) -> Filling {
@@ -186,7 +195,8 @@ impl<'a> Frame<'a> {
         if self.is_dominant() {
             return available::dominant_pairs(place.scale).to_vec();
         }
-        if self.chord.family() == Family::Suspended {
+        let suspended = self.is_suspended() && self.seventh.class() == 10;
+        if suspended || self.chord.family() == Family::Suspended {
             return available::suspended_pairs(place.scale).to_vec();
         }
         let ninths = available::ninths(place.scale).iter();
@@ -232,9 +242,9 @@ impl<'a> Frame<'a> {
     fn fifths_with(&self, ninth: Degree, place: Place) -> &'static [Degree] {
         let dark = available::is_dark(place.scale);
         if !self.is_dominant() {
-            return match self.chord.family() {
-                Family::Suspended if !dark => &[Degree::FIFTH, Degree::THIRTEENTH],
-                _ => &[Degree::FIFTH],
+            return match self.is_suspended() && !dark {
+                true => &[Degree::FIFTH, Degree::THIRTEENTH],
+                false => &[Degree::FIFTH],
             };
         }
         match (place.scale, ninth.alter()) {
@@ -339,66 +349,6 @@ impl<'a> Frame<'a> {
             .all(|(at, class)| !all[..at].contains(class));
         let five = [fifth, ninth].contains(&Degree::FIFTH);
         distinct && (!five || self.chord.fifth() == Some(Degree::FIFTH))
-    }
-
-    fn agreeing(&self, pairs: &[Pair], melody: &[Pitch]) -> Vec<Pair> {
-        let agrees = |degree: Degree| {
-            self.named.contains(&degree)
-                || degree == Degree::ROOT
-                || melody.iter().all(|tune| !self.at_odds(degree, *tune))
-        };
-        let both = pairs
-            .iter()
-            .filter(|(fifth, ninth)| agrees(*fifth) && agrees(*ninth));
-        both.copied().collect()
-    }
-
-    /// The tune note's place above the root, 0 to 11.
-    fn above_root(&self, tune: Pitch) -> i32 {
-        self.chord.root().class().up_to(tune.class()).0
-    }
-
-    /// Whether an added tone cannot live with what the tune sings: a half step from a tune note that
-    /// is itself no chord tone, or a b13 under the tune's 5. The 5 only minds a b13.
-    fn at_odds(&self, degree: Degree, tune: Pitch) -> bool {
-        let above_root = self.above_root(tune);
-        let gap = (above_root - i32::from(degree.class())).rem_euclid(12);
-        let frame = [
-            Some(Degree::ROOT),
-            Some(self.third),
-            self.chord.fifth(),
-            Some(self.seventh),
-        ];
-        let mut frame = frame.into_iter().flatten();
-        let chord_tone = frame.any(|tone| i32::from(tone.class()) == above_root);
-        match degree {
-            Degree::FIFTH => above_root == 8,
-            Degree::FLAT_THIRTEENTH if above_root == 7 => true,
-            // Over an "alt" the 5 is no chord tone, but all that a tune on it leaves is the #11.
-            Degree::SHARP_ELEVENTH if above_root == 7 => false,
-            _ => !chord_tone && (gap == 1 || gap == 11),
-        }
-    }
-
-    /// Where nothing usual agrees with the tune: a dominant takes any of its tensions, any other
-    /// chord keeps its root.
-    fn last_resort(&self) -> Vec<Pair> {
-        if self.chord.is_altered() {
-            return Vec::new();
-        }
-        if !self.is_dominant() || !self.named.is_empty() {
-            return self.pairs(Place::default(), Colour::Written, &[]);
-        }
-        let ninths = [Degree::NINTH, Degree::FLAT_NINTH, Degree::SHARP_NINTH];
-        let fifths = [
-            Degree::THIRTEENTH,
-            Degree::FIFTH,
-            Degree::FLAT_THIRTEENTH,
-            Degree::SHARP_ELEVENTH,
-        ];
-        let all = ninths.iter().flat_map(|n| fifths.map(|f| (f, *n)));
-        all.filter(|pair| self.admits(*pair) && !cancels(pair.0, pair.1))
-            .collect()
     }
 }
 

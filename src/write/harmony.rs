@@ -51,6 +51,10 @@ impl Stood {
         let arrives = match standing.function {
             Function::Backdoor => true,
             Function::PassingDiminished | Function::AuxiliaryDiminished => true,
+            Function::Tonic | Function::Chromatic => false,
+            Function::Subdominant | Function::Borrowed | Function::BluesSubdominant => {
+                standing.place.resolution.falls()
+            }
             _ => standing.place.resolution != Resolution::Elsewhere,
         };
         self.next.as_deref().filter(|_| arrives)

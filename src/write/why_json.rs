@@ -205,6 +205,7 @@ fn omission(reason: Omission) -> &'static str {
         Omission::Choice => "choice",
         Omission::Plain => "plain",
         Omission::Implied => "implied",
+        Omission::Suspended => "suspended",
         Omission::UnderTune => "under-tune",
         Omission::Thinned(_) => "thinned",
         Omission::NoRoom => "no-room",

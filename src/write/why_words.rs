@@ -68,6 +68,7 @@ pub(super) fn omission(out: &LeftOut) -> String {
         Omission::Plain => "carries no colour, so it goes before anything else".to_owned(),
         Omission::Implied => "the symbol only implies it".to_owned(),
         Omission::UnderTune => "it would lie a half step or a minor ninth under the tune's root, so the 6 stands for it".to_owned(),
+        Omission::Suspended => "it would lie a half step or a minor ninth under the tune's 11, so the 4 stands for it".to_owned(),
         Omission::Thinned(rule) => format!("thinned out: the last of the fuller voicings was kept out by {}", ruled(rule)),
         Omission::NoRoom => "the shape has no note left for it".to_owned(),
         Omission::Given => "not among the given notes".to_owned(),
@@ -93,7 +94,9 @@ pub(super) fn addition(why: &Why, added: &Added) -> String {
         Addition::Triad if chord.is_some_and(|c| c.family() == Family::Major) => {
             "a bare major triad is played as a six-nine".to_owned()
         }
-        Addition::Triad => "a bare minor triad is played as a minor ninth".to_owned(),
+        Addition::Triad => {
+            "a bare minor triad is played as a minor seventh, with the 9 where it fits".to_owned()
+        }
         Addition::TriadAtRest => "a bare minor triad at rest is played as a six-nine".to_owned(),
         Addition::InBass => "the symbol puts it in the bass, so it is the triad's own".to_owned(),
         // The colour is worked out for one way on.

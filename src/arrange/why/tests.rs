@@ -170,7 +170,7 @@ fn altered_dominants_are_altered_because_that_was_asked() {
 
 #[test]
 fn bare_triads_are_read_as_players_read_them() {
-    let all = reasons("key: C\n| C | Em |");
+    let all = reasons("key: C\n| C | Dm |");
     let triad = said(&[("6", Addition::Triad), ("9", Addition::Triad)]);
     assert_eq!(additions(&all[0]), triad);
     let minor = said(&[("b7", Addition::Triad), ("9", Addition::Triad)]);
@@ -178,6 +178,17 @@ fn bare_triads_are_read_as_players_read_them() {
     let rest = reasons("key: Cm\n| Cm |");
     let at_rest = said(&[("6", Addition::TriadAtRest), ("9", Addition::TriadAtRest)]);
     assert_eq!(additions(&rest[0]), at_rest);
+    // The 9 of the key's iii is foreign to the key, and so is the 6 of an E before its Am.
+    let third = reasons("key: C\n| C | Em | E | Am |");
+    let seventh = [("b7", Addition::Triad)];
+    let eleventh = ("11", Addition::Above(Degree::MINOR_THIRD));
+    let has_no_ninth = additions(&third[1]);
+    assert!(
+        has_no_ninth == said(&seventh) || has_no_ninth == said(&[seventh[0], eleventh]),
+        "{has_no_ninth:?}"
+    );
+    let dominant = said(&[("b7", Addition::TriadAsDominant)]);
+    assert_eq!(additions(&third[2]), dominant);
 }
 
 #[test]

@@ -4,7 +4,7 @@
 //! here. A voicing that the chart gives has no reasons of ours.
 
 use crate::chord::{Chord, Family, Tone};
-use crate::hand::{Rule, cancels, raise, sixth_for_seventh};
+use crate::hand::{Rule, cancels, fourth_for_third, raise, sixth_for_seventh};
 use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Degree, Name};
 use crate::voicing::{Ask, Colour, NoVoicing, Voicing, anywhere, fillings, shape};
@@ -40,6 +40,9 @@ pub enum Omission {
     /// It would lie a half step, or a minor ninth, under the root that the tune sings; the 6 stands
     /// for it.
     UnderTune,
+    /// The third: it would lie a half step, or a minor ninth, under the 11 that the tune sings; the 4
+    /// stands for it.
+    Suspended,
     /// A fuller shape would have it, but this rule threw out the last of those.
     Thinned(Rule),
     /// The shape has fewer notes than the symbol names.
@@ -193,6 +196,9 @@ impl Heard {
         if self.sixth_instead(ask, degree) {
             return Omission::UnderTune;
         }
+        if self.suspended(ask, degree) {
+            return Omission::Suspended;
+        }
         if let Some(other) = self.in_its_place(chord, degree) {
             return Omission::Replaced(other);
         }
@@ -215,6 +221,12 @@ impl Heard {
     fn sixth_instead(&self, ask: &Ask<'_>, degree: Degree) -> bool {
         let sixth = sixth_for_seventh(ask.chord, ask.melody);
         Some(degree) == ask.chord.seventh() && sixth.is_some_and(|sixth| self.has(sixth))
+    }
+
+    /// Whether this is the third and the 4 sounds for it under a tune on the 11.
+    fn suspended(&self, ask: &Ask<'_>, degree: Degree) -> bool {
+        let fourth = fourth_for_third(ask.chord, ask.melody);
+        Some(degree) == ask.chord.third() && fourth.is_some_and(|fourth| self.has(fourth))
     }
 
     /// The note a whole step up that stands for a tone of a diminished chord.
@@ -246,6 +258,7 @@ impl Heard {
                     Addition::TriadAtRest
                 }
                 Family::Major if self.has(Degree::FLAT_SEVENTH) => Addition::TriadAsDominant,
+                Family::Minor if degree == Degree::ELEVENTH => above(chord, degree),
                 Family::Major | Family::Minor => Addition::Triad,
                 _ => above(chord, degree),
             };
@@ -325,6 +338,9 @@ fn above(chord: &Chord, degree: Degree) -> Addition {
 
 /// Whether the tone would not be there without the tune.
 fn is_for_the_tune(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
+    if degree.class() == 5 && fourth_for_third(ask.chord, ask.melody).is_some() {
+        return true;
+    }
     let within = |melody| {
         let all = fillings(ask.chord, ask.place, colour, melody);
         all.iter()

@@ -38,7 +38,7 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 /// The sets of tones a block may be made of.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
     let chord = material.chord;
-    let frame: Vec<Degree> = [chord.third(), material.seventh]
+    let frame: Vec<Degree> = [material.third, material.seventh]
         .into_iter()
         .flatten()
         .collect();

@@ -12,12 +12,12 @@ mod three_note;
 pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
-use crate::hand::sixth_for_seventh;
+use crate::hand::{fourth_for_third, sixth_for_seventh};
 use crate::harmony::Place;
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
-use super::filling::{Filling, fillings, sixth_fillings};
+use super::filling::{Filling, fillings, sixth_fillings, suspended_fillings};
 
 /// A named way of laying out a chord.
 #[derive(Debug)]
@@ -120,6 +120,8 @@ pub struct Material<'a> {
     pub chord: &'a Chord,
     /// How much is added.
     pub colour: Colour,
+    /// The chord's third, or the 4 that stands for it.
+    pub third: Option<Degree>,
     /// The chord's seventh, or the 6 that stands for it.
     pub seventh: Option<Degree>,
     /// The fillings of the four places.
@@ -133,9 +135,27 @@ impl<'a> Material<'a> {
         Self {
             chord,
             colour,
+            third: chord.third(),
             seventh: chord.seventh(),
             fillings,
         }
+    }
+
+    /// The same with the 4 in the third's place, where a tune on the 11 gives cause for it. `None` for
+    /// any other chord or tune.
+    pub fn suspended(
+        chord: &'a Chord,
+        place: Place,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Option<Self> {
+        Some(Self {
+            chord,
+            colour,
+            third: Some(fourth_for_third(chord, melody)?),
+            seventh: chord.seventh(),
+            fillings: suspended_fillings(chord, place, colour, melody),
+        })
     }
 
     /// The same with the 6 in the seventh's place, where a tune on the root gives cause for it.
@@ -146,6 +166,7 @@ impl<'a> Material<'a> {
         Some(Self {
             chord,
             colour,
+            third: chord.third(),
             seventh: Some(sixth_for_seventh(chord, melody)?),
             fillings: sixth_fillings(chord, place, colour, melody),
         })
@@ -154,13 +175,13 @@ impl<'a> Material<'a> {
     /// Third and seventh, or what stands for them in this colour.
     fn frame(&self) -> Option<(Degree, Degree)> {
         let filled = self.fillings.first().map(|f| (f.third, f.seventh));
-        filled.or_else(|| Some((self.chord.third()?, self.seventh?)))
+        filled.or_else(|| Some((self.third?, self.seventh?)))
     }
 
     /// b3, b5 and seventh of a diminished seventh chord, which no two of them tell.
     fn diminished(&self) -> Option<[Degree; 3]> {
         let diminished = self.chord.family() == Family::Diminished;
-        let tones = [self.chord.third()?, self.chord.fifth()?, self.seventh?];
+        let tones = [self.third?, self.chord.fifth()?, self.seventh?];
         diminished.then_some(tones)
     }
 

@@ -31,10 +31,7 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         .add_to(&mut found);
     }
     // Legal only where the chord has no more of a frame than this: a triad, a chord without third.
-    for lone in [material.chord.third(), material.seventh]
-        .into_iter()
-        .flatten()
-    {
+    for lone in [material.third, material.seventh].into_iter().flatten() {
         Layout::close(&[root, lone], None).add_to(&mut found);
     }
     found

@@ -110,3 +110,128 @@ fn given_notes_are_recognised_and_named() {
         told("free", "-", "1 5 3", "C3 G3 E4")
     );
 }
+
+/// What a chord is filled with under each degree of the tune, from the root up by half steps, in every
+/// key: the sets of degrees over all candidates of a hand that minds nothing.
+const UNDER_THE_TUNE: &str = "\
+maj7 | elsewhere  | 1                            | 3 5 6 9, 3 5 7 9
+maj7 | elsewhere  | b9 #9                        | 1 3 5 7
+maj7 | elsewhere  | 9 3 11 5 b13 13 b7 7         | 3 5 7 9
+maj7 | elsewhere  | #11                          | 3 7 9 #11
+6    | elsewhere  | 1 9 3 11 5 b13 13 b7 7       | 3 5 6 9
+6    | elsewhere  | b9 #9                        | 1 3 5 6
+6    | elsewhere  | #11                          | 3 6 9 #11
+7    | elsewhere  | 1 9 3 5 13 b7 7              | 3 5 b7 9, 3 b7 9 13
+7    | elsewhere  | b9 #9                        | 3 5 b7 #9, 3 5 b7 b9, 3 b7 #9 13, 3 b7 #9 b13, 3 b7 b9 13, 3 b7 b9 b13
+7    | elsewhere  | 11                           | 3 5 b7 9, 3 b7 9 13, 4 5 b7 9, 4 b7 9 13
+7    | elsewhere  | #11                          | 3 b7 9 #11, 3 b7 9 13
+7    | elsewhere  | b13                          | 3 b7 #9 b13, 3 b7 9 b13, 3 b7 b9 b13
+7    | into-major | 1 9 3 5 13 b7 7              | 3 5 b7 9, 3 b7 9 13
+7    | into-major | b9 #9                        | 3 5 b7 #9, 3 5 b7 b9, 3 b7 #9 13, 3 b7 #9 b13, 3 b7 b9 13, 3 b7 b9 b13
+7    | into-major | 11                           | 3 5 b7 9, 3 b7 9 13, 4 5 b7 9, 4 b7 9 13
+7    | into-major | #11                          | 3 b7 9 #11, 3 b7 9 13
+7    | into-major | b13                          | 3 b7 #9 b13, 3 b7 9 b13, 3 b7 b9 b13
+7    | into-minor | 1 b9 #9 3 b7 7               | 3 5 b7 b9, 3 b7 b9 b13
+7    | into-minor | 9                            | 3 5 b7 9, 3 b7 9 b13
+7    | into-minor | 11                           | 3 5 b7 b9, 3 b7 b9 b13, 4 5 b7 b9, 4 b7 b9 b13
+7    | into-minor | #11                          | 3 b7 b9 #11, 3 b7 b9 b13
+7    | into-minor | 5 13                         | 3 5 b7 b9
+7    | into-minor | b13                          | 3 b7 b9 b13
+7    | half-down  | 1 9 3 #11 5 13 b7 7          | 3 b7 9 #11, 3 b7 9 13
+7    | half-down  | b9 #9                        | 3 5 b7 #9, 3 5 b7 b9, 3 b7 #9 13, 3 b7 #9 b13, 3 b7 b9 13, 3 b7 b9 b13
+7    | half-down  | 11                           | 3 b7 9 13, 4 5 b7 9, 4 b7 9 13
+7    | half-down  | b13                          | 3 b7 9 #11
+m7   | elsewhere  | 1 9 #9 3 11 #11 5 13 b7 7    | b3 5 b7 9
+m7   | elsewhere  | b9                           | 1 b3 5 b7, 1 b3 b7 11
+m7   | elsewhere  | b13                          | 1 b3 b7 11, b3 b7 9 11
+m6   | elsewhere  | 1 9 #9 3 11 #11 5 13 b7 7    | b3 5 6 9
+m6   | elsewhere  | b9                           | 1 b3 5 6, 1 b3 6 11
+m6   | elsewhere  | b13                          | 1 b3 6 11, b3 6 9 11
+m7b5 | elsewhere  | 1 b9 9 #9 11 #11 5 b13 13 b7 7 | 1 b3 b5 b7, b3 b5 b7 11
+m7b5 | elsewhere  | 3                            | 1 b3 b5 b7
+dim7 | elsewhere  | 1 b9 9 #9 3 11 #11 5 b13 13 b7 7 | 1 b3 b5 7, 1 b3 b5 bb7, 1 b3 bb7 b13, 1 b5 bb7 11, b3 b5 bb7 9
+7sus | elsewhere  | 1 9 3 11 #11 5 13 b7 7       | 4 5 b7 9, 4 b7 9 13
+7sus | elsewhere  | b9 #9                        | 4 5 b7 b9, 4 b7 b9 b13
+7sus | elsewhere  | b13                          | 4 b7 b9 b13
+";
+
+const SUNG: [&str; 12] = [
+    "1", "b9", "9", "#9", "3", "11", "#11", "5", "b13", "13", "b7", "7",
+];
+
+#[test]
+fn every_degree_of_the_tune_finds_its_colour_in_every_key() {
+    let free = settings("rootless", Natural, free_hand());
+    let mut seen = 0;
+    for row in rows(UNDER_THE_TUNE) {
+        let [quality, word, sung, sets] = row[..] else {
+            panic!("not four cells: {row:?}");
+        };
+        for sung in sung.split(' ') {
+            let above = SUNG.iter().position(|degree| *degree == sung).unwrap();
+            for root in ROOTS {
+                let found = filled(root, quality, place(word), above as u8, &free);
+                assert_eq!(found, sets, "{root}{quality} {word} under {sung}");
+            }
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, 11 * 12, "eight qualities, the seventh in four places");
+}
+
+#[test]
+fn where_the_third_would_rub_the_tune_suspends_the_chord() {
+    let play = |symbol: &str, tune: &str, colour| -> Vec<String> {
+        let chord = chord(symbol);
+        let melody = [Pitch::new(u8::try_from(key(tune)).unwrap()).unwrap()];
+        let ask = Ask {
+            chord: &chord,
+            place: ELSEWHERE,
+            melody: &melody,
+        };
+        let found = candidates(&ask, &settings("rootless", colour, Hand::default())).unwrap();
+        found.voicings.iter().map(ToString::to_string).collect()
+    };
+    // B3 lies a minor ninth under C5.
+    let sus = play("G7", "C5", Natural);
+    assert!(sus.contains(&"F3 A3 C4 D4".to_owned()), "{sus:?}");
+    assert!(sus.iter().all(|voicing| !voicing.contains('B')), "{sus:?}");
+    assert_eq!(
+        play("G7", "C5", Colour::Written),
+        ["F3 G3 C4 D4", "C4 D4 F4 G4"]
+    );
+    assert_eq!(play("Gmaj7", "C5", Natural), ["F#3 A3 C4 D4"]);
+    assert_eq!(play("G6", "C5", Natural), ["E3 A3 C4 D4"]);
+    // Two octaves up the third is free: a dominant may have either, a major chord keeps it.
+    let free = play("G7", "C6", Natural);
+    assert!(free.iter().any(|voicing| voicing.contains('B')), "{free:?}");
+    assert!(free.contains(&"F3 A3 C4 D4".to_owned()), "{free:?}");
+    assert!(play("Gmaj7", "C6", Natural).iter().all(|v| v.contains('B')));
+    // A tune that sings the third as well wants no suspension, and a C#5 has nothing to do with it.
+    assert!(play("G7", "C#5", Natural).iter().all(|v| v.contains('B')));
+}
+
+/// The sets of degrees that sound, each rising, in a fixed order.
+fn filled(root: &str, quality: &str, place: Place, above: u8, settings: &Settings) -> String {
+    let chord = chord(&format!("{root}{quality}"));
+    let tune = Pitch::new(108 + (chord.root().class().number() + above) % 12).unwrap();
+    let ask = Ask {
+        chord: &chord,
+        place,
+        melody: &[tune],
+    };
+    let found = candidates(&ask, settings).unwrap();
+    let mut sets: Vec<String> = found
+        .voicings
+        .iter()
+        .map(|voicing| {
+            let mut degrees: Vec<_> = voicing.notes.iter().map(|note| note.degree).collect();
+            degrees.sort();
+            let names: Vec<String> = degrees.iter().map(ToString::to_string).collect();
+            names.join(" ")
+        })
+        .collect();
+    sets.sort();
+    sets.dedup();
+    sets.join(", ")
+}

@@ -1,0 +1,160 @@
+//! The tune wins over the colour: which fillings agree with it, and the ways out where none does.
+//!
+//! A tone that is added may not lie half a step from a tune note that is no chord tone itself. So a
+//! dominant under a b9, #9 or b13 takes its colours from that family; a #11 in the tune takes the 5's
+//! place in the hand; under a natural 9 a dominant into minor gives up its b9. A minor chord under its b9
+//! or b6 keeps its root or takes the 11 (common practice, no source).
+
+use super::{Frame, Pair};
+use crate::chord::Family;
+use crate::hand::cancels;
+use crate::harmony::{Place, Scale};
+use crate::pitch::{Degree, Pitch};
+use crate::voicing::Colour;
+use crate::voicing::available::{is_dark, suspended_pairs};
+use crate::voicing::filling::Filling;
+
+const SHARP_ELEVENTH: i32 = 6;
+const FIFTH: i32 = 7;
+
+impl Frame<'_> {
+    /// The fillings in this colour that agree with the tune best.
+    pub(super) fn fillings(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
+        let usual = self.clear_of_bass(self.pairs(place, colour, melody));
+        let raised = self.raised_fifth_place(&usual, colour, melody);
+        let mut pairs = self.agreeing(&raised, melody);
+        let ways_out = [Self::bent_way_out, Self::near_way_out, Self::last_way_out];
+        for way_out in ways_out {
+            if pairs.is_empty() {
+                let found = self.clear_of_bass(way_out(self, place, colour));
+                pairs = self.agreeing(&found, melody);
+            }
+        }
+        let pairs = if pairs.is_empty() { usual } else { pairs };
+        pairs.into_iter().map(|pair| self.fill(pair)).collect()
+    }
+
+    /// The pairs with the #11 for the 5 of a chord with a major third, where the tune sings the #11
+    /// and not the 5.
+    fn raised_fifth_place(&self, pairs: &[Pair], colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
+        let sings = |class| melody.iter().any(|tune| self.above_root(*tune) == class);
+        let sharp = sings(SHARP_ELEVENTH) && !sings(FIFTH) && self.third.class() == 4;
+        if !sharp || colour == Colour::Written {
+            return pairs.to_vec();
+        }
+        let mut raised: Vec<Pair> = Vec::with_capacity(pairs.len());
+        for (fifth, ninth) in pairs {
+            let fifth = match *fifth {
+                Degree::FIFTH => Degree::SHARP_ELEVENTH,
+                other => other,
+            };
+            if self.admits((fifth, *ninth)) && !raised.contains(&(fifth, *ninth)) {
+                raised.push((fifth, *ninth));
+            }
+        }
+        let raised = self.clear_of_bass(raised);
+        if raised.is_empty() {
+            pairs.to_vec()
+        } else {
+            raised
+        }
+    }
+
+    fn agreeing(&self, pairs: &[Pair], melody: &[Pitch]) -> Vec<Pair> {
+        let agrees = |degree: Degree| {
+            self.named.contains(&degree)
+                || degree == Degree::ROOT
+                || melody.iter().all(|tune| !self.at_odds(degree, *tune))
+        };
+        let both = pairs
+            .iter()
+            .filter(|(fifth, ninth)| agrees(*fifth) && agrees(*ninth));
+        both.copied().collect()
+    }
+
+    /// The tune note's place above the root, 0 to 11.
+    pub(super) fn above_root(&self, tune: Pitch) -> i32 {
+        self.chord.root().class().up_to(tune.class()).0
+    }
+
+    /// Whether an added tone cannot live with what the tune sings: a half step from a tune note that
+    /// is itself no chord tone, or a b13 under the tune's 5. The 5 only minds a b13.
+    pub(super) fn at_odds(&self, degree: Degree, tune: Pitch) -> bool {
+        let above_root = self.above_root(tune);
+        let gap = (above_root - i32::from(degree.class())).rem_euclid(12);
+        let frame = [
+            Some(Degree::ROOT),
+            Some(self.third),
+            self.chord.fifth(),
+            Some(self.seventh),
+        ];
+        let mut frame = frame.into_iter().flatten();
+        let chord_tone = frame.any(|tone| i32::from(tone.class()) == above_root);
+        match degree {
+            Degree::FIFTH => above_root == 8,
+            Degree::FLAT_THIRTEENTH if above_root == 7 => true,
+            // Over an "alt" the 5 is no chord tone, but all that a tune on it leaves is the #11.
+            Degree::SHARP_ELEVENTH if above_root == 7 => false,
+            _ => !chord_tone && (gap == 1 || gap == 11),
+        }
+    }
+
+    /// A bent dominant whose b13 the tune forbids bends its fifth upward.
+    fn bent_way_out(&self, place: Place, colour: Colour) -> Vec<Pair> {
+        match self.is_bent(place, colour) {
+            true => vec![
+                (Degree::SHARP_ELEVENTH, Degree::SHARP_NINTH),
+                (Degree::SHARP_ELEVENTH, Degree::FLAT_NINTH),
+            ],
+            false => Vec::new(),
+        }
+    }
+
+    /// A dominant takes any ninth with what its goal leaves of the fifths, a suspended one the b9;
+    /// any other chord keeps its root, and a minor one may take the 11.
+    fn near_way_out(&self, place: Place, colour: Colour) -> Vec<Pair> {
+        if colour == Colour::Written || self.chord.is_altered() {
+            return Vec::new();
+        }
+        let open = self.named.is_empty();
+        if open && self.is_suspended() && self.seventh.class() == 10 {
+            return suspended_pairs(Scale::SuspendedPhrygian).to_vec();
+        }
+        if open && self.is_dominant() {
+            return self.dominant_pairs(match is_dark(place.scale) {
+                true => &[Degree::FIFTH, Degree::FLAT_THIRTEENTH],
+                false => &[Degree::THIRTEENTH, Degree::FIFTH, Degree::FLAT_THIRTEENTH],
+            });
+        }
+        let mut pairs = self.pairs(Place::default(), Colour::Written, &[]);
+        if open && self.chord.family() == Family::Minor {
+            let eleventh = [Degree::NINTH, Degree::ROOT].map(|ninth| (Degree::ELEVENTH, ninth));
+            pairs.extend(eleventh);
+        }
+        pairs
+    }
+
+    /// Any tension of a dominant; the written tones of a suspended chord.
+    fn last_way_out(&self, _: Place, colour: Colour) -> Vec<Pair> {
+        if colour == Colour::Written || self.chord.is_altered() {
+            return Vec::new();
+        }
+        if !self.is_dominant() || !self.named.is_empty() {
+            return self.pairs(Place::default(), Colour::Written, &[]);
+        }
+        self.dominant_pairs(&[
+            Degree::THIRTEENTH,
+            Degree::FIFTH,
+            Degree::FLAT_THIRTEENTH,
+            Degree::SHARP_ELEVENTH,
+        ])
+    }
+
+    /// Every ninth with these.
+    fn dominant_pairs(&self, fifths: &[Degree]) -> Vec<Pair> {
+        let ninths = [Degree::NINTH, Degree::FLAT_NINTH, Degree::SHARP_NINTH];
+        let all = ninths.iter().flat_map(|n| fifths.iter().map(|f| (*f, *n)));
+        all.filter(|pair| self.admits(*pair) && !cancels(pair.0, pair.1))
+            .collect()
+    }
+}
