@@ -1,0 +1,4 @@
+//! Every technique at work.
+
+mod examples;
+mod stage;
