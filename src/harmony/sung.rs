@@ -160,8 +160,8 @@ pub fn carries(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch) 
     }
 }
 
-/// What a tune note is over a chord that is put under it anew: as [`carries`], and no third, fifth,
-/// seventh or root of the chord may lie a minor ninth under a held or accented note.
+/// What a tune note is over a chord that is put under it anew: as [`carries`], and no root, third,
+/// fifth, seventh or slash bass of the chord may lie a minor ninth under a held or accented note.
 pub fn carries_anew(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch) -> Verdict {
     let verdict = carries(chord, key, note, time);
     let held = !time.passes(note);
@@ -185,7 +185,8 @@ fn rubbed_by(chord: &Chord, note: &TuneNote) -> Option<Degree> {
         chord.fifth().filter(|_| plain_fifth.is_none()),
         chord.seventh(),
     ];
-    let mut under = basic.into_iter().flatten();
+    let bass = chord.bass().map(|bass| degree_over(chord, bass.class()));
+    let mut under = basic.into_iter().chain([bass]).flatten();
     under.find(|tone| (i32::from(tone.class()) + 1) % 12 == above)
 }
 

@@ -216,3 +216,19 @@ impl Idea {
         Self { reason, ..self }
     }
 }
+
+/// A chord over another bass, both called by their everyday names in the key.
+pub(super) fn over(
+    root: Name,
+    ending: &str,
+    bass: Name,
+    key: Option<Key>,
+    beats: Beats,
+) -> Option<Wanted> {
+    let upper = on(root, Kind::Major, key, beats);
+    let chord = Chord::read(&format!("{}{ending}/{bass}", upper.root)).ok()?;
+    Some(Wanted {
+        kind: Kind::Same(chord),
+        ..upper
+    })
+}

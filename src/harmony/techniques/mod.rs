@@ -10,12 +10,30 @@
 //!
 //! A source that was read is named; what is told from memory says so.
 
+mod auxiliary_diminished;
+mod backdoor;
+mod bass_line;
+mod borrowed;
+mod constant_structure;
+mod deceptive;
+mod diatonic;
+mod displacement;
+mod extended_dominants;
+mod half_step_approach;
+mod hybrid;
 mod idea;
+mod line_cliche;
+mod minor_plagal;
+mod passing_diminished;
 mod related_ii;
 mod secondary_dominant;
+mod sharp_four_diminished;
+mod sus_delay;
 #[cfg(test)]
 mod tests;
+mod thirds_cycle;
 mod tritone;
+mod turnaround;
 
 pub use idea::{Idea, Wanted};
 
@@ -50,10 +68,28 @@ pub struct Example {
 }
 
 /// Every technique, in the order its proposals are listed.
-pub const TECHNIQUES: [&Technique; 3] = [
+pub const TECHNIQUES: [&Technique; 21] = [
     &tritone::TECHNIQUE,
     &related_ii::TECHNIQUE,
     &secondary_dominant::TECHNIQUE,
+    &extended_dominants::TECHNIQUE,
+    &half_step_approach::TECHNIQUE,
+    &backdoor::TECHNIQUE,
+    &passing_diminished::TECHNIQUE,
+    &sharp_four_diminished::TECHNIQUE,
+    &auxiliary_diminished::TECHNIQUE,
+    &minor_plagal::TECHNIQUE,
+    &borrowed::TECHNIQUE,
+    &thirds_cycle::TECHNIQUE,
+    &sus_delay::TECHNIQUE,
+    &hybrid::TECHNIQUE,
+    &diatonic::TECHNIQUE,
+    &deceptive::TECHNIQUE,
+    &displacement::TECHNIQUE,
+    &constant_structure::TECHNIQUE,
+    &line_cliche::TECHNIQUE,
+    &bass_line::TECHNIQUE,
+    &turnaround::TECHNIQUE,
 ];
 
 /// The technique of this name.
