@@ -1,4 +1,5 @@
 //! Every technique at work.
 
 mod examples;
+mod published;
 mod stage;

@@ -111,6 +111,22 @@ fn printed(cells: impl Iterator<Item = (usize, Beats, String)>) -> String {
     text
 }
 
+/// Bars with pitch classes for names, so that C# and Db are the same.
+pub(super) fn sounds(bars: &str) -> String {
+    let class = |name: Name| name.class().number().to_string();
+    let one = |token: &str| match Name::split(token) {
+        Some((root, rest)) => match rest.split_once('/').map(|(a, b)| (a, Name::split(b))) {
+            Some((ending, Some((bass, rest)))) => {
+                format!("{} {ending}/{}{rest}", class(root), class(bass))
+            }
+            _ => format!("{} {rest}", class(root)),
+        },
+        None => token.to_owned(),
+    };
+    let all: Vec<String> = bars.split(' ').map(one).collect();
+    all.join(" ")
+}
+
 /// The bars of some rows, in the same writing.
 pub(super) fn bars(key: &str, rows: &str) -> String {
     Stage::new(key, rows).written()
