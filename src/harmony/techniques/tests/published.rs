@@ -2,7 +2,7 @@
 
 use super::stage::{Stage, TONICS, bars, sounds};
 use crate::harmony::Proposal;
-use crate::pitch::Key;
+use crate::harmony::techniques::TECHNIQUES;
 
 /// Whether a technique makes `after` of `before`, in C and in all other keys.
 fn becomes(technique: &str, before: &str, after: &str) {
@@ -203,41 +203,48 @@ fn a_long_chord_is_parted_at_the_bar_line() {
     );
 }
 
+/// For each technique at least one passage it leaves alone.
+const NO_PLACE: [(&str, &str); 28] = [
+    ("tritone", "| G7 | Am7 |"),
+    ("tritone", "| Gm7 | C |"),
+    ("tritone", "| G7/B | C |"),
+    ("related-ii", "| Dm7 | G7 | C |"),
+    ("related-ii", "| Bb7 | C |"),
+    ("extended-dominants", "| Am7 | Em7 | C |"),
+    ("half-step-approach", "| Cm7 | Ebm7 |"),
+    ("half-step-approach", "| Db7 | C |"),
+    ("backdoor", "| Dm7 | G7 | Am7 |"),
+    ("passing-diminished", "| C | Em7 |"),
+    ("passing-diminished", "| Dm7 | C |"),
+    ("sharp-four-diminished", "| Fm7 | C |"),
+    ("auxiliary-diminished", "| Dm7 | C/E |"),
+    ("minor-plagal", "| F | G |"),
+    ("borrowed", "| C | Eb |"),
+    ("thirds-cycle", "| Dm7 | G7 | Cmaj7 | Am7 |"),
+    ("thirds-cycle", "| Dm7 G7 | Cmaj7 | Cmaj7 | Cmaj7 |"),
+    ("sus-delay", "| G7sus | C |"),
+    ("hybrid", "| Gm7 | C |"),
+    ("diatonic", "| Gm7 | Eb |"),
+    ("deceptive", "| Dm7 | C |"),
+    ("displacement", "| F | C |"),
+    ("constant-structure", "| Am7 | Dm7 | G7 | C |"),
+    ("line-cliche", "| Cm7b5 | Cm7b5 |"),
+    ("bass-line", "| C | D7 |"),
+    ("turnaround", "| C | C | F |"),
+    ("secondary-dominant", "| C6 | Bm7b5 |"),
+    ("displacement", "| G7 | Am7 |"),
+];
+
 #[test]
 fn nothing_is_proposed_where_a_technique_has_no_place() {
-    for (technique, rows) in [
-        ("tritone", "| G7 | Am7 |"),
-        ("tritone", "| Gm7 | C |"),
-        ("tritone", "| G7/B | C |"),
-        ("related-ii", "| Dm7 | G7 | C |"),
-        ("related-ii", "| Bb7 | C |"),
-        ("extended-dominants", "| Am7 | Em7 | C |"),
-        ("half-step-approach", "| Cm7 | Ebm7 |"),
-        ("half-step-approach", "| Db7 | C |"),
-        ("backdoor", "| Dm7 | G7 | Am7 |"),
-        ("passing-diminished", "| C | Em7 |"),
-        ("passing-diminished", "| Dm7 | C |"),
-        ("sharp-four-diminished", "| Fm7 | C |"),
-        ("auxiliary-diminished", "| Dm7 | C/E |"),
-        ("minor-plagal", "| F | G |"),
-        ("borrowed", "| C | Eb |"),
-        ("thirds-cycle", "| Dm7 | G7 | Cmaj7 | Am7 |"),
-        ("thirds-cycle", "| Dm7 G7 | Cmaj7 | Cmaj7 | Cmaj7 |"),
-        ("sus-delay", "| G7sus | C |"),
-        ("hybrid", "| Gm7 | C |"),
-        ("diatonic", "| G7 | Eb |"),
-        ("deceptive", "| Dm7 | C |"),
-        ("displacement", "| F | C |"),
-        ("constant-structure", "| Am7 | Dm7 | G7 | C |"),
-        ("line-cliche", "| Cm7b5 | Cm7b5 |"),
-        ("bass-line", "| C | D7 |"),
-        ("turnaround", "| C | C | F |"),
-    ] {
+    for (technique, rows) in NO_PLACE {
         let found = Stage::new("C", rows).outcomes(technique);
         assert!(found.is_empty(), "{technique}: {found:?}");
     }
-    let all = crate::harmony::techniques::TECHNIQUES.len();
-    assert_eq!(all, 21, "a new technique wants a case here, too");
+    for way in TECHNIQUES {
+        let has_case = |case: &(&str, &str)| case.0 == way.name;
+        assert!(NO_PLACE.iter().any(has_case), "no case for {}", way.name);
+    }
 }
 
 #[test]
@@ -262,5 +269,4 @@ fn new_roots_go_by_their_everyday_names() {
     assert_eq!(first("F#", "| C#7 | F#6 |", "tritone"), "G7");
     assert_eq!(first("Gb", "| Db7 | Gb6 |", "tritone"), "G7");
     assert_eq!(first("A", "| E7 | A6 |", "tritone"), "Bb7");
-    assert!("Gb".parse::<Key>().is_ok());
 }
