@@ -85,7 +85,7 @@
 //! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords, 10,000 names in `play`.
 
 mod beats;
-mod enharmonic;
+pub(crate) mod enharmonic;
 pub mod form;
 mod hands;
 mod header;

@@ -16,7 +16,7 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
     let status = batch::each(
         &sources,
         terminal,
-        |chart, _, _, _| report(&chart, arguments),
+        |_, chart, _, _| report(&chart, arguments),
         |at, text, terminal| {
             if at > 0 && arguments.to == ReportFormat::Text {
                 terminal.out().write_all(b"\n")?;

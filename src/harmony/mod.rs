@@ -6,28 +6,41 @@
 //! region and the next different chord ([`place()`]), and so do numeral and function ([`Standing`]).
 //! [`standings`] does both for a row of chords in played order, [`places`] only what colour needs.
 //!
-//! It knows chords and keys, no charts, hands or voicings.
+//! What might stand there instead: the reharmonising [`techniques`] make [`proposals`] for a
+//! [`Passage`], and [`carries`] and [`sung_over`] say what the tune's notes are over a chord.
+//!
+//! It knows chords, keys and the tune over them, no hands or voicings.
 
 mod analysis;
+mod carried;
 mod function;
 mod home;
+mod layout;
 mod look;
 mod neighbours;
 mod numeral;
+mod passage;
 mod place;
+mod proposal;
 mod regions;
 mod resolution;
 mod scale;
 mod standing;
+mod sung;
+pub mod techniques;
 #[cfg(test)]
 mod tests;
+mod under;
 
 pub use function::Function;
 pub(crate) use neighbours::Ahead;
 pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
+pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
+pub use proposal::{New, Proposal, proposals, proposals_at};
 pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use standing::{Standing, standings};
+pub use sung::{Refusal, Stretch, Sung, Verdict, carries, carries_anew, sung_over};

@@ -1,0 +1,155 @@
+//! The page as a reharmoniser sees it: stretches of chords with nothing between them.
+//!
+//! A [`Passage`] is cut where the page has a seam (a repeat sign, an ending, a jump, a silence), since
+//! a replacement is made on the page, once, and never across one. Whoever builds a passage does the
+//! cutting; here a passage is only looked at.
+
+use std::ops::Range;
+
+use crate::chart::{Beats, Slot, TuneNote};
+use crate::chord::{Chord, Family};
+use crate::pitch::{Key, Mode, PitchClass};
+
+/// A written chord with its time, its tune and the key that holds there.
+#[derive(Debug, Clone, Copy)]
+pub struct Spot<'a> {
+    /// The chord.
+    pub chord: &'a Chord,
+    /// The key of the region it stands in, if one is known.
+    pub key: Option<Key>,
+    /// The written bar, counted from 1.
+    pub bar: usize,
+    /// The beat it starts on, from 1.
+    pub beat: Beats,
+    /// How many beats it lasts.
+    pub beats: Beats,
+    /// How many beats its bar has.
+    pub bar_beats: Beats,
+    /// The tune notes that sound in it, those begun earlier in the bar among them.
+    pub tune: &'a [TuneNote],
+}
+
+impl<'a> Spot<'a> {
+    /// The spot of a slot in a bar of `bar_beats` beats; `None` for a silent one.
+    pub fn of(slot: &'a Slot, key: Option<Key>, bar_beats: Beats) -> Option<Self> {
+        Some(Self {
+            chord: slot.symbol.chord()?,
+            key,
+            bar: slot.bar,
+            beat: slot.beat,
+            beats: slot.beats,
+            bar_beats,
+            tune: &slot.tune,
+        })
+    }
+
+    /// Where it ends in its bar, as a beat from 1.
+    pub fn end(&self) -> Beats {
+        self.beat + self.beats
+    }
+
+    /// The tonic's pitch class up to the root's, in semitones, in a region of this mode.
+    pub(super) fn degree_in(&self, mode: Mode) -> Option<i32> {
+        let key = self.key.filter(|key| key.mode() == mode)?;
+        Some(above_tonic(key, self.chord))
+    }
+
+    pub(super) fn is_whole_bar(&self) -> bool {
+        self.beats == self.bar_beats
+    }
+}
+
+/// A straight stretch of consecutive spots, and the chord that follows it.
+#[derive(Debug, Clone, Copy)]
+pub struct Passage<'a> {
+    /// The chords, in the order they are written.
+    pub spots: &'a [Spot<'a>],
+    /// The chord played next after the stretch the first time through, if any.
+    pub next: Option<&'a Chord>,
+}
+
+impl<'a> Passage<'a> {
+    /// The spot at an index.
+    pub fn spot(&self, at: usize) -> Option<&'a Spot<'a>> {
+        self.spots.get(at)
+    }
+
+    /// The chord that comes just after spot `at`.
+    pub fn after(&self, at: usize) -> Option<&'a Chord> {
+        match self.spots.get(at + 1) {
+            Some(spot) => Some(spot.chord),
+            None => self.next,
+        }
+    }
+
+    /// The spot just before `at`.
+    pub fn before(&self, at: usize) -> Option<&'a Spot<'a>> {
+        at.checked_sub(1).and_then(|before| self.spot(before))
+    }
+
+    /// How many spots from `at` on carry the same symbol.
+    pub(super) fn run(&self, at: usize) -> Range<usize> {
+        let symbol = self.spot(at).map(|spot| spot.chord.symbol());
+        let rest = self.spots.get(at..).unwrap_or_default();
+        let same = rest
+            .iter()
+            .take_while(|spot| Some(spot.chord.symbol()) == symbol);
+        at..at + same.count()
+    }
+
+    /// Whether spot `at` begins its chord, rather than going on with the one before.
+    pub(super) fn begins(&self, at: usize) -> bool {
+        let before = self.before(at).map(|spot| spot.chord.symbol());
+        before != self.spot(at).map(|spot| spot.chord.symbol())
+    }
+
+    /// The spots a chord that moves on may be replaced over: all of its spots from its first on,
+    /// and the last of several alone. `None` from the middle of a long chord.
+    pub(super) fn moving(&self, at: usize) -> Option<Range<usize>> {
+        let run = self.run(at);
+        (self.begins(at) || run.len() == 1).then_some(run)
+    }
+
+    /// How long some spots last together.
+    pub(super) fn beats(&self, spots: Range<usize>) -> Beats {
+        let spots = self.spots.get(spots).unwrap_or_default();
+        spots.iter().map(|spot| spot.beats).sum()
+    }
+}
+
+/// Semitones from one chord's root up to another's, 0 to 11.
+pub(super) fn up(from: &Chord, to: &Chord) -> i32 {
+    from.root().class().up_to(to.root().class()).0
+}
+
+/// Semitones from a key's tonic up to a chord's root.
+pub(super) fn above_tonic(key: Key, chord: &Chord) -> i32 {
+    key.tonic().class().up_to(chord.root().class()).0
+}
+
+/// Whether a class belongs to the key; the minor key has both its sixths and both its sevenths.
+pub(super) fn is_diatonic(key: Key, class: PitchClass) -> bool {
+    let above = key.tonic().class().up_to(class).0;
+    match key.mode() {
+        Mode::Major => [0, 2, 4, 5, 7, 9, 11].contains(&above),
+        Mode::Minor => [0, 2, 3, 5, 7, 8, 9, 10, 11].contains(&above),
+    }
+}
+
+/// A dominant in root position or with its colours; not over another bass.
+pub(super) fn is_dominant(chord: &Chord) -> bool {
+    chord.family() == Family::Dominant && chord.bass().is_none()
+}
+
+pub(super) fn is_minor(chord: &Chord) -> bool {
+    matches!(chord.family(), Family::Minor | Family::HalfDiminished)
+}
+
+/// Whether a chord stands on the tonic of the key, in its mode and at rest.
+pub(super) fn is_tonic(key: Key, chord: &Chord) -> bool {
+    let at_rest = match key.mode() {
+        Mode::Major => Family::Major,
+        Mode::Minor => Family::Minor,
+    };
+    above_tonic(key, chord) == 0 && chord.family() == at_rest
+}

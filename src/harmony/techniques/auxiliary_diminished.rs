@@ -1,0 +1,47 @@
+//! A diminished seventh on the root of the chord it holds back.
+
+use super::idea::{Idea, Kind, on, same, shared, whole};
+use super::{Example, Technique};
+use crate::chord::Family;
+use crate::harmony::passage::{Passage, above_tonic};
+
+/// The technique.
+pub(super) const TECHNIQUE: Technique = Technique {
+    name: "auxiliary-diminished",
+    rule: "I or V is held back by the diminished seventh on its own root, in the first half of its time or in its first bar.",
+    taught: "A. French, lesson on diminished chords",
+    melody: "a chord tone, or a whole step above one",
+    example: Example {
+        key: "C",
+        before: "| G7 | Cmaj7 |",
+        after: "| G7 | Cdim7 Cmaj7 |",
+    },
+    find,
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    idea(passage, at).into_iter().collect()
+}
+
+fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+    let spot = passage.spot(at).filter(|_| passage.begins(at))?;
+    let key = spot.key?;
+    let degree = match above_tonic(key, spot.chord) {
+        0 => "I",
+        7 => "V",
+        _ => return None,
+    };
+    let family = spot.chord.family();
+    let firm = matches!(family, Family::Major | Family::Minor | Family::Dominant);
+    if !firm || spot.chord.bass().is_some() {
+        return None;
+    }
+    let chord = on(spot.chord.root(), Kind::Diminished, spot.key, spot.beats);
+    let idea = match passage.run(at).len() {
+        1 => shared(passage, at..at + 1, chord, same(spot.chord, spot.beats))?,
+        _ => whole(passage, at..at + 1, chord),
+    };
+    Some(idea.because(format!(
+        "over the same root it holds the {degree} of {key} back and falls into it by half steps"
+    )))
+}

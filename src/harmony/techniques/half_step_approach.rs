@@ -1,0 +1,40 @@
+//! A dominant a half step above wherever the harmony goes.
+
+use super::idea::{Idea, Kind, higher, led_on, on, whole};
+use super::{Example, Technique};
+use crate::harmony::passage::{Passage, is_diatonic, is_dominant, up};
+
+/// The technique.
+pub(super) const TECHNIQUE: Technique = Technique {
+    name: "half-step-approach",
+    rule: "Before a chord on a degree of the key comes the dominant seventh a half step above it, in half of the time of the chord before, or in all of it where that chord falls a fifth.",
+    taught: "\"Reharmonization Summary\" (course sheet)",
+    melody: "as over any substitute dominant; a b13, b9 or #9 is written in its symbol",
+    example: Example {
+        key: "C",
+        before: "| Em7 | Dm7 | G7 | Cmaj7 |",
+        after: "| Em7 Eb7 | Dm7 | G7 | Cmaj7 |",
+    },
+    find,
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    ideas(passage, at).unwrap_or_default()
+}
+
+fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
+    let spot = passage.spot(at)?;
+    let (key, target) = spot.key.zip(passage.after(at))?;
+    let moves = up(spot.chord, target);
+    let there = is_dominant(spot.chord) && matches!(moves, 5 | 11);
+    if moves == 0 || there || !is_diatonic(key, target.root().class()) {
+        return None;
+    }
+    let root = higher(target.root(), 1, 1);
+    let dominant = on(root, Kind::Dominant, spot.key, spot.beats);
+    let led = led_on(at, spot, dominant.clone());
+    let all = (moves == 5).then(|| whole(passage, at..at + 1, dominant));
+    let reason = format!("the new dominant slides a half step down into {target}");
+    let both = led.into_iter().chain(all);
+    Some(both.map(|idea| idea.because(reason.clone())).collect())
+}

@@ -1,0 +1,74 @@
+//! A diminished seventh that fills a whole step in the bass.
+//!
+//! Upwards it is the rootless V7b9 of the chord it leads to (C#dim7 before Dm7 is A7b9 without its A).
+
+use super::idea::{Idea, Kind, Wanted, higher, led_on, on, whole};
+use super::{Example, Technique};
+use crate::chord::{Chord, Family};
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, up};
+use crate::pitch::{Key, Mode};
+
+/// The technique.
+pub(super) const TECHNIQUE: Technique = Technique {
+    name: "passing-diminished",
+    rule: "Between two chords of the key a whole step apart comes the diminished seventh on the half step between them: upwards anywhere, downwards from iii to ii.",
+    taught: "lessons on passing diminished chords (read); downwards in \"Reharmonization Summary\" (course sheet)",
+    melody: "a chord tone, or a whole step above one",
+    example: Example {
+        key: "C",
+        before: "| Cmaj7 | Dm7 | G7 |",
+        after: "| Cmaj7 C#dim7 | Dm7 | G7 |",
+    },
+    find,
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    let split = led(passage, at).into_iter();
+    split.chain(replaced(passage, at)).collect()
+}
+
+/// The second half of a chord leads on to the next.
+fn led(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+    let spot = passage.spot(at)?;
+    let target = passage.after(at)?;
+    let (chord, reason) = between(spot.chord, target, spot)?;
+    Some(led_on(at, spot, chord)?.because(reason))
+}
+
+/// The chord that stands between two such chords gives way.
+fn replaced(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+    let spot = passage.spot(at)?;
+    let (before, target) = (passage.before(at)?, passage.after(at)?);
+    let differs = spot.chord != before.chord && spot.chord != target;
+    let (chord, reason) = between(before.chord, target, spot).filter(|_| differs)?;
+    Some(whole(passage, at..at + 1, chord).because(reason))
+}
+
+fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)> {
+    let key = spot.key?;
+    let in_key = |chord: &Chord| {
+        is_diatonic(key, chord.root().class()) && chord.family() != Family::Diminished
+    };
+    if from.bass().is_some() || !in_key(from) || !in_key(to) {
+        return None;
+    }
+    let (root, way) = match up(from, to) {
+        2 => (higher(from.root(), 0, 1), "up"),
+        10 if is_three_two(from, to, key) => (higher(to.root(), 1, 1), "down"),
+        _ => return None,
+    };
+    let why = match way {
+        "up" => format!(", and the chord is the V7b9 of {to} without its root"),
+        _ => String::new(),
+    };
+    let chord = on(root, Kind::Diminished, spot.key, spot.beats);
+    Some((
+        chord,
+        format!("it fills the whole step {way} from {from} to {to}{why}"),
+    ))
+}
+
+fn is_three_two(from: &Chord, to: &Chord, key: Key) -> bool {
+    let minor = |chord: &Chord| chord.family() == Family::Minor;
+    key.mode() == Mode::Major && above_tonic(key, from) == 4 && minor(from) && minor(to)
+}

@@ -1,0 +1,47 @@
+//! The ii that belongs to a V, or to the dominant that stands for a V.
+
+use super::idea::{Idea, Kind, higher, on, same, shared};
+use super::{Example, Technique};
+use crate::harmony::passage::{Passage, is_dominant, is_minor, up};
+
+/// The technique.
+pub(super) const TECHNIQUE: Technique = Technique {
+    name: "related-ii",
+    rule: "Before a dominant that resolves comes the minor seventh a fifth above it, in half of its time; half-diminished if the target is minor.",
+    taught: "common reharmonising handouts, also for substitute dominants (Abm7 Db7 for Db7); the half-diminished from memory",
+    melody: "not the b9 of the ii",
+    example: Example {
+        key: "C",
+        before: "| G7 | Cmaj7 |",
+        after: "| Dm7 G7 | Cmaj7 |",
+    },
+    find,
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    idea(passage, at).into_iter().collect()
+}
+
+fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+    let spot = passage.spot(at).filter(|spot| is_dominant(spot.chord))?;
+    let spots = Some(passage.run(at)).filter(|_| passage.begins(at))?;
+    let target = passage.after(spots.end - 1)?;
+    let falls = up(spot.chord, target);
+    let root = higher(spot.chord.root(), 4, 7);
+    let has_one = passage.before(at).is_some_and(|before| {
+        is_minor(before.chord) && before.chord.root().class() == root.class()
+    });
+    if has_one || !matches!(falls, 5 | 11) {
+        return None;
+    }
+    let kind = match falls == 5 && is_minor(target) {
+        true => Kind::HalfDiminished,
+        false => Kind::Minor,
+    };
+    let ii = on(root, kind, spot.key, spot.beats);
+    let idea = shared(passage, spots, ii, same(spot.chord, spot.beats))?;
+    Some(idea.because(format!(
+        "the new chord is the ii of {}, so the way to {target} is prepared by a ii-V",
+        spot.chord
+    )))
+}

@@ -1,0 +1,7 @@
+//! Every technique at work.
+
+mod examples;
+mod melody;
+mod properties;
+mod published;
+mod stage;

@@ -1,0 +1,79 @@
+//! The four bars of a ii-V-I taken through three keys a major third apart.
+//!
+//! Read in an encyclopedia's article on the substitution, which prints Dm7 Eb7 / Abmaj7 B7 / Emaj7 G7 /
+//! Cmaj7; usually it bears the name of the player who made it known. The roots move m2 P4 m3 P4 m3 P4.
+
+use super::idea::{Idea, Kind, Wanted, exactly, halves, higher, same};
+use super::{Example, Technique};
+use crate::chart::{Beats, enharmonic};
+use crate::chord::Family;
+use crate::harmony::passage::{Passage, Spot, is_dominant, is_tonic};
+use crate::pitch::{Key, Mode, Name, Semitones};
+
+/// The technique.
+pub(super) const TECHNIQUE: Technique = Technique {
+    name: "thirds-cycle",
+    rule: "Over a ii-V-I of four bars the keys of bVI and III pass by, each after its own V7: ii V7/bVI, bVI V7/III, III V7, I.",
+    taught: "encyclopedia articles on the substitution and its changes, where the progression is printed",
+    melody: "every chord is tested for its half bar",
+    example: Example {
+        key: "C",
+        before: "| Dm7 | G7 | Cmaj7 | Cmaj7 |",
+        after: "| Dm7 Eb7 | Abmaj7 B7 | Emaj7 G7 | Cmaj7 |",
+    },
+    find,
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    idea(passage, at).into_iter().collect()
+}
+
+fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+    let spots = passage.spots.get(at..at + 4)?;
+    let [ii, v, one, last] = spots else {
+        return None;
+    };
+    let key = ii.key.filter(|_| is_two_five_one(spots))?;
+    let (long, short) = halves(ii.beats)?;
+    let flat_six = local_tonic(key, 8)?;
+    let three = local_tonic(key, 4)?;
+    Some(Idea {
+        spots: at..at + 4,
+        chords: vec![
+            same(ii.chord, long),
+            five_of(flat_six, short),
+            exactly(flat_six, Kind::Major, long),
+            five_of(three, short),
+            exactly(three, Kind::Major, long),
+            same(v.chord, short),
+            same(one.chord, last.beats),
+        ],
+        reason: format!(
+            "the keys of {flat_six} and {three} lie a major third apart on the way to {key}"
+        ),
+    })
+}
+
+/// ii and V for a bar each and I for two, in one major key.
+fn is_two_five_one(spots: &[Spot<'_>]) -> bool {
+    let [ii, v, one, last] = spots else {
+        return false;
+    };
+    let Some(key) = ii.key else { return false };
+    let bars = spots
+        .iter()
+        .all(|spot| spot.is_whole_bar() && spot.beats == ii.beats);
+    let two = ii.degree_in(Mode::Major) == Some(2) && ii.chord.family() == Family::Minor;
+    let five = v.degree_in(Mode::Major) == Some(7) && is_dominant(v.chord);
+    bars && two && five && is_tonic(key, one.chord) && is_tonic(key, last.chord)
+}
+
+/// The tonic of a passing key, as its signature is usually called: naturals, then flats.
+fn local_tonic(key: Key, above: i32) -> Option<Name> {
+    let class = key.tonic().class().plus(Semitones(above));
+    enharmonic::key(class, Mode::Major).map(Key::tonic)
+}
+
+fn five_of(tonic: Name, beats: Beats) -> Wanted {
+    exactly(higher(tonic, 4, 7), Kind::Dominant, beats)
+}

@@ -1,0 +1,50 @@
+//! The dominant on the other side of the tritone.
+//!
+//! What each melody degree of the old dominant is over the new one follows from the rule: 1 b9 #9 3
+//! #11 b13 b7 become #11 5 13 b7 1 9 3, all of them at home in its Lydian dominant scale; 9, 5 and 13
+//! become b13, b9 and #9, which the new symbol must then carry; 11 and a major seventh become the
+//! major seventh and the 11, which no dominant takes.
+
+use super::idea::{Idea, Kind, higher, on, whole};
+use super::{Example, Technique};
+use crate::harmony::passage::{Passage, is_dominant, up};
+
+/// The technique.
+pub(super) const TECHNIQUE: Technique = Technique {
+    name: "tritone",
+    rule: "A dominant seventh that resolves becomes the dominant seventh a tritone away; 3 and 7 change places.",
+    taught: "Levine, The Jazz Theory Book; Nettles & Graf, The Chord Scale Theory and Jazz Harmony; Terefenko, Jazz Theory, ch. 13 (extract read)",
+    melody: "neither 11 nor major seventh of the old dominant; a 9, 5 or 13 makes the new one altered",
+    example: Example {
+        key: "C",
+        before: "| Dm7 | G7 | Cmaj7 |",
+        after: "| Dm7 | Db7 | Cmaj7 |",
+    },
+    find,
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    ideas(passage, at).unwrap_or_default()
+}
+
+fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
+    let spot = passage.spot(at).filter(|spot| is_dominant(spot.chord))?;
+    let spots = passage.moving(at)?;
+    let target = passage.after(spots.end - 1)?;
+    // Down a fifth, or already the substitute, down a half step: then the old dominant comes back.
+    let (letters, way) = match up(spot.chord, target) {
+        5 => (4, "a half step"),
+        11 => (3, "a fifth"),
+        _ => return None,
+    };
+    let root = higher(spot.chord.root(), letters, 6);
+    let idea = whole(
+        passage,
+        spots,
+        on(root, Kind::Dominant, spot.key, spot.beats),
+    );
+    Some(vec![idea.because(format!(
+        "its 3 and 7 are the 7 and 3 of {}, and its root falls {way} into {target}",
+        spot.chord
+    ))])
+}
