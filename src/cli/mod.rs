@@ -17,6 +17,7 @@ mod mistaken;
 mod options;
 mod output;
 mod progress;
+mod reharm;
 mod settings;
 mod shell;
 mod slots;
@@ -52,7 +53,7 @@ impl From<Status> for ExitCode {
 
 /// Runs the program on the arguments it was started with.
 pub fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = Arguments::parse_from(reharm::joined(std::env::args_os()));
     let mut terminal = Terminal::new();
     match run(&arguments.command, &mut terminal) {
         Ok(status) => status.into(),
@@ -77,6 +78,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),
         Command::Harmony(arguments) => harmony::run(arguments, terminal),
+        Command::Reharm(arguments) => reharm::run(arguments, terminal),
         Command::Limits(arguments) => limits::run(arguments, terminal),
         Command::Completions(arguments) => shell::completions(arguments, terminal),
         Command::Man => shell::man(terminal),

@@ -59,7 +59,7 @@ pub fn asked(arguments: &SlotArguments, slot: &Slot) -> bool {
 }
 
 /// The source of one chart; a folder is refused, since what is done is done a chart at a time.
-fn one_chart(path: &Path, done: &str) -> Result<Vec<Source>> {
+pub fn one_chart(path: &Path, done: &str) -> Result<Vec<Source>> {
     if path.is_dir() {
         bail!("{} is a folder: {done} a chart at a time", path.display());
     }
