@@ -145,7 +145,7 @@ impl<'a> Cures<'a> {
                 let extra = signed(found.after) - signed(self.before);
                 self.replan(changes.collect(), extra, found.proved)
             }
-            None => Mend::Nothing("no better plan keeps the wishes".to_owned()),
+            None => Mend::Nothing("no better plan keeps what is wished and waived".to_owned()),
         }
     }
 
