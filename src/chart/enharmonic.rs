@@ -26,7 +26,7 @@ const SIGNATURE: RangeInclusive<i32> = -1..=5;
 
 /// The name for a root that has been moved to `name`: at most one accidental, near the key, and
 /// on an E#, B#, Cb or Fb outside the signature only what rises (E#dim7) or is borrowed.
-pub(super) fn root(name: Name, family: Family, key: Key) -> Name {
+pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
     let fits = |name: &Name| root_fits(*name, family, key);
     let same = same_sound(name);
     let other = || same.into_iter().flatten().find(fits);
