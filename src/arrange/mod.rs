@@ -9,6 +9,7 @@
 
 mod cache;
 mod compare;
+mod grounding;
 mod motion;
 mod options;
 mod question;

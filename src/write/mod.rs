@@ -5,6 +5,7 @@
 
 mod chord;
 mod grid;
+mod grounding;
 mod json;
 mod options;
 mod road;
@@ -30,6 +31,8 @@ pub use why_json::{WhyReport, why_json};
 pub struct Style {
     /// Put every candidate of every slot into the JSON.
     pub candidates: bool,
+    /// Put into the JSON what each voicing would be taken for, and what to touch so that it is not.
+    pub grounding: bool,
     /// Show the motion of the yardsticks beside the plan's.
     pub compare: bool,
     /// How the grid is drawn.
