@@ -10,6 +10,7 @@
 mod cache;
 mod changes;
 mod compare;
+mod grounding;
 mod laid;
 mod motion;
 mod options;

@@ -26,10 +26,10 @@ pub enum Command {
     Voice(VoiceArguments),
     /// List every voicing a chart's chords could have, and what each would cost the tune
     Options(SlotArguments),
-    /// Say for each chord why the left hand plays these notes
-    Why(SlotArguments),
     /// Hold voiced charts against the rules and say what is wrong, where, and what would mend it
     Check(Box<CheckArguments>),
+    /// Say for each chord why the left hand plays these notes
+    Why(WhyArguments),
     /// Explain how chord symbols are read
     Chord(ChordArguments),
     /// Print charts in their standard layout
@@ -50,6 +50,12 @@ pub enum Command {
 
 const HAND: &str = "The hand";
 const SOUND: &str = "The sound";
+const GROUNDING: &str = "Say what each voicing would be taken for, and what to touch so that it is not
+
+Without its root a chord can be another one: the notes of Dm9 without D are Fmaj7. `heard as` lists \
+the chords on other roots that have these notes, most likely first; `touch` names the root and the \
+guide tones (third and seventh) that the right hand, or the bass, would touch to make the chord clear. \
+With voice, only the JSON has them.";
 const WISHES: &str = "Wishes";
 const SETTINGS: &str = "The settings file";
 
@@ -227,6 +233,10 @@ pub struct VoiceArguments {
     #[arg(long)]
     pub candidates: bool,
 
+    /// Put into the JSON what each voicing would be taken for, and what to touch so that it is not
+    #[arg(long, long_help = GROUNDING)]
+    pub grounding: bool,
+
     /// Print the JSON Schema of the JSON and stop
     #[arg(long, exclusive = true)]
     pub schema: bool,
@@ -246,7 +256,7 @@ pub struct VoiceArguments {
     pub tune: TuneArguments,
 }
 
-/// Arguments of `options` and of `why`, which go through a chart slot by slot.
+/// Arguments of `options`, and shared by `why`: both go through a chart slot by slot.
 #[derive(Debug, Args)]
 pub struct SlotArguments {
     /// The chart, or `-` for standard input
@@ -392,6 +402,17 @@ pub struct ReharmArguments {
 
     #[command(flatten)]
     pub hand: HandArguments,
+}
+
+/// Arguments of `why`.
+#[derive(Debug, Args)]
+pub struct WhyArguments {
+    /// Say also what each chord's notes would be taken for, and what to touch so that they are not
+    #[arg(long, long_help = GROUNDING)]
+    pub grounding: bool,
+
+    #[command(flatten)]
+    pub slots: SlotArguments,
 }
 
 /// Arguments of `chord`.

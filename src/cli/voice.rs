@@ -74,6 +74,7 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
         writer,
         style: Style {
             candidates: arguments.candidates,
+            grounding: arguments.grounding,
             compare: arguments.compare,
             grid: GridStyle {
                 width: arguments.width,

@@ -5,17 +5,19 @@ use compline::arrange::why::{Why, why};
 use compline::write::{why_json, why_text};
 
 use super::Status;
-use super::args::{ReportFormat, SlotArguments};
+use super::args::{ReportFormat, WhyArguments};
 use super::slots;
 use super::terminal::Terminal;
 
 /// Runs the command.
-pub fn run(arguments: &SlotArguments, terminal: &mut Terminal) -> Result<Status> {
+pub fn run(arguments: &WhyArguments, terminal: &mut Terminal) -> Result<Status> {
+    let grounding = arguments.grounding;
+    let arguments = &arguments.slots;
     let show = |all: Vec<Why>| {
         let asked = |why: &Why| slots::asked(arguments, &why.slot);
         match arguments.to {
-            ReportFormat::Text => why_text(&all, asked),
-            ReportFormat::Json => why_json(all.iter().filter(|why| asked(why))),
+            ReportFormat::Text => why_text(&all, grounding, asked),
+            ReportFormat::Json => why_json(all.iter().filter(|why| asked(why)), grounding),
         }
     };
     slots::run(arguments, "reasons are given", terminal, why, show)

@@ -4,12 +4,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Style;
+use super::grounding::{HeardAsJson, TouchJson};
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
 use crate::chart::{Beats, Chart, TuneNote, Wish};
 use crate::chord::{Chord, Symbol};
 use crate::hand::Reach;
 use crate::pitch::{Degree, Name, Note};
-use crate::voicing::{VoicedNote, Voicing};
+use crate::voicing::{Grounding, VoicedNote, Voicing};
 
 /// A voiced chart.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -126,6 +127,12 @@ struct SlotJson {
     /// Every legal voicing, as MIDI numbers, in the order that decides between equal plans.
     #[serde(skip_serializing_if = "Option::is_none")]
     candidates: Option<Vec<Vec<u8>>>,
+    /// The chords on other roots these notes would be taken for, most likely first, when asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    heard_as: Option<Vec<HeardAsJson>>,
+    /// What the right hand or the bass would touch to make the chord clear, when asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    touch: Option<Vec<TouchJson>>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -235,7 +242,9 @@ impl VoicedChart {
     /// The arrangement under its stable names.
     pub fn of(arrangement: &Arrangement, style: &Style) -> Self {
         let chart: &Chart = &arrangement.chart;
-        let slots = arrangement.slots.iter();
+        let groundings = style.grounding.then(|| arrangement.groundings());
+        let grounding = |at: usize| groundings.as_ref()?.get(at)?.as_ref();
+        let slots = arrangement.slots.iter().enumerate();
         Self {
             format: "compline-voiced",
             version: 1,
@@ -244,7 +253,9 @@ impl VoicedChart {
             meter: chart.meter().to_string(),
             tempo: chart.tempo(),
             settings: settings(arrangement),
-            slots: slots.map(|arranged| slot(arranged, style)).collect(),
+            slots: slots
+                .map(|(at, arranged)| slot(arranged, grounding(at), style))
+                .collect(),
             played: arrangement.played.clone(),
             totals: totals(arrangement, style),
             alternatives: alternatives(arrangement),
@@ -285,7 +296,7 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
     }
 }
 
-fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
+fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> SlotJson {
     let slot = &arranged.slot;
     let chord = slot.symbol.chord();
     let tones = chord.map(|chord| chord.tones()).unwrap_or_default();
@@ -307,6 +318,8 @@ fn slot(arranged: &Arranged, style: &Style) -> SlotJson {
         candidates: style
             .candidates
             .then(|| arranged.candidates.iter().map(keys).collect()),
+        heard_as: grounding.map(HeardAsJson::all),
+        touch: grounding.map(TouchJson::all),
     }
 }
 

@@ -6,6 +6,7 @@
 mod chord;
 mod findings;
 mod grid;
+mod grounding;
 mod harmony;
 mod harmony_text;
 mod json;
@@ -42,6 +43,8 @@ pub use why_json::{WhyReport, why_json};
 pub struct Style {
     /// Put every candidate of every slot into the JSON.
     pub candidates: bool,
+    /// Put into the JSON what each voicing would be taken for, and what to touch so that it is not.
+    pub grounding: bool,
     /// Show the motion of the yardsticks beside the plan's.
     pub compare: bool,
     /// How the grid is drawn.

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::grounding::lines as grounding_lines;
 use super::why_words::{
     added, counted, from_where, left_out, moves, nearer_to_before, next_best, not_allowed,
     semitones, thinned,
@@ -10,12 +11,15 @@ use crate::arrange::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
 
 /// The reasons for people. `all` are those of the whole chart, in its order, so that a slot can name
-/// the chord it comes from; `wanted` says which slots to write out.
-pub fn why_text(all: &[Why], wanted: impl Fn(&Why) -> bool) -> String {
+/// the chord it comes from; `wanted` says which slots to write out, `grounding` whether to say what a
+/// voicing would be taken for.
+pub fn why_text(all: &[Why], grounding: bool, wanted: impl Fn(&Why) -> bool) -> String {
     let mut text = String::new();
     for why in all.iter().filter(|why| wanted(why)) {
         head(&mut text, why);
-        for (label, sentence) in lines(why, all) {
+        let grounds = why.grounding.as_ref().filter(|_| grounding);
+        let grounds = grounds.into_iter().flat_map(grounding_lines);
+        for (label, sentence) in lines(why, all).into_iter().chain(grounds) {
             let _ = writeln!(text, "  {label:<9}  {sentence}");
         }
     }

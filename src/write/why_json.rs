@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::grounding::{HeardAsJson, TouchJson};
 use super::json::{VoicingJson, line, voicing_json};
 use super::why_words;
 use crate::arrange::why::{
@@ -44,6 +45,12 @@ pub struct WhyReport {
     nearer: Option<BarredJson>,
     /// The nearest to what sounds before alone, legal or not; null where none is nearer.
     closer: Option<CloserJson>,
+    /// The chords on other roots these notes would be taken for, most likely first, when asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    heard_as: Option<Vec<HeardAsJson>>,
+    /// What the right hand or the bass would touch to make the chord clear, when asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    touch: Option<Vec<TouchJson>>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -142,16 +149,19 @@ struct BreachJson {
     because: String,
 }
 
-/// The reasons as JSON, a line a slot.
-pub fn why_json<'a>(slots: impl IntoIterator<Item = &'a Why>) -> String {
+/// The reasons as JSON, a line a slot; with `grounding`, also what a voicing would be taken for.
+pub fn why_json<'a>(slots: impl IntoIterator<Item = &'a Why>, grounding: bool) -> String {
     let slots = slots.into_iter();
-    slots.map(|why| line(&WhyReport::of(why))).collect()
+    slots
+        .map(|why| line(&WhyReport::of(why, grounding)))
+        .collect()
 }
 
 impl WhyReport {
-    /// The reasons of one slot.
-    pub fn of(why: &Why) -> Self {
+    /// The reasons of one slot; with `grounding`, also what its voicing would be taken for.
+    pub fn of(why: &Why, grounding: bool) -> Self {
         let (slot, voicing) = (&why.slot, why.voicing.as_ref());
+        let grounds = why.grounding.as_ref().filter(|_| grounding);
         Self {
             index: slot.index,
             section: slot.section.clone(),
@@ -168,6 +178,8 @@ impl WhyReport {
             nearer_sought: why.nearer != Nearer::NotSought,
             nearer: nearer(&why.nearer),
             closer: why.closer.as_ref().map(closer),
+            heard_as: grounds.map(HeardAsJson::all),
+            touch: grounds.map(TouchJson::all),
         }
     }
 }

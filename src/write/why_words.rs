@@ -45,7 +45,8 @@ pub(super) fn added(why: &Why) -> Vec<String> {
     )
 }
 
-fn by_reason(tones: impl Iterator<Item = (String, String)>) -> Vec<String> {
+/// A sentence for each run of tones with one reason: `9 A and 13 E: reason`.
+pub(super) fn by_reason(tones: impl Iterator<Item = (String, String)>) -> Vec<String> {
     let tones: Vec<(String, String)> = tones.collect();
     let sentence = |group: &[(String, String)]| {
         let names: Vec<String> = group.iter().map(|(tone, _)| tone.clone()).collect();

@@ -115,6 +115,7 @@ fn the_json_of_every_chart_fits_the_schema() {
     let style = Style {
         candidates: true,
         compare: true,
+        grounding: true,
         ..Style::default()
     };
     for (name, source) in charts() {

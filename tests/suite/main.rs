@@ -12,6 +12,7 @@
 //! | `folk` | folk tunes with chords, read as charts for the other modules |
 //! | `form` | played orders against forms written out by hand, and against another library |
 //! | `goldens` | our chord readings held against published ones and other libraries |
+//! | `grounding` | what voicings would be taken for, and what to touch, on every chart |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
@@ -43,6 +44,7 @@ mod demo;
 mod folk;
 mod form;
 mod goldens;
+mod grounding;
 mod independent;
 mod program;
 mod readme;

@@ -13,7 +13,7 @@ use super::{Arranged, Arrangement, Cache, OptionsOfSlot, Priced, Settings, Troub
 use crate::chart::{Chart, Slot};
 use crate::harmony::Place;
 use crate::plan::Cost;
-use crate::voicing::{Ask, NoVoicing, Palette, Voicing, candidates};
+use crate::voicing::{Ask, Grounding, NoVoicing, Palette, Voicing, candidates};
 
 pub use arrivals::{Arrival, Move};
 pub use nearer::{Barred, Closer, Nearer};
@@ -47,6 +47,8 @@ pub struct Why {
     pub nearer: Nearer,
     /// What would lie nearer to the voicings before it alone.
     pub closer: Option<Closer>,
+    /// What its notes would be taken for, and what to touch so that they are not.
+    pub grounding: Option<Grounding>,
 }
 
 /// The cheapest other voicing of a slot.
@@ -99,13 +101,17 @@ pub fn why(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Vec<W
     let slots = slots
         .iter()
         .zip(options)
-        .zip(arrivals.into_iter().zip(around));
+        .zip(arrivals.into_iter().zip(around))
+        .zip(arrangement.groundings());
     Ok(slots
-        .map(|((arranged, options), (arrivals, around))| Why {
-            leads_to: onward.remove(&arranged.slot.index).unwrap_or_default(),
-            arrivals,
-            ..of_slot(arranged, &options, &around, &arrangement)
-        })
+        .map(
+            |(((arranged, options), (arrivals, around)), grounding)| Why {
+                leads_to: onward.remove(&arranged.slot.index).unwrap_or_default(),
+                arrivals,
+                grounding,
+                ..of_slot(arranged, &options, &around, &arrangement)
+            },
+        )
         .collect())
 }
 
@@ -159,6 +165,7 @@ fn silent(arranged: &Arranged) -> Why {
         thinned: None,
         nearer: Nearer::NotSought,
         closer: None,
+        grounding: None,
     }
 }
 
