@@ -16,9 +16,10 @@ use super::finding::{Change, Replan};
 use super::performance::Performance;
 use super::rule::{Cure, Fault};
 use super::subject::Subject;
-use super::{Finding, Mend, Rule, Severity};
+use super::{Finding, Mend, Opinion, Rule, Severity};
 use crate::arrange::row;
-use crate::hand::{Breach, CAUTION};
+use crate::hand::{Breach, CAUTION, roughness, spacing};
+use crate::pitch::Semitones;
 use crate::plan::Cost;
 use crate::voicing::Voicing;
 
@@ -45,6 +46,7 @@ impl<'a> Cures<'a> {
     /// The finding of a fault, with its cure.
     pub fn finding(&mut self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
         let mend = self.mend(fault.cure);
+        let opinion = self.opinion(fault.breach, fault.place.slot, &mend);
         Finding {
             rule,
             severity,
@@ -52,9 +54,28 @@ impl<'a> Cures<'a> {
             place: fault.place,
             message: fault.message,
             mend,
-            opinion: None,
+            opinion,
             waived: None,
         }
+    }
+
+    /// What an ear model says about the voicing and its cure, where something is muddy.
+    fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, mend: &Mend) -> Option<Opinion> {
+        let (Some(Breach::Muddy { lower, interval, .. }), Some(slot)) = (breach, slot) else {
+            return None;
+        };
+        let rough = |voicing: &Voicing| roughness(&voicing.pitches().collect::<Vec<_>>()).total;
+        let changes = match mend {
+            Mend::Replan(replan) => replan.changes.as_slice(),
+            _ => &[],
+        };
+        let mended = changes.iter().find(|change| change.slot == slot);
+        let upper = lower.plus(Semitones(i32::from(interval)))?;
+        Some(Opinion {
+            roughness: rough(self.subject.performance.voicing(slot)?),
+            mended: mended.map(|change| rough(&change.voicing)),
+            spacing: spacing(lower, upper),
+        })
     }
 
     fn mend(&mut self, cure: Cure) -> Mend {
@@ -113,13 +134,10 @@ impl<'a> Cures<'a> {
 
     fn restless(&self) -> Mend {
         match fewest(self.subject) {
-            Some((changes, after)) => {
-                let changes = changes
-                    .iter()
-                    .map(|(slot, voicing)| (*slot, voicing))
-                    .collect();
-                let signed = |motion| i64::try_from(motion).unwrap_or(i64::MAX);
-                self.replan(changes, signed(after) - signed(self.before), false)
+            Some(found) => {
+                let changes = found.changes.iter().map(|(slot, voicing)| (*slot, voicing));
+                let extra = signed(found.after) - signed(self.before);
+                self.replan(changes.collect(), extra, found.proved)
             }
             None => Mend::Nothing("no better plan keeps the wishes".to_owned()),
         }

@@ -1,96 +1,106 @@
-//! The few voicings that have to change for a restless hand to come within its allowance.
+//! The fewest voicings that have to change for a restless hand to come within its allowance.
 //!
-//! This is a simple method and is not proved to find the fewest: it begins with the best plan, and as
-//! long as the allowance lasts it puts back, of all given voicings, the one that adds the least
-//! motion, each time measured anew. No voicing that is left could be put back alone. Those that are
-//! left are then planned together, exactly, with all others held. Where the wishes for the steps
-//! leave no such plan, it is the best plan whole.
+//! The planner counts: every legal voicing that takes the place of a given one weighs 1, and of all
+//! plans within the allowance the lightest is asked for, the one of least motion among those. The
+//! wishes for the steps are kept. On a chart of more than [`LONGEST`] given voicings, on one too
+//! entangled, and where the wishes leave no such plan, a simple method answers, which says that it is none
+//! that is proved.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use super::performance::Performance;
+use super::put_back::put_back;
 use super::subject::Subject;
-use crate::arrange::{Hold, row};
+use crate::arrange::row;
+use crate::plan::{Budget, Lattice, Passage, Point, State};
 use crate::voicing::Voicing;
 
-/// The new voicings by slot, and the motion of the whole performance with them; `None` where there is
-/// no better plan to begin with.
-pub(super) fn fewest(subject: &Subject<'_>) -> Option<(BTreeMap<usize, Voicing>, u64)> {
-    let (best, totals) = subject.best.as_ref()?;
-    let most = subject.settings.restless.most(totals.cost.motion);
-    let changing = changing(subject, best.clone(), most);
-    let free = |slot: usize| match subject.laid.given.get(slot) {
-        Some(Some(voicing)) if !changing.contains(&slot) => Hold::At(voicing),
-        _ => Hold::Free,
-    };
-    let few = subject.laid.plan(free, true).ok();
-    let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.motion));
-    few.filter(|(_, after)| *after <= most)
-        .or_else(|| Some((new(subject, best), totals.cost.motion)))
-        .filter(|(new, _)| !new.is_empty())
+/// The most given voicings among which the fewest are looked for.
+const LONGEST: usize = 512;
+
+/// Voicings that take the place of others.
+pub(super) struct Fewest {
+    /// The new voicings, by slot.
+    pub changes: BTreeMap<usize, Voicing>,
+    /// The motion of the whole performance with them.
+    pub after: u64,
+    /// Whether it is proved that no fewer would do.
+    pub proved: bool,
 }
 
-/// The voicings of a plan that are not as given.
-fn new(subject: &Subject<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voicing> {
-    let new = subject.given().filter_map(|(slot, given)| {
-        let voicing = plan.get(slot)?.as_ref()?;
-        let same = given.by_pitches(voicing).is_eq();
-        (!same).then(|| (slot, voicing.clone()))
-    });
-    new.collect()
+/// The fewest changes; `None` where there is no better plan to begin with.
+pub(super) fn fewest(subject: &Subject<'_>) -> Option<Fewest> {
+    let short = subject.given().nth(LONGEST).is_none();
+    let exact = short.then(|| counted(subject)).flatten();
+    exact.or_else(|| {
+        let (changes, after) = put_back(subject)?;
+        let proved = changes.len() == 1;
+        Some(Fewest {
+            changes,
+            after,
+            proved,
+        })
+    })
 }
 
-/// The slots whose given voicing can't be put back into the best plan within the allowance.
-fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
-    let mut performance = Performance::of(&subject.laid, best, &subject.settings.arrange);
-    let mut motion = performance.cost().motion;
-    let mut left: BTreeSet<usize> = subject.given().map(|(slot, _)| slot).collect();
-    let mut queue: BTreeSet<(i64, usize)> = BTreeSet::new();
-    let mut queued: BTreeMap<usize, i64> = BTreeMap::new();
-    for &slot in &left {
-        requeue(subject, &performance, slot, &mut queue, &mut queued);
-    }
-    while let Some((more, slot)) = queue.pop_first() {
-        let with = motion.saturating_add_signed(more);
-        if with > most {
-            break;
-        }
-        let Some(Some(given)) = subject.laid.given.get(slot) else {
-            continue;
-        };
-        performance.set(slot, given);
-        (motion, _) = (with, left.remove(&slot));
-        queued.remove(&slot);
-        let near: Vec<usize> = performance.neighbours(slot).collect();
-        for other in near.into_iter().filter(|other| left.contains(other)) {
-            requeue(subject, &performance, other, &mut queue, &mut queued);
-        }
-    }
-    left
-}
-
-/// Measures anew what putting a slot's given voicing back would add; nothing is queued where that
-/// would break a wish for a step.
-fn requeue(
-    subject: &Subject<'_>,
-    performance: &Performance,
+/// What may stand at a point of the plan.
+struct Choice<'a> {
     slot: usize,
-    queue: &mut BTreeSet<(i64, usize)>,
-    queued: &mut BTreeMap<usize, i64>,
-) {
-    if let Some(old) = queued.remove(&slot) {
-        queue.remove(&(old, slot));
-    }
-    let given = subject.laid.given.get(slot).and_then(Option::as_ref);
-    let Some(given) = given.and_then(row) else {
-        return;
+    voicings: Vec<&'a Voicing>,
+    given: bool,
+}
+
+fn counted(subject: &Subject<'_>) -> Option<Fewest> {
+    let (_, best) = subject.best.as_ref()?;
+    let most = subject.settings.restless.most(best.cost.motion);
+    let choices = choices(subject);
+    let points: Vec<Point> = choices.iter().map(|choice| point(subject, choice)).collect();
+    let performance = &subject.performance;
+    let at = |slot: usize| choices.binary_search_by_key(&slot, |choice| choice.slot).ok();
+    let passages = performance.links().filter_map(|link| {
+        let passage = Passage::loose(at(link.from)?, at(link.to)?);
+        Some(passage.taken(link.times).ruled(link.rule))
+    });
+    let lattice = Lattice::new(&points, performance.centre(), passages.collect());
+    let found = lattice.fewest_within(most, Budget::default()).ok()??;
+    let solution = &found.solution;
+    let taken = choices.iter().zip(&solution.choice);
+    let changed = taken.filter(|(choice, index)| choice.given && **index > 0);
+    let changes = changed.filter_map(|(choice, index)| {
+        let voicing = choice.voicings.get(*index)?;
+        Some((choice.slot, (*voicing).clone()))
+    });
+    Some(Fewest {
+        changes: changes.collect(),
+        after: solution.cost.motion,
+        proved: solution.optimal && usize::try_from(solution.weight) == Ok(found.at_least),
+    })
+}
+
+/// What may sound in every slot that sounds; where the chart gives a voicing, that one first.
+fn choices<'a>(subject: &'a Subject<'_>) -> Vec<Choice<'a>> {
+    let slots = 0..subject.laid.slots.len();
+    let sounding = slots.filter(|slot| subject.performance.voicing(*slot).is_some());
+    let choice = |slot: usize| {
+        let given = subject.laid.given.get(slot).and_then(Option::as_ref);
+        let other = |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
+        let legal = subject.laid.choices(slot).iter().filter(other);
+        Choice {
+            slot,
+            voicings: given.into_iter().chain(legal).collect(),
+            given: given.is_some(),
+        }
     };
-    if performance.breaks_but(slot, &given, None) {
-        return;
+    sounding.map(choice).collect()
+}
+
+fn point(subject: &Subject<'_>, choice: &Choice<'_>) -> Point {
+    let states = choice.voicings.iter().enumerate();
+    let states = states.filter_map(|(index, voicing)| {
+        let weight = u32::from(choice.given && index > 0);
+        Some(State::new(row(voicing)?).weighing(weight))
+    });
+    Point {
+        states: states.collect(),
+        visits: subject.performance.visits(choice.slot),
     }
-    let signed = |motion: u64| i64::try_from(motion).unwrap_or(i64::MAX);
-    let with = signed(performance.cost_around(slot, &given).motion);
-    let more = with - signed(performance.cost_here(slot).motion);
-    queue.insert((more, slot));
-    queued.insert(slot, more);
 }

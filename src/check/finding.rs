@@ -2,11 +2,11 @@
 
 use super::{Rule, Severity};
 use crate::chart::{Beats, Slot, Span};
-use crate::hand::Loosening;
+use crate::hand::{Hundredths, Loosening, Thousandths};
 use crate::voicing::Voicing;
 
 /// One thing wrong with a chart.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
     /// The rule that is broken.
     pub rule: &'static Rule,
@@ -125,12 +125,12 @@ pub struct Change {
 }
 
 /// What an ear model says about a muddy voicing: a second opinion and never a verdict.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Opinion {
-    /// The roughness of the voicing as it stands (Hutchinson & Knopoff's measure, 0 is smooth).
-    pub roughness: f64,
+    /// The roughness of the voicing as it stands: see [`crate::hand::roughness`].
+    pub roughness: Thousandths,
     /// The roughness of the voicing that would cure it, if one is known.
-    pub mended: Option<f64>,
-    /// How far the two muddy notes lie apart, in critical bandwidths (Glasberg & Moore's ERB-number scale).
-    pub spacing: f64,
+    pub mended: Option<Thousandths>,
+    /// How far the two muddy notes lie apart on the scale of the ear: see [`crate::hand::spacing`].
+    pub spacing: Hundredths,
 }

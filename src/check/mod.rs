@@ -30,6 +30,7 @@ mod fewest;
 mod finding;
 mod mend;
 mod performance;
+mod put_back;
 mod report;
 mod rewrite;
 mod rule;

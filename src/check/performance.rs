@@ -21,6 +21,17 @@ struct Edge {
     rule: StepRule,
 }
 
+/// Two slots that sound next to each other, in either order.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Link {
+    pub from: usize,
+    pub to: usize,
+    /// How often the hand goes from one to the other.
+    pub times: u64,
+    /// What is wished for that step.
+    pub rule: StepRule,
+}
+
 /// A left hand as it moves.
 #[derive(Debug, Clone)]
 pub(super) struct Performance {
@@ -102,6 +113,29 @@ impl Performance {
         edges.map(|edge| edge.other)
     }
 
+    /// Every pair of slots that sound next to each other, once.
+    pub fn links(&self) -> impl Iterator<Item = Link> + '_ {
+        let all = self.edges.iter().enumerate();
+        let each = all.flat_map(|(from, edges)| edges.iter().map(move |edge| (from, edge)));
+        each.filter(|(from, edge)| *from < edge.other)
+            .map(|(from, edge)| Link {
+                from,
+                to: edge.other,
+                times: edge.times,
+                rule: edge.rule,
+            })
+    }
+
+    /// How often a slot sounds.
+    pub fn visits(&self, slot: usize) -> u64 {
+        self.visits.get(slot).copied().unwrap_or(0)
+    }
+
+    /// The lowest and the highest key of the range, added up.
+    pub fn centre(&self) -> i32 {
+        self.centre
+    }
+
     /// Puts another voicing into a slot that sounds.
     pub fn set(&mut self, slot: usize, voicing: &Voicing) {
         if let (Some(old), Some(rows)) = (self.voicings.get_mut(slot), self.rows.get_mut(slot)) {
@@ -136,9 +170,8 @@ impl Performance {
     }
 
     fn own_cost(&self, slot: usize, row: &Row) -> Cost {
-        let visits = self.visits.get(slot).copied().unwrap_or(0);
         Cost {
-            off_centre: row.off_centre(self.centre) * visits,
+            off_centre: row.off_centre(self.centre) * self.visits(slot),
             ..Cost::default()
         }
     }

@@ -4,7 +4,7 @@ use super::{Finding, Severity};
 use crate::arrange::Totals;
 
 /// What came of checking one chart.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Report {
     /// The chart's title.
     pub title: Option<String>,
@@ -39,7 +39,7 @@ impl Report {
 }
 
 /// A chart that was mended.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Mended {
     /// The chart with the faulty voicings replanned.
     pub chart: crate::chart::Chart,

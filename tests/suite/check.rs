@@ -115,6 +115,13 @@ fn line(finding: &Finding, source: &str) -> String {
         Mend::Loosen(loosening) => write!(line, "\n    loosen: {loosening}").unwrap(),
         Mend::Nothing(why) => write!(line, "\n    nothing: {why}").unwrap(),
     }
+    if let Some(opinion) = &finding.opinion {
+        let (now, spacing) = (opinion.roughness, opinion.spacing);
+        write!(line, "\n    roughness {now}, pair {spacing} apart").unwrap();
+        if let Some(mended) = opinion.mended {
+            write!(line, ", mended {mended}").unwrap();
+        }
+    }
     if let Some(reason) = &finding.waived {
         write!(line, "\n    waived: {reason}").unwrap();
     }

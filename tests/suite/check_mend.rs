@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use compline::arrange::{Cache, options};
 use compline::chart::{self, Chart, SlotHand, Wish};
-use compline::check::{Finding, Mend, Replan, Report, Settings, check, mend};
+use compline::check::{Allowance, Finding, Mend, Replan, Report, Settings, check, mend};
 use compline::plan::step;
 use proptest::prelude::*;
 use proptest::test_runner::Config;
@@ -113,6 +113,42 @@ fn legal(chart: &Chart, slot: usize, settings: &Settings) -> Vec<Wish> {
         .collect()
 }
 
+/// By trying every choice: the fewest changes within `most`, and the least motion with so many.
+fn fewest(chart: &Chart, most: u64, settings: &Settings) -> (usize, u64) {
+    let slots = chart.slots();
+    let played = chart.road().unwrap().played_slots(&slots);
+    let mut plans: Vec<(usize, Vec<Vec<i16>>)> = vec![(0, Vec::new())];
+    for slot in &slots {
+        let given = keys(&slot.wish);
+        let legal = legal(chart, slot.index, settings);
+        let rows = legal
+            .iter()
+            .map(keys)
+            .filter(|row| *row != given)
+            .map(|row| (1, row));
+        let rows: Vec<(usize, Vec<i16>)> =
+            std::iter::once((0, given.clone())).chain(rows).collect();
+        plans = plans
+            .iter()
+            .flat_map(|(count, plan)| {
+                rows.iter().map(move |(more, row)| {
+                    let mut plan = plan.clone();
+                    plan.push(row.clone());
+                    (count + more, plan)
+                })
+            })
+            .collect();
+    }
+    let moved = |plan: &[Vec<i16>]| -> u64 {
+        let steps = played.windows(2);
+        steps
+            .map(|pair| u64::from(step(&plan[pair[0]], &plan[pair[1]]).motion))
+            .sum()
+    };
+    let motions = plans.iter().map(|(count, plan)| (*count, moved(plan)));
+    motions.filter(|(_, motion)| *motion <= most).min().unwrap()
+}
+
 fn replans(report: &Report) -> impl Iterator<Item = (&Finding, &Replan)> {
     report
         .findings
@@ -175,6 +211,27 @@ proptest! {
         let least = charts.iter().map(motion).min().unwrap();
         prop_assert_eq!(motion(&mended.chart), least);
         prop_assert_eq!(mended.after.as_given.unwrap().cost.motion, least);
+    }
+
+    #[test]
+    fn no_fewer_changes_calm_a_restless_hand(
+        bars in prop::collection::vec(bar(false), 2..5),
+        repeated: bool,
+        semitones in 0_u32..24,
+    ) {
+        let mut settings = Settings::default();
+        settings.restless = Allowance { numerator: 1, denominator: 1, semitones };
+        let source = source(&bars, repeated, false);
+        let (chart, report) = (read(&source), checked(&source, &settings));
+        let restless = replans(&report).find(|(finding, _)| finding.rule.name == "restless-hand");
+        let best = report.best.unwrap().cost.motion;
+        let most = settings.restless.most(best);
+        prop_assert_eq!(restless.is_some(), motion(&chart) > most);
+        if let Some((_, replan)) = restless {
+            let (count, least) = fewest(&chart, most, &settings);
+            prop_assert!(replan.proved);
+            prop_assert_eq!((replan.changes.len(), replan.after), (count, least));
+        }
     }
 
     #[test]
