@@ -36,6 +36,7 @@ impl Net<'_> {
             meetings.starts.push(meetings.pairs.len());
         }
         meetings
+    }
 }
 
 /// For each state of the other end of a passage, the own states that it may

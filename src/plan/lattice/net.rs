@@ -163,7 +163,6 @@ impl<'a> Net<'a> {
         }
     }
 }
-}
 
 /// What the passage costs between two states that the labels allow.
 pub(super) fn moved(passage: &Passage, a: &State, b: &State) -> Key {

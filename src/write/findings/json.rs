@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::Shown;
 use crate::chart::Beats;
 use crate::check::{Change, Mend, Replan};
+use crate::hand::{Hundredths, Thousandths};
 use crate::write::json::line;
 
 /// A finding.
@@ -94,11 +95,14 @@ struct ChangeJson {
 #[schemars(rename = "Opinion")]
 struct OpinionJson {
     /// The roughness of the voicing, after Hutchinson and Knopoff; 0 is smooth.
-    roughness: f64,
+    #[schemars(with = "f64")]
+    roughness: Thousandths,
     /// The roughness of the voicing that would cure it; null where none is known.
-    mended: Option<f64>,
+    #[schemars(with = "Option<f64>")]
+    mended: Option<Thousandths>,
     /// How far the two muddy notes lie apart, in critical bandwidths after Glasberg and Moore.
-    spacing: f64,
+    #[schemars(with = "f64")]
+    spacing: Hundredths,
 }
 
 /// One line of JSON.

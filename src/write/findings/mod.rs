@@ -220,10 +220,10 @@ fn plural(count: u64) -> &'static str {
 /// What an ear model says, in words.
 pub fn opinion_words(opinion: &Opinion) -> String {
     let mended = opinion.mended.map_or(String::new(), |mended| {
-        format!(", {mended:.3} when mended")
+        format!(", {mended} when mended")
     });
     format!(
-        "for information: roughness {:.3}{mended}; the two notes lie {:.2} critical bandwidths apart",
+        "for information: roughness {}{mended}; the two notes lie {} critical bandwidths apart",
         opinion.roughness, opinion.spacing
     )
 }
