@@ -210,7 +210,7 @@ fn replanned(replan: &Replan, slot: Option<usize>) -> String {
         (by, true) => format!("the hand moves {by} semitone{} more", plural(by)),
         (by, false) => format!("the hand moves {by} semitone{} less", plural(by)),
     };
-    format!("play {} instead: {price}", each.join(" and "))
+    format!("play {} instead: {price}", each.join(", "))
 }
 
 fn plural(count: u64) -> &'static str {
