@@ -61,7 +61,13 @@ impl<'a> Cures<'a> {
 
     /// What an ear model says about the voicing and its cure, where something is muddy.
     fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, mend: &Mend) -> Option<Opinion> {
-        let (Some(Breach::Muddy { lower, interval, .. }), Some(slot)) = (breach, slot) else {
+        let (
+            Some(Breach::Muddy {
+                lower, interval, ..
+            }),
+            Some(slot),
+        ) = (breach, slot)
+        else {
             return None;
         };
         let rough = |voicing: &Voicing| roughness(&voicing.pitches().collect::<Vec<_>>()).total;
@@ -139,7 +145,7 @@ impl<'a> Cures<'a> {
                 let extra = signed(found.after) - signed(self.before);
                 self.replan(changes.collect(), extra, found.proved)
             }
-            None => Mend::Nothing("no better plan keeps the wishes".to_owned()),
+            None => Mend::Nothing("no better plan keeps what is wished and waived".to_owned()),
         }
     }
 

@@ -2,7 +2,7 @@
 //!
 //! The planner counts: every legal voicing that takes the place of a given one weighs 1, and of all
 //! plans within the allowance the lightest is asked for, the one of least motion among those. The
-//! wishes for the steps are kept. On a chart of more than [`LONGEST`] given voicings, on one too
+//! wishes for the steps are kept, and so is a voicing that breaks a rule with a waiver. On a chart of more than [`LONGEST`] given voicings, on one too
 //! entangled, and where the wishes leave no such plan, a simple method answers, which says that it is none
 //! that is proved.
 
@@ -53,9 +53,16 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
     let (_, best) = subject.best.as_ref()?;
     let most = subject.settings.restless.most(best.cost.motion);
     let choices = choices(subject);
-    let points: Vec<Point> = choices.iter().map(|choice| point(subject, choice)).collect();
+    let points: Vec<Point> = choices
+        .iter()
+        .map(|choice| point(subject, choice))
+        .collect();
     let performance = &subject.performance;
-    let at = |slot: usize| choices.binary_search_by_key(&slot, |choice| choice.slot).ok();
+    let at = |slot: usize| {
+        choices
+            .binary_search_by_key(&slot, |choice| choice.slot)
+            .ok()
+    };
     let passages = performance.links().filter_map(|link| {
         let passage = Passage::loose(at(link.from)?, at(link.to)?);
         Some(passage.taken(link.times).ruled(link.rule))
@@ -72,7 +79,7 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
     Some(Fewest {
         changes: changes.collect(),
         after: solution.cost.motion,
-        proved: solution.optimal && usize::try_from(solution.weight) == Ok(found.at_least),
+        proved: solution.optimal && solution.weight == found.at_least,
     })
 }
 
@@ -82,8 +89,13 @@ fn choices<'a>(subject: &'a Subject<'_>) -> Vec<Choice<'a>> {
     let sounding = slots.filter(|slot| subject.performance.voicing(*slot).is_some());
     let choice = |slot: usize| {
         let given = subject.laid.given.get(slot).and_then(Option::as_ref);
-        let other = |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
-        let legal = subject.laid.choices(slot).iter().filter(other);
+        let other =
+            |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
+        let legal = match given {
+            Some(_) if subject.is_meant(slot) => &[],
+            _ => subject.laid.choices(slot),
+        };
+        let legal = legal.iter().filter(other);
         Choice {
             slot,
             voicings: given.into_iter().chain(legal).collect(),

@@ -26,7 +26,10 @@ pub(super) fn put_back(subject: &Subject<'_>) -> Option<(BTreeMap<usize, Voicing
     let few = subject.laid.plan(free, true).ok();
     let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.motion));
     few.filter(|(_, after)| *after <= most)
-        .or_else(|| Some((new(subject, best), totals.cost.motion)))
+        .or_else(|| {
+            let meant = subject.given().any(|(slot, _)| subject.is_meant(slot));
+            (!meant).then(|| (new(subject, best), totals.cost.motion))
+        })
         .filter(|(new, _)| !new.is_empty())
 }
 
@@ -43,8 +46,14 @@ fn new(subject: &Subject<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voici
 /// The slots whose given voicing can't be put back into the best plan within the allowance.
 fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
     let mut performance = Performance::of(&subject.laid, best, &subject.settings.arrange);
+    let (meant, open): (Vec<_>, Vec<_>) = subject
+        .given()
+        .partition(|(slot, _)| subject.is_meant(*slot));
+    for (slot, voicing) in meant {
+        performance.set(slot, voicing);
+    }
     let mut motion = performance.cost().motion;
-    let mut left: BTreeSet<usize> = subject.given().map(|(slot, _)| slot).collect();
+    let mut left: BTreeSet<usize> = open.into_iter().map(|(slot, _)| slot).collect();
     let mut queue: BTreeSet<(i64, usize)> = BTreeSet::new();
     let mut queued: BTreeMap<usize, i64> = BTreeMap::new();
     for &slot in &left {

@@ -22,7 +22,7 @@ pub(super) struct Subject<'a> {
     /// What that costs; `None` where nothing is given.
     pub as_given: Option<Totals>,
     /// The best plan and what it costs; `None` where nothing is given, and where no plan is as wished.
-    pub best: Option<(Vec<Option<Voicing>>, Totals)>,
+    pub best: Option<Whole>,
     /// A step that can't be made as the chart's wishes have it.
     pub broken: Option<Box<Broken>>,
     pub waivers: Waivers,
@@ -78,11 +78,25 @@ impl<'a> Subject<'a> {
         all.filter_map(|(slot, voicing)| Some((slot, voicing.as_ref()?)))
     }
 
+    /// Whether a voicing that breaks a rule is meant as it is: then it is not to change for the sake of
+    /// the others.
+    pub fn is_meant(&self, slot: usize) -> bool {
+        let breaks = self
+            .judged
+            .get(slot)
+            .is_some_and(|broken| !broken.is_empty());
+        let slot = self.laid.slots.get(slot).filter(|_| breaks);
+        slot.is_some_and(|slot| self.waivers.any_for(slot))
+    }
+
     /// Whether the chart gives the voicing of a slot.
     pub fn is_given(&self, slot: usize) -> bool {
         self.laid.given.get(slot).is_some_and(Option::is_some)
     }
 }
+
+/// A plan and what it costs.
+type Whole = (Vec<Option<Voicing>>, Totals);
 
 type AsGiven = (Vec<Option<Voicing>>, Option<Totals>, Option<Box<Broken>>);
 
@@ -120,7 +134,7 @@ fn measured(performance: &Performance) -> Totals {
 }
 
 /// The best plan with everything freed that has a legal voicing.
-fn best(laid: &Laid) -> Result<Option<(Vec<Option<Voicing>>, Totals)>, Trouble> {
+fn best(laid: &Laid) -> Result<Option<Whole>, Trouble> {
     let hold = |slot: usize| match laid.given.get(slot) {
         Some(Some(voicing)) if laid.choices(slot).is_empty() => Hold::At(voicing),
         _ => Hold::Free,

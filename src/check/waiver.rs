@@ -120,6 +120,12 @@ impl Waivers {
         }
     }
 
+    /// Whether something about this voicing is waived.
+    pub fn any_for(&self, slot: &Slot) -> bool {
+        let mut good = self.good.iter();
+        good.any(|waiver| waiver.rule.name != "restless-hand" && waiver.holds_for(Some(slot)))
+    }
+
     /// The first waiver that holds for a finding, by its place among the good ones.
     pub fn of(&self, finding: &Finding, slots: &[Slot]) -> Option<usize> {
         let slot = finding.place.slot.and_then(|slot| slots.get(slot));

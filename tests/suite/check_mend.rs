@@ -311,3 +311,27 @@ fn findings_below_the_severity_asked_for_and_waived_ones_are_left() {
     assert_eq!(mended.changed, [1]);
     assert_eq!(mended.after.waived.len(), 1);
 }
+
+#[test]
+fn a_hand_is_not_calmed_at_the_cost_of_what_is_meant() {
+    let waiver = "; waive muddy in bar 1: the bass rests\n";
+    let source = "     | Em7      | Am7         | Em7   | Am7         |\n\
+                  lh   | D3.E3.G3 | A3.C4.E4.G4 | D3.G3 | A3.C4.E4.G4 |\n";
+    for (source, slots) in [
+        (source.to_owned(), true),
+        (format!("{waiver}{source}"), false),
+    ] {
+        let settings = Settings::default();
+        let names = |report: &Report| -> Vec<&str> {
+            report
+                .findings
+                .iter()
+                .map(|finding| finding.rule.name)
+                .collect()
+        };
+        let mended = mend(&read(&source), &source, &settings, &mut Cache::default()).unwrap();
+        assert!(names(&mended.before).contains(&"restless-hand"), "{source}");
+        assert_eq!(names(&mended.after), [""; 0], "{source}");
+        assert_eq!(mended.changed.contains(&0), slots, "{}", mended.text);
+    }
+}
