@@ -108,7 +108,9 @@ pub fn in_order<P: Sync, R: Send>(
         }
         let count = batch.len();
         let numbered = batch.par_iter().enumerate();
-        let results: Vec<R> = numbered.map(|(at, thing)| work(before + at, thing)).collect();
+        let results: Vec<R> = numbered
+            .map(|(at, thing)| work(before + at, thing))
+            .collect();
         for (at, (thing, result)) in batch.into_iter().zip(results).enumerate() {
             worst = worst.max(deliver(before + at, thing, result, terminal)?);
         }
@@ -174,12 +176,7 @@ fn tell(source: &Source, text: &str, remarks: Vec<Remark>, terminal: &mut Termin
 }
 
 /// Tells what went wrong with a chart of this name.
-pub fn complain<R>(
-    name: &str,
-    text: &str,
-    outcome: Outcome<R>,
-    terminal: &mut Terminal,
-) -> Status {
+pub fn complain<R>(name: &str, text: &str, outcome: Outcome<R>, terminal: &mut Terminal) -> Status {
     match outcome {
         Outcome::Done(..) => Status::Done,
         Outcome::Mistaken(problems) => {

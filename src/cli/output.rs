@@ -159,7 +159,8 @@ impl Growing {
     pub fn begin(path: &Path) -> Result<Self> {
         let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
         let shown = || format!("can't write {}", path.display());
-        let file = tempfile::NamedTempFile::new_in(folder_of(&path)).map_err(|error| reason(&error));
+        let file =
+            tempfile::NamedTempFile::new_in(folder_of(&path)).map_err(|error| reason(&error));
         Ok(Self {
             file: BufWriter::new(file.with_context(shown)?),
             path,
@@ -183,10 +184,15 @@ impl Growing {
     /// It can't be put there; the old one is left alone then.
     pub fn finish(self) -> Result<()> {
         let shown = format!("can't write {}", self.path.display());
-        let file = self.file.into_inner().map_err(|error| reason(error.error()));
+        let file = self
+            .file
+            .into_inner()
+            .map_err(|error| reason(error.error()));
         let file = file.with_context(|| shown.clone())?;
         keep_mode(&self.path, file.as_file()).with_context(|| shown.clone())?;
-        let put = file.persist(&self.path).map_err(|error| reason(&error.error));
+        let put = file
+            .persist(&self.path)
+            .map_err(|error| reason(&error.error));
         put.with_context(|| shown)?;
         Ok(())
     }

@@ -10,7 +10,8 @@ use std::sync::Arc;
 use serde::Deserialize;
 
 use crate::chart::{
-    Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section, Span, Wish,
+    Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section, Span,
+    Wish,
 };
 use crate::chord::Symbol;
 use crate::pitch::Note;
@@ -214,7 +215,10 @@ fn bar(slots: &[SlotJson], number: usize) -> Result<Bar, NotVoiced> {
     let (mut cells, mut hand) = (Vec::new(), Vec::new());
     for slot in slots {
         if slot.bar != number {
-            return refuse(format!("bars are numbered from 1, and this is {}", slot.bar));
+            return refuse(format!(
+                "bars are numbered from 1, and this is {}",
+                slot.bar
+            ));
         }
         if beats(&slot.beat)? != end {
             return refuse(format!(
@@ -300,7 +304,9 @@ fn tune(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced>
     let mut now = Beats::whole(1);
     for (from, lasts, note) in heard {
         if from < now || from + lasts > end {
-            return refuse(format!("the tune's {note} on beat {from} overlaps its neighbours"));
+            return refuse(format!(
+                "the tune's {note} on beat {from} overlaps its neighbours"
+            ));
         }
         events.extend((from > now).then(|| rest(from - now)));
         events.push(event(Some(note), lasts));
@@ -347,7 +353,10 @@ mod tests {
         assert_eq!(voiced.chart.meter(), chart.meter());
         for (read, written) in voiced.chart.slots().iter().zip(chart.slots()) {
             assert_eq!(read.section, written.section);
-            assert_eq!((read.bar, read.beat, read.beats), (written.bar, written.beat, written.beats));
+            assert_eq!(
+                (read.bar, read.beat, read.beats),
+                (written.bar, written.beat, written.beats)
+            );
             assert_eq!(read.symbol, written.symbol);
             assert_eq!(read.tune, written.tune);
             assert!(matches!(read.wish, Wish::Given(_) | Wish::Silent));
@@ -361,16 +370,30 @@ mod tests {
             ("compline-voiced", "compline-other", "`compline-other`"),
             ("\"version\":1", "\"version\":2", "version 2"),
             ("\"key\":\"Eb\"", "\"key\":\"H\"", "`H` is not a key"),
-            ("\"symbol\":\"Cm7\"", "\"symbol\":\"Zm7\"", "bar 2: `Zm7` is not a chord symbol"),
+            (
+                "\"symbol\":\"Cm7\"",
+                "\"symbol\":\"Zm7\"",
+                "bar 2: `Zm7` is not a chord symbol",
+            ),
             ("\"bar\":2", "\"bar\":7", "this is 7"),
-            ("\"beat\":\"3\"", "\"beat\":\"9\"", "does not follow at once"),
+            (
+                "\"beat\":\"3\"",
+                "\"beat\":\"9\"",
+                "does not follow at once",
+            ),
             ("\"played\":[0", "\"played\":[77", "slot 77 is played"),
-            ("\"midi\":55", "\"midi\":56", "is not the key with the number 56"),
+            (
+                "\"midi\":55",
+                "\"midi\":56",
+                "is not the key with the number 56",
+            ),
             ("\"slots\":[", "\"slots\":[{", "column"),
             ("\"slots\":", "\"slits\":", "missing field `slots`"),
         ] {
             assert!(good.contains(from), "{from}");
-            let why = read_voiced(&good.replacen(from, to, 1)).unwrap_err().to_string();
+            let why = read_voiced(&good.replacen(from, to, 1))
+                .unwrap_err()
+                .to_string();
             assert!(why.contains(said), "{from}: {why}");
         }
         for text in ["", "{", "[]", "null", "{}", "\u{0}"] {

@@ -19,9 +19,9 @@ use crate::arrange::Arrangement;
 
 pub use chord::{ChordReport, chord_text};
 pub use findings::{
-    Artifact, FindingReport, Ground, Lines, Region, Replacement, Rough, RoughestList, Sameness, Sarif, Shown, TableRow,
-    finding_json, findings_schema, opinion_words, rules_json, rules_text, table_head, table_row,
-    table_total,
+    Artifact, FindingReport, Ground, Lines, Region, Replacement, Rough, RoughestList, Sameness,
+    Sarif, Shown, TableRow, finding_json, findings_schema, opinion_words, rules_json, rules_text,
+    table_head, table_row, table_total,
 };
 pub use grid::{GridStyle, grid};
 pub use json::{VoicedChart, json, schema};

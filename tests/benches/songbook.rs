@@ -21,8 +21,14 @@ fn main() {
     let folder = songbook();
     measure("voiced", &["voice", "--to", "json"], &folder);
     let voiced = tempfile::tempdir().expect("a scratch folder");
-    let told = program(&["voice", "-o"]).arg(voiced.path()).arg(&folder).output();
-    assert!(told.expect("the program starts").status.success(), "it voices every chart");
+    let told = program(&["voice", "-o"])
+        .arg(voiced.path())
+        .arg(&folder)
+        .output();
+    assert!(
+        told.expect("the program starts").status.success(),
+        "it voices every chart"
+    );
     measure("checked", &["check", "--to", "json"], voiced.path());
 }
 

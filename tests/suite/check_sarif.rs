@@ -30,7 +30,12 @@ fn the_log_and_its_run_are_complete() {
     let log = songbook();
     // 3.13.2, 3.13.3, 3.13.4
     assert_eq!(log["version"], "2.1.0");
-    assert!(log["$schema"].as_str().unwrap().ends_with("sarif-schema-2.1.0.json"));
+    assert!(
+        log["$schema"]
+            .as_str()
+            .unwrap()
+            .ends_with("sarif-schema-2.1.0.json")
+    );
     let runs = log["runs"].as_array().unwrap();
     assert_eq!(runs.len(), 1);
     // 3.14.6, 3.18.2, 3.19.8, 3.19.12, 3.19.13
@@ -47,8 +52,13 @@ fn the_log_and_its_run_are_complete() {
 #[test]
 fn every_rule_describes_itself() {
     let log = songbook();
-    let rules = log["runs"][0]["tool"]["driver"]["rules"].as_array().unwrap();
-    let mut names: Vec<&str> = rules.iter().map(|rule| rule["id"].as_str().unwrap()).collect();
+    let rules = log["runs"][0]["tool"]["driver"]["rules"]
+        .as_array()
+        .unwrap();
+    let mut names: Vec<&str> = rules
+        .iter()
+        .map(|rule| rule["id"].as_str().unwrap())
+        .collect();
     // 3.19.23, 3.49.3: each once
     names.sort_unstable();
     names.dedup();
@@ -90,13 +100,26 @@ fn every_result_points_into_its_chart() {
         };
         let number = |name: &str| usize::try_from(region[name].as_u64().unwrap()).unwrap();
         assert_eq!(number("startLine"), number("endLine"));
-        let line: Vec<char> = text.lines().nth(number("startLine") - 1).unwrap().chars().collect();
+        let line: Vec<char> = text
+            .lines()
+            .nth(number("startLine") - 1)
+            .unwrap()
+            .chars()
+            .collect();
         let marked = &line[number("startColumn") - 1..number("endColumn") - 1];
-        assert!(!marked.is_empty() && marked.iter().all(|c| *c != '|'), "{marked:?}");
+        assert!(
+            !marked.is_empty() && marked.iter().all(|c| *c != '|'),
+            "{marked:?}"
+        );
         // 3.28.4, 3.33
         if result["ruleId"] != "waiver" {
             let logical = &result["locations"][0]["logicalLocations"][0];
-            assert!(logical["fullyQualifiedName"].as_str().unwrap().contains("bar "));
+            assert!(
+                logical["fullyQualifiedName"]
+                    .as_str()
+                    .unwrap()
+                    .contains("bar ")
+            );
         }
     }
 }
@@ -108,7 +131,10 @@ fn a_fix_done_as_it_says_cures_the_finding() {
     // 3.55.3, 3.56.3, 3.57.3, 3.57.4
     let result = &results(&log)[0];
     let change = &result["fixes"][0]["artifactChanges"][0];
-    assert_eq!(change["artifactLocation"], result["locations"][0]["physicalLocation"]["artifactLocation"]);
+    assert_eq!(
+        change["artifactLocation"],
+        result["locations"][0]["physicalLocation"]["artifactLocation"]
+    );
     let replacement = &change["replacements"][0];
     let region = &replacement["deletedRegion"];
     let column = |name: &str| usize::try_from(region[name].as_u64().unwrap()).unwrap() - 1;
@@ -124,7 +150,10 @@ fn a_fix_done_as_it_says_cures_the_finding() {
 #[test]
 fn what_is_waived_is_suppressed_with_its_reason() {
     let log = songbook();
-    let waived: Vec<&Value> = results(&log).iter().filter(|r| r.get("suppressions").is_some()).collect();
+    let waived: Vec<&Value> = results(&log)
+        .iter()
+        .filter(|r| r.get("suppressions").is_some())
+        .collect();
     assert!(!waived.is_empty());
     for result in waived {
         // 3.27.23, 3.35.2, 3.35.3
@@ -139,8 +168,15 @@ fn what_is_waived_is_suppressed_with_its_reason() {
 fn a_record_is_a_baseline() {
     let folder = folder(&[("a.chart", MUDDY)]);
     let (_, without) = log(folder.path(), &["a.chart"]);
-    assert!(results(&without).iter().all(|r| r.get("baselineState").is_none()));
-    run(folder.path(), &["check", "a.chart", "--record", "known.json"]);
+    assert!(
+        results(&without)
+            .iter()
+            .all(|r| r.get("baselineState").is_none())
+    );
+    run(
+        folder.path(),
+        &["check", "a.chart", "--record", "known.json"],
+    );
     let more = format!("{MUDDY}\n   | Bbmaj7        |\nlh | D2.F2.A2.C3    |\n");
     fs::write(folder.path().join("a.chart"), more).unwrap();
     let (status, with) = log(folder.path(), &["a.chart", "--known", "known.json"]);
@@ -174,7 +210,10 @@ fn fingerprints_stay_when_bars_are_put_in_and_tell_twins_apart() {
     each.sort_unstable();
     each.dedup();
     assert_eq!(each.len(), before.len());
-    let moved = MUDDY.replace("key: Bb\n", "key: Bb\n   | F7           |\nlh | Eb3.G3.A3.D4 |\n\n");
+    let moved = MUDDY.replace(
+        "key: Bb\n",
+        "key: Bb\n   | F7           |\nlh | Eb3.G3.A3.D4 |\n\n",
+    );
     assert_eq!(prints(&moved), before);
 }
 
@@ -188,7 +227,10 @@ fn what_could_not_be_checked_is_notified() {
     assert_eq!(invocation["executionSuccessful"], false);
     let told = invocation["toolExecutionNotifications"].as_array().unwrap();
     let uri = |place: &Value| place["physicalLocation"]["artifactLocation"]["uri"].clone();
-    let uris: Vec<Value> = told.iter().map(|notification| uri(&notification["locations"][0])).collect();
+    let uris: Vec<Value> = told
+        .iter()
+        .map(|notification| uri(&notification["locations"][0]))
+        .collect();
     assert_eq!(uris, ["a.chart", "gone.chart"]);
     // RFC 3986, by way of 3.4.3
     assert_eq!(uri(&results(&log)[0]["locations"][0]), "b%20c%23.chart");
@@ -199,7 +241,9 @@ fn standard_input_and_paths_elsewhere_are_named() {
     let (inside, outside) = (folder(&[]), folder(&[("a.chart", MUDDY)]));
     let ran = run_with(inside.path(), &["check", "-", "--to", "sarif"], MUDDY);
     let piped: Value = serde_json::from_str(&ran.out).unwrap();
-    let place = |log: &Value| results(log)[0]["locations"][0]["physicalLocation"]["artifactLocation"].clone();
+    let place = |log: &Value| {
+        results(log)[0]["locations"][0]["physicalLocation"]["artifactLocation"].clone()
+    };
     assert_eq!(place(&piped)["description"]["text"], "standard input");
     let path = outside.path().join("a.chart");
     let (_, log) = log(inside.path(), &[path.to_str().unwrap()]);

@@ -36,8 +36,8 @@
 
 mod charts;
 mod check;
-mod check_mend;
 mod check_cli;
+mod check_mend;
 mod check_sarif;
 mod checked;
 mod chords;

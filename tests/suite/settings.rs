@@ -4,7 +4,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{folder, run, run_with};
+use crate::program::{folder, project, run, run_with};
 
 const TUNE: &str = "title: Slack Water\nkey: C\n| Dm7 | G7 | Cmaj7 | % |\n";
 
@@ -12,7 +12,10 @@ const TUNE: &str = "title: Slack Water\nkey: C\n| Dm7 | G7 | Cmaj7 | % |\n";
 fn settings(folder: &std::path::Path, arguments: &[&str]) -> Vec<Value> {
     let ran = run(folder, &[&["voice", "--to", "json"], arguments].concat());
     assert_eq!(ran.status, 0);
-    let objects = ran.out.lines().map(|line| serde_json::from_str::<Value>(line).unwrap());
+    let objects = ran
+        .out
+        .lines()
+        .map(|line| serde_json::from_str::<Value>(line).unwrap());
     objects.map(|object| object["settings"].clone()).collect()
 }
 
@@ -33,16 +36,25 @@ fn every_key_is_obeyed_and_an_option_comes_before_it() {
         "plan": "as-written", "loop": true, "top": "free", "leap": 11
     });
     assert_eq!(found, [expected]);
-    let typed = ["book", "--low", "E3", "--reach", "13", "--colour", "natural", "--leap", "12"];
+    let typed = [
+        "book", "--low", "E3", "--reach", "13", "--colour", "natural", "--leap", "12",
+    ];
     let found = settings(folder.path(), &typed);
-    assert_eq!((&found[0]["low"], &found[0]["reach"]), (&52.into(), &13.into()));
-    assert_eq!((&found[0]["colour"], &found[0]["leap"]), (&"natural".into(), &12.into()));
+    assert_eq!(
+        (&found[0]["low"], &found[0]["reach"]),
+        (&52.into(), &13.into())
+    );
+    assert_eq!(
+        (&found[0]["colour"], &found[0]["leap"]),
+        (&"natural".into(), &12.into())
+    );
     assert_eq!(found[0]["limits"], "pier");
 }
 
 #[test]
 fn each_chart_has_the_settings_of_its_folder() {
-    let file = "reach = 13\n[folder.\"ballads\"]\nlow = \"E3\"\n[folder.\"ballads/late\"]\nreach = 12\n";
+    let file =
+        "reach = 13\n[folder.\"ballads\"]\nlow = \"E3\"\n[folder.\"ballads/late\"]\nreach = 12\n";
     let folder = folder(&[
         ("compline.toml", file),
         ("a.chart", TUNE),
@@ -60,7 +72,10 @@ fn each_chart_has_the_settings_of_its_folder() {
 
 #[test]
 fn options_and_why_obey_the_file_as_voice_does() {
-    let folder = folder(&[("compline.toml", "palette = \"shell\"\n"), ("a.chart", TUNE)]);
+    let folder = folder(&[
+        ("compline.toml", "palette = \"shell\"\n"),
+        ("a.chart", TUNE),
+    ]);
     let voiced = run(folder.path(), &["voice", "a.chart", "--to", "json"]);
     assert!(voiced.out.contains("\"shape\":\"shell\""));
     let options = run(folder.path(), &["options", "a.chart"]);
@@ -104,8 +119,14 @@ fn a_file_can_be_named_and_be_left_out_of_account() {
 #[test]
 fn the_nearest_file_counts_alone_and_a_disagreement_is_told_once() {
     let folder = folder(&[
-        ("compline.toml", "reach = 12\nlow = \"E3\"\n[rules]\nmuddy = \"off\"\n"),
-        ("sets/compline.toml", "reach = 13\n[rules]\nmuddy = \"error\"\n"),
+        (
+            "compline.toml",
+            "reach = 12\nlow = \"E3\"\n[rules]\nmuddy = \"off\"\n",
+        ),
+        (
+            "sets/compline.toml",
+            "reach = 13\n[rules]\nmuddy = \"error\"\n",
+        ),
         ("sets/a.chart", TUNE),
         ("sets/deep/b.chart", TUNE),
         ("same/compline.toml", "reach = 12\n"),
@@ -129,12 +150,20 @@ fn what_is_wrong_with_a_file_is_told_with_file_line_and_column() {
         ("rech = 12\n", "1:1", "did you mean `reach`?"),
         ("low = \"C3\"\nhigh = \"H4\"\n", "2:8", "`H4` is not a note"),
         ("[rules]\nmudy = \"off\"\n", "2:1", "did you mean `muddy`?"),
-        ("[rules]\nmuddy = \"loud\"\n", "2:9", "`loud` is not a severity"),
+        (
+            "[rules]\nmuddy = \"loud\"\n",
+            "2:9",
+            "`loud` is not a severity",
+        ),
         ("[rules]\nmuddy = false\n", "2:9", "\"off\""),
         ("limits = \"lore\"\n", "1:10", "there is no table `lore`"),
         ("limits = \"bad.txt\"\n", "1:10", "bad.txt:2"),
         ("colour = \"red\"\n", "1:10", "`red` is not a colour"),
-        ("[folder.\"x\"]\nfolder = 1\n", "2:1", "there is no setting `folder`"),
+        (
+            "[folder.\"x\"]\nfolder = 1\n",
+            "2:1",
+            "there is no setting `folder`",
+        ),
         ("[folder.\"/etc\"]\n", "1:9", "not a folder below"),
         ("low = \n", "1:", "this is not TOML"),
         ("low = \"C5\"\n", "1:7", "low, C5, would lie above high, A4"),
@@ -148,7 +177,10 @@ fn what_is_wrong_with_a_file_is_told_with_file_line_and_column() {
         for command in ["voice", "options", "check"] {
             let ran = run(folder.path(), &[command, "a.chart"]);
             assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{text}");
-            assert!(ran.err.contains(&format!("--> compline.toml:{place}")), "{text}");
+            assert!(
+                ran.err.contains(&format!("--> compline.toml:{place}")),
+                "{text}"
+            );
             assert!(ran.err.contains(said), "{text}");
         }
     }
@@ -161,7 +193,11 @@ fn a_file_that_can_not_be_read_is_told() {
     let ran = run(folder.path(), &["voice", "a.chart"]);
     assert_eq!(ran.status, 2);
     assert!(ran.err.contains("can't read compline.toml"));
-    fs::write(folder.path().join("compline.toml"), "# much\n".repeat(200_000)).unwrap();
+    fs::write(
+        folder.path().join("compline.toml"),
+        "# much\n".repeat(200_000),
+    )
+    .unwrap();
     let ran = run(folder.path(), &["voice", "a.chart"]);
     assert!(ran.err.contains("longer than a settings file can be"));
 }
@@ -173,4 +209,75 @@ fn an_option_that_contradicts_the_file_is_told() {
     assert_eq!(ran.status, 2);
     let told = "with the options and compline.toml together, low, E4, would lie above high, D4";
     assert!(ran.err.contains(told));
+}
+
+/// The first block of the README in this language that holds a word.
+fn shown(language: &str, word: &str) -> String {
+    let readme = fs::read_to_string(project().join("README.md")).unwrap();
+    let mut blocks = readme.split("```").skip(1).step_by(2);
+    let found = blocks.find(|block| block.starts_with(language) && block.contains(word));
+    found.expect(word).split_once('\n').unwrap().1.to_owned()
+}
+
+#[test]
+fn the_file_the_readme_shows_is_obeyed() {
+    let folder = folder(&[
+        ("compline.toml", &shown("toml", "[rules]")),
+        (
+            "known.json",
+            "{\"format\": \"compline-known\", \"version\": 1, \"findings\": []}",
+        ),
+        ("a.chart", TUNE),
+        ("ballads/b.chart", TUNE),
+    ]);
+    let found = settings(folder.path(), &["a.chart", "ballads"]);
+    assert_eq!(
+        (&found[0]["low"], &found[1]["low"]),
+        (&48.into(), &45.into())
+    );
+    let rules =
+        |folder: std::path::PathBuf| run(&folder, &["check", "--rules", "--to", "json"]).out;
+    let muddy = |rules: String| {
+        rules
+            .lines()
+            .find(|line| line.contains("\"muddy\""))
+            .unwrap()
+            .to_owned()
+    };
+    assert!(muddy(rules(folder.path().to_owned())).contains("\"severity\":\"warning\""));
+    assert!(muddy(rules(folder.path().join("ballads"))).contains("\"severity\":\"error\""));
+    assert_eq!(run(folder.path(), &["check", "."]).status, 0);
+}
+
+#[test]
+#[cfg(unix)]
+fn the_hook_the_readme_shows_stops_a_bad_chart() {
+    use std::os::unix::fs::PermissionsExt;
+    use std::process::Command;
+    let good = "   | Cm7           |\nlh | Eb3.G3.Bb3.D4 |\n";
+    let folder = folder(&[("a b.chart", good), ("notes.txt", "none of its business")]);
+    let path = std::path::Path::new(env!("CARGO_BIN_EXE_compline"))
+        .parent()
+        .unwrap();
+    let path = format!("{}:{}", path.display(), std::env::var("PATH").unwrap());
+    let git = |arguments: &[&str]| {
+        let done = Command::new("git")
+            .args(["-c", "user.name=Q", "-c", "user.email=q@example.org"])
+            .args(arguments)
+            .current_dir(folder.path())
+            .env("PATH", &path)
+            .output()
+            .expect("git");
+        done.status.success()
+    };
+    assert!(git(&["init", "-q"]));
+    let hook = folder.path().join(".git/hooks/pre-commit");
+    fs::create_dir_all(hook.parent().unwrap()).unwrap();
+    fs::write(&hook, shown("sh", "git diff --cached")).unwrap();
+    fs::set_permissions(&hook, fs::Permissions::from_mode(0o755)).unwrap();
+    assert!(git(&["add", "."]) && git(&["commit", "-qm", "good"]));
+    fs::write(folder.path().join("a b.chart"), good.replace("Eb3", "Eb2")).unwrap();
+    assert!(git(&["add", "."]) && !git(&["commit", "-qm", "bad"]));
+    fs::remove_file(folder.path().join("a b.chart")).unwrap();
+    assert!(git(&["add", "."]) && git(&["commit", "-qm", "gone"]));
 }

@@ -101,7 +101,12 @@ impl<'a> Desk<'a> {
     /// # Errors
     ///
     /// Something can't be written.
-    pub fn checked(&mut self, at: usize, checked: Checked, terminal: &mut Terminal) -> Result<Status> {
+    pub fn checked(
+        &mut self,
+        at: usize,
+        checked: Checked,
+        terminal: &mut Terminal,
+    ) -> Result<Status> {
         self.tally.add(&checked);
         let fails = checked.fails && self.record.is_none();
         match self.task {
@@ -114,15 +119,28 @@ impl<'a> Desk<'a> {
                     record.add(name, checked.counts)?;
                 }
             }
-            Task::Roughest => checked.rough.into_iter().for_each(|rough| self.roughest.add(rough)),
+            Task::Roughest => checked
+                .rough
+                .into_iter()
+                .for_each(|rough| self.roughest.add(rough)),
             Task::Show(format) => self.show(format, at, &checked, terminal)?,
         }
-        let status = if fails { Status::Findings } else { Status::Done };
+        let status = if fails {
+            Status::Findings
+        } else {
+            Status::Done
+        };
         self.worst = self.worst.max(status);
         Ok(status)
     }
 
-    fn show(&mut self, format: CheckFormat, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<()> {
+    fn show(
+        &mut self,
+        format: CheckFormat,
+        at: usize,
+        checked: &Checked,
+        terminal: &mut Terminal,
+    ) -> Result<()> {
         let out = terminal.out();
         match format {
             CheckFormat::Table => {
@@ -159,7 +177,11 @@ impl<'a> Desk<'a> {
         };
         deliver(place, text.as_bytes(), terminal.out())?;
         if *changed > 0 {
-            terminal.say(&format!("{}: {} mended\n", source.name(), count(*changed, "voicing")));
+            terminal.say(&format!(
+                "{}: {} mended\n",
+                source.name(),
+                count(*changed, "voicing")
+            ));
         }
         Ok(())
     }
@@ -186,15 +208,22 @@ impl<'a> Desk<'a> {
                 record.finish()?;
                 let found = count(findings(&tally.all) + tally.all.known, "finding");
                 let charts = count(tally.charts, "chart");
-                Some(format!("{found} of {charts} recorded in {}\n", path.display()))
+                Some(format!(
+                    "{found} of {charts} recorded in {}\n",
+                    path.display()
+                ))
             }
             Some((path, _)) => {
                 let path = path.display();
-                let told = format!("{path} is not written: a chart that can't be read has no findings to record");
+                let told = format!(
+                    "{path} is not written: a chart that can't be read has no findings to record"
+                );
                 terminal.error(&told);
                 None
             }
-            None if matches!(self.task, Task::Show(CheckFormat::Text) | Task::Mend) => tally.sentence(),
+            None if matches!(self.task, Task::Show(CheckFormat::Text) | Task::Mend) => {
+                tally.sentence()
+            }
             None => None,
         };
         terminal.say(&sentence.unwrap_or_default());

@@ -54,7 +54,10 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
     };
     let mut desk = Desk::new(task, arguments, &found.sources)?;
     desk.begin(&here.check, terminal)?;
-    found.troubles.iter().for_each(|trouble| desk.trouble(trouble, terminal));
+    found
+        .troubles
+        .iter()
+        .for_each(|trouble| desk.trouble(trouble, terminal));
     batch::in_order(
         pieces::pieces(&found.sources),
         found.sources.len(),
@@ -65,7 +68,10 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
             Err(bad) => Ok(desk.bad(piece.source, *bad, terminal)),
         },
     )?;
-    let gone = known.values().map(|known| known.gone(&desk.tally.named)).sum();
+    let gone = known
+        .values()
+        .map(|known| known.gone(&desk.tally.named))
+        .sum();
     desk.end(gone, terminal)
 }
 
@@ -79,7 +85,9 @@ fn rules(format: CheckFormat, settings: &check::Settings) -> Result<String> {
     match format {
         CheckFormat::Text => Ok(rules_text(settings)),
         CheckFormat::Json => Ok(rules_json(settings)),
-        CheckFormat::Sarif | CheckFormat::Table => bail!("--rules: rules are listed as text or json"),
+        CheckFormat::Sarif | CheckFormat::Table => {
+            bail!("--rules: rules are listed as text or json")
+        }
     }
 }
 
@@ -133,7 +141,10 @@ fn severity(name: SeverityName) -> Severity {
 /// The records the settings name, each read once.
 fn known(settings: &[Arc<InForce>]) -> Result<BTreeMap<PathBuf, Known>> {
     let mut known = BTreeMap::new();
-    for path in settings.iter().filter_map(|settings| settings.known.as_ref()) {
+    for path in settings
+        .iter()
+        .filter_map(|settings| settings.known.as_ref())
+    {
         if !known.contains_key(path) {
             known.insert(path.clone(), Known::read(path)?);
         }

@@ -82,7 +82,10 @@ pub type Bad = (Outcome<()>, String);
 impl Shop<'_> {
     /// Does what is asked with one piece.
     pub fn work(&self, piece: &Piece) -> Result<Box<Checked>, Box<Bad>> {
-        let found = self.sources.get(piece.source).zip(self.settings.get(piece.source));
+        let found = self
+            .sources
+            .get(piece.source)
+            .zip(self.settings.get(piece.source));
         let Some((source, settings)) = found else {
             return failed(anyhow!("no such chart"));
         };
@@ -96,14 +99,19 @@ impl Shop<'_> {
             })
             .map(|report| self.checked(source, settings, &read, &report)),
         };
-        checked.map(Box::new).map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))
+        checked
+            .map(Box::new)
+            .map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))
     }
 
     fn rough(&self, source: &Source, read: &Read) -> Checked {
         let slots = read.chart.slots();
         let name = source.name();
         Checked {
-            rough: slots.iter().filter_map(|slot| Rough::of(&name, slot)).collect(),
+            rough: slots
+                .iter()
+                .filter_map(|slot| Rough::of(&name, slot))
+                .collect(),
             ..Checked::default()
         }
     }
@@ -139,14 +147,26 @@ impl Shop<'_> {
         Ok(Box::new(checked))
     }
 
-    fn checked(&self, source: &Source, settings: &InForce, read: &Read, report: &Report) -> Checked {
+    fn checked(
+        &self,
+        source: &Source,
+        settings: &InForce,
+        read: &Read,
+        report: &Report,
+    ) -> Checked {
         let mut checked = Checked {
             row: self.row(read, report),
             ..Checked::default()
         };
-        let known = settings.known.as_ref().and_then(|path| self.known.get(path));
+        let known = settings
+            .known
+            .as_ref()
+            .and_then(|path| self.known.get(path));
         if known.is_some() || self.task == Task::Record {
-            let part = read.json.as_ref().map(|_| report.title.clone().unwrap_or_default());
+            let part = read
+                .json
+                .as_ref()
+                .map(|_| report.title.clone().unwrap_or_default());
             checked.name = Some(ChartName::of(source.path(), part));
         }
         if report.findings.is_empty() && report.waived.is_empty() && known.is_none() {
@@ -169,7 +189,11 @@ impl Shop<'_> {
 
     fn row(&self, read: &Read, report: &Report) -> TableRow {
         let table = self.task == Task::Show(CheckFormat::Table);
-        let slots = if table { read.chart.slots() } else { Vec::new() };
+        let slots = if table {
+            read.chart.slots()
+        } else {
+            Vec::new()
+        };
         let rough = slots.iter().filter_map(|slot| Rough::of("", slot));
         TableRow {
             given: report.as_given.map(|totals| totals.cost.motion),
@@ -179,7 +203,13 @@ impl Shop<'_> {
         }
     }
 
-    fn written(&self, source: &Source, read: &Read, report: &Report, shown: &[Shown<'_>]) -> String {
+    fn written(
+        &self,
+        source: &Source,
+        read: &Read,
+        report: &Report,
+        shown: &[Shown<'_>],
+    ) -> String {
         let name = source.name();
         let text = read.json.is_none().then_some(read.text.as_str());
         match self.task {
@@ -190,12 +220,16 @@ impl Shop<'_> {
             }
             Task::Show(CheckFormat::Sarif) => {
                 let place = Place::of(source);
-                let results = shown.iter().map(|shown| Sarif::result(place.artifact(), shown));
+                let results = shown
+                    .iter()
+                    .map(|shown| Sarif::result(place.artifact(), shown));
                 results.collect::<Vec<_>>().join(",\n")
             }
             Task::Show(CheckFormat::Text) | Task::Mend => {
                 let counts = shown.iter().filter(|shown| counts(shown));
-                counts.map(|shown| self.style.finding(&name, text, shown)).collect()
+                counts
+                    .map(|shown| self.style.finding(&name, text, shown))
+                    .collect()
             }
             Task::Show(CheckFormat::Table) | Task::Record | Task::Roughest => String::new(),
         }
@@ -272,7 +306,8 @@ fn read(source: &Source, what: &What) -> Result<Read, Box<Bad>> {
 
 fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
     let line = std::str::from_utf8(line).context("this is not UTF-8")?;
-    let help = "a voiced chart an object a line was expected, as `compline voice --to json` writes it";
+    let help =
+        "a voiced chart an object a line was expected, as `compline voice --to json` writes it";
     let voiced = read_voiced(line).map_err(|why| anyhow!("{why}; {help}"))?;
     Ok((voiced.chart, voiced.played))
 }

@@ -37,9 +37,7 @@ pub enum What {
 /// Everything there is to check in these sources, in order.
 pub fn pieces(sources: &[Source]) -> impl Iterator<Item = Piece> + '_ {
     let numbered = sources.iter().enumerate();
-    numbered.flat_map(|(at, source)| {
-        of(source).map(move |what| Piece { source: at, what })
-    })
+    numbered.flat_map(|(at, source)| of(source).map(move |what| Piece { source: at, what }))
 }
 
 type Whats = Box<dyn Iterator<Item = What>>;

@@ -55,7 +55,11 @@ impl Known {
         let record: RecordJson = serde_json::from_str(&text).map_err(|why| {
             let said = why.to_string();
             let said = said.split(" at line ").next().unwrap_or_default();
-            anyhow!("{shown}:{}:{}: not a record of findings: {said}", why.line(), why.column())
+            anyhow!(
+                "{shown}:{}:{}: not a record of findings: {said}",
+                why.line(),
+                why.column()
+            )
         })?;
         if record.format != FORMAT || record.version != 1 {
             let (format, version) = (record.format, record.version);
@@ -77,7 +81,9 @@ impl Known {
         let mut left = on_record.cloned().unwrap_or_default();
         for shown in shown {
             let counted = shown.finding.waived.is_none();
-            let count = left.get_mut(&shown.sameness()).filter(|count| counted && **count > 0);
+            let count = left
+                .get_mut(&shown.sameness())
+                .filter(|count| counted && **count > 0);
             shown.known = Some(count.is_some());
             if let Some(count) = count {
                 *count -= 1;
@@ -88,7 +94,10 @@ impl Known {
 
     /// How many findings are on record for charts that were not checked and are no longer there.
     pub fn gone(&self, checked: &BTreeSet<PathBuf>) -> usize {
-        let files = self.charts.iter().map(|(chart, counts)| (self.folder.join(file(chart)), counts));
+        let files = self
+            .charts
+            .iter()
+            .map(|(chart, counts)| (self.folder.join(file(chart)), counts));
         let gone = files.filter(|(path, _)| !checked.contains(path) && !path.exists());
         gone.flat_map(|(_, counts)| counts.values()).sum()
     }
@@ -180,7 +189,9 @@ impl Recorder {
     /// Nothing can be written there.
     pub fn begin(path: &Path) -> Result<Self> {
         let mut file = Growing::begin(path)?;
-        file.write(&format!("{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": ["))?;
+        file.write(&format!(
+            "{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": ["
+        ))?;
         Ok(Self {
             file,
             folder: real(folder_of(path)),
@@ -204,8 +215,13 @@ impl Recorder {
                 notes: same.notes,
                 count,
             };
-            let comma = if std::mem::replace(&mut self.begun, true) { "," } else { "" };
-            self.file.write(&format!("{comma}\n{}", serde_json::to_string(&entry)?))?;
+            let comma = if std::mem::replace(&mut self.begun, true) {
+                ","
+            } else {
+                ""
+            };
+            self.file
+                .write(&format!("{comma}\n{}", serde_json::to_string(&entry)?))?;
         }
         Ok(())
     }

@@ -50,7 +50,11 @@ impl Tally {
         if found > 0 || self.mended == 0 {
             let of = count(self.charts, "chart");
             let left = if self.mended > 0 { " left" } else { "" };
-            parts.push(format!("{}{left} in {} of {of}", count(found, "finding"), self.faulty));
+            parts.push(format!(
+                "{}{left} in {} of {of}",
+                count(found, "finding"),
+                self.faulty
+            ));
         }
         let kinds = [
             (all.errors, "error"),

@@ -79,7 +79,9 @@ impl File {
 
 /// The folder a path stands in.
 pub fn folder_of(path: &Path) -> &Path {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
     folder.unwrap_or(Path::new("."))
 }
 
@@ -120,10 +122,13 @@ impl Reader<'_> {
             self.upright(settings, &layer.over(own));
             match inside(key.get_ref()) {
                 Some(path) => folders.push((path, layer)),
-                None => self.refuse(key.span(), Refused {
-                    message: format!("`{}` is not a folder below this file", key.get_ref()),
-                    expected: "a folder such as \"ballads\" or \"sets/late\"",
-                }),
+                None => self.refuse(
+                    key.span(),
+                    Refused {
+                        message: format!("`{}` is not a folder below this file", key.get_ref()),
+                        expected: "a folder such as \"ballads\" or \"sets/late\"",
+                    },
+                ),
             }
         }
         folders
@@ -172,10 +177,13 @@ impl Reader<'_> {
     fn table<'a>(&mut self, key: &Key<'_>, value: &'a Value<'_>) -> Option<&'a DeTable<'a>> {
         let table = value.get_ref().as_table();
         if table.is_none() {
-            self.refuse(value.span(), Refused {
-                message: format!("`{}` is not a table here", key.get_ref()),
-                expected: "a table: a heading in brackets, and lines below it",
-            });
+            self.refuse(
+                value.span(),
+                Refused {
+                    message: format!("`{}` is not a table here", key.get_ref()),
+                    expected: "a table: a heading in brackets, and lines below it",
+                },
+            );
         }
         table
     }
@@ -190,9 +198,9 @@ impl Reader<'_> {
         };
         let known = names().collect::<Vec<_>>().join(", ");
         self.problems.push(
-            Problem::error(key.span(), format!("there is no setting `{name}`"), label).help(format!(
-                "the settings are {known}, and the tables [rules] and [folder.\"NAME\"]"
-            )),
+            Problem::error(key.span(), format!("there is no setting `{name}`"), label).help(
+                format!("the settings are {known}, and the tables [rules] and [folder.\"NAME\"]"),
+            ),
         );
     }
 
@@ -214,10 +222,13 @@ impl Reader<'_> {
     /// A reach and a measured hand say the same thing twice.
     fn one_hand(&mut self, table: &DeTable<'_>) {
         if let (Some(_), Some((hand, _))) = (table.get("reach"), table.get_key_value("hand")) {
-            self.refuse(hand.span(), Refused {
-                message: "`reach` and `hand` can't both be set".to_owned(),
-                expected: "one of the two",
-            });
+            self.refuse(
+                hand.span(),
+                Refused {
+                    message: "`reach` and `hand` can't both be set".to_owned(),
+                    expected: "one of the two",
+                },
+            );
         }
     }
 
@@ -225,10 +236,13 @@ impl Reader<'_> {
     fn upright(&mut self, table: &DeTable<'_>, layer: &Layer) {
         let end = table.get("low").or_else(|| table.get("high"));
         if let (Some(end), Err(why)) = (end, layer.arrange()) {
-            self.refuse(end.span(), Refused {
-                message: why.to_string(),
-                expected: "low must lie below high",
-            });
+            self.refuse(
+                end.span(),
+                Refused {
+                    message: why.to_string(),
+                    expected: "low must lie below high",
+                },
+            );
         }
     }
 
@@ -263,7 +277,13 @@ mod tests {
 
     fn problems(text: &str) -> Vec<(String, String, String)> {
         let problems = File::of(Path::new(NAME), text).expect_err("mistakes");
-        let shown = |p: &Problem| (text[p.span.clone()].to_owned(), p.message.clone(), p.label.clone());
+        let shown = |p: &Problem| {
+            (
+                text[p.span.clone()].to_owned(),
+                p.message.clone(),
+                p.label.clone(),
+            )
+        };
         problems.iter().map(shown).collect()
     }
 
@@ -290,7 +310,16 @@ mod tests {
         let found = problems(text);
         let marked: Vec<&str> = found.iter().map(|(marked, ..)| marked.as_str()).collect();
         let expected = [
-            "lw", "\"H4\"", "30", "3", "\"yes\"", "200", "[\"fistful\"]", "\"up\"", "\"lore\"", "4",
+            "lw",
+            "\"H4\"",
+            "30",
+            "3",
+            "\"yes\"",
+            "200",
+            "[\"fistful\"]",
+            "\"up\"",
+            "\"lore\"",
+            "4",
         ];
         assert_eq!(marked, expected);
         assert_eq!(found[0].2, "did you mean `low`?");
@@ -310,6 +339,10 @@ mod tests {
     fn what_is_not_toml_is_told_with_the_rest() {
         let found = problems("low = \nnonsense = 1\n");
         assert!(found[0].1.starts_with("this is not TOML"), "{found:?}");
-        assert!(found.iter().any(|(_, message, _)| message.contains("nonsense")));
+        assert!(
+            found
+                .iter()
+                .any(|(_, message, _)| message.contains("nonsense"))
+        );
     }
 }

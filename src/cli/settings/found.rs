@@ -75,7 +75,9 @@ impl Finder {
         };
         let asked = more.over(&arguments::layer(options)?);
         if let Where::Nowhere | Where::Above = place {
-            asked.arrange().map_err(|_| anyhow!("--low must lie below --high"))?;
+            asked
+                .arrange()
+                .map_err(|_| anyhow!("--low must lie below --high"))?;
         }
         Ok(Self {
             asked,
@@ -92,8 +94,15 @@ impl Finder {
     /// # Errors
     ///
     /// As [`Finder::of`].
-    pub fn all(&mut self, sources: &[Source], terminal: &mut Terminal) -> Result<Vec<Arc<InForce>>> {
-        sources.iter().map(|source| self.of(source, terminal)).collect()
+    pub fn all(
+        &mut self,
+        sources: &[Source],
+        terminal: &mut Terminal,
+    ) -> Result<Vec<Arc<InForce>>> {
+        sources
+            .iter()
+            .map(|source| self.of(source, terminal))
+            .collect()
     }
 
     /// The settings of a chart; says where two files disagree about them.
@@ -108,12 +117,17 @@ impl Finder {
         }
         let (layer, file) = self.said_for(&real(folder), terminal)?;
         let settings = self.shared(self.asked.over(&layer), file.as_deref())?;
-        self.folders.insert(folder.to_owned(), Arc::clone(&settings));
+        self.folders
+            .insert(folder.to_owned(), Arc::clone(&settings));
         Ok(settings)
     }
 
     /// What settings files say for charts in a folder, and which file that is.
-    fn said_for(&mut self, folder: &Path, terminal: &mut Terminal) -> Result<(Layer, Option<PathBuf>)> {
+    fn said_for(
+        &mut self,
+        folder: &Path,
+        terminal: &mut Terminal,
+    ) -> Result<(Layer, Option<PathBuf>)> {
         match &self.place {
             Where::Nowhere => Ok((Layer::default(), None)),
             Where::Here(file) => Ok((said(file, folder), Some(file.path.clone()))),
@@ -121,7 +135,11 @@ impl Finder {
         }
     }
 
-    fn nearest(&mut self, folder: &Path, terminal: &mut Terminal) -> Result<(Layer, Option<PathBuf>)> {
+    fn nearest(
+        &mut self,
+        folder: &Path,
+        terminal: &mut Terminal,
+    ) -> Result<(Layer, Option<PathBuf>)> {
         let above = folder.ancestors().map(|above| above.join(NAME));
         let mut there = above.filter(|path| path.is_file());
         let Some(path) = there.next() else {
@@ -155,7 +173,10 @@ impl Finder {
             return;
         }
         let (near, far) = (near.0.path.display(), far.0.path.display());
-        let message = format!("{near} and {far} disagree on {}: {near} wins", keys.join(", "));
+        let message = format!(
+            "{near} and {far} disagree on {}: {near} wins",
+            keys.join(", ")
+        );
         let help = "the settings file nearest to a chart counts alone; nothing is taken from those above it";
         terminal.warning(&message, Some(help));
     }

@@ -139,9 +139,9 @@ fn truth(value: &DeValue<'_>) -> Result<bool, Refused> {
 }
 
 fn whole(value: &DeValue<'_>, expected: &'static str) -> Result<i32, Refused> {
-    let number = value
-        .as_integer()
-        .and_then(|number| i32::from_str_radix(&number.as_str().replace('_', ""), number.radix()).ok());
+    let number = value.as_integer().and_then(|number| {
+        i32::from_str_radix(&number.as_str().replace('_', ""), number.radix()).ok()
+    });
     number.ok_or_else(|| not(value, "a whole number", expected))
 }
 

@@ -181,7 +181,12 @@ fn changes(replan: &Replan) -> Vec<ChangeJson> {
         slot: change.slot,
         bar: change.bar,
         symbol: change.symbol.clone(),
-        notes: change.voicing.notes.iter().map(|n| n.note.to_string()).collect(),
+        notes: change
+            .voicing
+            .notes
+            .iter()
+            .map(|n| n.note.to_string())
+            .collect(),
     };
     replan.changes.iter().map(change).collect()
 }

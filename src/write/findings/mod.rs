@@ -122,7 +122,8 @@ impl<'a> Ground<'a> {
     /// The findings, each at its place. Nothing is known yet.
     pub fn shown<'b>(&self, findings: impl Iterator<Item = &'b Finding>) -> Vec<Shown<'b>> {
         let mut all: Vec<Shown<'b>> = findings.map(|finding| self.one(finding)).collect();
-        let mut seen: std::collections::BTreeMap<Sameness, usize> = std::collections::BTreeMap::new();
+        let mut seen: std::collections::BTreeMap<Sameness, usize> =
+            std::collections::BTreeMap::new();
         for shown in &mut all {
             let count = seen.entry(shown.sameness()).or_default();
             shown.ordinal = *count;
@@ -163,7 +164,9 @@ impl<'a> Ground<'a> {
         let lines = self.lines.as_ref()?;
         let each = replan.changes.iter().map(|change| {
             let slot = self.slots.get(change.slot)?;
-            let span = slot.hand_span.filter(|_| matches!(slot.wish, Wish::Given(_)))?;
+            let span = slot
+                .hand_span
+                .filter(|_| matches!(slot.wish, Wish::Given(_)))?;
             Some(Replacement {
                 region: lines.region(span.range()),
                 text: dotted(notes(&change.voicing), self.middle_c),
@@ -189,7 +192,9 @@ fn mend(mend: &Mend, slot: Option<usize>) -> String {
         Mend::Replan(replan) => replanned(replan, slot),
         Mend::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
         Mend::Advice(text) => text.clone(),
-        Mend::Loosen(loosening) => format!("nothing in the chart would do; this would: {loosening}"),
+        Mend::Loosen(loosening) => {
+            format!("nothing in the chart would do; this would: {loosening}")
+        }
         Mend::Nothing(why) => why.clone(),
     }
 }
@@ -219,9 +224,9 @@ fn plural(count: u64) -> &'static str {
 
 /// What an ear model says, in words.
 pub fn opinion_words(opinion: &Opinion) -> String {
-    let mended = opinion.mended.map_or(String::new(), |mended| {
-        format!(", {mended} when mended")
-    });
+    let mended = opinion
+        .mended
+        .map_or(String::new(), |mended| format!(", {mended} when mended"));
     format!(
         "for information: roughness {}{mended}; the two notes lie {} critical bandwidths apart",
         opinion.roughness, opinion.spacing

@@ -33,7 +33,10 @@ impl Rough {
         let Wish::Given(notes) = &slot.wish else {
             return None;
         };
-        let pitches: Vec<Pitch> = notes.iter().filter_map(|note: &Note| note.pitch()).collect();
+        let pitches: Vec<Pitch> = notes
+            .iter()
+            .filter_map(|note: &Note| note.pitch())
+            .collect();
         Some(Self {
             roughness: roughness(&pitches).total,
             chart: chart.to_owned(),

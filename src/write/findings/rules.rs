@@ -13,7 +13,11 @@ pub fn rules_text(settings: &Settings) -> String {
     for rule in RULES {
         let level = word(settings.severity(rule));
         let mends = if rule.mends { "mends" } else { "" };
-        let _ = writeln!(text, "{:width$}  {level:7}  {mends:5}  {}", rule.name, rule.why);
+        let _ = writeln!(
+            text,
+            "{:width$}  {level:7}  {mends:5}  {}",
+            rule.name, rule.why
+        );
     }
     text
 }

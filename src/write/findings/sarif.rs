@@ -38,14 +38,18 @@ const MOST_NOTIFICATIONS: usize = 1_000;
 impl Sarif {
     /// The beginning of the log, up to its results. `version` is the program's.
     pub fn head(version: &str, settings: &Settings) -> String {
-        let rules: Vec<Value> = RULES.iter().map(|rule| descriptor(rule, settings)).collect();
+        let rules: Vec<Value> = RULES
+            .iter()
+            .map(|rule| descriptor(rule, settings))
+            .collect();
         let driver = json!({
             "name": "Compline",
             "version": version,
             "semanticVersion": version,
             "rules": rules,
         });
-        let base = json!({(ROOT): {"description": {"text": "The folder the check was started in"}}});
+        let base =
+            json!({(ROOT): {"description": {"text": "The folder the check was started in"}}});
         // The results stay open, so this level is written by hand.
         format!(
             "{{\"$schema\":\"{SCHEMA}\",\"version\":\"2.1.0\",\"runs\":[{{\"tool\":{{\"driver\":{driver}}},\
@@ -128,13 +132,19 @@ fn result(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
     put("level", json!(finding.severity.name()));
     put("message", json!({"text": message(shown)}));
     put("locations", json!([place(artifact, shown)]));
-    put("partialFingerprints", json!({"complineFinding/v1": fingerprint(shown)}));
+    put(
+        "partialFingerprints",
+        json!({"complineFinding/v1": fingerprint(shown)}),
+    );
     if let Some(reason) = &finding.waived {
         let waiver = json!({"kind": "inSource", "status": "accepted", "justification": reason});
         put("suppressions", json!([waiver]));
     }
     if let Some(known) = shown.known {
-        put("baselineState", json!(if known { "unchanged" } else { "new" }));
+        put(
+            "baselineState",
+            json!(if known { "unchanged" } else { "new" }),
+        );
     }
     if !shown.replacements.is_empty() {
         put("fixes", json!([fix(artifact, shown)]));
@@ -229,8 +239,16 @@ fn fix(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
 fn fingerprint(shown: &Shown<'_>) -> String {
     let same = shown.sameness();
     let number = shown.ordinal.to_string();
-    let parts = [&same.rule, &same.section, &same.symbol, &same.notes, &number];
-    let bytes = parts.into_iter().flat_map(|part| part.bytes().chain([0xff]));
+    let parts = [
+        &same.rule,
+        &same.section,
+        &same.symbol,
+        &same.notes,
+        &number,
+    ];
+    let bytes = parts
+        .into_iter()
+        .flat_map(|part| part.bytes().chain([0xff]));
     let hash = bytes.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
         (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
     });
@@ -257,7 +275,10 @@ mod tests {
 
     #[test]
     fn a_path_with_anything_in_it_is_a_uri() {
-        assert_eq!(encoded("sets/a b#1 é:%.chart"), "sets/a%20b%231%20%C3%A9%3A%25.chart");
+        assert_eq!(
+            encoded("sets/a b#1 é:%.chart"),
+            "sets/a%20b%231%20%C3%A9%3A%25.chart"
+        );
         let absolute = location(Artifact::Absolute("/q/x.chart"));
         assert_eq!(absolute["uri"], "file:///q/x.chart");
     }
@@ -268,7 +289,10 @@ mod tests {
         log.push_str(&Sarif::default().tail());
         let log: Value = serde_json::from_str(&log).unwrap();
         assert_eq!(log["runs"][0]["results"], json!([]));
-        assert_eq!(log["runs"][0]["invocations"][0]["executionSuccessful"], true);
+        assert_eq!(
+            log["runs"][0]["invocations"][0]["executionSuccessful"],
+            true
+        );
     }
 
     #[test]
@@ -282,7 +306,10 @@ mod tests {
         let invocation = &log["runs"][0]["invocations"][0];
         let told = invocation["toolExecutionNotifications"].as_array().unwrap();
         assert_eq!(told.len(), 1_001);
-        assert_eq!(told[1_000]["message"]["text"], "2 more charts could not be checked");
+        assert_eq!(
+            told[1_000]["message"]["text"],
+            "2 more charts could not be checked"
+        );
         assert_eq!(invocation["executionSuccessful"], false);
     }
 }

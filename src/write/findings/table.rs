@@ -50,7 +50,9 @@ pub fn table_head() -> String {
 /// A chart's row.
 pub fn table_row(row: &TableRow, chart: &str) -> String {
     let number = |number: Option<u64>| number.map_or("-".to_owned(), |n| n.to_string());
-    let rough = row.roughest.map_or("-".to_owned(), |rough| rough.to_string());
+    let rough = row
+        .roughest
+        .map_or("-".to_owned(), |rough| rough.to_string());
     format!(
         "{:>6}  {:>8}  {:>5}  {:>5}  {:>6}  {:>7}  {:>7}  {rough:>8}  {chart}\n",
         row.errors,
