@@ -118,6 +118,7 @@ struct SlotJson {
     tones: Vec<Degree>,
     /// The notes of the tune that sound during the slot, in order. Left out where there are none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(default)]
     melody: Vec<TuneNoteJson>,
     /// What was wished for the voicing, as a chart has it behind its `?`, with middle C = C4.
     #[serde(skip_serializing_if = "Option::is_none")]

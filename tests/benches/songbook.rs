@@ -1,4 +1,5 @@
-//! Charts a second over a whole songbook, charts in and JSON out, on one core and on two.
+//! Charts a second over a whole songbook, on one core and on two: voiced, charts in and JSON out; and
+//! checked, voiced charts in and findings out.
 //!
 //! Wants a folder of charts: `COMPLINE_DATA=FOLDER cargo bench --bench songbook`, where
 //! `FOLDER/charts-billboard` holds them; without one it measures the demo charts.
@@ -9,7 +10,7 @@
     reason = "a bench stops short, and prints"
 )]
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
@@ -18,11 +19,25 @@ const RUNS: usize = 7;
 
 fn main() {
     let folder = songbook();
-    let charts = std::fs::read_dir(&folder).expect("a songbook").count();
+    measure("voiced", &["voice", "--to", "json"], &folder);
+    let voiced = tempfile::tempdir().expect("a scratch folder");
+    let told = program(&["voice", "-o"])
+        .arg(voiced.path())
+        .arg(&folder)
+        .output();
+    assert!(
+        told.expect("the program starts").status.success(),
+        "it voices every chart"
+    );
+    measure("checked", &["check", "--to", "json"], voiced.path());
+}
+
+fn measure(done: &str, arguments: &[&str], folder: &Path) {
+    let charts = std::fs::read_dir(folder).expect("a songbook").count();
     let mut times = [Vec::new(), Vec::new()];
     for run in 0..=RUNS {
         for (all, threads) in times.iter_mut().zip(["1", "2"]) {
-            let took = time(&folder, threads);
+            let took = time(arguments, folder, threads);
             if run > 0 {
                 all.push(took);
             }
@@ -31,7 +46,7 @@ fn main() {
     let [one, two] = times.map(median);
     let rate = |time: Duration| charts as f64 / time.as_secs_f64();
     println!(
-        "{charts} charts: {:.0} a second on one core, {:.0} on two: {:.2} times (median of {RUNS})",
+        "{charts} charts {done}: {:.0} a second on one core, {:.0} on two: {:.2} times (median of {RUNS})",
         rate(one),
         rate(two),
         one.as_secs_f64() / two.as_secs_f64()
@@ -45,10 +60,15 @@ fn songbook() -> PathBuf {
     }
 }
 
-fn time(folder: &PathBuf, threads: &str) -> Duration {
+fn program(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_compline"));
+    command.args(arguments);
+    command
+}
+
+fn time(arguments: &[&str], folder: &Path, threads: &str) -> Duration {
     let start = Instant::now();
-    Command::new(env!("CARGO_BIN_EXE_compline"))
-        .args(["voice", "--to", "json"])
+    program(arguments)
         .arg(folder)
         .env("RAYON_NUM_THREADS", threads)
         .stdout(Stdio::null())

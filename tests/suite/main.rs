@@ -5,6 +5,8 @@
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
 //! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
+//! | `check_cli` | `check` from outside: ways in and out, mending, records, bad input |
+//! | `check_sarif` | the SARIF log, section by section of the standard |
 //! | `checked` | no tests: a chart voiced and held against the independent checker |
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
@@ -36,7 +38,9 @@
 
 mod charts;
 mod check;
+mod check_cli;
 mod check_mend;
+mod check_sarif;
 mod checked;
 mod chords;
 mod cli;

@@ -49,6 +49,7 @@ pub struct Shop<'a> {
 }
 
 /// What came of one chart.
+#[derive(Default)]
 pub struct Checked {
     /// Its findings in the format asked for.
     pub written: String,
@@ -232,21 +233,6 @@ impl Shop<'_> {
                     .collect()
             }
             Task::Show(CheckFormat::Table) | Task::Record | Task::Roughest => String::new(),
-        }
-    }
-}
-
-impl Default for Checked {
-    fn default() -> Self {
-        Self {
-            written: String::new(),
-            row: TableRow::default(),
-            fails: false,
-            gone: 0,
-            name: None,
-            counts: Counts::new(),
-            rough: Vec::new(),
-            mended: None,
         }
     }
 }

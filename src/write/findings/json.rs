@@ -69,6 +69,7 @@ struct MendJson {
     text: String,
     /// The new voicings, for `replan`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(default)]
     changes: Vec<ChangeJson>,
     /// The motion of the whole performance as it stands, in semitones, for `replan`.
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -215,7 +215,7 @@ fn replanned(replan: &Replan, slot: Option<usize>) -> String {
         (by, true) => format!("the hand moves {by} semitone{} more", plural(by)),
         (by, false) => format!("the hand moves {by} semitone{} less", plural(by)),
     };
-    format!("play {} instead: {price}", each.join(" and "))
+    format!("play {} instead: {price}", each.join(", "))
 }
 
 fn plural(count: u64) -> &'static str {
@@ -226,9 +226,9 @@ fn plural(count: u64) -> &'static str {
 pub fn opinion_words(opinion: &Opinion) -> String {
     let mended = opinion
         .mended
-        .map_or(String::new(), |mended| format!(", {mended:.3} when mended"));
+        .map_or(String::new(), |mended| format!(", {mended} when mended"));
     format!(
-        "for information: roughness {:.3}{mended}; the two notes lie {:.2} critical bandwidths apart",
+        "for information: roughness {}{mended}; the two notes lie {} critical bandwidths apart",
         opinion.roughness, opinion.spacing
     )
 }

@@ -1,0 +1,87 @@
+#!/usr/bin/env bash
+# Hold what `compline check --to sarif` writes against the JSON Schema of SARIF 2.1.0.
+#
+#   make.sh [--check]   install the schema and a validator, both pinned, in a temporary folder; write
+#                       logs of the faulty songbook (alone; with a record; with charts that can't be
+#                       read; from standard input and from elsewhere) and of the demo charts; validate
+#
+# Wants the program built: target/release/compline, else target/debug/compline.
+# Exit status: 0 all valid; 1 some log is not; 2 it could not be tried: a tool missing, a registry out
+# of reach.
+set -euo pipefail
+
+here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+root=$(cd "$here/../.." && pwd)
+
+give_up() {
+    printf 'make.sh: %s\n' "$*" >&2
+    exit 2
+}
+
+case "${1---check}" in
+    --check) ;;
+    *) give_up "unknown argument '$1' (only --check is known)" ;;
+esac
+
+for tool in python3 npm; do
+    command -v "$tool" >/dev/null || give_up "$tool is not installed (needed: python3 3.10 or later, npm)"
+done
+
+program=
+for build in release debug; do
+    if [ -x "$root/target/$build/compline" ]; then
+        program=$root/target/$build/compline
+        break
+    fi
+done
+[ -n "$program" ] || give_up "build the program first: cargo build"
+
+# Debian ships venv's installer apart from python3.
+if ! python3 -c 'import ensurepip, venv' 2>/dev/null; then
+    [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null ||
+        give_up "python3 has no venv; install it (Debian: apt-get install python3-venv)"
+    { apt-get update -q && apt-get install -qy python3-venv; } >&2 ||
+        give_up "python3 has no venv and installing Debian's python3-venv did not bring it"
+fi
+
+temporary=$(mktemp -d)
+trap 'rm -rf "$temporary"' EXIT
+mkdir "$temporary/node"
+
+python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
+"$temporary/python/bin/pip" install --quiet --disable-pip-version-check --no-deps \
+    --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
+    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+
+cp "$here/package.json" "$temporary/node/"
+npm install --prefix "$temporary/node" --no-audit --no-fund --no-update-notifier \
+    --ignore-scripts --no-package-lock --fetch-retries 2 --loglevel error >&2 ||
+    give_up "npm could not install package.json: the npm registry is out of reach or does not have that version (see above)"
+schema=$temporary/node/node_modules/@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json
+[ -f "$schema" ] || give_up "the package no longer carries the schema"
+
+# A log is written whatever the findings: only the log is judged here.
+write() {
+    log=$temporary/$1.sarif
+    shift
+    status=0
+    "$program" check --to sarif "$@" >"$log" 2>"$temporary/told" || status=$?
+    [ "$status" -le 2 ] || { cat "$temporary/told" >&2; give_up "the program broke off with status $status"; }
+    logs+=("$log")
+}
+
+cd "$root"
+logs=()
+faulty=tests/suite/faulty
+write faulty "$faulty"
+"$program" check "$faulty" --record "$temporary/known.json" 2>/dev/null
+write known "$faulty" --known "$temporary/known.json"
+printf '| Zz |\n' >"$temporary/a b#ä%.chart"
+write unreadable "$temporary/a b#ä%.chart" missing.chart "$temporary/no charts" "$faulty"
+write stdin - <"$(printf '%s\n' "$faulty"/*.chart | head -1)"
+"$program" voice "$faulty" --to json 2>/dev/null >"$temporary/voiced.json" || true
+write json "$temporary/voiced.json"
+write well charts
+write everything charts "$faulty" --rule untidy=error --high C4
+
+"$temporary/python/bin/python" -B "$here/validate.py" "$schema" "${logs[@]}"
