@@ -87,13 +87,19 @@ impl<'a> Passage<'a> {
         at.checked_sub(1).and_then(|before| self.spot(before))
     }
 
-    /// How many spots from `at` on carry the same symbol.
+    /// The key of some spots that are all in one.
+    pub(super) fn one_key(&self, spots: Range<usize>) -> Option<Key> {
+        let spots = self.spots.get(spots)?;
+        let key = spots.first()?.key;
+        key.filter(|_| spots.iter().all(|spot| spot.key == key))
+    }
+
+    /// The spots from `at` on that carry the same symbol in the same key.
     pub(super) fn run(&self, at: usize) -> Range<usize> {
-        let symbol = self.spot(at).map(|spot| spot.chord.symbol());
+        let of = |spot: &'a Spot<'a>| (spot.chord.symbol(), spot.key);
+        let symbol = self.spot(at).map(of);
         let rest = self.spots.get(at..).unwrap_or_default();
-        let same = rest
-            .iter()
-            .take_while(|spot| Some(spot.chord.symbol()) == symbol);
+        let same = rest.iter().take_while(|spot| Some(of(spot)) == symbol);
         at..at + same.count()
     }
 

@@ -39,7 +39,8 @@ fn both(passage: &Passage<'_>, at: usize, spot: &Spot<'_>, key: Key) -> Option<I
         (spot.degree_in(Mode::Major)?, spot.chord.family()),
         (2, Family::Minor) | (5, Family::Major)
     );
-    let second = passage.spot(at + 1).filter(|_| subdominant)?;
+    let one_key = passage.one_key(at..at + 2).is_some();
+    let second = passage.spot(at + 1).filter(|_| subdominant && one_key)?;
     if !goes_home(passage, at + 1, second, key) {
         return None;
     }

@@ -9,7 +9,7 @@ use crate::pitch::{Key, Mode, Name, Semitones};
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "constant-structure",
-    rule: "Three chords on the way to I become major sevenths that move in parallel, the tune on the same degree of each.",
+    rule: "Three chords on the way to a major I, each under another note of the tune, become major sevenths that move in parallel, the tune on the same degree of each.",
     taught: "\"Chord substitution\" handout (docslib 7593323); at least three chords, from memory",
     melody: "each chord's first note is its 7, 9, 5 or 3, the same in all three; the other notes by the usual test",
     example: Example {
@@ -29,11 +29,13 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
 
 fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spots = passage.spots.get(at..at + 3)?;
-    let key = spots.first()?.key?;
-    let target = passage.after(at + 2).filter(|next| is_tonic(key, next))?;
+    let key = passage.one_key(at..at + 3)?;
+    let major = key.mode() == Mode::Major;
+    let target = passage
+        .after(at + 2)
+        .filter(|next| major && is_tonic(key, next))?;
     let tune: Vec<Name> = spots.iter().map(first_note).collect::<Option<_>>()?;
-    let moves = |pair: &[Name]| matches!(pair, [a, b] if a.class() != b.class());
-    if !tune.windows(2).all(moves) {
+    if !matches!(&tune[..], [a, b, c] if differ(*a, *b) && differ(*b, *c) && differ(*a, *c)) {
         return None;
     }
     let ideas = DEGREES.iter().filter_map(|(degree, name)| {
@@ -42,10 +44,16 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         Some(Idea {
             spots: at..at + 3,
             chords: chords.collect::<Option<_>>()?,
-            reason: format!("one sound moves along with the tune on its {name}, up to {target}"),
+            reason: format!(
+                "one sound moves along with the tune on its {name}, on the way to {target}"
+            ),
         })
     });
     Some(ideas.collect())
+}
+
+fn differ(a: Name, b: Name) -> bool {
+    a.class() != b.class()
 }
 
 /// The note that sounds as the spot's chord begins.

@@ -11,7 +11,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     name: "diatonic",
     rule: "A seventh chord of a major key changes places with one that shares three of its tones: I with iii or vi, ii with IV, IV with vi, V with vii.",
     taught: "lesson on diatonic substitution (read)",
-    melody: "the sounds of the new chord",
+    melody: "the sounds of the new chord; not the root of a major seventh",
     example: Example {
         key: "C",
         before: "| Fmaj7 | G7 | Cmaj7 |",
@@ -82,7 +82,8 @@ fn idea(passage: &Passage<'_>, at: usize, from: &Degree, to: &Degree) -> Option<
 
 const fn kind(family: Family) -> Kind {
     match family {
-        Family::Major => Kind::Major,
+        // Not the sixth chord: C6 has the very tones of Am7.
+        Family::Major => Kind::Text("maj7"),
         Family::Dominant => Kind::Dominant,
         Family::HalfDiminished => Kind::HalfDiminished,
         _ => Kind::Minor,

@@ -129,6 +129,14 @@ pub(super) fn on(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Want
     exactly(root, kind, beats)
 }
 
+/// A diminished seventh on a raised root, which keeps its sharp while one will do: it rises.
+pub(super) fn rising(root: Name, key: Option<Key>, beats: Beats) -> Wanted {
+    match root.alter().abs() < 2 {
+        true => exactly(root, Kind::Diminished, beats),
+        false => on(root, Kind::Diminished, key, beats),
+    }
+}
+
 /// A chord on this root, called just so.
 pub(super) fn exactly(root: Name, kind: Kind, beats: Beats) -> Wanted {
     Wanted {

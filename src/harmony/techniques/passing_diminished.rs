@@ -2,7 +2,7 @@
 //!
 //! Upwards it is the rootless V7b9 of the chord it leads to (C#dim7 before Dm7 is A7b9 without its A).
 
-use super::idea::{Idea, Kind, Wanted, higher, led_on, on, whole};
+use super::idea::{Idea, Kind, Wanted, higher, led_on, on, rising, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, up};
@@ -52,20 +52,23 @@ fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)
     if from.bass().is_some() || !in_key(from) || !in_key(to) {
         return None;
     }
-    let (root, way) = match up(from, to) {
-        2 => (higher(from.root(), 0, 1), "up"),
-        10 if is_three_two(from, to, key) => (higher(to.root(), 1, 1), "down"),
+    let (chord, why) = match up(from, to) {
+        2 => {
+            let chord = rising(higher(from.root(), 0, 1), spot.key, spot.beats);
+            (
+                chord,
+                format!(" up, and is the V7b9 of {to} without its root"),
+            )
+        }
+        10 if is_three_two(from, to, key) => {
+            let root = higher(to.root(), 1, 1);
+            let chord = on(root, Kind::Diminished, spot.key, spot.beats);
+            (chord, " down".to_owned())
+        }
         _ => return None,
     };
-    let why = match way {
-        "up" => format!(", and the chord is the V7b9 of {to} without its root"),
-        _ => String::new(),
-    };
-    let chord = on(root, Kind::Diminished, spot.key, spot.beats);
-    Some((
-        chord,
-        format!("it fills the whole step {way} from {from} to {to}{why}"),
-    ))
+    let reason = format!("it fills the whole step from {from} to {to}{why}");
+    Some((chord, reason))
 }
 
 fn is_three_two(from: &Chord, to: &Chord, key: Key) -> bool {

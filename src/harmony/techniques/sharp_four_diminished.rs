@@ -40,6 +40,7 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         false => whole(passage, at..at + 1, chord),
     };
     Some(idea.because(format!(
-        "it rises from IV towards the fifth of {next} and keeps the IV's third and fifth near"
+        "it keeps the third and fifth of {} and rises towards the fifth of {next}",
+        spot.chord
     )))
 }

@@ -33,7 +33,10 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let [ii, v, one, last] = spots else {
         return None;
     };
-    let key = ii.key.filter(|_| is_two_five_one(spots))?;
+    let key = passage.one_key(at..at + 4)?;
+    if !is_two_five_one(spots, key) {
+        return None;
+    }
     let (long, short) = halves(ii.beats)?;
     let flat_six = local_tonic(key, 8)?;
     let three = local_tonic(key, 4)?;
@@ -55,11 +58,10 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
 }
 
 /// ii and V for a bar each and I for two, in one major key.
-fn is_two_five_one(spots: &[Spot<'_>]) -> bool {
+fn is_two_five_one(spots: &[Spot<'_>], key: Key) -> bool {
     let [ii, v, one, last] = spots else {
         return false;
     };
-    let Some(key) = ii.key else { return false };
     let bars = spots
         .iter()
         .all(|spot| spot.is_whole_bar() && spot.beats == ii.beats);

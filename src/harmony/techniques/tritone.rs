@@ -13,7 +13,7 @@ use crate::harmony::passage::{Passage, is_dominant, up};
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "tritone",
     rule: "A dominant seventh that resolves becomes the dominant seventh a tritone away; 3 and 7 change places.",
-    taught: "Levine, The Jazz Theory Book; Nettles & Graf, The Chord Scale Theory and Jazz Harmony; Terefenko, Jazz Theory, ch. 13 (extract read)",
+    taught: "Terefenko, ch. 13 (an extract read); Levine, The Jazz Theory Book, and Nettles & Graf, The Chord Scale Theory and Jazz Harmony (neither opened)",
     melody: "neither 11 nor major seventh of the old dominant; a 9, 5 or 13 makes the new one altered",
     example: Example {
         key: "C",

@@ -27,11 +27,11 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let [first, second] = passage.spots.get(at..at + 2)? else {
         return None;
     };
-    let key = first.key.filter(|key| key.mode() == Mode::Major)?;
+    let key = passage.one_key(at..at + 2)?;
     let next = passage.after(at + 1)?;
     let bars = first.is_whole_bar() && second.is_whole_bar();
     let rests = is_tonic(key, first.chord) && is_tonic(key, second.chord);
-    if !bars || !rests || above_tonic(key, next) != 0 {
+    if key.mode() != Mode::Major || !bars || !rests || above_tonic(key, next) != 0 {
         return None;
     }
     let (a, b) = halves(first.beats)?;

@@ -4,4 +4,5 @@ mod examples;
 mod melody;
 mod properties;
 mod published;
+mod regions;
 mod stage;

@@ -149,6 +149,8 @@ fn check(stage: &Stage, chart: &Chart) -> Result<(), TestCaseError> {
                 .collect::<Vec<_>>();
         prop_assert!(changed, "{proposal:?}");
         prop_assert!(proposal.sung.iter().all(|sung| !sung.is_refused()));
+        let plain = |new: &crate::harmony::New| new.chord.root().alter().abs() < 2;
+        prop_assert!(proposal.chords.iter().all(plain));
         prop_assert!(sings_everything(old, &proposal));
         let place = TECHNIQUES
             .iter()
