@@ -9,6 +9,7 @@
 //! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
 //! | `form` | played orders against forms written out by hand, and against another library |
 //! | `goldens` | our chord readings held against published ones and other libraries |
+//! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
@@ -36,6 +37,7 @@ mod cli;
 mod demo;
 mod form;
 mod goldens;
+mod harmony;
 mod independent;
 mod program;
 mod readme;
