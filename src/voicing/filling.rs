@@ -199,7 +199,11 @@ impl<'a> Frame<'a> {
         if suspended || self.chord.family() == Family::Suspended {
             // A C11 implies its 9: no scale bends that.
             let bent = |pair: &&Pair| pair.1.alter() != 0 && self.implied(true).is_some();
-            let pairs = available::suspended_pairs(place.scale).iter();
+            let scale = match suspended {
+                true => place.scale,
+                false => Scale::Usual,
+            };
+            let pairs = available::suspended_pairs(scale).iter();
             let open: Vec<Pair> = pairs.filter(|pair| !bent(pair)).copied().collect();
             return match self.implied(true) {
                 Some(ninth) if open.is_empty() => vec![(Degree::FIFTH, ninth)],
