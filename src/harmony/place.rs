@@ -4,7 +4,7 @@
 //! nothing else, so that a chord can be put in another's stead without looking at the tune again.
 
 use crate::chord::{Chord, Family};
-use crate::pitch::Key;
+use crate::pitch::{Degree, Key};
 
 use super::Function;
 use super::analysis::{Analysis, Situation};
@@ -43,8 +43,8 @@ pub struct Place {
 /// ```
 pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place {
     let look = Look::of(chord);
-    let next = next.map(Look::of);
-    let resolution = Resolution::between(look, next);
+    let next_look = next.map(Look::of);
+    let resolution = Resolution::between(look, next_look);
     let Some(home) = region.map(Home::of) else {
         return Place {
             resolution,
@@ -55,12 +55,12 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
     let situation = Situation {
         chord: look,
         home,
-        next,
+        next: next_look,
     };
     Place {
         resolution,
         tonic: home.is_tonic(look),
-        scale: scale(chord, &situation, situation.analysis()),
+        scale: scale(chord, next, &situation, situation.analysis()),
     }
 }
 
@@ -90,7 +90,7 @@ fn lone_scale(chord: &Chord, look: Look, resolution: Resolution) -> Scale {
     }
 }
 
-fn scale(chord: &Chord, situation: &Situation, analysis: Analysis) -> Scale {
+fn scale(chord: &Chord, next: Option<&Chord>, situation: &Situation, analysis: Analysis) -> Scale {
     let minor_key = situation.home.minor;
     match (situation.chord.kind, situation.degree()) {
         (Kind::Dominant, _) if chord.family() == Family::Suspended => suspended(situation),
@@ -100,6 +100,7 @@ fn scale(chord: &Chord, situation: &Situation, analysis: Analysis) -> Scale {
         }
         (Kind::Triad, 7) if minor_key => dominant(situation, analysis),
         (Kind::Triad | Kind::Major, degree) => major(minor_key, degree, analysis),
+        (Kind::Minor, _) if is_two_of_a_thirteenth(next, analysis) => Scale::Dorian,
         (Kind::Minor, degree) => minor(chord, minor_key, degree, analysis),
         (Kind::HalfDiminished, _) => Scale::Locrian,
         _ => Scale::Usual,
@@ -162,8 +163,15 @@ fn major(minor_key: bool, degree: u8, analysis: Analysis) -> Scale {
     }
 }
 
+/// Whether the chord is the ii of a dominant that names its 13. That is this chord's 9, which is held
+/// from the ii to the V (G. Lui, "Left Hand Four Note Voicings"), whatever the key.
+fn is_two_of_a_thirteenth(next: Option<&Chord>, analysis: Analysis) -> bool {
+    let names = |next: &Chord| next.tones().iter().any(|t| t.degree == Degree::THIRTEENTH);
+    analysis.function == Function::RelatedTwo && next.is_some_and(names)
+}
+
 /// Minor chords. A minor key is read like its relative major: i as vi, iv as ii, v as iii. A ii of
-/// another dominant is Dorian unless it is the key's iii, whose 9 would be foreign to the key
+/// another dominant is Dorian unless it is the key's iii, whose 9 is foreign to the key
 /// (Nettles, *Harmony 3*, p. 17, as quoted: tensions are diatonic).
 fn minor(chord: &Chord, minor_key: bool, degree: u8, analysis: Analysis) -> Scale {
     let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);

@@ -249,3 +249,66 @@ fn simplest(home: Home) -> Option<Key> {
         .filter_map(|tonic| Key::new(tonic, home.mode()))
         .min_by_key(|key| (key.fifths().abs(), key.fifths()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a row of keys costs, added up without any dynamic programming.
+    fn cost(row: &Row<'_>, homes: &[Home], key: Option<Home>) -> i32 {
+        let prices = row
+            .events
+            .iter()
+            .zip(homes)
+            .map(|(e, home)| price(e, *home));
+        let steps = row
+            .events
+            .windows(2)
+            .zip(homes.windows(2))
+            .map(|(e, home)| match home[0] == home[1] {
+                true => -cadence(&e[0], &e[1], home[1]),
+                false => CHANGE,
+            });
+        let (first, last) = (homes[0], homes[homes.len() - 1]);
+        prices.chain(steps).sum::<i32>() + begin(&row.events[0], first, key) + row.end(last, key)
+    }
+
+    /// The least cost of any row of keys, by trying them all.
+    fn least_of_all(row: &Row<'_>, homes: &mut Vec<Home>, key: Option<Home>) -> i32 {
+        if homes.len() == row.events.len() {
+            return cost(row, homes, key);
+        }
+        let mut least = i32::MAX;
+        for index in 0..Home::COUNT {
+            homes.push(Home::at(index));
+            least = least.min(least_of_all(row, homes, key));
+            homes.pop();
+        }
+        least
+    }
+
+    #[test]
+    fn no_row_of_keys_costs_less() {
+        let pool = "Cmaj7 Dm7 G7 E7 Am7 Fm7 Bb7 Ebmaj7 Bm7b5 Db7 F#dim7 Cm6 A7 C7 Gm7 D7sus";
+        let pool: Vec<Chord> = pool
+            .split(' ')
+            .map(|text| Chord::read(text).unwrap())
+            .collect();
+        for at in 0..pool.len() {
+            // Rows with strides through the pool, so that each chord meets others.
+            for stride in [1, 3, 5] {
+                let chosen = (0..3).map(|n| pool.get((at + n * stride) % pool.len()));
+                let chosen: Vec<Option<&Chord>> = chosen.collect();
+                let row = Row::of(&chosen);
+                for key in [None, Some(Home::at(at % Home::COUNT))] {
+                    let found = cost(&row, &row.best(key), key);
+                    assert_eq!(
+                        found,
+                        least_of_all(&row, &mut Vec::new(), key),
+                        "{chosen:?}"
+                    );
+                }
+            }
+        }
+    }
+}

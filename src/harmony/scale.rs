@@ -114,9 +114,7 @@ impl Scale {
             Self::Lydian | Self::LydianDominant => &[D::NINTH, D::SHARP_ELEVENTH, D::THIRTEENTH],
             Self::Locrian => &[D::ELEVENTH, D::FLAT_THIRTEENTH],
             Self::MelodicMinor => &[D::NINTH, D::ELEVENTH, D::THIRTEENTH],
-            Self::MixolydianFlat13 => {
-                &[D::FLAT_NINTH, D::NINTH, D::SHARP_NINTH, D::FLAT_THIRTEENTH]
-            }
+            Self::MixolydianFlat13 => &[D::FLAT_NINTH, D::NINTH, D::FLAT_THIRTEENTH],
             Self::PhrygianDominant => &[D::FLAT_NINTH, D::SHARP_NINTH, D::FLAT_THIRTEENTH],
             Self::HarmonicMinorFifth | Self::SuspendedPhrygian => {
                 &[D::FLAT_NINTH, D::FLAT_THIRTEENTH]

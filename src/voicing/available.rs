@@ -4,6 +4,7 @@
 //! Not everything a scale offers is played unasked. The #11 of a major chord and the 13 beside a maj7
 //! wait for the symbol or the tune; over a 5 there is no b13.
 
+use crate::chord::Family;
 use crate::harmony::Scale;
 use crate::pitch::Degree as D;
 
@@ -45,14 +46,13 @@ pub(super) const fn suspended_pairs(scale: Scale) -> &'static [Pair] {
     }
 }
 
-/// What takes the ninth place of any other chord: the root, or the 11 in its stead, where the 9 is a
-/// note to avoid.
-pub(super) fn ninths(scale: Scale) -> &'static [D] {
-    match scale.offers() {
-        Some(offers) if offers.contains(&D::NINTH) => &[D::NINTH],
-        Some(offers) if offers.contains(&D::ELEVENTH) => &[D::ROOT, D::ELEVENTH],
-        Some(_) => &[D::ROOT],
-        None => &[D::NINTH],
+/// What takes the ninth place of any other chord. Where the 9 is a note to avoid it is the root, or in
+/// a minor chord the 11 in the root's stead.
+pub(super) const fn ninths(family: Family, scale: Scale) -> &'static [D] {
+    match (family, scale) {
+        (Family::Minor, Scale::Phrygian) => &[D::ROOT, D::ELEVENTH],
+        (Family::Major, Scale::PhrygianDominant | Scale::HarmonicMinorFifth) => &[D::ROOT],
+        _ => &[D::NINTH],
     }
 }
 

@@ -197,9 +197,20 @@ impl<'a> Frame<'a> {
         }
         let suspended = self.is_suspended() && self.seventh.class() == 10;
         if suspended || self.chord.family() == Family::Suspended {
-            return available::suspended_pairs(place.scale).to_vec();
+            // A C11 implies its 9: no scale bends that.
+            let bent = |pair: &&Pair| pair.1.alter() != 0 && self.implied(true).is_some();
+            let scale = match suspended {
+                true => place.scale,
+                false => Scale::Usual,
+            };
+            let pairs = available::suspended_pairs(scale).iter();
+            let open: Vec<Pair> = pairs.filter(|pair| !bent(pair)).copied().collect();
+            return match self.implied(true) {
+                Some(ninth) if open.is_empty() => vec![(Degree::FIFTH, ninth)],
+                _ => open,
+            };
         }
-        let ninths = available::ninths(place.scale).iter();
+        let ninths = available::ninths(self.chord.family(), place.scale).iter();
         ninths.map(|ninth| (Degree::FIFTH, *ninth)).collect()
     }
 
@@ -264,7 +275,7 @@ impl<'a> Frame<'a> {
         );
         match self.chord.family() {
             Family::HalfDiminished => &[Degree::ROOT, Degree::ELEVENTH],
-            _ if !self.is_dominant() => available::ninths(place.scale),
+            _ if !self.is_dominant() => available::ninths(self.chord.family(), place.scale),
             _ if fifth == Degree::FLAT_THIRTEENTH && falls => match place.scale {
                 Scale::MixolydianFlat13 => {
                     &[Degree::SHARP_NINTH, Degree::FLAT_NINTH, Degree::NINTH]

@@ -114,6 +114,14 @@ fn system(written: &[Bar], bars: &BTreeMap<usize, Vec<Words>>) -> String {
                 push_spaces(row, width + 1 - word.width());
             }
         }
+        let instructions = jumps(bar, false);
+        for (at, row) in rows.iter_mut().enumerate() {
+            match at {
+                0 => row.push_str(instructions.trim_start()),
+                _ => push_spaces(row, instructions.trim_start().width()),
+            }
+            push_spaces(row, usize::from(!instructions.is_empty()));
+        }
     }
     add_sign(&mut rows, &sign(written.last(), None));
     let lines = rows.iter().map(|row| format!("{}\n", row.trim_end()));
@@ -129,14 +137,19 @@ fn sign(before: Option<&Bar>, after: Option<&Bar>) -> [String; 3] {
         let endings: Vec<String> = bar.opens.endings.iter().map(u8::to_string).collect();
         right.push_str(&endings.join(","));
         right.push_str(if bar.opens.repeat { ":" } else { "" });
-        for jump in &bar.jumps {
-            right.push_str(&format!(" {}", jump.jump));
-        }
+        right.push_str(&jumps(bar, true));
     } else if double {
         right.push('|');
     }
     let left = if repeats { ":" } else { "" };
     [left.to_owned(), "|".to_owned(), right]
+}
+
+/// The signs to arrive at, which stand before the chords, or the instructions, which stand behind.
+fn jumps(bar: &Bar, targets: bool) -> String {
+    let chosen = bar.jumps.iter().map(|marked| marked.jump);
+    let chosen = chosen.filter(|jump| jump.is_target() == targets);
+    chosen.map(|jump| format!(" {jump}")).collect()
 }
 
 /// Adds a bar line to every row; what it opens and closes stands in the first only.

@@ -220,8 +220,26 @@ fn sixth_for_seventh(claim: &Claim) -> bool {
     sung && chord && !heard.contains(&11) && heard.contains(&9)
 }
 
+/// Whether the 4 sounds in place of a major third, for which the tune must sing the 11 and not the
+/// third, and the symbol may say nothing of an 11, bend no fifth and choose no alterations.
+fn fourth_for_third(claim: &Claim) -> bool {
+    let sung = |class: i32| {
+        claim
+            .melody
+            .iter()
+            .any(|m| (m - claim.root).rem_euclid(12) == class)
+    };
+    let says = |names: &[&str]| tone(claim, names).is_some();
+    let chord = third(claim) == Some("3")
+        && !says(&["11", "#11", "b5", "#5"])
+        && !(says(&["b9"]) && says(&["#9"]) && says(&["b13"]));
+    let heard = sounding(claim);
+    chord && sung(5) && !sung(4) && heard.contains(&5) && !heard.contains(&4)
+}
+
 fn must_sound(claim: &Claim, out: &mut Vec<String>) {
     let mut heard = sounding(claim);
+    heard.extend(fourth_for_third(claim).then_some(4));
     heard.extend(replaced(claim));
     heard.extend(sixth_for_seventh(claim).then_some(11));
     let fifth = tone(claim, &["b5", "#5", "5"]);
@@ -241,6 +259,7 @@ fn must_sound(claim: &Claim, out: &mut Vec<String>) {
         .flatten()
         .map(class)
         .chain(sixth_for_seventh(claim).then_some(9))
+        .chain(fourth_for_third(claim).then_some(5))
         .collect();
     let named = |(name, named): &(String, bool)| named.then(|| class(name));
     let named: Vec<i32> = claim.tones.iter().filter_map(named).collect();
@@ -273,6 +292,9 @@ fn must_not_sound(claim: &Claim, out: &mut Vec<String>) {
         .collect();
     for name in &names {
         let c = class(name);
+        if c == 5 && fourth_for_third(claim) {
+            continue;
+        }
         if c == 5 && third(claim) == Some("3") && !named("11") {
             out.push("a natural 11 over the major third".to_owned());
         }
@@ -435,6 +457,16 @@ mod tests {
             ["C/B", "Am7/Gb", "C6/9", "Cm", "C//Bb", "F/Cb"].map(slash_bass),
             [Some(11), Some(6), None, None, None, Some(11)]
         );
+    }
+
+    #[test]
+    fn the_fourth_is_a_third_only_under_the_eleventh() {
+        let fourth = [(53, "4"), (57, "13"), (58, "b7"), (62, "9")];
+        let faults = |tones, notes: &[_], tune: &[i32]| count(&claim(tones, notes, tune));
+        assert_eq!(faults("1 3! 5 b7!", &fourth, &[77]), 0);
+        assert_eq!(faults("1 3! 5 b7!", &fourth, &[74]), 2, "another tune note");
+        assert_eq!(faults("1 3! 5 b7!", &fourth, &[77, 76]), 2, "the third too");
+        assert_eq!(faults("1 b3! 5 b7!", &fourth, &[77]), 1, "a minor third");
     }
 
     #[test]

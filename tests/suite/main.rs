@@ -15,10 +15,12 @@
 //! | `form` | played orders against forms written out by hand, and against another library |
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `grounding` | what voicings would be taken for, and what to touch, on every chart |
+//! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
+//! | `reharm` | other chords under the same tune: the command, and the tune over what it writes |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
@@ -49,9 +51,11 @@ mod folk;
 mod form;
 mod goldens;
 mod grounding;
+mod harmony;
 mod independent;
 mod program;
 mod readme;
+mod reharm;
 mod settings;
 mod songbook;
 mod voicings;

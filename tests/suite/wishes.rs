@@ -406,7 +406,7 @@ fn what_cannot_be_met_here_names_bar_chord_and_wish() {
     );
     let step = "t.chart: bar 4, beat 1: A7 can't follow bar 3, beat 1 (Cmaj7) with `leap=2`";
     refused(&["--leap", "2"], 1, step);
-    refused(&["--leap", "2"], 1, "leap=4 is the least that can be made");
+    refused(&["--leap", "2"], 1, "leap=3 is the least that can be made");
     let since = "bar 3, beat 1: Cmaj7 can't follow bar 2, beat 1 (G7) with `top=held`, \
                  together with what is wished since bar 1, beat 1 (Dm7)";
     refused(&["--top", "held"], 1, since);

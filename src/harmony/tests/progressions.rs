@@ -8,7 +8,7 @@ fn two_five_one_goes_to_every_diatonic_goal() {
     reads(
         "Cmaj7 Em7b5 A7 Dm7 G7 C6",
         "C",
-        "Imaj7 iiiø7 V7/ii ii7 V7 I6",
+        "Imaj7 iiø7/ii V7/ii ii7 V7 I6",
     );
     reads(
         "Cmaj7 F#m7b5 B7 Em7 Dm7 G7 C6",

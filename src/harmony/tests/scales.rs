@@ -36,6 +36,9 @@ fn the_diatonic_sevenths_take_what_the_table_says() {
     takes("Fmaj7", "C", "9 #11 13", "");
     takes("G7", "C", "9 13", "11");
     takes("Am7", "C", "9 11", "b13");
+    takes("Em7 A7", "C", "11", "b9 b13");
+    // The 13 that the symbol names is the 9 of its ii.
+    takes("Em7 A13", "C", "9 11", "");
     takes("Bm7b5", "C", "11 b13", "b9");
     takes("CmMaj7", "Cm", "9 11 13", "");
 }

@@ -117,7 +117,8 @@ impl Frame<'_> {
             return Vec::new();
         }
         let open = self.named.is_empty();
-        if open && self.is_suspended() && self.seventh.class() == 10 {
+        let bare = open && self.implied(true).is_none();
+        if bare && self.is_suspended() && self.seventh.class() == 10 {
             return suspended_pairs(Scale::SuspendedPhrygian).to_vec();
         }
         if open && self.is_dominant() {

@@ -30,7 +30,7 @@ fn a_seventh_or_sixth_in_the_bass_is_the_triads_own() {
     ];
     for (suffix, bass, want) in rows {
         for symbol in in_every_key(suffix, bass) {
-            for place in [TONIC, ELSEWHERE, INTO_MINOR] {
+            for place in [TONIC, ELSEWHERE, INTO_MAJOR] {
                 for colour in [Natural, Altered] {
                     let got = shown(&symbol, place, "rootless", colour);
                     assert_eq!(got, want, "{symbol}");

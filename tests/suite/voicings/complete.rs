@@ -123,7 +123,11 @@ fn the_default_settings_voice_every_kind_of_chord_in_every_key_colour_and_place(
 }
 
 fn any_place() -> impl Strategy<Value = Place> {
-    prop::sample::select(vec![INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC])
+    let lone = prop::sample::select(vec![INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC]);
+    // Any scale with any way on, also where no key would put the chord there.
+    let scale = prop::sample::select(Scale::ALL.to_vec());
+    let any = (lone.clone(), scale).prop_map(|(place, scale)| Place { scale, ..place });
+    prop_oneof![lone, any]
 }
 
 fn any_symbol() -> impl Strategy<Value = String> {
