@@ -40,7 +40,7 @@ pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
-pub use reharm::{Listed, NotAWay, Ways, reharm};
+pub use reharm::{Listed, NotAWay, Uncarried, Ways, reharm, uncarried};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;

@@ -1,12 +1,13 @@
 //! `harmony`: the key, numeral and function of every chord.
 
 use anyhow::Result;
+use compline::arrange::uncarried;
 use compline::chart::Chart;
 use compline::write::{harmony_json, harmony_text};
 
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
-use super::batch::{self, Outcome};
+use super::batch::{self, Outcome, Remark};
 use super::input;
 use super::terminal::Terminal;
 
@@ -38,5 +39,12 @@ fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
         ReportFormat::Text => harmony_text,
         ReportFormat::Json => harmony_json,
     };
-    Outcome::Done(write(chart, &road, arguments.looped), Vec::new())
+    let notes = match uncarried(chart) {
+        Ok(notes) => notes,
+        Err(trouble) => return trouble.into(),
+    };
+    let remarks = notes
+        .iter()
+        .map(|note| Remark::About(note.to_string(), None));
+    Outcome::Done(write(chart, &road, arguments.looped), remarks.collect())
 }

@@ -46,8 +46,9 @@ pub struct Rung {
 /// taken together. Those that cross a seam (see [`stretches`]) are never taken.
 ///
 /// Each rung's cost is that of the page planned anew; it is `optimal` where the lattice proved its
-/// choice and both costs agree. (They can only differ where a chord looks past its neighbour across a
-/// repeat sign.)
+/// choice and both costs agree. Where a chord may look past its neighbour across a repeat sign or a
+/// jump (G7 before G7, to where that resolves), what it sees there is not known beforehand: then
+/// nothing is claimed.
 ///
 /// # Errors
 ///
@@ -83,7 +84,10 @@ pub fn changes(
         let solution = rung.as_ref()?;
         let taken = layout.taken(&solution.choice);
         rung_of(chart, replacements, taken, settings, cache).map(|found| Rung {
-            optimal: found.optimal && solution.optimal && found.cost == solution.cost,
+            optimal: layout.exact
+                && found.optimal
+                && solution.optimal
+                && found.cost == solution.cost,
             ..found
         })
     });

@@ -21,6 +21,9 @@ use crate::voicing::{Ask, Voicing};
 pub(super) struct Layout {
     pub points: Vec<Point>,
     pub passages: Vec<Passage>,
+    /// Whether no chord looks past the one it comes to where the page comes round again: then what
+    /// lies ahead of every state is what the new page will have there.
+    pub exact: bool,
     /// For each state of each point, the replacement that begins with it.
     begins: Vec<Vec<Option<usize>>>,
 }
@@ -70,6 +73,7 @@ pub(super) fn laid_out(page: &Page<'_>, settings: &Settings, cache: &mut Cache) 
     Layout {
         points,
         passages: passages(page, settings, &draft.onward),
+        exact: draft.is_exact(),
         begins,
     }
 }
@@ -202,6 +206,22 @@ impl<'a> Draft<'a> {
         chords
             .filter_map(|slot| slot.symbol.chord())
             .fold(ahead, Ahead::of)
+    }
+
+    /// Whether everything that is seen where the page comes round again is on another root than what
+    /// sees it.
+    fn is_exact(&self) -> bool {
+        let root = |part: &Part<'_>| part.chord.root().class();
+        let mut seams = self
+            .onward
+            .iter()
+            .filter(|(_, onward)| onward.again.is_some());
+        seams.all(|(&from, onward)| {
+            let there = onward.to.into_iter().flat_map(|to| self.here(to));
+            let there: Vec<_> = there.map(|(_, part)| root(part)).collect();
+            self.here(from)
+                .all(|(_, part)| !there.contains(&root(part)))
+        })
     }
 
     /// The states of a moment, and which replacement begins with each.
@@ -403,8 +423,8 @@ fn way_on<'a>(
         let Some(later) = slot(at) else { break };
         if let Some(&(first, _)) = ends.get(&later) {
             onward.to = Some(first);
-            let before = page.played.iter().take(at.min(count));
-            if before.clone().any(|&earlier| earlier == later) {
+            let mut before = page.played.iter().take(at.min(count));
+            if before.any(|&earlier| earlier == later) {
                 let beyond = (at + 1..reach.max(at + 1)).rev().filter_map(slot);
                 let chords = beyond.filter_map(|slot| page.slots.get(slot)?.symbol.chord());
                 onward.again = Some(chords.fold(Ahead::default(), Ahead::of));

@@ -73,7 +73,7 @@ mod tests {
 
     #[test]
     fn a_straight_page_is_one_stretch() {
-        assert_eq!(cut("| Dm7 G7 | C6 | % |"), [0..4]);
+        assert_eq!(cut("| Dm7 G7 | C6 | % |"), vec![Range { start: 0, end: 4 }]);
     }
 
     #[test]

@@ -182,7 +182,7 @@ fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(1500))]
 
     #[test]
     fn no_set_of_replacements_moves_less(
