@@ -156,7 +156,7 @@ fn the_cycle_and_its_substitutes() {
     reads("Em7 Ebdim7 Dm7 G7 C", "C", "iii7 biiio7 ii7 V7 I");
 }
 
-/// The jazz blues (encyclopedia "Bird changes" citing Jacobs 2011; "Twelve-bar blues").
+/// The jazz blues (an encyclopedia's articles on the twelve-bar blues and its variants, citing Jacobs 2011).
 #[test]
 fn the_twelve_bar_jazz_blues() {
     let plain = "C7 F7 C7 C7 | F7 F7 C7 Em7 A7 | Dm7 G7 C7 A7 Dm7 G7";

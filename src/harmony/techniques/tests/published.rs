@@ -16,7 +16,7 @@ fn becomes(technique: &str, before: &str, after: &str) {
 
 #[test]
 fn the_cycle_of_thirds_is_exactly_as_printed() {
-    // Encyclopedia, "Coltrane changes", and a worked list of the same formula in other keys.
+    // An encyclopedia's article on this cycle, and a worked list of the same formula in other keys.
     for (key, before, after) in [
         (
             "D",
