@@ -90,10 +90,11 @@ fn needs_writing(chord: &Chord, degree: Degree) -> bool {
     plain && matches!(degree.class(), 1 | 3 | 8) && !written
 }
 
-/// Whether two of the held notes lie where one takes the other's place: 9 and b9 or #9; 13 and b13
-/// or 5 and b13.
+/// Whether the tune holds both 5 and b13, of which only one can be in the chord.
+///
+/// 9 beside b9 or #9, and 13 beside b13, need no test here: once the one is written in the symbol, the
+/// other is refused.
 fn cancels(chord: &Chord, held: &[Degree]) -> bool {
     let has = |class| held.iter().any(|degree| degree.class() == class);
-    let dominant = chord.family() == Family::Dominant;
-    dominant && (has(2) && (has(1) || has(3)) || has(8) && (has(7) || has(9)))
+    chord.family() == Family::Dominant && has(7) && has(8)
 }

@@ -213,6 +213,8 @@ fn a_dominant_carries_all_the_alterations_the_tune_holds_or_none_will_do() {
     // The tune's D and Eb are b9 and 9 there, its A and Bb b13 and 13.
     assert_eq!(made("D5:2 Eb5:2"), None);
     assert_eq!(made("A4:2 Bb4:2"), None);
+    // Its Ab and A are the 5 and b13.
+    assert_eq!(made("Ab4:2 A4:2"), None);
 }
 
 #[test]
@@ -229,6 +231,19 @@ fn a_long_chord_is_tested_in_each_of_its_bars() {
     assert_eq!(Stage::new("C", &rows("C5")).by("tritone").len(), 0);
     let found = Stage::new("C", &rows("D5")).outcomes("tritone");
     assert_eq!(found[0], bars("C", "| Db7b9 | Db7b9 | C |"));
+}
+
+#[test]
+fn what_is_already_there_is_not_proposed() {
+    let tune = "mel | G4:4 | A4:4 | B4:4 | E4:4 |";
+    let made = |chords: &str| {
+        let outcomes = Stage::new("C", &format!("{chords}\n{tune}")).outcomes("constant-structure");
+        let parallel = bars("C", "| Abmaj7 | Bbmaj7 | Cmaj7 | C |");
+        outcomes.contains(&parallel)
+    };
+    assert!(made("| Am7 | Dm7 | G7 | C |"));
+    assert!(!made("| Abmaj7 | Bbmaj7 | Cmaj7 | C |"));
+    assert!(!made("| AbM7 | BbM7 | CM7 | C |"));
 }
 
 #[test]
