@@ -119,6 +119,7 @@ pub use model::{
 };
 pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
+pub(crate) use remark::PLAN as PLAN_REMARK;
 pub use replaced::{NewChord, NotReplaced, Replacement};
 pub use slots::{Place, Slot, TuneNote};
 pub use span::{Span, Spans};

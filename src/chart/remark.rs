@@ -1,4 +1,7 @@
-//! The text of the program's own remark lines, `deg` and `move`.
+//! The text of the program's own remark lines, `deg` and `move`, and of its closing comments.
+
+/// How the program's own closing comments begin. A new plan replaces them.
+pub(crate) const PLAN: &str = " plan: ";
 
 /// The text as a remark line can hold it: one space between words, and nothing that would start a
 /// comment or read as a bar line.

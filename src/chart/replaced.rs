@@ -109,6 +109,9 @@ impl Chart {
         let slots = self.slots();
         let gone = gone(&slots, replacements)?;
         let mut chart = self.clone();
+        if !replacements.is_empty() {
+            chart.forget_plan();
+        }
         let mut page = Page::new(&slots, &gone, replacements);
         for section in &mut chart.sections {
             for line in &mut section.lines {
@@ -124,6 +127,12 @@ impl Chart {
     #[must_use]
     pub fn before(&self) -> Self {
         let mut chart = self.clone();
+        if self
+            .bars()
+            .any(|bar| bar.was.as_ref().is_some_and(|was| !was.is_empty()))
+        {
+            chart.forget_plan();
+        }
         for bar in chart.bars_mut() {
             let Some(was) = bar.was.take().filter(|was| !was.is_empty()) else {
                 continue;
@@ -135,6 +144,25 @@ impl Chart {
             bar.chords = Chords::Written(was);
         }
         chart
+    }
+}
+
+impl Chart {
+    /// Drops what the program remarked about a plan that no longer stands.
+    fn forget_plan(&mut self) {
+        for bar in self.bars_mut() {
+            (bar.degrees, bar.motion) = (None, None);
+        }
+        for line in self
+            .sections
+            .iter_mut()
+            .flat_map(|section| &mut section.lines)
+        {
+            let about = |row: &super::Row| matches!(row, super::Row::Degrees | super::Row::Motion);
+            line.remarks.retain(|row, _| !about(row));
+        }
+        self.below
+            .retain(|comment| !comment.starts_with(super::remark::PLAN));
     }
 }
 
@@ -189,10 +217,7 @@ impl<'a> Page<'a> {
         if touched {
             for bar in &mut line.bars {
                 bar.was.get_or_insert_default();
-                (bar.degrees, bar.motion) = (None, None);
             }
-            line.remarks
-                .retain(|row, _| !matches!(row, super::Row::Degrees | super::Row::Motion));
         }
         Ok(())
     }

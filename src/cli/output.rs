@@ -79,7 +79,11 @@ fn refuse_twins(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
 }
 
 /// A slip of the hand must not cost anybody a chart.
-fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
+///
+/// # Errors
+///
+/// A result that would be written to the place of a chart that is read.
+pub fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
     let real = |path: &Path| fs::canonicalize(path).ok();
     let originals: BTreeMap<PathBuf, &Source> = sources
         .iter()
@@ -88,7 +92,7 @@ fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()
     for place in places.iter().flatten() {
         if let Some(original) = real(place).and_then(|place| originals.get(&place)) {
             bail!(
-                "-o {} would overwrite {}, which is read: write somewhere else (`tidy` rewrites charts \
+                "{} would overwrite {}, which is read: write somewhere else (`tidy` rewrites charts \
                  with --in-place)",
                 place.display(),
                 original.name()

@@ -103,11 +103,12 @@ fn places(chord: &Chord) -> impl Iterator<Item = Place> {
             scale: *scale,
         })
     });
-    let rest = Place {
+    let rest = scales.iter().map(|scale| Place {
         tonic: true,
+        scale: *scale,
         ..Place::default()
-    };
-    going.chain([rest])
+    });
+    going.chain(rest)
 }
 
 /// The scales in which the chord is filled differently.

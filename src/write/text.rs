@@ -6,20 +6,19 @@
 
 use super::summary::summary;
 use crate::arrange::{Arranged, Arrangement, degrees_text, motions_text};
-use crate::chart::{SlotHand, Wish};
-
-/// How the program's own closing comments begin. A new plan replaces them.
-const MARK: &str = " plan: ";
+use crate::chart::{PLAN_REMARK, SlotHand, Wish};
 
 /// The voiced chart as a chart; with `compare`, its closing comments hold the yardsticks too.
 pub fn text(arrangement: &Arrangement, compare: bool) -> String {
     let hands: Vec<SlotHand> = arrangement.slots.iter().map(hand).collect();
     let mut chart = arrangement.chart.with_hands(&hands);
-    chart.below.retain(|comment| !comment.starts_with(MARK));
+    chart
+        .below
+        .retain(|comment| !comment.starts_with(PLAN_REMARK));
     let lines = summary(arrangement, compare).into_iter();
     chart
         .below
-        .extend(lines.map(|line| format!("{MARK}{line}")));
+        .extend(lines.map(|line| format!("{PLAN_REMARK}{line}")));
     chart.to_string()
 }
 

@@ -716,3 +716,40 @@ fn memory_does_not_grow_with_the_songbook() {
         );
     }
 }
+
+#[test]
+fn a_record_that_settings_name_may_be_written_first_and_never_over_a_chart() {
+    let muddy =
+        "key: Bb\n   | Cm7           | F7            |\nlh | Eb3.G3.Bb3.D4 | C3.D3.Eb3.A3  |\n";
+    let folder = folder(&[
+        ("a.chart", muddy),
+        ("compline.toml", "known = \"known.json\"\n"),
+    ]);
+    let over = run(folder.path(), &["check", "a.chart", "--record", "a.chart"]);
+    assert_eq!(over.status, 2);
+    assert!(over.err.contains("would overwrite"), "{}", over.err);
+    let settings = run(
+        folder.path(),
+        &["check", "a.chart", "--record", "compline.toml"],
+    );
+    assert_eq!(settings.status, 2);
+    let kept = fs::read_to_string(folder.path().join("a.chart")).unwrap();
+    assert_eq!(kept, muddy);
+    let first = run(
+        folder.path(),
+        &["check", "a.chart", "--record", "known.json"],
+    );
+    assert_eq!(first.status, 0, "{}", first.err);
+    assert_eq!(run(folder.path(), &["check", "a.chart"]).status, 0);
+}
+
+#[test]
+fn a_place_for_findings_is_refused_rather_than_passed_over() {
+    let folder = folder(&[("a.chart", "| C |\n")]);
+    let ran = run(
+        folder.path(),
+        &["check", "a.chart", "--to", "sarif", "-o", "x.sarif"],
+    );
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("--mend"), "{}", ran.err);
+}

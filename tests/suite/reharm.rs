@@ -205,7 +205,13 @@ fn a_chosen_proposal_is_put_in_and_taken_out_again() {
     assert_eq!(back, tidy);
     let (code, voiced, _) = run(&["voice", "-"], &out);
     assert_eq!(code, 0);
-    assert!(voiced.contains("was  |"), "{voiced}");
+    assert!(
+        voiced.contains("was  |") && voiced.contains("; plan:"),
+        "{voiced}"
+    );
+    // What was remarked about the plan for other chords goes with them.
+    let (_, back, _) = run(&["reharm", "-", "--undo"], &voiced);
+    assert!(!back.contains("deg ") && !back.contains("plan:"), "{back}");
 }
 
 #[test]

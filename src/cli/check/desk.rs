@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::Result;
+use anyhow::{Context, Result, bail};
 use compline::check::Settings;
 use compline::write::{RoughestList, Sarif, table_head, table_row, table_total};
 
@@ -15,7 +15,8 @@ use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::batch::{Outcome, complain};
 use crate::cli::input::{ENDING, Source};
-use crate::cli::output::{Output, deliver, make_folder_of};
+use crate::cli::output::{Output, deliver, make_folder_of, refuse_originals};
+use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 
 /// The one who takes what the workers bring.
@@ -45,6 +46,11 @@ impl<'a> Desk<'a> {
             anyhow::Ok((output, places))
         });
         let record = arguments.record.as_deref();
+        let place = record.map(Path::to_owned);
+        refuse_originals(sources, &[place]).context("--record")?;
+        if record.is_some_and(|path| path.ends_with(SETTINGS_FILE)) {
+            bail!("--record: {SETTINGS_FILE} is the name of settings files: take another");
+        }
         let record = record.map(|path| anyhow::Ok((path, Recorder::begin(path)?)));
         Ok(Self {
             task,

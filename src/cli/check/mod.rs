@@ -41,7 +41,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
     let task = task(arguments)?;
     let found = all_sources(&arguments.charts);
     let settings = finder.all(&found.sources, terminal)?;
-    let known = known(&settings)?;
+    let known = known(&settings, arguments)?;
     let shop = Shop {
         task,
         style: match task {
@@ -92,6 +92,9 @@ fn rules(format: CheckFormat, settings: &check::Settings) -> Result<String> {
 }
 
 fn task(arguments: &CheckArguments) -> Result<Task> {
+    if arguments.output.is_some() && !arguments.mend {
+        bail!("-o goes with --mend; findings go to standard output");
+    }
     Ok(match arguments {
         _ if arguments.mend => Task::Mend,
         _ if arguments.record.is_some() => Task::Record,
@@ -138,14 +141,19 @@ fn severity(name: SeverityName) -> Severity {
     }
 }
 
-/// The records the settings name, each read once.
-fn known(settings: &[Arc<InForce>]) -> Result<BTreeMap<PathBuf, Known>> {
+/// The records the settings name, each read once. A settings file may name the record before it is
+/// there: while one is being written, a missing one is an empty one.
+fn known(
+    settings: &[Arc<InForce>],
+    arguments: &CheckArguments,
+) -> Result<BTreeMap<PathBuf, Known>> {
+    let to_come = |path: &PathBuf| arguments.record.is_some() && !path.exists();
     let mut known = BTreeMap::new();
     for path in settings
         .iter()
         .filter_map(|settings| settings.known.as_ref())
     {
-        if !known.contains_key(path) {
+        if !known.contains_key(path) && !to_come(path) {
             known.insert(path.clone(), Known::read(path)?);
         }
     }

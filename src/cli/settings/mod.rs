@@ -12,7 +12,7 @@ mod layer;
 mod values;
 
 pub use arguments::limits;
-pub use file::folder_of;
+pub use file::{NAME, folder_of};
 pub use found::{Finder, InForce};
 pub use key::{in_key, target_key};
 pub use layer::{Layer, UpsideDown};
