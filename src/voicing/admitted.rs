@@ -103,7 +103,11 @@ fn places(chord: &Chord) -> impl Iterator<Item = Place> {
             scale: *scale,
         })
     });
-    let rest = scales.iter().map(|scale| Place {
+    let at_rest = match chord.family() {
+        Family::Minor => scales,
+        _ => &[Scale::Usual],
+    };
+    let rest = at_rest.iter().map(|scale| Place {
         tonic: true,
         scale: *scale,
         ..Place::default()
