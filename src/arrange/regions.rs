@@ -3,15 +3,40 @@
 //! Other chords in place of some do not change what key a tune is in, so a reharmonised page is heard
 //! in the keys of the page it was.
 
-use crate::chart::{Chart, Slot};
+use crate::arrange::Trouble;
+use crate::chart::{Bar, Chart, Slot};
 use crate::chord::Chord;
 use crate::harmony::regions;
 use crate::pitch::Key;
 
+/// The slots of a page, how they are played, and the key each stands in.
+pub(super) struct Keyed {
+    pub slots: Vec<Slot>,
+    pub played: Vec<usize>,
+    pub regions: Vec<Option<Key>>,
+}
+
+impl Keyed {
+    /// Those of a chart; refused where its road can't be played.
+    pub fn of(chart: &Chart) -> Result<Self, Trouble> {
+        let slots = chart.slots();
+        let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
+        Ok(Self {
+            regions: slot_regions(chart, &slots, &played),
+            slots,
+            played,
+        })
+    }
+}
+
 /// The key of each slot the first time it is played; `None` where it never is, or no key is found.
 pub(super) fn slot_regions(chart: &Chart, slots: &[Slot], played: &[usize]) -> Vec<Option<Key>> {
-    let says_before = |bar: &crate::chart::Bar| bar.was.as_ref().is_some_and(|was| !was.is_empty());
-    let road = chart.road().ok().filter(|_| chart.bars().any(says_before));
+    let mut bars = chart.bars();
+    let road = if bars.any(Bar::is_changed) {
+        chart.road().ok()
+    } else {
+        None
+    };
     let Some(road) = road else {
         return first_regions(slots, played, chart.key());
     };

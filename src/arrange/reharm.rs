@@ -8,7 +8,7 @@ use std::fmt;
 use std::ops::Range;
 use std::str::FromStr;
 
-use super::regions::slot_regions;
+use super::regions::Keyed;
 use super::{Settings, Trouble, stretches};
 use crate::chart::{Beats, Chart, NewChord, Replacement, Slot};
 use crate::chord::{Chord, Symbol};
@@ -130,9 +130,11 @@ impl Listed {
 ///
 /// A road that can't be played.
 pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Listed>, Trouble> {
-    let slots = chart.slots();
-    let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
-    let regions = slot_regions(chart, &slots, &played);
+    let Keyed {
+        slots,
+        played,
+        regions,
+    } = Keyed::of(chart)?;
     let bar_beats = |slot: &Slot| chart.bar_at(slot.place).map_or(0, |bar| bar.beats);
     let mut listed = Vec::new();
     for stretch in stretches(&slots, &played) {
@@ -205,9 +207,7 @@ impl fmt::Display for Uncarried {
 ///
 /// A road that can't be played.
 pub fn uncarried(chart: &Chart) -> Result<Vec<Uncarried>, Trouble> {
-    let slots = chart.slots();
-    let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
-    let regions = slot_regions(chart, &slots, &played);
+    let Keyed { slots, regions, .. } = Keyed::of(chart)?;
     let spots = slots.iter().zip(regions).filter_map(|(slot, key)| {
         let beats = chart.bar_at(slot.place)?.beats;
         Spot::of(slot, key, Beats::whole(beats.into()))

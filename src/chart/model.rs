@@ -262,6 +262,11 @@ impl Bar {
 }
 
 impl Bar {
+    /// Whether its chords have replaced others, which its `was` keeps.
+    pub fn is_changed(&self) -> bool {
+        self.was.as_ref().is_some_and(|was| !was.is_empty())
+    }
+
     /// The signs a player follows, as they are typed: repeats, endings, jumps.
     ///
     /// ```

@@ -127,10 +127,7 @@ impl Chart {
     #[must_use]
     pub fn before(&self) -> Self {
         let mut chart = self.clone();
-        if self
-            .bars()
-            .any(|bar| bar.was.as_ref().is_some_and(|was| !was.is_empty()))
-        {
+        if self.bars().any(Bar::is_changed) {
             chart.forget_plan();
         }
         for bar in chart.bars_mut() {
@@ -255,7 +252,7 @@ impl<'a> Page<'a> {
             return Err(NotReplaced::DoesNotFill { bar: self.bar });
         }
         write_out(&mut entries, bar.beats).ok_or(NotReplaced::NotWritable { bar: self.bar })?;
-        if bar.was.as_ref().is_none_or(Vec::is_empty) {
+        if !bar.is_changed() {
             bar.was = Some(old.to_vec());
         }
         if let Some(hand) = &mut bar.hand {

@@ -11,15 +11,17 @@ mod points;
 mod stretches;
 #[cfg(test)]
 mod tests;
+mod ways;
 
 use std::ops::Range;
 
 use super::question::Question;
+use super::regions::Keyed;
 use super::{Cache, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::plan::{Budget, Cost, Lattice, Unsolvable};
 
-use parts::{Page, Sources};
+use parts::Page;
 use points::laid_out;
 
 pub use stretches::stretches;
@@ -65,7 +67,7 @@ pub fn changes(
         alternatives: 0,
         ..settings.clone()
     };
-    let sources = Sources::of(chart)?;
+    let sources = Keyed::of(chart)?;
     let page = Page::of(&sources, replacements, settings);
     let layout = laid_out(&page, settings, cache);
     let range = settings.voicing.hand.range;

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::{stretches, within};
-use crate::arrange::regions::slot_regions;
-use crate::arrange::{Settings, Trouble};
-use crate::chart::{Beats, Chart, NewChord, Replacement, Slot, Wish};
+use crate::arrange::Settings;
+use crate::arrange::regions::Keyed;
+use crate::chart::{Beats, NewChord, Replacement, Slot, Wish};
 use crate::chord::Chord;
 use crate::pitch::{Key, Pitch};
 
@@ -45,27 +45,8 @@ pub(super) struct Page<'a> {
     pub parts: Vec<Part<'a>>,
 }
 
-/// What a page is made of.
-pub(super) struct Sources {
-    slots: Vec<Slot>,
-    played: Vec<usize>,
-    regions: Vec<Option<Key>>,
-}
-
-impl Sources {
-    pub fn of(chart: &Chart) -> Result<Self, Trouble> {
-        let slots = chart.slots();
-        let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
-        Ok(Self {
-            regions: slot_regions(chart, &slots, &played),
-            slots,
-            played,
-        })
-    }
-}
-
 impl<'a> Page<'a> {
-    pub fn of(sources: &'a Sources, replacements: &'a [Replacement], settings: &Settings) -> Self {
+    pub fn of(sources: &'a Keyed, replacements: &'a [Replacement], settings: &Settings) -> Self {
         let slots = sources.slots.as_slice();
         let stretches = stretches(slots, &sources.played);
         let usable = |r: &&(usize, &Replacement)| within(&stretches, &r.1.slots);
@@ -84,7 +65,7 @@ impl<'a> Page<'a> {
         page
     }
 
-    fn write(&mut self, sources: &Sources, settings: &Settings) {
+    fn write(&mut self, sources: &Keyed, settings: &Settings) {
         let slots = self.slots;
         for (at, slot) in slots.iter().enumerate() {
             let Some(chord) = slot.symbol.chord().filter(|_| sounds(slot)) else {
@@ -106,7 +87,7 @@ impl<'a> Page<'a> {
         &mut self,
         at: usize,
         replacement: &'a Replacement,
-        sources: &Sources,
+        sources: &Keyed,
         settings: &Settings,
     ) {
         let count = replacement.chords.len();
