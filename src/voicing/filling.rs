@@ -160,6 +160,12 @@ impl<'a> Frame<'a> {
         }
     }
 
+    /// Whether it is a suspended seventh chord. A triad that the tune suspends is none: its seventh is
+    /// added, and over an added seventh nothing is bent.
+    fn is_suspended_seventh(&self) -> bool {
+        self.is_suspended() && self.chord.seventh().is_some() && self.seventh.class() == 10
+    }
+
     /// Whether the symbol makes a dominant: C/Bb does not, which is a seventh chord by its bass alone.
     fn is_dominant(&self) -> bool {
         let seventh = self.chord.seventh().is_some() && self.seventh.class() == 10;
@@ -195,7 +201,7 @@ impl<'a> Frame<'a> {
         if self.is_dominant() {
             return available::dominant_pairs(place.scale).to_vec();
         }
-        let suspended = self.is_suspended() && self.seventh.class() == 10;
+        let suspended = self.is_suspended_seventh();
         if suspended || self.chord.family() == Family::Suspended {
             // A C11 implies its 9: no scale bends that.
             let bent = |pair: &&Pair| pair.1.alter() != 0 && self.implied(true).is_some();

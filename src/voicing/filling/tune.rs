@@ -118,7 +118,7 @@ impl Frame<'_> {
         }
         let open = self.named.is_empty();
         let bare = open && self.implied(true).is_none();
-        if bare && self.is_suspended() && self.seventh.class() == 10 {
+        if bare && self.is_suspended_seventh() {
             return suspended_pairs(Scale::SuspendedPhrygian).to_vec();
         }
         if open && self.is_dominant() {

@@ -238,3 +238,40 @@ fn filled(root: &str, quality: &str, place: Place, above: u8, settings: &Setting
     sets.dedup();
     sets.join(", ")
 }
+
+/// Hands that have an octave and a bit to play in, from low to high.
+fn narrow_hands() -> impl Iterator<Item = Hand> {
+    (36..60).map(|low| Hand {
+        range: Range::new(Pitch::new(low).unwrap(), Pitch::new(low + 14).unwrap()).unwrap(),
+        reach: Reach::semitones(9).unwrap(),
+        ..free_hand()
+    })
+}
+
+#[test]
+fn a_triad_that_the_tune_suspends_takes_no_bent_ninth() {
+    let place = Place {
+        scale: Scale::HarmonicMinorFifth,
+        ..INTO_MINOR
+    };
+    for root in ROOTS {
+        let degrees = |suffix: &str| -> Vec<String> {
+            let chord = chord(&format!("{root}{suffix}"));
+            let eleventh = Pitch::new(65 + chord.root().class().number()).unwrap();
+            let ask = Ask {
+                chord: &chord,
+                place,
+                melody: &[eleventh],
+            };
+            let all = narrow_hands()
+                .filter_map(|hand| candidates(&ask, &settings("three-note", Natural, hand)).ok());
+            let voicings = all.flat_map(|found| found.voicings);
+            let notes = voicings.flat_map(|voicing| voicing.notes);
+            notes.map(|note| note.degree.to_string()).collect()
+        };
+        let has = |suffix: &str, degree: &str| degrees(suffix).iter().any(|d| d == degree);
+        assert!(has("", "4") && has("7", "4"), "{root}");
+        // The seventh chord names its seventh and takes the b9; the triad only borrows one.
+        assert!(has("7", "b9") && !has("", "b9"), "{root}");
+    }
+}
