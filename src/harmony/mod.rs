@@ -38,7 +38,7 @@ pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
-pub use proposal::{New, Proposal, proposals, proposals_at};
+pub use proposal::{Proposal, proposals, proposals_at};
 pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;

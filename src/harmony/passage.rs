@@ -6,6 +6,8 @@
 
 use std::ops::Range;
 
+use super::home::Home;
+use super::look::Look;
 use crate::chart::{Beats, Slot, TuneNote};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Key, Mode, PitchClass};
@@ -125,12 +127,12 @@ impl<'a> Passage<'a> {
 
 /// Semitones from one chord's root up to another's, 0 to 11.
 pub(super) fn up(from: &Chord, to: &Chord) -> i32 {
-    from.root().class().up_to(to.root().class()).0
+    Look::of(from).up_to(Look::of(to)).into()
 }
 
-/// Semitones from a key's tonic up to a chord's root.
+/// Semitones from a key's tonic up to a chord's root, 0 to 11.
 pub(super) fn above_tonic(key: Key, chord: &Chord) -> i32 {
-    key.tonic().class().up_to(chord.root().class()).0
+    Home::of(key).degree(Look::of(chord)).into()
 }
 
 /// Whether a class belongs to the key; the minor key has both its sixths and both its sevenths.
@@ -142,7 +144,11 @@ pub(super) fn is_diatonic(key: Key, class: PitchClass) -> bool {
     }
 }
 
-/// A dominant in root position or with its colours; not over another bass.
+/// A dominant whose third is there and whose root is in the bass.
+///
+/// The analysis also takes a suspended dominant for one and looks past the bass
+/// ([`Look::is_dominant`]): it asks what a chord does. A technique asks what could be put in its
+/// place, and neither a fourth nor a chosen bass is to be lost by that.
 pub(super) fn is_dominant(chord: &Chord) -> bool {
     chord.family() == Family::Dominant && chord.bass().is_none()
 }
@@ -153,9 +159,5 @@ pub(super) fn is_minor(chord: &Chord) -> bool {
 
 /// Whether a chord stands on the tonic of the key, in its mode and at rest.
 pub(super) fn is_tonic(key: Key, chord: &Chord) -> bool {
-    let at_rest = match key.mode() {
-        Mode::Major => Family::Major,
-        Mode::Minor => Family::Minor,
-    };
-    above_tonic(key, chord) == 0 && chord.family() == at_rest
+    Home::of(key).is_tonic(Look::of(chord))
 }

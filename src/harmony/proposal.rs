@@ -15,21 +15,8 @@ use super::passage::{Passage, Spot};
 use super::sung::Sung;
 use super::techniques::{Idea, TECHNIQUES, Technique};
 use super::under::sung_under;
-use crate::chart::Beats;
+use crate::chart::NewChord;
 use crate::chord::Chord;
-
-/// A chord of a proposal at its place.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct New {
-    /// The written bar, counted from 1.
-    pub bar: usize,
-    /// The beat it starts on, from 1.
-    pub beat: Beats,
-    /// How many beats it lasts.
-    pub beats: Beats,
-    /// The chord.
-    pub chord: Chord,
-}
 
 /// A replacement that the tune accepts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,7 +26,7 @@ pub struct Proposal {
     /// Which spots of the passage it replaces, whole.
     pub spots: Range<usize>,
     /// What stands there instead, in order; a chord that lasts two bars is given in each.
-    pub chords: Vec<New>,
+    pub chords: Vec<NewChord>,
     /// One sentence: what it replaces and why it works here.
     pub why: String,
     /// What every note of the tune becomes, chord by chord; none is refused.
@@ -115,8 +102,8 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
 }
 
 impl Time<'_> {
-    fn filled(&self, chord: &Chord) -> New {
-        New {
+    fn filled(&self, chord: &Chord) -> NewChord {
+        NewChord {
             bar: self.bar,
             beat: self.stretch.beat,
             beats: self.stretch.beats,
@@ -126,8 +113,8 @@ impl Time<'_> {
 }
 
 /// Whether any of the new chords sounds different from what is there.
-fn is_new(old: &[Spot<'_>], chords: &[New]) -> bool {
-    let differs = |new: &New, spot: &Spot<'_>| {
+fn is_new(old: &[Spot<'_>], chords: &[NewChord]) -> bool {
+    let differs = |new: &NewChord, spot: &Spot<'_>| {
         let together =
             new.bar == spot.bar && new.beat < spot.end() && new.beat + new.beats > spot.beat;
         together && !sounds_alike(&new.chord, spot.chord)
@@ -144,7 +131,7 @@ fn sounds_alike(a: &Chord, b: &Chord) -> bool {
 }
 
 /// `Db7 for G7: its 3 and 7 are …`.
-fn sentence(old: &[Spot<'_>], chords: &[New], reason: &str) -> String {
+fn sentence(old: &[Spot<'_>], chords: &[NewChord], reason: &str) -> String {
     let old = named(old.iter().map(|spot| spot.chord));
     let new = named(chords.iter().map(|new| &new.chord));
     format!("{new} for {old}: {reason}")
