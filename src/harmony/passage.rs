@@ -118,6 +118,25 @@ impl<'a> Passage<'a> {
         (self.begins(at) || run.len() == 1).then_some(run)
     }
 
+    /// The dominant that the chord of spot `at` is the ii of: it comes next, a fifth below.
+    pub(super) fn five_of(&self, at: usize) -> Option<&'a Chord> {
+        let ii = self.spot(at).filter(|spot| is_minor(spot.chord))?;
+        let five = self.after(self.run(at).end - 1)?;
+        let falls = up(ii.chord, five) == 5 && Look::of(five).is_dominant();
+        falls.then_some(five)
+    }
+
+    /// Whether the chord of spot `at` is what the one before it leads to: the goal of a dominant, or
+    /// the V of a ii. It can't go without breaking a cadence.
+    pub(super) fn is_awaited(&self, at: usize) -> bool {
+        let pair = self.before(at).zip(self.spot(at));
+        pair.is_some_and(|(before, spot)| {
+            let leads = is_dominant(before.chord)
+                || is_minor(before.chord) && Look::of(spot.chord).is_dominant();
+            leads && up(before.chord, spot.chord) == 5
+        })
+    }
+
     /// How long some spots last together.
     pub(super) fn beats(&self, spots: Range<usize>) -> Beats {
         let spots = self.spots.get(spots).unwrap_or_default();

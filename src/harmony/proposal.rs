@@ -6,8 +6,10 @@
 //!
 //! What holds for every proposal: the new chords fill exactly the time of the spots they replace and
 //! none crosses a bar line; each bar stays writable (whole beats, or the very lengths that were there);
-//! every symbol reads; at least one chord is new; and the tune refuses none of them.
+//! every symbol reads; at least one chord is new, under whatever name, and is not just its neighbour
+//! once more; and the tune refuses none of them.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::layout::{Time, laid_out};
@@ -17,6 +19,7 @@ use super::techniques::{Idea, TECHNIQUES, Technique};
 use super::under::sung_under;
 use crate::chart::NewChord;
 use crate::chord::Chord;
+use crate::pitch::PitchClass;
 
 /// A replacement that the tune accepts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,7 +95,8 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
         sung.extend(notes);
         chords.extend(mine.iter().map(|time| time.filled(&chord)));
     }
-    is_new(old, &chords).then(|| Proposal {
+    let adds = is_new(old, &chords) && !goes_on(passage, idea, &chords);
+    adds.then(|| Proposal {
         technique,
         spots: idea.spots.clone(),
         why: sentence(old, &chords, &idea.reason),
@@ -124,10 +128,36 @@ fn is_new(old: &[Spot<'_>], chords: &[NewChord]) -> bool {
         .any(|new| old.iter().any(|spot| differs(new, spot)))
 }
 
-/// Whether two symbols ask for the same notes over the same bass.
+/// Whether the only new chord is the one before or after it once more: then nothing has come, and a
+/// chord has gone.
+fn goes_on(passage: &Passage<'_>, idea: &Idea, chords: &[NewChord]) -> bool {
+    let before = passage.before(idea.spots.start).map(|spot| spot.chord);
+    let after = passage.after(idea.spots.end - 1);
+    if idea.chords.len() > 1 {
+        return false;
+    }
+    let same = |chord: &Chord, other: &Chord| {
+        let bass = chord.bass().is_none() && other.bass().is_none();
+        let root = chord.root().class() == other.root().class();
+        bass && root && chord.family() == other.family()
+    };
+    let mut near = before.into_iter().chain(after);
+    let new = chords.first().map(|new| &new.chord);
+    new.is_some_and(|new| near.any(|other| same(new, other)))
+}
+
+/// Whether two symbols ask for the same notes over the same bass, or are two names for one chord: the
+/// notes of C6 are those of Am7.
 fn sounds_alike(a: &Chord, b: &Chord) -> bool {
     let bass = |chord: &Chord| chord.bass().map(|bass| bass.class());
-    a.root().class() == b.root().class() && bass(a) == bass(b) && a.tones() == b.tones()
+    let over_one = a.root().class() == b.root().class() && bass(a) == bass(b);
+    let plain = a.bass().is_none() && b.bass().is_none();
+    over_one && a.tones() == b.tones() || plain && classes(a) == classes(b)
+}
+
+fn classes(chord: &Chord) -> BTreeSet<PitchClass> {
+    let tones = chord.tones().iter();
+    tones.map(|tone| chord.spell(tone.degree).class()).collect()
 }
 
 /// `Db7 for G7: its 3 and 7 are …`.

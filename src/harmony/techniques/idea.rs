@@ -85,7 +85,7 @@ impl Kind {
         }
     }
 
-    const fn family(&self) -> Family {
+    pub(super) const fn family(&self) -> Family {
         match self {
             Self::Dominant | Self::Suspended => Family::Dominant,
             Self::Minor | Self::MinorSubdominant => Family::Minor,
@@ -127,6 +127,18 @@ pub(super) fn on(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Want
         None => root,
     };
     exactly(root, kind, beats)
+}
+
+/// A chord that comes alone among the chords of the key, as one that slides down a half step does:
+/// no Cb or Fb where the key doesn't ask for it.
+pub(super) fn alone(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Wanted {
+    match key {
+        Some(key) => {
+            let root = enharmonic::lone_root(root, kind.family(), key);
+            exactly(root, kind, beats)
+        }
+        None => on(root, kind, key, beats),
+    }
 }
 
 /// A diminished seventh on a raised root, which keeps its sharp while one will do: it rises.
@@ -234,9 +246,19 @@ pub(super) fn over(
     beats: Beats,
 ) -> Option<Wanted> {
     let upper = on(root, Kind::Major, key, beats);
+    let bass = match bass.alter().abs() < 2 {
+        true => bass,
+        false => bass.simplest(),
+    };
     let chord = Chord::read(&format!("{}{ending}/{bass}", upper.root)).ok()?;
     Some(Wanted {
         kind: Kind::Same(chord),
         ..upper
     })
+}
+
+/// A length of four equal parts of whole beats: one of the parts.
+pub(super) fn quarter(beats: Beats) -> Option<Beats> {
+    let whole = beats.denominator() == 1 && beats.numerator() % 4 == 0;
+    whole.then(|| Beats::whole(beats.numerator() / 4))
 }

@@ -35,11 +35,11 @@ fn led(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     Some(led_on(at, spot, chord)?.because(reason))
 }
 
-/// The chord that stands between two such chords gives way.
+/// The chord that stands between two such chords gives way, unless a cadence leads to it.
 fn replaced(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let spot = passage.spot(at)?;
     let (before, target) = (passage.before(at)?, passage.after(at)?);
-    let differs = spot.chord != before.chord && spot.chord != target;
+    let differs = spot.chord != before.chord && spot.chord != target && !passage.is_awaited(at);
     let (chord, reason) = between(before.chord, target, spot).filter(|_| differs)?;
     Some(whole(passage, at..at + 1, chord).because(reason))
 }
