@@ -155,7 +155,7 @@ impl<'a> Page<'a> {
         let rest = passage.spots.get(at..)?;
         let mut bars = rest.chunk_by(|a, b| a.bar == b.bar);
         let (first, second) = (bars.next()?, bars.next()?);
-        let [(a, b), (c, d)] = [in_halves(first)?, in_halves(second)?];
+        let [[a, b], [c, d]] = [in_halves(first)?, in_halves(second)?];
         Some(Self {
             spots: first.len() + second.len(),
             halves: [a, b, c, d],
