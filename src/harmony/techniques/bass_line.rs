@@ -10,7 +10,8 @@ use super::idea::{Idea, Kind, Wanted, alone, higher, led_on, on, over, quarter, 
 use super::{Example, Technique};
 use crate::chart::Beats;
 use crate::chord::{Chord, Family};
-use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, up};
+use crate::harmony::look::Look;
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, is_minor, up};
 use crate::pitch::{Degree, Key, Mode};
 
 /// The technique.
@@ -96,8 +97,10 @@ fn falling(passage: &Passage<'_>, at: usize) -> Option<Idea> {
             return Some(same(spot.chord, spot.beats));
         }
         let next = passage.after(at + place)?;
+        // A major chord in the row is where a cadence comes to rest.
+        let moves = is_minor(spot.chord) || Look::of(spot.chord).is_dominant();
         let root = higher(next.root(), 1, 1);
-        Some(alone(root, Kind::Dominant, spot.key, spot.beats))
+        moves.then(|| alone(root, Kind::Dominant, spot.key, spot.beats))
     };
     Some(Idea {
         spots: at..at + count,

@@ -59,7 +59,7 @@ const MAJOR: [Row; 7] = [
         way: "a bass that climbs by half steps to the ii leads",
     },
     Row {
-        chords: [ONE, numbered("bIII", 2, 3, Kind::Diminished), TWO, FIVE],
+        chords: [ONE, lone("bIII", 2, 3, Kind::Diminished), TWO, FIVE],
         way: "a bass that falls a half step to the ii leads",
     },
     Row {
