@@ -128,18 +128,22 @@ fn is_new(old: &[Spot<'_>], chords: &[NewChord]) -> bool {
         .any(|new| old.iter().any(|spot| differs(new, spot)))
 }
 
-/// Whether the only new chord is the one before or after it once more: then nothing has come, and a
-/// chord has gone.
+/// Whether the only new chord is the one before or after it once more, or another on its root where
+/// the roots moved: then nothing has come, and a chord has gone.
 fn goes_on(passage: &Passage<'_>, idea: &Idea, chords: &[NewChord]) -> bool {
     let before = passage.before(idea.spots.start).map(|spot| spot.chord);
     let after = passage.after(idea.spots.end - 1);
     if idea.chords.len() > 1 {
         return false;
     }
+    let old = passage
+        .spot(idea.spots.start)
+        .map(|spot| spot.chord.root().class());
     let same = |chord: &Chord, other: &Chord| {
         let bass = chord.bass().is_none() && other.bass().is_none();
         let root = chord.root().class() == other.root().class();
-        bass && root && chord.family() == other.family()
+        let came = old != Some(chord.root().class());
+        bass && root && (came || chord.family() == other.family())
     };
     let mut near = before.into_iter().chain(after);
     let new = chords.first().map(|new| &new.chord);

@@ -43,9 +43,11 @@ fn through(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let ending = chord.symbol().strip_prefix(&chord.root().to_string())?;
     let bass = chord.spell(degree);
     let slash = over(chord.root(), ending, bass, spot.key, spot.beats)?;
-    Some(led_on(at, spot, slash)?.because(format!(
-        "the bass goes by step through {bass} into {target}"
-    )))
+    let reason = format!(
+        "the bass goes by step through {} into {target}",
+        slash.bass()?
+    );
+    Some(led_on(at, spot, slash)?.because(reason))
 }
 
 /// The tone of a chord that lies a step from the bass of the next, where the root does not.

@@ -70,7 +70,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     };
     let lent = match key.mode() {
         Mode::Major => from_minor(spot.chord, &ahead, passage.is_awaited(at)),
-        Mode::Minor => from_major(spot.chord, &ahead),
+        Mode::Minor => from_major(spot.chord, &ahead, passage.is_awaited(at)),
     };
     let lent = lent.into_iter().filter(|lent| ahead.is_near(lent));
     let ideas = lent.map(|lent| {
@@ -114,7 +114,7 @@ fn from_minor(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
 }
 
 /// What the parallel major lends for a chord of a minor key.
-fn from_major(chord: &Chord, ahead: &Ahead) -> Vec<Numbered> {
+fn from_major(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
     match (above_tonic(ahead.key, chord), chord.family()) {
         (0, Family::Minor) if ahead.end => vec![numbered("I", 0, 0, Kind::Major)],
         (2, Family::HalfDiminished) => vec![numbered("iim7", 1, 2, Kind::Minor)],
@@ -122,7 +122,8 @@ fn from_major(chord: &Chord, ahead: &Ahead) -> Vec<Numbered> {
         (5, Family::Minor) if ahead.next != Some(10) => {
             vec![numbered("IV7", 3, 5, Kind::Dominant)]
         }
-        (5, Family::Dominant) if ahead.next != Some(10) => {
+        // Between two tonics it is at home; elsewhere i may be its ii, which it must answer.
+        (5, Family::Dominant) if ahead.home || !awaited && ahead.next != Some(10) => {
             vec![numbered("IVmaj7", 3, 5, Kind::Major)]
         }
         (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],

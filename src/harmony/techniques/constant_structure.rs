@@ -44,7 +44,9 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
 fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spots = passage.spots.get(at..at + 3)?;
     let key = passage.one_key(at..at + 3)?;
-    let target = passage.after(at + 2).filter(|next| is_tonic(key, next))?;
+    let target = passage
+        .after(at + 2)
+        .filter(|next| is_tonic(key, next) && passage.begins(at + 3))?;
     let tune: Vec<Name> = spots.iter().map(first_note).collect::<Option<_>>()?;
     if !matches!(&tune[..], [a, b, c] if differ(*a, *b) && differ(*b, *c) && differ(*a, *c)) {
         return None;

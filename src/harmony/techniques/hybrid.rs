@@ -10,8 +10,8 @@ use super::idea::{Idea, higher, over, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::look::Look;
-use crate::harmony::passage::{Passage, is_minor, up};
-use crate::pitch::Degree;
+use crate::harmony::passage::{Passage, is_diatonic, is_minor, up};
+use crate::pitch::{Degree, Semitones};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -89,7 +89,12 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spots = passage.moving(at)?;
     let next = passage.after(spots.end - 1);
     let root = spot.chord.root();
-    let ideas = uppers(spot.chord, next).into_iter().filter_map(|upper| {
+    // Both triads over a minor seventh have its 9, which the key's iii has not got.
+    let ninth = root.class().plus(Semitones(2));
+    let foreign = spot.chord.family() == Family::Minor
+        && spot.key.is_some_and(|key| !is_diatonic(key, ninth));
+    let uppers = uppers(spot.chord, next).into_iter().filter(|_| !foreign);
+    let ideas = uppers.filter_map(|upper| {
         let on = higher(root, upper.letters, upper.semitones);
         let triad = over(on, upper.ending, root, spot.key, spot.beats)?;
         let idea = whole(passage, spots.clone(), triad.only(upper.only));

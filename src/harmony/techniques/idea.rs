@@ -108,6 +108,14 @@ impl Wanted {
             .collect()
     }
 
+    /// The bass it is written over, if another than its root.
+    pub(super) fn bass(&self) -> Option<Name> {
+        match &self.kind {
+            Kind::Same(chord) => chord.bass(),
+            _ => None,
+        }
+    }
+
     /// The same, where the tune may only have these sounds over it.
     pub(super) fn only(self, only: &'static [u8]) -> Self {
         Self {
@@ -246,7 +254,8 @@ pub(super) fn over(
     beats: Beats,
 ) -> Option<Wanted> {
     let upper = on(root, Kind::Major, key, beats);
-    let bass = match bass.alter().abs() < 2 {
+    // The b7 of Cb9 is Bbb: where that is called A, its bass is called B.
+    let bass = match bass.alter().abs() < 2 && upper.root == root {
         true => bass,
         false => bass.simplest(),
     };

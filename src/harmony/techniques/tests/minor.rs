@@ -158,9 +158,9 @@ const REFUSED: [(&str, &str, &str, &str); 14] = [
     ),
     (
         "displacement",
-        "| G7 | Cm |",
+        "| G7 | Cm7 |",
         "B4:4 | C5:4",
-        "| G7 Cm | Cm |",
+        "| G7 Cm7 | Cm7 |",
     ),
     (
         "line-cliche",

@@ -83,6 +83,7 @@ fn basses_and_minor_degrees_go_by_the_key() {
         ("Bbm", "hybrid", "| F7 | Bbm |", "Gb/F"),
         ("B", "hybrid", "| F#7 | B |", "E/F#"),
         ("Gb", "hybrid", "| Db7 | Gb |", "Cb/Db"),
+        ("Db", "hybrid", "| Cb9 | Fm7 |", "A/B"),
     ] {
         let found = called(key, technique, rows);
         let there = |one: &String| one == wanted;

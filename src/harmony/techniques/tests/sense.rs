@@ -15,6 +15,7 @@ fn a_chord_is_not_replaced_by_its_neighbour() {
         ("diatonic", "| Fmaj7 | Dm7 | G7 |", "| Dm7 | Dm7 | G7 |"),
         ("diatonic", "| Fmaj7 | Dm7 | G7 |", "| Fmaj7 | Fmaj7 | G7 |"),
         ("borrowed", "| Fm7 | F6 | G7 |", "| Fm7 | Fm7 | G7 |"),
+        ("borrowed", "| Em7 | Eb7 | Dm7 |", "| Ebmaj7 | Eb7 | Dm7 |"),
     ] {
         assert!(
             !makes("C", technique, before, after),
@@ -129,6 +130,36 @@ fn a_half_diminished_chord_does_not_become_a_dominant_on_its_root() {
         "| Dbmaj7 Db7 | C |",
     );
     assert!(same);
+}
+
+#[test]
+fn a_ninth_the_key_has_not_got_is_not_brought_in() {
+    assert!(!makes("C", "hybrid", "| Em7 | Am7 |", "| Bm/E | Am7 |"));
+    assert!(makes("C", "hybrid", "| Am7 | Dm7 |", "| Em/A | Dm7 |"));
+}
+
+#[test]
+fn parallel_chords_do_not_take_the_tonic_they_lead_to() {
+    let rows = "| Dm7 | G7 | C6 | C6 |\nmel | A4:4 | B4:4 | E5:4 | C5:4 |";
+    assert!(Stage::new("C", rows).by("constant-structure").is_empty());
+    let rows = "| Am7 | Dm7 | G7 | C6 |\nmel | A4:4 | B4:4 | E5:4 | C5:4 |";
+    assert!(!Stage::new("C", rows).by("constant-structure").is_empty());
+}
+
+#[test]
+fn a_iv7_that_answers_its_two_stays_a_dominant() {
+    assert!(!makes(
+        "Gm",
+        "borrowed",
+        "| Gm7 | C9 | Am7b5 |",
+        "| Gm7 | Cmaj7 | Am7b5 |"
+    ));
+    assert!(makes(
+        "Gm",
+        "borrowed",
+        "| Gm7 | C9 | Gm7 |",
+        "| Gm7 | Cmaj7 | Gm7 |"
+    ));
 }
 
 #[test]
