@@ -33,6 +33,7 @@ mod tests;
 mod under;
 
 pub use function::Function;
+pub(crate) use look::{ground, is_dominant};
 pub(crate) use neighbours::Ahead;
 pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
