@@ -8,7 +8,7 @@ use super::look::{Look, ground};
 /// slots without a chord.
 ///
 /// Repeats of a symbol and slots without a chord are looked through, and so are chords on the same
-/// root when a dominant looks ahead. With `looped`, the first chord comes after the last.
+/// root when a dominant looks ahead; a triad over a bass of its own (G/C) stands on that. With `looped`, the first chord comes after the last.
 ///
 /// ```
 /// use compline::chord::Chord;
