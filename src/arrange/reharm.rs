@@ -10,8 +10,8 @@ use std::str::FromStr;
 
 use super::regions::Keyed;
 use super::{Settings, Trouble, stretches};
-use crate::chart::{Beats, Chart, NewChord, Replacement, Slot};
-use crate::chord::{Chord, Symbol};
+use crate::chart::{Beats, Chart, Replacement, Slot};
+use crate::chord::Chord;
 use crate::harmony::techniques::{TECHNIQUES, Technique};
 use crate::harmony::{Passage, Proposal, Spot, Sung, Verdict, proposals_at, sung_over};
 
@@ -110,15 +110,9 @@ impl Listed {
 
     /// It as the page takes it.
     pub fn replacement(&self) -> Replacement {
-        let chords = self.proposal.chords.iter().map(|new| NewChord {
-            bar: new.bar,
-            beat: new.beat,
-            beats: new.beats,
-            symbol: Symbol::Chord(new.chord.clone()),
-        });
         Replacement {
             slots: self.slots.clone(),
-            chords: chords.collect(),
+            chords: self.proposal.chords.clone(),
         }
     }
 }

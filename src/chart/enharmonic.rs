@@ -36,6 +36,17 @@ pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
         .unwrap_or_else(|| name.simplest())
 }
 
+/// The same for a chord that comes alone among the chords of the key, as a substitute dominant does:
+/// there B7 is read sooner than Cb7, unless the signature has the Cb.
+pub(crate) fn lone_root(name: Name, family: Family, key: Key) -> Name {
+    let root = root(name, family, key);
+    if is_odd(root, key) {
+        root.simplest()
+    } else {
+        root
+    }
+}
+
 fn root_fits(name: Name, family: Family, key: Key) -> bool {
     let diminished = matches!(family, Family::Diminished | Family::HalfDiminished);
     let range = if diminished { NEAR_DIMINISHED } else { NEAR };

@@ -8,7 +8,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::{Bar, Beats, Cell, Chart, Chords, Line, Slot, Span, Spans, Wish};
-use crate::chord::Symbol;
+use crate::chord::{Chord, Symbol};
 
 /// Chords that take the time of some slots in a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,7 +29,7 @@ pub struct NewChord {
     /// How many beats it lasts.
     pub beats: Beats,
     /// The chord.
-    pub symbol: Symbol,
+    pub chord: Chord,
 }
 
 /// Why chords can't be put in place of others.
@@ -85,7 +85,7 @@ impl Chart {
     ///
     /// ```
     /// use compline::chart::{Beats, NewChord, Replacement, read};
-    /// use compline::chord::Symbol;
+    /// use compline::chord::Chord;
     ///
     /// let chart = read("| Dm7 G7 | C6 |").unwrap();
     /// let tritone = Replacement {
@@ -94,7 +94,7 @@ impl Chart {
     ///         bar: 1,
     ///         beat: Beats::whole(3),
     ///         beats: Beats::whole(2),
-    ///         symbol: Symbol::read("Db7").unwrap(),
+    ///         chord: Chord::read("Db7").unwrap(),
     ///     }],
     /// };
     /// let new = chart.replaced(&[tritone]).unwrap();
@@ -277,8 +277,10 @@ impl<'a> Page<'a> {
     /// The chords that come into the bar.
     fn coming(&self) -> impl Iterator<Item = Entry> + '_ {
         let all = self.replacements.iter().flat_map(|r| &r.chords);
-        all.filter(|new| new.bar == self.bar)
-            .map(|new| (new.beat, cell(new.symbol.clone(), new.beats), Wish::PLAN))
+        all.filter(|new| new.bar == self.bar).map(|new| {
+            let symbol = Symbol::Chord(new.chord.clone());
+            (new.beat, cell(symbol, new.beats), Wish::PLAN)
+        })
     }
 }
 
@@ -329,7 +331,7 @@ mod tests {
             bar,
             beat: Beats::whole(beat),
             beats: Beats::whole(beats),
-            symbol: Symbol::read(symbol).unwrap(),
+            chord: Chord::read(symbol).unwrap(),
         }
     }
 

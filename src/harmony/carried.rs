@@ -18,6 +18,12 @@
 //! | augmented | 1 9 3 #11 #5 7; from memory |
 //! | power | all but b9, #11, b13 and 7: both thirds are open; common practice, no source |
 //!
+//! These are not the tensions of [`Scale`](super::Scale), and can't be: a scale says what the hand may
+//! add in one place, and what it must leave out there, so each of its rows is one mode. Here the
+//! question is what somebody may sing over a chord wherever it is put, so a row is the union of those
+//! modes, in which an avoided note that is no half step above a chord tone may be sung, and a
+//! dominant has all of its alterations, one of which the tune then picks.
+//!
 //! What a symbol names replaces its neighbours: beside b9 or #9 there is no 9, beside b13 no 13,
 //! beside a written 9 no b9 or #9, beside a written 13 no b13.
 

@@ -1,7 +1,7 @@
 //! What harmony sees of a chord: its root and what kind it is.
 
-use crate::chord::{Chord, Family};
-use crate::pitch::Degree;
+use crate::chord::{Chord, Family, Tone};
+use crate::pitch::{Degree, PitchClass};
 
 /// The kind of a chord, as far as its function asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -48,6 +48,24 @@ impl Look {
     pub fn is_dominant(self) -> bool {
         self.kind == Kind::Dominant
     }
+}
+
+/// Whether harmony takes a chord for a dominant, a suspended one included.
+pub(crate) fn is_dominant(chord: &Chord) -> bool {
+    Look::of(chord).is_dominant()
+}
+
+/// The pitch class a chord stands on: its root, or a bass a second or a fourth above the root that is
+/// no tone of it. F/G stands on G and G/C on C; C/B is still a C.
+pub(crate) fn ground(chord: &Chord) -> PitchClass {
+    let root = chord.root().class();
+    let foreign = |bass: &PitchClass| {
+        let above = root.up_to(*bass).0;
+        let is_tone = |tone: &Tone| i32::from(tone.degree.class()) == above;
+        matches!(above, 2 | 5) && !chord.tones().iter().any(is_tone)
+    };
+    let bass = chord.bass().map(|bass| bass.class());
+    bass.filter(foreign).unwrap_or(root)
 }
 
 impl Kind {

@@ -33,12 +33,13 @@ mod tests;
 mod under;
 
 pub use function::Function;
+pub(crate) use look::{ground, is_dominant};
 pub(crate) use neighbours::Ahead;
 pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
-pub use proposal::{New, Proposal, proposals, proposals_at};
+pub use proposal::{Proposal, proposals, proposals_at};
 pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;

@@ -2,13 +2,13 @@
 
 use crate::chord::Chord;
 
-use super::look::Look;
+use super::look::{Look, ground};
 
 /// For each slot the next different chord in played order; `None` where there is none, and for
 /// slots without a chord.
 ///
 /// Repeats of a symbol and slots without a chord are looked through, and so are chords on the same
-/// root when a dominant looks ahead. With `looped`, the first chord comes after the last.
+/// root when a dominant looks ahead; a triad over a bass of its own (G/C) stands on that. With `looped`, the first chord comes after the last.
 ///
 /// ```
 /// use compline::chord::Chord;
@@ -51,7 +51,7 @@ impl<'a> Ahead<'a> {
     /// What lies ahead of `chord` where this comes just after it.
     #[must_use]
     pub(crate) fn of(self, chord: &'a Chord) -> Self {
-        let on_other_root = |after: &&Chord| after.root() != chord.root();
+        let on_other_root = |after: &&Chord| ground(after) != ground(chord);
         let is_other = |after: &&Chord| after.symbol() != chord.symbol();
         Self {
             chord: Some(chord),
@@ -66,5 +66,26 @@ impl<'a> Ahead<'a> {
             true => self.other_root,
             false => self.other,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_dominant_looks_through_its_own_root_and_not_through_a_triad_over_another_bass() {
+        let next = |symbols: [&str; 3]| {
+            let chords = symbols.map(|text| Chord::read(text).unwrap());
+            let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+            nexts(&row, false)[0].map(|chord| chord.symbol().to_owned())
+        };
+        // G/C stands on C, C/B on C still, and F/G on the root of G7.
+        assert_eq!(next(["G7", "G/C", "Am7"]).as_deref(), Some("G/C"));
+        assert_eq!(next(["C7", "C/B", "Am7"]).as_deref(), Some("Am7"));
+        assert_eq!(next(["G7", "F/G", "C6"]).as_deref(), Some("C6"));
+        assert_eq!(next(["C#7", "Db7", "Gb6"]).as_deref(), Some("Gb6"));
+        // Another chord sees whatever has another symbol.
+        assert_eq!(next(["Gm7", "Gm/C", "F"]).as_deref(), Some("Gm/C"));
     }
 }

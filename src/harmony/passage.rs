@@ -6,6 +6,8 @@
 
 use std::ops::Range;
 
+use super::home::Home;
+use super::look::Look;
 use crate::chart::{Beats, Slot, TuneNote};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Key, Mode, PitchClass};
@@ -116,6 +118,25 @@ impl<'a> Passage<'a> {
         (self.begins(at) || run.len() == 1).then_some(run)
     }
 
+    /// The dominant that the chord of spot `at` is the ii of: it comes next, a fifth below.
+    pub(super) fn five_of(&self, at: usize) -> Option<&'a Chord> {
+        let ii = self.spot(at).filter(|spot| is_minor(spot.chord))?;
+        let five = self.after(self.run(at).end - 1)?;
+        let falls = up(ii.chord, five) == 5 && Look::of(five).is_dominant();
+        falls.then_some(five)
+    }
+
+    /// Whether the chord of spot `at` is what the one before it leads to: the goal of a dominant, or
+    /// the V of a ii. It can't go without breaking a cadence.
+    pub(super) fn is_awaited(&self, at: usize) -> bool {
+        let pair = self.before(at).zip(self.spot(at));
+        pair.is_some_and(|(before, spot)| {
+            let leads = is_dominant(before.chord)
+                || is_minor(before.chord) && Look::of(spot.chord).is_dominant();
+            leads && up(before.chord, spot.chord) == 5
+        })
+    }
+
     /// How long some spots last together.
     pub(super) fn beats(&self, spots: Range<usize>) -> Beats {
         let spots = self.spots.get(spots).unwrap_or_default();
@@ -125,12 +146,12 @@ impl<'a> Passage<'a> {
 
 /// Semitones from one chord's root up to another's, 0 to 11.
 pub(super) fn up(from: &Chord, to: &Chord) -> i32 {
-    from.root().class().up_to(to.root().class()).0
+    Look::of(from).up_to(Look::of(to)).into()
 }
 
-/// Semitones from a key's tonic up to a chord's root.
+/// Semitones from a key's tonic up to a chord's root, 0 to 11.
 pub(super) fn above_tonic(key: Key, chord: &Chord) -> i32 {
-    key.tonic().class().up_to(chord.root().class()).0
+    Home::of(key).degree(Look::of(chord)).into()
 }
 
 /// Whether a class belongs to the key; the minor key has both its sixths and both its sevenths.
@@ -142,7 +163,11 @@ pub(super) fn is_diatonic(key: Key, class: PitchClass) -> bool {
     }
 }
 
-/// A dominant in root position or with its colours; not over another bass.
+/// A dominant whose third is there and whose root is in the bass.
+///
+/// The analysis also takes a suspended dominant for one and looks past the bass
+/// ([`Look::is_dominant`]): it asks what a chord does. A technique asks what could be put in its
+/// place, and neither a fourth nor a chosen bass is to be lost by that.
 pub(super) fn is_dominant(chord: &Chord) -> bool {
     chord.family() == Family::Dominant && chord.bass().is_none()
 }
@@ -153,9 +178,5 @@ pub(super) fn is_minor(chord: &Chord) -> bool {
 
 /// Whether a chord stands on the tonic of the key, in its mode and at rest.
 pub(super) fn is_tonic(key: Key, chord: &Chord) -> bool {
-    let at_rest = match key.mode() {
-        Mode::Major => Family::Major,
-        Mode::Minor => Family::Minor,
-    };
-    above_tonic(key, chord) == 0 && chord.family() == at_rest
+    Home::of(key).is_tonic(Look::of(chord))
 }

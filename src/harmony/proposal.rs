@@ -6,8 +6,10 @@
 //!
 //! What holds for every proposal: the new chords fill exactly the time of the spots they replace and
 //! none crosses a bar line; each bar stays writable (whole beats, or the very lengths that were there);
-//! every symbol reads; at least one chord is new; and the tune refuses none of them.
+//! every symbol reads; at least one chord is new, under whatever name, and is not just its neighbour
+//! once more; and the tune refuses none of them.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::layout::{Time, laid_out};
@@ -15,21 +17,9 @@ use super::passage::{Passage, Spot};
 use super::sung::Sung;
 use super::techniques::{Idea, TECHNIQUES, Technique};
 use super::under::sung_under;
-use crate::chart::Beats;
+use crate::chart::NewChord;
 use crate::chord::Chord;
-
-/// A chord of a proposal at its place.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct New {
-    /// The written bar, counted from 1.
-    pub bar: usize,
-    /// The beat it starts on, from 1.
-    pub beat: Beats,
-    /// How many beats it lasts.
-    pub beats: Beats,
-    /// The chord.
-    pub chord: Chord,
-}
+use crate::pitch::PitchClass;
 
 /// A replacement that the tune accepts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,7 +29,7 @@ pub struct Proposal {
     /// Which spots of the passage it replaces, whole.
     pub spots: Range<usize>,
     /// What stands there instead, in order; a chord that lasts two bars is given in each.
-    pub chords: Vec<New>,
+    pub chords: Vec<NewChord>,
     /// One sentence: what it replaces and why it works here.
     pub why: String,
     /// What every note of the tune becomes, chord by chord; none is refused.
@@ -105,7 +95,8 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
         sung.extend(notes);
         chords.extend(mine.iter().map(|time| time.filled(&chord)));
     }
-    is_new(old, &chords).then(|| Proposal {
+    let adds = is_new(old, &chords) && !goes_on(passage, idea, &chords);
+    adds.then(|| Proposal {
         technique,
         spots: idea.spots.clone(),
         why: sentence(old, &chords, &idea.reason),
@@ -115,8 +106,8 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
 }
 
 impl Time<'_> {
-    fn filled(&self, chord: &Chord) -> New {
-        New {
+    fn filled(&self, chord: &Chord) -> NewChord {
+        NewChord {
             bar: self.bar,
             beat: self.stretch.beat,
             beats: self.stretch.beats,
@@ -126,8 +117,8 @@ impl Time<'_> {
 }
 
 /// Whether any of the new chords sounds different from what is there.
-fn is_new(old: &[Spot<'_>], chords: &[New]) -> bool {
-    let differs = |new: &New, spot: &Spot<'_>| {
+fn is_new(old: &[Spot<'_>], chords: &[NewChord]) -> bool {
+    let differs = |new: &NewChord, spot: &Spot<'_>| {
         let together =
             new.bar == spot.bar && new.beat < spot.end() && new.beat + new.beats > spot.beat;
         together && !sounds_alike(&new.chord, spot.chord)
@@ -137,14 +128,44 @@ fn is_new(old: &[Spot<'_>], chords: &[New]) -> bool {
         .any(|new| old.iter().any(|spot| differs(new, spot)))
 }
 
-/// Whether two symbols ask for the same notes over the same bass.
+/// Whether the only new chord is the one before or after it once more, or another on its root where
+/// the roots moved: then nothing has come, and a chord has gone.
+fn goes_on(passage: &Passage<'_>, idea: &Idea, chords: &[NewChord]) -> bool {
+    let before = passage.before(idea.spots.start).map(|spot| spot.chord);
+    let after = passage.after(idea.spots.end - 1);
+    if idea.chords.len() > 1 {
+        return false;
+    }
+    let old = passage
+        .spot(idea.spots.start)
+        .map(|spot| spot.chord.root().class());
+    let same = |chord: &Chord, other: &Chord| {
+        let bass = chord.bass().is_none() && other.bass().is_none();
+        let root = chord.root().class() == other.root().class();
+        let came = old != Some(chord.root().class());
+        bass && root && (came || chord.family() == other.family())
+    };
+    let mut near = before.into_iter().chain(after);
+    let new = chords.first().map(|new| &new.chord);
+    new.is_some_and(|new| near.any(|other| same(new, other)))
+}
+
+/// Whether two symbols ask for the same notes over the same bass, or are two names for one chord: the
+/// notes of C6 are those of Am7.
 fn sounds_alike(a: &Chord, b: &Chord) -> bool {
     let bass = |chord: &Chord| chord.bass().map(|bass| bass.class());
-    a.root().class() == b.root().class() && bass(a) == bass(b) && a.tones() == b.tones()
+    let over_one = a.root().class() == b.root().class() && bass(a) == bass(b);
+    let plain = a.bass().is_none() && b.bass().is_none();
+    over_one && a.tones() == b.tones() || plain && classes(a) == classes(b)
+}
+
+fn classes(chord: &Chord) -> BTreeSet<PitchClass> {
+    let tones = chord.tones().iter();
+    tones.map(|tone| chord.spell(tone.degree).class()).collect()
 }
 
 /// `Db7 for G7: its 3 and 7 are …`.
-fn sentence(old: &[Spot<'_>], chords: &[New], reason: &str) -> String {
+fn sentence(old: &[Spot<'_>], chords: &[NewChord], reason: &str) -> String {
     let old = named(old.iter().map(|spot| spot.chord));
     let new = named(chords.iter().map(|new| &new.chord));
     format!("{new} for {old}: {reason}")

@@ -167,6 +167,7 @@ fn one_more_change_never_moves_more() {
     }
     // They go round to a chord on the root they come from, and what the one before it sees lies beyond.
     let known = [
+        "charts/fog-signal.chart",
         "charts/rope-and-salt-blues.chart",
         "charts/three-bells.chart",
     ];

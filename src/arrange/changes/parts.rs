@@ -99,7 +99,7 @@ impl<'a> Page<'a> {
                 let moments = self.span(|moment| self.is_under(moment, new));
                 let first = self.moments.get(moments.clone())?.first()?;
                 Some(Part {
-                    chord: new.symbol.chord()?,
+                    chord: &new.chord,
                     region: sources.regions.get(first.slot).copied().flatten(),
                     of: Some((at, number)),
                     goes_on: number + 1 < count,

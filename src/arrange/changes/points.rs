@@ -12,7 +12,7 @@ use super::parts::{Page, Part};
 use super::ways::{Onward, onward, passages, visits};
 use crate::arrange::question::choices;
 use crate::arrange::{Cache, Settings, motion};
-use crate::harmony::{Ahead, place};
+use crate::harmony::{Ahead, ground, is_dominant, place};
 use crate::plan::{Labels, Passage, Point, State};
 use crate::voicing::{Ask, Voicing};
 
@@ -189,20 +189,33 @@ impl<'a> Draft<'a> {
             .fold(ahead, Ahead::of)
     }
 
-    /// Whether everything that is seen where the page comes round again is on another root than what
-    /// sees it.
+    /// Whether nothing that looks ahead where the page comes round again looks past what it sees there.
     fn is_exact(&self) -> bool {
-        let root = |part: &Part<'_>| part.chord.root().class();
-        let mut seams = self
-            .onward
-            .iter()
-            .filter(|(_, onward)| onward.again.is_some());
+        let seams = self.onward.iter();
+        let mut seams = seams.filter(|(_, onward)| onward.again.is_some());
         seams.all(|(&from, onward)| {
-            let there = onward.to.into_iter().flat_map(|to| self.here(to));
-            let there: Vec<_> = there.map(|(_, part)| root(part)).collect();
-            self.here(from)
-                .all(|(_, part)| !there.contains(&root(part)))
+            let there = onward.to.into_iter().flat_map(|to| {
+                let parts = self.here(to).map(|(_, part)| part);
+                parts.filter(move |part| part.moments.start == to)
+            });
+            let there: Vec<&Part<'_>> = there.collect();
+            let ends = self.here(from).map(|(_, part)| part);
+            let mut ends = ends.filter(|part| part.moments.end == from + 1);
+            ends.all(|part| there.iter().all(|seen| !self.looks_past(part, seen)))
         })
+    }
+
+    /// Whether a part, or one before it that looks through it, looks past the part that comes next: a
+    /// dominant looks past its own root, any other chord past its own symbol.
+    fn looks_past(&self, part: &Part<'_>, seen: &Part<'_>) -> bool {
+        let stays = ground(part.chord) == ground(seen.chord);
+        let same = part.chord.symbol() == seen.chord.symbol();
+        let through = |other: &Part<'_>| {
+            is_dominant(other.chord) && ground(other.chord) == ground(part.chord)
+        };
+        let mut before = self.before(part.moments.start).into_iter();
+        let mut led = || before.any(|(from, _)| self.here(from).any(|(_, other)| through(other)));
+        same || stays && (is_dominant(part.chord) || led())
     }
 
     /// The states of a moment, and which replacement begins with each.

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::arrange::Arrangement;
 use crate::chart::{Beats, NewChord, read};
-use crate::chord::Symbol;
+use crate::chord::Chord;
 use crate::plan::{Row, step};
 
 /// Bars of two or one chords, with some that repeat their neighbours' roots.
@@ -52,7 +52,7 @@ fn replacement(chart: &Chart, (at, first, second, kind): (usize, usize, usize, u
         bar: slot.bar,
         beat,
         beats,
-        symbol: Symbol::read(NEW[symbol]).unwrap(),
+        chord: Chord::read(NEW[symbol]).unwrap(),
     };
     let half = Beats::new(slot.beats.numerator(), 2 * slot.beats.denominator()).unwrap();
     let mate = slots.get(at + 1).filter(|mate| mate.bar == slot.bar);

@@ -4,6 +4,7 @@ use super::idea::{Idea, Kind, on, same, shared, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
 use crate::harmony::passage::{Passage, above_tonic};
+use crate::pitch::Mode;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -32,7 +33,12 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         _ => return None,
     };
     let family = spot.chord.family();
-    let firm = matches!(family, Family::Major | Family::Minor | Family::Dominant);
+    // A I7 in a minor key is no tonic but the V7 of iv.
+    let firm = match family {
+        Family::Major | Family::Minor => true,
+        Family::Dominant => degree == "V" || key.mode() == Mode::Major,
+        _ => false,
+    };
     if !firm || spot.chord.bass().is_some() {
         return None;
     }

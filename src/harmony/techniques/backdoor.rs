@@ -1,4 +1,7 @@
 //! The way home through the back door: iv7 bVII7 I.
+//!
+//! It is taught on the way to a major I only. In a minor key iv7 bVII7 is the ii-V of the relative
+//! major, and i after it would be heard as that key's vi.
 
 use super::idea::{Idea, Kind, Wanted, higher, on, shared, whole};
 use super::{Example, Technique};

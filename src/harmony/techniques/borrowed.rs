@@ -1,17 +1,27 @@
-//! Chords borrowed from the parallel minor key (modal interchange).
+//! Chords borrowed from the parallel key (modal interchange).
+//!
+//! What replaces what in a major key is listed in *Jazz Composition: Theory and Practice* (an extract
+//! of pp. 75-76 read): iim7b5 for ii, ivm7, bVImaj7 and bVII7 for IV, vm7 for V7. That iii and vi give
+//! way to the chord a half step below them, and vii to bVII7, is from memory, and so is bIImaj7 before I.
+//! The same extract lends IVmaj7 to Dorian in place of IV7. The rest of the minor key is common practice
+//! without a source: iim7 for iim7b5, IV7 for iv, and the major tonic at the very end (the Picardy
+//! third).
+//!
+//! A chord that would stand a tritone from the next root is left out: no such bass is printed.
 
-use super::idea::{Idea, Kind, higher, on, whole};
+use super::idea::{Idea, Kind, whole};
+use super::numbered::{Numbered, lone, numbered};
 use super::{Example, Technique};
-use crate::chord::Family;
-use crate::harmony::passage::{Passage, is_tonic};
-use crate::pitch::Mode;
+use crate::chord::{Chord, Family};
+use crate::harmony::passage::{Passage, above_tonic, is_tonic};
+use crate::pitch::{Key, Mode};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "borrowed",
-    rule: "A chord of a major key becomes its counterpart from the parallel minor: iim7b5, bIIImaj7, ivm7, vm7, bVImaj7 or bVII7; before I, bIImaj7 stands for V7.",
-    taught: "Felts, Reharmonization Techniques, chapter on modal interchange (contents read); which chords, from memory",
-    melody: "the sounds of the borrowed chord",
+    rule: "A chord becomes its counterpart from the parallel key: in major iim7b5, bIIImaj7, ivm7, vm7, bVImaj7 or bVII7; in minor iim7, IV7, IVmaj7 for a IV7, and a major I at the very end; before the tonic, bIImaj7 stands for V7.",
+    taught: "Jazz Composition: Theory and Practice, pp. 75-76 (an extract read), and Felts, Reharmonization Techniques, chapter on modal interchange (contents read); into minor, common practice",
+    melody: "the sounds of the borrowed chord; over IV7 and bVII7 those of a Lydian dominant",
     example: Example {
         key: "C",
         before: "| Dm7 | G7 | Cmaj7 |",
@@ -20,34 +30,113 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
-    idea(passage, at).into_iter().collect()
+const LYDIAN_DOMINANT: &[u8] = &[0, 2, 4, 6, 7, 9, 10];
+
+const FLAT_TWO: Numbered = lone("bIImaj7", 1, 1, Kind::Major);
+const FLAT_SIX: Numbered = lone("bVImaj7", 5, 8, Kind::Major);
+const FLAT_SEVEN: Numbered = numbered("bVII7", 6, 10, Kind::Dominant);
+
+/// What comes after the chord.
+struct Ahead {
+    key: Key,
+    /// The next root above the tonic.
+    next: Option<i32>,
+    /// The next chord is the tonic.
+    home: bool,
+    /// Nothing comes any more.
+    end: bool,
 }
 
-fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    ideas(passage, at).unwrap_or_default()
+}
+
+fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage
         .spot(at)
         .filter(|spot| spot.chord.bass().is_none())?;
-    let degree = spot.degree_in(Mode::Major)?;
-    let key = spot.key?;
-    let spots = passage.moving(at)?;
+    let (key, spots) = (spot.key?, passage.moving(at)?);
+    let five = passage.five_of(at);
+    // The ii of a dominant that is not the key's V would be lost to it.
+    if five.is_some_and(|five| above_tonic(key, five) != 7) {
+        return None;
+    }
     let next = passage.after(spots.end - 1);
-    let home = next.is_some_and(|next| is_tonic(key, next));
-    let (letters, semitones, kind, numeral) = match (degree, spot.chord.family()) {
-        (2, Family::Minor) => (1, 2, Kind::HalfDiminished, "iim7b5"),
-        (4, Family::Minor) => (2, 3, Kind::Major, "bIIImaj7"),
-        (5, Family::Major) => (3, 5, Kind::Minor, "ivm7"),
-        (7, Family::Dominant) if home => (1, 1, Kind::Major, "bIImaj7"),
-        (7, Family::Dominant) => (4, 7, Kind::Minor, "vm7"),
-        (9, Family::Minor) => (5, 8, Kind::Major, "bVImaj7"),
-        (11, Family::HalfDiminished) => (6, 10, Kind::Dominant, "bVII7"),
-        _ => return None,
+    let ahead = Ahead {
+        key,
+        next: next.map(|next| above_tonic(key, next)),
+        home: next.is_some_and(|next| is_tonic(key, next)),
+        end: next.is_none() && spots.end == passage.spots.len(),
     };
-    let root = higher(key.tonic(), letters, semitones);
-    let idea = whole(passage, spots, on(root, kind, spot.key, spot.beats));
-    let from = match numeral {
-        "bIImaj7" => "the parallel phrygian, a half step above home",
-        _ => "the parallel minor, with the same part in the phrase",
+    let lent = match key.mode() {
+        Mode::Major => from_minor(spot.chord, &ahead, passage.is_awaited(at)),
+        Mode::Minor => from_major(spot.chord, &ahead, passage.is_awaited(at)),
     };
-    Some(idea.because(format!("{numeral} of {key} is borrowed from {from}")))
+    let lent = lent.into_iter().filter(|lent| ahead.is_near(lent));
+    let ideas = lent.map(|lent| {
+        let chord = lent.of(key, spot.beats);
+        let chord = match matches!(lent.numeral, "bVII7" | "IV7") {
+            true => chord.only(LYDIAN_DOMINANT),
+            false => chord,
+        };
+        let from = lender(lent.numeral, key.mode());
+        whole(passage, spots.clone(), chord)
+            .because(format!("{} of {key} is borrowed from {from}", lent.numeral))
+    });
+    Some(ideas.collect())
+}
+
+impl Ahead {
+    fn is_near(&self, lent: &Numbered) -> bool {
+        self.next
+            .is_none_or(|next| (next - lent.above()).rem_euclid(12) != 6)
+    }
+}
+
+/// What the parallel minor lends for a chord of a major key.
+fn from_minor(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
+    let to_five = ahead.next == Some(7);
+    match (above_tonic(ahead.key, chord), chord.family()) {
+        (2, Family::Minor) => vec![numbered("iim7b5", 1, 2, Kind::HalfDiminished)],
+        (4, Family::Minor) => vec![lone("bIIImaj7", 2, 3, Kind::Major)],
+        (5, Family::Major) => {
+            let six = (ahead.home || to_five).then_some(FLAT_SIX);
+            let seven = ahead.home.then_some(FLAT_SEVEN);
+            let four = numbered("ivm7", 3, 5, Kind::Minor);
+            [Some(four), six, seven].into_iter().flatten().collect()
+        }
+        (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
+        (7, Family::Dominant) if !awaited => vec![numbered("vm7", 4, 7, Kind::Minor)],
+        (9, Family::Minor) => vec![FLAT_SIX],
+        (11, Family::HalfDiminished) => vec![FLAT_SEVEN],
+        _ => Vec::new(),
+    }
+}
+
+/// What the parallel major lends for a chord of a minor key.
+fn from_major(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
+    match (above_tonic(ahead.key, chord), chord.family()) {
+        (0, Family::Minor) if ahead.end => vec![numbered("I", 0, 0, Kind::Major)],
+        (2, Family::HalfDiminished) => vec![numbered("iim7", 1, 2, Kind::Minor)],
+        // Before bVII it would be that chord's own dominant, which is another technique.
+        (5, Family::Minor) if ahead.next != Some(10) => {
+            vec![numbered("IV7", 3, 5, Kind::Dominant)]
+        }
+        // Between two tonics it is at home; elsewhere i may be its ii, which it must answer.
+        (5, Family::Dominant) if ahead.home || !awaited && ahead.next != Some(10) => {
+            vec![numbered("IVmaj7", 3, 5, Kind::Major)]
+        }
+        (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
+        _ => Vec::new(),
+    }
+}
+
+fn lender(numeral: &str, mode: Mode) -> &'static str {
+    match (numeral, mode) {
+        ("bIImaj7", _) => "the parallel phrygian, a half step above home",
+        ("I", _) => "the parallel major, and closes on its bright third",
+        ("IV7", Mode::Minor) => "the parallel dorian, whose natural 6 is its third",
+        (_, Mode::Minor) => "the parallel major, with the same part in the phrase",
+        (_, Mode::Major) => "the parallel minor, with the same part in the phrase",
+    }
 }

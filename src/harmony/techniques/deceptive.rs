@@ -1,6 +1,7 @@
 //! A V7 that arrives elsewhere.
 
-use super::idea::{Idea, Kind, higher, on, whole};
+use super::idea::{Idea, Kind, whole};
+use super::numbered::{Numbered, lone, numbered};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant, is_tonic, up};
 use crate::pitch::Mode;
@@ -19,6 +20,15 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
+const MAJOR: [Numbered; 4] = [
+    numbered("vi", 5, 9, Kind::Minor),
+    numbered("iii", 2, 4, Kind::Minor),
+    lone("bVI", 5, 8, Kind::Major),
+    numbered("IV", 3, 5, Kind::Major),
+];
+
+const MINOR: [Numbered; 1] = [numbered("bVI", 5, 8, Kind::Major)];
+
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     ideas(passage, at).unwrap_or_default()
 }
@@ -30,20 +40,14 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     if !is_dominant(before.chord) || up(before.chord, spot.chord) != 5 {
         return None;
     }
-    let goals = [
-        (5, 9, Kind::Minor, "vi"),
-        (2, 4, Kind::Minor, "iii"),
-        (5, 8, Kind::Major, "bVI"),
-        (3, 5, Kind::Major, "IV"),
-    ];
-    let in_mode = |numeral: &str| key.mode() == Mode::Major || numeral == "bVI";
-    let goals = goals.into_iter().filter(|goal| in_mode(goal.3));
-    let ideas = goals.map(|(letters, semitones, kind, numeral)| {
-        let root = higher(key.tonic(), letters, semitones);
-        let chord = on(root, kind, spot.key, spot.beats);
-        whole(passage, passage.run(at), chord).because(format!(
-            "{} promises the I of {key} and arrives on {numeral}",
-            before.chord
+    let goals: &[Numbered] = match key.mode() {
+        Mode::Major => &MAJOR,
+        Mode::Minor => &MINOR,
+    };
+    let ideas = goals.iter().map(|goal| {
+        whole(passage, passage.run(at), goal.of(key, spot.beats)).because(format!(
+            "{} promises the tonic of {key} and arrives on {}",
+            before.chord, goal.numeral
         ))
     });
     Some(ideas.collect())

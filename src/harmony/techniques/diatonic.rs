@@ -1,16 +1,22 @@
 //! Another chord of the key with three common tones.
+//!
+//! Chords of one scale whose roots lie a third apart share three tones (lesson on diatonic
+//! substitution, read; it prints the pairs of the major key). Those of the minor key follow from the
+//! same rule: i7 bIIImaj7, i7 bVImaj7, ii7b5 iv7, iv7 bVImaj7, and V7 with the vii7 that has the
+//! raised leading tone (computed). That bVII7 and ii7b5 do so too is left out: they are the V and vii of
+//! the relative major, and the ii would be lost to its V.
 
-use super::idea::{Idea, Kind, higher, on, whole};
+use super::idea::{Idea, Kind, whole};
+use super::numbered::{Numbered, numbered};
 use super::{Example, Technique};
-use crate::chord::Family;
-use crate::harmony::passage::{Passage, is_dominant, up};
-use crate::pitch::Mode;
+use crate::harmony::passage::{Passage, above_tonic, is_dominant, is_tonic, up};
+use crate::pitch::{Key, Mode};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "diatonic",
-    rule: "A seventh chord of a major key changes places with one that shares three of its tones: I with iii or vi, ii with IV, IV with vi, V with vii.",
-    taught: "lesson on diatonic substitution (read)",
+    rule: "A chord of the key changes places with one a third away, whose seventh chord shares three tones with its own: I with iii or vi, ii with IV, IV with vi, V with vii; in minor i with bIII or bVI, ii with iv, iv with bVI, V with the diminished vii.",
+    taught: "lesson on diatonic substitution (read), for major keys; in minor by the same rule",
     melody: "the sounds of the new chord; not the root of a major seventh",
     example: Example {
         key: "C",
@@ -20,32 +26,18 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-/// A degree of the major key: letters and semitones above the tonic, and its seventh chord.
-struct Degree {
-    letters: i32,
-    semitones: i32,
-    family: Family,
-    numeral: &'static str,
-}
+// Never the sixth chord for a major one: C6 has the very tones of Am7.
+const SEVENTH: Kind = Kind::Text("maj7");
 
-const fn degree(letters: i32, semitones: i32, family: Family, numeral: &'static str) -> Degree {
-    Degree {
-        letters,
-        semitones,
-        family,
-        numeral,
-    }
-}
+const ONE: Numbered = numbered("I", 0, 0, SEVENTH);
+const TWO: Numbered = numbered("ii", 1, 2, Kind::Minor);
+const THREE: Numbered = numbered("iii", 2, 4, Kind::Minor);
+const FOUR: Numbered = numbered("IV", 3, 5, SEVENTH);
+const FIVE: Numbered = numbered("V", 4, 7, Kind::Dominant);
+const SIX: Numbered = numbered("vi", 5, 9, Kind::Minor);
+const SEVEN: Numbered = numbered("vii", 6, 11, Kind::HalfDiminished);
 
-const ONE: Degree = degree(0, 0, Family::Major, "I");
-const TWO: Degree = degree(1, 2, Family::Minor, "ii");
-const THREE: Degree = degree(2, 4, Family::Minor, "iii");
-const FOUR: Degree = degree(3, 5, Family::Major, "IV");
-const FIVE: Degree = degree(4, 7, Family::Dominant, "V");
-const SIX: Degree = degree(5, 9, Family::Minor, "vi");
-const SEVEN: Degree = degree(6, 11, Family::HalfDiminished, "vii");
-
-const PAIRS: [(Degree, Degree); 5] = [
+const MAJOR: [(Numbered, Numbered); 5] = [
     (ONE, THREE),
     (ONE, SIX),
     (TWO, FOUR),
@@ -53,39 +45,63 @@ const PAIRS: [(Degree, Degree); 5] = [
     (FIVE, SEVEN),
 ];
 
+const MINOR_ONE: Numbered = numbered("i", 0, 0, Kind::Minor);
+const MINOR_TWO: Numbered = numbered("ii", 1, 2, Kind::HalfDiminished);
+const FLAT_THREE: Numbered = numbered("bIII", 2, 3, SEVENTH);
+const MINOR_FOUR: Numbered = numbered("iv", 3, 5, Kind::Minor);
+const FLAT_SIX: Numbered = numbered("bVI", 5, 8, SEVENTH);
+const RAISED_SEVEN: Numbered = numbered("vii", 6, 11, Kind::Diminished);
+
+const MINOR: [(Numbered, Numbered); 5] = [
+    (MINOR_ONE, FLAT_THREE),
+    (MINOR_ONE, FLAT_SIX),
+    (MINOR_TWO, MINOR_FOUR),
+    (MINOR_FOUR, FLAT_SIX),
+    (FIVE, RAISED_SEVEN),
+];
+
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
-    let there = PAIRS.iter().filter_map(|(a, b)| idea(passage, at, a, b));
-    let back = PAIRS.iter().filter_map(|(a, b)| idea(passage, at, b, a));
+    let Some(key) = passage.spot(at).and_then(|spot| spot.key) else {
+        return Vec::new();
+    };
+    if !passage.begins(at) || keeps(passage, at, key) {
+        return Vec::new();
+    }
+    let pairs = match key.mode() {
+        Mode::Major => &MAJOR,
+        Mode::Minor => &MINOR,
+    };
+    let there = pairs
+        .iter()
+        .filter_map(|(a, b)| idea(passage, at, key, (a, b)));
+    let back = pairs
+        .iter()
+        .filter_map(|(a, b)| idea(passage, at, key, (b, a)));
     there.chain(back).collect()
 }
 
-fn idea(passage: &Passage<'_>, at: usize, from: &Degree, to: &Degree) -> Option<Idea> {
-    let spot = passage.spot(at).filter(|_| passage.begins(at))?;
-    let here = spot.degree_in(Mode::Major)? == from.semitones;
-    let fits = here && spot.chord.family() == from.family && spot.chord.bass().is_none();
-    let key = spot.key.filter(|_| fits)?;
-    // A I after its own V7 that gives way is a deceptive cadence, which is another technique.
-    let arrives = passage
-        .before(at)
-        .is_some_and(|before| is_dominant(before.chord) && up(before.chord, spot.chord) == 5);
-    if arrives && from.semitones == 0 {
-        return None;
-    }
-    let root = higher(key.tonic(), to.letters, to.semitones);
-    let chord = on(root, kind(to.family), spot.key, spot.beats);
-    let idea = whole(passage, passage.run(at), chord);
+fn idea(
+    passage: &Passage<'_>,
+    at: usize,
+    key: Key,
+    (from, to): (&Numbered, &Numbered),
+) -> Option<Idea> {
+    let spot = passage.spot(at).filter(|spot| from.is(key, spot.chord))?;
+    let idea = whole(passage, passage.run(at), to.of(key, spot.beats));
     Some(idea.because(format!(
         "{} shares three tones with {} in {key}",
         to.numeral, from.numeral
     )))
 }
 
-const fn kind(family: Family) -> Kind {
-    match family {
-        // Not the sixth chord: C6 has the very tones of Am7.
-        Family::Major => Kind::Text("maj7"),
-        Family::Dominant => Kind::Dominant,
-        Family::HalfDiminished => Kind::HalfDiminished,
-        _ => Kind::Minor,
-    }
+/// Whether a chord is part of a cadence that would be lost with it: the ii of a dominant that is not
+/// the key's own V, or the tonic after its V (which gives way in a deceptive cadence, another
+/// technique).
+fn keeps(passage: &Passage<'_>, at: usize, key: Key) -> bool {
+    let arrives = passage.spot(at).zip(passage.before(at));
+    let arrives = arrives.is_some_and(|(spot, before)| {
+        is_tonic(key, spot.chord) && is_dominant(before.chord) && up(before.chord, spot.chord) == 5
+    });
+    let five = passage.five_of(at);
+    arrives || five.is_some_and(|five| above_tonic(key, five) != 7)
 }

@@ -1,15 +1,18 @@
-//! A V7 that arrives late.
+//! A chord of a cadence that comes late, or early.
+//!
+//! Where a chord of a ii-V or a V-I is due, the one before it is held on (delayed), or it begins before
+//! its time, in the second half of the one before (anticipated).
 
-use super::idea::{Idea, same, shared};
+use super::idea::{Idea, led_on, same, shared};
 use super::{Example, Technique};
-use crate::harmony::passage::{Passage, is_dominant, is_tonic, up};
+use crate::harmony::passage::{Passage, is_minor, is_tonic};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "displacement",
-    rule: "The V7 is held on into the first half of its I.",
-    taught: "Felts, Reharmonization Techniques, chapter on harmonic displacement (contents read); this case from memory",
-    melody: "the sounds of the V7 in the first half of the I",
+    rule: "In ii-V-I, the ii is held on into the first half of its V, or the V7 into the first half of its I; or the V, or the I, comes early, in the second half of the chord before.",
+    taught: "Felts, Reharmonization Techniques, chapter on harmonic displacement (contents read); these cases from memory",
+    melody: "the sounds of the chord that is held on or comes early",
     example: Example {
         key: "C",
         before: "| Dm7 | G7 | Cmaj7 |",
@@ -19,17 +22,37 @@ pub(super) const TECHNIQUE: Technique = Technique {
 };
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
-    idea(passage, at).into_iter().collect()
+    let all = late(passage, at).into_iter();
+    all.chain(early(passage, at)).collect()
 }
 
-fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+/// The chord before is held on.
+fn late(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let spot = passage.spot(at)?;
-    let key = spot.key.filter(|key| is_tonic(*key, spot.chord))?;
-    let before = passage.before(at)?;
-    if !is_dominant(before.chord) || up(before.chord, spot.chord) != 5 {
-        return None;
-    }
-    let late = same(before.chord, spot.beats);
-    let idea = shared(passage, at..at + 1, late, same(spot.chord, spot.beats))?;
-    Some(idea.because(format!("{} holds the I of {key} back", before.chord)))
+    let before = passage.before(at).filter(|_| is_due(passage, at))?;
+    let held = same(before.chord, spot.beats);
+    let idea = shared(passage, at..at + 1, held, same(spot.chord, spot.beats))?;
+    Some(idea.because(format!(
+        "{} is held on, and {} comes late",
+        before.chord, spot.chord
+    )))
+}
+
+/// The chord after begins in this one's time.
+fn early(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+    let spot = passage.spot(at)?;
+    let next = passage.spot(at + 1).filter(|_| is_due(passage, at + 1))?;
+    let idea = led_on(at, spot, same(next.chord, spot.beats))?;
+    Some(idea.because(format!("{} comes before its time", next.chord)))
+}
+
+/// Whether the chord of a spot is the I of the V before it, or the V of the ii before it.
+fn is_due(passage: &Passage<'_>, at: usize) -> bool {
+    let Some(spot) = passage.spot(at).filter(|_| passage.is_awaited(at)) else {
+        return false;
+    };
+    let home = spot.key.is_some_and(|key| is_tonic(key, spot.chord));
+    home || passage
+        .before(at)
+        .is_some_and(|before| is_minor(before.chord))
 }

@@ -1,8 +1,9 @@
 //! A dominant a half step above wherever the harmony goes.
 
-use super::idea::{Idea, Kind, higher, led_on, on, whole};
+use super::idea::{Idea, Kind, alone, exactly, higher, led_on, whole};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_diatonic, is_dominant, up};
+use crate::pitch::Degree;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -27,11 +28,18 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let (key, target) = spot.key.zip(passage.after(at))?;
     let moves = up(spot.chord, target);
     let there = is_dominant(spot.chord) && matches!(moves, 5 | 11);
-    if moves == 0 || there || !is_diatonic(key, target.root().class()) {
+    // A fifth that is diminished does not become perfect over a root that stays.
+    let hollow = moves == 11 && spot.chord.fifth() == Some(Degree::FLAT_FIFTH);
+    if moves == 0 || there || hollow || !is_diatonic(key, target.root().class()) {
         return None;
     }
-    let root = higher(target.root(), 1, 1);
-    let dominant = on(root, Kind::Dominant, spot.key, spot.beats);
+    let dominant = match moves {
+        11 => exactly(spot.chord.root(), Kind::Dominant, spot.beats),
+        _ => {
+            let root = higher(target.root(), 1, 1);
+            alone(root, Kind::Dominant, spot.key, spot.beats)
+        }
+    };
     let led = led_on(at, spot, dominant.clone());
     let all = (moves == 5).then(|| whole(passage, at..at + 1, dominant));
     let reason = format!("the new dominant slides a half step down into {target}");

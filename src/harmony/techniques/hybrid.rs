@@ -1,16 +1,24 @@
-//! A dominant as a triad over a bass that is no part of it.
+//! A chord as a triad over a bass that is no part of it, and without its third.
+//!
+//! A hybrid chord has a bass that belongs to no tone of the triad above it; IV/V and ii/V are the
+//! everyday ones (lesson on hybrid slash chords, read), and the triad a half step above the bass is the
+//! suspended V of a minor key (lesson on triads over bass notes, read: Db/C into Fm). That none has the
+//! third of what it stands for, and the other rows of the table, are from memory. D/C for Cmaj7 and
+//! G/F for Fmaj7 are left out: they are heard as a D7 and a G7 on their sevenths.
 
 use super::idea::{Idea, higher, over, whole};
 use super::{Example, Technique};
-use crate::chord::Family;
-use crate::harmony::passage::Passage;
+use crate::chord::{Chord, Family};
+use crate::harmony::look::Look;
+use crate::harmony::passage::{Passage, is_diatonic, is_minor, up};
+use crate::pitch::{Degree, Semitones};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "hybrid",
-    rule: "A dominant or suspended chord becomes the major triad on its b7 over its root: its 9, 11 and b7 without a third.",
-    taught: "Felts, Reharmonization Techniques, chapter on hybrid voicings (contents read); this one from memory",
-    melody: "not the third of the dominant, nor any alteration",
+    rule: "A chord becomes a triad over its root that leaves its third open: the triad on the b7 of a dominant (F/G), a minor one on its 5 (Dm/G) or, into minor, the one on its b9 (Ab/G); on the 5 of a major seventh (G/C) or of a minor chord with a raised seventh; on the 5 or b7 of a minor seventh (Gm/C, Bb/C).",
+    taught: "lessons on hybrid slash chords and triads over bass notes (read); Felts, Reharmonization Techniques, chapter on hybrid voicings (contents read); the rows for major and minor chords from memory",
+    melody: "not the third of a dominant nor an alteration it has not got, nor the root of a major seventh",
     example: Example {
         key: "C",
         before: "| Dm7 | G7 | Cmaj7 |",
@@ -19,29 +27,111 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-/// The sounds of a suspended dominant, seen from the triad on its b7.
-const SUSPENDED: &[u8] = &[0, 2, 4, 7, 9, 11];
-
-fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
-    idea(passage, at).into_iter().collect()
+/// A triad above a bass: so many letters and half steps above it, minor or major.
+struct Upper {
+    letters: i32,
+    semitones: i32,
+    ending: &'static str,
+    /// The sounds of the tune it takes, above the triad's own root.
+    only: &'static [u8],
+    /// What of the chord it has.
+    has: &'static str,
 }
 
-fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+const FLAT_SEVEN: Upper = Upper {
+    letters: 6,
+    semitones: 10,
+    ending: "",
+    only: &[0, 2, 4, 7, 9, 11],
+    has: "b7, 9 and 11",
+};
+
+const MINOR_FIVE: Upper = Upper {
+    letters: 4,
+    semitones: 7,
+    ending: "m",
+    only: &[0, 2, 3, 5, 7, 10],
+    has: "5, b7 and 9",
+};
+
+/// The triad on the b9: over it the tune may have 1, 11, b13 and b7 of the bass. The b9 itself would be
+/// a minor ninth over the bass, which only a dominant that says so may be.
+const FLAT_NINE: Upper = Upper {
+    letters: 1,
+    semitones: 1,
+    ending: "",
+    only: &[4, 7, 9, 11],
+    has: "b9, 11 and b13",
+};
+
+const FIVE: Upper = Upper {
+    letters: 4,
+    semitones: 7,
+    ending: "",
+    only: &[0, 2, 4, 7, 9],
+    has: "5, 7 and 9",
+};
+
+/// The same over a minor chord, whose third the tune may have.
+const FIVE_OF_MINOR: Upper = Upper {
+    only: &[0, 2, 4, 7, 8, 10],
+    ..FIVE
+};
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    ideas(passage, at).unwrap_or_default()
+}
+
+fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage
         .spot(at)
         .filter(|spot| spot.chord.bass().is_none())?;
-    let flat_seventh = spot
-        .chord
-        .seventh()
-        .is_some_and(|seventh| seventh.class() == 10);
-    let family = spot.chord.family();
-    let fits = flat_seventh && matches!(family, Family::Dominant | Family::Suspended);
-    let spots = passage.moving(at).filter(|_| fits)?;
+    let spots = passage.moving(at)?;
+    let next = passage.after(spots.end - 1);
     let root = spot.chord.root();
-    let triad = over(higher(root, 6, 10), "", root, spot.key, spot.beats)?;
-    let idea = whole(passage, spots, triad.only(SUSPENDED));
-    Some(idea.because(format!(
-        "over the same bass it leaves the third of {} open",
-        spot.chord
-    )))
+    // Both triads over a minor seventh have its 9, which the key's iii has not got.
+    let ninth = root.class().plus(Semitones(2));
+    let foreign = spot.chord.family() == Family::Minor
+        && spot.key.is_some_and(|key| !is_diatonic(key, ninth));
+    let uppers = uppers(spot.chord, next).into_iter().filter(|_| !foreign);
+    let ideas = uppers.filter_map(|upper| {
+        let on = higher(root, upper.letters, upper.semitones);
+        let triad = over(on, upper.ending, root, spot.key, spot.beats)?;
+        let idea = whole(passage, spots.clone(), triad.only(upper.only));
+        Some(idea.because(format!(
+            "over the same bass it has {} and leaves the third of {} open",
+            upper.has, spot.chord
+        )))
+    });
+    Some(ideas.collect())
+}
+
+/// The triads that may stand for a chord over its own root.
+fn uppers(chord: &Chord, next: Option<&Chord>) -> Vec<&'static Upper> {
+    let falls = next.filter(|next| up(chord, next) == 5);
+    let seventh = chord.seventh();
+    match chord.family() {
+        Family::Suspended if Look::of(chord).is_dominant() => vec![&FLAT_SEVEN],
+        Family::Dominant if falls.is_some_and(is_minor) => vec![&FLAT_NINE],
+        Family::Dominant if !is_bent(chord) => vec![&FLAT_SEVEN, &MINOR_FIVE],
+        Family::Major if seventh == Some(Degree::SEVENTH) => vec![&FIVE],
+        Family::Minor if seventh == Some(Degree::SEVENTH) => vec![&FIVE_OF_MINOR],
+        // Bb/C down a fifth would be heard as the dominant that Cm7 is not.
+        Family::Minor if seventh == Some(Degree::FLAT_SEVENTH) => match falls {
+            Some(_) => vec![&MINOR_FIVE],
+            None => vec![&MINOR_FIVE, &FLAT_SEVEN],
+        },
+        _ => Vec::new(),
+    }
+}
+
+/// Whether a dominant names an alteration, which these triads would take from it.
+fn is_bent(chord: &Chord) -> bool {
+    let bent = |class| {
+        chord
+            .tones()
+            .iter()
+            .any(|tone| tone.degree.class() == class)
+    };
+    chord.is_altered() || [1, 3, 6, 8].into_iter().any(bent)
 }

@@ -85,7 +85,7 @@ impl Kind {
         }
     }
 
-    const fn family(&self) -> Family {
+    pub(super) const fn family(&self) -> Family {
         match self {
             Self::Dominant | Self::Suspended => Family::Dominant,
             Self::Minor | Self::MinorSubdominant => Family::Minor,
@@ -108,6 +108,14 @@ impl Wanted {
             .collect()
     }
 
+    /// The bass it is written over, if another than its root.
+    pub(super) fn bass(&self) -> Option<Name> {
+        match &self.kind {
+            Kind::Same(chord) => chord.bass(),
+            _ => None,
+        }
+    }
+
     /// The same, where the tune may only have these sounds over it.
     pub(super) fn only(self, only: &'static [u8]) -> Self {
         Self {
@@ -127,6 +135,18 @@ pub(super) fn on(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Want
         None => root,
     };
     exactly(root, kind, beats)
+}
+
+/// A chord that comes alone among the chords of the key, as one that slides down a half step does:
+/// no Cb or Fb where the key doesn't ask for it.
+pub(super) fn alone(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Wanted {
+    match key {
+        Some(key) => {
+            let root = enharmonic::lone_root(root, kind.family(), key);
+            exactly(root, kind, beats)
+        }
+        None => on(root, kind, key, beats),
+    }
 }
 
 /// A diminished seventh on a raised root, which keeps its sharp while one will do: it rises.
@@ -234,9 +254,20 @@ pub(super) fn over(
     beats: Beats,
 ) -> Option<Wanted> {
     let upper = on(root, Kind::Major, key, beats);
+    // The b7 of Cb9 is Bbb: where that is called A, its bass is called B.
+    let bass = match bass.alter().abs() < 2 && upper.root == root {
+        true => bass,
+        false => bass.simplest(),
+    };
     let chord = Chord::read(&format!("{}{ending}/{bass}", upper.root)).ok()?;
     Some(Wanted {
         kind: Kind::Same(chord),
         ..upper
     })
+}
+
+/// A length of four equal parts of whole beats: one of the parts.
+pub(super) fn quarter(beats: Beats) -> Option<Beats> {
+    let whole = beats.denominator() == 1 && beats.numerator() % 4 == 0;
+    whole.then(|| Beats::whole(beats.numerator() / 4))
 }

@@ -1,17 +1,20 @@
 //! One voice that moves by half steps inside a chord that stays.
+//!
+//! A lesson on line clichés (read) prints m mMaj7 m7 m6, m m#5 m6 m7 and m m#5 m6 m#5, C C#5 C6 C7, and over a
+//! ii-V Dm DmMaj7 Dm7 G7, where the voice goes on to the third of the V; a course page (read) writes
+//! the second as Cm(b6). In major 5 #5 6 #5 is from memory.
 
-use super::idea::{Idea, Kind, on};
+use super::idea::{Idea, Kind, Wanted, on, quarter};
 use super::{Example, Technique};
-use crate::chart::Beats;
 use crate::chord::{Chord, Family};
-use crate::harmony::passage::Passage;
+use crate::harmony::passage::{Passage, up};
 use crate::pitch::Degree;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "line-cliche",
-    rule: "In a minor chord that lasts, 8 7 b7 6 move down inside it; in a major one, 5 #5 6 #5 move up and back.",
-    taught: "common practice, from memory",
+    rule: "In a minor chord that lasts, 8 7 b7 6 move down inside it, or 5 b6 6 up and on to b7 or back; in a ii, 8 7 b7 move to the third of its V; in a major chord 5 #5 6 move up and back, or before IV on to b7.",
+    taught: "a lesson on line clichés (read); 5 #5 6 #5 from memory",
     melody: "not a note the moving voice rubs against",
     example: Example {
         key: "Cm",
@@ -21,42 +24,78 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-const MINOR: [&str; 4] = ["m", "mMaj7", "m7", "m6"];
-const MAJOR: [&str; 4] = ["", "+", "6", "+"];
+/// A chord's endings, how many quarters of its time each has, and what the voice does.
+struct Line {
+    endings: &'static [(&'static str, usize)],
+    way: &'static str,
+}
+
+const DOWN: Line = Line {
+    endings: &[("m", 1), ("mMaj7", 1), ("m7", 1), ("m6", 1)],
+    way: "a voice falls 8 7 b7 6",
+};
+
+const INTO_FIVE: Line = Line {
+    endings: &[("m", 2), ("mMaj7", 1), ("m7", 1)],
+    way: "a voice falls 8 7 b7, on its way to the third of the V,",
+};
+
+const UP: Line = Line {
+    endings: &[("m", 1), ("m(b6)", 1), ("m6", 1), ("m7", 1)],
+    way: "a voice climbs 5 b6 6 b7",
+};
+
+const UP_AND_BACK: Line = Line {
+    endings: &[("m", 1), ("m(b6)", 1), ("m6", 1), ("m(b6)", 1)],
+    way: "a voice moves 5 b6 6 b6",
+};
+
+const MAJOR: Line = Line {
+    endings: &[("", 1), ("+", 1), ("6", 1), ("+", 1)],
+    way: "a voice moves 5 #5 6 #5",
+};
+
+const INTO_FOUR: Line = Line {
+    endings: &[("", 1), ("+", 1), ("6", 1), ("7", 1)],
+    way: "a voice climbs 5 #5 6 b7, on its way to the third of the IV,",
+};
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
-    idea(passage, at).into_iter().collect()
+    ideas(passage, at).unwrap_or_default()
 }
 
-fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
+fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage.spot(at).filter(|_| passage.begins(at))?;
-    let (line, reason) = line(spot.chord)?;
     let spots = passage.run(at);
     let quarter = quarter(passage.beats(spots.clone()))?;
-    let chord =
-        |ending: &&'static str| on(spot.chord.root(), Kind::Text(ending), spot.key, quarter);
-    Some(Idea {
-        spots,
-        chords: line.iter().map(chord).collect(),
-        reason: format!("{reason} while {} stays", spot.chord.root()),
-    })
+    let root = spot.chord.root();
+    let next = passage.after(spots.end - 1);
+    let lines = lines(spot.chord, next, passage.five_of(at).is_some());
+    let ideas = lines.iter().map(|line| {
+        let chord = |(ending, quarters): &(&'static str, usize)| -> Wanted {
+            let beats = std::iter::repeat_n(quarter, *quarters).sum();
+            on(root, Kind::Text(ending), spot.key, beats)
+        };
+        Idea {
+            spots: spots.clone(),
+            chords: line.endings.iter().map(chord).collect(),
+            reason: format!("{} while {root} stays", line.way),
+        }
+    });
+    Some(ideas.collect())
 }
 
-/// The four chords for one that stays: a minor or major triad, or its plain seventh.
-fn line(chord: &Chord) -> Option<(&'static [&'static str; 4], &'static str)> {
+/// The lines through a chord that stays: a minor or major triad, or its plain seventh.
+fn lines(chord: &Chord, next: Option<&Chord>, is_two: bool) -> &'static [Line] {
     let plain = chord.extensions().is_empty() && chord.bass().is_none();
     let fifth = chord.fifth() == Some(Degree::FIFTH);
+    let falls = next.is_some_and(|next| up(chord, next) == 5);
     match (chord.family(), chord.seventh()) {
-        _ if !plain || !fifth => None,
-        (Family::Minor, None | Some(Degree::FLAT_SEVENTH)) => {
-            Some((&MINOR, "a voice falls 8 7 b7 6"))
-        }
-        (Family::Major, None) => Some((&MAJOR, "a voice moves 5 #5 6 #5")),
-        _ => None,
+        _ if !plain || !fifth => &[],
+        (Family::Minor, None | Some(Degree::FLAT_SEVENTH)) if is_two => &[INTO_FIVE],
+        (Family::Minor, None | Some(Degree::FLAT_SEVENTH)) => &[DOWN, UP, UP_AND_BACK],
+        (Family::Major, None) if falls => &[INTO_FOUR],
+        (Family::Major, None) => &[MAJOR],
+        _ => &[],
     }
-}
-
-fn quarter(beats: Beats) -> Option<Beats> {
-    let whole = beats.denominator() == 1 && beats.numerator() % 4 == 0;
-    whole.then(|| Beats::whole(beats.numerator() / 4))
 }

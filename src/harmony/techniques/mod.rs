@@ -24,6 +24,7 @@ mod hybrid;
 mod idea;
 mod line_cliche;
 mod minor_plagal;
+mod numbered;
 mod passing_diminished;
 mod related_ii;
 mod secondary_dominant;

@@ -2,7 +2,7 @@
 //!
 //! Upwards it is the rootless V7b9 of the chord it leads to (C#dim7 before Dm7 is A7b9 without its A).
 
-use super::idea::{Idea, Kind, Wanted, higher, led_on, on, rising, whole};
+use super::idea::{Idea, Kind, Wanted, alone, higher, led_on, rising, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, up};
@@ -35,11 +35,11 @@ fn led(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     Some(led_on(at, spot, chord)?.because(reason))
 }
 
-/// The chord that stands between two such chords gives way.
+/// The chord that stands between two such chords gives way, unless a cadence leads to it.
 fn replaced(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let spot = passage.spot(at)?;
     let (before, target) = (passage.before(at)?, passage.after(at)?);
-    let differs = spot.chord != before.chord && spot.chord != target;
+    let differs = spot.chord != before.chord && spot.chord != target && !passage.is_awaited(at);
     let (chord, reason) = between(before.chord, target, spot).filter(|_| differs)?;
     Some(whole(passage, at..at + 1, chord).because(reason))
 }
@@ -62,7 +62,7 @@ fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)
         }
         10 if is_three_two(from, to, key) => {
             let root = higher(to.root(), 1, 1);
-            let chord = on(root, Kind::Diminished, spot.key, spot.beats);
+            let chord = alone(root, Kind::Diminished, spot.key, spot.beats);
             (chord, " down".to_owned())
         }
         _ => return None,

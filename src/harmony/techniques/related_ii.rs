@@ -28,8 +28,10 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let target = passage.after(spots.end - 1)?;
     let falls = up(spot.chord, target);
     let root = higher(spot.chord.root(), 4, 7);
+    // It has one already, or is itself the end of a suspension that a ii would cut through.
     let has_one = passage.before(at).is_some_and(|before| {
-        is_minor(before.chord) && before.chord.root().class() == root.class()
+        let ii = is_minor(before.chord) && before.chord.root().class() == root.class();
+        ii || up(before.chord, spot.chord) == 0
     });
     if has_one || !matches!(falls, 5 | 11) {
         return None;

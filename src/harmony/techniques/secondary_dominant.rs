@@ -8,6 +8,7 @@
 use super::idea::{Idea, Kind, Wanted, higher, led_on, on, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
+use crate::harmony::look::Look;
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, up};
 use crate::pitch::{Key, Mode};
 
@@ -38,7 +39,8 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let (key, target) = spot.key.zip(passage.after(at))?;
     let degree = target_degree(key, target)?;
     let falls = up(spot.chord, target) == 5;
-    if falls && is_dominant(spot.chord) {
+    let suspended = up(spot.chord, target) == 0 && Look::of(spot.chord).is_dominant();
+    if falls && is_dominant(spot.chord) || suspended {
         return None;
     }
     let dominant = wanted(spot, key, target);

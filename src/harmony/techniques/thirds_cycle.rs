@@ -2,19 +2,22 @@
 //!
 //! Read in an encyclopedia's article on the substitution, which prints Dm7 Eb7 / Abmaj7 B7 / Emaj7 G7 /
 //! Cmaj7; usually it bears the name of the player who made it known. The roots move m2 P4 m3 P4 m3 P4.
+//!
+//! The texts print it on the way to a major I. A chapter on reharmonising (one page read) says that it
+//! may be applied to minor keys as well; that its ii and i are then those of the minor key, and the keys
+//! it passes through major ones all the same, is from memory.
 
 use super::idea::{Idea, Kind, Wanted, exactly, halves, higher, same};
 use super::{Example, Technique};
 use crate::chart::{Beats, enharmonic};
-use crate::chord::Family;
-use crate::harmony::passage::{Passage, Spot, is_dominant, is_tonic};
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, is_tonic};
 use crate::pitch::{Key, Mode, Name, Semitones};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "thirds-cycle",
-    rule: "Over a ii-V-I of four bars the keys of bVI and III pass by, each after its own V7: ii V7/bVI, bVI V7/III, III V7, I.",
-    taught: "encyclopedia articles on the substitution and its changes, where the progression is printed",
+    rule: "Over a ii-V-I of four bars, in major or minor, the major keys of bVI and III pass by, each after its own V7: ii V7/bVI, bVI V7/III, III V7, I.",
+    taught: "encyclopedia articles on the substitution and its changes, where the progression is printed; a chapter on reharmonising (one page read) for minor keys",
     melody: "every chord is tested for its half bar",
     example: Example {
         key: "C",
@@ -57,7 +60,7 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     })
 }
 
-/// ii and V for a bar each and I for two, in one major key.
+/// ii and V for a bar each and I for two, in one key.
 fn is_two_five_one(spots: &[Spot<'_>], key: Key) -> bool {
     let [ii, v, one, last] = spots else {
         return false;
@@ -65,8 +68,8 @@ fn is_two_five_one(spots: &[Spot<'_>], key: Key) -> bool {
     let bars = spots
         .iter()
         .all(|spot| spot.is_whole_bar() && spot.beats == ii.beats);
-    let two = ii.degree_in(Mode::Major) == Some(2) && ii.chord.family() == Family::Minor;
-    let five = v.degree_in(Mode::Major) == Some(7) && is_dominant(v.chord);
+    let two = above_tonic(key, ii.chord) == 2 && is_minor(ii.chord);
+    let five = above_tonic(key, v.chord) == 7 && is_dominant(v.chord);
     bars && two && five && is_tonic(key, one.chord) && is_tonic(key, last.chord)
 }
 

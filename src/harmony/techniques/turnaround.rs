@@ -1,15 +1,24 @@
-//! Two bars of I on the way back to I.
+//! The last two bars, on the way back to the tonic.
+//!
+//! An encyclopedia's article on turnarounds lists I vi ii V, I VI ii V, iii VI ii V and I bIII bVI bII,
+//! and a column on turnarounds prints the first and the third of them in C (both read); I VI7 ii V7 is
+//! also the end of a jazz blues (Jacobs 2011, as cited in an encyclopedia). The diminished ones, and
+//! those of the minor key, are common practice without a source: there the vi is half-diminished, or
+//! bVI stands for it; the walk down i bVII bVI V; and i bIII bVI with the substitute of V.
 
-use super::idea::{Idea, Kind, halves, higher, on, same};
+use super::idea::{Idea, Kind, Wanted, halves, same};
+use super::numbered::{Numbered, lone, numbered};
 use super::{Example, Technique};
-use crate::harmony::passage::{Passage, above_tonic, is_tonic};
-use crate::pitch::Mode;
+use crate::chart::Beats;
+use crate::chord::{Chord, Family};
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_tonic};
+use crate::pitch::{Key, Mode};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "turnaround",
-    rule: "Two bars of a major I before another I become I VI7 ii V7, two chords a bar.",
-    taught: "Felts, Reharmonization Techniques, chapter on turnarounds (contents read); I VI7 ii V as in the last bars of a jazz blues (Jacobs 2011, as cited in an encyclopedia)",
+    rule: "Two bars of I, of I and V, or of one turnaround become another, two chords a bar: in major I VI7 ii V7, I vi ii V7, iii VI7 ii V7, I #Idim7 ii V7, I bIIIdim7 ii V7, I bIII7 bVI7 bII7 or I bIII7 bVImaj7 bII7; in minor i vi ii V7 or i bVI ii V7 with half-diminished vi and ii, i bVII7 bVI V7, or i bIII bVI bII7.",
+    taught: "encyclopedia article and a column on turnarounds (both read), Felts, Reharmonization Techniques, chapter on turnarounds (contents read); the diminished and the minor ones from memory",
     melody: "each chord is tested for its half bar",
     example: Example {
         key: "C",
@@ -19,35 +28,193 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
-    idea(passage, at).into_iter().collect()
+/// A turnaround, a chord for each half bar, and how it leads round.
+struct Row {
+    chords: [Numbered; 4],
+    way: &'static str,
 }
 
-fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
-    let [first, second] = passage.spots.get(at..at + 2)? else {
-        return None;
+const FIFTHS: &str = "roots that fall by fifths lead";
+
+const ONE: Numbered = numbered("I", 0, 0, Kind::Major);
+const TWO: Numbered = numbered("ii", 1, 2, Kind::Minor);
+const FIVE: Numbered = numbered("V7", 4, 7, Kind::Dominant);
+const OF_TWO: Numbered = numbered("VI7", 5, 9, Kind::Dominant);
+
+const MAJOR: [Row; 7] = [
+    Row {
+        chords: [ONE, OF_TWO, TWO, FIVE],
+        way: FIFTHS,
+    },
+    Row {
+        chords: [ONE, numbered("vi", 5, 9, Kind::Minor), TWO, FIVE],
+        way: FIFTHS,
+    },
+    Row {
+        chords: [numbered("iii", 2, 4, Kind::Minor), OF_TWO, TWO, FIVE],
+        way: FIFTHS,
+    },
+    Row {
+        chords: [ONE, numbered("#I", 0, 1, Kind::Diminished), TWO, FIVE],
+        way: "a bass that climbs by half steps to the ii leads",
+    },
+    Row {
+        chords: [ONE, lone("bIII", 2, 3, Kind::Diminished), TWO, FIVE],
+        way: "a bass that falls a half step to the ii leads",
+    },
+    Row {
+        chords: [
+            ONE,
+            lone("bIII7", 2, 3, Kind::Dominant),
+            lone("bVI7", 5, 8, Kind::Dominant),
+            lone("bII7", 1, 1, Kind::Dominant),
+        ],
+        way: "the tritone substitutes of VI7, II7 and V7 lead",
+    },
+    Row {
+        chords: [
+            ONE,
+            lone("bIII7", 2, 3, Kind::Dominant),
+            lone("bVI", 5, 8, Kind::Major),
+            lone("bII7", 1, 1, Kind::Dominant),
+        ],
+        way: "a detour to bVI and the tritone substitute of V7 lead",
+    },
+];
+
+const MINOR_ONE: Numbered = numbered("i", 0, 0, Kind::Minor);
+const MINOR_TWO: Numbered = numbered("ii", 1, 2, Kind::HalfDiminished);
+const FLAT_SIX: Numbered = numbered("bVI", 5, 8, Kind::Major);
+
+const MINOR: [Row; 4] = [
+    Row {
+        chords: [
+            MINOR_ONE,
+            numbered("vi", 5, 9, Kind::HalfDiminished),
+            MINOR_TWO,
+            FIVE,
+        ],
+        way: FIFTHS,
+    },
+    Row {
+        chords: [MINOR_ONE, FLAT_SIX, MINOR_TWO, FIVE],
+        way: "bVI and the minor ii-V lead",
+    },
+    Row {
+        chords: [
+            MINOR_ONE,
+            numbered("bVII7", 6, 10, Kind::Dominant),
+            FLAT_SIX,
+            FIVE,
+        ],
+        way: "a bass that walks down to V leads",
+    },
+    Row {
+        chords: [
+            MINOR_ONE,
+            numbered("bIII", 2, 3, Kind::Major),
+            FLAT_SIX,
+            lone("bII7", 1, 1, Kind::Dominant),
+        ],
+        way: "roots that fall by fifths to the tritone substitute of V lead",
+    },
+];
+
+fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
+    ideas(passage, at).unwrap_or_default()
+}
+
+fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
+    let page = Page::at(passage, at)?;
+    let key = passage.one_key(at..at + page.spots)?;
+    let next = passage.after(at + page.spots - 1)?;
+    let rows: &[Row] = match key.mode() {
+        Mode::Major => &MAJOR,
+        Mode::Minor => &MINOR,
     };
-    let key = passage.one_key(at..at + 2)?;
-    let next = passage.after(at + 1)?;
-    let bars = first.is_whole_bar() && second.is_whole_bar();
-    let rests = is_tonic(key, first.chord) && is_tonic(key, second.chord);
-    if key.mode() != Mode::Major || !bars || !rests || above_tonic(key, next) != 0 {
+    if !is_home(key, next) || !page.waits(key, rows) {
         return None;
     }
-    let (a, b) = halves(first.beats)?;
-    let (c, d) = halves(second.beats)?;
-    let tonic = key.tonic();
-    let chord = |letters, semitones, kind, beats| {
-        on(higher(tonic, letters, semitones), kind, Some(key), beats)
-    };
-    Some(Idea {
-        spots: at..at + 2,
-        chords: vec![
-            same(first.chord, a),
-            chord(5, 9, Kind::Dominant, b),
-            chord(1, 2, Kind::Minor, c),
-            chord(4, 7, Kind::Dominant, d),
-        ],
-        reason: format!("roots that fall by fifths lead the idle I round to {next} again"),
-    })
+    let others = rows.iter().filter(|row| !page.has(key, row));
+    let ideas = others.map(|row| Idea {
+        spots: at..at + page.spots,
+        chords: page.turned(key, row),
+        reason: format!("{} round to {next} again", row.way),
+    });
+    Some(ideas.collect())
+}
+
+/// Two bars, by their halves.
+struct Page<'a> {
+    spots: usize,
+    halves: [(&'a Chord, Beats); 4],
+}
+
+impl<'a> Page<'a> {
+    fn at(passage: &Passage<'a>, at: usize) -> Option<Self> {
+        let rest = passage.spots.get(at..)?;
+        let mut bars = rest.chunk_by(|a, b| a.bar == b.bar);
+        let (first, second) = (bars.next()?, bars.next()?);
+        let [[a, b], [c, d]] = [in_halves(first)?, in_halves(second)?];
+        Some(Self {
+            spots: first.len() + second.len(),
+            halves: [a, b, c, d],
+        })
+    }
+
+    /// Whether the bars are idle, or turn round already: I, I and V, I and ii V, or one of the rows.
+    fn waits(&self, key: Key, rows: &[Row]) -> bool {
+        let [first, second, third, fourth] = self.halves.map(|(chord, _)| chord);
+        let two = if key.mode() == Mode::Major {
+            &TWO
+        } else {
+            &MINOR_TWO
+        };
+        let rests = is_home(key, first) && first == second;
+        let leads = |chord: &Chord| FIVE.is(key, chord);
+        let idle = third == fourth && (is_home(key, third) || leads(third));
+        let prepared = two.is(key, third) && leads(fourth);
+        rests && (idle || prepared) || rows.iter().any(|row| self.has(key, row))
+    }
+
+    fn has(&self, key: Key, row: &Row) -> bool {
+        let halves = self.halves.iter().zip(&row.chords);
+        let mut there = halves.map(|((chord, _), wanted)| stands(key, chord, wanted));
+        there.all(|there| there)
+    }
+
+    /// The row in these bars; what stands there already stays.
+    fn turned(&self, key: Key, row: &Row) -> Vec<Wanted> {
+        let halves = self.halves.iter().zip(&row.chords);
+        let chord = |((chord, beats), wanted): (&(&Chord, Beats), &Numbered)| match stands(
+            key, chord, wanted,
+        ) {
+            true => same(chord, *beats),
+            false => wanted.of(key, *beats),
+        };
+        halves.map(chord).collect()
+    }
+}
+
+/// The two halves of a whole bar: of one chord, or of two that part it as [`halves`] does.
+fn in_halves<'a>(bar: &[Spot<'a>]) -> Option<[(&'a Chord, Beats); 2]> {
+    let (long, short) = halves(bar.first()?.bar_beats)?;
+    match bar {
+        [one] if one.is_whole_bar() => Some([(one.chord, long), (one.chord, short)]),
+        [one, two] if (one.beats, two.beats) == (long, short) => {
+            Some([(one.chord, long), (two.chord, short)])
+        }
+        _ => None,
+    }
+}
+
+/// Whether a chord is the one of a row; the I of a row may be the I7 of a blues.
+fn stands(key: Key, chord: &Chord, wanted: &Numbered) -> bool {
+    wanted.is(key, chord) || wanted.above() == 0 && is_home(key, chord)
+}
+
+/// The tonic, or the I7 that is one in a blues.
+fn is_home(key: Key, chord: &Chord) -> bool {
+    let blues = key.mode() == Mode::Major && chord.family() == Family::Dominant;
+    is_tonic(key, chord) || blues && above_tonic(key, chord) == 0
 }

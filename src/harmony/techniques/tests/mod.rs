@@ -2,7 +2,10 @@
 
 mod examples;
 mod melody;
+mod minor;
+mod names;
 mod properties;
 mod published;
 mod regions;
+mod sense;
 mod stage;

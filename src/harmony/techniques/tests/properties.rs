@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 
 use super::stage::Stage;
-use crate::chart::{self, Beats, Chart};
+use crate::chart::{self, Beats, Chart, NewChord};
 use crate::harmony::techniques::TECHNIQUES;
 use crate::harmony::{Passage, Proposal, Spot, proposals};
 
@@ -149,7 +149,7 @@ fn check(stage: &Stage, chart: &Chart) -> Result<(), TestCaseError> {
                 .collect::<Vec<_>>();
         prop_assert!(changed, "{proposal:?}");
         prop_assert!(proposal.sung.iter().all(|sung| !sung.is_refused()));
-        let plain = |new: &crate::harmony::New| new.chord.root().alter().abs() < 2;
+        let plain = |new: &NewChord| new.chord.root().alter().abs() < 2;
         prop_assert!(proposal.chords.iter().all(plain));
         prop_assert!(sings_everything(old, &proposal));
         let place = TECHNIQUES

@@ -1,0 +1,218 @@
+//! The techniques in minor keys: what they make there, and what they leave alone.
+
+use super::stage::{Stage, TONICS, sounds};
+
+/// Whether a technique makes `after` of `before`, in C minor and in all other minor keys.
+fn made(technique: &str, before: &str, after: &str, tonic: &str) -> bool {
+    let chords = after.lines().next().unwrap();
+    let wanted = sounds(&Stage::new("Cm", chords).moved(tonic).written());
+    let outcomes = Stage::new("Cm", before).moved(tonic).outcomes(technique);
+    outcomes.iter().any(|one| sounds(one) == wanted)
+}
+
+fn becomes(technique: &str, before: &str, after: &str) {
+    for tonic in TONICS {
+        assert!(
+            made(technique, before, after, tonic),
+            "{technique} in {tonic} minor: {after}"
+        );
+    }
+}
+
+#[test]
+fn every_pair_of_the_minor_key_with_three_tones_in_common() {
+    for (one, other) in [
+        ("Cm7", "Ebmaj7"),
+        ("Cm7", "Abmaj7"),
+        ("Dm7b5", "Fm7"),
+        ("Fm7", "Abmaj7"),
+        ("G7", "Bdim7"),
+    ] {
+        becomes("diatonic", &format!("| {one} |"), &format!("| {other} |"));
+        becomes("diatonic", &format!("| {other} |"), &format!("| {one} |"));
+    }
+}
+
+#[test]
+fn what_the_minor_key_is_taught_in_a_line_each() {
+    for (technique, before, after) in [
+        ("borrowed", "| Dm7b5 | G7 |", "| Dm7 | G7 |"),
+        ("borrowed", "| Fm7 | Cm |", "| F7 | Cm |"),
+        ("borrowed", "| F7 | Cm |", "| Fmaj7 | Cm |"),
+        ("borrowed", "| G7 | Cm |", "| Dbmaj7 | Cm |"),
+        ("borrowed", "| G7 | Cm |", "| G7 | Cmaj7 |"),
+        ("minor-plagal", "| F7 | Cm |", "| F7 Fm6 | Cm |"),
+        (
+            "thirds-cycle",
+            "| Dm7b5 | G7 | Cm6 | Cm6 |",
+            "| Dm7b5 Eb7 | Abmaj7 B7 | Emaj7 G7 | Cm6 |",
+        ),
+        (
+            "displacement",
+            "| Dm7b5 | G7 | Cm |",
+            "| Dm7b5 | G7 | G7 Cm |",
+        ),
+        (
+            "displacement",
+            "| Dm7b5 | G7 | Cm |",
+            "| Dm7b5 G7 | G7 | Cm |",
+        ),
+        ("hybrid", "| Dm7b5 | G7b9 | Cm |", "| Dm7b5 | Ab/G | Cm |"),
+        ("hybrid", "| CmMaj7 |", "| G/C |"),
+        ("hybrid", "| Cm7 | Abmaj7 |", "| Bb/C | Abmaj7 |"),
+        (
+            "line-cliche",
+            "| Cm | Cm | G7 |",
+            "| Cm Cm(b6) | Cm6 Cm7 | G7 |",
+        ),
+        (
+            "line-cliche",
+            "| Cm | Cm | G7 |",
+            "| Cm Cm(b6) | Cm6 Cm(b6) | G7 |",
+        ),
+        (
+            "bass-line",
+            "| Cm | Cm | D7 |",
+            "| Cm Cm/B | Cm/Bb Cm/A | D7 |",
+        ),
+        ("bass-line", "| Cm | G7 |", "| Cm / Cm/Bb Fm/Ab | G7 |"),
+        ("bass-line", "| Cm | Fm |", "| Cm / Dm7b5 Cm/Eb | Fm |"),
+        ("bass-line", "| Fm | Cm |", "| Fm / Cm/Eb Dm7b5 | Cm |"),
+        (
+            "bass-line",
+            "| Am7b5 | Dm7b5 | G7 | Cm |",
+            "| Eb7 | Dm7b5 | Db7 | Cm |",
+        ),
+    ] {
+        becomes(technique, before, after);
+    }
+}
+
+#[test]
+fn the_turnarounds_of_a_minor_key() {
+    for after in [
+        "| Cm Am7b5 | Dm7b5 G7 | Cm6 |",
+        "| Cm Abmaj7 | Dm7b5 G7 | Cm6 |",
+        "| Cm Bb7 | Abmaj7 G7 | Cm6 |",
+        "| Cm Ebmaj7 | Abmaj7 Db7 | Cm6 |",
+    ] {
+        becomes("turnaround", "| Cm | Cm | Cm6 |", after);
+        becomes("turnaround", "| Cm | Dm7b5 G7 | Cm6 |", after);
+    }
+    let alone = |rows| Stage::new("Cm", rows).by("turnaround").is_empty();
+    assert!(alone("| Cm | Cm | Fm |") && alone("| C7 | C7 | C7 |"));
+}
+
+const PARALLEL: &str = "| Am7b5 | Dm7b5 | G7 | Cm |\nmel | G4:4 | Bb4:4 | F4:4 | Eb4:4 |";
+
+#[test]
+fn minor_sevenths_move_in_parallel_to_a_minor_tonic() {
+    becomes("constant-structure", PARALLEL, "| Fm7 | Abm7 | Ebm7 | Cm |");
+    becomes("constant-structure", PARALLEL, "| Cm7 | Ebm7 | Bbm7 | Cm |");
+    let major = Stage::new("Cm", PARALLEL).outcomes("constant-structure");
+    assert!(major.iter().all(|one| !one.contains("maj7")), "{major:?}");
+}
+
+/// A tune that refuses what the same chords without it, or under a held note that is welcome, become.
+const REFUSED: [(&str, &str, &str, &str); 14] = [
+    (
+        "diatonic",
+        "| Cm7 | Fm7 |",
+        "A4:4 | C5:4",
+        "| Abmaj7 | Fm7 |",
+    ),
+    ("diatonic", "| G7 | Cm |", "Eb5:4 | C5:4", "| Bdim7 | Cm |"),
+    ("borrowed", "| Dm7b5 | G7 |", "Ab4:4 | G4:4", "| Dm7 | G7 |"),
+    ("borrowed", "| Fm7 | Cm |", "Ab4:4 | G4:4", "| F7 | Cm |"),
+    ("borrowed", "| G7 | Cm |", "G4:4 | Eb4:4", "| G7 | Cmaj7 |"),
+    (
+        "minor-plagal",
+        "| F7 | Cm |",
+        "C5:2 A4:2 | G4:4",
+        "| F7 Fm6 | Cm |",
+    ),
+    (
+        "turnaround",
+        "| Cm | Cm | Cm6 |",
+        "C5:2 E5:2 | F5:4 | Eb5:4",
+        "| Cm Abmaj7 | Dm7b5 G7 | Cm6 |",
+    ),
+    (
+        "thirds-cycle",
+        "| Dm7b5 | G7 | Cm | Cm |",
+        "F4:4 | G4:2 Bb4:2 | Eb4:4 | C4:4",
+        "| Dm7b5 Eb7 | Abmaj7 B7 | Emaj7 G7 | Cm |",
+    ),
+    ("hybrid", "| G7 | Cm |", "B4:4 | C5:4", "| Ab/G | Cm |"),
+    (
+        "hybrid",
+        "| Cm7 | Abmaj7 |",
+        "Eb4:4 | C5:4",
+        "| Bb/C | Abmaj7 |",
+    ),
+    (
+        "displacement",
+        "| G7 | Cm |",
+        "B4:4 | C5:4",
+        "| G7 | G7 Cm |",
+    ),
+    (
+        "displacement",
+        "| G7 | Cm7 |",
+        "B4:4 | C5:4",
+        "| G7 Cm7 | Cm7 |",
+    ),
+    (
+        "line-cliche",
+        "| Cm | Cm | G7 |",
+        "C5:2 Ab4:2 | G4:4 | B4:4",
+        "| Cm Cm(b6) | Cm6 Cm7 | G7 |",
+    ),
+    (
+        "bass-line",
+        "| Cm | Cm | D7 |",
+        "G4:2 C5:2 | Eb5:4 | D5:4",
+        "| Cm Cm/B | Cm/Bb Cm/A | D7 |",
+    ),
+];
+
+#[test]
+fn a_tune_refuses_them_in_minor_too() {
+    for (technique, chords, tune, after) in REFUSED {
+        for tonic in TONICS {
+            assert!(
+                made(technique, chords, after, tonic),
+                "{technique} in {tonic}"
+            );
+            let sung = format!("{chords}\nmel | {tune} |");
+            assert!(
+                !made(technique, &sung, after, tonic),
+                "{technique} in {tonic}: {tune}"
+            );
+        }
+    }
+}
+
+#[test]
+fn what_is_taught_in_major_only_is_left_alone_in_minor() {
+    // iv7 bVII7 is the ii-V of the relative major there, and i after it a deceptive cadence.
+    for rows in ["| Dm7b5 | G7 | Cm |", "| Fm7 | G7 | Cm |"] {
+        assert!(Stage::new("Cm", rows).by("backdoor").is_empty());
+    }
+    for (technique, rows) in [
+        ("diatonic", "| Fm7 | Bb7 |"),
+        ("borrowed", "| Fm7 | Bb7 |"),
+        ("borrowed", "| Cm | Abmaj7 |"),
+        ("minor-plagal", "| Fm7 | Cm |"),
+        ("auxiliary-diminished", "| C7 | Fm7 |"),
+        ("thirds-cycle", "| Dm7b5 | G7 | Cm | Fm |"),
+        ("bass-line", "| Cm | Bb7 |"),
+    ] {
+        let found = Stage::new("Cm", rows).by(technique);
+        let first: Vec<_> = found.iter().filter(|p| p.spots.start == 0).collect();
+        assert!(first.is_empty(), "{technique}: {first:?}");
+    }
+    // The tonic after its V gives way in a deceptive cadence only.
+    let arrived = Stage::new("Cm", "| G7 | Cm |").by("diatonic");
+    assert!(arrived.iter().all(|proposal| proposal.spots.start == 0));
+}
