@@ -8,8 +8,8 @@ use crate::hand::{Breach, CAUTION, Millimetres, Sounding};
 use crate::harmony::Place;
 use crate::voicing::Voicing;
 
-use super::Settings;
 use super::thinned::{self, Thinner};
+use super::{Settings, Uncarried};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,6 +49,8 @@ pub enum Warning {
         /// The wishes for every step.
         wished: String,
     },
+    /// A chord can't carry what the tune sings over it.
+    Uncarried(Uncarried),
     /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
     /// hand.
     WideReach,
@@ -65,7 +67,7 @@ impl Warning {
             Self::GivenStep { .. } => {
                 Some("both are held as given; write ? under one of them to have it planned")
             }
-            Self::BeyondHand { .. } | Self::WideReach => None,
+            Self::BeyondHand { .. } | Self::Uncarried(_) | Self::WideReach => None,
         }
     }
 }
@@ -107,6 +109,7 @@ impl fmt::Display for Warning {
                  `{wished}`",
                 to.0, to.1, from.0, from.1
             ),
+            Self::Uncarried(uncarried) => uncarried.fmt(f),
             Self::WideReach => f.write_str(CAUTION),
         }
     }
@@ -122,8 +125,13 @@ fn thinner(chord: &Thinner) -> String {
 }
 
 fn in_bars(bars: &[usize]) -> String {
+    format!("in {}", named(bars))
+}
+
+/// `bar 3`, `bars 3-6, 9`.
+pub(super) fn named(bars: &[usize]) -> String {
     let plural = if bars.len() == 1 { "" } else { "s" };
-    format!("in bar{plural} {}", runs(bars))
+    format!("bar{plural} {}", runs(bars))
 }
 
 /// Rising numbers, those in a row as `3-6`.

@@ -20,6 +20,7 @@ mod rubs_the_tune;
 #[cfg(test)]
 mod tests;
 mod top_line;
+mod tune_at_odds;
 mod two_readings;
 mod unsaid_tone;
 mod untidy;
@@ -35,10 +36,11 @@ use crate::plan::{Step, step};
 pub(super) use waiver::{RULE as WAIVER, unused};
 
 /// Every rule, in the order findings of one slot are listed.
-pub static RULES: [&Rule; 19] = [
+pub static RULES: [&Rule; 20] = [
     &waiver::RULE,
     &untidy::RULE,
     &two_readings::RULE,
+    &tune_at_odds::RULE,
     &no_voicing::RULE,
     &missing_tone::RULE,
     &unsaid_tone::RULE,
