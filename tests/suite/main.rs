@@ -22,6 +22,7 @@
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: the command, and the tune over what it writes |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
 //! | `why` | the reasons behind voicings, held against prices, motions and the checker |
@@ -58,6 +59,7 @@ mod readme;
 mod reharm;
 mod settings;
 mod songbook;
+mod uncarried;
 mod voicings;
 mod why;
 mod wishes;

@@ -87,7 +87,7 @@ struct GivenStep {
     /// How far the hand moves.
     taken: Step,
     /// How far its top note moves, in semitones.
-    top: u8,
+    top: u32,
 }
 
 /// Every such step, in the order it is first taken.
@@ -102,9 +102,35 @@ fn given_steps<'a>(subject: &'a Subject<'_>) -> impl Iterator<Item = GivenStep> 
             from,
             to,
             taken: step(a.entries(), b.entries()),
-            top: top(before)?.midi().abs_diff(top(after)?.midi()),
+            top: u32::from(top(before)?.midi().abs_diff(top(after)?.midi())),
         })
     })
+}
+
+/// A fault for every step between given voicings that goes further than the `most` semitones wished;
+/// none where nothing is wished. `far` says how far a step goes, `what` what goes so far.
+fn beyond(
+    subject: &Subject<'_>,
+    most: Option<u8>,
+    far: fn(&GivenStep) -> u32,
+    what: &str,
+) -> Vec<Fault> {
+    let Some(most) = most else {
+        return Vec::new();
+    };
+    let wide = given_steps(subject).filter(|step| far(step) > u32::from(most));
+    wide.map(|step| Fault {
+        place: subject.hand_place(step.to),
+        message: format!(
+            "{what} {} semitones from {}: not more than {most} are wished",
+            far(&step),
+            named(subject, step.from)
+        ),
+        cure: Cure::Step(step.from, step.to),
+        breach: None,
+        severity: None,
+    })
+    .collect()
 }
 
 /// A slot as messages name it.
