@@ -162,9 +162,10 @@ fn legal_in(
         place,
         melody,
     };
-    match &slot.wish {
+    let legal = match &slot.wish {
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(_) => candidates_as_wished(&ask, &Wishes::NONE, &settings.voicing, cache),
         Wish::Plan(wishes) => candidates_as_wished(&ask, wishes, &settings.voicing, cache),
-    }
+    };
+    legal.map_err(|why| why.in_slot(slot))
 }

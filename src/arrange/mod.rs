@@ -49,6 +49,7 @@ pub use trouble::{Reason, Stuck, Trouble};
 pub(crate) use uncarried::uncarried_slots;
 pub use uncarried::{Uncarried, uncarried};
 pub use warning::Warning;
+pub(crate) use warning::{in_words, spelled};
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.

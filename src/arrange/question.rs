@@ -342,7 +342,8 @@ pub(super) fn choices(
                 place,
                 melody,
             };
-            candidates_as_wished(&ask, wishes, &settings.voicing, cache)
+            let legal = candidates_as_wished(&ask, wishes, &settings.voicing, cache);
+            legal.map_err(|why| why.in_slot(slot))
         }
     }
 }

@@ -4,6 +4,7 @@
 //! [`Hand::judge`](crate::hand::Hand::judge), which has judged every given voicing by the time they
 //! are asked; so what a hand may play is said once, there.
 
+mod against_the_tune;
 mod avoid_note;
 mod bass_rub;
 mod beyond_reach;
@@ -30,6 +31,7 @@ mod wide_leap;
 use super::Rule;
 use super::rule::{Cure, Fault};
 use super::subject::Subject;
+use crate::arrange::in_words;
 use crate::hand::Breach;
 use crate::plan::{Step, step};
 
@@ -66,14 +68,14 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 
 /// A fault for every breach of a given voicing that is of this kind.
 fn breaching(subject: &Subject<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
-    let slots = subject.judged.iter().enumerate();
-    let breaches = slots.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
+    let judged = subject.laid.slots.iter().zip(&subject.judged);
+    let breaches = judged.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
     breaches
         .filter(|(_, breach)| kind(breach))
         .map(|(slot, breach)| Fault {
-            place: subject.hand_place(slot),
-            message: breach.to_string(),
-            cure: Cure::Slot(slot),
+            place: subject.hand_place(slot.index),
+            message: in_words(&breach, slot),
+            cure: Cure::Slot(slot.index),
             breach: Some(breach),
             severity: None,
         })
