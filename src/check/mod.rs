@@ -51,7 +51,7 @@ pub use severity::{NotASeverity, Severity};
 use std::collections::BTreeSet;
 
 use crate::arrange::{Cache, Trouble};
-use crate::chart::{Chart, Slot};
+use crate::chart::{Chart, Slot, Wish};
 use cure::Cures;
 use rule::Fault;
 use subject::Subject;
@@ -103,9 +103,15 @@ fn report(subject: &Subject<'_>) -> Report {
         waived,
         slots: slots.len(),
         given: subject.given().count(),
+        open: slots.iter().filter(|slot| is_open(slot)).count(),
         as_given: subject.as_given,
         best: subject.best.as_ref().map(|(_, totals)| *totals),
     }
+}
+
+/// Whether a slot has a chord that is still to be planned.
+fn is_open(slot: &Slot) -> bool {
+    matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
 }
 
 /// The findings the chart waives, and the rest.

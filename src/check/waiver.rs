@@ -14,6 +14,11 @@
 //! the section, among the header lines, before everything else or below everything else for the
 //! whole chart. `in bar 7` (the written bar) or `in bar 7.2` (the second chord in it) says so itself, wherever the waiver stands.
 //!
+//! A comment that only begins with the word is none: `; waive the coda tonight`. Meant as a waiver is
+//! one that names a rule, or nearly one, first of all; or that gives a reason behind a colon and, before
+//! it, a rule, nearly one, nothing at all, or a list of single words with commas between them. So a
+//! misspelled rule is found, and a sentence to the band is left alone.
+//!
 //! This file reads waivers and says which findings they hold for; that a waiver is wrong or of no use
 //! is said by the rule `waiver`.
 
@@ -94,6 +99,10 @@ impl Waivers {
             return;
         };
         let (names, place) = parted(named);
+        if !is_meant(&names, named, reason.is_some()) {
+            return;
+        }
+        let reason = reason.unwrap_or_default();
         let scope = match place.map(|place| scope_of(place, bars)) {
             None => scope.clone(),
             Some(Ok(scope)) => scope,
@@ -158,16 +167,32 @@ impl Waiver {
     }
 }
 
-/// What stands between `waive` and the colon, and the reason behind it, if the comment is a waiver.
-fn waiver(comment: &str) -> Option<(&str, &str)> {
+/// What stands between `waive` and the colon, and the reason behind it, if the comment begins with
+/// that word.
+fn waiver(comment: &str) -> Option<(&str, Option<&str>)> {
     let comment = comment.trim();
     let rest = comment.get(5..).filter(|_| {
         let word = comment.get(..5);
         word.is_some_and(|word| word.eq_ignore_ascii_case("waive"))
     })?;
     let ends = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == ':');
-    let (named, reason) = rest.split_once(':').unwrap_or((rest, ""));
-    ends.then(|| (named.trim(), reason.trim()))
+    let (named, reason) = match rest.split_once(':') {
+        Some((named, reason)) => (named, Some(reason.trim())),
+        None => (rest, None),
+    };
+    ends.then(|| (named.trim(), reason))
+}
+
+/// Whether a comment that begins with `waive` is meant as a waiver, and isn't a sentence.
+fn is_meant(names: &[&str], named: &str, reasoned: bool) -> bool {
+    let known = |name: &&str| rule(name).is_some() || UnknownRule::new(name).nearest.is_some();
+    let first = names.first().is_none_or(known);
+    if !reasoned {
+        return first;
+    }
+    let listed = named.split(" in ").next().unwrap_or_default().split(',');
+    let single = |name: &str| name.split_whitespace().count() <= 1;
+    first || names.iter().any(|name| known(&name)) || listed.into_iter().all(single)
 }
 
 /// The names, and the place behind a last `in`.
@@ -376,6 +401,10 @@ mod tests {
             ";",
             "; wäive",
             "; waiv",
+            "; waive the coda tonight",
+            "; waive the coda, band: watch me",
+            "; Waive the repeat in bar 3: too long",
+            "; waive everything",
         ] {
             assert_eq!(
                 waivers(&format!("| C | {comment}\n")),
@@ -384,6 +413,22 @@ mod tests {
             );
         }
         assert_eq!(scopes("| C | ;WAIVE muddy: so\n"), ["1-1"]);
+    }
+
+    #[test]
+    fn a_misspelled_rule_is_no_sentence() {
+        for comment in [
+            "; waive mudy",
+            "; waive mudy low on purpose",
+            "; waive the mudy: so",
+            "; waive xylophone: so",
+            "; waive xylophone, harp in bar 1: so",
+        ] {
+            let (good, bad) = waivers(&format!("| C | {comment}\n"));
+            assert_eq!(good, [""; 0], "{comment}");
+            let unknown = bad.iter().any(|m| matches!(m, Mistake::Unknown(_)));
+            assert!(unknown, "{comment}: {bad:?}");
+        }
     }
 
     #[test]

@@ -57,6 +57,8 @@ pub struct Checked {
     pub row: TableRow,
     /// Whether any of them fails.
     pub fails: bool,
+    /// Whether it has chords and no left hand at all.
+    pub unvoiced: bool,
     /// How many on record are gone.
     pub gone: usize,
     /// What a record calls it, where one is written or read.
@@ -92,7 +94,7 @@ impl Shop<'_> {
         };
         let read = read(source, &piece.what)?;
         let checked = match self.task {
-            Task::Roughest => Ok(self.rough(source, &read)),
+            Task::Roughest => Ok(rough(&piece.called(source), &read)),
             Task::Mend => return self.mended(source, settings, read),
             Task::Show(_) | Task::Record => with_cache(|cache| {
                 let played = read.json.as_ref().map(|(_, played)| played.as_slice());
@@ -103,18 +105,6 @@ impl Shop<'_> {
         checked
             .map(Box::new)
             .map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))
-    }
-
-    fn rough(&self, source: &Source, read: &Read) -> Checked {
-        let slots = read.chart.slots();
-        let name = source.name();
-        Checked {
-            rough: slots
-                .iter()
-                .filter_map(|slot| Rough::of(&name, slot))
-                .collect(),
-            ..Checked::default()
-        }
     }
 
     fn mended(
@@ -157,6 +147,7 @@ impl Shop<'_> {
     ) -> Checked {
         let mut checked = Checked {
             row: self.row(read, report),
+            unvoiced: report.is_unvoiced(),
             ..Checked::default()
         };
         let known = settings
@@ -262,6 +253,15 @@ impl Checked {
 /// Whether a finding is one: neither waived nor known.
 fn counts(shown: &Shown<'_>) -> bool {
     shown.finding.waived.is_none() && shown.known != Some(true)
+}
+
+fn rough(called: &str, read: &Read) -> Checked {
+    let slots = read.chart.slots();
+    let rough = slots.iter().filter_map(|slot| Rough::of(called, slot));
+    Checked {
+        rough: rough.collect(),
+        ..Checked::default()
+    }
 }
 
 fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
