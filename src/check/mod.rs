@@ -31,6 +31,7 @@ mod finding;
 mod mend;
 mod performance;
 mod put_back;
+mod remarks;
 mod report;
 mod rewrite;
 mod rule;
@@ -40,7 +41,7 @@ mod severity;
 mod subject;
 mod waiver;
 
-pub use finding::{Change, Finding, Mend, Opinion, Place, Replan};
+pub use finding::{Change, Finding, Mend, Opinion, Place, Remark, Replan};
 pub use mend::mend;
 pub use report::{Mended, Report};
 pub use rule::Rule;

@@ -4,6 +4,7 @@
 //! |---|---|
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
+//! | `check_beside` | what `check` says beside its findings |
 //! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
 //! | `check_cli` | `check` from outside: ways in and out, mending, records, bad input |
 //! | `check_sarif` | the SARIF log, section by section of the standard |
@@ -41,6 +42,7 @@
 
 mod charts;
 mod check;
+mod check_beside;
 mod check_cli;
 mod check_mend;
 mod check_sarif;

@@ -18,6 +18,7 @@ mod out_of_range;
 mod over_the_tune;
 mod restless_hand;
 mod rubs_the_tune;
+mod stale_remark;
 #[cfg(test)]
 mod tests;
 mod top_line;
@@ -38,9 +39,10 @@ use crate::plan::{Step, step};
 pub(super) use waiver::{RULE as WAIVER, unused};
 
 /// Every rule, in the order findings of one slot are listed.
-pub static RULES: [&Rule; 20] = [
+pub static RULES: [&Rule; 21] = [
     &waiver::RULE,
     &untidy::RULE,
+    &stale_remark::RULE,
     &two_readings::RULE,
     &tune_at_odds::RULE,
     &no_voicing::RULE,

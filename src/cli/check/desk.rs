@@ -8,7 +8,7 @@ use compline::check::Settings;
 use compline::write::{RoughestList, Sarif, table_head, table_row, table_total};
 
 use super::artifact::Place;
-use super::one::{Bad, Checked, Task};
+use super::one::{Bad, Changes, Checked, Task};
 use super::pieces::Piece;
 use super::record::Recorder;
 use super::tally::{Tally, count, findings};
@@ -186,13 +186,15 @@ impl<'a> Desk<'a> {
             }
         };
         deliver(place, text.as_bytes(), terminal.out())?;
-        if *changed > 0 {
-            terminal.say(&format!(
-                "{}: {} mended\n",
-                source.name(),
-                count(*changed, "voicing")
-            ));
-        }
+        let what = match changed {
+            Changes {
+                voicings: 0,
+                text: false,
+            } => return Ok(()),
+            Changes { voicings: 0, .. } => "remarks or layout".to_owned(),
+            Changes { voicings, .. } => count(*voicings, "voicing"),
+        };
+        terminal.say(&format!("{}: {what} mended\n", source.name()));
         Ok(())
     }
 

@@ -67,8 +67,17 @@ pub struct Checked {
     pub counts: Counts,
     /// Its voicings, where the roughest are asked for.
     pub rough: Vec<Rough>,
-    /// Its text, mended, and how many voicings are others now.
-    pub mended: Option<(String, usize)>,
+    /// Its text, mended, and what is another now.
+    pub mended: Option<(String, Changes)>,
+}
+
+/// What mending changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Changes {
+    /// How many voicings.
+    pub voicings: usize,
+    /// Whether the text is another, be it only for its remarks or its layout.
+    pub text: bool,
 }
 
 /// A chart in hand, from text or from a line of JSON.
@@ -123,7 +132,10 @@ impl Shop<'_> {
         let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
             mend(&read.chart, &read.text, &settings.check, cache)
         });
-        let mended = mended.map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))?;
+        let mended = match mended {
+            Ok(mended) => mended,
+            Err(trouble) => return Err(Box::new((Outcome::from(trouble), read.text))),
+        };
         let Mended {
             chart,
             text,
@@ -131,10 +143,14 @@ impl Shop<'_> {
             changed,
             ..
         } = mended;
+        let changes = Changes {
+            voicings: changed.len(),
+            text: text != read.text,
+        };
         let json = None;
         let read = Read { chart, text, json };
         let mut checked = self.checked(source, settings, &read, &after);
-        checked.mended = Some((read.text, changed.len()));
+        checked.mended = Some((read.text, changes));
         Ok(Box::new(checked))
     }
 

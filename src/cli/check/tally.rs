@@ -38,7 +38,10 @@ impl Tally {
         self.charts += 1;
         self.faulty += usize::from(findings(&checked.row) > 0);
         self.gone += checked.gone;
-        self.mended += checked.mended.as_ref().map_or(0, |(_, count)| *count);
+        self.mended += checked
+            .mended
+            .as_ref()
+            .map_or(0, |(_, changes)| changes.voicings);
         let path = checked.name.as_ref().and_then(|name| name.path());
         self.named.extend(path.map(PathBuf::from));
         if checked.unvoiced {
@@ -68,9 +71,9 @@ impl Tally {
         (self.unvoiced > 0).then(line)
     }
 
-    /// What was found, in a line, and what could not be looked at; `None` when all is well.
+    /// What could not be looked at, in a line, and what was found; `None` when all is well.
     pub fn sentence(&self) -> Option<String> {
-        let lines = [self.found(), self.unvoiced()].into_iter().flatten();
+        let lines = [self.unvoiced(), self.found()].into_iter().flatten();
         Some(lines.collect::<String>()).filter(|lines| !lines.is_empty())
     }
 
