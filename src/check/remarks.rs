@@ -214,7 +214,7 @@ fn other_way_round(subject: &Subject<'_>, moves: u64) -> u64 {
     let sounding = |at: &usize| voicings.get(*at)?.as_ref().and_then(row);
     let mut played = subject.laid.played.iter().filter_map(sounding);
     let first = played.next();
-    let last = played.last();
+    let last = played.next_back();
     let back = first.zip(last).map_or(0, |(first, last)| {
         u64::from(step(last.entries(), first.entries()).motion)
     });

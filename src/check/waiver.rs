@@ -192,7 +192,7 @@ fn is_meant(names: &[&str], named: &str, reasoned: bool) -> bool {
     }
     let listed = named.split(" in ").next().unwrap_or_default().split(',');
     let single = |name: &str| name.split_whitespace().count() <= 1;
-    first || names.iter().any(|name| known(&name)) || listed.into_iter().all(single)
+    first || names.iter().any(known) || listed.into_iter().all(single)
 }
 
 /// The names, and the place behind a last `in`.

@@ -39,32 +39,38 @@ pub struct NoVoicing {
     /// The chord symbol.
     pub symbol: String,
     /// The shapes that were tried, in the palette's order.
-    pub shapes: Vec<&'static str>,
+    pub shapes: Box<[&'static str]>,
     /// What fell to what, by shape in the palette's order, then by rule.
     pub tally: Vec<Tally>,
     /// The breach of the candidate that got furthest through the rules, with its shape.
     pub last: Option<(&'static str, Breach)>,
     /// The smallest change of one setting that leaves a voicing; it has been tried.
     pub loosening: Option<Loosening>,
-    /// The tune's notes as the chart spells them, where it is known.
-    pub tune: Vec<Note>,
+    /// The tune's note that the last breach names, as the chart spells it, where that is known.
+    pub tune: Option<Note>,
 }
 
 impl NoVoicing {
     /// With the tune's notes named as the chart spells them.
     #[must_use]
-    pub fn under(mut self, tune: impl Iterator<Item = Note>) -> Self {
-        self.tune = tune.collect();
+    pub fn under(mut self, tune: impl Iterator<Item = Note> + Clone) -> Self {
+        let spelled = |pitch| tune.clone().find(|note| note.pitch() == Some(pitch));
+        self.tune = match self.last {
+            Some((_, Breach::AboveTune { tune, .. } | Breach::RubsTune { tune, .. })) => {
+                spelled(tune)
+            }
+            _ => None,
+        };
         if let Some(Loosening::Tune(note)) = self.loosening {
-            let spelled = self.tune.iter().find(|known| known.pitch() == note.pitch());
-            self.loosening = Some(Loosening::Tune(*spelled.unwrap_or(&note)));
+            let spelled = note.pitch().and_then(spelled);
+            self.loosening = Some(Loosening::Tune(spelled.unwrap_or(note)));
         }
         self
     }
 
     fn name(&self, pitch: Pitch) -> String {
-        let spelled = self.tune.iter().find(|note| note.pitch() == Some(pitch));
-        spelled.map_or_else(|| name_of(pitch), Note::to_string)
+        let spelled = self.tune.filter(|note| note.pitch() == Some(pitch));
+        spelled.map_or_else(|| name_of(pitch), |note| note.to_string())
     }
 
     pub(super) fn explain(ask: &Ask<'_>, settings: &Settings) -> Self {
@@ -74,7 +80,7 @@ impl NoVoicing {
             tally: Vec::new(),
             last: None,
             loosening: loosening(ask, settings),
-            tune: Vec::new(),
+            tune: None,
         };
         let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
         let search = Search::new(ask, &settings.hand);
