@@ -97,34 +97,38 @@ pub(super) fn stale(subject: &Subject<'_>) -> Vec<Stale> {
         return Vec::new();
     }
     let voicings = subject.performance.voicings();
-    let looped = subject.settings.arrange.looped;
-    let meant = Remarks::of(subject, voicings, looped);
-    let other = Remarks::of(subject, voicings, !looped);
+    let both = [false, true].map(|looped| Remarks::of(subject, voicings, looped));
     let unsure = unsure(subject);
-    let mut stale = Vec::new();
-    for (at, slots) in bars(subject, 0..subject.laid.slots.len()) {
-        let Some(bar) = subject.chart.bar_at(at) else {
-            continue;
-        };
-        let rows = [(Row::Degrees, &bar.degrees), (Row::Motion, &bar.motion)];
-        for ((row, old), span) in rows.into_iter().zip(bar.remark_spans) {
-            let Some(old) = old else { continue };
-            let (new, or) = (meant.words(row, &slots), other.words(row, &slots));
-            let known = |slot: usize| !unsure[usize::from(row == Row::Motion)].contains(&slot);
-            if let Some(slot) = differs(old, &slots, [&new, &or], known) {
-                let (old, new) = (old.clone(), new.join(" "));
-                stale.push(Stale {
-                    bar: at,
-                    slot,
-                    row,
-                    old,
-                    new,
-                    span,
-                });
-            }
-        }
-    }
-    stale
+    let bars = bars(subject, 0..subject.laid.slots.len());
+    let rows = bars.iter().flat_map(|(at, slots)| {
+        [Row::Degrees, Row::Motion].map(|row| in_row(subject, (*at, slots), row, &both, &unsure))
+    });
+    rows.flatten().collect()
+}
+
+/// A row of a bar with these slots, if it says something else than the notes.
+fn in_row(
+    subject: &Subject<'_>,
+    (bar, slots): (Place, &[usize]),
+    row: Row,
+    both: &[Remarks<'_>; 2],
+    unsure: &[BTreeSet<usize>; 2],
+) -> Option<Stale> {
+    let motion = usize::from(row == Row::Motion);
+    let written = subject.chart.bar_at(bar)?;
+    let old = [&written.degrees, &written.motion][motion].clone()?;
+    let words = [0, 1].map(|looped: usize| both[looped].words(row, slots));
+    let known = |slot: usize| !unsure[motion].contains(&slot);
+    let slot = differs(&old, slots, [&words[0], &words[1]], known)?;
+    let looped = usize::from(subject.settings.arrange.looped);
+    Some(Stale {
+        bar,
+        slot,
+        row,
+        old,
+        new: words[looped].join(" "),
+        span: written.remark_spans[motion],
+    })
 }
 
 /// The slots about whose degrees nothing is known, and those about whose motion.
