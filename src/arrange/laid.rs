@@ -7,11 +7,12 @@
 use std::sync::Arc;
 
 use super::question::{Answer, Question, first_places};
+use super::regions::slot_regions;
 use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Totals, Trouble};
 use crate::chart::{Chart, Slot, Wish, Wishes};
 use crate::harmony::Place;
-use crate::pitch::Pitch;
+use crate::pitch::{Key, Pitch};
 use crate::voicing::{Ask, Voicing, read_given};
 
 /// A chart laid out as it is written.
@@ -25,6 +26,8 @@ pub(crate) struct Laid {
     /// For each slot the voicings a plan may take, as if the chart gave none: at least one, or none
     /// for silence; or why there is none.
     pub legal: Vec<Result<Arc<Vec<Voicing>>, Reason>>,
+    /// The key each slot stands in.
+    pub regions: Vec<Option<Key>>,
     places: Vec<Place>,
     settings: Settings,
 }
@@ -62,7 +65,8 @@ impl Laid {
             Some(played) => played.to_vec(),
             None => chart.road().map_err(Trouble::Road)?.played_slots(&slots),
         };
-        let places = first_places(chart, &slots, &played, settings.looped);
+        let regions = slot_regions(chart, &slots, &played);
+        let places = first_places(&slots, &played, &regions, settings.looped);
         let legal = slots.iter().zip(&places);
         let legal = legal.map(|(slot, place)| legal_in(slot, *place, settings, cache));
         Ok(Self {
@@ -71,6 +75,7 @@ impl Laid {
             slots,
             played,
             places,
+            regions,
             settings: settings.clone(),
         })
     }
@@ -157,9 +162,10 @@ fn legal_in(
         place,
         melody,
     };
-    match &slot.wish {
+    let legal = match &slot.wish {
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(_) => candidates_as_wished(&ask, &Wishes::NONE, &settings.voicing, cache),
         Wish::Plan(wishes) => candidates_as_wished(&ask, wishes, &settings.voicing, cache),
-    }
+    };
+    legal.map_err(|why| why.in_slot(slot))
 }

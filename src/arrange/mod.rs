@@ -20,6 +20,7 @@ mod reharm;
 mod steps;
 mod thinned;
 mod trouble;
+mod uncarried;
 mod warning;
 pub mod why;
 mod wishes;
@@ -40,12 +41,15 @@ pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
-pub use reharm::{Listed, NotAWay, Uncarried, Ways, reharm, uncarried};
+pub use reharm::{Listed, NotAWay, Ways, reharm};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
 pub use trouble::{Reason, Stuck, Trouble};
+pub(crate) use uncarried::uncarried_slots;
+pub use uncarried::{Uncarried, uncarried};
 pub use warning::Warning;
+pub(crate) use warning::{in_words, spelled};
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::regions::slot_regions;
 use super::steps::{self, Broken, Rules};
+use super::uncarried::{gathered, uncarried_slots};
 use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
@@ -43,9 +44,14 @@ impl Question {
         let road = chart.road().map_err(Trouble::Road)?;
         let slots = chart.slots();
         let played = road.played_slots(&slots);
-        let places = first_places(chart, &slots, &played, settings.looped);
+        let regions = slot_regions(chart, &slots, &played);
+        let places = first_places(&slots, &played, &regions, settings.looped);
         let candidates = all_choices(&slots, &places, settings, cache).map_err(Trouble::Stuck)?;
-        let warnings = warning::all(&slots, &places, &candidates, settings);
+        let mut warnings = warning::all(&slots, &places, &candidates, settings);
+        if !settings.ignore_melody {
+            let uncarried = gathered(uncarried_slots(chart, &slots, &regions));
+            warnings.extend(uncarried.into_iter().map(Warning::Uncarried));
+        }
         let mut question = Self {
             warnings,
             ..Self::laid(slots, places, candidates, played, settings)
@@ -272,16 +278,15 @@ fn proved(choice: Vec<usize>, cost: Cost) -> GraphPlan {
 }
 
 /// Where each slot's chord goes the first time it is played. A slot that is never played stands
-/// alone.
+/// alone. `of_slots` are the keys the slots stand in.
 pub(super) fn first_places(
-    chart: &Chart,
     slots: &[Slot],
     played: &[usize],
+    of_slots: &[Option<Key>],
     looped: bool,
 ) -> Vec<Place> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
-    let of_slots = slot_regions(chart, slots, played);
     let region = |&at: &usize| of_slots.get(at).copied().flatten();
     let regions: Vec<Option<Key>> = played.iter().map(region).collect();
     let mut first = vec![None; slots.len()];
@@ -337,7 +342,8 @@ pub(super) fn choices(
                 place,
                 melody,
             };
-            candidates_as_wished(&ask, wishes, &settings.voicing, cache)
+            let legal = candidates_as_wished(&ask, wishes, &settings.voicing, cache);
+            legal.map_err(|why| why.in_slot(slot))
         }
     }
 }

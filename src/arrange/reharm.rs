@@ -13,7 +13,7 @@ use super::{Settings, Trouble, stretches};
 use crate::chart::{Beats, Chart, Replacement, Slot};
 use crate::chord::Chord;
 use crate::harmony::techniques::{TECHNIQUES, Technique};
-use crate::harmony::{Passage, Proposal, Spot, Sung, Verdict, proposals_at, sung_over};
+use crate::harmony::{Passage, Proposal, Spot, proposals_at};
 
 /// The techniques that are allowed.
 ///
@@ -175,50 +175,6 @@ pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Lis
     Ok(listed)
 }
 
-/// A note of the tune that the written chord can't carry.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Uncarried {
-    /// The chord symbol.
-    pub symbol: String,
-    /// The note, where it stands, and why not.
-    pub sung: Sung,
-}
-
-impl fmt::Display for Uncarried {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (bar, symbol, note) = (self.sung.bar, &self.symbol, self.sung.note.note);
-        write!(f, "bar {bar}, {symbol} can't carry the tune's {note}")?;
-        match self.sung.verdict {
-            Verdict::Refused(why) => write!(f, ": {why}"),
-            _ => Ok(()),
-        }
-    }
-}
-
-/// The notes of the tune, held or accented, that the chords as written can't carry.
-///
-/// # Errors
-///
-/// A road that can't be played.
-pub fn uncarried(chart: &Chart) -> Result<Vec<Uncarried>, Trouble> {
-    let Keyed { slots, regions, .. } = Keyed::of(chart)?;
-    let spots = slots.iter().zip(regions).filter_map(|(slot, key)| {
-        let beats = chart.bar_at(slot.place)?.beats;
-        Spot::of(slot, key, Beats::whole(beats.into()))
-    });
-    let sung = spots.flat_map(|spot| {
-        let symbol = spot.chord.symbol().to_owned();
-        let refused = sung_over(&spot).into_iter().filter(Sung::is_refused);
-        refused
-            .map(|sung| Uncarried {
-                symbol: symbol.clone(),
-                sung,
-            })
-            .collect::<Vec<_>>()
-    });
-    Ok(sung.collect())
-}
-
 /// The chord that is played after a stretch, the first time it is.
 fn next_chord<'a>(
     slots: &'a [Slot],
@@ -230,38 +186,4 @@ fn next_chord<'a>(
     let round = played.iter().take(if looped { last + 1 } else { 0 });
     let mut after = played.iter().skip(last + 1).chain(round);
     after.find_map(|&slot| slots.get(slot)?.symbol.chord())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::chart::read;
-
-    fn said(text: &str) -> Vec<String> {
-        let chart = read(text).unwrap();
-        uncarried(&chart)
-            .unwrap()
-            .iter()
-            .map(ToString::to_string)
-            .collect()
-    }
-
-    #[test]
-    fn a_held_note_the_chord_has_no_place_for_is_reported() {
-        let held = said("key: C\n| Cmaj7 | G7 |\nmel | F4:4 | F#4:4 |");
-        assert_eq!(
-            held,
-            [
-                "bar 1, Cmaj7 can't carry the tune's F4: the chord has no place for a 11",
-                "bar 2, G7 can't carry the tune's F#4: the chord has no place for a 7",
-            ]
-        );
-        let passing = said("key: C\n| Cmaj7 |\nmel | E4:1 F4:1/2 G4:1/2 E4:2 |");
-        // Half a beat, but on the second beat of the bar: weak.
-        assert_eq!(passing, [""; 0]);
-        assert_eq!(
-            said("key: C\n| Cmaj7 | G7 |\nmel | E4:4 | Ab4:4 |"),
-            [""; 0]
-        );
-    }
 }

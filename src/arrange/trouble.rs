@@ -40,6 +40,14 @@ pub enum Reason {
 }
 
 impl Reason {
+    /// With the tune's notes named as they are spelled in the slot.
+    pub(super) fn in_slot(self, slot: &Slot) -> Self {
+        match self {
+            Self::Limits(none) => Self::Limits(none.under(slot.tune.iter().map(|t| t.note))),
+            wishes @ Self::Wishes(_) => wishes,
+        }
+    }
+
     /// What would help, if anything is known to.
     pub fn help(&self) -> Option<String> {
         match self {

@@ -4,12 +4,13 @@ use std::fmt;
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Breach, CAUTION, Millimetres, Sounding};
+use crate::hand::{Breach, CAUTION, Millimetres, Sounding, name_of};
 use crate::harmony::Place;
+use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
-use super::Settings;
 use super::thinned::{self, Thinner};
+use super::{Settings, Uncarried};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,6 +39,8 @@ pub enum Warning {
         symbol: String,
         /// What it breaks, at least one.
         breaches: Vec<Breach>,
+        /// That in words, the notes spelled as on the page.
+        words: Vec<String>,
     },
     /// Two voicings that the chart gives are held although the step between them is not as wished
     /// for the whole tune.
@@ -49,6 +52,8 @@ pub enum Warning {
         /// The wishes for every step.
         wished: String,
     },
+    /// A chord can't carry what the tune sings over it.
+    Uncarried(Uncarried),
     /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
     /// hand.
     WideReach,
@@ -65,7 +70,7 @@ impl Warning {
             Self::GivenStep { .. } => {
                 Some("both are held as given; write ? under one of them to have it planned")
             }
-            Self::BeyondHand { .. } | Self::WideReach => None,
+            Self::BeyondHand { .. } | Self::Uncarried(_) | Self::WideReach => None,
         }
     }
 }
@@ -90,23 +95,19 @@ impl fmt::Display for Warning {
                 )
             }
             Self::GivenBreaks {
-                bar,
-                symbol,
-                breaches,
-            } => {
-                let breaches: Vec<String> = breaches.iter().map(Breach::to_string).collect();
-                let breaches = breaches.join("; ");
-                write!(
-                    f,
-                    "bar {bar}, {symbol}: the given voicing breaks the rules: {breaches}"
-                )
-            }
+                bar, symbol, words, ..
+            } => write!(
+                f,
+                "bar {bar}, {symbol}: the given voicing breaks the rules: {}",
+                words.join("; ")
+            ),
             Self::GivenStep { from, to, wished } => write!(
                 f,
                 "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
                  `{wished}`",
                 to.0, to.1, from.0, from.1
             ),
+            Self::Uncarried(uncarried) => uncarried.fmt(f),
             Self::WideReach => f.write_str(CAUTION),
         }
     }
@@ -122,8 +123,13 @@ fn thinner(chord: &Thinner) -> String {
 }
 
 fn in_bars(bars: &[usize]) -> String {
+    format!("in {}", named(bars))
+}
+
+/// `bar 3`, `bars 3-6, 9`.
+pub(super) fn named(bars: &[usize]) -> String {
     let plural = if bars.len() == 1 { "" } else { "s" };
-    format!("in bar{plural} {}", runs(bars))
+    format!("bar{plural} {}", runs(bars))
 }
 
 /// Rising numbers, those in a row as `3-6`.
@@ -154,6 +160,17 @@ pub(super) fn all(
         .collect()
 }
 
+/// A breach in words, its notes spelled as the page has them.
+pub(crate) fn in_words(breach: &Breach, slot: &Slot) -> String {
+    breach.spelled(|pitch| spelled(pitch, slot))
+}
+
+/// A key that the hand or the tune plays in a slot, as the page spells it.
+pub(crate) fn spelled(pitch: Pitch, slot: &Slot) -> String {
+    let note = slot.spelled(pitch);
+    note.map_or_else(|| name_of(pitch), |note| note.to_string())
+}
+
 fn is_stretch(warning: &Warning) -> bool {
     let Warning::GivenBreaks { breaches, .. } = warning else {
         return false;
@@ -175,6 +192,10 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
             (!breaches.is_empty()).then(|| Warning::GivenBreaks {
                 bar: slot.bar,
                 symbol: chord.symbol().to_owned(),
+                words: breaches
+                    .iter()
+                    .map(|breach| in_words(breach, slot))
+                    .collect(),
                 breaches,
             })
         })

@@ -34,6 +34,19 @@ pub struct Slot {
     pub hand_span: Option<Span>,
 }
 
+impl Slot {
+    /// How the page spells a key that its hand or its tune plays here; `None` where neither does.
+    pub fn spelled(&self, pitch: Pitch) -> Option<Note> {
+        let hand = match &self.wish {
+            Wish::Given(notes) => notes.as_slice(),
+            _ => &[],
+        };
+        let tune = self.tune.iter().map(|heard| heard.note);
+        let mut notes = hand.iter().copied().chain(tune);
+        notes.find(|note| note.pitch() == Some(pitch))
+    }
+}
+
 /// A note of the tune as heard in a slot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct TuneNote {

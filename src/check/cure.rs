@@ -97,6 +97,7 @@ impl<'a> Cures<'a> {
             Cure::Step(from, to) => self.step(from, to),
             Cure::Restless => self.restless(),
             Cure::Tidy => Mend::Rewrite(self.subject.chart.tidy()),
+            Cure::Remark(remark) => Mend::Remark(remark),
             Cure::Advice(text) => Mend::Advice(text),
             Cure::Loosen(loosening) => Mend::Loosen(loosening),
             Cure::Nothing(why) => Mend::Nothing(why),

@@ -74,6 +74,8 @@ pub enum Mend {
     Replan(Replan),
     /// The chart's text as it should be.
     Rewrite(String),
+    /// A remark of the program brought up to date.
+    Remark(Remark),
     /// Something to be done by hand, in words.
     Advice(String),
     /// A setting loosened: nothing in the chart would do.
@@ -85,8 +87,22 @@ pub enum Mend {
 impl Mend {
     /// Whether [`mend`](super::mend) can do it.
     pub const fn is_done_by_mend(&self) -> bool {
-        matches!(self, Self::Replan(_) | Self::Rewrite(_))
+        matches!(self, Self::Replan(_) | Self::Rewrite(_) | Self::Remark(_))
     }
+}
+
+/// What becomes of a remark of the program that says something else than the notes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Remark {
+    /// A `deg` or `move` row says this about its bar.
+    Row {
+        /// What it should say.
+        text: String,
+        /// What it takes the place of.
+        span: Span,
+    },
+    /// The comments about a plan that is no longer there are taken out.
+    Plan,
 }
 
 /// Voicings that take the place of others.

@@ -7,7 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::rewrite::rewritten;
+use super::rewrite::{rewritten, with_remarks};
 use super::subject::Subject;
 use super::{Finding, Mend, Mended, Replan, Report, Settings, report};
 use crate::arrange::{Cache, Hold, Trouble};
@@ -50,8 +50,8 @@ pub fn mend(
         let after = found.clone();
         let before = first.get_or_insert(found);
         // Each round leaves fewer faulty slots and steps; the rest are one for the whole hand, one
-        // for the layout.
-        let most = before.findings.len() + 2;
+        // for the remarks, one for the layout.
+        let most = before.findings.len() + 3;
         rounds += 1;
         let next = next.filter(|(_, new, _)| *new != text && rounds <= most);
         let Some((new_chart, new_text, slots)) = next else {
@@ -105,6 +105,11 @@ fn round(
         let slots = changes.keys().copied().collect();
         let (chart, text) = rewritten(subject, &changes);
         return Ok(Some((chart, text, slots)));
+    }
+    let remarks = |finding: &&Finding| matches!(finding.mend, Mend::Remark(_));
+    if minded.iter().copied().any(|finding| remarks(&finding)) {
+        let (chart, text) = with_remarks(subject);
+        return Ok(Some((chart, text, Vec::new())));
     }
     Ok(minded.iter().find_map(|finding| match &finding.mend {
         Mend::Rewrite(text) => Some((subject.chart.clone(), text.clone(), Vec::new())),

@@ -31,6 +31,7 @@ mod finding;
 mod mend;
 mod performance;
 mod put_back;
+mod remarks;
 mod report;
 mod rewrite;
 mod rule;
@@ -40,7 +41,7 @@ mod severity;
 mod subject;
 mod waiver;
 
-pub use finding::{Change, Finding, Mend, Opinion, Place, Replan};
+pub use finding::{Change, Finding, Mend, Opinion, Place, Remark, Replan};
 pub use mend::mend;
 pub use report::{Mended, Report};
 pub use rule::Rule;
@@ -51,7 +52,7 @@ pub use severity::{NotASeverity, Severity};
 use std::collections::BTreeSet;
 
 use crate::arrange::{Cache, Trouble};
-use crate::chart::{Chart, Slot};
+use crate::chart::{Chart, Slot, Wish};
 use cure::Cures;
 use rule::Fault;
 use subject::Subject;
@@ -103,9 +104,15 @@ fn report(subject: &Subject<'_>) -> Report {
         waived,
         slots: slots.len(),
         given: subject.given().count(),
+        open: slots.iter().filter(|slot| is_open(slot)).count(),
         as_given: subject.as_given,
         best: subject.best.as_ref().map(|(_, totals)| *totals),
     }
+}
+
+/// Whether a slot has a chord that is still to be planned.
+fn is_open(slot: &Slot) -> bool {
+    matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
 }
 
 /// The findings the chart waives, and the rest.

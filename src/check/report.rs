@@ -17,6 +17,8 @@ pub struct Report {
     pub slots: usize,
     /// How many of them have a voicing of their own in the chart.
     pub given: usize,
+    /// How many are still to be planned.
+    pub open: usize,
     /// What the performance as given costs, slots still to be planned planned around it. `None`
     /// where the chart gives no voicing.
     pub as_given: Option<Totals>,
@@ -29,6 +31,12 @@ impl Report {
     /// The greatest severity among the findings; `None` when all is well.
     pub fn worst(&self) -> Option<Severity> {
         self.findings.iter().map(|finding| finding.severity).max()
+    }
+
+    /// Whether the chart has chords, and no left hand yet: then there is nothing to check but its
+    /// symbols and its tune.
+    pub const fn is_unvoiced(&self) -> bool {
+        self.given == 0 && self.open > 0
     }
 
     /// How many findings there are at or above a severity.

@@ -7,13 +7,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
+use super::remarks::{Remarks, bars, plan_lines, stale, stale_plan};
 use super::subject::Subject;
-use crate::arrange::{degrees_text, into_each, motions_text};
-use crate::chart::{Chart, Place, Wish};
+use crate::chart::{Chart, PLAN_REMARK, Place, Row, Wish};
 use crate::voicing::Voicing;
-
-/// Stands in a remark for a slot about which there is nothing to say.
-const NOTHING: &str = "-";
 
 /// The chart with these voicings, by slot, and its text.
 pub(super) fn rewritten(
@@ -27,15 +24,7 @@ pub(super) fn rewritten(
     }
     let voicings = with(subject, changes);
     edits.extend(remarked(subject, &mut chart, changes, &voicings));
-    let source = subject.source.unwrap_or_default();
-    let text = if subject
-        .source
-        .is_none_or(|source| source == subject.chart.tidy())
-    {
-        chart.tidy()
-    } else {
-        edited(source, edits)
-    };
+    let text = text_of(subject, &chart, edits);
     (chart, text)
 }
 
@@ -58,72 +47,61 @@ fn with(subject: &Subject<'_>, changes: &BTreeMap<usize, Voicing>) -> Vec<Option
     new.collect()
 }
 
-/// Brings the remarks up to date; what to write where in the text.
+/// Brings the remarks up to date where the hand changes; what to write where in the text.
 fn remarked(
     subject: &Subject<'_>,
     chart: &mut Chart,
     changes: &BTreeMap<usize, Voicing>,
     voicings: &[Option<Voicing>],
 ) -> Vec<Edit> {
-    let looped = subject.settings.arrange.looped;
-    let motions = into_each(voicings, &subject.laid.played, looped);
-    let degrees = |slot: usize| voicings.get(slot)?.as_ref().map(degrees_text);
-    let motion = |slot: usize| motions_text(motions.get(slot)?);
+    let remarks = Remarks::of(subject, voicings, subject.settings.arrange.looped);
     let arrivals = subject.performance.steps().iter();
     let arrivals = arrivals.filter(|(from, _)| changes.contains_key(from));
-    let moved: BTreeSet<usize> = changes
-        .keys()
-        .copied()
-        .chain(arrivals.map(|(_, to)| *to))
-        .collect();
-    let mut edits = Vec::new();
-    for (at, slots) in bars(subject, changes.keys().copied()) {
-        let text = remark(subject, &slots, degrees);
-        if let Some(bar) = chart.bar_mut(at).filter(|bar| bar.degrees.is_some()) {
-            edits.push((bar.remark_spans[0].range(), text.clone()));
-            bar.degrees = Some(text);
-        }
-    }
-    for (at, slots) in bars(subject, moved.into_iter()) {
-        let text = remark(subject, &slots, motion);
-        if let Some(bar) = chart.bar_mut(at).filter(|bar| bar.motion.is_some()) {
-            edits.push((bar.remark_spans[1].range(), text.clone()));
-            bar.motion = Some(text);
-        }
-    }
-    edits
+    let changed = || changes.keys().copied();
+    let moved: BTreeSet<usize> = changed().chain(arrivals.map(|(_, to)| *to)).collect();
+    let degrees = bars(subject, changed()).into_iter();
+    let motion = bars(subject, moved.into_iter()).into_iter();
+    let rows = degrees.map(|(at, slots)| (Row::Degrees, at, slots));
+    let rows = rows.chain(motion.map(|(at, slots)| (Row::Motion, at, slots)));
+    rows.filter_map(|(row, at, slots)| remark(chart, at, row, remarks.words(row, &slots).join(" ")))
+        .collect()
 }
 
-/// The bars these slots are in, with all their slots.
-fn bars(subject: &Subject<'_>, slots: impl Iterator<Item = usize>) -> BTreeMap<Place, Vec<usize>> {
-    let all = &subject.laid.slots;
-    let mut bars = BTreeMap::new();
-    for slot in slots.filter_map(|slot| all.get(slot)) {
-        let first = slot.index - slot.place.chord.min(slot.index);
-        let own = all
-            .iter()
-            .skip(first)
-            .take_while(|other| other.bar == slot.bar);
-        let place = Place {
-            chord: 0,
-            ..slot.place
-        };
-        bars.entry(place)
-            .or_insert_with(|| own.map(|slot| slot.index).collect());
-    }
-    bars
+/// Writes a remark of a bar, if the bar has that row; what to write where in the text.
+fn remark(chart: &mut Chart, at: Place, row: Row, text: String) -> Option<Edit> {
+    let bar = chart.bar_mut(at)?;
+    let [degrees, motion] = bar.remark_spans;
+    let (old, span) = match row {
+        Row::Degrees => (&mut bar.degrees, degrees),
+        _ => (&mut bar.motion, motion),
+    };
+    *old.as_mut()? = text.clone();
+    Some((span.range(), text))
 }
 
-fn remark(
-    subject: &Subject<'_>,
-    slots: &[usize],
-    text: impl Fn(usize) -> Option<String>,
-) -> String {
-    let each = slots.iter().map(|slot| {
-        let text = text(*slot).filter(|_| subject.is_given(*slot));
-        text.unwrap_or_else(|| NOTHING.to_owned())
-    });
-    each.collect::<Vec<_>>().join(" ")
+/// The chart with every remark that says something else than the notes put right, and its text.
+pub(super) fn with_remarks(subject: &Subject<'_>) -> (Chart, String) {
+    let mut chart = subject.chart.clone();
+    let stale = stale(subject).into_iter();
+    let edits = stale.filter_map(|stale| remark(&mut chart, stale.bar, stale.row, stale.new));
+    let mut edits: Vec<Edit> = edits.collect();
+    if stale_plan(subject).is_some() {
+        let comments = &mut chart.below;
+        comments.retain(|comment| !comment.starts_with(PLAN_REMARK));
+        let source = subject.source.unwrap_or_default();
+        edits.extend(plan_lines(source).map(|line| (line, String::new())));
+    }
+    let text = text_of(subject, &chart, edits);
+    (chart, text)
+}
+
+/// The text of a changed chart: in its standard layout if it was in it, else as it was but for the
+/// edits.
+fn text_of(subject: &Subject<'_>, chart: &Chart, edits: Vec<Edit>) -> String {
+    match subject.source {
+        Some(source) if source != subject.chart.tidy() => edited(source, edits),
+        _ => chart.tidy(),
+    }
 }
 
 /// The source with these stretches replaced; no two of them overlap.

@@ -1,5 +1,6 @@
 //! A rule, and what it finds before anybody has asked what would cure it.
 
+use super::finding::Remark;
 use super::subject::Subject;
 use super::{Place, Severity};
 use crate::hand::{Breach, Loosening};
@@ -61,6 +62,8 @@ pub(super) enum Cure {
     Restless,
     /// The chart's standard layout.
     Tidy,
+    /// A remark put right.
+    Remark(Remark),
     /// Something to be done by hand.
     Advice(String),
     /// A looser setting.

@@ -14,6 +14,11 @@
 //! the section, among the header lines, before everything else or below everything else for the
 //! whole chart. `in bar 7` (the written bar) or `in bar 7.2` (the second chord in it) says so itself, wherever the waiver stands.
 //!
+//! A comment that only begins with the word is none: `; waive the coda tonight`. Meant as a waiver is
+//! one that names a rule, or nearly one, first of all; or that gives a reason behind a colon and, before
+//! it, a rule, nearly one, nothing at all, or a list of single words with commas between them. So a
+//! misspelled rule is found, and a sentence to the band is left alone.
+//!
 //! This file reads waivers and says which findings they hold for; that a waiver is wrong or of no use
 //! is said by the rule `waiver`.
 
@@ -94,6 +99,10 @@ impl Waivers {
             return;
         };
         let (names, place) = parted(named);
+        if !is_meant(&names, named, reason.is_some()) {
+            return;
+        }
+        let reason = reason.unwrap_or_default();
         let scope = match place.map(|place| scope_of(place, bars)) {
             None => scope.clone(),
             Some(Ok(scope)) => scope,
@@ -158,16 +167,32 @@ impl Waiver {
     }
 }
 
-/// What stands between `waive` and the colon, and the reason behind it, if the comment is a waiver.
-fn waiver(comment: &str) -> Option<(&str, &str)> {
+/// What stands between `waive` and the colon, and the reason behind it, if the comment begins with
+/// that word.
+fn waiver(comment: &str) -> Option<(&str, Option<&str>)> {
     let comment = comment.trim();
     let rest = comment.get(5..).filter(|_| {
         let word = comment.get(..5);
         word.is_some_and(|word| word.eq_ignore_ascii_case("waive"))
     })?;
     let ends = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == ':');
-    let (named, reason) = rest.split_once(':').unwrap_or((rest, ""));
-    ends.then(|| (named.trim(), reason.trim()))
+    let (named, reason) = match rest.split_once(':') {
+        Some((named, reason)) => (named, Some(reason.trim())),
+        None => (rest, None),
+    };
+    ends.then(|| (named.trim(), reason))
+}
+
+/// Whether a comment that begins with `waive` is meant as a waiver, and isn't a sentence.
+fn is_meant(names: &[&str], named: &str, reasoned: bool) -> bool {
+    let known = |name: &&str| rule(name).is_some() || UnknownRule::new(name).nearest.is_some();
+    let first = names.first().is_none_or(known);
+    if !reasoned {
+        return first;
+    }
+    let listed = named.split(" in ").next().unwrap_or_default().split(',');
+    let single = |name: &str| name.split_whitespace().count() <= 1;
+    first || names.iter().any(known) || listed.into_iter().all(single)
 }
 
 /// The names, and the place behind a last `in`.
@@ -289,107 +314,4 @@ impl Ground {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::chart::read;
-
-    /// `rule scope reason` of every good waiver, and the mistakes.
-    fn waivers(source: &str) -> (Vec<String>, Vec<Mistake>) {
-        let chart = read(source).unwrap();
-        let waivers = Waivers::read(&chart, source);
-        let good = waivers.good.iter().map(|waiver| {
-            let scope = match &waiver.scope {
-                Scope::Chart => "chart".to_owned(),
-                Scope::Bars(bars) => format!("{}-{}", bars.start(), bars.end()),
-                Scope::Chord(bar, chord) => format!("{bar}.{chord}"),
-            };
-            format!("{} {scope} {}", waiver.rule.name, waiver.reason)
-        });
-        let bad = waivers.bad.into_iter().map(|(mistake, _)| mistake);
-        (good.collect(), bad.collect())
-    }
-
-    fn scopes(source: &str) -> Vec<String> {
-        let (good, bad) = waivers(source);
-        assert_eq!(bad, []);
-        let scope = |text: String| text.split(' ').nth(1).unwrap().to_owned();
-        good.into_iter().map(scope).collect()
-    }
-
-    #[test]
-    fn where_a_waiver_stands_says_what_it_holds_for() {
-        let w = "; waive muddy: so";
-        let source = format!(
-            "{w}\ntitle: Slipway {w}\n{w}\nkey: C\n{w}\n[A] {w}\n{w}\n| C | F | {w}\nlh | ? | ? | {w}\n\n\
-             {w}\nmeter: 3/4 {w}\n| C | G |\n{w}\nmel | r:3 | r:3 |\n[B]\n| C | F | G | C | D | E |{w}\n{w}\n"
-        );
-        assert_eq!(
-            scopes(&source),
-            [
-                "chart", "chart", "chart", "1-4", "1-4", "1-2", "1-2", "1-2", "3-4", "3-4", "3-4",
-                "5-10", "chart"
-            ]
-        );
-    }
-
-    #[test]
-    fn what_stands_before_everything_holds_for_everything() {
-        assert_eq!(scopes("; waive muddy: so\n\n| C | F |\n"), ["chart"]);
-        assert_eq!(scopes("\u{feff}; waive muddy: so\n[A]\n| C |\n"), ["chart"]);
-        assert_eq!(scopes("| C |\r\n; waive muddy: so\r\n| F |\r\n"), ["2-2"]);
-        assert_eq!(scopes("[A] | C | F | ; waive muddy: so\n"), ["1-2"]);
-    }
-
-    #[test]
-    fn a_place_of_its_own_comes_before_where_it_stands() {
-        let (good, bad) =
-            waivers("| C | F G | ; waive muddy, minor-ninth in bar 2.2: the tune: asks\n");
-        assert_eq!(
-            good,
-            ["muddy 2.2 the tune: asks", "minor-ninth 2.2 the tune: asks"]
-        );
-        assert_eq!(bad, []);
-        assert_eq!(scopes("| C | F | ; waive muddy in bar 2: so\n"), ["2-2"]);
-    }
-
-    #[test]
-    fn what_is_wrong_with_a_waiver_is_said() {
-        let mistakes = |comment: &str| waivers(&format!("| C | {comment}\n")).1;
-        assert_eq!(mistakes("; waive : so"), [Mistake::NoRule]);
-        assert_eq!(mistakes("; waive muddy"), [Mistake::NoReason]);
-        assert_eq!(mistakes("; waive muddy:  "), [Mistake::NoReason]);
-        assert!(matches!(
-            &mistakes("; waive mudy: so")[..],
-            [Mistake::Unknown(_)]
-        ));
-        for place in ["bar 2", "bar 0", "bar", "bar x", "bar 1.0", "tune", ""] {
-            let found = mistakes(&format!("; waive muddy in {place}: so"));
-            assert_eq!(found, [Mistake::NoSuchBar(place.to_owned())], "{place}");
-        }
-    }
-
-    #[test]
-    fn other_comments_are_none() {
-        for comment in [
-            "; waived muddy: so",
-            "; we waive muddy: so",
-            ";",
-            "; wäive",
-            "; waiv",
-        ] {
-            assert_eq!(
-                waivers(&format!("| C | {comment}\n")),
-                (vec![], vec![]),
-                "{comment}"
-            );
-        }
-        assert_eq!(scopes("| C | ;WAIVE muddy: so\n"), ["1-1"]);
-    }
-
-    #[test]
-    fn a_wrong_name_leaves_the_others_standing() {
-        let (good, bad) = waivers("| C | ; waive mudy, avoid-note: so\n");
-        assert_eq!(good, ["avoid-note 1-1 so"]);
-        assert_eq!(bad.len(), 1);
-    }
-}
+mod tests;

@@ -6,7 +6,7 @@
 use std::cell::RefCell;
 
 use anyhow::Result;
-use compline::arrange::{Cache, Stuck, Trouble};
+use compline::arrange::{Cache, Stuck, Trouble, uncarried};
 use compline::chart::{self, Chart, Problem};
 use rayon::prelude::*;
 
@@ -37,6 +37,19 @@ pub enum Remark {
     At(Vec<Problem>),
     /// About the whole of it.
     About(String, Option<&'static str>),
+}
+
+impl Remark {
+    /// What the chords of a chart can't carry of its tune.
+    ///
+    /// # Errors
+    ///
+    /// A road that can't be played.
+    pub fn uncarried(chart: &Chart) -> Result<Vec<Self>, Trouble> {
+        let all = uncarried(chart)?;
+        let remarks = all.iter().map(|one| Self::About(one.to_string(), None));
+        Ok(remarks.collect())
+    }
 }
 
 impl<R> From<Trouble> for Outcome<R> {

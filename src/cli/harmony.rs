@@ -1,7 +1,6 @@
 //! `harmony`: the key, numeral and function of every chord.
 
 use anyhow::Result;
-use compline::arrange::uncarried;
 use compline::chart::Chart;
 use compline::write::{harmony_json, harmony_text};
 
@@ -39,12 +38,8 @@ fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
         ReportFormat::Text => harmony_text,
         ReportFormat::Json => harmony_json,
     };
-    let notes = match uncarried(chart) {
-        Ok(notes) => notes,
-        Err(trouble) => return trouble.into(),
-    };
-    let remarks = notes
-        .iter()
-        .map(|note| Remark::About(note.to_string(), None));
-    Outcome::Done(write(chart, &road, arguments.looped), remarks.collect())
+    match Remark::uncarried(chart) {
+        Ok(remarks) => Outcome::Done(write(chart, &road, arguments.looped), remarks),
+        Err(trouble) => trouble.into(),
+    }
 }

@@ -20,6 +20,20 @@ struct Report {
     table: Option<String>,
 }
 
+impl Report {
+    /// With what the chords can't carry of the tune, on the page as it is now: a replacement that
+    /// cures a fault takes it away, and brings none.
+    fn on(self, page: &Chart, settings: &Settings) -> Outcome<Self> {
+        if settings.ignore_melody {
+            return Outcome::Done(self, Vec::new());
+        }
+        match Remark::uncarried(page) {
+            Ok(remarks) => Outcome::Done(self, remarks),
+            Err(trouble) => trouble.into(),
+        }
+    }
+}
+
 /// Runs the command.
 pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Status> {
     let sources = one_chart(&arguments.chart, "chords are replaced")?;
@@ -54,7 +68,8 @@ fn report(
     cache: &mut Cache,
 ) -> Outcome<Report> {
     if arguments.undo {
-        return done(chart.before().tidy(), None);
+        let page = chart.before();
+        return printed(&page, None).on(&page, settings);
     }
     let ways = arguments
         .ways
@@ -70,18 +85,22 @@ fn report(
     };
     if !arguments.apply.is_empty() {
         return match applied(chart, &listed, &arguments.apply) {
-            Ok(text) => done(text, None),
+            Ok(page) => printed(&page, None).on(&page, settings),
             Err(error) => Outcome::Failed(error),
         };
     }
     match arguments.changes {
         Some(count) => smoothest(chart, &listed, count, settings, cache),
-        None => done(list(&listed, arguments.to), None),
+        None => {
+            let (text, table) = (list(&listed, arguments.to), None);
+            Report { text, table }.on(chart, settings)
+        }
     }
 }
 
-fn done(text: String, table: Option<String>) -> Outcome<Report> {
-    Outcome::Done(Report { text, table }, Vec::<Remark>::new())
+fn printed(page: &Chart, table: Option<String>) -> Report {
+    let text = page.tidy();
+    Report { text, table }
 }
 
 fn list(listed: &[Listed], to: ReportFormat) -> String {
@@ -91,7 +110,7 @@ fn list(listed: &[Listed], to: ReportFormat) -> String {
     }
 }
 
-fn applied(chart: &Chart, listed: &[Listed], numbers: &[usize]) -> Result<String> {
+fn applied(chart: &Chart, listed: &[Listed], numbers: &[usize]) -> Result<Chart> {
     let mut taken = Vec::new();
     for &number in numbers {
         let known = number.checked_sub(1).filter(|at| *at < listed.len());
@@ -116,8 +135,7 @@ fn applied(chart: &Chart, listed: &[Listed], numbers: &[usize]) -> Result<String
         }
     }
     let replacements: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
-    let chart = replaced(chart, &replacements, &taken).map_err(|why| anyhow!("--apply: {why}"))?;
-    Ok(chart.tidy())
+    replaced(chart, &replacements, &taken).map_err(|why| anyhow!("--apply: {why}"))
 }
 
 fn overlap(a: Option<&Listed>, b: Option<&Listed>) -> bool {
@@ -179,7 +197,7 @@ fn smoothest(
     };
     let table = ladder_text(&rungs, listed);
     match chosen(&rungs, count) {
-        Some(rung) => done(rung.chart.tidy(), Some(table)),
+        Some(rung) => printed(&rung.chart, Some(table)).on(&rung.chart, settings),
         None => Outcome::Unplanned(
             format!("no {} proposals fit beside each other", count.most),
             Some("ask for fewer changes, or allow more --ways".to_owned()),

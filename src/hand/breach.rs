@@ -191,8 +191,26 @@ pub(super) fn interval_name(semitones: u8) -> String {
     )
 }
 
-impl fmt::Display for Breach {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Breach {
+    /// It in words, with the hand's and the tune's notes named by `name`, as the page they stand on
+    /// spells them.
+    ///
+    /// ```
+    /// # use compline::hand::Breach;
+    /// # use compline::pitch::Note;
+    /// let pitch = |name: &str| name.parse::<Note>().unwrap().pitch().unwrap();
+    /// let breach = Breach::AboveRange { note: pitch("Db5"), high: pitch("A4") };
+    /// assert_eq!(breach.to_string(), "C#5 lies over the range, A4");
+    /// assert_eq!(breach.spelled(|_| "Db5".to_owned()), "Db5 lies over the range, A4");
+    /// ```
+    pub fn spelled(&self, name: impl Fn(Pitch) -> String) -> String {
+        let mut text = String::new();
+        // Writing to a string can't fail.
+        let _ = self.write(&mut text, &name);
+        text
+    }
+
+    fn write(&self, f: &mut impl fmt::Write, name: &dyn Fn(Pitch) -> String) -> fmt::Result {
         match *self {
             Self::Silent(degree) => write!(f, "the {degree} is silent"),
             Self::ImpliedBeforeNamed { sounding, silent } => {
@@ -221,24 +239,14 @@ impl fmt::Display for Breach {
                 upper,
                 needs,
             } => {
-                let (lower, upper) = (name_of(lower), name_of(upper));
+                let (lower, upper) = (name(lower), name(upper));
                 write!(f, "{lower} to {upper} would need a hand of {needs}")
             }
             Self::BelowRange { note, low } => {
-                write!(
-                    f,
-                    "{} lies under the range, {}",
-                    name_of(note),
-                    name_of(low)
-                )
+                write!(f, "{} lies under the range, {}", name(note), name_of(low))
             }
             Self::AboveRange { note, high } => {
-                write!(
-                    f,
-                    "{} lies over the range, {}",
-                    name_of(note),
-                    name_of(high)
-                )
+                write!(f, "{} lies over the range, {}", name(note), name_of(high))
             }
             Self::Muddy {
                 lower,
@@ -251,15 +259,15 @@ impl fmt::Display for Breach {
                 write!(
                     f,
                     "{interval}{whose} on {} is muddy: not below {}",
-                    name_of(lower),
+                    name(lower),
                     name_of(floor)
                 )
             }
             Self::AboveTune { degree, note, tune } => write!(
                 f,
                 "the {degree}, {}, would sound above the tune's {}",
-                name_of(note),
-                name_of(tune)
+                name(note),
+                name(tune)
             ),
             Self::RubsTune { degree, note, tune } => {
                 let gap = note.up_to(tune).0;
@@ -271,10 +279,16 @@ impl fmt::Display for Breach {
                 write!(
                     f,
                     "the {degree}, {}, lies a {interval} below the tune's {}",
-                    name_of(note),
-                    name_of(tune)
+                    name(note),
+                    name(tune)
                 )
             }
         }
+    }
+}
+
+impl fmt::Display for Breach {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.write(f, &name_of)
     }
 }

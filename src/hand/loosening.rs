@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::pitch::Pitch;
+use crate::pitch::{Note, Pitch};
 
 use super::breach::interval_name;
 use super::name_of;
@@ -22,7 +22,7 @@ pub enum Loosening {
     /// Another shape at the end of the palette.
     Shape(&'static str),
     /// A tune note that need not be minded.
-    Tune(Pitch),
+    Tune(Note),
 }
 
 impl fmt::Display for Loosening {
@@ -39,10 +39,9 @@ impl fmt::Display for Loosening {
                 write!(f, "limits: allow {}", allowed.join(", "))
             }
             Self::Shape(name) => write!(f, "add the shape {name} to the palette"),
-            Self::Tune(pitch) => write!(
+            Self::Tune(note) => write!(
                 f,
-                "do not mind the tune's {}: --ignore-melody, or give the chord's notes in an lh line",
-                name_of(*pitch)
+                "do not mind the tune's {note}: --ignore-melody, or give the chord's notes in an lh line"
             ),
         }
     }

@@ -7,13 +7,15 @@
 //! [`standings`] does both for a row of chords in played order, [`places`] only what colour needs.
 //!
 //! What might stand there instead: the reharmonising [`techniques`] make [`proposals`] for a
-//! [`Passage`], and [`carries`] and [`sung_over`] say what the tune's notes are over a chord.
+//! [`Passage`], and [`carries`] and [`sung_over`] say what the tune's notes are over a chord;
+//! [`goes_by`], which of those it can't carry nobody minds.
 //!
 //! It knows chords, keys and the tune over them, no hands or voicings.
 
 mod analysis;
 mod carried;
 mod function;
+mod going_by;
 mod home;
 mod layout;
 mod look;
@@ -33,6 +35,7 @@ mod tests;
 mod under;
 
 pub use function::Function;
+pub use going_by::{goes_by, is_held};
 pub(crate) use look::{ground, is_dominant};
 pub(crate) use neighbours::Ahead;
 pub use neighbours::nexts;
@@ -44,4 +47,5 @@ pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use standing::{Standing, standings};
+pub(crate) use sung::a_degree;
 pub use sung::{Refusal, Stretch, Sung, Verdict, carries, carries_anew, sung_over};

@@ -63,7 +63,7 @@ pub enum Refusal {
 impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Foreign(degree) => write!(f, "the chord has no place for a {degree}"),
+            Self::Foreign(degree) => write!(f, "the chord has no place for {}", a_degree(*degree)),
             Self::MinorNinth { under, note } => {
                 write!(
                     f,
@@ -73,6 +73,12 @@ impl fmt::Display for Refusal {
             Self::NotHere(degree) => write!(f, "a {degree} does not fit this chord in its place"),
         }
     }
+}
+
+/// A degree with its article: `a b9`, `an 11`.
+pub(crate) fn a_degree(degree: Degree) -> String {
+    let vowel = degree.number() == 11 && degree.alter() == 0;
+    format!("{} {degree}", if vowel { "an" } else { "a" })
 }
 
 /// A tune note and what becomes of it.
@@ -121,14 +127,16 @@ impl Stretch {
     pub fn passes(&self, note: &TuneNote) -> bool {
         Beats::new(1, 2).is_some_and(|half| note.beats <= half)
             && note.beat > self.beat
-            && !is_strong(note.beat, self.bar_beats)
+            && !self.is_strong(note.beat)
     }
-}
 
-fn is_strong(beat: Beats, bar_beats: Beats) -> bool {
-    let even = bar_beats.denominator() == 1 && bar_beats.numerator() % 2 == 0;
-    let odd = beat.denominator() == 1 && beat.numerator() % 2 == 1;
-    beat == Beats::whole(1) || even && odd
+    /// Whether a beat of the bar is a strong one.
+    pub(super) fn is_strong(&self, beat: Beats) -> bool {
+        let bar_beats = self.bar_beats;
+        let even = bar_beats.denominator() == 1 && bar_beats.numerator() % 2 == 0;
+        let odd = beat.denominator() == 1 && beat.numerator() % 2 == 1;
+        beat == Beats::whole(1) || even && odd
+    }
 }
 
 /// What a tune note is over a chord that is written where it sounds.

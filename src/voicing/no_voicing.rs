@@ -2,8 +2,8 @@
 
 use std::fmt;
 
-use crate::hand::{Breach, CAUTION, Hand, LimitTable, Loosening, Range, Reach, Rule};
-use crate::pitch::{Pitch, Semitones};
+use crate::hand::{Breach, CAUTION, Hand, LimitTable, Loosening, Range, Reach, Rule, name_of};
+use crate::pitch::{Note, Pitch, Semitones};
 
 use super::candidates::{Ask, Search, first_shape, tiers};
 use super::shapes::{Material, SHAPES, Shape};
@@ -39,16 +39,40 @@ pub struct NoVoicing {
     /// The chord symbol.
     pub symbol: String,
     /// The shapes that were tried, in the palette's order.
-    pub shapes: Vec<&'static str>,
+    pub shapes: Box<[&'static str]>,
     /// What fell to what, by shape in the palette's order, then by rule.
     pub tally: Vec<Tally>,
     /// The breach of the candidate that got furthest through the rules, with its shape.
     pub last: Option<(&'static str, Breach)>,
     /// The smallest change of one setting that leaves a voicing; it has been tried.
     pub loosening: Option<Loosening>,
+    /// The tune's note that the last breach names, as the chart spells it, where that is known.
+    pub tune: Option<Note>,
 }
 
 impl NoVoicing {
+    /// With the tune's notes named as the chart spells them.
+    #[must_use]
+    pub fn under(mut self, tune: impl Iterator<Item = Note> + Clone) -> Self {
+        let spelled = |pitch| tune.clone().find(|note| note.pitch() == Some(pitch));
+        self.tune = match self.last {
+            Some((_, Breach::AboveTune { tune, .. } | Breach::RubsTune { tune, .. })) => {
+                spelled(tune)
+            }
+            _ => None,
+        };
+        if let Some(Loosening::Tune(note)) = self.loosening {
+            let spelled = note.pitch().and_then(spelled);
+            self.loosening = Some(Loosening::Tune(spelled.unwrap_or(note)));
+        }
+        self
+    }
+
+    fn name(&self, pitch: Pitch) -> String {
+        let spelled = self.tune.filter(|note| note.pitch() == Some(pitch));
+        spelled.map_or_else(|| name_of(pitch), |note| note.to_string())
+    }
+
     pub(super) fn explain(ask: &Ask<'_>, settings: &Settings) -> Self {
         let mut found = Self {
             symbol: ask.chord.symbol().to_owned(),
@@ -56,6 +80,7 @@ impl NoVoicing {
             tally: Vec::new(),
             last: None,
             loosening: loosening(ask, settings),
+            tune: None,
         };
         let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
         let search = Search::new(ask, &settings.hand);
@@ -101,7 +126,8 @@ impl fmt::Display for NoVoicing {
         }
         match self.last {
             Some((shape, breach)) => {
-                write!(f, "; the last, {shape}, because {breach}")?;
+                let why = breach.spelled(|pitch| self.name(pitch));
+                write!(f, "; the last, {shape}, because {why}")?;
                 let measured = matches!(breach, Breach::BeyondHand { .. });
                 if measured {
                     write!(f, ". {CAUTION}")
@@ -238,6 +264,8 @@ fn by_tune(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
             melody: &melody,
             ..*ask
         };
-        first_shape(&ask, settings).map(|_| Loosening::Tune(*tune))
+        let without = first_shape(&ask, settings).is_some();
+        let note = without.then(|| name_of(*tune).parse().ok()).flatten();
+        note.map(Loosening::Tune)
     })
 }

@@ -275,7 +275,7 @@ fn next_best(next: &NextBest) -> NextJson {
 
 fn thinned(wanted: &NoVoicing) -> ThinnedJson {
     ThinnedJson {
-        shapes: wanted.shapes.clone(),
+        shapes: wanted.shapes.to_vec(),
         rule: wanted.last.map(|(_, breach)| breach.rule().to_string()),
         because: why_words::thinned(wanted),
     }

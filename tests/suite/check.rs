@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use compline::arrange::{Cache, arrange};
 use compline::chart::{self, Chart, Field};
-use compline::check::{Finding, Mend, RULES, Report, Settings, check, mend};
+use compline::check::{Finding, Mend, RULES, Remark, Report, Settings, check, mend};
 use compline::write::text;
 
 /// A chart of the songbook with its settings.
@@ -111,6 +111,8 @@ fn line(finding: &Finding, source: &str) -> String {
             }
         }
         Mend::Rewrite(_) => line.push_str("\n    rewrite"),
+        Mend::Remark(Remark::Row { text, .. }) => write!(line, "\n    remark: {text}").unwrap(),
+        Mend::Remark(Remark::Plan) => line.push_str("\n    remark goes"),
         Mend::Advice(text) => write!(line, "\n    advice: {text}").unwrap(),
         Mend::Loosen(loosening) => write!(line, "\n    loosen: {loosening}").unwrap(),
         Mend::Nothing(why) => write!(line, "\n    nothing: {why}").unwrap(),

@@ -4,6 +4,7 @@
 //! |---|---|
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
+//! | `check_beside` | what `check` says beside its findings |
 //! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
 //! | `check_cli` | `check` from outside: ways in and out, mending, records, bad input |
 //! | `check_sarif` | the SARIF log, section by section of the standard |
@@ -22,6 +23,7 @@
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: the command, and the tune over what it writes |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
 //! | `why` | the reasons behind voicings, held against prices, motions and the checker |
@@ -40,6 +42,7 @@
 
 mod charts;
 mod check;
+mod check_beside;
 mod check_cli;
 mod check_mend;
 mod check_sarif;
@@ -58,6 +61,7 @@ mod readme;
 mod reharm;
 mod settings;
 mod songbook;
+mod uncarried;
 mod voicings;
 mod why;
 mod wishes;

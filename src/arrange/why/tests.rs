@@ -250,7 +250,7 @@ fn a_loop_begins_where_it_ends() {
 fn a_thinned_slot_says_which_rule_threw_the_wanted_shape_out() {
     let all = reasons("| Cm6 | Cm6 |\nmel | G4:2 Eb5:2 | r:4 |");
     let wanted = all[0].thinned.as_ref().unwrap();
-    assert_eq!(wanted.shapes, ["rootless"]);
+    assert_eq!(*wanted.shapes, ["rootless"]);
     assert_eq!(wanted.last.unwrap().1.rule(), Rule::Melody);
     assert_eq!(all[1].thinned, None);
 }

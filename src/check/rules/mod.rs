@@ -4,6 +4,7 @@
 //! [`Hand::judge`](crate::hand::Hand::judge), which has judged every given voicing by the time they
 //! are asked; so what a hand may play is said once, there.
 
+mod against_the_tune;
 mod avoid_note;
 mod bass_rub;
 mod beyond_reach;
@@ -17,9 +18,11 @@ mod out_of_range;
 mod over_the_tune;
 mod restless_hand;
 mod rubs_the_tune;
+mod stale_remark;
 #[cfg(test)]
 mod tests;
 mod top_line;
+mod tune_at_odds;
 mod two_readings;
 mod unsaid_tone;
 mod untidy;
@@ -29,16 +32,19 @@ mod wide_leap;
 use super::Rule;
 use super::rule::{Cure, Fault};
 use super::subject::Subject;
+use crate::arrange::in_words;
 use crate::hand::Breach;
 use crate::plan::{Step, step};
 
 pub(super) use waiver::{RULE as WAIVER, unused};
 
 /// Every rule, in the order findings of one slot are listed.
-pub static RULES: [&Rule; 19] = [
+pub static RULES: [&Rule; 21] = [
     &waiver::RULE,
     &untidy::RULE,
+    &stale_remark::RULE,
     &two_readings::RULE,
+    &tune_at_odds::RULE,
     &no_voicing::RULE,
     &missing_tone::RULE,
     &unsaid_tone::RULE,
@@ -64,14 +70,14 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 
 /// A fault for every breach of a given voicing that is of this kind.
 fn breaching(subject: &Subject<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
-    let slots = subject.judged.iter().enumerate();
-    let breaches = slots.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
+    let judged = subject.laid.slots.iter().zip(&subject.judged);
+    let breaches = judged.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
     breaches
         .filter(|(_, breach)| kind(breach))
         .map(|(slot, breach)| Fault {
-            place: subject.hand_place(slot),
-            message: breach.to_string(),
-            cure: Cure::Slot(slot),
+            place: subject.hand_place(slot.index),
+            message: in_words(&breach, slot),
+            cure: Cure::Slot(slot.index),
             breach: Some(breach),
             severity: None,
         })
@@ -85,7 +91,7 @@ struct GivenStep {
     /// How far the hand moves.
     taken: Step,
     /// How far its top note moves, in semitones.
-    top: u8,
+    top: u32,
 }
 
 /// Every such step, in the order it is first taken.
@@ -100,9 +106,35 @@ fn given_steps<'a>(subject: &'a Subject<'_>) -> impl Iterator<Item = GivenStep> 
             from,
             to,
             taken: step(a.entries(), b.entries()),
-            top: top(before)?.midi().abs_diff(top(after)?.midi()),
+            top: u32::from(top(before)?.midi().abs_diff(top(after)?.midi())),
         })
     })
+}
+
+/// A fault for every step between given voicings that goes further than the `most` semitones wished;
+/// none where nothing is wished. `far` says how far a step goes, `what` what goes so far.
+fn beyond(
+    subject: &Subject<'_>,
+    most: Option<u8>,
+    far: fn(&GivenStep) -> u32,
+    what: &str,
+) -> Vec<Fault> {
+    let Some(most) = most else {
+        return Vec::new();
+    };
+    let wide = given_steps(subject).filter(|step| far(step) > u32::from(most));
+    wide.map(|step| Fault {
+        place: subject.hand_place(step.to),
+        message: format!(
+            "{what} {} semitones from {}: not more than {most} are wished",
+            far(&step),
+            named(subject, step.from)
+        ),
+        cure: Cure::Step(step.from, step.to),
+        breach: None,
+        severity: None,
+    })
+    .collect()
 }
 
 /// A slot as messages name it.

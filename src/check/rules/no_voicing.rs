@@ -60,7 +60,7 @@ fn cure(reason: &Reason) -> Cure {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::found;
+    use crate::check::rules::tests::{found, report, settings};
 
     #[test]
     fn the_tune_may_leave_no_room_in_any_key() {
@@ -88,5 +88,19 @@ mod tests {
         let chart = "| Dm7 | G7 |\nlh | F3.A3.C4.E4 | ?B,leap=0 |";
         assert_eq!(found(chart), ["no-voicing"]);
         assert_eq!(found(&chart.replace("leap=0", "leap=7")), [""; 0]);
+    }
+
+    #[test]
+    fn the_tunes_notes_are_spelled_as_on_the_page() {
+        let report = report("key: Db\n| Gbmaj7 |\nmel | Gb3:4 |\nlh | ? |", &settings());
+        let finding = report.findings.iter().find(|f| f.rule.name == "no-voicing");
+        let finding = finding.unwrap();
+        assert!(
+            finding.message.ends_with("the tune's Gb3"),
+            "{}",
+            finding.message
+        );
+        let told = format!("{:?}", finding.mend);
+        assert!(!told.contains("F#"), "{told}");
     }
 }

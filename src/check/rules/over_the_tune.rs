@@ -4,7 +4,7 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::against_the_tune::{Against, faults};
 use crate::check::{Rule, Severity};
 use crate::hand::Breach;
 
@@ -15,12 +15,25 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
     mends: true,
-    check: |subject| breaching(subject, |breach| matches!(breach, Breach::AboveTune { .. })),
+    check: |subject| faults(subject, against),
 };
+
+fn against(breach: &Breach) -> Option<Against> {
+    match *breach {
+        Breach::AboveTune { degree, note, tune } => Some(Against {
+            degree,
+            note,
+            tune,
+            does: "would sound",
+            place: "above",
+        }),
+        _ => None,
+    }
+}
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_every_key;
+    use crate::check::rules::tests::{in_every_key, report, settings};
 
     #[test]
     fn every_key_alike() {
@@ -37,5 +50,20 @@ mod tests {
         ] {
             in_every_key("over-the-tune", accepted, false);
         }
+    }
+
+    #[test]
+    fn a_voicing_is_found_once_with_all_its_notes_as_the_page_spells_them() {
+        let chart = "key: Db\n| Ebm7 |\nmel | Db4:2 Cb4:2 |\nlh | Gb3.Bb3.Db4.F4 |";
+        let report = report(chart, &settings());
+        let over = report
+            .findings
+            .iter()
+            .filter(|f| f.rule.name == "over-the-tune");
+        let messages: Vec<&str> = over.map(|finding| finding.message.as_str()).collect();
+        assert_eq!(
+            messages,
+            ["the b7, Db4, would sound above the tune's Cb4; the 9, F4, above its Cb4 and Db4"]
+        );
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::against_the_tune::{Against, faults};
 use crate::check::{Rule, Severity};
 use crate::hand::Breach;
 
@@ -13,12 +13,28 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fmaj7 |\nmel | F4:4 |\nlh | A3.C4.E4 |",
     accepted: "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
     mends: true,
-    check: |subject| breaching(subject, |breach| matches!(breach, Breach::RubsTune { .. })),
+    check: |subject| faults(subject, against),
 };
+
+fn against(breach: &Breach) -> Option<Against> {
+    match *breach {
+        Breach::RubsTune { degree, note, tune } => Some(Against {
+            degree,
+            note,
+            tune,
+            does: "lies",
+            place: match note.up_to(tune).0 {
+                1 => "a minor second below",
+                _ => "a minor ninth below",
+            },
+        }),
+        _ => None,
+    }
+}
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_every_key;
+    use crate::check::rules::tests::{in_every_key, report, settings};
 
     #[test]
     fn every_key_alike() {
@@ -35,5 +51,23 @@ mod tests {
         ] {
             in_every_key("rubs-the-tune", accepted, false);
         }
+    }
+
+    #[test]
+    fn a_voicing_is_found_once_with_all_its_notes_as_the_page_spells_them() {
+        let chart = "key: Db\n| Gbmaj7 |\nmel | Gb4:2 Cb5:2 |\nlh | Bb3.Db4.F4 |";
+        let report = report(chart, &settings());
+        let rubs = report
+            .findings
+            .iter()
+            .filter(|f| f.rule.name == "rubs-the-tune");
+        let messages: Vec<&str> = rubs.map(|finding| finding.message.as_str()).collect();
+        assert_eq!(
+            messages,
+            [
+                "the 3, Bb3, lies a minor ninth below the tune's Cb5; the 7, F4, a minor second below \
+              its Gb4"
+            ]
+        );
     }
 }

@@ -3,9 +3,9 @@
 //! Asks nothing unless a wish for the top note is set. As with leaps, only steps between two given
 //! voicings are held against it.
 
-use super::{given_steps, named};
+use super::beyond;
 use crate::chart::TopWish;
-use crate::check::rule::{Cure, Fault};
+use crate::check::rule::Fault;
 use crate::check::subject::Subject;
 use crate::check::{Rule, Severity};
 
@@ -21,23 +21,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     let most = subject.settings.arrange.top.and_then(TopWish::semitones);
-    let Some(most) = most else {
-        return Vec::new();
-    };
-    given_steps(subject)
-        .filter(|step| step.top > most)
-        .map(|step| Fault {
-            place: subject.hand_place(step.to),
-            message: format!(
-                "the top note moves {} semitones from {}: not more than {most} are wished",
-                step.top,
-                named(subject, step.from)
-            ),
-            cure: Cure::Step(step.from, step.to),
-            breach: None,
-            severity: None,
-        })
-        .collect()
+    beyond(subject, most, |step| step.top, "the top note moves")
 }
 
 #[cfg(test)]

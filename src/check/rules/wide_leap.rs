@@ -5,8 +5,8 @@
 //! planner measures it. Only steps between two given voicings are held against it: whatever is still to be planned will be
 //! planned within the leap.
 
-use super::{given_steps, named};
-use crate::check::rule::{Cure, Fault};
+use super::beyond;
+use crate::check::rule::Fault;
 use crate::check::subject::Subject;
 use crate::check::{Rule, Severity};
 
@@ -21,23 +21,8 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let Some(most) = subject.settings.arrange.leap else {
-        return Vec::new();
-    };
-    given_steps(subject)
-        .filter(|step| step.taken.largest > u32::from(most))
-        .map(|step| Fault {
-            place: subject.hand_place(step.to),
-            message: format!(
-                "a note leaps {} semitones from {}: not more than {most} are wished",
-                step.taken.largest,
-                named(subject, step.from)
-            ),
-            cure: Cure::Step(step.from, step.to),
-            breach: None,
-            severity: None,
-        })
-        .collect()
+    let most = subject.settings.arrange.leap;
+    beyond(subject, most, |step| step.taken.largest, "a note leaps")
 }
 
 #[cfg(test)]

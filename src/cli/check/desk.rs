@@ -8,7 +8,8 @@ use compline::check::Settings;
 use compline::write::{RoughestList, Sarif, table_head, table_row, table_total};
 
 use super::artifact::Place;
-use super::one::{Bad, Checked, Task};
+use super::one::{Bad, Changes, Checked, Task};
+use super::pieces::Piece;
 use super::record::Recorder;
 use super::tally::{Tally, count, findings};
 use crate::cli::Status;
@@ -88,16 +89,16 @@ impl<'a> Desk<'a> {
     }
 
     /// A chart that could not be checked.
-    pub fn bad(&mut self, source: usize, bad: Bad, terminal: &mut Terminal) -> Status {
+    pub fn bad(&mut self, piece: &Piece, bad: Bad, terminal: &mut Terminal) -> Status {
         let (outcome, text) = bad;
-        let Some(source) = self.sources.get(source) else {
+        let Some(source) = self.sources.get(piece.source) else {
             return Status::Failed;
         };
         if let Some(message) = first_of(&outcome) {
             let place = Place::of(source);
             self.sarif.failure(Some(place.artifact()), &message);
         }
-        let status = complain(&source.name(), &text, outcome, terminal);
+        let status = complain(&piece.called(source), &text, outcome, terminal);
         self.worst = self.worst.max(status);
         status
     }
@@ -109,11 +110,15 @@ impl<'a> Desk<'a> {
     /// Something can't be written.
     pub fn checked(
         &mut self,
-        at: usize,
+        piece: &Piece,
         checked: Checked,
         terminal: &mut Terminal,
     ) -> Result<Status> {
-        self.tally.add(&checked);
+        let at = piece.source;
+        let source = self.sources.get(at);
+        let called = source.map(|source| piece.called(source));
+        let called = called.unwrap_or_default();
+        self.tally.add(&checked, &called);
         let fails = checked.fails && self.record.is_none();
         match self.task {
             Task::Mend => {
@@ -129,7 +134,7 @@ impl<'a> Desk<'a> {
                 .rough
                 .into_iter()
                 .for_each(|rough| self.roughest.add(rough)),
-            Task::Show(format) => self.show(format, at, &checked, terminal)?,
+            Task::Show(format) => self.show(format, &called, &checked, terminal)?,
         }
         let status = if fails {
             Status::Findings
@@ -143,15 +148,14 @@ impl<'a> Desk<'a> {
     fn show(
         &mut self,
         format: CheckFormat,
-        at: usize,
+        called: &str,
         checked: &Checked,
         terminal: &mut Terminal,
     ) -> Result<()> {
         let out = terminal.out();
         match format {
             CheckFormat::Table => {
-                let name = self.sources.get(at).map(Source::name).unwrap_or_default();
-                out.write_all(table_row(&checked.row, &name).as_bytes())?;
+                out.write_all(table_row(&checked.row, called).as_bytes())?;
             }
             CheckFormat::Sarif if checked.written.is_empty() => {}
             CheckFormat::Sarif => write!(out, "{}{}", self.sarif.comma(), checked.written)?,
@@ -182,13 +186,15 @@ impl<'a> Desk<'a> {
             }
         };
         deliver(place, text.as_bytes(), terminal.out())?;
-        if *changed > 0 {
-            terminal.say(&format!(
-                "{}: {} mended\n",
-                source.name(),
-                count(*changed, "voicing")
-            ));
-        }
+        let what = match changed {
+            Changes {
+                voicings: 0,
+                text: false,
+            } => return Ok(()),
+            Changes { voicings: 0, .. } => "remarks or layout".to_owned(),
+            Changes { voicings, .. } => count(*voicings, "voicing"),
+        };
+        terminal.say(&format!("{}: {what} mended\n", source.name()));
         Ok(())
     }
 
@@ -230,7 +236,7 @@ impl<'a> Desk<'a> {
             None if matches!(self.task, Task::Show(CheckFormat::Text) | Task::Mend) => {
                 tally.sentence()
             }
-            None => None,
+            None => tally.unvoiced(),
         };
         terminal.say(&sentence.unwrap_or_default());
         Ok(self.worst)

@@ -64,8 +64,8 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         terminal,
         |_, piece| shop.work(piece),
         |_, piece, came, terminal| match came {
-            Ok(checked) => desk.checked(piece.source, *checked, terminal),
-            Err(bad) => Ok(desk.bad(piece.source, *bad, terminal)),
+            Ok(checked) => desk.checked(&piece, *checked, terminal),
+            Err(bad) => Ok(desk.bad(&piece, *bad, terminal)),
         },
     )?;
     let gone = known

@@ -57,6 +57,8 @@ pub struct Checked {
     pub row: TableRow,
     /// Whether any of them fails.
     pub fails: bool,
+    /// Whether it has chords and no left hand at all.
+    pub unvoiced: bool,
     /// How many on record are gone.
     pub gone: usize,
     /// What a record calls it, where one is written or read.
@@ -65,8 +67,17 @@ pub struct Checked {
     pub counts: Counts,
     /// Its voicings, where the roughest are asked for.
     pub rough: Vec<Rough>,
-    /// Its text, mended, and how many voicings are others now.
-    pub mended: Option<(String, usize)>,
+    /// Its text, mended, and what is another now.
+    pub mended: Option<(String, Changes)>,
+}
+
+/// What mending changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Changes {
+    /// How many voicings.
+    pub voicings: usize,
+    /// Whether the text is another, be it only for its remarks or its layout.
+    pub text: bool,
 }
 
 /// A chart in hand, from text or from a line of JSON.
@@ -92,7 +103,7 @@ impl Shop<'_> {
         };
         let read = read(source, &piece.what)?;
         let checked = match self.task {
-            Task::Roughest => Ok(self.rough(source, &read)),
+            Task::Roughest => Ok(rough(&piece.called(source), &read)),
             Task::Mend => return self.mended(source, settings, read),
             Task::Show(_) | Task::Record => with_cache(|cache| {
                 let played = read.json.as_ref().map(|(_, played)| played.as_slice());
@@ -103,18 +114,6 @@ impl Shop<'_> {
         checked
             .map(Box::new)
             .map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))
-    }
-
-    fn rough(&self, source: &Source, read: &Read) -> Checked {
-        let slots = read.chart.slots();
-        let name = source.name();
-        Checked {
-            rough: slots
-                .iter()
-                .filter_map(|slot| Rough::of(&name, slot))
-                .collect(),
-            ..Checked::default()
-        }
     }
 
     fn mended(
@@ -133,7 +132,10 @@ impl Shop<'_> {
         let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
             mend(&read.chart, &read.text, &settings.check, cache)
         });
-        let mended = mended.map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))?;
+        let mended = match mended {
+            Ok(mended) => mended,
+            Err(trouble) => return Err(Box::new((Outcome::from(trouble), read.text))),
+        };
         let Mended {
             chart,
             text,
@@ -141,10 +143,14 @@ impl Shop<'_> {
             changed,
             ..
         } = mended;
+        let changes = Changes {
+            voicings: changed.len(),
+            text: text != read.text,
+        };
         let json = None;
         let read = Read { chart, text, json };
         let mut checked = self.checked(source, settings, &read, &after);
-        checked.mended = Some((read.text, changed.len()));
+        checked.mended = Some((read.text, changes));
         Ok(Box::new(checked))
     }
 
@@ -157,6 +163,7 @@ impl Shop<'_> {
     ) -> Checked {
         let mut checked = Checked {
             row: self.row(read, report),
+            unvoiced: report.is_unvoiced(),
             ..Checked::default()
         };
         let known = settings
@@ -262,6 +269,15 @@ impl Checked {
 /// Whether a finding is one: neither waived nor known.
 fn counts(shown: &Shown<'_>) -> bool {
     shown.finding.waived.is_none() && shown.known != Some(true)
+}
+
+fn rough(called: &str, read: &Read) -> Checked {
+    let slots = read.chart.slots();
+    let rough = slots.iter().filter_map(|slot| Rough::of(called, slot));
+    Checked {
+        rough: rough.collect(),
+        ..Checked::default()
+    }
 }
 
 fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {

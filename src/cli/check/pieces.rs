@@ -22,6 +22,16 @@ pub struct Piece {
     pub what: What,
 }
 
+impl Piece {
+    /// What it is called: its source, and for one of several charts of a source the line it is in.
+    pub fn called(&self, source: &Source) -> String {
+        match self.what {
+            What::Line(number, _) => format!("{}:{number}", source.name()),
+            _ => source.name(),
+        }
+    }
+}
+
 /// What a piece is.
 pub enum What {
     /// A chart, still to be read.

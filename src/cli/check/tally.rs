@@ -22,22 +22,62 @@ pub struct Tally {
     pub mended: usize,
     /// The charts that records were asked about.
     pub named: BTreeSet<PathBuf>,
+    /// How many charts have no left hand.
+    unvoiced: usize,
+    /// The first few of them.
+    silent: Vec<String>,
 }
+
+/// So many charts without a left hand are named; the rest are counted.
+const MOST_NAMED: usize = 3;
 
 impl Tally {
     /// Counts a chart in.
-    pub fn add(&mut self, checked: &Checked) {
+    pub fn add(&mut self, checked: &Checked, called: &str) {
         self.all.add(&checked.row);
         self.charts += 1;
         self.faulty += usize::from(findings(&checked.row) > 0);
         self.gone += checked.gone;
-        self.mended += checked.mended.as_ref().map_or(0, |(_, count)| *count);
+        self.mended += checked
+            .mended
+            .as_ref()
+            .map_or(0, |(_, changes)| changes.voicings);
         let path = checked.name.as_ref().and_then(|name| name.path());
         self.named.extend(path.map(PathBuf::from));
+        if checked.unvoiced {
+            self.unvoiced += 1;
+            if self.silent.len() < MOST_NAMED {
+                self.silent.push(called.to_owned());
+            }
+        }
     }
 
-    /// What was found, in a line; `None` when all is well.
+    /// Which charts have no left hand, in a line; `None` where all have one.
+    pub fn unvoiced(&self) -> Option<String> {
+        let more = self.unvoiced - self.silent.len();
+        let more = if more > 0 {
+            format!(" and {more} more")
+        } else {
+            String::new()
+        };
+        let line = || {
+            format!(
+                "no left hand in {} of {} ({}{more}): `compline voice` writes one\n",
+                self.unvoiced,
+                count(self.charts, "chart"),
+                self.silent.join(", ")
+            )
+        };
+        (self.unvoiced > 0).then(line)
+    }
+
+    /// What could not be looked at, in a line, and what was found; `None` when all is well.
     pub fn sentence(&self) -> Option<String> {
+        let lines = [self.unvoiced(), self.found()].into_iter().flatten();
+        Some(lines.collect::<String>()).filter(|lines| !lines.is_empty())
+    }
+
+    fn found(&self) -> Option<String> {
         let all = &self.all;
         let found = findings(all);
         if found == 0 && all.known == 0 && self.gone == 0 && self.mended == 0 {

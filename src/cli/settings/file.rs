@@ -75,6 +75,39 @@ impl File {
         let longest = holds.max_by_key(|(folder, _)| folder.components().count());
         longest.map_or_else(|| self.own.clone(), |(_, layer)| layer.over(&self.own))
     }
+
+    /// The folders it names that are not there: their settings hold for nothing.
+    pub fn no_folders(&self) -> Vec<NoFolder> {
+        let home = folder_of(&self.path);
+        let named = self.folders.iter().map(|(folder, _)| folder);
+        let gone = named.filter(|folder| !home.join(folder).is_dir());
+        gone.map(|folder| NoFolder {
+            name: folder.display().to_string(),
+            nearest: beside(&home.join(folder)),
+        })
+        .collect()
+    }
+}
+
+/// A folder that a settings file names and that is not there.
+#[derive(Debug, PartialEq)]
+pub struct NoFolder {
+    /// It, as seen from the file.
+    pub name: String,
+    /// The one that may be meant.
+    pub nearest: Option<String>,
+}
+
+/// The folder nearest in name to one that isn't there, beside where it would be.
+fn beside(path: &Path) -> Option<String> {
+    let wanted = path.file_name()?.to_string_lossy().into_owned();
+    let there = fs::read_dir(folder_of(path)).ok()?;
+    let folders = there.flatten().filter(|entry| entry.path().is_dir());
+    let mut names: Vec<String> = folders
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    nearest(&wanted, names.iter().map(String::as_str)).map(str::to_owned)
 }
 
 /// The folder a path stands in.

@@ -11,7 +11,7 @@ use anyhow::{Result, anyhow};
 use compline::check::Severity;
 use compline::{arrange, check};
 
-use super::file::{File, NAME, folder_of};
+use super::file::{File, NAME, NoFolder, folder_of};
 use super::{Layer, UpsideDown, arguments};
 use crate::cli::args::HandArguments;
 use crate::cli::input::Source;
@@ -59,6 +59,8 @@ pub struct Finder {
     folders: BTreeMap<PathBuf, Arc<InForce>>,
     known: Vec<(Layer, Arc<InForce>)>,
     told: BTreeSet<(PathBuf, PathBuf)>,
+    /// The files whose folders were looked for.
+    looked: BTreeSet<PathBuf>,
 }
 
 impl Finder {
@@ -86,6 +88,7 @@ impl Finder {
             folders: BTreeMap::new(),
             known: Vec::new(),
             told: BTreeSet::new(),
+            looked: BTreeSet::new(),
         })
     }
 
@@ -130,7 +133,12 @@ impl Finder {
     ) -> Result<(Layer, Option<PathBuf>)> {
         match &self.place {
             Where::Nowhere => Ok((Layer::default(), None)),
-            Where::Here(file) => Ok((said(file, folder), Some(file.path.clone()))),
+            Where::Here(file) => {
+                if self.looked.insert(file.path.clone()) {
+                    tell_no_folders(file, terminal);
+                }
+                Ok((said(file, folder), Some(file.path.clone())))
+            }
             Where::Above => self.nearest(folder, terminal),
         }
     }
@@ -146,6 +154,9 @@ impl Finder {
             return Ok((Layer::default(), None));
         };
         let file = self.file(&path)?;
+        if self.looked.insert(path) {
+            tell_no_folders(&file, terminal);
+        }
         let layer = said(&file, folder);
         for outer in there {
             // What doesn't hold can't be wrong either.
@@ -189,6 +200,19 @@ impl Finder {
         let settings = Arc::new(settings);
         self.known.push((layer, Arc::clone(&settings)));
         Ok(settings)
+    }
+}
+
+/// Says which folders a file names that are not there.
+fn tell_no_folders(file: &File, terminal: &mut Terminal) {
+    let path = file.path.display();
+    for NoFolder { name, nearest } in file.no_folders() {
+        let message = format!("{path}: there is no folder `{name}` beside it");
+        let help = match nearest {
+            Some(nearest) => format!("did you mean `{nearest}`?"),
+            None => "what it says for that folder holds for no chart".to_owned(),
+        };
+        terminal.warning(&message, Some(&help));
     }
 }
 

@@ -62,7 +62,8 @@ pub struct FindingReport<'a> {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Mend")]
 struct MendJson {
-    /// `replan`: other voicings. `rewrite`: the standard layout. `advice`: by hand. `loosen`: a
+    /// `replan`: other voicings. `rewrite`: the standard layout. `remark`: a remark
+    /// brought up to date. `advice`: by hand. `loosen`: a
     /// setting. `nothing`: no cure is known.
     kind: &'static str,
     /// It in words.
@@ -165,6 +166,7 @@ fn mend(shown: &Shown<'_>) -> MendJson {
         kind: match &shown.finding.mend {
             Mend::Replan(_) => "replan",
             Mend::Rewrite(_) => "rewrite",
+            Mend::Remark(_) => "remark",
             Mend::Advice(_) => "advice",
             Mend::Loosen(_) => "loosen",
             Mend::Nothing(_) => "nothing",

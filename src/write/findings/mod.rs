@@ -12,7 +12,7 @@ mod sarif;
 mod table;
 
 use crate::chart::{Chart, MiddleC, Slot, Wish};
-use crate::check::{Finding, Mend, Opinion, Replan};
+use crate::check::{Finding, Mend, Opinion, Remark, Replan};
 use crate::pitch::Note;
 use crate::voicing::Voicing;
 
@@ -156,12 +156,17 @@ impl<'a> Ground<'a> {
         Some(self.lines.as_ref()?.region(span.range()))
     }
 
-    /// A replacement for each voicing that changes; `None` where one has no entry of its own.
+    /// A replacement for each voicing or remark that changes; `None` where one has no entry of its own.
     fn replacements(&self, mend: &Mend) -> Option<Vec<Replacement>> {
-        let Mend::Replan(replan) = mend else {
-            return None;
-        };
         let lines = self.lines.as_ref()?;
+        let replan = match mend {
+            Mend::Replan(replan) => replan,
+            Mend::Remark(Remark::Row { text, span }) => {
+                let (region, text) = (lines.region(span.range()), text.clone());
+                return Some(vec![Replacement { region, text }]);
+            }
+            _ => return None,
+        };
         let each = replan.changes.iter().map(|change| {
             let slot = self.slots.get(change.slot)?;
             let span = slot
@@ -191,6 +196,10 @@ fn mend(mend: &Mend, slot: Option<usize>) -> String {
     match mend {
         Mend::Replan(replan) => replanned(replan, slot),
         Mend::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
+        Mend::Remark(Remark::Row { text, .. }) => format!("write {text}, or let --mend do it"),
+        Mend::Remark(Remark::Plan) => {
+            "voice the chart once more, or take the comment out, as --mend does".to_owned()
+        }
         Mend::Advice(text) => text.clone(),
         Mend::Loosen(loosening) => {
             format!("nothing in the chart would do; this would: {loosening}")

@@ -1,0 +1,265 @@
+//! The notes of the tune that the chords as written can't carry.
+//!
+//! Which sounds a chord carries is said in [`crate::harmony::carries`], and which of the others
+//! nobody minds in [`crate::harmony::goes_by`]; here they are looked for over the whole page, and put
+//! together so that a chord is named once for all notes it can't carry.
+
+use std::fmt;
+
+use super::Trouble;
+use super::regions::Keyed;
+use crate::chart::{Beats, Chart, Slot};
+use crate::harmony::{
+    Refusal, Spot, Stretch, Sung, Verdict, a_degree, goes_by, is_held, sung_over,
+};
+use crate::pitch::{Degree, Key, Note};
+
+/// A chord, and the notes of the tune that it can't carry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Uncarried {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The slots it stands in, rising: more than one where the same notes stand over it again.
+    pub slots: Vec<usize>,
+    /// Their written bars, each once.
+    pub bars: Vec<usize>,
+    /// The notes, in the order they are first heard, each once, with what they would be in the chord.
+    pub notes: Vec<(Note, Degree)>,
+    /// Whether one of them is held: see [`is_held`].
+    pub held: bool,
+}
+
+impl Uncarried {
+    /// What is wrong, without the bars.
+    pub fn what(&self) -> String {
+        let notes: Vec<String> = self
+            .notes
+            .iter()
+            .map(|(note, _)| note.to_string())
+            .collect();
+        let mut degrees: Vec<String> = Vec::new();
+        for (_, degree) in &self.notes {
+            let degree = a_degree(*degree);
+            if !degrees.contains(&degree) {
+                degrees.push(degree);
+            }
+        }
+        format!(
+            "{} can't carry the tune's {}: the chord has no place for {}",
+            self.symbol,
+            listed(&notes, "and"),
+            listed(&degrees, "or")
+        )
+    }
+
+    fn is_alike(&self, other: &Self) -> bool {
+        self.symbol == other.symbol && self.notes == other.notes
+    }
+}
+
+impl fmt::Display for Uncarried {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", super::warning::named(&self.bars), self.what())
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn listed(words: &[String], last: &str) -> String {
+    match words {
+        [] => String::new(),
+        [only] => only.clone(),
+        [rest @ .., end] => format!("{} {last} {end}", rest.join(", ")),
+    }
+}
+
+/// The notes of the tune that the chords as written can't carry: chord by chord, in the order of the
+/// page, a chord with the same notes once.
+///
+/// Notes that go by ([`goes_by`]) are left out.
+///
+/// ```
+/// use compline::{arrange::uncarried, chart};
+///
+/// let chart = chart::read("key: C\n| Cmaj7 | Cmaj7 |\nmel | E4:1 F4:1 G4:2 | F4:4 |").unwrap();
+/// let found = uncarried(&chart).unwrap();
+/// assert_eq!(found.len(), 1);
+/// assert_eq!(
+///     found[0].to_string(),
+///     "bar 2, Cmaj7 can't carry the tune's F4: the chord has no place for an 11"
+/// );
+/// ```
+///
+/// # Errors
+///
+/// A road that can't be played.
+pub fn uncarried(chart: &Chart) -> Result<Vec<Uncarried>, Trouble> {
+    let Keyed { slots, regions, .. } = Keyed::of(chart)?;
+    Ok(gathered(uncarried_slots(chart, &slots, &regions)))
+}
+
+/// What is alike put together, at its first place.
+pub(super) fn gathered(each: Vec<Uncarried>) -> Vec<Uncarried> {
+    let mut all: Vec<Uncarried> = Vec::new();
+    for one in each {
+        match all.iter_mut().find(|known| known.is_alike(&one)) {
+            Some(known) => {
+                known.slots.extend(one.slots);
+                known.bars.extend(one.bars);
+                known.bars.dedup();
+                known.held |= one.held;
+            }
+            None => all.push(one),
+        }
+    }
+    all
+}
+
+/// The notes that the chord of each slot can't carry, slot by slot. `regions` are the keys the slots
+/// stand in.
+pub(crate) fn uncarried_slots(
+    chart: &Chart,
+    slots: &[Slot],
+    regions: &[Option<Key>],
+) -> Vec<Uncarried> {
+    if slots.iter().all(|slot| slot.tune.is_empty()) {
+        return Vec::new();
+    }
+    let line = Line::of(chart);
+    let each = slots.iter().zip(regions).filter_map(|(slot, key)| {
+        let beats = chart.bar_at(slot.place)?.beats;
+        let spot = Spot::of(slot, *key, Beats::whole(beats.into()))?;
+        of_slot(slot, &spot, &line)
+    });
+    each.collect()
+}
+
+fn of_slot(slot: &Slot, spot: &Spot<'_>, line: &Line) -> Option<Uncarried> {
+    let time = Stretch::of(spot);
+    let minded = |sung: &Sung| !goes_by(&sung.note, line.beside(sung), time);
+    let refused = sung_over(spot).into_iter().filter(minded);
+    let (mut notes, mut held) = (Vec::new(), false);
+    for sung in refused {
+        let Verdict::Refused(Refusal::Foreign(degree)) = sung.verdict else {
+            continue;
+        };
+        held |= is_held(&sung.note, time);
+        if !notes.contains(&(sung.note.note, degree)) {
+            notes.push((sung.note.note, degree));
+        }
+    }
+    (!notes.is_empty()).then(|| Uncarried {
+        symbol: slot.symbol.text().to_owned(),
+        slots: vec![slot.index],
+        bars: vec![slot.bar],
+        notes,
+        held,
+    })
+}
+
+/// The tune of the whole page, note by note and rest by rest, each with its bar and beat.
+struct Line(Vec<(usize, Beats, Option<Note>)>);
+
+impl Line {
+    fn of(chart: &Chart) -> Self {
+        let mut line = Vec::new();
+        for (bar, number) in chart.bars().zip(1..) {
+            let mut beat = Beats::whole(1);
+            for event in bar.melody.iter().flatten() {
+                line.push((number, beat, event.note));
+                beat = beat + event.beats;
+            }
+            // A bar without a tune is a rest.
+            if bar.melody.is_none() {
+                line.push((number, beat, None));
+            }
+        }
+        Self(line)
+    }
+
+    /// The notes just before and just after one, as they stand on the page.
+    fn beside(&self, sung: &Sung) -> [Option<Note>; 2] {
+        let Self(line) = self;
+        let place = (sung.bar, sung.note.beat);
+        let at = line.partition_point(|(bar, beat, _)| (*bar, *beat) < place);
+        let note = |at: Option<usize>| line.get(at?).and_then(|(_, _, note)| *note);
+        [note(at.checked_sub(1)), note(Some(at + 1))]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::read;
+
+    fn said(text: &str) -> Vec<String> {
+        let chart = read(text).unwrap();
+        let found = uncarried(&chart).unwrap();
+        found.iter().map(ToString::to_string).collect()
+    }
+
+    #[test]
+    fn a_held_note_the_chord_has_no_place_for_is_reported() {
+        let held = said("key: C\n| Cmaj7 | G7 |\nmel | F4:4 | F#4:4 |");
+        assert_eq!(
+            held,
+            [
+                "bar 1, Cmaj7 can't carry the tune's F4: the chord has no place for an 11",
+                "bar 2, G7 can't carry the tune's F#4: the chord has no place for a 7",
+            ]
+        );
+        assert_eq!(
+            said("key: C\n| Cmaj7 | G7 |\nmel | E4:4 | Ab4:4 |"),
+            [""; 0]
+        );
+    }
+
+    #[test]
+    fn a_chord_is_named_once_for_all_its_notes_and_bars() {
+        assert_eq!(
+            said(
+                "key: C\n| Cmaj7 | Dm7 | Cmaj7 |\nmel | F4:1 r:1 F4:1 Db5:1 | F4:4 | F4:2 Db5:2 |"
+            ),
+            [
+                "bars 1, 3, Cmaj7 can't carry the tune's F4 and Db5: the chord has no place for \
+                 an 11 or a b9"
+            ]
+        );
+        assert_eq!(
+            said("key: C\n| Cmaj7 |\nmel | F4:2 F5:2 |"),
+            ["bar 1, Cmaj7 can't carry the tune's F4 and F5: the chord has no place for an 11"]
+        );
+    }
+
+    #[test]
+    fn a_note_that_goes_by_is_left_alone() {
+        for passing in [
+            "E4:1 F4:1/2 G4:1/2 E4:2 | r:4",
+            "E4:1 F4:1 G4:2 | r:4",
+            "G4:2 E4:1 F4:1 | G4:4",
+        ] {
+            let text = format!("key: C\n| Cmaj7 | Cmaj7 |\nmel | {passing} |");
+            assert_eq!(said(&text), [""; 0], "{passing}");
+        }
+        // Leaning, left by leap, or into nothing.
+        for minded in [
+            "E4:2 F4:1 E4:1 | r:4",
+            "E4:1 F4:1 C5:2 | r:4",
+            "G4:2 E4:1 F4:1 | r:4",
+        ] {
+            let text = format!("key: C\n| Cmaj7 | Cmaj7 |\nmel | {minded} |");
+            assert_eq!(said(&text).len(), 1, "{minded}");
+        }
+    }
+
+    #[test]
+    fn only_what_is_held_is_held() {
+        let held = |tune: &str| {
+            let chart = read(&format!("key: C\n| Cmaj7 |\nmel | {tune} |")).unwrap();
+            let found = uncarried(&chart).unwrap();
+            found.iter().map(|one| one.held).collect::<Vec<_>>()
+        };
+        assert_eq!(held("F4:2 E4:2"), [true]);
+        assert_eq!(held("F4:1 E4:3"), [false]);
+        assert_eq!(held("F4:1 E4:1 F4:2"), [true]);
+    }
+}

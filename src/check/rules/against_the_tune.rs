@@ -1,0 +1,85 @@
+//! What the two rules about the hand under the tune share: one finding a voicing, that names every
+//! note of the hand that is in the tune's way, and every note of the tune it is in the way of.
+
+use crate::arrange::spelled;
+use crate::chart::Slot;
+use crate::check::rule::{Cure, Fault};
+use crate::check::subject::Subject;
+use crate::hand::Breach;
+use crate::pitch::{Degree, Pitch};
+
+/// A note of the hand against a note of the tune.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Against {
+    pub degree: Degree,
+    pub note: Pitch,
+    pub tune: Pitch,
+    /// What the note does, such as `lies`.
+    pub does: &'static str,
+    /// Where, such as `a minor second below`.
+    pub place: &'static str,
+}
+
+/// A note of the hand with all of the tune that it is in the way of in the same manner.
+struct Clause {
+    first: Against,
+    tune: Vec<Pitch>,
+}
+
+/// A fault for every given voicing with a breach of this kind.
+pub(super) fn faults(subject: &Subject<'_>, kind: fn(&Breach) -> Option<Against>) -> Vec<Fault> {
+    let judged = subject.laid.slots.iter().zip(&subject.judged);
+    let each = judged.filter_map(|(slot, breaches)| {
+        let clauses = clauses(breaches.iter().filter_map(kind));
+        (!clauses.is_empty()).then(|| Fault {
+            place: subject.hand_place(slot.index),
+            message: sentence(&clauses, slot),
+            cure: Cure::Slot(slot.index),
+            breach: None,
+            severity: None,
+        })
+    });
+    each.collect()
+}
+
+/// By the hand's notes, lowest first.
+fn clauses(all: impl Iterator<Item = Against>) -> Vec<Clause> {
+    let mut clauses: Vec<Clause> = Vec::new();
+    for one in all {
+        let same =
+            |clause: &&mut Clause| clause.first.note == one.note && clause.first.place == one.place;
+        match clauses.iter_mut().find(same) {
+            Some(clause) => clause.tune.push(one.tune),
+            None => clauses.push(Clause {
+                first: one,
+                tune: vec![one.tune],
+            }),
+        }
+    }
+    clauses.sort_by_key(|clause| clause.first.note);
+    clauses
+}
+
+fn sentence(clauses: &[Clause], slot: &Slot) -> String {
+    let clause = |(at, clause): (usize, &Clause)| {
+        let Against {
+            degree,
+            note,
+            does,
+            place,
+            ..
+        } = clause.first;
+        let tune: Vec<String> = clause
+            .tune
+            .iter()
+            .map(|tune| spelled(*tune, slot))
+            .collect();
+        let (tune, note) = (tune.join(" and "), spelled(note, slot));
+        match at {
+            0 => format!("the {degree}, {note}, {does} {place} the tune's {tune}"),
+            _ => format!("the {degree}, {note}, {place} its {tune}"),
+        }
+    };
+    let clauses: Vec<String> = clauses.iter().enumerate().map(clause).collect();
+    clauses.join("; ")
+}

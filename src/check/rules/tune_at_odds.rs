@@ -1,0 +1,101 @@
+//! A note of the tune that the chord as written has no place for.
+//!
+//! Which notes a chord carries is [`crate::harmony::carries`]'s affair, and which of the others go by
+//! without needing a place [`crate::harmony::goes_by`]'s. What is left and is held is a warning: the
+//! tune or the symbol is mistaken, or the harmony is meant to bite and wants a waiver. What leans on
+//! the chord for a beat and moves on is a note. A chord is found once for all notes it can't carry,
+//! whether its left hand is given or still to be planned.
+
+use crate::arrange::{Uncarried, uncarried_slots};
+use crate::check::rule::{Cure, Fault};
+use crate::check::subject::Subject;
+use crate::check::{Rule, Severity};
+
+pub(super) const RULE: Rule = Rule {
+    name: "tune-at-odds",
+    severity: Some(Severity::Note),
+    why: "A note of the tune that is no tone of its chord and no tension sounds wrong for as long as it is held, whatever the hand plays.",
+    refused: "key: C\n| Cmaj7 |\nmel | F4:4 |",
+    accepted: "key: C\n| Cmaj7sus4 |\nmel | F4:4 |",
+    mends: false,
+    check: faults,
+};
+
+fn faults(subject: &Subject<'_>) -> Vec<Fault> {
+    if subject.settings.arrange.ignore_melody {
+        return Vec::new();
+    }
+    let laid = &subject.laid;
+    let found = uncarried_slots(subject.chart, &laid.slots, &laid.regions);
+    let fault = |(uncarried, slot): (&Uncarried, usize)| {
+        Fault {
+        place: subject.symbol_place(slot),
+        message: uncarried.what(),
+        cure: Cure::Advice(
+            "write a symbol that has it, or mend the tune; `compline reharm` lists chords that the \
+             tune accepts"
+                .to_owned(),
+        ),
+        breach: None,
+        severity: uncarried.held.then_some(Severity::Warning),
+    }
+    };
+    let slots = found
+        .iter()
+        .flat_map(|uncarried| uncarried.slots.iter().map(move |slot| (uncarried, *slot)));
+    slots.map(fault).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::Severity;
+    use crate::check::rules::tests::{found, found_under, in_every_key, report, settings};
+
+    #[test]
+    fn every_key_alike() {
+        for refused in [
+            "| Cmaj7 |\nmel | F4:4 |",
+            "| Dm7 |\nmel | F#4:4 |",
+            "| G7 |\nmel | F#4:2 r:2 |",
+            "| C |\nmel | E4:1 F4:1 C5:2 |",
+        ] {
+            in_every_key("tune-at-odds", refused, true);
+        }
+        for accepted in [
+            "| Cmaj7 |\nmel | E4:1 F4:1/2 G4:1/2 E4:2 |",
+            "| Cmaj7 |\nmel | E4:1 F4:1 G4:2 |",
+            "| Csus4 |\nmel | F4:4 |",
+            "| Dm7 |\nmel | F4:4 |",
+            "| G7 |\nmel | Ab4:2 Bb4:2 |",
+        ] {
+            in_every_key("tune-at-odds", accepted, false);
+        }
+    }
+
+    #[test]
+    fn a_held_note_is_worth_more_than_a_leaning_one() {
+        let severity = |tune: &str| {
+            let report = report(&format!("key: C\n| Cmaj7 |\nmel | {tune} |"), &settings());
+            assert_eq!(report.findings.len(), 1, "{tune}");
+            report.findings[0].severity
+        };
+        assert_eq!(severity("F5:4"), Severity::Warning);
+        assert_eq!(severity("F5:1 E5:3"), Severity::Note);
+    }
+
+    #[test]
+    fn a_chord_is_found_once_and_a_given_hand_makes_no_difference() {
+        let chart = "key: C\n| Cmaj7 |\nmel | F5:2 Db5:2 |";
+        assert_eq!(found(chart), ["tune-at-odds"]);
+        let voiced = format!("{chart}\nlh | E3.G3.B3 |");
+        assert_eq!(found(&voiced), ["tune-at-odds"]);
+    }
+
+    #[test]
+    fn a_tune_that_is_ignored_is_not_asked() {
+        let mut settings = settings();
+        settings.arrange.ignore_melody = true;
+        let found = found_under("| Cmaj7 |\nmel | F4:4 |", &settings);
+        assert_eq!(found, [""; 0]);
+    }
+}

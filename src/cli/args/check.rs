@@ -1,0 +1,87 @@
+//! The arguments of `check`, as they are typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::HandArguments;
+
+/// What `check` writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    /// The line each finding is in, underlined, with what would mend it
+    Text,
+    /// One JSON object a finding
+    Json,
+    /// One SARIF 2.1.0 log, for code hosts and editors
+    Sarif,
+    /// A row a chart
+    Table,
+}
+
+/// Severities, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SeverityName {
+    /// Worth knowing
+    Note,
+    /// It sounds or moves worse than it need
+    Warning,
+    /// It can't be played, or isn't the chord
+    Error,
+}
+
+/// Arguments of `check`.
+///
+/// Exit status 1 means findings at or above --fail-on; 2 that a chart could not be read (the others
+/// are checked all the same).
+#[derive(Debug, Args)]
+pub struct CheckArguments {
+    /// Charts, folders of charts, JSON written by `voice --to json`, or `-` for standard input
+    #[arg(value_name = "CHART or FOLDER", required_unless_present_any = ["schema", "rules"])]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: CheckFormat,
+
+    /// The least severity that fails [default: warning]
+    #[arg(long, value_name = "SEVERITY")]
+    pub fail_on: Option<SeverityName>,
+
+    /// Give a rule another severity, such as muddy=error, or turn it off: untidy=off; may be repeated
+    #[arg(long, value_name = "NAME=LEVEL")]
+    pub rule: Vec<String>,
+
+    /// Replan the faulty voicings and hold all others; each chart is rewritten in its place
+    ///
+    /// What is left is told on standard error. Standard input is mended to standard output.
+    #[arg(long, conflicts_with_all = ["to", "record", "roughest"])]
+    pub mend: bool,
+
+    /// With --mend, write to this file, or into this folder; `-` is standard output
+    #[arg(short, long, value_name = "FILE or FOLDER", requires = "mend")]
+    pub output: Option<PathBuf>,
+
+    /// Write all findings down in this file, as known
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["to", "roughest"])]
+    pub record: Option<PathBuf>,
+
+    /// Only findings that are not in this file fail
+    #[arg(long, value_name = "FILE")]
+    pub known: Option<PathBuf>,
+
+    /// List the N roughest voicings instead, by Hutchinson and Knopoff: a second opinion, no verdict
+    #[arg(long, value_name = "N")]
+    pub roughest: Option<usize>,
+
+    /// List the rules, with the severities in force, and stop
+    #[arg(long)]
+    pub rules: bool,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+}

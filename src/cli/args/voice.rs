@@ -1,0 +1,75 @@
+//! The arguments of `voice`, as they are typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::{GROUNDING, HandArguments, TuneArguments};
+
+/// What `voice` writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum VoiceFormat {
+    /// A chart with the left hand under the symbols
+    Text,
+    /// One JSON object a chart
+    Json,
+    /// Pitches against time, to be printed
+    Grid,
+}
+
+/// Arguments of `voice`.
+#[derive(Debug, Args)]
+pub struct VoiceArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required_unless_present = "schema")]
+    pub charts: Vec<PathBuf>,
+
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: VoiceFormat,
+
+    /// Write to this file, or into this folder; `-` is standard output
+    #[arg(short, long, value_name = "FILE or FOLDER")]
+    pub output: Option<PathBuf>,
+
+    /// Write every pass of a repeat out, each free to differ, and say what the page would cost
+    #[arg(long)]
+    pub as_played: bool,
+
+    /// List the N best different plans, exactly ranked, the plan itself being the first
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub alternatives: usize,
+
+    /// Show the totals beside two plain ways of playing the same chords
+    ///
+    /// `block-root`: every chord in root position, its root between C3 and B3. `block-nearest`: close
+    /// position in whatever inversion lies nearest, planned for least motion.
+    #[arg(long)]
+    pub compare: bool,
+
+    /// Put every candidate of every slot into the JSON, so that anybody can check the plan
+    #[arg(long)]
+    pub candidates: bool,
+
+    /// Put into the JSON what each voicing would be taken for, and what to touch so that it is not
+    #[arg(long, long_help = GROUNDING)]
+    pub grounding: bool,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
+
+    /// Widest line of the grid, in columns
+    #[arg(long, value_name = "COLUMNS", default_value_t = 96)]
+    pub width: usize,
+
+    /// Draw the grid with ASCII characters only
+    #[arg(long)]
+    pub ascii: bool,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+
+    #[command(flatten)]
+    pub tune: TuneArguments,
+}
