@@ -281,7 +281,7 @@ pub(super) fn first_places(
 ) -> Vec<Place> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
-    let of_slots = slot_regions(chart, slots, played);
+    let of_slots = slot_regions(chart, slots, played, looped);
     let region = |&at: &usize| of_slots.get(at).copied().flatten();
     let regions: Vec<Option<Key>> = played.iter().map(region).collect();
     let mut first = vec![None; slots.len()];

@@ -134,7 +134,7 @@ pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Lis
         slots,
         played,
         regions,
-    } = Keyed::of(chart)?;
+    } = Keyed::of(chart, settings.looped)?;
     let bar_beats = |slot: &Slot| chart.bar_at(slot.place).map_or(0, |bar| bar.beats);
     let mut listed = Vec::new();
     for stretch in stretches(&slots, &played) {
@@ -201,13 +201,14 @@ impl fmt::Display for Uncarried {
     }
 }
 
-/// The notes of the tune, held or accented, that the chords as written can't carry.
+/// The notes of the tune, held or accented, that the chords as written can't carry. With `looped`, the
+/// last chord goes on to the first.
 ///
 /// # Errors
 ///
 /// A road that can't be played.
-pub fn uncarried(chart: &Chart) -> Result<Vec<Uncarried>, Trouble> {
-    let Keyed { slots, regions, .. } = Keyed::of(chart)?;
+pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Uncarried>, Trouble> {
+    let Keyed { slots, regions, .. } = Keyed::of(chart, looped)?;
     let spots = slots.iter().zip(regions).filter_map(|(slot, key)| {
         let beats = chart.bar_at(slot.place)?.beats;
         Spot::of(slot, key, Beats::whole(beats.into()))
@@ -245,7 +246,7 @@ mod tests {
 
     fn said(text: &str) -> Vec<String> {
         let chart = read(text).unwrap();
-        uncarried(&chart)
+        uncarried(&chart, false)
             .unwrap()
             .iter()
             .map(ToString::to_string)

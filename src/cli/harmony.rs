@@ -39,7 +39,7 @@ fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
         ReportFormat::Text => harmony_text,
         ReportFormat::Json => harmony_json,
     };
-    let notes = match uncarried(chart) {
+    let notes = match uncarried(chart, arguments.looped) {
         Ok(notes) => notes,
         Err(trouble) => return trouble.into(),
     };

@@ -40,6 +40,20 @@ impl Look {
         }
     }
 
+    /// The chord as a cadence hears it: over a fourth below its root, a minor chord is the suspended dominant
+    /// on its bass (Dm7/G is G9sus), and over a whole step above it a major chord is (F/G): common practice.
+    pub fn over_bass(self, chord: &Chord) -> Self {
+        let bass = chord.bass().map_or(self.root, |bass| bass.class().number());
+        let up = (12 + bass - self.root) % 12;
+        match (self.kind, up) {
+            (Kind::Minor, 5) | (Kind::Triad | Kind::Major, 2) => Self {
+                root: bass,
+                kind: Kind::Dominant,
+            },
+            _ => self,
+        }
+    }
+
     /// Semitones up from this root to the other's, 0 to 11.
     pub const fn up_to(self, other: Self) -> u8 {
         (12 + other.root - self.root) % 12
@@ -51,6 +65,9 @@ impl Look {
 }
 
 impl Kind {
+    /// How many there are.
+    pub const COUNT: usize = 9;
+
     fn of(chord: &Chord) -> Self {
         let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
         let minor_third = chord.third() == Some(Degree::MINOR_THIRD);

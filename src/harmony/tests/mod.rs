@@ -1,5 +1,6 @@
 //! Harmony held against published tables and stock progressions, in every key.
 
+mod modulations;
 mod progressions;
 mod regions;
 mod scales;
