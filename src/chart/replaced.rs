@@ -269,7 +269,7 @@ impl<'a> Page<'a> {
         let stays = self.gone.get(here).unwrap_or_default();
         let kept = slots.iter().zip(stays).filter(|(_, gone)| !**gone);
         kept.map(|(slot, _)| {
-            let cell = cell(slot.symbol.clone(), slot.beats);
+            let cell = cell(Arc::clone(&slot.symbol), slot.beats);
             (slot.beat, cell, slot.wish.clone())
         })
     }
@@ -277,14 +277,19 @@ impl<'a> Page<'a> {
     /// The chords that come into the bar.
     fn coming(&self) -> impl Iterator<Item = Entry> + '_ {
         let all = self.replacements.iter().flat_map(|r| &r.chords);
-        all.filter(|new| new.bar == self.bar)
-            .map(|new| (new.beat, cell(new.symbol.clone(), new.beats), Wish::PLAN))
+        all.filter(|new| new.bar == self.bar).map(|new| {
+            (
+                new.beat,
+                cell(Arc::new(new.symbol.clone()), new.beats),
+                Wish::PLAN,
+            )
+        })
     }
 }
 
-fn cell(symbol: Symbol, beats: Beats) -> Cell {
+fn cell(symbol: Arc<Symbol>, beats: Beats) -> Cell {
     Cell {
-        symbol: Arc::new(symbol),
+        symbol,
         slashes: 0,
         beats,
         span: Span::default(),

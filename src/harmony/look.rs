@@ -69,14 +69,12 @@ impl Kind {
     pub const COUNT: usize = 9;
 
     fn of(chord: &Chord) -> Self {
-        let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
-        let minor_third = chord.third() == Some(Degree::MINOR_THIRD);
+        let flat_seventh = |chord: &Chord| chord.seventh().is_some_and(|s| s.class() == 10);
+        let minor_third = |chord: &Chord| chord.third() == Some(Degree::MINOR_THIRD);
         match chord.family() {
-            _ if flat_seventh && !minor_third => Self::Dominant,
             Family::Dominant => Self::Dominant,
-            Family::Major if chord.seventh().is_none() && chord.extensions().is_empty() => {
-                Self::Triad
-            }
+            _ if flat_seventh(chord) && !minor_third(chord) => Self::Dominant,
+            Family::Major if is_plain(chord) => Self::Triad,
             Family::Major => Self::Major,
             Family::Suspended => Self::Suspended,
             Family::Minor => Self::Minor,
@@ -86,4 +84,13 @@ impl Kind {
             Family::Power => Self::Power,
         }
     }
+}
+
+/// Whether a chord has nothing but root, third and fifth.
+fn is_plain(chord: &Chord) -> bool {
+    let basic = [chord.third(), chord.fifth()];
+    let degrees = chord.tones().iter().map(|tone| tone.degree);
+    degrees
+        .filter(|degree| degree.number() > 1)
+        .all(|degree| basic.contains(&Some(degree)))
 }

@@ -43,7 +43,7 @@ const TWO_FIVE: i32 = UNIT;
 /// a whole: ii-V's that never arrive (Em7 A7 Ebm7 Ab7) are no keys.
 const WHOLE: i32 = UNIT;
 
-/// What a cadence is worth more at the end of a tune: one in C that ends with Bm7b5 E7 Am ends in A minor,
+/// What that is worth more at the end of a tune: one in C that ends with Bm7b5 E7 Am ends in A minor,
 /// while one that ends with E7 Am ends on its vi.
 const CLOSING: i32 = 2 * UNIT;
 
@@ -145,7 +145,7 @@ impl Step {
         let whole = two.is_some_and(|two| is_two_of(two.look, five.heard));
         Some(Self {
             keys: 1 << index(home, from),
-            worth: worth + i32::from(whole) * WHOLE + i32::from(last) * CLOSING,
+            worth: worth + i32::from(whole) * (WHOLE + i32::from(last) * CLOSING),
             parted: 0,
         })
     }
