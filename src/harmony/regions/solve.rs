@@ -16,19 +16,17 @@ const NEVER: i32 = i32::MAX / 4;
 /// The cheapest row of keys, one for each event.
 pub(super) fn best(row: &Row<'_>, home: Option<Home>) -> Vec<Home> {
     let search = Search::of(row, home);
-    let mut trail = Vec::with_capacity(row.events.len());
-    let mut least: Option<(i64, Start)> = None;
+    let (mut least, mut last, mut trail) = (i64::MAX, 0, Vec::new());
+    let mut tried = Vec::with_capacity(row.events.len());
     for start in search.starts(home) {
-        let (cost, _) = search.run(start, &mut trail);
-        if least.is_none_or(|(least, _)| cost < least) {
-            least = Some((cost, start));
+        let (cost, at) = search.run(start, &mut tried);
+        if cost < least {
+            (least, last) = (cost, at);
+            std::mem::swap(&mut trail, &mut tried);
         }
     }
-    let last = least.map_or(0, |(_, start)| search.run(start, &mut trail).1);
-    let back = trace(&trail, last);
-    back.into_iter()
-        .map(|at| home_at(at, search.from))
-        .collect()
+    let keys = trace(&trail, last).into_iter();
+    keys.map(|at| home_at(at, search.from)).collect()
 }
 
 /// A row with all its weights.
@@ -100,34 +98,40 @@ impl<'r, 'c> Search<'r, 'c> {
     /// The least cost and the last key with which it is reached.
     fn run(&self, start: Start, trail: &mut Vec<Reached>) -> (i64, usize) {
         trail.clear();
-        let mut total = 0;
         let own = start.own;
-        let mut costs: EachKey = std::array::from_fn(|at| match start.first {
-            Some(first) if first != at => NEVER,
-            _ => begin(self.row, at, self.from, own),
-        });
+        let (mut costs, mut total) = (self.begun(start), 0);
         let mut events = self.prices.iter().zip(&self.steps);
-        if let Some((prices, _)) = events.next() {
+        let first = events.next();
+        if let Some((prices, _)) = first {
             add(&mut costs, prices);
         }
         for (prices, step) in events {
             trail.push(through(&mut costs, &mut total, step, own));
             add(&mut costs, prices);
         }
-        match (start.first, self.steps.first()) {
-            (Some(first), Some(step)) => {
-                let reached = through(&mut costs, &mut total, step, own);
+        let (last, cost) = match (start.first, first) {
+            (Some(first), Some((_, round))) => {
+                let reached = through(&mut costs, &mut total, round, own);
                 let cost = costs.get(first).copied().unwrap_or(NEVER);
-                (total + i64::from(cost), reached.before(first))
+                (reached.before(first), cost)
             }
-            _ => {
-                for (at, cost) in costs.iter_mut().enumerate() {
-                    *cost += end(self.row, at, self.from, own);
-                }
-                let (last, cost) = least(&costs, own);
-                (total + i64::from(cost), last)
-            }
+            _ => self.ended(costs, own),
+        };
+        (total + i64::from(cost), last)
+    }
+
+    fn begun(&self, start: Start) -> EachKey {
+        std::array::from_fn(|at| match start.first {
+            Some(first) if first != at => NEVER,
+            _ => begin(self.row, at, self.from, start.own),
+        })
+    }
+
+    fn ended(&self, mut costs: EachKey, own: usize) -> (usize, i32) {
+        for (at, cost) in costs.iter_mut().enumerate() {
+            *cost += end(self.row, at, self.from, own);
         }
+        least(&costs, own)
     }
 }
 

@@ -4,6 +4,7 @@ mod modulations;
 mod progressions;
 mod regions;
 mod scales;
+mod tunes;
 
 use super::{Standing, standings};
 use crate::chord::Chord;
