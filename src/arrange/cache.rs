@@ -1,14 +1,14 @@
-//! The candidates found so far: a tune asks for the same chord in the same place many times.
+//! The voicings found so far: a tune asks for the same chord in the same place many times.
 
 use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::chord::Chord;
 use crate::harmony::Place;
-use crate::pitch::Pitch;
-use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates};
+use crate::pitch::{Note, Pitch};
+use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates, read_given};
 
-/// Candidates by chord, place and tune, for one set of settings.
+/// Candidates by chord, place and tune, for one set of settings; and given voicings by chord and notes.
 ///
 /// Kept across the charts of a songbook it saves most of the work. A cache asked under other settings
 /// forgets what it knew, so it can never answer for the wrong hand. It only ever holds what is the
@@ -16,14 +16,14 @@ use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates};
 #[derive(Debug, Default)]
 pub struct Cache {
     settings: Option<Settings>,
-    found: HashMap<(Chord, Place), Vec<Known>>,
+    /// By symbol, since chords that are written alike are equal; then by place, of which a chord has a
+    /// few.
+    found: HashMap<String, Vec<(Place, ByTune)>>,
+    /// What given notes are in a chord is the same for every hand.
+    given: HashMap<String, HashMap<Vec<Note>, Arc<Vec<Voicing>>>>,
 }
 
-#[derive(Debug)]
-struct Known {
-    melody: Vec<Pitch>,
-    voicings: Arc<Vec<Voicing>>,
-}
+type ByTune = HashMap<Vec<Pitch>, Arc<Vec<Voicing>>>;
 
 impl Cache {
     /// The candidates for `ask`, found or remembered.
@@ -40,18 +40,40 @@ impl Cache {
             self.settings = Some(settings.clone());
             self.found.clear();
         }
-        let known = self
-            .found
-            .entry((ask.chord.clone(), ask.place))
-            .or_default();
-        if let Some(known) = known.iter().find(|known| known.melody == ask.melody) {
-            return Ok(Arc::clone(&known.voicings));
+        let symbol = ask.chord.symbol();
+        let mut places = self.found.get(symbol).into_iter().flatten();
+        let known = places.find(|(place, _)| *place == ask.place);
+        if let Some(voicings) = known.and_then(|(_, by_tune)| by_tune.get(ask.melody)) {
+            return Ok(Arc::clone(voicings));
         }
         let voicings = Arc::new(candidates(ask, settings)?.voicings);
-        known.push(Known {
-            melody: ask.melody.to_vec(),
-            voicings: Arc::clone(&voicings),
-        });
+        self.remember(ask, Arc::clone(&voicings));
         Ok(voicings)
+    }
+
+    fn remember(&mut self, ask: &Ask<'_>, voicings: Arc<Vec<Voicing>>) {
+        let places = self.found.entry(ask.chord.symbol().to_owned());
+        let places = places.or_default();
+        let tune = ask.melody.to_vec();
+        match places.iter_mut().find(|(place, _)| *place == ask.place) {
+            Some((_, by_tune)) => {
+                by_tune.insert(tune, voicings);
+            }
+            None => places.push((ask.place, HashMap::from([(tune, voicings)]))),
+        }
+    }
+
+    /// What [`read_given`] makes of these notes over this chord, read or remembered: one voicing, or
+    /// none.
+    pub(super) fn given(&mut self, chord: &Chord, notes: &[Note]) -> Arc<Vec<Voicing>> {
+        let symbol = chord.symbol();
+        let known = self.given.get(symbol);
+        if let Some(voicing) = known.and_then(|by_notes| by_notes.get(notes)) {
+            return Arc::clone(voicing);
+        }
+        let voicing = Arc::new(read_given(chord, notes).into_iter().collect());
+        let by_notes = self.given.entry(symbol.to_owned()).or_default();
+        by_notes.insert(notes.to_vec(), Arc::clone(&voicing));
+        voicing
     }
 }

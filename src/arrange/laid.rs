@@ -13,7 +13,7 @@ use super::{Cache, Reason, Settings, Totals, Trouble};
 use crate::chart::{Chart, Slot, Wish, Wishes};
 use crate::harmony::Place;
 use crate::pitch::{Key, Pitch};
-use crate::voicing::{Ask, Voicing, read_given};
+use crate::voicing::{Ask, Voicing};
 
 /// A chart laid out as it is written.
 pub(crate) struct Laid {
@@ -65,13 +65,13 @@ impl Laid {
             Some(played) => played.to_vec(),
             None => chart.road().map_err(Trouble::Road)?.played_slots(&slots),
         };
-        let regions = slot_regions(chart, &slots, &played);
+        let regions = slot_regions(chart, &slots, &played, settings.looped);
         let places = first_places(&slots, &played, &regions, settings.looped);
         let legal = slots.iter().zip(&places);
         let legal = legal.map(|(slot, place)| legal_in(slot, *place, settings, cache));
         Ok(Self {
             legal: legal.collect(),
-            given: slots.iter().map(given_in).collect(),
+            given: slots.iter().map(|slot| given_in(slot, cache)).collect(),
             slots,
             played,
             places,
@@ -140,9 +140,9 @@ fn free(wish: &Wish, bound: bool) -> Wish {
     }
 }
 
-fn given_in(slot: &Slot) -> Option<Voicing> {
+fn given_in(slot: &Slot, cache: &mut Cache) -> Option<Voicing> {
     match (&slot.wish, slot.symbol.chord()) {
-        (Wish::Given(notes), Some(chord)) => read_given(chord, notes),
+        (Wish::Given(notes), Some(chord)) => cache.given(chord, notes).first().cloned(),
         _ => None,
     }
 }

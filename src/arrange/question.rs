@@ -1,5 +1,6 @@
 //! A chart laid out for the planner, and what the planner makes of it.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::regions::slot_regions;
@@ -8,11 +9,11 @@ use super::uncarried::{gathered, uncarried_slots};
 use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
-use crate::chord::{Chord, Symbol};
+use crate::chord::Chord;
 use crate::harmony::{Place, places};
 use crate::pitch::Key;
 use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsolvable};
-use crate::voicing::{Ask, Voicing, read_given};
+use crate::voicing::{Ask, Voicing};
 
 /// The slots of a chart with their candidates, and the order they are played in.
 pub(crate) struct Question {
@@ -44,7 +45,7 @@ impl Question {
         let road = chart.road().map_err(Trouble::Road)?;
         let slots = chart.slots();
         let played = road.played_slots(&slots);
-        let regions = slot_regions(chart, &slots, &played);
+        let regions = slot_regions(chart, &slots, &played, settings.looped);
         let places = first_places(&slots, &played, &regions, settings.looped);
         let candidates = all_choices(&slots, &places, settings, cache).map_err(Trouble::Stuck)?;
         let mut warnings = warning::all(&slots, &places, &candidates, settings);
@@ -157,9 +158,15 @@ impl Question {
 
     fn layers(&self) -> Vec<Layer> {
         let sounding = self.sounding.iter();
+        // Slots that share their candidates share the layer.
+        let mut known: HashMap<*const Vec<Voicing>, Layer> = HashMap::new();
         sounding
             .filter_map(|&at| self.candidates.get(at))
-            .map(|voicings| Layer::new(voicings.iter().filter_map(motion::row).collect()))
+            .map(|voicings| {
+                let layer = || voicings.iter().filter_map(motion::row).collect();
+                let same = known.entry(Arc::as_ptr(voicings)).or_insert_with(layer);
+                same.clone()
+            })
             .collect()
     }
 
@@ -329,12 +336,12 @@ pub(super) fn choices(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Arc<Vec<Voicing>>, Reason> {
-    let Symbol::Chord(chord) = &slot.symbol else {
+    let Some(chord) = slot.symbol.chord() else {
         return Ok(Arc::default());
     };
     match &slot.wish {
         Wish::Silent => Ok(Arc::default()),
-        Wish::Given(notes) => Ok(Arc::new(read_given(chord, notes).into_iter().collect())),
+        Wish::Given(notes) => Ok(cache.given(chord, notes)),
         Wish::Plan(wishes) => {
             let melody = settings.tune(slot);
             let ask = Ask {

@@ -17,12 +17,13 @@ pub(super) struct Keyed {
 }
 
 impl Keyed {
-    /// Those of a chart; refused where its road can't be played.
-    pub fn of(chart: &Chart) -> Result<Self, Trouble> {
+    /// Those of a chart, `looped` where the last chord goes on to the first; refused where its road
+    /// can't be played.
+    pub fn of(chart: &Chart, looped: bool) -> Result<Self, Trouble> {
         let slots = chart.slots();
         let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
         Ok(Self {
-            regions: slot_regions(chart, &slots, &played),
+            regions: slot_regions(chart, &slots, &played, looped),
             slots,
             played,
         })
@@ -30,7 +31,12 @@ impl Keyed {
 }
 
 /// The key of each slot the first time it is played; `None` where it never is, or no key is found.
-pub(super) fn slot_regions(chart: &Chart, slots: &[Slot], played: &[usize]) -> Vec<Option<Key>> {
+pub(super) fn slot_regions(
+    chart: &Chart,
+    slots: &[Slot],
+    played: &[usize],
+    looped: bool,
+) -> Vec<Option<Key>> {
     let mut bars = chart.bars();
     let road = if bars.any(Bar::is_changed) {
         chart.road().ok()
@@ -38,10 +44,10 @@ pub(super) fn slot_regions(chart: &Chart, slots: &[Slot], played: &[usize]) -> V
         None
     };
     let Some(road) = road else {
-        return first_regions(slots, played, chart.key());
+        return first_regions(slots, played, chart.key(), looped);
     };
     let before = chart.before().slots();
-    let of_before = first_regions(&before, &road.played_slots(&before), chart.key());
+    let of_before = first_regions(&before, &road.played_slots(&before), chart.key(), looped);
     let sounding = |slot: &Slot| {
         let known = before.iter().zip(&of_before);
         let mut until = known.filter(|(b, _)| b.bar == slot.bar && b.beat <= slot.beat);
@@ -50,11 +56,16 @@ pub(super) fn slot_regions(chart: &Chart, slots: &[Slot], played: &[usize]) -> V
     slots.iter().map(sounding).collect()
 }
 
-fn first_regions(slots: &[Slot], played: &[usize], key: Option<Key>) -> Vec<Option<Key>> {
+fn first_regions(
+    slots: &[Slot],
+    played: &[usize],
+    key: Option<Key>,
+    looped: bool,
+) -> Vec<Option<Key>> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
     let mut first = vec![None; slots.len()];
-    for (&at, region) in played.iter().zip(regions(&chords, key)) {
+    for (&at, region) in played.iter().zip(regions(&chords, key, looped)) {
         if let Some(first) = first.get_mut(at) {
             first.get_or_insert(region);
         }

@@ -128,7 +128,7 @@ pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Lis
         slots,
         played,
         regions,
-    } = Keyed::of(chart)?;
+    } = Keyed::of(chart, settings.looped)?;
     let bar_beats = |slot: &Slot| chart.bar_at(slot.place).map_or(0, |bar| bar.beats);
     let mut listed = Vec::new();
     for stretch in stretches(&slots, &played) {

@@ -75,13 +75,13 @@ fn listed(words: &[String], last: &str) -> String {
 /// The notes of the tune that the chords as written can't carry: chord by chord, in the order of the
 /// page, a chord with the same notes once.
 ///
-/// Notes that go by ([`goes_by`]) are left out.
+/// Notes that go by ([`goes_by`]) are left out. `looped` where the last chord goes on to the first.
 ///
 /// ```
 /// use compline::{arrange::uncarried, chart};
 ///
 /// let chart = chart::read("key: C\n| Cmaj7 | Cmaj7 |\nmel | E4:1 F4:1 G4:2 | F4:4 |").unwrap();
-/// let found = uncarried(&chart).unwrap();
+/// let found = uncarried(&chart, false).unwrap();
 /// assert_eq!(found.len(), 1);
 /// assert_eq!(
 ///     found[0].to_string(),
@@ -92,8 +92,8 @@ fn listed(words: &[String], last: &str) -> String {
 /// # Errors
 ///
 /// A road that can't be played.
-pub fn uncarried(chart: &Chart) -> Result<Vec<Uncarried>, Trouble> {
-    let Keyed { slots, regions, .. } = Keyed::of(chart)?;
+pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Uncarried>, Trouble> {
+    let Keyed { slots, regions, .. } = Keyed::of(chart, looped)?;
     Ok(gathered(uncarried_slots(chart, &slots, &regions)))
 }
 
@@ -193,7 +193,7 @@ mod tests {
 
     fn said(text: &str) -> Vec<String> {
         let chart = read(text).unwrap();
-        let found = uncarried(&chart).unwrap();
+        let found = uncarried(&chart, false).unwrap();
         found.iter().map(ToString::to_string).collect()
     }
 
@@ -255,7 +255,7 @@ mod tests {
     fn only_what_is_held_is_held() {
         let held = |tune: &str| {
             let chart = read(&format!("key: C\n| Cmaj7 |\nmel | {tune} |")).unwrap();
-            let found = uncarried(&chart).unwrap();
+            let found = uncarried(&chart, false).unwrap();
             found.iter().map(|one| one.held).collect::<Vec<_>>()
         };
         assert_eq!(held("F4:2 E4:2"), [true]);

@@ -90,7 +90,13 @@ impl fmt::Display for Beats {
 
 impl Serialize for Beats {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        // Most are a few whole beats.
+        let digit = usize::try_from(self.numerator()).ok();
+        let digit = digit.and_then(|digit| "0123456789".get(digit..=digit));
+        match digit.filter(|_| self.denominator() == 1) {
+            Some(digit) => serializer.serialize_str(digit),
+            None => serializer.collect_str(self),
+        }
     }
 }
 

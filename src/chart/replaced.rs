@@ -269,7 +269,7 @@ impl<'a> Page<'a> {
         let stays = self.gone.get(here).unwrap_or_default();
         let kept = slots.iter().zip(stays).filter(|(_, gone)| !**gone);
         kept.map(|(slot, _)| {
-            let cell = cell(slot.symbol.clone(), slot.beats);
+            let cell = cell(Arc::clone(&slot.symbol), slot.beats);
             (slot.beat, cell, slot.wish.clone())
         })
     }
@@ -278,15 +278,15 @@ impl<'a> Page<'a> {
     fn coming(&self) -> impl Iterator<Item = Entry> + '_ {
         let all = self.replacements.iter().flat_map(|r| &r.chords);
         all.filter(|new| new.bar == self.bar).map(|new| {
-            let symbol = Symbol::Chord(new.chord.clone());
+            let symbol = Arc::new(Symbol::Chord(new.chord.clone()));
             (new.beat, cell(symbol, new.beats), Wish::PLAN)
         })
     }
 }
 
-fn cell(symbol: Symbol, beats: Beats) -> Cell {
+fn cell(symbol: Arc<Symbol>, beats: Beats) -> Cell {
     Cell {
-        symbol: Arc::new(symbol),
+        symbol,
         slashes: 0,
         beats,
         span: Span::default(),

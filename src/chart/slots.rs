@@ -1,5 +1,7 @@
 //! Slots: the chart as a row of chords that each want one voicing.
 
+use std::sync::Arc;
+
 use super::{Bar, Beats, Cell, Chart, Chords, Event, Span, Wish};
 use crate::chord::Symbol;
 use crate::pitch::{Note, Pitch};
@@ -18,7 +20,7 @@ pub struct Slot {
     /// How many beats it lasts.
     pub beats: Beats,
     /// The chord, or silence. Under `%` it is the chord that is repeated.
-    pub symbol: Symbol,
+    pub symbol: Arc<Symbol>,
     /// What the `lh` line asks for.
     pub wish: Wish,
     /// The pitches of the tune that sound during the slot, rising, each once; a note begun earlier
@@ -154,7 +156,7 @@ fn slots_of(
             bar: number,
             beat,
             beats: cell.beats,
-            symbol: (*cell.symbol).clone(),
+            symbol: Arc::clone(&cell.symbol),
             wish: wish_of(bar, chord),
             melody: distinct_pitches(&heard),
             tune: heard,

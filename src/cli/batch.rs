@@ -40,13 +40,13 @@ pub enum Remark {
 }
 
 impl Remark {
-    /// What the chords of a chart can't carry of its tune.
+    /// What the chords of a chart can't carry of its tune; `looped` where the end leads to the beginning.
     ///
     /// # Errors
     ///
     /// A road that can't be played.
-    pub fn uncarried(chart: &Chart) -> Result<Vec<Self>, Trouble> {
-        let all = uncarried(chart)?;
+    pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Self>, Trouble> {
+        let all = uncarried(chart, looped)?;
         let remarks = all.iter().map(|one| Self::About(one.to_string(), None));
         Ok(remarks.collect())
     }

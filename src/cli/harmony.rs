@@ -38,7 +38,7 @@ fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
         ReportFormat::Text => harmony_text,
         ReportFormat::Json => harmony_json,
     };
-    match Remark::uncarried(chart) {
+    match Remark::uncarried(chart, arguments.looped) {
         Ok(remarks) => Outcome::Done(write(chart, &road, arguments.looped), remarks),
         Err(trouble) => trouble.into(),
     }

@@ -27,7 +27,7 @@ impl Report {
         if settings.ignore_melody {
             return Outcome::Done(self, Vec::new());
         }
-        match Remark::uncarried(page) {
+        match Remark::uncarried(page, settings.looped) {
             Ok(remarks) => Outcome::Done(self, remarks),
             Err(trouble) => trouble.into(),
         }

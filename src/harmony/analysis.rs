@@ -120,6 +120,8 @@ impl Situation {
             _ if self.next_is_dominant() => towards(F::ExtendedDominant, goal, 2),
             _ if self.home.has(goal, into_minor) => towards(F::SecondaryDominant, goal, 1),
             _ if self.home.has(goal, !into_minor) => towards(F::SecondaryDominant, goal, 2),
+            // Eb7 Abmaj7 in C: the goal is borrowed as a whole.
+            3 | 8 if !minor_key && !into_minor => towards(F::SecondaryDominant, goal, 2),
             _ => towards(F::SecondaryDominant, goal, 3),
         }
     }
@@ -137,6 +139,8 @@ impl Situation {
             (_, 10) if matches!(next, Some(0 | 4)) => plain(F::Backdoor, 1),
             (false, 0) => plain(F::BluesTonic, 1),
             (false, 5) => plain(F::BluesSubdominant, 0),
+            // i7 IV7 i7 is a vamp of the key.
+            (true, 5) if next == Some(0) => plain(F::BluesSubdominant, 0),
             (true, 5) => plain(F::BluesSubdominant, 1),
             _ if before_ii && self.is_known((degree + 11) % 12) => {
                 towards(F::TritoneSubstitute, degree + 11, 2)

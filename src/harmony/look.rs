@@ -40,6 +40,20 @@ impl Look {
         }
     }
 
+    /// The chord as a cadence hears it: over a fourth below its root, a minor chord is the suspended dominant
+    /// on its bass (Dm7/G is G9sus), and over a whole step above it a major chord is (F/G): common practice.
+    pub fn over_bass(self, chord: &Chord) -> Self {
+        let bass = chord.bass().map_or(self.root, |bass| bass.class().number());
+        let up = (12 + bass - self.root) % 12;
+        match (self.kind, up) {
+            (Kind::Minor, 5) | (Kind::Triad | Kind::Major, 2) => Self {
+                root: bass,
+                kind: Kind::Dominant,
+            },
+            _ => self,
+        }
+    }
+
     /// Semitones up from this root to the other's, 0 to 11.
     pub const fn up_to(self, other: Self) -> u8 {
         (12 + other.root - self.root) % 12
@@ -69,15 +83,16 @@ pub(crate) fn ground(chord: &Chord) -> PitchClass {
 }
 
 impl Kind {
+    /// How many there are.
+    pub const COUNT: usize = 9;
+
     fn of(chord: &Chord) -> Self {
-        let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
-        let minor_third = chord.third() == Some(Degree::MINOR_THIRD);
+        let flat_seventh = |chord: &Chord| chord.seventh().is_some_and(|s| s.class() == 10);
+        let minor_third = |chord: &Chord| chord.third() == Some(Degree::MINOR_THIRD);
         match chord.family() {
-            _ if flat_seventh && !minor_third => Self::Dominant,
             Family::Dominant => Self::Dominant,
-            Family::Major if chord.seventh().is_none() && chord.extensions().is_empty() => {
-                Self::Triad
-            }
+            _ if flat_seventh(chord) && !minor_third(chord) => Self::Dominant,
+            Family::Major if is_plain(chord) => Self::Triad,
             Family::Major => Self::Major,
             Family::Suspended => Self::Suspended,
             Family::Minor => Self::Minor,
@@ -87,4 +102,13 @@ impl Kind {
             Family::Power => Self::Power,
         }
     }
+}
+
+/// Whether a chord has nothing but root, third and fifth.
+fn is_plain(chord: &Chord) -> bool {
+    let basic = [chord.third(), chord.fifth()];
+    let degrees = chord.tones().iter().map(|tone| tone.degree);
+    degrees
+        .filter(|degree| degree.number() > 1)
+        .all(|degree| basic.contains(&Some(degree)))
 }

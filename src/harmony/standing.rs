@@ -75,7 +75,7 @@ pub fn standings(
     key: Option<Key>,
     looped: bool,
 ) -> Vec<Option<Standing>> {
-    let regions = regions(slots, key);
+    let regions = regions(slots, key, looped);
     let nexts = nexts(slots, looped);
     let rows = slots.iter().zip(nexts).zip(regions);
     let mut found: Vec<Option<Standing>> = rows

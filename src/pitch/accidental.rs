@@ -35,10 +35,12 @@ fn one(text: &str) -> Option<(i8, &str)> {
     Some((value, &text[first.len_utf8()..]))
 }
 
-/// Writes `alter` semitones as `b` or `#`, once for each.
-pub(super) fn write(f: &mut std::fmt::Formatter<'_>, alter: i8) -> std::fmt::Result {
-    let sign = if alter < 0 { "b" } else { "#" };
-    (0..alter.abs()).try_for_each(|_| f.write_str(sign))
+/// `alter` semitones as `b` or `#`, once for each; no more than [`MOST`].
+pub(super) fn text(alter: i8) -> &'static str {
+    let signs = if alter < 0 { "bbb" } else { "###" };
+    signs
+        .get(..usize::from(alter.unsigned_abs()))
+        .unwrap_or(signs)
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use std::str::FromStr;
 use serde::{Serialize, Serializer};
 
 use super::accidental;
+use super::short::Short;
 use super::{Interval, Name, PitchClass, Semitones, Unreadable};
 
 /// A scale degree above a chord's root, 1 to 13, with its alteration against the major scale.
@@ -116,6 +117,15 @@ impl Degree {
         self.alter
     }
 
+    fn short(self) -> Short {
+        const NUMBERS: [&str; 14] = [
+            "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "13",
+        ];
+        let number = NUMBERS.get(usize::from(self.number)).copied();
+        let accidentals = Short::default().and(accidental::text(self.alter));
+        accidentals.and(number.unwrap_or_default())
+    }
+
     /// Semitones above the root; 9, 11 and 13 count the octave they are written in.
     pub const fn semitones(self) -> Semitones {
         let place = self.number as i32 - 1;
@@ -142,8 +152,7 @@ impl Degree {
 
 impl fmt::Display for Degree {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        accidental::write(f, self.alter)?;
-        write!(f, "{}", self.number)
+        f.write_str(self.short().as_str())
     }
 }
 
@@ -163,7 +172,7 @@ impl FromStr for Degree {
 
 impl Serialize for Degree {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        serializer.serialize_str(self.short().as_str())
     }
 }
 

@@ -23,6 +23,7 @@ mod key;
 mod name;
 mod note;
 mod semitones;
+mod short;
 
 pub use degree::Degree;
 pub use interval::Interval;

@@ -6,6 +6,7 @@ use std::str::FromStr;
 use serde::{Serialize, Serializer};
 
 use super::accidental;
+use super::short::Short;
 use super::{Interval, PitchClass, Unreadable};
 
 /// One of the seven letters.
@@ -67,6 +68,18 @@ impl Letter {
             Self::G => 'G',
             Self::A => 'A',
             Self::B => 'B',
+        }
+    }
+
+    const fn text(self) -> &'static str {
+        match self {
+            Self::C => "C",
+            Self::D => "D",
+            Self::E => "E",
+            Self::F => "F",
+            Self::G => "G",
+            Self::A => "A",
+            Self::B => "B",
         }
     }
 
@@ -147,6 +160,11 @@ impl Name {
         i8::try_from(alter).ok().and_then(|a| Self::new(letter, a))
     }
 
+    pub(super) fn short(self) -> Short {
+        let letter = Short::default().and(self.letter.text());
+        letter.and(accidental::text(self.alter))
+    }
+
     /// The same sound with at most one accidental: E## as F#, Cb as B, E# as F.
     ///
     /// Flats stay flats and sharps stay sharps where a black key is meant.
@@ -164,14 +182,13 @@ impl Name {
 
 impl fmt::Display for Name {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.letter.to_char())?;
-        accidental::write(f, self.alter)
+        f.write_str(self.short().as_str())
     }
 }
 
 impl Serialize for Name {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        serializer.serialize_str(self.short().as_str())
     }
 }
 

@@ -86,7 +86,13 @@ impl fmt::Display for Note {
 
 impl Serialize for Note {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        // The octaves of a piano have one digit.
+        let digit = usize::try_from(self.octave).ok();
+        let digit = digit.and_then(|digit| "0123456789".get(digit..=digit));
+        match digit {
+            Some(digit) => serializer.serialize_str(self.name.short().and(digit).as_str()),
+            None => serializer.collect_str(self),
+        }
     }
 }
 

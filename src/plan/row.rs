@@ -5,6 +5,8 @@
 //! is that a row has at least one entry and rises strictly, because the sorted
 //! pairing of [`step`](super::step) is only right for sorted rows.
 
+use std::sync::Arc;
+
 /// One candidate: at least one whole number, strictly rising.
 ///
 /// ```
@@ -56,15 +58,17 @@ pub(super) fn off_centre(entries: &[i16], centre: i32) -> u64 {
 
 /// The candidates of one slot. Their order matters only between plans of
 /// equal cost: the earlier candidate is then preferred.
+///
+/// A clone is the same layer, not a copy: many slots of a tune have the same candidates.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Layer {
-    rows: Vec<Row>,
+    rows: Arc<[Row]>,
 }
 
 impl Layer {
     /// The layer with these candidates, in order of preference among equals.
     pub fn new(rows: Vec<Row>) -> Layer {
-        Layer { rows }
+        Layer { rows: rows.into() }
     }
 
     /// The candidates in their order.

@@ -214,3 +214,45 @@ fn standard_input_loops_and_mistakes() {
     assert_eq!(ran.status, 2);
     assert!(ran.out.contains("C6"), "one bad chart stops no other");
 }
+
+/// The regions `harmony` tells, and the last chord's numeral and where it resolves.
+fn told(chart: &str, options: &[&str]) -> (Vec<String>, Value) {
+    let scratch = folder(&[("t.chart", chart)]);
+    let arguments = ["harmony", "t.chart", "--to", "json"];
+    let ran = run(scratch.path(), &[&arguments, options].concat());
+    let told: Value = serde_json::from_str(&ran.out).unwrap();
+    let regions = told["regions"].as_array().unwrap().iter();
+    let regions = regions.map(|r| format!("{} {}", r["key"].as_str().unwrap(), r["bar"]));
+    let last = told["chords"].as_array().unwrap().last().unwrap().clone();
+    (regions.collect(), last)
+}
+
+#[test]
+fn an_ending_that_a_loop_leads_home_is_no_ending() {
+    let tune = "key: C\n| Cmaj7 | Dm7 G7 | Cmaj7 | Bm7b5 E7 | Am7 |";
+    let (regions, last) = told(tune, &[]);
+    assert_eq!(regions, ["C 1", "Am 4"]);
+    assert_eq!(last["numeral"], "i7");
+    let (regions, last) = told(tune, &["--loop"]);
+    assert_eq!(regions, ["C 1"]);
+    assert_eq!(last["numeral"], "vi7");
+}
+
+#[test]
+fn the_turnaround_of_a_loop_resolves_into_its_first_chord() {
+    let tune = "key: C\n| Cmaj7 | Fm7 Bb7 | Ebmaj7 | Dm7 G7 |";
+    let (regions, last) = told(tune, &[]);
+    assert_eq!(regions, ["C 1", "Eb 2", "C 4"]);
+    assert_eq!(last["resolves_to"], Value::Null);
+    let (regions, last) = told(tune, &["--loop"]);
+    assert_eq!(regions, ["C 1", "Eb 2", "C 4"]);
+    assert_eq!(last["resolves_to"], "Cmaj7");
+    // What is begun at the end is taken up at the beginning.
+    let inside = "key: C\n| Fmaj7 | Dm7 G7 | Cmaj7 Am7 | Dm7 G7 | Cmaj7 | Gm7 C7 |";
+    let (regions, last) = told(inside, &["--loop"]);
+    assert_eq!(regions, ["C 1"]);
+    assert_eq!(
+        (&last["numeral"], &last["resolves_to"]),
+        (&"V7/IV".into(), &"Fmaj7".into())
+    );
+}

@@ -67,7 +67,7 @@ pub fn changes(
         alternatives: 0,
         ..settings.clone()
     };
-    let sources = Keyed::of(chart)?;
+    let sources = Keyed::of(chart, settings.looped)?;
     let page = Page::of(&sources, replacements, settings);
     let layout = laid_out(&page, settings, cache);
     let range = settings.voicing.hand.range;

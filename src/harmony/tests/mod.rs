@@ -1,8 +1,10 @@
 //! Harmony held against published tables and stock progressions, in every key.
 
+mod modulations;
 mod progressions;
 mod regions;
 mod scales;
+mod tunes;
 
 use super::{Standing, standings};
 use crate::chord::Chord;

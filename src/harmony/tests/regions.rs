@@ -7,7 +7,7 @@ use crate::pitch::{Interval, Key};
 
 fn row(chords: &[Chord], key: Option<Key>) -> Vec<Option<Key>> {
     let slots: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
-    regions(&slots, key)
+    regions(&slots, key, false)
 }
 
 /// The runs of regions, as "C 4, Eb 6": a key and how many chords stand in it.
@@ -92,8 +92,8 @@ fn one_chord_has_no_key_unless_the_chart_says() {
         assert_eq!(row(&one, None), [None]);
         assert_eq!(row(&one, key("F")), [key("F")]);
     }
-    assert_eq!(regions(&[], key("C")), []);
-    assert_eq!(regions(&[None, None], None), [None, None]);
+    assert_eq!(regions(&[], key("C"), false), []);
+    assert_eq!(regions(&[None, None], None, false), [None, None]);
 }
 
 #[test]
@@ -102,7 +102,7 @@ fn silence_belongs_to_the_region_before_it() {
     let mut slots: Vec<Option<&Chord>> = all.iter().map(Some).collect();
     slots.insert(3, None);
     slots.insert(0, None);
-    assert_eq!(runs(&regions(&slots, None)), "C 5, Eb 6");
+    assert_eq!(runs(&regions(&slots, None, false)), "C 5, Eb 6");
 }
 
 #[test]

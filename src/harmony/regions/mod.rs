@@ -1,0 +1,58 @@
+//! Key regions: the key each chord of a tune stands in.
+//!
+//! The regions are the row of keys with the least total cost, found exactly by dynamic programming over
+//! the 24 keys ([`solve`]). A chord costs what its reading in the key costs ([`super::analysis`]),
+//! leaving a key costs something, and cadences in a key are worth something ([`weights`]). The tune has
+//! one home: the key at the head of the chart or, without one, the key that as a home makes the
+//! tune cost least. It is left for good reasons only, since relative keys share their chords: one
+//! ii-V-I into another degree of the key, which costs one or two, never pays for going there and back, and a
+//! bridge with two of its own does.
+//!
+//! Equal costs: the region that began earlier goes on as long as it can; of two keys for a whole tune
+//! the home is taken, else the first one counted upwards from the home's tonic, major before
+//! minor. So a tune reads the same in every key.
+
+mod names;
+mod row;
+mod solve;
+mod weights;
+
+use crate::chord::Chord;
+use crate::pitch::Key;
+
+use super::home::Home;
+use row::Row;
+
+/// The key of the region each slot stands in; a slot without a chord belongs to the region before it.
+///
+/// `chords` are in played order. With `looped`, the last chord goes on to the first, so that a
+/// turnaround leads home. Without a key of the chart, a row with fewer than two different chords
+/// has no region.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::harmony::regions;
+///
+/// let chords: Vec<Chord> = "Cmaj7 Am7 Dm7 G7 Cmaj7 Fm7 Bb7 Ebmaj7 Cm7 Fm7 Bb7 Ebmaj7"
+///     .split(' ')
+///     .map(|text| Chord::read(text).unwrap())
+///     .collect();
+/// let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+/// let found = regions(&row, "C".parse().ok(), false);
+/// let names: Vec<String> = found.iter().flatten().map(ToString::to_string).collect();
+/// assert_eq!(names[4], "C");
+/// assert_eq!(names[5], "Eb");
+/// ```
+pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<Option<Key>> {
+    let row = Row::of(chords, looped);
+    if row.events.is_empty() || key.is_none() && row.events.len() < 2 {
+        return vec![key; chords.len()];
+    }
+    let homes = solve::best(&row, key.map(Home::of));
+    let keys = names::spelled(&homes, &row, key);
+    let first = keys.first().copied();
+    row.slots
+        .iter()
+        .map(|event| event.map_or(first, |at| keys.get(at).copied()).flatten())
+        .collect()
+}

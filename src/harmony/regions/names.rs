@@ -1,0 +1,51 @@
+//! What a region's key is called.
+
+use crate::harmony::home::Home;
+use crate::pitch::{Interval, Key, Letter, Name, Semitones};
+
+use super::row::{Event, Row};
+
+/// The keys with names: the chart's own where it is the chart's key, else as the chords of the region
+/// write its tonic, else the name with the fewest accidentals.
+pub(super) fn spelled(homes: &[Home], row: &Row<'_>, key: Option<Key>) -> Vec<Option<Key>> {
+    let mut keys = Vec::with_capacity(homes.len());
+    let mut start = 0;
+    for run in homes.chunk_by(PartialEq::eq) {
+        let events = row.events.get(start..start + run.len()).unwrap_or_default();
+        start += run.len();
+        if let Some(home) = run.first() {
+            let own = key.filter(|key| Home::of(*key) == *home);
+            let name = own.or_else(|| named(*home, events));
+            keys.extend(run.iter().map(|_| name));
+        }
+    }
+    keys
+}
+
+fn named(home: Home, events: &[Event<'_>]) -> Option<Key> {
+    let fourth = Interval::new(3, Semitones(5));
+    let on_tonic = events
+        .iter()
+        .filter(|event| event.look.root == home.tonic)
+        .map(|event| event.chord.root());
+    let under_fifth = events
+        .iter()
+        .filter(|event| home.degree(event.look) == 7)
+        .filter_map(|event| event.chord.root().plus(fourth));
+    let mut written = on_tonic.chain(under_fifth);
+    written
+        .find_map(|tonic| Key::new(tonic, home.mode()))
+        .or_else(|| simplest(home))
+}
+
+/// The key with the fewest accidentals, flats before sharps.
+fn simplest(home: Home) -> Option<Key> {
+    let names = Letter::ALL
+        .into_iter()
+        .flat_map(|letter| [0, -1, 1].map(|alter| Name::new(letter, alter)));
+    names
+        .flatten()
+        .filter(|name| name.class().number() == home.tonic)
+        .filter_map(|tonic| Key::new(tonic, home.mode()))
+        .min_by_key(|key| (key.fifths().abs(), key.fifths()))
+}

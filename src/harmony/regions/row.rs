@@ -1,0 +1,66 @@
+//! The chords of a tune as the search for its keys sees them.
+
+use crate::chord::Chord;
+use crate::harmony::look::Look;
+use crate::harmony::neighbours::nexts;
+
+/// A chord that differs from the one before it.
+pub(super) struct Event<'a> {
+    pub chord: &'a Chord,
+    pub look: Look,
+    /// The same as a cadence hears it, its bass included.
+    pub heard: Look,
+    /// The next different chord.
+    pub next: Option<Look>,
+    /// How many slots it lasts.
+    pub slots: u32,
+}
+
+/// The chords, repeats left out.
+pub(super) struct Row<'a> {
+    pub events: Vec<Event<'a>>,
+    /// For each slot the event that sounds, or sounded last.
+    pub slots: Vec<Option<usize>>,
+    /// Whether the last goes on to the first.
+    pub looped: bool,
+}
+
+impl<'a> Row<'a> {
+    pub fn of(chords: &[Option<&'a Chord>], looped: bool) -> Self {
+        let mut events: Vec<Event<'a>> = Vec::new();
+        let mut slots = Vec::with_capacity(chords.len());
+        for (slot, next) in chords.iter().zip(nexts(chords, looped)) {
+            if let Some(chord) = *slot {
+                match events.last_mut() {
+                    Some(last) if last.chord.symbol() == chord.symbol() => last.slots += 1,
+                    _ => events.push(Event::of(chord, next)),
+                }
+            }
+            slots.push(events.len().checked_sub(1));
+        }
+        Self {
+            looped: looped && events.len() > 1,
+            events,
+            slots,
+        }
+    }
+
+    /// The event before this one; in a loop the last comes before the first.
+    pub fn before(&self, at: usize) -> Option<usize> {
+        let round = self.looped.then(|| self.events.len() - 1);
+        at.checked_sub(1).or(round)
+    }
+}
+
+impl<'a> Event<'a> {
+    fn of(chord: &'a Chord, next: Option<&Chord>) -> Self {
+        let look = Look::of(chord);
+        Self {
+            chord,
+            look,
+            heard: look.over_bass(chord),
+            next: next.map(Look::of),
+            slots: 1,
+        }
+    }
+}

@@ -1,0 +1,420 @@
+//! Tunes that leave their key and tunes that don't, as a teacher would mark them.
+//!
+//! The progressions are stock; regions and numerals were written out by hand, and the weights made to
+//! give them. What the texts say (sources at the progressions) is that a key is known by its cadences, that
+//! a secondary dominant leans on a degree without leaving the key, and that the ii of a cadence
+//! belongs to the key it leads to; where one ends and the other begins is taught by example, and the
+//! examples are from memory.
+
+/// A tune in C or C minor: its key regions, each with its chords and their numerals.
+pub(super) struct Tune {
+    pub name: &'static str,
+    pub key: &'static str,
+    pub looped: bool,
+    pub regions: &'static [[&'static str; 3]],
+}
+
+const fn tune(
+    name: &'static str,
+    key: &'static str,
+    regions: &'static [[&'static str; 3]],
+) -> Tune {
+    Tune {
+        name,
+        key,
+        looped: false,
+        regions,
+    }
+}
+
+const fn looped(
+    name: &'static str,
+    key: &'static str,
+    regions: &'static [[&'static str; 3]],
+) -> Tune {
+    Tune {
+        looped: true,
+        ..tune(name, key, regions)
+    }
+}
+
+pub(super) const TUNES: &[Tune] = &[
+    tune(
+        "an ending in the relative minor",
+        "C",
+        &[
+            [
+                "C",
+                "Cmaj7 A7 Dm7 G7 Cmaj7 Gm7 C7 Fmaj7 Bb7 Eb7 Abmaj7 F#m7b5 Fm6 Em7 Ebdim7 Dm7/G C6/9",
+                "Imaj7 V7/ii ii7 V7 Imaj7 ii7/IV V7/IV IVmaj7 bVII7 V7/bVI bVImaj7 #ivø7 iv6 iii7 biiio7 ii7 I6",
+            ],
+            ["Am", "Bm7b5 E7 Am", "iiø7 V7 i"],
+        ],
+    ),
+    tune(
+        "an ending on vi",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Dm7 G7 Cmaj7 E7 Am7",
+            "Imaj7 ii7 V7 Imaj7 V7/vi vi7",
+        ]],
+    ),
+    tune(
+        "an ending in the relative major",
+        "Cm",
+        &[
+            ["Cm", "Cm7 Fm7 Dm7b5 G7 Cm7", "i7 iv7 iiø7 V7 i7"],
+            ["Eb", "Fm7 Bb7 Ebmaj7", "ii7 V7 Imaj7"],
+        ],
+    ),
+    tune(
+        "a lean on vi",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Bm7b5 E7 Am7 Dm7 G7 Em7 A7 Dm7 G7 C6",
+            "Imaj7 viiø7 V7/vi vi7 ii7 V7 iii7 V7/ii ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "a bridge in IV",
+        "C",
+        &[
+            ["C", "Cmaj7 A7 Dm7 G7 C6", "Imaj7 V7/ii ii7 V7 I6"],
+            [
+                "F",
+                "Gm7 C7 Fmaj7 Dm7 Gm7 C7 Fmaj7",
+                "ii7 V7 Imaj7 vi7 ii7 V7 Imaj7",
+            ],
+            [
+                "C",
+                "Am7 D7 Dm7 G7 Cmaj7 A7 Dm7 G7 C6",
+                "vi7 V7/V ii7 V7 Imaj7 V7/ii ii7 V7 I6",
+            ],
+        ],
+    ),
+    tune(
+        "a bridge that leans on IV and V",
+        "C",
+        &[[
+            "C",
+            "C6 Am7 Dm7 G7 C6 Gm7 C7 Fmaj7 Am7 D7 Dm7 G7 C6 Am7 Dm7 G7 C6",
+            "I6 vi7 ii7 V7 I6 ii7/IV V7/IV IVmaj7 vi7 V7/V ii7 V7 I6 vi7 ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "a bridge in V",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 Cmaj7", "Imaj7 ii7 V7 Imaj7"],
+            [
+                "G",
+                "Am7 D7 Gmaj7 Em7 Am7 D7 Gmaj7",
+                "ii7 V7 Imaj7 vi7 ii7 V7 Imaj7",
+            ],
+            ["C", "Dm7 G7 Cmaj7 Dm7 G7 C6", "ii7 V7 Imaj7 ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "a bridge a minor third up",
+        "C",
+        &[
+            ["C", "Cmaj7 Am7 Dm7 G7 Cmaj7", "Imaj7 vi7 ii7 V7 Imaj7"],
+            [
+                "Eb",
+                "Fm7 Bb7 Ebmaj7 Cm7 Fm7 Bb7 Ebmaj7",
+                "ii7 V7 Imaj7 vi7 ii7 V7 Imaj7",
+            ],
+            ["C", "Dm7 G7 Cmaj7 Dm7 G7 C6", "ii7 V7 Imaj7 ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "one cadence a minor third up",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 Cmaj7", "Imaj7 ii7 V7 Imaj7"],
+            ["Eb", "Fm7 Bb7 Ebmaj7", "ii7 V7 Imaj7"],
+            ["C", "Dm7 G7 C6", "ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "a bridge a major third up",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 C6", "Imaj7 ii7 V7 I6"],
+            [
+                "E",
+                "F#m7 B7 Emaj7 C#m7 F#m7 B7 Emaj7",
+                "ii7 V7 Imaj7 vi7 ii7 V7 Imaj7",
+            ],
+            ["C", "Dm7 G7 Cmaj7 Dm7 G7 C6", "ii7 V7 Imaj7 ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "a bridge in bVI",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 C6", "Imaj7 ii7 V7 I6"],
+            [
+                "Ab",
+                "Bbm7 Eb7 Abmaj7 Fm7 Bbm7 Eb7 Abmaj7",
+                "ii7 V7 Imaj7 vi7 ii7 V7 Imaj7",
+            ],
+            ["C", "Dm7b5 G7 Cmaj7 Dm7 G7 C6", "iiø7 V7 Imaj7 ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "a bridge in the relative minor",
+        "C",
+        &[
+            ["C", "C6 Am7 Dm7 G7 C6", "I6 vi7 ii7 V7 I6"],
+            [
+                "Am",
+                "Bm7b5 E7 Am6 Dm7 Bm7b5 E7 Am6",
+                "iiø7 V7 i6 iv7 iiø7 V7 i6",
+            ],
+            ["C", "Dm7 G7 C6 Am7 Dm7 G7 C6", "ii7 V7 I6 vi7 ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "a minor tune with a major bridge",
+        "Cm",
+        &[
+            ["Cm", "Cm6 Dm7b5 G7 Cm6", "i6 iiø7 V7 i6"],
+            [
+                "Eb",
+                "Fm7 Bb7 Ebmaj7 Cm7 Fm7 Bb7 Ebmaj7",
+                "ii7 V7 Imaj7 vi7 ii7 V7 Imaj7",
+            ],
+            ["Cm", "Dm7b5 G7 Cm6", "iiø7 V7 i6"],
+        ],
+    ),
+    tune(
+        "a minor tune that leans on its relative major",
+        "Cm",
+        &[[
+            "Cm",
+            "Cm7 Fm7 Bb7 Ebmaj7 Abmaj7 Dm7b5 G7 Cm6",
+            "i7 iv7 V7/bIII bIIImaj7 bVImaj7 iiø7 V7 i6",
+        ]],
+    ),
+    tune(
+        "a bridge in the parallel minor",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 Cmaj7", "Imaj7 ii7 V7 Imaj7"],
+            [
+                "Cm",
+                "Cm7 Fm7 Dm7b5 G7 Cm7 Abmaj7",
+                "i7 iv7 iiø7 V7 i7 bVImaj7",
+            ],
+            ["C", "Dm7 G7 Cmaj7", "ii7 V7 Imaj7"],
+        ],
+    ),
+    tune(
+        "a minor tune that ends in major",
+        "Cm",
+        &[[
+            "Cm",
+            "Cm7 Fm7 Dm7b5 G7 Cm7 Dm7b5 G7 Cmaj7",
+            "i7 iv7 iiø7 V7 i7 iiø7 V7 Imaj7",
+        ]],
+    ),
+    tune(
+        "rhythm changes, with a bridge of extended dominants",
+        "C",
+        &[[
+            "C",
+            "C6 A7 Dm7 G7 Em7 A7 Dm7 G7 Gm7 C7 F6 F#dim7 C6 A7 Dm7 G7 C6 E7 A7 D7 G7 C6 A7 Dm7 G7 C6",
+            "I6 V7/ii ii7 V7 iii7 V7/ii ii7 V7 ii7/IV V7/IV IV6 #ivo7 I6 V7/ii ii7 V7 I6 III7 VI7 V7/V V7 I6 V7/ii ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "the same bridge, each dominant with its ii",
+        "C",
+        &[[
+            "C",
+            "C6 Dm7 G7 C6 Bm7 E7 Em7 A7 Am7 D7 Dm7 G7 C6",
+            "I6 ii7 V7 I6 ii7/vi III7 iii7 VI7 vi7 V7/V ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "cadences a whole step down",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 Cmaj7", "Imaj7 ii7 V7 Imaj7"],
+            ["Bb", "Cm7 F7 Bbmaj7", "ii7 V7 Imaj7"],
+            ["Ab", "Bbm7 Eb7 Abmaj7", "ii7 V7 Imaj7"],
+            ["C", "Dm7b5 G7 Cmaj7", "iiø7 V7 Imaj7"],
+        ],
+    ),
+    tune(
+        "ii-V's down by whole steps that arrive only at home",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 F#m7 B7 Em7 A7 Dm7 G7 Cmaj7",
+            "Imaj7 ii7/iii V7/iii iii7 V7/ii ii7 V7 Imaj7",
+        ]],
+    ),
+    tune(
+        "ii-V's down by half steps",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 F7 Em7 A7 Ebm7 Ab7 Dm7 G7 C6",
+            "Imaj7 subV7/iii iii7 V7/ii biii7 subV7/V ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "a blues with its turnaround",
+        "C",
+        &[[
+            "C",
+            "C7 F7 C7 Gm7 C7 F7 F#dim7 C7 Em7b5 A7 Dm7 G7 C7 A7 Dm7 G7",
+            "I7 IV7 I7 ii7/IV V7/IV IV7 #ivo7 I7 iiø7/ii V7/ii ii7 V7 I7 V7/ii ii7 V7",
+        ]],
+    ),
+    tune(
+        "a minor blues",
+        "Cm",
+        &[[
+            "Cm",
+            "Cm7 Fm7 Cm7 C7 Fm7 Cm7 Ab7 G7 Cm7 Dm7b5 G7",
+            "i7 iv7 i7 V7/iv iv7 i7 subV7/V V7 i7 iiø7 V7",
+        ]],
+    ),
+    tune(
+        "the backdoor",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Gm7 C7 Fmaj7 Fm7 Bb7 Cmaj7 Fm7 Bb7 Cmaj7 Dm7 G7 C6",
+            "Imaj7 ii7/IV V7/IV IVmaj7 iv7 bVII7 Imaj7 iv7 bVII7 Imaj7 ii7 V7 I6",
+        ]],
+    ),
+    // The cycle is an encyclopedia's ("Coltrane changes").
+    tune(
+        "a cycle of major thirds",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7", "Imaj7 ii7"],
+            ["Ab", "Eb7 Abmaj7", "V7 Imaj7"],
+            ["E", "B7 Emaj7", "V7 Imaj7"],
+            ["C", "G7 Cmaj7 Dm7 G7 C6", "V7 Imaj7 ii7 V7 I6"],
+        ],
+    ),
+    tune(
+        "a turnaround of borrowed major chords",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Dm7 G7 Cmaj7 Ebmaj7 Abmaj7 Dbmaj7 Cmaj7",
+            "Imaj7 ii7 V7 Imaj7 bIIImaj7 bVImaj7 bIImaj7 Imaj7",
+        ]],
+    ),
+    tune(
+        "a vamp on i and IV",
+        "Cm",
+        &[[
+            "Cm",
+            "Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7 F7 Cm7",
+            "i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7 IV7 i7",
+        ]],
+    ),
+    tune(
+        "a modal tune with its bridge a half step up",
+        "Cm",
+        &[
+            [
+                "Cm",
+                "Cm7 Cm7 Cm7 Cm7 Cm7 Cm7 Cm7 Cm7",
+                "i7 i7 i7 i7 i7 i7 i7 i7",
+            ],
+            ["C#m", "C#m7 C#m7 C#m7 C#m7", "i7 i7 i7 i7"],
+            ["Cm", "Cm7 Cm7 Cm7 Cm7", "i7 i7 i7 i7"],
+        ],
+    ),
+    tune(
+        "triads with the flat seventh",
+        "C",
+        &[["C", "C Bb F C Bb F C", "I bVII IV I bVII IV I"]],
+    ),
+    tune(
+        "the minor key's own triads",
+        "Cm",
+        &[["Cm", "Cm Ab Bb Cm Ab Bb Cm", "i bVI bVII i bVI bVII i"]],
+    ),
+    tune(
+        "a last chorus a half step up",
+        "C",
+        &[
+            ["C", "C F G7 C F G7 C", "I IV V7 I IV V7 I"],
+            ["Db", "Ab7 Db Gb Ab7 Db", "V7 I IV V7 I"],
+        ],
+    ),
+    tune(
+        "cadences that deceive",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Dm7 G7 Em7 A7 Dm7 G7 Am7 Dm7 G7 Abmaj7 Dm7 G7 C6",
+            "Imaj7 ii7 V7 iii7 V7/ii ii7 V7 vi7 ii7 V7 bVImaj7 ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "a tune that begins off its tonic",
+        "C",
+        &[[
+            "C",
+            "Em7b5 A7 Dm7 G7 Cmaj7 Em7b5 A7 Dm7 G7 C6",
+            "iiø7/ii V7/ii ii7 V7 Imaj7 iiø7/ii V7/ii ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "substitutes all the way down",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Eb7 Dm7 Db7 Cmaj7 Em7 Eb7 Dm7 Db7 C6",
+            "Imaj7 subV7/ii ii7 subV7 Imaj7 iii7 subV7/ii ii7 subV7 I6",
+        ]],
+    ),
+    tune(
+        "an ending on the turnaround",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Dm7 G7 Em7 A7 Dm7 G7 Cmaj7 A7 Dm7 G7",
+            "Imaj7 ii7 V7 iii7 V7/ii ii7 V7 Imaj7 V7/ii ii7 V7",
+        ]],
+    ),
+    looped(
+        "a loop that turns around",
+        "C",
+        &[["C", "Cmaj7 A7 Dm7 G7", "Imaj7 V7/ii ii7 V7"]],
+    ),
+    looped(
+        "a loop whose last chord is the backdoor home",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Dm7 G7 Cmaj7 Gm7 C7 Fmaj7 Fm7 Bb7",
+            "Imaj7 ii7 V7 Imaj7 ii7/IV V7/IV IVmaj7 iv7 bVII7",
+        ]],
+    ),
+    looped(
+        "a loop through the relative minor and home",
+        "C",
+        &[
+            ["C", "Cmaj7 Dm7 G7 Cmaj7", "Imaj7 ii7 V7 Imaj7"],
+            [
+                "Am",
+                "Bm7b5 E7 Am6 Dm7 Bm7b5 E7 Am6",
+                "iiø7 V7 i6 iv7 iiø7 V7 i6",
+            ],
+            ["C", "Dm7 G7", "ii7 V7"],
+        ],
+    ),
+];
