@@ -36,6 +36,17 @@ pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
         .unwrap_or_else(|| name.simplest())
 }
 
+/// The name for a root that nothing leads to or from, such as what a voicing might be taken for: as
+/// [`root`], but a borrowed degree has no flats about it to keep its own for (B7 in Eb, not Cb7).
+pub(crate) fn root_alone(name: Name, family: Family, key: Key) -> Name {
+    let named = root(name, family, key);
+    let rises = named.alter() > 0;
+    match is_odd(named, key) && !rises {
+        true => named.simplest(),
+        false => named,
+    }
+}
+
 fn root_fits(name: Name, family: Family, key: Key) -> bool {
     let diminished = matches!(family, Family::Diminished | Family::HalfDiminished);
     let range = if diminished { NEAR_DIMINISHED } else { NEAR };
@@ -104,6 +115,18 @@ pub(crate) fn key(tonic: PitchClass, mode: Mode) -> Option<Key> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_root_alone_has_an_everyday_name_unless_the_signature_has_its_own() {
+        let alone = |name: &str, family, key: &str| {
+            root_alone(name.parse().unwrap(), family, key.parse().unwrap()).to_string()
+        };
+        assert_eq!(alone("Cb", Family::Dominant, "Eb"), "B");
+        assert_eq!(alone("Cb", Family::Dominant, "Gb"), "Cb");
+        assert_eq!(alone("Fb", Family::Dominant, "Ab"), "E");
+        assert_eq!(alone("Bbb", Family::Major, "Db"), "A");
+        assert_eq!(alone("E#", Family::Diminished, "D"), "E#");
+    }
 
     #[test]
     fn every_class_has_a_key_of_either_mode() {

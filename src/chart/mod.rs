@@ -107,7 +107,7 @@ mod wished;
 mod wishes;
 
 pub use beats::{Beats, NotBeats};
-pub(crate) use enharmonic::root as root_in_key;
+pub(crate) use enharmonic::root_alone;
 pub use form::{Road, Run, Visit, Way};
 pub use hands::SlotHand;
 pub use header::{Entry, Field, Header, MiddleC, Played};
