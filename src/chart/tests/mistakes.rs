@@ -109,15 +109,23 @@ fn in_the_number_of_bars() {
 
 #[test]
 fn in_what_a_bar_was() {
-    let again = wrong(
-        "| C | D |\nwas | G7 | «%» |",
-        "`%` does not belong in a `was` row",
-    );
-    assert_eq!(again.label, "chords and slashes, or `-` alone");
     wrong(
+        "| C | D |\nwas | «%» | G7 |",
+        "`%` in the first bar has nothing to repeat",
+    );
+    wrong(
+        "| C | 3/4 D |\nwas | - | «%» |",
+        "`%` cannot repeat a bar of 4 beats in a bar of 3 beats",
+    );
+    wrong(
+        "| C | D |\nwas | - | G7 «%» |",
+        "`%` stands alone in its bar",
+    );
+    let jump = wrong(
         "| C |\nwas | G7 «@fine» |",
         "`@fine` does not belong in a `was` row",
     );
+    assert_eq!(jump.label, "chords and slashes, or `%` or `-` alone");
     wrong(
         "| C |\nwas | «D Em F» |",
         "3 chords cannot share 4 beats equally",
