@@ -20,7 +20,9 @@ mod reharm;
 mod steps;
 mod thinned;
 mod trouble;
+mod unproposed;
 mod warning;
+mod ways;
 pub mod why;
 mod wishes;
 
@@ -40,12 +42,14 @@ pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
-pub use reharm::{Listed, NotAWay, Uncarried, Ways, reharm, uncarried};
+pub use reharm::{Listed, Uncarried, reharm, uncarried};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
 pub use trouble::{Reason, Stuck, Trouble};
+pub use unproposed::Unproposed;
 pub use warning::Warning;
+pub use ways::{NotWays, Ways};
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.
