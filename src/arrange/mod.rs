@@ -12,6 +12,7 @@ mod changes;
 mod compare;
 mod grounding;
 mod laid;
+mod making_way;
 mod motion;
 mod options;
 mod question;
@@ -108,7 +109,8 @@ pub struct Arranged {
     pub slot: Slot,
     /// Where its chord goes the first time it is played.
     pub place: Place,
-    /// What the hand plays; `None` is silence.
+    /// What the hand plays; `None` is silence, where the chart says so or the hand makes way for a
+    /// low tune.
     pub voicing: Option<Voicing>,
     /// Whether the chart itself gave the voicing.
     pub given: bool,

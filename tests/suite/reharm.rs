@@ -1,21 +1,12 @@
-//! Other chords under the same tune: the command as it is typed, and the tune over what comes of it.
+//! Other chords under the same tune: what holds of every proposal, and of the pages made of them.
 
 use std::collections::BTreeSet;
 use std::path::Path;
 
 use compline::arrange::{Cache, Listed, Settings, Ways, changes, reharm, replaced};
 use compline::chart::{self, Chart, Replacement};
-use compline::harmony::techniques::TECHNIQUES;
 
 use crate::folk;
-use crate::program::run_with;
-
-const TUNE: &str = "key: C\n| Dm7 | G7 | Cmaj7 | % |\nmel | D5:4 | B4:2 F4:2 | E4:4 | r:4 |\n";
-
-fn run(arguments: &[&str], input: &str) -> (i32, String, String) {
-    let ran = run_with(Path::new("."), arguments, input);
-    (ran.status, ran.out, ran.err)
-}
 
 fn demo_charts() -> Vec<(String, Chart)> {
     let mut paths: Vec<_> = std::fs::read_dir("charts")
@@ -192,129 +183,4 @@ fn one_more_change_never_moves_more() {
         "charts/three-bells.chart",
     ];
     assert_eq!(unproved, known.map(str::to_owned).into());
-}
-
-#[test]
-fn proposals_are_listed_with_their_reasons() {
-    let (code, out, _) = run(&["reharm", "-", "--ways", "tritone"], TUNE);
-    assert_eq!(code, 0);
-    assert_eq!(
-        out,
-        "  1  bar 2: tritone\n     \
-         Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n     \
-         tune: B4 3 -> b7, F4 b7 -> 3\n"
-    );
-    let (_, json, _) = run(&["reharm", "-", "--ways", "tritone", "--to", "json"], TUNE);
-    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
-    assert_eq!(
-        (&json["technique"], &json["first_bar"]),
-        (&"tritone".into(), &2.into())
-    );
-    assert_eq!(json["tune"][0]["after"], "b7");
-}
-
-#[test]
-fn a_chosen_proposal_is_put_in_and_taken_out_again() {
-    let (code, out, _) = run(&["reharm", "-", "--ways", "tritone", "--apply", "1"], TUNE);
-    assert_eq!(code, 0);
-    assert!(
-        out.contains("| Dm7  | Db7") && out.contains("was  | -    | G7"),
-        "{out}"
-    );
-    let (_, back, _) = run(&["reharm", "-", "--undo"], &out);
-    let (_, tidy, _) = run(&["tidy", "-"], TUNE);
-    assert_eq!(back, tidy);
-    let (code, voiced, _) = run(&["voice", "-"], &out);
-    assert_eq!(code, 0);
-    assert!(
-        voiced.contains("was  |") && voiced.contains("; plan:"),
-        "{voiced}"
-    );
-    // What was remarked about the plan for other chords goes with them.
-    let (_, back, _) = run(&["reharm", "-", "--undo"], &voiced);
-    assert!(!back.contains("deg ") && !back.contains("plan:"), "{back}");
-}
-
-#[test]
-fn changes_come_with_a_table_and_exactly_means_exactly() {
-    let (code, out, table) = run(&["reharm", "-", "--changes", "exactly", "2"], TUNE);
-    assert_eq!(code, 0);
-    assert!(
-        table.contains("changes  motion  which\n      0 "),
-        "{table}"
-    );
-    let page = chart::read(&out).unwrap();
-    assert_ne!(page.before(), page);
-    let (_, voiced, _) = run(&["voice", "--to", "json", "-"], &out);
-    let json: serde_json::Value = serde_json::from_str(&voiced).unwrap();
-    let motion = format!(
-        "      2  {:>6}  ",
-        json["totals"]["motion"].as_u64().unwrap()
-    );
-    assert!(table.contains(&motion), "{motion:?}\n{table}");
-    let (code, none, table) = run(&["reharm", "-", "--changes", "0"], TUNE);
-    assert_eq!((code, table.lines().count()), (0, 2));
-    assert!(!none.contains("was"), "{none}");
-}
-
-#[test]
-fn what_is_asked_wrongly_is_said() {
-    let wrong = |arguments: &[&str], input: &str, message: &str| {
-        let (code, out, err) = run(arguments, input);
-        assert_eq!((code, out.as_str()), (2, ""), "{err}");
-        assert!(err.contains(message), "{err}");
-    };
-    wrong(
-        &["reharm", "-", "--apply", "900"],
-        TUNE,
-        "there are proposals 1 to",
-    );
-    wrong(
-        &["reharm", "-", "--apply", "0"],
-        TUNE,
-        "there are proposals 1 to",
-    );
-    wrong(
-        &["reharm", "-", "--ways", "tritones"],
-        TUNE,
-        "`tritones` is not a technique",
-    );
-    wrong(
-        &["reharm", "-", "--changes", "exactly"],
-        TUNE,
-        "a number was expected",
-    );
-    wrong(&["reharm", "-"], "| C |\nmel | C5:3 |\n", "beats");
-    let (_, list, _) = run(&["reharm", "-", "--to", "json"], TUNE);
-    let same_bar: Vec<String> = list
-        .lines()
-        .map(|line| serde_json::from_str::<serde_json::Value>(line).unwrap())
-        .filter(|json| json["first_bar"] == 2 && json["last_bar"] == 2)
-        .map(|json| json["number"].to_string())
-        .collect();
-    let both = same_bar[..2].join(",");
-    wrong(
-        &["reharm", "-", "--apply", &both],
-        TUNE,
-        "want the same chord",
-    );
-}
-
-#[test]
-fn every_technique_can_be_asked_for_and_left_out() {
-    for technique in TECHNIQUES {
-        let (code, _, err) = run(&["reharm", "-", "--ways", technique.name], TUNE);
-        assert_eq!(code, 0, "{err}");
-        let without = format!("-{}", technique.name);
-        let (_, list, _) = run(&["reharm", "-", "--ways", &without, "--to", "json"], TUNE);
-        let named = format!("\"technique\":\"{}\"", technique.name);
-        assert!(!list.contains(&named), "{list}");
-    }
-}
-
-#[test]
-fn repeats_are_kept_and_chords_replaced_once_on_the_page() {
-    let text = "key: C\n|: Dm7 G7 | Cmaj7 :| F6 | % |\n";
-    let (_, out, _) = run(&["reharm", "-", "--ways", "tritone", "--apply", "1"], text);
-    assert!(out.contains("|: Dm7 Db7 | Cmaj7 :|"), "{out}");
 }

@@ -15,6 +15,7 @@ mod ways;
 
 use std::ops::Range;
 
+use super::making_way::make_way;
 use super::question::Question;
 use super::regions::Keyed;
 use super::{Cache, Settings, Trouble, arrange};
@@ -69,7 +70,8 @@ pub fn changes(
         alternatives: 0,
         ..settings.clone()
     };
-    let sources = Keyed::of(chart)?;
+    let mut sources = Keyed::of(chart)?;
+    make_way(chart, &mut sources, settings, cache);
     let page = Page::of(&sources, replacements, settings);
     let layout = laid_out(&page, settings, cache);
     let range = settings.voicing.hand.range;

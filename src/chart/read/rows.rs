@@ -55,7 +55,7 @@ pub(super) fn row(
         }
         number += 1;
     }
-    problems.add_some(wrong_number(label, number, line.bars.len()));
+    problems.add_some(wrong_number(label, number, line));
 }
 
 fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
@@ -108,10 +108,16 @@ fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &
     }
 }
 
-fn wrong_number(label: Text<'_>, found: usize, wanted: usize) -> Option<Problem> {
+fn wrong_number(label: Text<'_>, found: usize, line: &Line) -> Option<Problem> {
+    let wanted = line.bars.len();
+    let is_repeated = |bar: &Bar| bar.opens.repeat || bar.closes.repeat.is_some();
     let (has, above) = (count(found, "bar"), count(wanted, "bar"));
     (found != wanted).then(|| {
         let message = format!("this line has {has}, but the chord line above it has {above}");
-        Problem::error(label.range(), message, format!("a line of {above}"))
+        let problem = Problem::error(label.range(), message, format!("a line of {above}"));
+        match found > wanted && line.bars.iter().any(is_repeated) {
+            true => problem.help("bars that are repeated are written once, in every row"),
+            false => problem,
+        }
     })
 }

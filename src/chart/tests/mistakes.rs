@@ -101,6 +101,12 @@ fn in_the_number_of_bars() {
         "| C |\n«lh» | ? | ? | ? |",
         "this line has 3 bars, but the chord line above it has 1 bar",
     );
+    let over_a_repeat = wrong(
+        "|: C | F :|\n«mel» | C5:4 | A4:4 | C5:4 | F4:4 |",
+        "this line has 4 bars, but the chord line above it has 2 bars",
+    );
+    let help = "bars that are repeated are written once, in every row";
+    assert_eq!(over_a_repeat.help.as_deref(), Some(help));
     wrong(
         "| C |\n«deg» |",
         "this line has 0 bars, but the chord line above it has 1 bar",

@@ -63,6 +63,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     let places = output.places(&sources, job.ending())?;
     let settings = Finder::new(&arguments.hand, &Layer::default())?.all(&sources, terminal)?;
     let several = sources.len() > 1;
+    let mut first = true;
     let status = batch::each(
         &sources,
         terminal,
@@ -77,14 +78,21 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
                 make_folder_of(place)?;
             }
             let headed = job.is_prose() && place.is_none();
-            let text = match name.as_deref().filter(|_| headed) {
-                Some(name) => under(name, &report.text, at == 0),
+            let text = match name
+                .as_deref()
+                .filter(|_| headed && !report.text.is_empty())
+            {
+                Some(name) => under(name, &report.text, std::mem::take(&mut first)),
                 None => report.text,
             };
             deliver(place, text.as_bytes(), terminal.out())?;
             if let Some(table) = report.table {
                 terminal.flush()?;
-                terminal.say(&name.map_or(table.clone(), |name| under(&name, &table, at == 0)));
+                let table = match name.as_deref() {
+                    Some(name) => under(name, &table, std::mem::take(&mut first)),
+                    None => table,
+                };
+                terminal.say(&table);
             }
             Ok(Status::Done)
         },
