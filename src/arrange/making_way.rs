@@ -70,8 +70,8 @@ mod tests {
 
     #[test]
     fn the_hand_thins_out_under_a_low_tune_and_makes_way_for_a_lower_one() {
-        let (hands, warnings) = told("key: C\n| Dm7 | G7 | Cmaj7 |\nmel | D4:4 | C4:4 | E3:4 |");
-        assert_eq!(hands[0], "F3 C4");
+        let (hands, warnings) = told("key: C\n| Dm7 | G7 | Cmaj7 |\nmel | G3:4 | G5:4 | E3:4 |");
+        assert_eq!(hands[0], "C3 F3");
         assert_eq!(hands[2], "-");
         assert!(
             warnings.iter().any(|w| w.starts_with("thinned out in bar")),

@@ -121,8 +121,8 @@ fn beside_each_other(listed: &[Listed], from: usize) -> Vec<Replacement> {
 
 #[test]
 fn what_is_put_in_is_taken_out_to_the_byte() {
-    let twists = "key: F\n[A]\n|: F6 | % | Gm7 C7 | % |1 F6 :|2 F7 @to-coda | % ||\n\
-                  [B]\n| % | Bb7 / / Bdim7 | % | % @ds-al-coda |\n[C]\n| @coda F6 | % |\n";
+    let twists = "key: F\n[A]\n|: F6 | % | Gm7 C7 | % |1 F6 :|2 F7 | % ||\n\
+                  [B]\n| @segno % | Bb7 / / Bdim7 @to-coda | % | % @ds-al-coda |\n[C]\n| @coda F6 | % |\n";
     let twisted = ("twists".to_owned(), chart::read(twists).unwrap());
     for (name, chart) in demo_charts().into_iter().chain([twisted]) {
         let listed = reharm(&chart, &Settings::default(), &Ways::default()).unwrap();

@@ -44,7 +44,7 @@ fn proposals_are_listed_with_their_reasons() {
          tune: B4 3 -> b7, F4 b7 -> 3\n"
     );
     let (_, json, _) = run(&["reharm", "-", "--ways", "tritone", "--to", "json"], TUNE);
-    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let json: Value = serde_json::from_str(&json).unwrap();
     assert_eq!(
         (&json["technique"], &json["first_bar"]),
         (&"tritone".into(), &2.into())
