@@ -173,7 +173,7 @@ pub fn bars(listed: &Listed) -> String {
 }
 
 /// What each note of the tune becomes: `G4 5 -> b9`, or for one that several new chords hear,
-/// `G4 3 -> 3, then b7`.
+/// `G4 3 -> 3 then b7`.
 fn tune(sung: &[Sung]) -> String {
     let same = |a: &Sung, b: &Sung| a.bar == b.bar && a.note == b.note;
     if !sung.is_empty() && sung.iter().all(|sung| sung.before == sung.after) {
@@ -200,7 +200,7 @@ fn note(heard: &[&Sung]) -> Option<String> {
     let first = heard.first()?;
     let mut after: Vec<String> = heard.iter().map(|sung| over(sung)).collect();
     after.dedup();
-    let after = after.join(", then ");
+    let after = after.join(" then ");
     Some(format!("{} {} -> {after}", first.note.note, first.before))
 }
 

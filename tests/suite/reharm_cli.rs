@@ -75,6 +75,20 @@ fn a_chosen_proposal_is_put_in_and_taken_out_again() {
 }
 
 #[test]
+fn a_note_that_several_new_chords_hear_is_named_once() {
+    let (_, out, _) = reharm(&["--ways", "half-step-approach"], TUNE);
+    assert!(
+        out.contains("Dm7 Ab7 for Dm7") && out.contains("tune: D5 1 -> 1 then #11\n"),
+        "{out}"
+    );
+    let (_, out, _) = reharm(&["--ways", "bass-line"], TUNE);
+    assert!(
+        out.contains("tune: every note stays what it was\n"),
+        "{out}"
+    );
+}
+
+#[test]
 fn numbers_may_be_ranges_and_a_number_twice_counts_once() {
     let text = "key: C\n| Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 |\n";
     let apply = |numbers: &str| reharm(&["--ways", "tritone", "--apply", numbers], text);
