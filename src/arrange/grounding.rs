@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::Arrangement;
+use super::regions::Keyed;
 use crate::chord::Chord;
 use crate::voicing::{Grounding, grounding};
 
@@ -11,7 +12,7 @@ impl Arrangement {
     /// For each slot what its voicing would be taken for, and what to touch; `None` for silence.
     ///
     /// The chord before is the last that sounds before the slot is first played; in a loop the last
-    /// comes before the first.
+    /// comes before the first. Other chords are called by their names in the key the slot stands in.
     ///
     /// ```
     /// use compline::arrange::{Settings, arrange};
@@ -26,12 +27,14 @@ impl Arrangement {
     /// ```
     pub fn groundings(&self) -> Vec<Option<Grounding>> {
         let before = self.before();
-        let key = self.chart.key();
+        let regions = Keyed::of(&self.chart, self.settings.looped)
+            .map_or_else(|_| Vec::new(), |keyed| keyed.regions);
         let slots = self.slots.iter().enumerate();
         slots
             .map(|(at, arranged)| {
                 let (chord, voicing) = (self.sounding(at)?, arranged.voicing.as_ref()?);
                 let before = before.get(&at).and_then(|at| self.sounding(*at));
+                let key = regions.get(at).copied().flatten();
                 Some(grounding(chord, voicing, before, key))
             })
             .collect()

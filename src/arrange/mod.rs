@@ -12,6 +12,7 @@ mod changes;
 mod compare;
 mod grounding;
 mod laid;
+mod making_way;
 mod motion;
 mod options;
 mod question;
@@ -21,7 +22,9 @@ mod steps;
 mod thinned;
 mod trouble;
 mod uncarried;
+mod unproposed;
 mod warning;
+mod ways;
 pub mod why;
 mod wishes;
 
@@ -41,15 +44,17 @@ pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
-pub use reharm::{Listed, NotAWay, Ways, reharm};
+pub use reharm::{Listed, reharm};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
 pub use trouble::{Reason, Stuck, Trouble};
 pub(crate) use uncarried::uncarried_slots;
 pub use uncarried::{Uncarried, uncarried};
+pub use unproposed::Unproposed;
 pub use warning::Warning;
 pub(crate) use warning::{in_words, spelled};
+pub use ways::{NotWays, Ways};
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.
@@ -108,7 +113,8 @@ pub struct Arranged {
     pub slot: Slot,
     /// Where its chord goes the first time it is played.
     pub place: Place,
-    /// What the hand plays; `None` is silence.
+    /// What the hand plays; `None` is silence, where the chart says so or the hand makes way for a
+    /// low tune.
     pub voicing: Option<Voicing>,
     /// Whether the chart itself gave the voicing.
     pub given: bool,

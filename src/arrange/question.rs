@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::making_way::makes_way;
 use super::regions::slot_regions;
 use super::steps::{self, Broken, Rules};
 use super::uncarried::{gathered, uncarried_slots};
@@ -316,6 +317,7 @@ fn all_choices(
     for (slot, place) in slots.iter().zip(places) {
         match choices(slot, *place, settings, cache) {
             Ok(found) => all.push(found),
+            Err(_) if makes_way(slot, *place, settings, cache) => all.push(Arc::default()),
             Err(why) => stuck.push(Stuck {
                 slot: slot.clone(),
                 why,

@@ -4,89 +4,13 @@
 //! stands in; here the stretches are cut, and what they propose is numbered and laid back on the page.
 //! Which of the proposals make the hand move least is [`super::changes`]'s question.
 
-use std::fmt;
 use std::ops::Range;
-use std::str::FromStr;
 
 use super::regions::Keyed;
-use super::{Settings, Trouble, stretches};
+use super::{Settings, Trouble, Ways, stretches};
 use crate::chart::{Beats, Chart, Replacement, Slot};
 use crate::chord::Chord;
-use crate::harmony::techniques::{TECHNIQUES, Technique};
 use crate::harmony::{Passage, Proposal, Spot, proposals_at};
-
-/// The techniques that are allowed.
-///
-/// ```
-/// # use compline::arrange::Ways;
-/// let ways: Ways = "all,-tritone".parse().unwrap();
-/// assert!(!ways.names().any(|name| name == "tritone"));
-/// assert_eq!("backdoor,related-ii".parse::<Ways>().unwrap().names().count(), 2);
-/// assert!("tritones".parse::<Ways>().is_err());
-/// ```
-#[derive(Debug, Clone)]
-pub struct Ways(Vec<&'static Technique>);
-
-impl Ways {
-    /// The names, in the order the techniques are listed.
-    pub fn names(&self) -> impl Iterator<Item = &'static str> + '_ {
-        self.0.iter().map(|technique| technique.name)
-    }
-}
-
-impl Default for Ways {
-    fn default() -> Self {
-        Self(TECHNIQUES.to_vec())
-    }
-}
-
-/// A word that names no technique.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotAWay(String);
-
-impl fmt::Display for NotAWay {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self(text) = self;
-        let known = TECHNIQUES.map(|technique| technique.name).join(", ");
-        write!(f, "`{text}` is not a technique: all, {known}")
-    }
-}
-
-impl std::error::Error for NotAWay {}
-
-impl FromStr for Ways {
-    type Err = NotAWay;
-
-    /// Names joined by commas; `all` stands for every one, and a `-` before a name takes it out. A
-    /// list that begins by taking out takes out of all.
-    fn from_str(text: &str) -> Result<Self, NotAWay> {
-        let mut allowed = [false; TECHNIQUES.len()];
-        if text.starts_with('-') {
-            allowed = [true; TECHNIQUES.len()];
-        }
-        for word in text.split(',').map(str::trim) {
-            let (name, to) = match word.strip_prefix('-') {
-                Some(name) => (name, false),
-                None => (word, true),
-            };
-            let is_meant = |technique: &Technique| name == "all" || technique.name == name;
-            let mut known = false;
-            for (allowed, technique) in allowed.iter_mut().zip(TECHNIQUES) {
-                if is_meant(technique) {
-                    (*allowed, known) = (to, true);
-                }
-            }
-            if !known {
-                return Err(NotAWay(word.to_owned()));
-            }
-        }
-        let chosen = TECHNIQUES
-            .iter()
-            .zip(allowed)
-            .filter(|(_, allowed)| *allowed);
-        Ok(Self(chosen.map(|(technique, _)| *technique).collect()))
-    }
-}
 
 /// A proposal at its place on the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,6 +30,25 @@ impl Listed {
     pub fn bars(&self) -> (usize, usize) {
         let bars = || self.proposal.chords.iter().map(|new| new.bar);
         (bars().min().unwrap_or(0), bars().max().unwrap_or(0))
+    }
+
+    /// The new chords for the old ones, as `Abm7 Db7 for G7`; one that goes on over a bar line once.
+    pub fn in_short(&self) -> String {
+        let mut new: Vec<&str> = Vec::new();
+        for chord in &self.proposal.chords {
+            let symbol = chord.chord.symbol();
+            if new.last() != Some(&symbol) {
+                new.push(symbol);
+            }
+        }
+        let mut old = self.replaced.clone();
+        old.dedup();
+        format!("{} for {}", new.join(" "), old.join(" "))
+    }
+
+    /// Whether both replace the same chord: then only one of them can be taken.
+    pub fn meets(&self, other: &Self) -> bool {
+        self.slots.start < other.slots.end && other.slots.start < self.slots.end
     }
 
     /// It as the page takes it.
@@ -154,8 +97,7 @@ pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Lis
         };
         for at in 0..spots.len() {
             let found = ways
-                .0
-                .iter()
+                .techniques()
                 .flat_map(|way| proposals_at(way, &passage, at));
             for proposal in found {
                 let range = proposal.spots.clone();

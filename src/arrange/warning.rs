@@ -9,6 +9,7 @@ use crate::harmony::Place;
 use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
+use super::making_way::has_made_way;
 use super::thinned::{self, Thinner};
 use super::{Settings, Uncarried};
 
@@ -21,6 +22,11 @@ pub enum Warning {
         bars: Vec<usize>,
         /// The shape that was wanted.
         wanted: &'static str,
+    },
+    /// The hand is silent in some slots, since the tune leaves no room under it.
+    MakesWay {
+        /// The written bars, each once.
+        bars: Vec<usize>,
     },
     /// Some chords are beyond the measured hand in the first shape, which would have fitted otherwise.
     BeyondHand {
@@ -66,6 +72,10 @@ impl Warning {
             Self::Thinned { .. } => {
                 Some("`compline why` says for each of them what stood in the way")
             }
+            Self::MakesWay { .. } => Some(
+                "play there in a lower range (--low), give notes in the `lh` row, or leave the tune out \
+                 of account (--ignore-melody)",
+            ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
             Self::GivenStep { .. } => {
                 Some("both are held as given; write ? under one of them to have it planned")
@@ -81,6 +91,13 @@ impl fmt::Display for Warning {
             Self::Thinned { bars, wanted } => {
                 let bars = in_bars(bars);
                 write!(f, "thinned out {bars}: no {wanted} voicing fits there")
+            }
+            Self::MakesWay { bars } => {
+                let bars = in_bars(bars);
+                write!(
+                    f,
+                    "silent {bars}: the tune dips so low that nothing fits under it"
+                )
             }
             Self::BeyondHand {
                 hand,
@@ -155,6 +172,7 @@ pub(super) fn all(
     let wide = settings.voicing.hand.reach.is_wide() || given.iter().any(is_stretch);
     thinned::warnings(slots, places, candidates, settings)
         .into_iter()
+        .chain(making_way(slots, candidates))
         .chain(given)
         .chain(wide.then_some(Warning::WideReach))
         .collect()
@@ -169,6 +187,14 @@ pub(crate) fn in_words(breach: &Breach, slot: &Slot) -> String {
 pub(crate) fn spelled(pitch: Pitch, slot: &Slot) -> String {
     let note = slot.spelled(pitch);
     note.map_or_else(|| name_of(pitch), |note| note.to_string())
+}
+
+fn making_way(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> {
+    let silent = slots.iter().zip(candidates);
+    let silent = silent.filter(|(slot, found)| has_made_way(slot, found));
+    let mut bars: Vec<usize> = silent.map(|(slot, _)| slot.bar).collect();
+    bars.dedup();
+    (!bars.is_empty()).then_some(Warning::MakesWay { bars })
 }
 
 fn is_stretch(warning: &Warning) -> bool {

@@ -36,14 +36,15 @@ pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
         .unwrap_or_else(|| name.simplest())
 }
 
-/// The same for a chord that comes alone among the chords of the key, as a substitute dominant does:
-/// there B7 is read sooner than Cb7, unless the signature has the Cb.
+/// The same for a chord that comes alone among the chords of the key, as a substitute dominant does,
+/// or what a voicing might be taken for: no flats about it keep a borrowed degree's own for it, and B7
+/// is read sooner than Cb7, unless the signature has the Cb.
 pub(crate) fn lone_root(name: Name, family: Family, key: Key) -> Name {
     let root = root(name, family, key);
-    if is_odd(root, key) {
-        root.simplest()
-    } else {
-        root
+    let rises = root.alter() > 0;
+    match is_odd(root, key) && !rises {
+        true => root.simplest(),
+        false => root,
     }
 }
 
@@ -115,6 +116,18 @@ pub(crate) fn key(tonic: PitchClass, mode: Mode) -> Option<Key> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_lone_root_has_an_everyday_name_unless_the_signature_has_its_own() {
+        let alone = |name: &str, family, key: &str| {
+            lone_root(name.parse().unwrap(), family, key.parse().unwrap()).to_string()
+        };
+        assert_eq!(alone("Cb", Family::Dominant, "Eb"), "B");
+        assert_eq!(alone("Cb", Family::Dominant, "Gb"), "Cb");
+        assert_eq!(alone("Fb", Family::Dominant, "Ab"), "E");
+        assert_eq!(alone("Bbb", Family::Major, "Db"), "A");
+        assert_eq!(alone("E#", Family::Diminished, "D"), "E#");
+    }
 
     #[test]
     fn every_class_has_a_key_of_either_mode() {

@@ -45,8 +45,8 @@
 //! belong to the chord row above them and have as many bars; the bar lines in them only part the
 //! bars. The first and the last `|` of a row may be left out. `deg` and `move` are the program's own
 //! remarks about a voicing; they are kept as text. `was` holds the chords that stood in a bar before
-//! a reharmonisation, chords and slashes only, or `-` where the bar is as it was: the tune's keys are
-//! found in them.
+//! a reharmonisation, chords and slashes only, `%` for those of the bar before as that one was, or `-`
+//! where the bar is as it was: the tune's keys are found in them.
 //!
 //! **A bar of chords** holds chords parted by spaces, in this way:
 //!
@@ -85,6 +85,7 @@
 //! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords, 10,000 names in `play`.
 
 mod beats;
+mod before;
 pub(crate) mod enharmonic;
 pub mod form;
 mod hands;
@@ -107,7 +108,7 @@ mod wished;
 mod wishes;
 
 pub use beats::{Beats, NotBeats};
-pub(crate) use enharmonic::root as root_in_key;
+pub(crate) use enharmonic::lone_root;
 pub use form::{Road, Run, Visit, Way};
 pub use hands::SlotHand;
 pub use header::{Entry, Field, Header, MiddleC, Played};
@@ -115,7 +116,7 @@ pub use jump::{Jump, NotAJump};
 pub use meter::{Meter, NotAMeter};
 pub use model::{
     Bar, Cell, Chart, Chords, Closing, Event, Line, Marked, Opening, Remarks, Row, Section, Stroke,
-    Times, Wish,
+    Times, Was, Wish,
 };
 pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};

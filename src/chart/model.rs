@@ -116,9 +116,8 @@ pub struct Bar {
     pub beats: u8,
     /// The chords.
     pub chords: Chords,
-    /// The chords that stood here before others replaced them; they fill the bar. Empty where the
-    /// bar is as it was. Either every bar of a line says or none does.
-    pub was: Option<Vec<Cell>>,
+    /// What stood here before chords were replaced. Either every bar of a line says or none does.
+    pub was: Option<Was>,
     /// The words after `@`, in the order they are written.
     pub jumps: Vec<Marked>,
     /// The tune; fills the bar exactly. Either every bar of a line has one or none has.
@@ -199,6 +198,16 @@ pub enum Chords {
     Written(Vec<Cell>),
 }
 
+/// What stood in a bar before chords were replaced.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Was {
+    /// `-`: what is written there now
+    #[default]
+    AsNow,
+    /// Other chords, which fill the bar; `%` for those of the bar before, as that one was.
+    Other(Chords),
+}
+
 /// A chord in its bar.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cell {
@@ -234,6 +243,16 @@ pub enum Wish {
     Given(Vec<Note>),
 }
 
+impl Chords {
+    /// The chords themselves, in a bar after one of the chords `before`.
+    pub(in crate::chart) fn over<'a>(&'a self, before: &'a [Cell]) -> &'a [Cell] {
+        match self {
+            Self::Again => before,
+            Self::Written(cells) => cells,
+        }
+    }
+}
+
 impl Wish {
     /// To be planned, with nothing more to wish for.
     pub const PLAN: Self = Self::Plan(Wishes::NONE);
@@ -262,9 +281,21 @@ impl Bar {
 }
 
 impl Bar {
-    /// Whether its chords have replaced others, which its `was` keeps.
-    pub fn is_changed(&self) -> bool {
-        self.was.as_ref().is_some_and(|was| !was.is_empty())
+    /// Whether it has something in this row.
+    pub const fn has(&self, row: Row) -> bool {
+        match row {
+            Row::Chords => true,
+            Row::Was => self.was.is_some(),
+            Row::Melody => self.melody.is_some(),
+            Row::Hand => self.hand.is_some(),
+            Row::Degrees => self.degrees.is_some(),
+            Row::Motion => self.motion.is_some(),
+        }
+    }
+
+    /// Whether it was written otherwise before chords were replaced.
+    pub const fn is_changed(&self) -> bool {
+        matches!(self.was, Some(Was::Other(_)))
     }
 
     /// The signs a player follows, as they are typed: repeats, endings, jumps.

@@ -7,7 +7,7 @@ use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::{Bar, Beats, Cell, Chart, Chords, Line, Slot, Span, Spans, Wish};
+use super::{Bar, Beats, Cell, Chart, Chords, Line, Slot, Span, Spans, Was, Wish};
 use crate::chord::{Chord, Symbol};
 
 /// Chords that take the time of some slots in a row.
@@ -80,8 +80,8 @@ impl Chart {
     ///
     /// The `was` row keeps what stood in a bar before the first time it was changed. What the left
     /// hand had under the chords that go is gone, and so are the remarks about it (`deg`, `move`);
-    /// everything else stays. A `%` that repeats a bar which changed is written out, since it stays
-    /// as it was.
+    /// everything else stays. A `%` that repeats a bar which changed is written out, since it sounds
+    /// as it did; its `was` keeps the `%`. [`Chart::before`] takes all of it back.
     ///
     /// ```
     /// use compline::chart::{Beats, NewChord, Replacement, read};
@@ -120,33 +120,11 @@ impl Chart {
         }
         Ok(chart)
     }
-
-    /// The chart as it was before its chords were replaced, as far as its `was` rows say.
-    ///
-    /// What the left hand had under the chords that go is gone with them.
-    #[must_use]
-    pub fn before(&self) -> Self {
-        let mut chart = self.clone();
-        if self.bars().any(Bar::is_changed) {
-            chart.forget_plan();
-        }
-        for bar in chart.bars_mut() {
-            let Some(was) = bar.was.take().filter(|was| !was.is_empty()) else {
-                continue;
-            };
-            if let Some(hand) = &mut bar.hand {
-                *hand = vec![Wish::PLAN; was.len()];
-                bar.hand_spans = Spans::default();
-            }
-            bar.chords = Chords::Written(was);
-        }
-        chart
-    }
 }
 
 impl Chart {
     /// Drops what the program remarked about a plan that no longer stands.
-    fn forget_plan(&mut self) {
+    pub(super) fn forget_plan(&mut self) {
         for bar in self.bars_mut() {
             (bar.degrees, bar.motion) = (None, None);
         }
@@ -212,39 +190,36 @@ impl<'a> Page<'a> {
             touched |= self.bar(bar)?;
         }
         if touched {
-            for bar in &mut line.bars {
-                bar.was.get_or_insert_default();
-            }
+            remember(&mut line.bars);
         }
         Ok(())
     }
 
-    /// Rewrites a bar where it has to be; says whether chords of it were replaced.
+    /// Rewrites a bar where it has to be; says whether it was.
     fn bar(&mut self, bar: &mut Bar) -> Result<bool, NotReplaced> {
         self.bar += 1;
         let first = self.slot;
         let count = self.slots.iter().skip(first);
         self.slot += count.take_while(|slot| slot.bar == self.bar).count();
         let here = first..self.slot;
-        let old = match &bar.chords {
-            Chords::Written(cells) => cells.clone(),
-            Chords::Again => self.sounding.0.clone(),
-        };
-        let touched = here.clone().any(|slot| self.gone.get(slot) == Some(&true));
-        if touched {
-            self.rewrite(bar, here, &old)?;
-        } else if bar.chords == Chords::Again && self.sounding.0 != self.sounding.1 {
+        let written = bar.chords.clone();
+        let old = written.over(&self.sounding.0).to_vec();
+        let repeats_new = written == Chords::Again && self.sounding.0 != self.sounding.1;
+        if here.clone().any(|slot| self.gone.get(slot) == Some(&true)) {
+            self.rewrite(bar, here)?;
+        } else if repeats_new {
             bar.chords = Chords::Written(old.clone());
         }
-        let new = match &bar.chords {
-            Chords::Written(cells) => cells.clone(),
-            Chords::Again => self.sounding.1.clone(),
-        };
+        let touched = bar.chords != written;
+        if touched && !bar.is_changed() {
+            bar.was = Some(Was::Other(written));
+        }
+        let new = bar.chords.over(&self.sounding.1).to_vec();
         self.sounding = (old, new);
         Ok(touched)
     }
 
-    fn rewrite(&self, bar: &mut Bar, here: Range<usize>, old: &[Cell]) -> Result<(), NotReplaced> {
+    fn rewrite(&self, bar: &mut Bar, here: Range<usize>) -> Result<(), NotReplaced> {
         let mut entries: Vec<Entry> = self.kept(here).chain(self.coming()).collect();
         entries.sort_by_key(|(beat, ..)| *beat);
         let full = Beats::whole(bar.beats.into());
@@ -252,9 +227,6 @@ impl<'a> Page<'a> {
             return Err(NotReplaced::DoesNotFill { bar: self.bar });
         }
         write_out(&mut entries, bar.beats).ok_or(NotReplaced::NotWritable { bar: self.bar })?;
-        if !bar.is_changed() {
-            bar.was = Some(old.to_vec());
-        }
         if let Some(hand) = &mut bar.hand {
             *hand = entries.iter().map(|(.., wish)| wish.clone()).collect();
             bar.hand_spans = Spans::default();
@@ -281,6 +253,19 @@ impl<'a> Page<'a> {
             let symbol = Arc::new(Symbol::Chord(new.chord.clone()));
             (new.beat, cell(symbol, new.beats), Wish::PLAN)
         })
+    }
+}
+
+/// Completes the `was` row of a line; a line in which all is as it was has none.
+fn remember(bars: &mut [Bar]) {
+    for bar in &mut *bars {
+        match bar.was.get_or_insert_default() {
+            Was::Other(was) if *was == bar.chords => bar.was = Some(Was::AsNow),
+            _ => {}
+        }
+    }
+    if !bars.iter().any(Bar::is_changed) {
+        bars.iter_mut().for_each(|bar| bar.was = None);
     }
 }
 
@@ -345,6 +330,7 @@ mod tests {
         let new = chart.replaced(&all)?;
         let reread = read(&new.tidy()).unwrap();
         assert_eq!(reread, new);
+        assert_eq!(new.before().slots().len(), chart.slots().len());
         Ok(new.tidy())
     }
 
@@ -367,11 +353,11 @@ mod tests {
         let text = replaced("| D7 | % | % | G7 |", &spans).unwrap();
         assert_eq!(
             text,
-            "     | Am7 D7 | D7 | % | G7 |\nwas  | D7     | -  | - | -  |\n"
+            "     | Am7 D7 | D7 | % | G7 |\nwas  | D7     | %  | - | -  |\n"
         );
         let spans = [(1..2, vec![new(2, 1, 4, "Ab7")])];
         let text = replaced("| D7 | % | % |", &spans).unwrap();
-        assert_eq!(text, "     | D7 | Ab7 | D7 |\nwas  | -  | D7  | -  |\n");
+        assert_eq!(text, "     | D7 | Ab7 | D7 |\nwas  | -  | %   | %  |\n");
     }
 
     #[test]
@@ -425,5 +411,20 @@ mod tests {
         );
         let before = chart.before().tidy();
         assert_eq!(before, "     | Dm7 G7 | C6 |\nlh   | ?      | ?  |\n");
+    }
+
+    #[test]
+    fn a_bar_that_is_as_it_was_again_says_nothing() {
+        let text = "     | Dm7 G7 | C6 |\n";
+        let there = replaced(text, &[(1..2, vec![new(1, 3, 2, "Db7")])]).unwrap();
+        let back = replaced(&there, &[(1..2, vec![new(1, 3, 2, "G7")])]).unwrap();
+        assert_eq!(back, text);
+    }
+
+    #[test]
+    fn what_the_hand_has_under_the_chords_that_stay_comes_back() {
+        let text = "     | Dm7         G7 | % | C6 |\nlh   | F3.A3.C4.E4 ?  | ? | ?  |\n";
+        let new = replaced(text, &[(1..2, vec![new(1, 3, 2, "Db7")])]).unwrap();
+        assert_eq!(read(&new).unwrap().before().tidy(), text);
     }
 }

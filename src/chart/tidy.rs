@@ -138,14 +138,7 @@ fn strips(line: &Line, middle_c: MiddleC) -> Vec<Strip> {
 }
 
 fn has(line: &Line, row: Row) -> bool {
-    line.bars.iter().any(|bar| match row {
-        Row::Chords => true,
-        Row::Was => bar.was.is_some(),
-        Row::Melody => bar.melody.is_some(),
-        Row::Hand => bar.hand.is_some(),
-        Row::Degrees => bar.degrees.is_some(),
-        Row::Motion => bar.motion.is_some(),
-    })
+    line.bars.iter().any(|bar| bar.has(row))
 }
 
 fn print_line(line: &Line, strips: &[Strip], columns: &Columns, to: &mut String) -> fmt::Result {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Wish, enharmonic};
+use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Was, Wish, enharmonic};
 use crate::chord::{Chord, Symbol};
 use crate::pitch::{Interval, Key, Letter, Name, Note, PitchClass, Semitones};
 
@@ -95,8 +95,10 @@ impl Shift {
             let moved = cells.iter_mut().map(|cell| self.cell(cell));
             self.sounding = moved.collect::<Option<_>>()?;
         }
-        for cell in bar.was.iter_mut().flatten() {
-            self.cell(cell)?;
+        if let Some(Was::Other(Chords::Written(cells))) = &mut bar.was {
+            for cell in cells {
+                self.cell(cell)?;
+            }
         }
         self.tune(bar.melody.as_deref_mut().unwrap_or_default())?;
         for (place, wish) in bar.hand.iter_mut().flatten().enumerate() {

@@ -14,6 +14,8 @@ pub use check::{CheckArguments, CheckFormat, SeverityName};
 pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
 pub use voice::{VoiceArguments, VoiceFormat};
 
+use super::reharm::ReharmArguments;
+
 /// Turns a lead sheet into a left hand for the piano.
 ///
 /// A chart goes in, a chart with a voiced left hand comes out: as smooth as it can be, never muddy,
@@ -94,52 +96,6 @@ pub struct SlotArguments {
 
     #[command(flatten)]
     pub tune: TuneArguments,
-}
-
-/// Arguments of `reharm`.
-#[derive(Debug, Args)]
-pub struct ReharmArguments {
-    /// The chart, or `-` for standard input
-    #[arg(value_name = "CHART")]
-    pub chart: PathBuf,
-
-    /// Techniques to allow, or with a `-` before them to leave out [default: all]
-    ///
-    /// Names joined by commas: tritone,backdoor allows two; all,-borrowed, or --ways=-borrowed,
-    /// leaves one out.
-    #[arg(long, value_name = "NAMES", allow_hyphen_values = true)]
-    pub ways: Option<String>,
-
-    /// Put the proposals with these numbers of the list into the chart, and print it
-    #[arg(
-        long,
-        value_name = "NUMBERS",
-        value_delimiter = ',',
-        conflicts_with = "changes"
-    )]
-    pub apply: Vec<usize>,
-
-    /// Make at most N changes, those with which the left hand moves least; `exactly N` for no fewer
-    ///
-    /// Chords and voicings are decided together, and it is proved that no other changes move less.
-    /// The chart is printed, and on standard error how smooth each further change makes it.
-    #[arg(long, value_name = "[exactly] N")]
-    pub changes: Option<super::reharm::Count>,
-
-    /// Print the chart as it was before its chords were replaced
-    #[arg(long, conflicts_with_all = ["apply", "changes", "ways"])]
-    pub undo: bool,
-
-    /// How to list the proposals
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub to: ReportFormat,
-
-    /// Transpose to this key first, such as Eb or F#m
-    #[arg(long, value_name = "KEY")]
-    pub key: Option<String>,
-
-    #[command(flatten)]
-    pub hand: HandArguments,
 }
 
 /// Arguments of `why`.

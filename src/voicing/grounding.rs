@@ -51,7 +51,8 @@ pub enum Grounds {
 }
 
 /// What `voicing` would be taken for, and what to touch so that `chord` is heard after the chord
-/// `before`. Names are spelled over the chord; those of other chords as `key` has them.
+/// `before`. Names are spelled over the chord; other chords go by their everyday names in
+/// `key`, the one the chord stands in.
 ///
 /// ```
 /// use compline::chord::Chord;

@@ -18,7 +18,7 @@ mod kinds;
 
 use std::fmt;
 
-use crate::chart::root_in_key;
+use crate::chart::lone_root;
 use crate::chord::Chord;
 use crate::pitch::{Degree, Key, Mode, Name, Pitch, PitchClass};
 
@@ -68,7 +68,7 @@ impl fmt::Display for How {
 /// The chords on other roots than `chord`'s that the voicing's notes are, most likely first; see the
 /// rule that orders them in this module's opening.
 ///
-/// Roots are spelled as a reader of `key` expects; without one, as over `chord`'s root as a tonic.
+/// Roots go by their everyday names in `key`; without one, in the key of `chord`'s root.
 ///
 /// ```
 /// use compline::chord::Chord;
@@ -149,13 +149,13 @@ impl Reading {
     }
 
     /// The root's name: the note's own where it sounds, else as a degree of the chord that is meant,
-    /// and then as the key has it. A root a tritone away is the flat fifth: Db over G.
+    /// and then as the key calls it. A root a tritone away is the flat fifth: Db over G.
     fn spelled(&self, chord: &Chord, voicing: &Voicing, key: Option<Key>) -> Name {
         let mut notes = voicing.notes.iter();
         let sounding = notes.find(|note| note.pitch.class() == self.root);
         let name = sounding.map_or_else(|| over(chord, self.root), |note| note.note.name());
         match key.or_else(|| Key::new(chord.root(), Mode::Major)) {
-            Some(key) => root_in_key(name, self.kind.family(), key),
+            Some(key) => lone_root(name, self.kind.family(), key),
             None => name.simplest(),
         }
     }

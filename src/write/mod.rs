@@ -3,6 +3,7 @@
 //! A writer is a row of [`WRITERS`]: its name, the ending of its files, and a function from an
 //! arrangement to text.
 
+mod changes;
 mod chord;
 mod findings;
 mod grid;
@@ -21,6 +22,7 @@ mod why_words;
 
 use crate::arrange::Arrangement;
 
+pub use changes::{ChangesReport, Ladder, changes_json, changes_text};
 pub use chord::{ChordReport, chord_text};
 pub use findings::{
     Artifact, FindingReport, Ground, Lines, Region, Replacement, Rough, RoughestList, Sameness,
@@ -32,7 +34,7 @@ pub use harmony::{HarmonyReport, harmony_json};
 pub use harmony_text::harmony_text;
 pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};
-pub use reharm::{ProposalReport, ladder_text, proposals_json, proposals_text};
+pub use reharm::{ProposalReport, bars, proposals_json, proposals_text, reharm_schema};
 pub use road::{RoadReport, road_json, road_text};
 pub use text::text;
 pub use why::why_text;

@@ -1,16 +1,55 @@
-//! What could stand instead of a chart's chords, and how smooth each further change makes it.
+//! What could stand instead of a chart's chords: the list of proposals.
 
 use std::fmt::Write;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::arrange::{Listed, Rung};
+use super::changes::ChangesReport;
+use super::json::line;
+use crate::arrange::Listed;
+use crate::chart::Chart;
 use crate::harmony::{Sung, Verdict};
 
-/// A proposal under its stable names: one object a line.
+/// A line of the JSON of `reharm`: a proposal, or with `--changes` the whole table of a chart.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+#[expect(
+    dead_code,
+    reason = "the schema of the lines is made from it, not the lines"
+)]
+enum ReharmLine<'a> {
+    Proposal(ProposalReport<'a>),
+    Changes(ChangesReport<'a>),
+}
+
+/// The JSON Schema of the lines, as indented text.
+pub fn reharm_schema() -> String {
+    let schema = schemars::schema_for!(ReharmLine<'static>);
+    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// A proposal with the chart it is for, under its stable names: one object a line.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct ProposalReport<'a> {
+    /// Always `compline-proposal`.
+    format: &'static str,
+    /// The version of this format: a program that knows 1 can read any 1.
+    version: u32,
+    /// The chart's path as it was given, or `<stdin>`.
+    chart: &'a str,
+    /// The chart's title.
+    title: Option<&'a str>,
+    #[serde(flatten)]
+    proposal: ProposalJson<'a>,
+}
+
+/// A proposal.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Proposal")]
+pub(super) struct ProposalJson<'a> {
     /// Its number in the list, from 1.
     number: usize,
     /// The technique's name.
@@ -59,17 +98,20 @@ struct SungJson {
     verdict: &'static str,
 }
 
-/// The proposals as JSON, a line each.
-pub fn proposals_json(listed: &[Listed]) -> String {
-    let lines = listed
-        .iter()
-        .map(|listed| super::json::line(&ProposalReport::of(listed)));
-    lines.collect()
+/// The proposals for the chart of this name as JSON, a line each.
+pub fn proposals_json(name: &str, chart: &Chart, listed: &[Listed]) -> String {
+    let report = |listed| ProposalReport {
+        format: "compline-proposal",
+        version: 1,
+        chart: name,
+        title: chart.title(),
+        proposal: ProposalJson::of(listed),
+    };
+    listed.iter().map(|listed| line(&report(listed))).collect()
 }
 
-impl<'a> ProposalReport<'a> {
-    /// One proposal.
-    pub fn of(listed: &'a Listed) -> Self {
+impl<'a> ProposalJson<'a> {
+    pub(super) fn of(listed: &'a Listed) -> Self {
         let (first_bar, last_bar) = listed.bars();
         let new = listed.proposal.chords.iter().map(|new| NewJson {
             bar: new.bar,
@@ -111,12 +153,7 @@ fn sung(sung: &Sung) -> SungJson {
 pub fn proposals_text(listed: &[Listed]) -> String {
     let mut text = String::new();
     for listed in listed {
-        let (first, last) = listed.bars();
-        let bars = match first == last {
-            true => format!("bar {first}"),
-            false => format!("bars {first}-{last}"),
-        };
-        let number = listed.number;
+        let (number, bars) = (listed.number, bars(listed));
         let _ = writeln!(text, "{number:>3}  {bars}: {}", listed.proposal.technique);
         let _ = writeln!(text, "     {}", listed.proposal.why);
         let tune = tune(&listed.proposal.sung);
@@ -127,52 +164,49 @@ pub fn proposals_text(listed: &[Listed]) -> String {
     text
 }
 
-/// `G4 5 -> b9`, note by note.
+/// `bar 2`, or `bars 2-3`.
+pub fn bars(listed: &Listed) -> String {
+    match listed.bars() {
+        (first, last) if first == last => format!("bar {first}"),
+        (first, last) => format!("bars {first}-{last}"),
+    }
+}
+
+/// What each note of the tune becomes: `G4 5 -> b9`, or for one that several new chords hear,
+/// `G4 3 -> 3 then b7`.
 fn tune(sung: &[Sung]) -> String {
-    let notes = sung.iter().map(|sung| {
-        let passing = if sung.verdict == Verdict::Passing {
-            " (passing)"
-        } else {
-            ""
-        };
-        format!(
-            "{} {} -> {}{passing}",
-            sung.note.note, sung.before, sung.after
-        )
-    });
+    let same = |a: &Sung, b: &Sung| a.bar == b.bar && a.note == b.note;
+    if !sung.is_empty() && sung.iter().all(|sung| sung.before == sung.after) {
+        return "every note stays what it was".to_owned();
+    }
+    // What several chords hear stands once under each: brought together at the first of them.
+    let mut notes: Vec<Vec<&Sung>> = Vec::new();
+    for one in sung {
+        match notes
+            .iter_mut()
+            .find(|heard| heard.iter().any(|other| same(one, other)))
+        {
+            Some(heard) => heard.push(one),
+            None => notes.push(vec![one]),
+        }
+    }
+    notes.sort_by_key(|heard| heard.first().map(|sung| (sung.bar, sung.note.beat)));
+    let notes = notes.iter().filter_map(|heard| note(heard));
     notes.collect::<Vec<_>>().join(", ")
 }
 
-/// How smooth each further change makes a tune: a line for every number of changes.
-pub fn ladder_text(rungs: &[Option<Rung>], listed: &[Listed]) -> String {
-    let mut text = String::from("changes  motion  which\n");
-    for (count, rung) in rungs.iter().enumerate() {
-        let _ = match rung {
-            None => writeln!(text, "{count:>7}       -  no so many fit beside each other"),
-            Some(rung) => {
-                let proved = if rung.optimal { "" } else { "  (not proved)" };
-                let which = which(rung, listed);
-                writeln!(text, "{count:>7}  {:>6}  {which}{proved}", rung.cost.motion)
-            }
-        };
-    }
-    text
+/// One note under all the new chords that hear it.
+fn note(heard: &[&Sung]) -> Option<String> {
+    let first = heard.first()?;
+    let mut after: Vec<String> = heard.iter().map(|sung| over(sung)).collect();
+    after.dedup();
+    let after = after.join(" then ");
+    Some(format!("{} {} -> {after}", first.note.note, first.before))
 }
 
-fn which(rung: &Rung, listed: &[Listed]) -> String {
-    let taken = rung.replacements.iter().filter_map(|&at| listed.get(at));
-    let named: Vec<String> = taken
-        .map(|l| {
-            format!(
-                "{} ({}, bar {})",
-                l.number,
-                l.proposal.technique,
-                l.bars().0
-            )
-        })
-        .collect();
-    match named.is_empty() {
-        true => "as written".to_owned(),
-        false => named.join(", "),
+fn over(sung: &Sung) -> String {
+    match sung.verdict {
+        Verdict::Passing => format!("{} (passing)", sung.after),
+        _ => sung.after.to_string(),
     }
 }

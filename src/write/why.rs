@@ -8,6 +8,7 @@ use super::why_words::{
     semitones, thinned,
 };
 use crate::arrange::why::{Arrival, Closer, Nearer, Why};
+use crate::chart::Wish;
 use crate::voicing::Voicing;
 
 /// The reasons for people. `all` are those of the whole chart, in its order, so that a slot can name
@@ -32,6 +33,9 @@ fn head(text: &mut String, why: &Why) {
     let _ = write!(text, "bar {}, beat {}: {symbol}  ", slot.bar, slot.beat);
     let _ = match &why.voicing {
         Some(voicing) => writeln!(text, "{}", described(voicing)),
+        None if slot.symbol.chord().is_some() && slot.wish == Wish::PLAN => {
+            writeln!(text, "silent: the tune leaves no room under it")
+        }
         None => writeln!(text, "silent: the hand stays where it was"),
     };
 }

@@ -131,3 +131,17 @@ fn on_every_chart_the_other_chords_have_the_notes_and_the_touched_ones_complete_
         "{others} chords, {touched} notes"
     );
 }
+
+#[test]
+fn other_chords_go_by_their_names_in_the_key_they_stand_in() {
+    // The second line is in G flat, where Cb is a note of the signature; in E flat it is not.
+    let text = "key: Eb\n| Fm7 | Bb7b9 | Ebmaj7 | % |\n| Abm9 | Db13 | Gbmaj7 | % |\n";
+    let voiced = voiced(&["--grounding"], text);
+    let heard = |slot: usize| {
+        let heard = voiced["slots"][slot]["heard_as"].as_array().unwrap();
+        let symbols = heard.iter().map(|h| h["symbol"].as_str().unwrap());
+        symbols.collect::<Vec<_>>().join(" ")
+    };
+    assert!(heard(1).contains("Bdim7"), "{}", heard(1));
+    assert!(heard(4).contains("Cbmaj7"), "{}", heard(4));
+}

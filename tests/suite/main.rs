@@ -21,7 +21,8 @@
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
-//! | `reharm` | other chords under the same tune: the command, and the tune over what it writes |
+//! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
+//! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
@@ -59,6 +60,7 @@ mod independent;
 mod program;
 mod readme;
 mod reharm;
+mod reharm_cli;
 mod settings;
 mod songbook;
 mod uncarried;

@@ -15,6 +15,7 @@ mod ways;
 
 use std::ops::Range;
 
+use super::making_way::make_way;
 use super::question::Question;
 use super::regions::Keyed;
 use super::{Cache, Settings, Trouble, arrange};
@@ -37,6 +38,8 @@ pub struct Rung {
     pub cost: Cost,
     /// Whether it is proved that no other choice of as many replacements costs less.
     pub optimal: bool,
+    /// No choice of as many replacements costs less than this; `None` where nothing is known.
+    pub lower_bound: Option<Cost>,
 }
 
 /// For every number of replacements from 0 to `most`, the choice with the least total cost together
@@ -67,12 +70,14 @@ pub fn changes(
         alternatives: 0,
         ..settings.clone()
     };
-    let sources = Keyed::of(chart, settings.looped)?;
+    let mut sources = Keyed::of(chart, settings.looped)?;
+    make_way(&mut sources, settings, cache);
     let page = Page::of(&sources, replacements, settings);
     let layout = laid_out(&page, settings, cache);
     let range = settings.voicing.hand.range;
     let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
     let lattice = Lattice::new(&layout.points, centre, layout.passages.clone());
+    let most = most.min(replacements.len());
     let ladder = match lattice.solve(most, Budget::default()) {
         Ok(ladder) => ladder,
         Err(Unsolvable::EmptyLayer { .. }) => {
@@ -85,16 +90,21 @@ pub fn changes(
     let rungs = ladder.rungs().iter().map(|rung| {
         let solution = rung.as_ref()?;
         let taken = layout.taken(&solution.choice);
-        rung_of(chart, replacements, taken, settings, cache).map(|found| Rung {
-            optimal: layout.exact
-                && found.optimal
-                && solution.optimal
-                && found.cost == solution.cost,
+        let found = rung_of(chart, replacements, taken, settings, cache)?;
+        // Nothing replaced is no choice: the page's own plan is all there is to prove.
+        if found.replacements.is_empty() {
+            return Some(found);
+        }
+        let optimal =
+            layout.exact && found.optimal && solution.optimal && found.cost == solution.cost;
+        Some(Rung {
+            optimal,
+            lower_bound: layout.exact.then_some(solution.lower_bound),
             ..found
         })
     });
     let mut rungs: Vec<Option<Rung>> = rungs.collect();
-    rungs.resize(most.saturating_add(1).min(replacements.len() + 1), None);
+    rungs.resize(most + 1, None);
     Ok(rungs)
 }
 
@@ -112,6 +122,7 @@ fn rung_of(
         chart: arrangement.chart,
         cost: arrangement.totals.cost,
         optimal: arrangement.totals.optimal,
+        lower_bound: Some(arrangement.totals.lower_bound),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use super::Road;
 use crate::chart::{
-    Bar, Cell, Chart, Chords, Closing, Field, Line, Meter, Opening, Section, Stroke,
+    Bar, Cell, Chart, Chords, Closing, Field, Line, Meter, Opening, Row, Section, Stroke, Was,
 };
 
 impl Chart {
@@ -46,25 +46,30 @@ struct Written<'a> {
     meter: Meter,
     /// Its chords, a `%` resolved.
     chords: &'a [Cell],
+    /// The chords it had before any were replaced.
+    was: &'a [Cell],
 }
 
 fn written(chart: &Chart) -> Vec<Written<'_>> {
     let mut meter = chart.meter();
-    let mut chords: &[Cell] = &[];
+    let (mut chords, mut was): (&[Cell], &[Cell]) = (&[], &[]);
     let mut page = Vec::new();
     for (section, of) in chart.sections.iter().enumerate() {
         for line in &of.lines {
             meter = line.meter.unwrap_or(meter);
             for bar in &line.bars {
-                if let Chords::Written(cells) = &bar.chords {
-                    chords = cells;
-                }
+                chords = bar.chords.over(chords);
+                was = match &bar.was {
+                    Some(Was::Other(other)) => other.over(was),
+                    _ => bar.chords.over(was),
+                };
                 page.push(Written {
                     bar,
                     section,
                     of,
                     meter,
                     chords,
+                    was,
                 });
             }
         }
@@ -93,7 +98,12 @@ impl Scroll {
         let known = self.meter.replace(written.meter);
         let turn = known.is_some_and(|known| known != written.meter);
         if let Some(section) = self.sections.last_mut() {
-            if turn || section.lines.is_empty() {
+            if turn
+                || !section
+                    .lines
+                    .last()
+                    .is_some_and(|line| suits(line, written.bar))
+            {
                 section.lines.push(line(turn.then_some(written.meter)));
             }
             if let Some(line) = section.lines.last_mut() {
@@ -127,6 +137,12 @@ fn line(meter: Option<Meter>) -> Line {
     }
 }
 
+/// Whether a bar can go on a line: it has the same rows.
+fn suits(line: &Line, bar: &Bar) -> bool {
+    let same_rows = |other: &Bar| Row::ALL.iter().all(|row| bar.has(*row) == other.has(*row));
+    line.bars.last().is_some_and(same_rows)
+}
+
 /// The bar without its signs. A `%` stays one only after the bar that it repeats.
 fn plain(written: &Written<'_>, next_door: bool) -> Bar {
     let mut bar = written.bar.clone();
@@ -141,6 +157,10 @@ fn plain(written: &Written<'_>, next_door: bool) -> Bar {
     bar.jumps.clear();
     if !next_door {
         bar.chords = Chords::Written(written.chords.to_vec());
+        bar.was = bar.was.map(|_| match written.was == written.chords {
+            true => Was::AsNow,
+            false => Was::Other(Chords::Written(written.was.to_vec())),
+        });
     }
     bar
 }
@@ -173,6 +193,24 @@ mod tests {
     fn a_percent_sign_away_from_its_bar_is_spelled_out() {
         let text = unrolled("[A]\n|: C |1 F :|2 % | % ||\n");
         assert_eq!(text, "[A]\n     | C | F |\n\n[A]\n     | C | F | % ||\n");
+    }
+
+    #[test]
+    fn lines_of_other_rows_stay_apart() {
+        let text = unrolled("| C | F |\nmel | C5:4 | F4:4 |\n| G |\n");
+        assert_eq!(
+            text,
+            "     | C    | F    |\nmel  | C5:4 | F4:4 |\n\n     | G |\n"
+        );
+    }
+
+    #[test]
+    fn what_a_bar_was_goes_with_it() {
+        let text = unrolled("[A]\n|: D7 |1 Db7 :|2 G7 | D7 ||\nwas | G7 | - | % | - |\n");
+        assert_eq!(
+            text,
+            "[A]\n     | D7 | Db7 |\nwas  | G7 | -   |\n\n[A]\n     | D7 | G7  | D7 ||\nwas  | G7 | Db7 | -  |\n"
+        );
     }
 
     #[test]

@@ -239,7 +239,7 @@ fn too_many(body: Text<'_>) -> Problem {
         .help("write a passage that comes again once, and use repeats or `play`")
 }
 
-fn nothing_to_repeat(span: Range<usize>) -> Problem {
+pub(super) fn nothing_to_repeat(span: Range<usize>) -> Problem {
     Problem::error(
         span,
         "`%` in the first bar has nothing to repeat",
@@ -247,7 +247,7 @@ fn nothing_to_repeat(span: Range<usize>) -> Problem {
     )
 }
 
-fn other_length(span: Range<usize>, before: u8, beats: u8) -> Problem {
+pub(super) fn other_length(span: Range<usize>, before: u8, beats: u8) -> Problem {
     let [before, bar] = [before, beats].map(|n| super::count(usize::from(n), "beat"));
     let message = format!("`%` cannot repeat a bar of {before} in a bar of {bar}");
     Problem::error(span, message, "chords").help("write the chords out")

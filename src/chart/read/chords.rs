@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::problems::Problems;
 use super::text::Text;
 use super::{count, noun};
-use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem};
+use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem, Was};
 use crate::chord::{Symbol, Unread};
 
 /// The most chords in one bar: sixteen to each of four beats.
@@ -52,25 +52,23 @@ pub(super) fn contents<'a>(
     }
 }
 
-/// Reads a bar of the `was` row: the chords that were there before, which fill its beats, or `-` where it is as it
-/// was; `None` when they could not be read.
-pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Option<Vec<Cell>> {
+/// Reads a bar of the `was` row: the chords that were there before, which fill its beats, or `-`
+/// where it is as it was; `None` when they could not be read.
+pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Option<Was> {
     if body.trim().text == "-" {
-        return Some(Vec::new());
+        return Some(Was::AsNow);
     }
     let mut tally = Tally::default();
     let mut symbols = Symbols::new();
     for word in body.words() {
-        if word.text.starts_with('@') || word.text == "%" || is_meter(word.text) {
+        if word.text.starts_with('@') || is_meter(word.text) {
             problems.add(not_before(word));
             return None;
         }
         tally.take(word, &mut symbols, problems);
     }
-    match tally.chords(body, &body.trim_unless_blank().range(), beats, problems)? {
-        Chords::Written(cells) => Some(cells),
-        Chords::Again => None,
-    }
+    let music = body.trim_unless_blank().range();
+    tally.chords(body, &music, beats, problems).map(Was::Other)
 }
 
 /// The words of a bar, sorted.
@@ -261,8 +259,12 @@ fn no_meter(word: Text<'_>) -> Problem {
 
 fn not_before(word: Text<'_>) -> Problem {
     let message = format!("`{}` does not belong in a `was` row", word.shown());
-    Problem::error(word.range(), message, "chords and slashes, or `-` alone")
-        .help("the `was` row holds the chords a bar had before, `-` where it is as it was")
+    Problem::error(
+        word.range(),
+        message,
+        "chords and slashes, or `%` or `-` alone",
+    )
+    .help("the `was` row holds the chords a bar had before, `-` where it is as it was")
 }
 
 fn empty(body: Text<'_>) -> Problem {

@@ -348,14 +348,7 @@ impl<'a> Reader<'a> {
 }
 
 fn has_row(line: &Line, row: Row) -> bool {
-    line.bars.first().is_some_and(|bar| match row {
-        Row::Chords => true,
-        Row::Was => bar.was.is_some(),
-        Row::Melody => bar.melody.is_some(),
-        Row::Hand => bar.hand.is_some(),
-        Row::Degrees => bar.degrees.is_some(),
-        Row::Motion => bar.motion.is_some(),
-    })
+    line.bars.first().is_some_and(|bar| bar.has(row))
 }
 
 fn open_heading(line: Text<'_>) -> Problem {

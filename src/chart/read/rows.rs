@@ -4,9 +4,9 @@
 use super::parts::{Part, parts};
 use super::problems::Problems;
 use super::text::Text;
-use super::{chords, count, hand, melody};
+use super::{chord_line, chords, count, hand, melody};
 use crate::chart::remark;
-use crate::chart::{Bar, Cell, Chords, Line, MiddleC, Problem, Row, Spans};
+use crate::chart::{Bar, Beats, Cell, Chords, Line, MiddleC, Problem, Row, Spans, Was};
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
 ///
@@ -40,6 +40,14 @@ pub(super) fn row(
                 bar.hand = Some(hand);
                 bar.hand_spans = Spans::new(spans);
             });
+        } else if row == Row::Was {
+            let length = match number.checked_sub(1) {
+                Some(at) => line.bars.get(at).map(|bar| bar.beats),
+                None => before.and_then(length),
+            };
+            set(line, number, |bar| {
+                bar.was = was(body, bar.beats, length, problems);
+            });
         } else {
             set(line, number, |bar| {
                 other(row, body, bar, middle_c, problems)
@@ -47,7 +55,7 @@ pub(super) fn row(
         }
         number += 1;
     }
-    problems.add_some(wrong_number(label, number, line.bars.len()));
+    problems.add_some(wrong_number(label, number, line));
 }
 
 fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
@@ -55,6 +63,28 @@ fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
         Chords::Written(cells) => Some(cells),
         Chords::Again => None,
     }
+}
+
+/// How many beats a bar of these chords has.
+fn length(cells: &[Cell]) -> Option<u8> {
+    let beats: Beats = cells.iter().map(|cell| cell.beats).sum();
+    u8::try_from(beats.numerator()).ok()
+}
+
+/// What a bar was. As in the chord row, `%` needs a bar before it, and one of the same length.
+fn was(body: Text<'_>, beats: u8, before: Option<u8>, problems: &mut Problems) -> Option<Was> {
+    let was = chords::before(body, beats, problems);
+    if was == Some(Was::Other(Chords::Again)) {
+        let sign = body.trim().range();
+        match before {
+            None => problems.add(chord_line::nothing_to_repeat(sign)),
+            Some(before) if before != beats => {
+                problems.add(chord_line::other_length(sign, before, beats));
+            }
+            Some(_) => {}
+        }
+    }
+    was
 }
 
 fn set(line: &mut Line, bar: usize, to: impl FnOnce(&mut Bar)) {
@@ -65,8 +95,7 @@ fn set(line: &mut Line, bar: usize, to: impl FnOnce(&mut Bar)) {
 
 fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &mut Problems) {
     match row {
-        Row::Chords | Row::Hand => {}
-        Row::Was => bar.was = chords::before(body, bar.beats, problems),
+        Row::Chords | Row::Hand | Row::Was => {}
         Row::Melody => bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems)),
         Row::Degrees => {
             bar.degrees = Some(remark::plain(body.text));
@@ -79,10 +108,16 @@ fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &
     }
 }
 
-fn wrong_number(label: Text<'_>, found: usize, wanted: usize) -> Option<Problem> {
+fn wrong_number(label: Text<'_>, found: usize, line: &Line) -> Option<Problem> {
+    let wanted = line.bars.len();
+    let is_repeated = |bar: &Bar| bar.opens.repeat || bar.closes.repeat.is_some();
     let (has, above) = (count(found, "bar"), count(wanted, "bar"));
     (found != wanted).then(|| {
         let message = format!("this line has {has}, but the chord line above it has {above}");
-        Problem::error(label.range(), message, format!("a line of {above}"))
+        let problem = Problem::error(label.range(), message, format!("a line of {above}"));
+        match found > wanted && line.bars.iter().any(is_repeated) {
+            true => problem.help("bars that are repeated are written once, in every row"),
+            false => problem,
+        }
     })
 }

@@ -101,6 +101,12 @@ fn in_the_number_of_bars() {
         "| C |\n«lh» | ? | ? | ? |",
         "this line has 3 bars, but the chord line above it has 1 bar",
     );
+    let over_a_repeat = wrong(
+        "|: C | F :|\n«mel» | C5:4 | A4:4 | C5:4 | F4:4 |",
+        "this line has 4 bars, but the chord line above it has 2 bars",
+    );
+    let help = "bars that are repeated are written once, in every row";
+    assert_eq!(over_a_repeat.help.as_deref(), Some(help));
     wrong(
         "| C |\n«deg» |",
         "this line has 0 bars, but the chord line above it has 1 bar",
@@ -109,15 +115,23 @@ fn in_the_number_of_bars() {
 
 #[test]
 fn in_what_a_bar_was() {
-    let again = wrong(
-        "| C | D |\nwas | G7 | «%» |",
-        "`%` does not belong in a `was` row",
-    );
-    assert_eq!(again.label, "chords and slashes, or `-` alone");
     wrong(
+        "| C | D |\nwas | «%» | G7 |",
+        "`%` in the first bar has nothing to repeat",
+    );
+    wrong(
+        "| C | 3/4 D |\nwas | - | «%» |",
+        "`%` cannot repeat a bar of 4 beats in a bar of 3 beats",
+    );
+    wrong(
+        "| C | D |\nwas | - | G7 «%» |",
+        "`%` stands alone in its bar",
+    );
+    let jump = wrong(
         "| C |\nwas | G7 «@fine» |",
         "`@fine` does not belong in a `was` row",
     );
+    assert_eq!(jump.label, "chords and slashes, or `%` or `-` alone");
     wrong(
         "| C |\nwas | «D Em F» |",
         "3 chords cannot share 4 beats equally",

@@ -135,7 +135,7 @@ const ENTRIES: &[&str] = &[
     "?with=Ab3.C4,without=G3,not=F3.Ab3.C4.E4,top=held",
 ];
 
-const WAS: &[&str] = &["-", "G7", "Dm7 / / G7alt", "N.C.", "Am7 D7"];
+const WAS: &[&str] = &["-", "%", "G7", "Dm7 / / G7alt", "N.C.", "Am7 D7"];
 
 #[derive(Debug, Clone)]
 struct Sketch {
@@ -215,7 +215,10 @@ impl Sketch {
         }
         if let Some(was) = &self.was {
             let bars = self.bars.iter().zip(was);
-            let bars: Vec<&str> = bars.map(|(_, was)| WAS[*was]).collect();
+            let mut bars: Vec<&str> = bars.map(|(_, was)| WAS[*was]).collect();
+            if bars[0] == "%" {
+                bars[0] = "-";
+            }
             text += &format!("was {}\n", bars.join(" | "));
         }
         if let Some(hand) = &self.hand {

@@ -4,7 +4,7 @@ use super::align::Words;
 use super::columns::Printed;
 use crate::chart::remark;
 use crate::chart::{
-    Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Wish,
+    Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Was, Wish,
 };
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
@@ -13,7 +13,7 @@ pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
         |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
     let words = match row {
         Row::Chords => return chord_bar(bar),
-        Row::Was => was(bar.was.as_deref().unwrap_or_default()),
+        Row::Was => was(bar.was.as_ref()),
         Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
         Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
         Row::Degrees => remarks(&bar.degrees),
@@ -42,11 +42,15 @@ fn contents(bar: &Bar) -> Words {
     let behind: Vec<String> = jumps(bar, false).collect();
     Words {
         before: before.join(" "),
-        each: match &bar.chords {
-            Chords::Again => vec!["%".to_owned()],
-            Chords::Written(cells) => cells.iter().map(chord).collect(),
-        },
+        each: chords(&bar.chords),
         behind: behind.join(" "),
+    }
+}
+
+fn chords(chords: &Chords) -> Vec<String> {
+    match chords {
+        Chords::Again => vec!["%".to_owned()],
+        Chords::Written(cells) => cells.iter().map(chord).collect(),
     }
 }
 
@@ -67,11 +71,11 @@ fn chord(cell: &Cell) -> String {
     )
 }
 
-/// The chords a bar had; `-` where it is as it was.
-fn was(cells: &[Cell]) -> Words {
-    let each = match cells {
-        [] => vec!["-".to_owned()],
-        cells => cells.iter().map(chord).collect(),
+/// What a bar was; `-` where it is as it was.
+fn was(was: Option<&Was>) -> Words {
+    let each = match was {
+        Some(Was::Other(other)) => chords(other),
+        Some(Was::AsNow) | None => vec!["-".to_owned()],
     };
     Words {
         each,

@@ -1,0 +1,72 @@
+//! The arguments of `reharm`, as they are typed.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use compline::arrange::Ways;
+use compline::harmony::techniques::TECHNIQUES;
+
+use super::{Count, Numbers};
+use crate::cli::args::{HandArguments, ReportFormat};
+
+/// Arguments of `reharm`.
+#[derive(Debug, Args)]
+pub struct ReharmArguments {
+    /// Charts, folders of charts, or `-` for standard input
+    #[arg(value_name = "CHART", required_unless_present = "schema")]
+    pub charts: Vec<PathBuf>,
+
+    /// Techniques to allow, or with a `-` before them to leave out [default: all]
+    #[arg(long, value_name = "NAMES", allow_hyphen_values = true, long_help = ways_help())]
+    pub ways: Option<Ways>,
+
+    /// Put the proposals with these numbers of the list into the chart, such as 3,5-7, and print it
+    ///
+    /// The numbers are those of the list with the same --ways, --key and hand.
+    #[arg(long, value_name = "NUMBERS", conflicts_with_all = ["changes", "to"])]
+    pub apply: Option<Numbers>,
+
+    /// Make at most N changes, those with which the left hand moves least; `exactly N` for no fewer
+    ///
+    /// Chords and voicings are decided together. The chart is printed, and on standard error a table:
+    /// how far the hand moves with each further change, whether it is proved that no other choice
+    /// moves less, and an arrow at the row that was taken.
+    #[arg(long, value_name = "[exactly] N")]
+    pub changes: Option<Count>,
+
+    /// Print the chart as it was before its chords were replaced
+    #[arg(long, conflicts_with_all = ["apply", "changes", "ways", "to"])]
+    pub undo: bool,
+
+    /// How to write the list of proposals, or the table of --changes
+    ///
+    /// As JSON a proposal is one object a line. With --changes the table is one object a chart, in
+    /// place of the chart itself.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub to: ReportFormat,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
+
+    /// Write to this file, or into this folder; `-` is standard output
+    #[arg(short, long, value_name = "FILE or FOLDER")]
+    pub output: Option<PathBuf>,
+
+    /// Transpose to this key first, such as Eb or F#m
+    #[arg(long, value_name = "KEY")]
+    pub key: Option<String>,
+
+    #[command(flatten)]
+    pub hand: HandArguments,
+}
+
+fn ways_help() -> String {
+    let each = TECHNIQUES.map(|way| format!("\n  {}: {}", way.name, way.rule));
+    format!(
+        "Techniques to allow, or with a `-` before them to leave out [default: all]\n\n\
+         Names joined by commas: tritone,backdoor allows two; all,-borrowed, or --ways=-borrowed, \
+         leaves one out.\n{}",
+        each.concat()
+    )
+}

@@ -1,0 +1,303 @@
+//! `reharm`: other chords under the same tune, listed, applied, or chosen for the smoothest hand.
+
+mod arguments;
+mod count;
+mod numbers;
+
+use anyhow::{Result, anyhow, bail};
+use compline::arrange::{
+    Cache, Listed, Rung, Settings, Trouble, Unproposed, Ways, changes, reharm, replaced,
+};
+use compline::chart::{Bar, Chart, Replacement};
+use compline::pitch::Key;
+use compline::write::{
+    Ladder, changes_json, changes_text, proposals_json, proposals_text, reharm_schema,
+};
+
+use super::Status;
+use super::args::ReportFormat;
+use super::batch::{self, Outcome, Remark};
+use super::input::{self, ENDING, Source};
+use super::output::{Output, deliver, make_folder_of};
+use super::settings::{Finder, Layer, in_key, target_key};
+use super::terminal::Terminal;
+
+pub use arguments::ReharmArguments;
+pub use count::{Count, joined};
+pub use numbers::Numbers;
+
+/// What `reharm` was asked for, besides the settings of each chart.
+struct Job<'a> {
+    task: Task<'a>,
+    to: ReportFormat,
+    ways: Ways,
+    key: Option<Key>,
+}
+
+enum Task<'a> {
+    List,
+    Apply(&'a Numbers),
+    Changes(Count),
+    Undo,
+}
+
+/// What comes of a chart: what is written, and a table beside it.
+struct Report {
+    text: String,
+    table: Option<String>,
+}
+
+impl Report {
+    /// A page.
+    fn of(page: &Chart) -> Self {
+        Self {
+            text: page.tidy(),
+            table: None,
+        }
+    }
+
+    /// With what the chords can't carry of the tune, on the page as it is now: a replacement that
+    /// cures a fault takes it away, and brings none.
+    fn on(self, page: &Chart, settings: &Settings, mut remarks: Vec<Remark>) -> Outcome<Self> {
+        if settings.ignore_melody {
+            return Outcome::Done(self, remarks);
+        }
+        match Remark::uncarried(page, settings.looped) {
+            Ok(told) => {
+                remarks.extend(told);
+                Outcome::Done(self, remarks)
+            }
+            Err(trouble) => trouble.into(),
+        }
+    }
+}
+
+/// Runs the command.
+pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.out().write_all(reharm_schema().as_bytes())?;
+        terminal.flush()?;
+        return Ok(Status::Done);
+    }
+    let job = job(arguments)?;
+    let sources = input::sources(&arguments.charts)?;
+    if matches!(job.task, Task::Apply(_)) && sources.len() != 1 {
+        bail!("--apply takes numbers of one chart's list: name one chart");
+    }
+    let output = Output::of(arguments.output.as_deref(), &sources);
+    let places = output.places(&sources, job.ending())?;
+    let settings = Finder::new(&arguments.hand, &Layer::default())?.all(&sources, terminal)?;
+    let several = sources.len() > 1;
+    let mut first = true;
+    let status = batch::each(
+        &sources,
+        terminal,
+        |at, chart, _, cache| match (sources.get(at), settings.get(at)) {
+            (Some(source), Some(settings)) => job.on(chart, source, &settings.arrange, cache),
+            _ => Outcome::Failed(anyhow!("no settings")),
+        },
+        |at, report: Report, terminal| {
+            let name = sources.get(at).map(Source::name).filter(|_| several);
+            let place = places.get(at).and_then(Option::as_deref);
+            if let (Some(place), Output::Folder(_)) = (place, &output) {
+                make_folder_of(place)?;
+            }
+            let headed = job.is_prose() && place.is_none();
+            let text = match name
+                .as_deref()
+                .filter(|_| headed && !report.text.is_empty())
+            {
+                Some(name) => under(name, &report.text, std::mem::take(&mut first)),
+                None => report.text,
+            };
+            deliver(place, text.as_bytes(), terminal.out())?;
+            if let Some(table) = report.table {
+                terminal.flush()?;
+                let table = match name.as_deref() {
+                    Some(name) => under(name, &table, std::mem::take(&mut first)),
+                    None => table,
+                };
+                terminal.say(&table);
+            }
+            Ok(Status::Done)
+        },
+    )?;
+    terminal.flush()?;
+    Ok(status)
+}
+
+/// A text under the name of its chart, apart from the one before.
+fn under(name: &str, text: &str, first: bool) -> String {
+    let gap = if first { "" } else { "\n" };
+    format!("{gap}{name}:\n{text}")
+}
+
+fn job(arguments: &ReharmArguments) -> Result<Job<'_>> {
+    Ok(Job {
+        task: match (&arguments.apply, arguments.changes) {
+            _ if arguments.undo => Task::Undo,
+            (Some(numbers), _) => Task::Apply(numbers),
+            (None, Some(count)) => Task::Changes(count),
+            (None, None) => Task::List,
+        },
+        to: arguments.to,
+        ways: arguments.ways.clone().unwrap_or_default(),
+        key: target_key(arguments.key.as_deref())?,
+    })
+}
+
+impl Job<'_> {
+    /// The ending of the files that are written.
+    const fn ending(&self) -> &'static str {
+        match (&self.task, self.to) {
+            (Task::List | Task::Changes(_), ReportFormat::Json) => "json",
+            (Task::List, ReportFormat::Text) => "txt",
+            _ => ENDING,
+        }
+    }
+
+    /// Whether what is written is neither a chart nor for programs.
+    fn is_prose(&self) -> bool {
+        self.ending() == "txt"
+    }
+
+    fn on(
+        &self,
+        chart: Chart,
+        source: &Source,
+        settings: &Settings,
+        cache: &mut Cache,
+    ) -> Outcome<Report> {
+        match in_key(chart, self.key) {
+            Ok(chart) => self.report(&chart, &source.name(), settings, cache),
+            Err(error) => Outcome::Failed(error),
+        }
+    }
+
+    fn report(
+        &self,
+        chart: &Chart,
+        name: &str,
+        settings: &Settings,
+        cache: &mut Cache,
+    ) -> Outcome<Report> {
+        if matches!(self.task, Task::Undo) {
+            return undone(chart, settings);
+        }
+        let listed = match reharm(chart, settings, &self.ways) {
+            Ok(listed) => listed,
+            Err(trouble) => return trouble.into(),
+        };
+        let remarks = match listed.is_empty() {
+            true => self.unproposed(chart, settings),
+            false => Vec::new(),
+        };
+        let text = match &self.task {
+            Task::Changes(count) => {
+                let asked = Asked {
+                    chart,
+                    name,
+                    listed: &listed,
+                    count: *count,
+                };
+                return asked.smoothest(self.to, remarks, settings, cache);
+            }
+            Task::Apply(numbers) => {
+                let taken = numbers.of(&listed);
+                let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
+                let page = taken.and_then(|taken| Ok(replaced(chart, &all, &taken)?));
+                return match page {
+                    Ok(page) => Report::of(&page).on(&page, settings, remarks),
+                    Err(error) => Outcome::Failed(error),
+                };
+            }
+            _ => match self.to {
+                ReportFormat::Text => proposals_text(&listed),
+                ReportFormat::Json => proposals_json(name, chart, &listed),
+            },
+        };
+        Report { text, table: None }.on(chart, settings, remarks)
+    }
+
+    /// Why nothing is listed.
+    fn unproposed(&self, chart: &Chart, settings: &Settings) -> Vec<Remark> {
+        let why = Unproposed::of(chart, settings, &self.ways);
+        let remark = why.map(|why| Remark::About(why.to_string(), why.help()));
+        remark.into_iter().collect()
+    }
+}
+
+fn undone(chart: &Chart, settings: &Settings) -> Outcome<Report> {
+    let nothing = "no chord was replaced here: the chart is printed as it is";
+    let unchanged = !chart.bars().any(Bar::is_changed);
+    let remark = unchanged.then(|| Remark::About(nothing.to_owned(), None));
+    let page = chart.before();
+    Report::of(&page).on(&page, settings, remark.into_iter().collect())
+}
+
+/// A chart that is to be made smoother, with what there is to choose from.
+struct Asked<'a> {
+    chart: &'a Chart,
+    name: &'a str,
+    listed: &'a [Listed],
+    count: Count,
+}
+
+impl Asked<'_> {
+    fn smoothest(
+        &self,
+        to: ReportFormat,
+        remarks: Vec<Remark>,
+        settings: &Settings,
+        cache: &mut Cache,
+    ) -> Outcome<Report> {
+        let all: Vec<Replacement> = self.listed.iter().map(Listed::replacement).collect();
+        let rungs = match changes(self.chart, &all, settings, self.count.most, cache) {
+            Ok(rungs) => rungs,
+            Err(Trouble::NoPlan(why)) => return Outcome::Failed(anyhow!("{why}")),
+            Err(trouble) => return trouble.into(),
+        };
+        let mut ladder = Ladder {
+            rungs: &rungs,
+            listed: self.listed,
+            asked: self.count.most,
+            chosen: 0,
+        };
+        let Some(rung) = self.chosen(&rungs) else {
+            return self.impossible(&ladder);
+        };
+        ladder.chosen = rung.replacements.len();
+        let report = match to {
+            ReportFormat::Text => Report {
+                text: rung.chart.tidy(),
+                table: Some(changes_text(&ladder)),
+            },
+            ReportFormat::Json => Report {
+                text: changes_json(self.name, self.chart, &ladder),
+                table: None,
+            },
+        };
+        report.on(&rung.chart, settings, remarks)
+    }
+
+    /// The smoothest of at most so many changes, the fewest among equals; or of exactly so many.
+    fn chosen<'r>(&self, rungs: &'r [Option<Rung>]) -> Option<&'r Rung> {
+        if self.count.exactly {
+            return rungs.get(self.count.most)?.as_ref();
+        }
+        let rungs = rungs.iter().flatten();
+        rungs.min_by_key(|rung| (rung.cost, rung.replacements.len()))
+    }
+
+    fn impossible(&self, ladder: &Ladder<'_>) -> Outcome<Report> {
+        let asked = self.count.most;
+        let made = if asked == 1 { "change" } else { "changes" };
+        let why = match ladder.no_more_than() {
+            Some(0) => "nothing can be replaced here".to_owned(),
+            Some(most) => format!("at most {most} can be made together"),
+            None => "no choice of so many leaves every chord a voicing".to_owned(),
+        };
+        let help = "ask for fewer changes, or allow more --ways";
+        Outcome::Unplanned(format!("no {asked} {made}: {why}"), Some(help.to_owned()))
+    }
+}

@@ -1,0 +1,490 @@
+//! `reharm` from outside: what is listed, applied, chosen, taken back; pipes and files; bad input.
+
+use std::fs;
+use std::path::Path;
+
+use compline::chart;
+use compline::harmony::techniques::TECHNIQUES;
+use serde_json::Value;
+
+use crate::program::{folder, project, run as run_in, run_with};
+
+const TUNE: &str = "key: C\n| Dm7 | G7 | Cmaj7 | % |\nmel | D5:4 | B4:2 F4:2 | E4:4 | r:4 |\n";
+
+fn run(arguments: &[&str], input: &str) -> (i32, String, String) {
+    let ran = run_with(Path::new("."), arguments, input);
+    (ran.status, ran.out, ran.err)
+}
+
+/// Runs `reharm` on a chart from standard input.
+fn reharm(arguments: &[&str], input: &str) -> (i32, String, String) {
+    run(&[&["reharm", "-"], arguments].concat(), input)
+}
+
+fn lines(json: &str) -> Vec<Value> {
+    json.lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect()
+}
+
+/// The motion of a chart's plan, as `voice` finds it.
+fn motion(chart: &str) -> u64 {
+    let (_, voiced, _) = run(&["voice", "--to", "json", "-"], chart);
+    lines(&voiced)[0]["totals"]["motion"].as_u64().unwrap()
+}
+
+#[test]
+fn proposals_are_listed_with_their_reasons() {
+    let (code, out, _) = run(&["reharm", "-", "--ways", "tritone"], TUNE);
+    assert_eq!(code, 0);
+    assert_eq!(
+        out,
+        "  1  bar 2: tritone\n     \
+         Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n     \
+         tune: B4 3 -> b7, F4 b7 -> 3\n"
+    );
+    let (_, json, _) = run(&["reharm", "-", "--ways", "tritone", "--to", "json"], TUNE);
+    let json: Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(
+        (&json["technique"], &json["first_bar"]),
+        (&"tritone".into(), &2.into())
+    );
+    assert_eq!(json["tune"][0]["after"], "b7");
+}
+
+#[test]
+fn a_chosen_proposal_is_put_in_and_taken_out_again() {
+    let (code, out, _) = run(&["reharm", "-", "--ways", "tritone", "--apply", "1"], TUNE);
+    assert_eq!(code, 0);
+    assert!(
+        out.contains("| Dm7  | Db7") && out.contains("was  | -    | G7"),
+        "{out}"
+    );
+    let (_, back, _) = run(&["reharm", "-", "--undo"], &out);
+    let (_, tidy, _) = run(&["tidy", "-"], TUNE);
+    assert_eq!(back, tidy);
+    let (code, voiced, _) = run(&["voice", "-"], &out);
+    assert_eq!(code, 0);
+    assert!(
+        voiced.contains("was  |") && voiced.contains("; plan:"),
+        "{voiced}"
+    );
+    // What was remarked about the plan for other chords goes with them.
+    let (_, back, _) = run(&["reharm", "-", "--undo"], &voiced);
+    assert!(!back.contains("deg ") && !back.contains("plan:"), "{back}");
+}
+
+#[test]
+fn a_note_that_several_new_chords_hear_is_named_once() {
+    let (_, out, _) = reharm(&["--ways", "half-step-approach"], TUNE);
+    assert!(
+        out.contains("Dm7 Ab7 for Dm7") && out.contains("tune: D5 1 -> 1 then #11\n"),
+        "{out}"
+    );
+    let (_, out, _) = reharm(&["--ways", "bass-line"], TUNE);
+    assert!(
+        out.contains("tune: every note stays what it was\n"),
+        "{out}"
+    );
+}
+
+#[test]
+fn numbers_may_be_ranges_and_a_number_twice_counts_once() {
+    let text = "key: C\n| Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 |\n";
+    let apply = |numbers: &str| reharm(&["--ways", "tritone", "--apply", numbers], text);
+    let (code, out, _) = apply("1-3");
+    assert_eq!((code, out.matches("Db7").count()), (0, 3), "{out}");
+    assert_eq!(apply("3, 1,2-2").1, out);
+    assert_eq!(apply("1,1").1.matches("Db7").count(), 1);
+}
+
+#[test]
+fn changes_come_with_a_table_and_exactly_means_exactly() {
+    let (code, out, table) = reharm(&["--changes", "exactly", "2"], TUNE);
+    assert_eq!(code, 0);
+    let rows: Vec<&str> = table.lines().collect();
+    assert_eq!(rows[0], "changes  motion  saved  proved  proposals");
+    assert!(
+        rows[1].starts_with("      0 ") && rows[1].ends_with("as written"),
+        "{table}"
+    );
+    let row = format!("      2  {:>6}  ", motion(&out));
+    assert!(
+        rows[3].starts_with(&row) && rows[3].ends_with("  <-"),
+        "{table}"
+    );
+    let page = chart::read(&out).unwrap();
+    assert_ne!(page.before(), page);
+    // Each change is said once below: its number, its bars, the chords, the technique.
+    let named: Vec<&&str> = rows.iter().filter(|row| row.contains(" for ")).collect();
+    assert!(
+        named.len() >= 2 && named.iter().all(|row| row.contains(": ")),
+        "{table}"
+    );
+    let (_, joined, _) = reharm(&["--changes=exactly", "2"], TUNE);
+    assert_eq!(joined, out);
+}
+
+#[test]
+fn no_changes_are_no_changes() {
+    for count in [&["--changes", "0"][..], &["--changes", "exactly", "0"]] {
+        let (code, out, table) = reharm(count, TUNE);
+        let (_, tidy, _) = run(&["tidy", "-"], TUNE);
+        assert_eq!((code, out), (0, tidy));
+        assert_eq!(table.lines().count(), 2, "{table}");
+    }
+}
+
+#[test]
+fn the_table_stops_where_no_more_can_be_made() {
+    let (code, out, table) = reharm(&["--ways", "tritone", "--changes", "50"], TUNE);
+    assert_eq!(code, 0);
+    assert!(out.contains("key: C"));
+    assert_eq!(
+        table.matches("more than 1 can't be made together").count(),
+        1,
+        "{table}"
+    );
+    assert_eq!(
+        table
+            .lines()
+            .filter(|row| row.starts_with("      "))
+            .count(),
+        3,
+        "{table}"
+    );
+    let huge = u64::MAX.to_string();
+    assert_eq!(
+        reharm(&["--ways", "tritone", "--changes", &huge], TUNE).0,
+        0
+    );
+    let (code, out, err) = reharm(&["--ways", "tritone", "--changes", "exactly", "2"], TUNE);
+    assert_eq!((code, out.as_str()), (1, ""));
+    assert!(
+        err.contains("no 2 changes: at most 1 can be made together"),
+        "{err}"
+    );
+    assert!(err.contains("ask for fewer changes"), "{err}");
+}
+
+#[test]
+fn the_table_as_json_is_what_the_text_says() {
+    let path = "charts/lamplight-on-the-quay.chart";
+    let (_, json, err) = run(&["reharm", path, "--changes", "2", "--to", "json"], "");
+    assert_eq!(err, "");
+    let [table] = &lines(&json)[..] else {
+        panic!("one object a chart: {json}");
+    };
+    assert_eq!(
+        (&table["format"], &table["chart"]),
+        (&"compline-changes".into(), &path.into())
+    );
+    assert_eq!(
+        (&table["asked"], &table["no_more_than"]),
+        (&2.into(), &Value::Null)
+    );
+    let rows = table["rows"].as_array().unwrap();
+    assert_eq!(rows.len(), 3);
+    for row in rows {
+        let changes = row["replacements"].as_array().unwrap();
+        assert_eq!(row["changes"], changes.len());
+        let [first, here] = [&rows[0], row].map(|row| row["motion"].as_i64().unwrap());
+        assert_eq!(row["saved"], first - here);
+        if row["optimal"] == true {
+            assert_eq!(row["lower_bound"], row["motion"]);
+        }
+        // The numbers are those of the list, and put in give the motion of the row.
+        let numbers: Vec<String> = changes
+            .iter()
+            .map(|one| one["number"].to_string())
+            .collect();
+        if let [_, ..] = &numbers[..] {
+            let (_, page, _) = run(&["reharm", path, "--apply", &numbers.join(",")], "");
+            assert_eq!(row["motion"], motion(&page));
+        }
+    }
+    let change = &rows[2]["replacements"][0];
+    for field in [
+        "technique",
+        "first_bar",
+        "replaces",
+        "chords",
+        "why",
+        "tune",
+    ] {
+        assert!(!change[field].is_null(), "{change}");
+    }
+}
+
+#[test]
+fn the_json_holds_to_its_schema() {
+    let schema = run_in(project(), &["reharm", "--schema"]);
+    let schema: Value = serde_json::from_str(&schema.out).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let list = run_in(project(), &["reharm", "charts", "--to", "json"]);
+    let tables = run_in(
+        project(),
+        &["reharm", "charts", "--to", "json", "--changes", "2"],
+    );
+    let all: Vec<Value> = [list.out, tables.out]
+        .iter()
+        .flat_map(|json| lines(json))
+        .collect();
+    assert!(all.len() > 100);
+    for line in &all {
+        assert!(validator.is_valid(line), "{line}");
+    }
+    assert!(!validator.is_valid(&serde_json::json!({"format": "compline-changes"})));
+}
+
+#[test]
+fn an_empty_list_says_why() {
+    let empty = |arguments: &[&str], text: &str, why: &str| {
+        let (code, out, err) = reharm(arguments, text);
+        assert_eq!((code, out.as_str()), (0, ""), "{err}");
+        assert!(err.contains(&format!("nothing to propose: {why}")), "{err}");
+        let (code, _, err) = reharm(&[arguments, &["--changes", "2"]].concat(), text);
+        assert_eq!(code, 0, "{err}");
+        assert!(err.contains(why), "{err}");
+    };
+    let (_, voiced, _) = run(&["voice", "-"], TUNE);
+    empty(&[], &voiced, "the `lh` row settles every chord");
+    empty(&[], "| N.C. |\n", "no chord is played");
+    empty(
+        &["--ways", "turnaround"],
+        TUNE,
+        "these techniques know nothing here",
+    );
+    let held = "key: C\n| G7 | Cmaj7 |\nmel | C5:4 | r:4 |\n";
+    empty(
+        &["--ways", "tritone"],
+        held,
+        "the tune refuses the only one",
+    );
+    let (_, deaf, _) = reharm(&["--ways", "tritone", "--ignore-melody"], held);
+    assert!(deaf.contains("Db7 for G7"), "{deaf}");
+    let (code, _, err) = reharm(&["--apply", "1"], &voiced);
+    assert!(
+        code == 2 && err.contains("--apply 1: there are no proposals"),
+        "{err}"
+    );
+}
+
+#[test]
+fn what_is_asked_wrongly_is_said() {
+    let wrong = |arguments: &[&str], message: &str| {
+        let (code, out, err) = reharm(arguments, TUNE);
+        assert_eq!((code, out.as_str()), (2, ""), "{err}");
+        assert!(err.contains(message), "{err}");
+    };
+    wrong(&["--apply", "900"], "--apply 900: there are proposals 1 to");
+    wrong(&["--apply", "0"], "--apply 0: there are proposals 1 to");
+    wrong(
+        &["--apply", "1-900"],
+        "--apply 900: there are proposals 1 to",
+    );
+    wrong(
+        &["--apply", "x"],
+        "`x` is no number of the list: write such as 3 or 3,5-7",
+    );
+    wrong(&["--apply", "3-2"], "`3-2` runs backwards: write 2-3");
+    wrong(&["--apply", "1", "--changes", "2"], "cannot be used with");
+    wrong(&["--apply", "1", "--to", "json"], "cannot be used with");
+    wrong(&["--undo", "--ways", "tritone"], "cannot be used with");
+    wrong(
+        &["--ways", "tritones"],
+        "`tritones` is not a technique; did you mean `tritone`?",
+    );
+    wrong(
+        &["--ways", "jazz"],
+        "`jazz` is not a technique; there are: tritone, related-ii",
+    );
+    wrong(&["--ways=-all"], "this leaves no technique");
+    wrong(&["--changes", "exactly"], "a number was expected");
+    wrong(&["--changes", "few"], "a number was expected");
+    wrong(&["--key", "Ebb"], "--key");
+}
+
+#[test]
+fn two_for_the_same_chord_are_named_with_their_bars() {
+    let (_, list, _) = reharm(&["--to", "json"], TUNE);
+    let in_bar_two = |json: &&Value| json["first_bar"] == 2 && json["last_bar"] == 2;
+    let listed = lines(&list);
+    let two: Vec<String> = listed
+        .iter()
+        .filter(in_bar_two)
+        .map(|j| j["number"].to_string())
+        .collect();
+    let (code, out, err) = reharm(&["--apply", &two[..2].join(",")], TUNE);
+    assert_eq!((code, out.as_str()), (2, ""));
+    let said = format!(
+        "--apply: {} (bar 2: Db7 for G7) and {} (bar 2: ",
+        two[0], two[1]
+    );
+    assert!(
+        err.contains(&said) && err.contains("replace the same chord: take one of them"),
+        "{err}"
+    );
+}
+
+#[test]
+fn a_tune_that_does_not_fit_the_page_is_told_at_its_place() {
+    let (code, _, err) = reharm(&[], "| C |\nmel | C5:3 |\n");
+    assert!(
+        code == 2 && err.contains("lasts 3 beats, but the bar has 4 beats"),
+        "{err}"
+    );
+    let over = "|: Dm7 | G7 :| C6 |\nmel | D5:4 | B4:4 | D5:4 | B4:4 | C5:4 |\n";
+    let (code, _, err) = reharm(&[], over);
+    assert!(code == 2 && err.contains("this line has 5 bars"), "{err}");
+    assert!(
+        err.contains("bars that are repeated are written once"),
+        "{err}"
+    );
+}
+
+#[test]
+fn under_a_tune_that_dips_low_the_hand_makes_way_and_says_so() {
+    let low = "key: C\n| Dm7 | G7 | Cmaj7 | A7 |\nmel | A4:4 | G4:4 | E3:2 E2:2 | A4:4 |\n";
+    let (code, out, err) = run(&["voice", "-"], low);
+    assert_eq!(code, 0, "{err}");
+    assert!(
+        err.contains("silent in bar 3: the tune dips so low"),
+        "{err}"
+    );
+    let hand = out.lines().find(|line| line.starts_with("lh")).unwrap();
+    assert_eq!(hand.split('|').nth(3).unwrap().trim(), "-");
+    // What was voiced so is a chart, and voicing it again changes nothing.
+    assert_eq!(run(&["voice", "-"], &out).1, out);
+    let (code, page, err) = reharm(&["--changes", "2"], low);
+    assert_eq!(code, 0, "{err}");
+    assert!(page.contains("Cmaj7"), "{page}");
+    let (_, why, _) = run(&["why", "-", "--bar", "3"], low);
+    assert!(
+        why.contains("silent: the tune leaves no room under it"),
+        "{why}"
+    );
+}
+
+#[test]
+fn a_page_that_was_not_changed_has_nothing_to_take_back() {
+    let (code, out, err) = reharm(&["--undo"], TUNE);
+    let (_, tidy, _) = run(&["tidy", "-"], TUNE);
+    assert_eq!((code, out), (0, tidy));
+    assert!(err.contains("no chord was replaced here"), "{err}");
+}
+
+#[test]
+fn what_was_changed_twice_is_taken_back_at_once() {
+    let text = "key: C\n\n     | Dm7 | G7 | Cmaj7 | % | Dm7 G7 | C6 |\n";
+    let (_, tidy, _) = run(&["tidy", "-"], text);
+    let (_, once, _) = reharm(&["--ways", "tritone", "--apply", "1"], &tidy);
+    assert!(once.contains("Db7"), "{once}");
+    let (_, twice, _) = reharm(&["--changes", "exactly", "3"], &once);
+    assert_ne!(twice, once);
+    let (_, back, err) = reharm(&["--undo"], &twice);
+    assert_eq!((back, err.as_str()), (tidy, ""));
+}
+
+#[test]
+fn on_a_page_with_repeats_endings_and_jumps_a_chord_is_replaced_once() {
+    let text = "key: C\n\n[A]\n     |: Dm7 G7 | Cmaj7 |1 Em7b5 A7 :|2 C6 ||\n\n\
+                [B]\n     | @segno Fm6 | C6 @to-coda | Dm7 G7 | C6 @ds-al-coda ||\n\n\
+                [C]\n     | @coda Dm7 G7 | % | C6 |]\n";
+    let (_, tidy, _) = run(&["tidy", "-"], text);
+    let (_, list, _) = reharm(&["--ways", "tritone", "--to", "json"], &tidy);
+    let numbers: Vec<String> = lines(&list)
+        .iter()
+        .map(|json| json["number"].to_string())
+        .collect();
+    assert!(numbers.len() >= 3, "{list}");
+    let (code, page, err) = reharm(&["--ways", "tritone", "--apply", &numbers.join(",")], &tidy);
+    assert_eq!(code, 0, "{err}");
+    assert!(page.contains("|: Dm7 Db7"), "{page}");
+    for sign in [":|2", "|1", "@segno", "@to-coda", "@ds-al-coda", "@coda"] {
+        assert_eq!(
+            page.matches(sign).count(),
+            tidy.matches(sign).count(),
+            "{page}"
+        );
+    }
+    assert_eq!(reharm(&["--undo"], &page).1, tidy);
+    assert_eq!(run(&["voice", "-"], &page).0, 0);
+}
+
+#[test]
+fn pages_go_on_through_pipes_and_into_files() {
+    let (_, page, _) = reharm(&["--changes", "2"], TUNE);
+    let (code, voiced, _) = run(&["voice", "-"], &page);
+    assert!(
+        code == 0 && voiced.contains("was  |") && voiced.contains("lh   |"),
+        "{voiced}"
+    );
+    let folder = folder(&[("a.chart", TUNE), ("b.chart", TUNE)]);
+    let here = folder.path();
+    let ran = run_in(
+        here,
+        &[
+            "reharm",
+            "a.chart",
+            "b.chart",
+            "--changes",
+            "1",
+            "-o",
+            "new",
+        ],
+    );
+    assert_eq!((ran.status, ran.out.as_str()), (0, ""));
+    assert!(ran.err.contains("a.chart:\nchanges") && ran.err.contains("\nb.chart:\nchanges"));
+    let [a, b] =
+        ["new/a.chart", "new/b.chart"].map(|name| fs::read_to_string(here.join(name)).unwrap());
+    assert!(a == b && a.contains("was  |"), "{a}");
+    let list = run_in(here, &["reharm", ".", "--ways", "tritone"]);
+    assert!(
+        list.out.starts_with("./a.chart:\n  1  bar 2: tritone\n"),
+        "{}",
+        list.out
+    );
+    assert!(list.out.contains("\n\n./b.chart:\n"), "{}", list.out);
+    let both = run_in(here, &["reharm", "a.chart", "b.chart", "--apply", "1"]);
+    assert_eq!(both.status, 2);
+    assert!(
+        both.err
+            .contains("--apply takes numbers of one chart's list"),
+        "{}",
+        both.err
+    );
+    let over = run_in(
+        here,
+        &["reharm", "a.chart", "--changes", "1", "-o", "a.chart"],
+    );
+    assert!(
+        over.status == 2 && over.err.contains("would overwrite"),
+        "{}",
+        over.err
+    );
+    assert_eq!(fs::read_to_string(here.join("a.chart")).unwrap(), TUNE);
+}
+
+#[test]
+fn another_key_moves_page_and_list_alike() {
+    let (_, list, _) = reharm(&["--ways", "tritone", "--key", "Eb"], TUNE);
+    assert!(list.contains("E7 for Bb7"), "{list}");
+    let (_, page, _) = reharm(&["--ways", "tritone", "--key", "Eb", "--apply", "1"], TUNE);
+    assert!(
+        page.contains("key: Eb") && page.contains("was  | -"),
+        "{page}"
+    );
+}
+
+#[test]
+fn every_technique_can_be_asked_for_and_left_out() {
+    for technique in TECHNIQUES {
+        let (code, _, err) = run(&["reharm", "-", "--ways", technique.name], TUNE);
+        assert_eq!(code, 0, "{err}");
+        let without = format!("-{}", technique.name);
+        let (_, list, _) = run(&["reharm", "-", "--ways", &without, "--to", "json"], TUNE);
+        let named = format!("\"technique\":\"{}\"", technique.name);
+        assert!(!list.contains(&named), "{list}");
+    }
+}
