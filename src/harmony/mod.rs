@@ -33,7 +33,7 @@ mod tests;
 mod under;
 
 pub use function::Function;
-pub(crate) use neighbours::Ahead;
+pub(crate) use neighbours::Past;
 pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};

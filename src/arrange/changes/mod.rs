@@ -8,9 +8,12 @@
 
 mod parts;
 mod points;
+mod sights;
+mod stands;
 mod stretches;
 #[cfg(test)]
 mod tests;
+mod walk;
 mod ways;
 
 use std::ops::Range;

@@ -1,0 +1,113 @@
+//! What may lie ahead of every part, all its sights together.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use super::parts::Page;
+use super::sights::Sights;
+
+/// A part cannot have more stands than this: each is planned with every voicing of the part.
+const MOST: usize = 256;
+
+/// A part, and one of the things that may lie ahead of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stand {
+    pub part: usize,
+    /// Its place among the part's stands.
+    pub number: usize,
+}
+
+/// For each part what may lie ahead of it: for every sight of the part a value.
+#[derive(Debug, Default)]
+pub(super) struct Stands(Vec<Vec<Vec<usize>>>);
+
+impl Stands {
+    /// All that fit what may come next; `None` if they are too many to look at.
+    pub fn of(page: &Page<'_>, sights: &Sights<'_>) -> Option<Self> {
+        let all = (0..page.parts.len()).map(|part| every(sights, part));
+        let mut stands = Self(all.collect::<Option<_>>()?);
+        stands.drop_impossible(page, sights);
+        Some(stands)
+    }
+
+    /// What a stand's part sees.
+    pub fn shown(&self, stand: Stand) -> &[usize] {
+        let of_part = self.0.get(stand.part);
+        let shown = of_part.and_then(|shown| shown.get(stand.number));
+        shown.map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// The stands of a part.
+    pub fn of_part(&self, part: usize) -> impl Iterator<Item = Stand> + use<> {
+        let count = self.0.get(part).map_or(0, Vec::len);
+        (0..count).map(move |number| Stand { part, number })
+    }
+
+    /// Drops what nothing that may come next agrees with, until all that is left is agreed with.
+    fn drop_impossible(&mut self, page: &Page<'_>, sights: &Sights<'_>) {
+        let mut order: Vec<usize> = (0..page.parts.len()).collect();
+        order.sort_by_key(|&at| Reverse(page.parts.get(at).map(|part| part.moments.end)));
+        let mut dropped = true;
+        while std::mem::take(&mut dropped) {
+            for &part in &order {
+                let ways = self.ways(page, sights, part);
+                let Some(shown) = self.0.get_mut(part) else {
+                    continue;
+                };
+                let before = shown.len();
+                shown.retain(|shown| ways.iter().all(|way| way.allows(shown)));
+                dropped |= shown.len() < before;
+            }
+        }
+    }
+
+    /// For each moment a part goes on to, one time or another, what it then may see.
+    fn ways(&self, page: &Page<'_>, sights: &Sights<'_>, part: usize) -> Vec<Way> {
+        let leading: BTreeSet<Option<usize>> = sights.of_part(part).map(|s| s.to).collect();
+        let way = |to: Option<usize>| match to {
+            None => Way(sights.seen(part, None, None, &[]).into_iter().collect()),
+            Some(to) => {
+                let next = page.followers(part, to);
+                let stands = next.flat_map(|(next, _)| self.of_part(next));
+                let seen = stands.filter_map(|stand| {
+                    sights.seen(part, Some(to), Some(stand.part), self.shown(stand))
+                });
+                Way(seen.collect())
+            }
+        };
+        leading.into_iter().map(way).collect()
+    }
+}
+
+/// What a part may see one way on: values of some of its sights.
+struct Way(BTreeSet<Vec<(usize, usize)>>);
+
+impl Way {
+    fn allows(&self, shown: &[usize]) -> bool {
+        let Self(seen) = self;
+        seen.iter().any(|seen| agrees(seen, shown))
+    }
+}
+
+/// Whether what is seen of the next part is what is taken to lie ahead.
+pub(super) fn agrees(seen: &[(usize, usize)], shown: &[usize]) -> bool {
+    let is_shown = |&(place, value): &(usize, usize)| shown.get(place) == Some(&value);
+    seen.iter().all(is_shown)
+}
+
+/// Every combination of what the sights of a part may show, the last changing fastest.
+fn every(sights: &Sights<'_>, part: usize) -> Option<Vec<Vec<usize>>> {
+    let mut all = vec![Vec::new()];
+    for sight in sights.of_part(part) {
+        let values = sight.count();
+        if all.len().saturating_mul(values) > MOST {
+            return None;
+        }
+        let longer = all.iter().flat_map(|shown| {
+            let longer = |value| shown.iter().copied().chain([value]).collect();
+            (0..values).map(longer)
+        });
+        all = longer.collect();
+    }
+    Some(all)
+}
