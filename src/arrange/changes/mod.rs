@@ -88,6 +88,15 @@ pub fn changes(
     let rungs = ladder.rungs().iter().map(|rung| {
         let solution = rung.as_ref()?;
         let taken = layout.taken(&solution.choice);
+            let f = rung_of(chart, replacements, taken.clone(), settings, cache);
+            eprintln!(
+                "DBG exact {} taken {taken:?} sol {:?} opt {} found {:?}",
+                layout.exact,
+                solution.cost,
+                solution.optimal,
+                f.map(|f| (f.cost, f.optimal))
+            );
+        }
         rung_of(chart, replacements, taken, settings, cache).map(|found| Rung {
             optimal: layout.exact
                 && found.optimal

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::parts::{Page, Part};
 use super::sights::{Rounds, Sights};
-use super::stands::{Stand, Stands, agrees};
+use super::stands::{Stand, Stands, of};
 use super::walk::Walk;
 use super::ways::{passages, visits};
 use crate::arrange::question::choices;
@@ -196,9 +196,10 @@ impl Draft<'_> {
             let seen = self
                 .sights
                 .seen(earlier, Some(moment), Some(stand.part), shown);
+            let leading = self.sights.leading(earlier, Some(moment));
             let stands = self.stands.of_part(earlier).filter(|&earlier| {
-                let taken = self.stands.shown(earlier);
-                seen.as_ref().is_some_and(|seen| agrees(seen, taken))
+                let taken = of(self.stands.shown(earlier), &leading);
+                seen.as_ref() == Some(&taken)
             });
             accepted.extend(stands.map(|stand| self.labels.number(Label::Ahead(stand))));
         }

@@ -121,20 +121,24 @@ impl<'a> Sights<'a> {
         own.values.get(value)?.chord
     }
 
-    /// What a part sees of a next one that begins at the moment `to` and sees `shown` itself: for each
-    /// of the part's sights that lead there its place among them, and its value. `None` if the part
-    /// can't come next.
+    /// Which of a part's sights lead to this moment, or to the end.
+    pub fn leading(&self, part: usize, to: Option<usize>) -> Vec<usize> {
+        let sights = self.of_part(part).enumerate();
+        let leading = sights.filter(|(_, sight)| sight.to == to);
+        leading.map(|(place, _)| place).collect()
+    }
+
+    /// The values of those sights if this part comes next and sees `shown` itself. `None` if it can't
+    /// come next.
     pub fn seen(
         &self,
         part: usize,
         to: Option<usize>,
         next: Option<usize>,
         shown: &[usize],
-    ) -> Option<Vec<(usize, usize)>> {
-        let sights = self.of_part(part).enumerate();
-        let leading = sights.filter(|(_, sight)| sight.to == to);
-        let seen = leading.map(|(place, sight)| Some((place, sight.value(next, shown)?)));
-        seen.collect()
+    ) -> Option<Vec<usize>> {
+        let leading = self.of_part(part).filter(|sight| sight.to == to);
+        leading.map(|sight| sight.value(next, shown)).collect()
     }
 
     fn hand_on_lookers(&mut self, sight: usize) {
@@ -335,10 +339,8 @@ impl<'a> Draft<'_, 'a> {
         self.page.slots.get(slot)?.symbol.chord()
     }
 
-    /// The last of the times a part is played at which it sees the same as at this one.
-    ///
-    /// It does where the same slots come in the same order as far as may be seen. A slot that comes
-    /// once more is not counted: who looked past it once does so again.
+    /// The last of the times a part is played at which it sees the same as at this one: the same slots
+    /// come in the same order, as far as may be seen.
     fn latest(&self, at: usize, time: usize, past: Past) -> usize {
         let Some(part) = self.page.parts.get(at) else {
             return time;
@@ -348,25 +350,37 @@ impl<'a> Draft<'_, 'a> {
         if self.rounds == Rounds::First || later.len() == 0 {
             return time;
         }
-        let view = self.horizon(part.chord, self.walk.after(slot, time), past);
-        let same =
-            |&later: &usize| self.horizon(part.chord, self.walk.after(slot, later), past) == view;
-        later.find(same).unwrap_or(time)
+        let horizon = |time| self.horizon(part, self.walk.after(slot, time), past);
+        let view = horizon(time);
+        later.find(|&later| horizon(later) == view).unwrap_or(time)
     }
 
-    /// The slots among those to come that a chord may see, each once.
-    fn horizon(&self, chord: &Chord, after: &[usize], past: Past) -> Vec<usize> {
-        let mut met = BTreeSet::new();
+    /// The slots among those to come that may be seen from a part, each once: who has looked past a
+    /// slot does so again.
+    fn horizon(&self, part: &Part<'_>, after: &[usize], past: Past) -> Vec<usize> {
+        let mut passed = self.own_slots(part);
         let mut found = Vec::new();
         for &slot in after {
-            if met.insert(slot) {
+            if passed.insert(slot) {
                 found.push(slot);
-                if !self.may_pass(chord, slot, past) {
+                if !self.may_pass(part.chord, slot, past) {
                     break;
                 }
             }
         }
         found
+    }
+
+    /// The slots in which nothing sounds before a part begins: who looks on from there has seen all of
+    /// them.
+    fn own_slots(&self, part: &Part<'_>) -> BTreeSet<usize> {
+        let moments = self.page.moments.get(part.moments.clone());
+        let slots = moments.into_iter().flatten().map(|moment| moment.slot);
+        let begins = |&slot: &usize| {
+            let moments = self.walk.moments(slot);
+            moments.is_some_and(|(first, _)| part.moments.start <= first)
+        };
+        slots.filter(begins).collect()
     }
 
     /// Whether a chord might look past all that sounds in a slot.

@@ -7,7 +7,10 @@ use super::parts::Page;
 use super::sights::Sights;
 
 /// A part cannot have more stands than this: each is planned with every voicing of the part.
-const MOST: usize = 256;
+const MOST: usize = 100;
+
+/// Nor more than this before those are dropped that nothing agrees with.
+const MOST_TRIED: usize = 1 << 12;
 
 /// A part, and one of the things that may lie ahead of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,7 +30,8 @@ impl Stands {
         let all = (0..page.parts.len()).map(|part| every(sights, part));
         let mut stands = Self(all.collect::<Option<_>>()?);
         stands.drop_impossible(page, sights);
-        Some(stands)
+        let most = stands.0.iter().map(Vec::len).max();
+        most.is_none_or(|most| most <= MOST).then_some(stands)
     }
 
     /// What a stand's part sees.
@@ -64,35 +68,40 @@ impl Stands {
     /// For each moment a part goes on to, one time or another, what it then may see.
     fn ways(&self, page: &Page<'_>, sights: &Sights<'_>, part: usize) -> Vec<Way> {
         let leading: BTreeSet<Option<usize>> = sights.of_part(part).map(|s| s.to).collect();
-        let way = |to: Option<usize>| match to {
-            None => Way(sights.seen(part, None, None, &[]).into_iter().collect()),
-            Some(to) => {
-                let next = page.followers(part, to);
-                let stands = next.flat_map(|(next, _)| self.of_part(next));
-                let seen = stands.filter_map(|stand| {
-                    sights.seen(part, Some(to), Some(stand.part), self.shown(stand))
-                });
-                Way(seen.collect())
-            }
+        let way = |to: Option<usize>| Way {
+            sights: sights.leading(part, to),
+            values: match to {
+                None => sights.seen(part, None, None, &[]).into_iter().collect(),
+                Some(at) => {
+                    let next = page.followers(part, at);
+                    let stands = next.flat_map(|(next, _)| self.of_part(next));
+                    let seen = |s: Stand| sights.seen(part, to, Some(s.part), self.shown(s));
+                    stands.filter_map(seen).collect()
+                }
+            },
         };
         leading.into_iter().map(way).collect()
     }
 }
 
-/// What a part may see one way on: values of some of its sights.
-struct Way(BTreeSet<Vec<(usize, usize)>>);
+/// What a part may see one way on.
+struct Way {
+    /// The places of its sights that lead there.
+    sights: Vec<usize>,
+    /// The values they may have together.
+    values: BTreeSet<Vec<usize>>,
+}
 
 impl Way {
     fn allows(&self, shown: &[usize]) -> bool {
-        let Self(seen) = self;
-        seen.iter().any(|seen| agrees(seen, shown))
+        self.values.contains(&of(shown, &self.sights))
     }
 }
 
-/// Whether what is seen of the next part is what is taken to lie ahead.
-pub(super) fn agrees(seen: &[(usize, usize)], shown: &[usize]) -> bool {
-    let is_shown = |&(place, value): &(usize, usize)| shown.get(place) == Some(&value);
-    seen.iter().all(is_shown)
+/// What some of a part's sights show.
+pub(super) fn of(shown: &[usize], sights: &[usize]) -> Vec<usize> {
+    let values = sights.iter().filter_map(|&place| shown.get(place));
+    values.copied().collect()
 }
 
 /// Every combination of what the sights of a part may show, the last changing fastest.
@@ -100,7 +109,7 @@ fn every(sights: &Sights<'_>, part: usize) -> Option<Vec<Vec<usize>>> {
     let mut all = vec![Vec::new()];
     for sight in sights.of_part(part) {
         let values = sight.count();
-        if all.len().saturating_mul(values) > MOST {
+        if all.len().saturating_mul(values) > MOST_TRIED {
             return None;
         }
         let longer = all.iter().flat_map(|shown| {
