@@ -26,6 +26,7 @@ use crate::plan::{Budget, Cost, Lattice, Unsolvable};
 
 use parts::Page;
 use points::laid_out;
+use sights::Rounds;
 
 pub use stretches::stretches;
 
@@ -51,9 +52,9 @@ pub struct Rung {
 /// taken together. Those that cross a seam (see [`stretches`]) are never taken.
 ///
 /// Each rung's cost is that of the page planned anew; it is `optimal` where the lattice proved its
-/// choice and both costs agree. Where a chord may look past its neighbour across a repeat sign or a
-/// jump (G7 before G7, to where that resolves), what it sees there is not known beforehand: then
-/// nothing is claimed.
+/// choice and both costs agree. What is too entangled to be proved is looked at once more as if
+/// nothing were seen beyond a part that was played before (G7 before G7, across a repeat sign, to
+/// where that resolves), which entangles less, and the better choice kept.
 ///
 /// # Errors
 ///
@@ -72,12 +73,20 @@ pub fn changes(
     };
     let sources = Keyed::of(chart)?;
     let page = Page::of(&sources, replacements, settings);
-    let layout = laid_out(&page, settings, cache);
-    let range = settings.voicing.hand.range;
-    let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
-    let lattice = Lattice::new(&layout.points, centre, layout.passages.clone());
-    let ladder = match lattice.solve(most, Budget::default()) {
-        Ok(ladder) => ladder,
+    let search = Search {
+        chart,
+        replacements,
+        settings,
+        page,
+        most,
+    };
+    let found = match search.found(Rounds::All, cache) {
+        Ok(found) if found.settled => Ok(found),
+        Ok(found) => Ok(found.or_better(search.found(Rounds::First, cache).ok())),
+        Err(_) => search.found(Rounds::First, cache),
+    };
+    let mut rungs = match found {
+        Ok(found) => found.rungs,
         Err(Unsolvable::EmptyLayer { .. }) => {
             // Some chord has no voicing, and nothing stands for it: said as for any page.
             Question::of(chart, settings, cache)?;
@@ -85,46 +94,76 @@ pub fn changes(
         }
         Err(why) => return Err(Trouble::NoPlan(why)),
     };
-    let rungs = ladder.rungs().iter().map(|rung| {
-        let solution = rung.as_ref()?;
-        let taken = layout.taken(&solution.choice);
-            let f = rung_of(chart, replacements, taken.clone(), settings, cache);
-            eprintln!(
-                "DBG exact {} taken {taken:?} sol {:?} opt {} found {:?}",
-                layout.exact,
-                solution.cost,
-                solution.optimal,
-                f.map(|f| (f.cost, f.optimal))
-            );
-        }
-        rung_of(chart, replacements, taken, settings, cache).map(|found| Rung {
-            optimal: layout.exact
-                && found.optimal
-                && solution.optimal
-                && found.cost == solution.cost,
-            ..found
-        })
-    });
-    let mut rungs: Vec<Option<Rung>> = rungs.collect();
     rungs.resize(most.saturating_add(1).min(replacements.len() + 1), None);
     Ok(rungs)
 }
 
-fn rung_of(
-    chart: &Chart,
-    replacements: &[Replacement],
-    taken: Vec<usize>,
-    settings: &Settings,
-    cache: &mut Cache,
-) -> Option<Rung> {
-    let chart = replaced(chart, replacements, &taken).ok()?;
-    let arrangement = arrange(chart, settings, cache).ok()?;
-    Some(Rung {
-        replacements: taken,
-        chart: arrangement.chart,
-        cost: arrangement.totals.cost,
-        optimal: arrangement.totals.optimal,
-    })
+/// What is asked of [`changes`].
+struct Search<'s> {
+    chart: &'s Chart,
+    replacements: &'s [Replacement],
+    settings: &'s Settings,
+    page: Page<'s>,
+    most: usize,
+}
+
+/// The best rungs of one search.
+struct Found {
+    rungs: Vec<Option<Rung>>,
+    /// Whether to see less far could not make them better: all is proved, or seen no further anyway.
+    settled: bool,
+}
+
+impl Search<'_> {
+    fn found(&self, rounds: Rounds, cache: &mut Cache) -> Result<Found, Unsolvable> {
+        let layout = laid_out(&self.page, rounds, self.settings, cache)?;
+        let range = self.settings.voicing.hand.range;
+        let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
+        let lattice = Lattice::new(&layout.points, centre, layout.passages.clone());
+        let ladder = lattice.solve(self.most, Budget::default())?;
+        let rungs = ladder.rungs().iter().map(|rung| {
+            let solution = rung.as_ref()?;
+            let found = self.rung(layout.taken(&solution.choice), cache)?;
+            let proved = layout.exact && solution.optimal && found.cost == solution.cost;
+            Some(Rung {
+                optimal: found.optimal && proved,
+                ..found
+            })
+        });
+        Ok(Found {
+            rungs: rungs.collect(),
+            settled: ladder.proved() || !layout.sees_further,
+        })
+    }
+
+    /// The page with these replacements, planned anew.
+    fn rung(&self, taken: Vec<usize>, cache: &mut Cache) -> Option<Rung> {
+        let chart = replaced(self.chart, self.replacements, &taken).ok()?;
+        let arrangement = arrange(chart, self.settings, cache).ok()?;
+        Some(Rung {
+            replacements: taken,
+            chart: arrangement.chart,
+            cost: arrangement.totals.cost,
+            optimal: arrangement.totals.optimal,
+        })
+    }
+}
+
+impl Found {
+    /// Of every two rungs the cheaper.
+    fn or_better(self, other: Option<Found>) -> Self {
+        let others = other.map(|other| other.rungs).unwrap_or_default();
+        let others = others.into_iter().chain(std::iter::repeat(None));
+        let both = self.rungs.into_iter().zip(others);
+        let better = both.map(|(rung, other)| {
+            let rungs = rung.into_iter().chain(other);
+            rungs.min_by_key(|rung| rung.cost)
+        });
+        Self {
+            rungs: better.collect(),
+            ..self
+        }
+    }
 }
 
 /// The page with some of the replacements.

@@ -16,16 +16,17 @@ use super::ways::{passages, visits};
 use crate::arrange::question::choices;
 use crate::arrange::{Cache, Settings, motion};
 use crate::harmony::place;
-use crate::plan::{Labels, Passage, Point, State};
+use crate::plan::{Labels, Passage, Point, State, Unsolvable};
 use crate::voicing::{Ask, Voicing};
 
 /// The lattice, and what its states stand for.
 pub(super) struct Layout {
     pub points: Vec<Point>,
     pub passages: Vec<Passage>,
-    /// Whether what lies ahead of every state is what the new page will have there. It is, unless
-    /// there was too much to see: then nothing is seen where the page comes round.
+    /// Whether what lies ahead of every state is what the new page will have there.
     pub exact: bool,
+    /// Whether some part also stands for what lies ahead of it another time it is played.
+    pub sees_further: bool,
     /// For each state of each point, the replacement that begins with it.
     begins: Vec<Vec<Option<usize>>>,
 }
@@ -49,17 +50,19 @@ pub(super) const WHOLE: usize = 0;
 pub(super) const AHEAD: usize = 1;
 
 /// Lays a page out.
-pub(super) fn laid_out(page: &Page<'_>, settings: &Settings, cache: &mut Cache) -> Layout {
+///
+/// # Errors
+///
+/// [`Unsolvable::OverBudget`] if more may be seen than can be looked at.
+pub(super) fn laid_out(
+    page: &Page<'_>,
+    rounds: Rounds,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Layout, Unsolvable> {
     let walk = Walk::of(page, settings.looped);
-    let sights = Sights::of(page, &walk, Rounds::All);
-    let (sights, stands) = match Stands::of(page, &sights) {
-        Some(stands) => (sights, stands),
-        None => {
-            let sights = Sights::of(page, &walk, Rounds::First);
-            let stands = Stands::of(page, &sights);
-            (sights, stands.unwrap_or_default())
-        }
-    };
+    let sights = Sights::of(page, &walk, rounds);
+    let stands = Stands::of(page, &sights)?;
     let mut draft = Draft {
         ways: sights.ways(page),
         page,
@@ -75,12 +78,13 @@ pub(super) fn laid_out(page: &Page<'_>, settings: &Settings, cache: &mut Cache) 
         points.push(Point { states, visits });
         begins.push(starts);
     }
-    Layout {
+    Ok(Layout {
         points,
         passages: passages(page, settings, &draft.ways),
         exact: draft.sights.exact,
+        sees_further: draft.sights.further(),
         begins,
-    }
+    })
 }
 
 struct Draft<'a> {

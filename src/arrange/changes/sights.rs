@@ -84,6 +84,7 @@ impl<'a> Sights<'a> {
                 of: vec![Vec::new(); page.parts.len()],
                 exact: true,
             },
+            known: BTreeMap::new(),
         };
         draft.open_all();
         let order = draft.from_the_end();
@@ -94,6 +95,11 @@ impl<'a> Sights<'a> {
             draft.sights.find_values(sight);
         }
         draft.sights
+    }
+
+    /// Whether a part has more sights than its own.
+    pub fn further(&self) -> bool {
+        self.all.len() > self.of.len()
     }
 
     /// For each moment, from which others somebody looks at it.
@@ -229,6 +235,8 @@ struct Draft<'d, 'a> {
     walk: &'d Walk,
     rounds: Rounds,
     sights: Sights<'a>,
+    /// The sights by part, time and what is looked past.
+    known: BTreeMap<(usize, usize, Past), usize>,
 }
 
 impl<'a> Draft<'_, 'a> {
@@ -252,15 +260,18 @@ impl<'a> Draft<'_, 'a> {
 
     /// A part's sight, new if it is not known, by its place among all.
     fn sight(&mut self, at: usize, time: usize, past: Past) -> usize {
-        let time = self.latest(at, time, past);
-        let known = self.sights.of.get(at).into_iter().flatten();
-        let mut known = known.filter(|&&known| {
-            let sight = self.sights.all.get(known);
-            sight.is_some_and(|sight| (sight.time, sight.past) == (time, past))
-        });
-        if let Some(&known) = known.next() {
+        if let Some(&known) = self.known.get(&(at, time, past)) {
             return known;
         }
+        let latest = self.latest(at, time, past);
+        let known = self.known.get(&(at, latest, past)).copied();
+        let sight = known.unwrap_or_else(|| self.open(at, latest, past));
+        self.known.insert((at, time, past), sight);
+        self.known.insert((at, latest, past), sight);
+        sight
+    }
+
+    fn open(&mut self, at: usize, time: usize, past: Past) -> usize {
         let new = self.sights.all.len();
         if let Some(of) = self.sights.of.get_mut(at) {
             of.push(new);
@@ -358,10 +369,17 @@ impl<'a> Draft<'_, 'a> {
     /// The slots among those to come that may be seen from a part, each once: who has looked past a
     /// slot does so again.
     fn horizon(&self, part: &Part<'_>, after: &[usize], past: Past) -> Vec<usize> {
-        let mut passed = self.own_slots(part);
+        let mut passed = vec![false; self.page.slots.len()];
+        for slot in self.own_slots(part) {
+            passed
+                .get_mut(slot)
+                .into_iter()
+                .for_each(|passed| *passed = true);
+        }
         let mut found = Vec::new();
         for &slot in after {
-            if passed.insert(slot) {
+            let is_new = |passed: &mut bool| !std::mem::replace(passed, true);
+            if passed.get_mut(slot).is_some_and(is_new) {
                 found.push(slot);
                 if !self.may_pass(part.chord, slot, past) {
                     break;
@@ -373,14 +391,14 @@ impl<'a> Draft<'_, 'a> {
 
     /// The slots in which nothing sounds before a part begins: who looks on from there has seen all of
     /// them.
-    fn own_slots(&self, part: &Part<'_>) -> BTreeSet<usize> {
+    fn own_slots(&self, part: &Part<'_>) -> impl Iterator<Item = usize> {
         let moments = self.page.moments.get(part.moments.clone());
         let slots = moments.into_iter().flatten().map(|moment| moment.slot);
-        let begins = |&slot: &usize| {
+        let start = part.moments.start;
+        slots.filter(move |&slot| {
             let moments = self.walk.moments(slot);
-            moments.is_some_and(|(first, _)| part.moments.start <= first)
-        };
-        slots.filter(begins).collect()
+            moments.is_some_and(|(first, _)| start <= first)
+        })
     }
 
     /// Whether a chord might look past all that sounds in a slot.

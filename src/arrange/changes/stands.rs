@@ -4,7 +4,8 @@ use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use super::parts::Page;
-use super::sights::Sights;
+use super::sights::{Sight, Sights};
+use crate::plan::Unsolvable;
 
 /// A part cannot have more stands than this: each is planned with every voicing of the part.
 const MOST: usize = 100;
@@ -21,17 +22,26 @@ pub(super) struct Stand {
 }
 
 /// For each part what may lie ahead of it: for every sight of the part a value.
-#[derive(Debug, Default)]
 pub(super) struct Stands(Vec<Vec<Vec<usize>>>);
 
 impl Stands {
-    /// All that fit what may come next; `None` if they are too many to look at.
-    pub fn of(page: &Page<'_>, sights: &Sights<'_>) -> Option<Self> {
-        let all = (0..page.parts.len()).map(|part| every(sights, part));
-        let mut stands = Self(all.collect::<Option<_>>()?);
+    /// All that fit what may come next.
+    ///
+    /// # Errors
+    ///
+    /// [`Unsolvable::OverBudget`] if a part with several sights has too many.
+    pub fn of(page: &Page<'_>, sights: &Sights<'_>) -> Result<Self, Unsolvable> {
+        let parts = 0..page.parts.len();
+        for part in parts.clone() {
+            within(count(sights, part), MOST_TRIED)?;
+        }
+        let mut stands = Self(parts.map(|part| every(sights, part)).collect());
         stands.drop_impossible(page, sights);
-        let most = stands.0.iter().map(Vec::len).max();
-        most.is_none_or(|most| most <= MOST).then_some(stands)
+        if sights.further() {
+            let most = stands.0.iter().map(Vec::len).max();
+            within(most.unwrap_or_default(), MOST)?;
+        }
+        Ok(stands)
     }
 
     /// What a stand's part sees.
@@ -104,19 +114,29 @@ pub(super) fn of(shown: &[usize], sights: &[usize]) -> Vec<usize> {
     values.copied().collect()
 }
 
-/// Every combination of what the sights of a part may show, the last changing fastest.
-fn every(sights: &Sights<'_>, part: usize) -> Option<Vec<Vec<usize>>> {
+/// How many combinations there are of what the sights of a part may show.
+fn count(sights: &Sights<'_>, part: usize) -> usize {
+    let counts = sights.of_part(part).map(Sight::count);
+    counts.fold(1, usize::saturating_mul)
+}
+
+/// Every one of them, the last sight changing fastest.
+fn every(sights: &Sights<'_>, part: usize) -> Vec<Vec<usize>> {
     let mut all = vec![Vec::new()];
     for sight in sights.of_part(part) {
-        let values = sight.count();
-        if all.len().saturating_mul(values) > MOST_TRIED {
-            return None;
-        }
-        let longer = all.iter().flat_map(|shown| {
+        let longer = all.iter().flat_map(|shown: &Vec<usize>| {
             let longer = |value| shown.iter().copied().chain([value]).collect();
-            (0..values).map(longer)
+            (0..sight.count()).map(longer)
         });
         all = longer.collect();
     }
-    Some(all)
+    all
+}
+
+fn within(count: usize, most: usize) -> Result<(), Unsolvable> {
+    let costs = count as u64;
+    match count <= most {
+        true => Ok(()),
+        false => Err(Unsolvable::OverBudget { costs }),
+    }
 }

@@ -282,3 +282,40 @@ fn one_replacement_is_one_on_the_page_however_often_it_is_played() {
         one.chart
     );
 }
+
+#[test]
+fn what_lies_beyond_a_seam_may_be_replaced_too() {
+    // G7 goes round to G7, and past it to whatever comes to stand for C6.
+    let chart = read("key: C\n|: G7 | C6 | G7 :|").unwrap();
+    let all = [1, 4, 5].map(|new| replacement(&chart, &NEW_AMONG, (1, new, 0, 2)));
+    assert_eq!(compare(&chart, &all, &settings(false)), 2);
+    assert_eq!(compare(&chart, &all, &settings(true)), 2);
+}
+
+#[test]
+fn one_root_all_the_way_round_leads_nowhere() {
+    let chart = read("key: C\n| G7 | G7sus | G7 |").unwrap();
+    let all = [(0, 6, 0, 2), (1, 4, 0, 2), (2, 2, 0, 2)];
+    let all = all.map(|wish| replacement(&chart, &NEW_AMONG, wish));
+    assert_eq!(compare(&chart, &all, &settings(true)), 4);
+}
+
+#[test]
+fn nothing_is_claimed_where_there_is_too_much_to_see() {
+    // The one slot of A goes on to six others, and each of those looks past it to the next.
+    let sections = "BCDEFH".chars().map(|name| format!("[{name}]\n| G7 |\n"));
+    let play = "play: A B A C A D A E A F A H\n[A]\n| G7 |\n";
+    let text = format!("key: C\n{play}{}", sections.collect::<String>());
+    let chart = read(&text).unwrap();
+    let new =
+        |slot: usize| [1, 3, 4, 5].map(|new| replacement(&chart, &NEW_AMONG, (slot, new, 0, 2)));
+    let all: Vec<Replacement> = (1..7).flat_map(new).collect();
+    let rungs = changes(&chart, &all, &settings(false), 2, &mut Cache::default()).unwrap();
+    assert_eq!(rungs.iter().flatten().count(), 3);
+    for rung in rungs.iter().flatten() {
+        let page = replaced(&chart, &all, &rung.replacements).unwrap();
+        let planned = arrange(page, &settings(false), &mut Cache::default()).unwrap();
+        assert_eq!(rung.cost, planned.totals.cost);
+        assert!(!rung.optimal);
+    }
+}

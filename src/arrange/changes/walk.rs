@@ -12,8 +12,8 @@ pub(super) struct Walk {
     times: Vec<usize>,
     /// For each slot, the places of the row where it is played.
     visits: Vec<Vec<usize>>,
-    /// The first and the last moment of each slot that sounds.
-    ends: BTreeMap<usize, (usize, usize)>,
+    /// For each slot that sounds its first and its last moment.
+    ends: Vec<Option<(usize, usize)>>,
 }
 
 /// Where the performance goes on: the slots without a voicing it passes, and the moment it comes to,
@@ -36,8 +36,11 @@ impl Walk {
                 visits.push(place);
             }
         }
+        let ends = ends(page);
         Self {
-            ends: ends(page),
+            ends: (0..page.slots.len())
+                .map(|slot| ends.get(&slot).copied())
+                .collect(),
             row,
             times,
             visits,
@@ -64,7 +67,7 @@ impl Walk {
     /// Where the performance goes on after the last moment of a slot, played for this time.
     pub fn onward(&self, slot: usize, time: usize) -> Onward {
         let after = self.after(slot, time);
-        let first = |slot: &usize| Some(self.ends.get(slot)?.0);
+        let first = |slot: &usize| Some(self.moments(*slot)?.0);
         let silent = after.iter().take_while(|slot| first(slot).is_none());
         let silent: Vec<usize> = silent.copied().collect();
         let place = self.place(slot, time).map(|place| place + 1 + silent.len());
@@ -77,7 +80,7 @@ impl Walk {
 
     /// The first and the last moment of a slot; `None` if it doesn't sound.
     pub fn moments(&self, slot: usize) -> Option<(usize, usize)> {
-        self.ends.get(&slot).copied()
+        self.ends.get(slot).copied().flatten()
     }
 
     /// Whether a moment is the last of its slot.
