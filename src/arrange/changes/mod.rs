@@ -3,9 +3,11 @@
 //!
 //! [`changes`] takes a chart and replacements somebody thought of (see [`crate::harmony`]) and gives,
 //! for every number of them up to a limit, those that move least *with the voicings that then fit*.
-//! It lays the page out as a lattice of written and replaced spans ([`parts`], [`points`]) and leaves
-//! the choice to [`crate::plan::Lattice`]. What may stand for what is not decided here.
+//! It lays the page out as a lattice of written and replaced spans ([`parts`], [`points`]), each with
+//! what may lie ahead of it ([`sights`], [`stands`]), and leaves the choice to
+//! [`crate::plan::Lattice`]. What may stand for what is not decided here.
 
+mod looks;
 mod parts;
 mod points;
 mod sights;

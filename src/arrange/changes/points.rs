@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::parts::{Page, Part};
 use super::sights::{Rounds, Sights};
-use super::stands::{Stand, Stands, of};
+use super::stands::{Stand, Stands, picked};
 use super::walk::Walk;
 use super::ways::{passages, visits};
 use crate::arrange::question::choices;
@@ -25,7 +25,7 @@ pub(super) struct Layout {
     pub passages: Vec<Passage>,
     /// Whether what lies ahead of every state is what the new page will have there.
     pub exact: bool,
-    /// Whether some part also stands for what lies ahead of it another time it is played.
+    /// Whether that includes what lies beyond a part that was played before.
     pub sees_further: bool,
     /// For each state of each point, the replacement that begins with it.
     begins: Vec<Vec<Option<usize>>>,
@@ -81,8 +81,8 @@ pub(super) fn laid_out(
     Ok(Layout {
         points,
         passages: passages(page, settings, &draft.ways),
-        exact: draft.sights.exact,
-        sees_further: draft.sights.further(),
+        exact: draft.sights.exact(),
+        sees_further: draft.sights.sees_further(),
         begins,
     })
 }
@@ -202,7 +202,7 @@ impl Draft<'_> {
                 .seen(earlier, Some(moment), Some(stand.part), shown);
             let leading = self.sights.leading(earlier, Some(moment));
             let stands = self.stands.of_part(earlier).filter(|&earlier| {
-                let taken = of(self.stands.shown(earlier), &leading);
+                let taken = picked(self.stands.shown(earlier), &leading);
                 seen.as_ref() == Some(&taken)
             });
             accepted.extend(stands.map(|stand| self.labels.number(Label::Ahead(stand))));

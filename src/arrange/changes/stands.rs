@@ -29,19 +29,22 @@ impl Stands {
     ///
     /// # Errors
     ///
-    /// [`Unsolvable::OverBudget`] if a part with several sights has too many.
+    /// [`Unsolvable::OverBudget`] if a part has too many, and would have fewer in the first round.
     pub fn of(page: &Page<'_>, sights: &Sights<'_>) -> Result<Self, Unsolvable> {
         let parts = 0..page.parts.len();
-        for part in parts.clone() {
-            within(count(sights, part), MOST_TRIED)?;
+        let counts = parts.clone().map(|part| count(sights, part));
+        let is_much = |count: usize, most| count > most && sights.sees_further();
+        let tried = counts.max().unwrap_or_default();
+        if is_much(tried, MOST_TRIED) {
+            return Err(too_many(tried));
         }
         let mut stands = Self(parts.map(|part| every(sights, part)).collect());
         stands.drop_impossible(page, sights);
-        if sights.further() {
-            let most = stands.0.iter().map(Vec::len).max();
-            within(most.unwrap_or_default(), MOST)?;
+        let left = stands.0.iter().map(Vec::len).max().unwrap_or_default();
+        match is_much(left, MOST) {
+            true => Err(too_many(left)),
+            false => Ok(stands),
         }
-        Ok(stands)
     }
 
     /// What a stand's part sees.
@@ -104,12 +107,12 @@ struct Way {
 
 impl Way {
     fn allows(&self, shown: &[usize]) -> bool {
-        self.values.contains(&of(shown, &self.sights))
+        self.values.contains(&picked(shown, &self.sights))
     }
 }
 
 /// What some of a part's sights show.
-pub(super) fn of(shown: &[usize], sights: &[usize]) -> Vec<usize> {
+pub(super) fn picked(shown: &[usize], sights: &[usize]) -> Vec<usize> {
     let values = sights.iter().filter_map(|&place| shown.get(place));
     values.copied().collect()
 }
@@ -133,10 +136,8 @@ fn every(sights: &Sights<'_>, part: usize) -> Vec<Vec<usize>> {
     all
 }
 
-fn within(count: usize, most: usize) -> Result<(), Unsolvable> {
-    let costs = count as u64;
-    match count <= most {
-        true => Ok(()),
-        false => Err(Unsolvable::OverBudget { costs }),
+fn too_many(stands: usize) -> Unsolvable {
+    Unsolvable::OverBudget {
+        costs: stands as u64,
     }
 }

@@ -223,7 +223,7 @@ fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
     for (count, (rung, tried)) in rungs.iter().zip(&tried).enumerate() {
         let cost = rung.as_ref().map(|rung| rung.cost);
         assert_eq!(cost, *tried, "{count} of {all:?}\n{chart}");
-        for rung in rung {
+        if let Some(rung) = rung {
             assert_eq!(rung.replacements.len(), count);
             assert!(rung.optimal, "{count} of {all:?}\n{chart}");
         }
