@@ -64,11 +64,6 @@ impl Look {
     }
 }
 
-/// Whether harmony takes a chord for a dominant, a suspended one included.
-pub(crate) fn is_dominant(chord: &Chord) -> bool {
-    Look::of(chord).is_dominant()
-}
-
 /// The pitch class a chord stands on: its root, or a bass a second or a fourth above the root that is
 /// no tone of it. F/G stands on G and G/C on C; C/B is still a C.
 pub(crate) fn ground(chord: &Chord) -> PitchClass {

@@ -36,8 +36,7 @@ mod under;
 
 pub use function::Function;
 pub use going_by::{goes_by, is_held};
-pub(crate) use look::{ground, is_dominant};
-pub(crate) use neighbours::Ahead;
+pub(crate) use neighbours::Past;
 pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};

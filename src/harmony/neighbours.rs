@@ -8,7 +8,8 @@ use super::look::{Look, ground};
 /// slots without a chord.
 ///
 /// Repeats of a symbol and slots without a chord are looked through, and so are chords on the same
-/// root when a dominant looks ahead; a triad over a bass of its own (G/C) stands on that. With `looped`, the first chord comes after the last.
+/// root when a dominant looks ahead; a triad over a bass of its own (G/C) stands on that. With `looped`,
+/// the first chord comes after the last.
 ///
 /// ```
 /// use compline::chord::Chord;
@@ -33,12 +34,39 @@ pub fn nexts<'a>(slots: &[Option<&'a Chord>], looped: bool) -> Vec<Option<&'a Ch
     found
 }
 
+/// What a chord looks past to find the next different one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Past {
+    /// Repeats of its symbol.
+    Symbol,
+    /// Every chord on its root, as a dominant does.
+    Root,
+}
+
+impl Past {
+    /// What this chord looks past.
+    pub(crate) fn of(chord: &Chord) -> Self {
+        match Look::of(chord).is_dominant() {
+            true => Self::Root,
+            false => Self::Symbol,
+        }
+    }
+
+    /// Whether who looks ahead from `chord` looks past `after`.
+    pub(crate) fn passes(self, chord: &Chord, after: &Chord) -> bool {
+        match self {
+            Self::Symbol => after.symbol() == chord.symbol(),
+            Self::Root => ground(after) == ground(chord),
+        }
+    }
+}
+
 /// A chord and what lies ahead of it, as far as a chord before it may look.
 ///
 /// It is made from the end of the tune backwards, so that the next different chord of a chord follows
 /// from the chord just after it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct Ahead<'a> {
+#[derive(Debug, Clone, Copy, Default)]
+struct Ahead<'a> {
     /// The chord itself.
     chord: Option<&'a Chord>,
     /// The next one with another symbol.
@@ -49,22 +77,20 @@ pub(crate) struct Ahead<'a> {
 
 impl<'a> Ahead<'a> {
     /// What lies ahead of `chord` where this comes just after it.
-    #[must_use]
-    pub(crate) fn of(self, chord: &'a Chord) -> Self {
-        let on_other_root = |after: &&Chord| ground(after) != ground(chord);
-        let is_other = |after: &&Chord| after.symbol() != chord.symbol();
+    fn of(self, chord: &'a Chord) -> Self {
+        let stop = |past: Past| self.chord.filter(|after| !past.passes(chord, after));
         Self {
             chord: Some(chord),
-            other: self.chord.filter(is_other).or(self.other),
-            other_root: self.chord.filter(on_other_root).or(self.other_root),
+            other: stop(Past::Symbol).or(self.other),
+            other_root: stop(Past::Root).or(self.other_root),
         }
     }
 
     /// The next different chord.
-    pub(crate) fn next(self) -> Option<&'a Chord> {
-        match self.chord.map(Look::of)?.is_dominant() {
-            true => self.other_root,
-            false => self.other,
+    fn next(self) -> Option<&'a Chord> {
+        match Past::of(self.chord?) {
+            Past::Root => self.other_root,
+            Past::Symbol => self.other,
         }
     }
 }

@@ -1,6 +1,5 @@
 //! Other chords under the same tune: what holds of every proposal, and of the pages made of them.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use compline::arrange::{Cache, Listed, Settings, Ways, changes, reharm, replaced};
@@ -159,17 +158,14 @@ fn the_tune_sits_on_every_proposal_for_folk_tunes() {
 }
 
 #[test]
-fn one_more_change_never_moves_more() {
-    let mut unproved = BTreeSet::new();
+fn every_change_is_proved_and_never_moves_more() {
     for (name, chart) in demo_charts() {
         let listed = reharm(&chart, &Settings::default(), &Ways::default()).unwrap();
         let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
         let rungs = changes(&chart, &all, &Settings::default(), 3, &mut Cache::default()).unwrap();
         let mut least = u64::MAX;
         for rung in rungs.iter().flatten() {
-            if !rung.optimal {
-                unproved.insert(name.clone());
-            }
+            assert!(rung.optimal, "{name}: {:?}", rung.replacements);
             let page = replaced(&chart, &all, &rung.replacements).unwrap();
             assert_eq!(page, rung.chart, "{name}");
             least = least.min(rung.cost.motion);
@@ -177,11 +173,4 @@ fn one_more_change_never_moves_more() {
         let none = rungs.first().and_then(Option::as_ref).unwrap();
         assert!(least <= none.cost.motion, "{name}");
     }
-    // They go round to a chord on the root they come from, and what the one before it sees lies beyond.
-    let known = [
-        "charts/fog-signal.chart",
-        "charts/rope-and-salt-blues.chart",
-        "charts/three-bells.chart",
-    ];
-    assert_eq!(unproved, known.map(str::to_owned).into());
 }

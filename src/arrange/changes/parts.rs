@@ -26,7 +26,7 @@ pub(super) struct Part<'a> {
     pub chord: &'a Chord,
     /// The key it stands in.
     pub region: Option<Key>,
-    /// The moments it lasts.
+    /// The moments it lasts, at least one.
     pub moments: Range<usize>,
     /// Which chord of which replacement it is; `None` for a written one.
     pub of: Option<(usize, usize)>,
@@ -43,6 +43,8 @@ pub(super) struct Page<'a> {
     pub moments: Vec<Moment>,
     /// The written parts first, in their order, then replacement by replacement.
     pub parts: Vec<Part<'a>>,
+    /// For each moment, the parts that may sound there.
+    here: Vec<Vec<usize>>,
 }
 
 impl<'a> Page<'a> {
@@ -57,12 +59,38 @@ impl<'a> Page<'a> {
             played: sources.played.clone(),
             moments: moments(slots, &usable),
             parts: Vec::new(),
+            here: Vec::new(),
         };
         page.write(sources, settings);
         for (at, replacement) in usable {
             page.replace(at, replacement, sources, settings);
         }
+        page.here = vec![Vec::new(); page.moments.len()];
+        for (at, part) in page.parts.iter().enumerate() {
+            let here = page.here.get_mut(part.moments.clone()).into_iter();
+            here.flatten().for_each(|here| here.push(at));
+        }
         page
+    }
+
+    /// The parts that may sound at a moment, with their places in the list.
+    pub fn here(&self, moment: usize) -> impl Iterator<Item = (usize, &Part<'a>)> {
+        let here = self.here.get(moment).into_iter().flatten();
+        here.filter_map(|&at| Some((at, self.parts.get(at)?)))
+    }
+
+    /// The parts that may come to a moment after this one: what begins there, unless a replacement
+    /// has to go on first.
+    pub fn followers(&self, at: usize, to: usize) -> impl Iterator<Item = (usize, &Part<'a>)> {
+        let goes_on = self.parts.get(at).is_some_and(|part| part.goes_on);
+        let begins = self
+            .here(to)
+            .filter(move |(_, other)| other.moments.start == to);
+        begins.filter(move |(other_at, other)| match other.of {
+            _ if goes_on => *other_at == at + 1,
+            Some((_, number)) => number == 0,
+            None => true,
+        })
     }
 
     fn write(&mut self, sources: &Keyed, settings: &Settings) {
