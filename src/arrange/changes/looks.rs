@@ -28,7 +28,7 @@ pub(super) fn looked_for<'a>(
         known: BTreeMap::new(),
     };
     draft.open_all();
-    let order = draft.from_the_end();
+    let order = draft.last_first();
     (draft.sights, order)
 }
 
@@ -206,7 +206,7 @@ impl<'a> Draft<'_, 'a> {
     }
 
     /// All sights, those furthest on in the performance first.
-    fn from_the_end(&self) -> Vec<usize> {
+    fn last_first(&self) -> Vec<usize> {
         let place = |&sight: &usize| {
             let sight = self.sights.all.get(sight)?;
             let (slot, last) = self.end(self.page.parts.get(sight.part)?);
