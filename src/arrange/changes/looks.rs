@@ -28,7 +28,7 @@ pub(super) fn looked_for<'a>(
         known: BTreeMap::new(),
     };
     draft.open_all();
-    let order = draft.from_the_end();
+    let order = draft.last_first();
     (draft.sights, order)
 }
 
@@ -88,26 +88,23 @@ impl<'a> Draft<'_, 'a> {
         let silent = silent.iter().filter_map(|&slot| self.silent_chord(slot));
         let mut stops = silent.filter(|chord| !past.passes(part.chord, chord));
         let stop = stops.next();
+        let page = self.page;
+        let next = to.map(|(to, time)| page.followers(at, to).map(move |next| (next, time)));
         let mut seen = Vec::new();
-        for (next, other) in to
-            .into_iter()
-            .flat_map(|(to, _)| self.page.followers(at, to))
-        {
-            let again = to.map_or(0, |(_, time)| time);
+        for ((next, other), time) in next.into_iter().flatten() {
             let what = match stop {
                 Some(chord) => What::Stops(Some(chord)),
                 None if !past.passes(part.chord, other.chord) => What::Stops(Some(other.chord)),
-                None => self.through(next, again, past),
+                None => self.through(next, time, past),
             };
-            seen.push((Some(next), what));
+            seen.push(Seen::of(Some(next), what));
         }
         if to.is_none() {
-            seen.push((None, What::Stops(stop)));
+            seen.push(Seen::of(None, What::Stops(stop)));
         }
         if let Some(sight) = self.sights.all.get_mut(sight) {
             sight.to = to.map(|(to, _)| to);
-            let seen = seen.into_iter();
-            sight.seen = seen.map(|(next, what)| Seen::of(next, what)).collect();
+            sight.seen = seen;
         }
     }
 
@@ -145,7 +142,8 @@ impl<'a> Draft<'_, 'a> {
     }
 
     /// The last of the times a part is played at which it sees the same as at this one: the same slots
-    /// come in the same order, as far as may be seen.
+    /// come in the same order, as far as may be seen. It is the last, so that a sight depends only on
+    /// sights further on.
     fn latest(&self, at: usize, time: usize, past: Past) -> usize {
         let Some(part) = self.page.parts.get(at) else {
             return time;
@@ -164,16 +162,16 @@ impl<'a> Draft<'_, 'a> {
     /// slot does so again.
     fn horizon(&self, part: &Part<'_>, after: &[usize], past: Past) -> Vec<usize> {
         let mut passed = vec![false; self.page.slots.len()];
+        let mut pass = |slot: usize| {
+            let passed = passed.get_mut(slot);
+            passed.is_some_and(|passed| !std::mem::replace(passed, true))
+        };
         for slot in self.own_slots(part) {
-            passed
-                .get_mut(slot)
-                .into_iter()
-                .for_each(|passed| *passed = true);
+            pass(slot);
         }
         let mut found = Vec::new();
         for &slot in after {
-            let is_new = |passed: &mut bool| !std::mem::replace(passed, true);
-            if passed.get_mut(slot).is_some_and(is_new) {
+            if pass(slot) {
                 found.push(slot);
                 if !self.may_pass(part.chord, slot, past) {
                     break;
@@ -206,7 +204,7 @@ impl<'a> Draft<'_, 'a> {
     }
 
     /// All sights, those furthest on in the performance first.
-    fn from_the_end(&self) -> Vec<usize> {
+    fn last_first(&self) -> Vec<usize> {
         let place = |&sight: &usize| {
             let sight = self.sights.all.get(sight)?;
             let (slot, last) = self.end(self.page.parts.get(sight.part)?);
