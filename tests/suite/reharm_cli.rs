@@ -53,6 +53,34 @@ fn proposals_are_listed_with_their_reasons() {
 }
 
 #[test]
+fn a_place_can_be_asked_about_and_numbers_stay() {
+    let (_, all, _) = reharm(&["--to", "json"], TUNE);
+    let (code, some, _) = reharm(&["--bar", "2-3", "--to", "json"], TUNE);
+    assert_eq!(code, 0);
+    let within = |line: &Value| {
+        let bar = |name: &str| line[name].as_u64().unwrap();
+        bar("first_bar") >= 2 && bar("last_bar") <= 3
+    };
+    let mut expected = lines(&all);
+    expected.retain(within);
+    assert_eq!(lines(&some), expected);
+    assert_ne!(expected[0]["number"], 1);
+    // What is chosen lies there as well.
+    let (_, page, _) = reharm(&["--bar", "2", "--changes", "exactly 1"], TUNE);
+    let was = page.lines().find(|line| line.starts_with("was")).unwrap();
+    let was: Vec<&str> = was.split('|').map(str::trim).collect();
+    assert_eq!(was[1..5], ["-", "G7", "-", "-"], "{page}");
+
+    let (code, _, err) = reharm(&["--bar", "9"], TUNE);
+    assert_eq!(code, 2);
+    assert!(err.contains("--bar 9: the chart has bars 1 to 4"), "{err}");
+    let (code, out, err) = reharm(&["--bar", "1", "--ways", "tritone"], TUNE);
+    assert_eq!((code, out.as_str()), (0, ""));
+    assert!(err.contains("nothing to propose in bar 1 alone"), "{err}");
+    assert_eq!(reharm(&["--bar", "1", "--apply", "1"], TUNE).0, 2);
+}
+
+#[test]
 fn a_chosen_proposal_is_put_in_and_taken_out_again() {
     let (code, out, _) = run(&["reharm", "-", "--ways", "tritone", "--apply", "1"], TUNE);
     assert_eq!(code, 0);

@@ -6,7 +6,7 @@ use clap::Args;
 use compline::arrange::Ways;
 use compline::harmony::techniques::TECHNIQUES;
 
-use super::{Count, Numbers};
+use super::{Bars, Count, Numbers};
 use crate::cli::args::{HandArguments, ReportFormat};
 
 /// Arguments of `reharm`.
@@ -19,6 +19,12 @@ pub struct ReharmArguments {
     /// Techniques to allow, or with a `-` before them to leave out [default: all]
     #[arg(long, value_name = "NAMES", allow_hyphen_values = true, long_help = ways_help())]
     pub ways: Option<Ways>,
+
+    /// Only proposals that touch no other written bar than this one, or these, such as 5-8
+    ///
+    /// Bars are counted from 1. The proposals keep their numbers.
+    #[arg(long, value_name = "N or N-M", conflicts_with_all = ["apply", "undo"])]
+    pub bar: Option<Bars>,
 
     /// Put the proposals with these numbers of the list into the chart, such as 3,5-7, and print it
     ///

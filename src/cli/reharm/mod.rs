@@ -1,6 +1,7 @@
 //! `reharm`: other chords under the same tune, listed, applied, or chosen for the smoothest hand.
 
 mod arguments;
+mod bars;
 mod count;
 mod numbers;
 
@@ -23,6 +24,7 @@ use super::settings::{Finder, Layer, in_key, target_key};
 use super::terminal::Terminal;
 
 pub use arguments::ReharmArguments;
+pub use bars::Bars;
 pub use count::{Count, joined};
 pub use numbers::Numbers;
 
@@ -31,6 +33,7 @@ struct Job<'a> {
     task: Task<'a>,
     to: ReportFormat,
     ways: Ways,
+    bars: Option<&'a Bars>,
     key: Option<Key>,
 }
 
@@ -141,6 +144,7 @@ fn job(arguments: &ReharmArguments) -> Result<Job<'_>> {
             (None, None) => Task::List,
         },
         to: arguments.to,
+        bars: arguments.bar.as_ref(),
         ways: arguments.ways.clone().unwrap_or_default(),
         key: target_key(arguments.key.as_deref())?,
     })
@@ -188,9 +192,13 @@ impl Job<'_> {
             Ok(listed) => listed,
             Err(trouble) => return trouble.into(),
         };
-        let remarks = match listed.is_empty() {
+        let mut remarks = match listed.is_empty() {
             true => self.unproposed(chart, settings),
             false => Vec::new(),
+        };
+        let listed = match self.within(chart, listed, &mut remarks) {
+            Ok(listed) => listed,
+            Err(error) => return Outcome::Failed(error),
         };
         let text = match &self.task {
             Task::Changes(count) => {
@@ -217,6 +225,26 @@ impl Job<'_> {
             },
         };
         Report { text, table: None }.on(chart, settings, remarks)
+    }
+
+    /// What is listed for the bars that were asked about, with a remark where that is nothing.
+    fn within(
+        &self,
+        chart: &Chart,
+        listed: Vec<Listed>,
+        remarks: &mut Vec<Remark>,
+    ) -> Result<Vec<Listed>> {
+        let Some(bars) = self.bars else {
+            return Ok(listed);
+        };
+        let any = !listed.is_empty();
+        let within = bars.of(chart, listed)?;
+        if any && within.is_empty() {
+            let what = format!("nothing to propose in {bars} alone");
+            let help = "leave --bar out for the whole tune";
+            remarks.push(Remark::About(what, Some(help)));
+        }
+        Ok(within)
     }
 
     /// Why nothing is listed.

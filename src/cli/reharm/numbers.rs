@@ -16,20 +16,20 @@ impl FromStr for Numbers {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let ranges = text.split(',').map(str::trim).map(range);
+        let ranges = text.split(',').map(str::trim);
+        let ranges = ranges.map(|text| range(text, "number of the list: write such as 3 or 3,5-7"));
         ranges.collect::<Result<_, _>>().map(Self)
     }
 }
 
-fn range(text: &str) -> Result<RangeInclusive<usize>, String> {
+/// A number or two with a `-` between them; `wanted` says what, where it is neither.
+pub(super) fn range(text: &str, wanted: &str) -> Result<RangeInclusive<usize>, String> {
     let (first, last) = text.split_once('-').unwrap_or((text, text));
     let number = |text: &str| text.trim().parse::<usize>();
     match (number(first), number(last)) {
         (Ok(first), Ok(last)) if first <= last => Ok(first..=last),
         (Ok(first), Ok(last)) => Err(format!("`{text}` runs backwards: write {last}-{first}")),
-        _ => Err(format!(
-            "`{text}` is no number of the list: write such as 3 or 3,5-7"
-        )),
+        _ => Err(format!("`{text}` is no {wanted}")),
     }
 }
 

@@ -1,0 +1,55 @@
+//! The value of `--bar`: one written bar, or a row of them.
+
+use std::fmt;
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
+use anyhow::{Result, bail};
+use compline::arrange::Listed;
+use compline::chart::Chart;
+
+use super::numbers::range;
+
+/// The written bars that are asked about, counted from 1.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bars(RangeInclusive<usize>);
+
+impl FromStr for Bars {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        range(text, "bar: write such as 3 or 5-8").map(Self)
+    }
+}
+
+impl fmt::Display for Bars {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(asked) = self;
+        match (asked.start(), asked.end()) {
+            (first, last) if first == last => write!(f, "bar {first}"),
+            (first, last) => write!(f, "bars {first}-{last}"),
+        }
+    }
+}
+
+impl Bars {
+    /// The proposals that touch no other bar; each keeps its number.
+    ///
+    /// # Errors
+    ///
+    /// Bars the chart doesn't have.
+    pub fn of(&self, chart: &Chart, listed: Vec<Listed>) -> Result<Vec<Listed>> {
+        let Self(asked) = self;
+        let bars = chart.bars().count();
+        for bar in [*asked.start(), *asked.end()] {
+            if bar == 0 || bar > bars {
+                bail!("--bar {bar}: the chart has bars 1 to {bars}");
+            }
+        }
+        let within = |listed: &Listed| {
+            let (first, last) = listed.bars();
+            asked.contains(&first) && asked.contains(&last)
+        };
+        Ok(listed.into_iter().filter(within).collect())
+    }
+}
