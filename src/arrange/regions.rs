@@ -31,7 +31,7 @@ impl Keyed {
 }
 
 /// The key of each slot the first time it is played; `None` where it never is, or no key is found.
-pub(super) fn slot_regions(
+pub(crate) fn slot_regions(
     chart: &Chart,
     slots: &[Slot],
     played: &[usize],

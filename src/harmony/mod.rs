@@ -45,6 +45,6 @@ pub use proposal::{Proposal, proposals, proposals_at};
 pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;
-pub use standing::{Standing, standings};
+pub use standing::{Standing, standings, standings_in};
 pub(crate) use sung::a_degree;
 pub use sung::{Refusal, Stretch, Sung, Verdict, carries, carries_anew, sung_over};

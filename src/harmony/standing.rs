@@ -75,11 +75,19 @@ pub fn standings(
     key: Option<Key>,
     looped: bool,
 ) -> Vec<Option<Standing>> {
-    let regions = regions(slots, key, looped);
+    standings_in(slots, &regions(slots, key, looped), looped)
+}
+
+/// The same in regions that are known, one for each slot.
+pub fn standings_in(
+    slots: &[Option<&Chord>],
+    regions: &[Option<Key>],
+    looped: bool,
+) -> Vec<Option<Standing>> {
     let nexts = nexts(slots, looped);
     let rows = slots.iter().zip(nexts).zip(regions);
     let mut found: Vec<Option<Standing>> = rows
-        .map(|((slot, next), region)| Some(Standing::of((*slot)?, region?, next)))
+        .map(|((slot, next), region)| Some(Standing::of((*slot)?, (*region)?, next)))
         .collect();
     with_hindsight(slots, &mut found);
     found

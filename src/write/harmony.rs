@@ -4,10 +4,11 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::arrange::slot_regions;
 use crate::chart::{Chart, Road, Slot};
 use crate::chord::Chord;
-use crate::harmony::{Function, Resolution, Standing, nexts, standings};
-use crate::pitch::Degree;
+use crate::harmony::{Function, Resolution, Standing, nexts, standings_in};
+use crate::pitch::{Degree, Key};
 
 /// A slot with where its chord stands the first time it is played.
 pub(super) struct Stood {
@@ -25,7 +26,10 @@ pub(super) fn stood(chart: &Chart, road: &Road, looped: bool) -> Vec<Stood> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
     let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
     let mut first = vec![None; slots.len()];
-    let standings = standings(&chords, chart.key(), looped);
+    let of_slots = slot_regions(chart, &slots, &played, looped);
+    let region = |&at: &usize| of_slots.get(at).copied().flatten();
+    let regions: Vec<Option<Key>> = played.iter().map(region).collect();
+    let standings = standings_in(&chords, &regions, looped);
     let found = standings.into_iter().zip(nexts(&chords, looped));
     for (&at, (standing, next)) in played.iter().zip(found) {
         if let Some(first) = first.get_mut(at) {
