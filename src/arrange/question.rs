@@ -8,7 +8,7 @@ use super::regions::slot_regions;
 use super::steps::{self, Broken, Rules};
 use super::uncarried::{gathered, uncarried_slots};
 use super::wishes::candidates_as_wished;
-use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Warning, motion, warning};
+use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Uncarried, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
 use crate::chord::Chord;
 use crate::harmony::{Place, places};
@@ -48,12 +48,15 @@ impl Question {
         let played = road.played_slots(&slots);
         let regions = slot_regions(chart, &slots, &played, settings.looped);
         let places = first_places(&slots, &played, &regions, settings.looped);
-        let candidates = all_choices(&slots, &places, settings, cache).map_err(Trouble::Stuck)?;
+        let uncarried = match settings.ignore_melody {
+            true => Vec::new(),
+            false => uncarried_slots(chart, &slots, &regions),
+        };
+        let candidates = all_choices(&slots, &places, settings, cache)
+            .map_err(|stuck| Trouble::Stuck(beside_the_tune(stuck, &uncarried)))?;
         let mut warnings = warning::all(&slots, &places, &candidates, settings);
-        if !settings.ignore_melody {
-            let uncarried = gathered(uncarried_slots(chart, &slots, &regions));
-            warnings.extend(uncarried.into_iter().map(Warning::Uncarried));
-        }
+        let uncarried = gathered(uncarried).into_iter();
+        warnings.extend(uncarried.map(Warning::Uncarried));
         let mut question = Self {
             warnings,
             ..Self::laid(slots, places, candidates, played, settings)
@@ -321,6 +324,7 @@ fn all_choices(
             Err(why) => stuck.push(Stuck {
                 slot: slot.clone(),
                 why,
+                uncarried: None,
             }),
         }
     }
@@ -329,6 +333,16 @@ fn all_choices(
     } else {
         Err(stuck)
     }
+}
+
+/// The slots without a voicing, each with what its chord can't carry of the tune.
+fn beside_the_tune(mut stuck: Vec<Stuck>, uncarried: &[Uncarried]) -> Vec<Stuck> {
+    for stuck in &mut stuck {
+        let mut here = uncarried.iter();
+        let here = here.find(|one| one.slots.contains(&stuck.slot.index));
+        stuck.uncarried = here.cloned();
+    }
+    stuck
 }
 
 /// The voicings a slot may take: none for silence, one where the chart gives it.

@@ -6,7 +6,7 @@ use crate::chart::{Problem, Slot};
 use crate::plan::Unsolvable;
 use crate::voicing::NoVoicing;
 
-use super::{Broken, Unmet};
+use super::{Broken, Uncarried, Unmet};
 
 /// Why a chart can't be arranged.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,6 +28,8 @@ pub struct Stuck {
     pub slot: Slot,
     /// Why, and what would help.
     pub why: Reason,
+    /// What the chord as written can't carry of the tune, which may be the cause.
+    pub uncarried: Option<Uncarried>,
 }
 
 /// Why a slot has no voicing.

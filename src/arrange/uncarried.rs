@@ -30,6 +30,9 @@ pub struct Uncarried {
 }
 
 impl Uncarried {
+    /// What would help.
+    pub const CURE: &'static str = "write a symbol that has it, or mend the tune; `compline reharm` lists chords that the tune accepts";
+
     /// What is wrong, without the bars.
     pub fn what(&self) -> String {
         let notes: Vec<String> = self

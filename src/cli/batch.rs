@@ -6,7 +6,7 @@
 use std::cell::RefCell;
 
 use anyhow::Result;
-use compline::arrange::{Cache, Stuck, Trouble, uncarried};
+use compline::arrange::{Cache, Stuck, Trouble, Uncarried, uncarried};
 use compline::chart::{self, Chart, Problem};
 use rayon::prelude::*;
 
@@ -197,9 +197,17 @@ pub fn complain<R>(name: &str, text: &str, outcome: Outcome<R>, terminal: &mut T
             Status::Failed
         }
         Outcome::Stuck(slots) => {
-            for Stuck { slot, why } in slots {
+            for Stuck {
+                slot,
+                why,
+                uncarried,
+            } in slots
+            {
                 let message = format!("{name}: bar {}, beat {}: {why}", slot.bar, slot.beat);
                 terminal.failure(&message, why.help().as_deref());
+                if let Some(uncarried) = uncarried {
+                    terminal.warning(&format!("{name}: {uncarried}"), Some(Uncarried::CURE));
+                }
             }
             Status::Findings
         }

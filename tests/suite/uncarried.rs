@@ -45,6 +45,22 @@ fn a_tune_that_is_ignored_is_not_held_against_the_chords() {
 }
 
 #[test]
+fn where_nothing_fits_under_such_a_note_both_are_told() {
+    let tune = "key: C\n| Cmaj7 | G7 |\nmel | G4:4 | F#4:3 r:1 |\n";
+    let ran = run_with(Path::new("."), &["voice", "-"], tune);
+    assert_eq!(ran.status, 1);
+    let (nothing, cause) = (
+        "no legal voicing for G7",
+        "bar 2, G7 can't carry the tune's F#4",
+    );
+    assert!(
+        ran.err.contains(nothing) && ran.err.contains(cause),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
 fn the_json_of_a_voiced_chart_has_it_among_its_warnings() {
     let ran = of_tune(&["voice", "-", "--to", "json"]);
     let json: Value = serde_json::from_str(&ran.out).unwrap();

@@ -27,18 +27,12 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     }
     let laid = &subject.laid;
     let found = uncarried_slots(subject.chart, &laid.slots, &laid.regions);
-    let fault = |(uncarried, slot): (&Uncarried, usize)| {
-        Fault {
+    let fault = |(uncarried, slot): (&Uncarried, usize)| Fault {
         place: subject.symbol_place(slot),
         message: uncarried.what(),
-        cure: Cure::Advice(
-            "write a symbol that has it, or mend the tune; `compline reharm` lists chords that the \
-             tune accepts"
-                .to_owned(),
-        ),
+        cure: Cure::Advice(Uncarried::CURE.to_owned()),
         breach: None,
         severity: uncarried.held.then_some(Severity::Warning),
-    }
     };
     let slots = found
         .iter()
