@@ -48,6 +48,6 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         _ => whole(passage, at..at + 1, chord),
     };
     Some(idea.because(format!(
-        "over the same root it holds the {degree} of {key} back and falls into it by half steps"
+        "over the same root it holds the {degree} of {key} back and leads into it by half steps"
     )))
 }
