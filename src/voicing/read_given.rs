@@ -2,7 +2,7 @@
 //! know. Whether it may be played is the hand's question, not asked here.
 
 use crate::chord::Chord;
-use crate::pitch::{Degree, Interval, Name, Note, Pitch, PitchClass};
+use crate::pitch::{Degree, Interval, Name, Note, Pitch, PitchClass, Semitones};
 
 use super::admitted::every;
 use super::{VoicedNote, Voicing};
@@ -41,10 +41,12 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     voiced.sort_by_key(|note| note.pitch);
     let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
     voiced.first().filter(|_| rising)?;
-    // Under a tune on the root more is admitted; whether it is sung here is not asked.
+    // Under a tune on the root or on the 11 more is admitted; whether it is sung here is not asked.
     let root = Pitch::MIDDLE_C.next_of(chord.root().class());
+    let eleventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(5)));
     let known = every(chord, &[])
         .chain(every(chord, root.as_slice()))
+        .chain(every(chord, eleventh.as_slice()))
         .find(|a| is_layout(&a.layout, &voiced, chord));
     if let Some(known) = &known {
         // The shape knows better: in colour natural the A over C is the 6 of its six-nine.

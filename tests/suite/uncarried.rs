@@ -61,6 +61,19 @@ fn where_nothing_fits_under_such_a_note_both_are_told() {
 }
 
 #[test]
+fn a_chord_suspended_for_the_tune_is_read_back_as_that() {
+    let tune = "key: C\n| Dm7 | G7 | Cmaj7 |\nmel | A4:4 | B4:4 | F4:4 |\n";
+    let voiced = run_with(Path::new("."), &["voice", "-"], tune);
+    assert!(voiced.out.contains("4.5.7.9"), "{}", voiced.out);
+    let ran = run_with(Path::new("."), &["check", "-", "--to", "json"], &voiced.out);
+    let found = ran.out.lines().map(|line| {
+        let json: Value = serde_json::from_str(line).unwrap();
+        json["rule"].as_str().unwrap().to_owned()
+    });
+    assert_eq!(found.collect::<Vec<_>>(), ["tune-at-odds"], "{}", ran.out);
+}
+
+#[test]
 fn the_json_of_a_voiced_chart_has_it_among_its_warnings() {
     let ran = of_tune(&["voice", "-", "--to", "json"]);
     let json: Value = serde_json::from_str(&ran.out).unwrap();
