@@ -159,9 +159,13 @@ impl Growing {
     ///
     /// # Errors
     ///
-    /// Nothing can be written in its folder.
+    /// Nothing can be written in its folder; a device or a named pipe stands there, which it would
+    /// take the place of.
     pub fn begin(path: &Path) -> Result<Self> {
         let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        if fs::metadata(&path).is_ok_and(|there| !there.is_file()) {
+            bail!("can't write {}: it is no plain file", path.display());
+        }
         let shown = || format!("can't write {}", path.display());
         let file =
             tempfile::NamedTempFile::new_in(folder_of(&path)).map_err(|error| reason(&error));
@@ -287,6 +291,13 @@ mod tests {
         let refused = deliver(Some(full), b"new", &mut Vec::new());
         assert!(refused.is_err());
         assert!(!fs::metadata(full).unwrap().is_file());
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn what_grows_takes_the_place_of_no_device() {
+        assert!(Growing::begin(Path::new("/dev/null")).is_err());
+        assert!(!fs::metadata("/dev/null").unwrap().is_file());
     }
 
     #[test]
