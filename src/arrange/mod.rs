@@ -44,7 +44,7 @@ pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
-pub(crate) use regions::slot_regions;
+pub(crate) use regions::{at_first, chords_as_played, regions_as_played, slot_regions};
 pub use reharm::{Listed, reharm};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;

@@ -4,13 +4,12 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::making_way::makes_way;
-use super::regions::slot_regions;
+use super::regions::{Keyed, at_first, chords_as_played, regions_as_played};
 use super::steps::{self, Broken, Rules};
 use super::uncarried::{gathered, uncarried_slots};
 use super::wishes::candidates_as_wished;
 use super::{Cache, Reason, Settings, Stuck, Totals, Trouble, Uncarried, Warning, motion, warning};
 use crate::chart::{Chart, Slot, Wish};
-use crate::chord::Chord;
 use crate::harmony::{Place, places};
 use crate::pitch::Key;
 use crate::plan::{Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Unsolvable};
@@ -43,10 +42,11 @@ pub(crate) struct Answer {
 
 impl Question {
     pub fn of(chart: &Chart, settings: &Settings, cache: &mut Cache) -> Result<Self, Trouble> {
-        let road = chart.road().map_err(Trouble::Road)?;
-        let slots = chart.slots();
-        let played = road.played_slots(&slots);
-        let regions = slot_regions(chart, &slots, &played, settings.looped);
+        let Keyed {
+            slots,
+            played,
+            regions,
+        } = Keyed::of(chart, settings.looped)?;
         let places = first_places(&slots, &played, &regions, settings.looped);
         let uncarried = match settings.ignore_melody {
             true => Vec::new(),
@@ -296,17 +296,10 @@ pub(super) fn first_places(
     of_slots: &[Option<Key>],
     looped: bool,
 ) -> Vec<Place> {
-    let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
-    let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
-    let region = |&at: &usize| of_slots.get(at).copied().flatten();
-    let regions: Vec<Option<Key>> = played.iter().map(region).collect();
-    let mut first = vec![None; slots.len()];
-    for (&at, place) in played.iter().zip(places(&chords, &regions, looped)) {
-        if let Some(first) = first.get_mut(at) {
-            first.get_or_insert(place);
-        }
-    }
-    first.into_iter().map(Option::unwrap_or_default).collect()
+    let chords = chords_as_played(slots, played);
+    let found = places(&chords, &regions_as_played(of_slots, played), looped);
+    let first = at_first(slots.len(), played, found).into_iter();
+    first.map(Option::unwrap_or_default).collect()
 }
 
 fn all_choices(

@@ -62,13 +62,30 @@ fn first_regions(
     key: Option<Key>,
     looped: bool,
 ) -> Vec<Option<Key>> {
+    let found = regions(&chords_as_played(slots, played), key, looped);
+    let first = at_first(slots.len(), played, found).into_iter();
+    first.map(Option::flatten).collect()
+}
+
+/// The chords of the slots in the order they are played.
+pub(crate) fn chords_as_played<'a>(slots: &'a [Slot], played: &[usize]) -> Vec<Option<&'a Chord>> {
     let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
-    let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
-    let mut first = vec![None; slots.len()];
-    for (&at, region) in played.iter().zip(regions(&chords, key, looped)) {
+    played.iter().map(chord).collect()
+}
+
+/// The keys of the slots in the order they are played.
+pub(crate) fn regions_as_played(of_slots: &[Option<Key>], played: &[usize]) -> Vec<Option<Key>> {
+    let region = |&at: &usize| of_slots.get(at).copied().flatten();
+    played.iter().map(region).collect()
+}
+
+/// For each of so many slots what was found for the first time it is played; `None` where it never is.
+pub(crate) fn at_first<T>(slots: usize, played: &[usize], found: Vec<T>) -> Vec<Option<T>> {
+    let mut first: Vec<Option<T>> = (0..slots).map(|_| None).collect();
+    for (&at, found) in played.iter().zip(found) {
         if let Some(first) = first.get_mut(at) {
-            first.get_or_insert(region);
+            first.get_or_insert(found);
         }
     }
-    first.into_iter().map(Option::flatten).collect()
+    first
 }

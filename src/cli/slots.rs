@@ -68,9 +68,15 @@ pub fn one_chart(path: &Path, done: &str) -> Result<Vec<Source>> {
 
 /// The chart, if it has the bar that was asked for.
 fn wanted(chart: Chart, bar: Option<usize>) -> Result<Chart> {
+    bar.map_or(Ok(()), |bar| has_bar(&chart, bar))?;
+    Ok(chart)
+}
+
+/// Refuses a bar that was asked for and is not on the page.
+pub fn has_bar(chart: &Chart, bar: usize) -> Result<()> {
     let bars = chart.bars().count();
-    match bar {
-        Some(bar) if bar == 0 || bar > bars => bail!("--bar {bar}: the chart has bars 1 to {bars}"),
-        _ => Ok(chart),
+    if bar == 0 || bar > bars {
+        bail!("--bar {bar}: the chart has bars 1 to {bars}");
     }
+    Ok(())
 }

@@ -82,7 +82,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
         text.push('\n');
     }
     for listed in listed {
-        let (number, bars, short) = (listed.number, bars(listed), listed.in_short());
+        let (number, bars, short) = (listed.number, bars(listed.bars()), listed.in_short());
         let technique = listed.proposal.technique;
         let _ = writeln!(text, "{number:>7}  {bars}: {short} ({technique})");
     }

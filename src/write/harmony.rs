@@ -4,11 +4,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::arrange::slot_regions;
+use crate::arrange::{at_first, chords_as_played, regions_as_played, slot_regions};
 use crate::chart::{Chart, Road, Slot};
-use crate::chord::Chord;
 use crate::harmony::{Function, Resolution, Standing, nexts, standings_in};
-use crate::pitch::{Degree, Key};
+use crate::pitch::Degree;
 
 /// A slot with where its chord stands the first time it is played.
 pub(super) struct Stood {
@@ -23,19 +22,16 @@ pub(super) struct Stood {
 pub(super) fn stood(chart: &Chart, road: &Road, looped: bool) -> Vec<Stood> {
     let slots = chart.slots();
     let played = road.played_slots(&slots);
-    let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
-    let chords: Vec<Option<&Chord>> = played.iter().map(chord).collect();
-    let mut first = vec![None; slots.len()];
-    let of_slots = slot_regions(chart, &slots, &played, looped);
-    let region = |&at: &usize| of_slots.get(at).copied().flatten();
-    let regions: Vec<Option<Key>> = played.iter().map(region).collect();
+    let chords = chords_as_played(&slots, &played);
+    let regions = regions_as_played(&slot_regions(chart, &slots, &played, looped), &played);
     let standings = standings_in(&chords, &regions, looped);
-    let found = standings.into_iter().zip(nexts(&chords, looped));
-    for (&at, (standing, next)) in played.iter().zip(found) {
-        if let Some(first) = first.get_mut(at) {
-            first.get_or_insert((standing, next.map(|next| next.symbol().to_owned())));
-        }
-    }
+    let nexts = nexts(&chords, looped).into_iter();
+    let nexts = nexts.map(|next| next.map(|next| next.symbol().to_owned()));
+    let first = at_first(
+        slots.len(),
+        &played,
+        standings.into_iter().zip(nexts).collect(),
+    );
     let rows = slots.into_iter().zip(first);
     rows.map(|(slot, first)| {
         let (standing, next) = first.unwrap_or_default();

@@ -153,7 +153,7 @@ fn sung(sung: &Sung) -> SungJson {
 pub fn proposals_text(listed: &[Listed]) -> String {
     let mut text = String::new();
     for listed in listed {
-        let (number, bars) = (listed.number, bars(listed));
+        let (number, bars) = (listed.number, bars(listed.bars()));
         let _ = writeln!(text, "{number:>3}  {bars}: {}", listed.proposal.technique);
         let _ = writeln!(text, "     {}", listed.proposal.why);
         let tune = tune(&listed.proposal.sung);
@@ -165,8 +165,8 @@ pub fn proposals_text(listed: &[Listed]) -> String {
 }
 
 /// `bar 2`, or `bars 2-3`.
-pub fn bars(listed: &Listed) -> String {
-    match listed.bars() {
+pub fn bars((first, last): (usize, usize)) -> String {
+    match (first, last) {
         (first, last) if first == last => format!("bar {first}"),
         (first, last) => format!("bars {first}-{last}"),
     }

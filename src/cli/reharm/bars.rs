@@ -4,11 +4,13 @@ use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
-use anyhow::{Result, bail};
+use anyhow::Result;
 use compline::arrange::Listed;
 use compline::chart::Chart;
+use compline::write::bars;
 
 use super::numbers::range;
+use crate::cli::slots::has_bar;
 
 /// The written bars that are asked about, counted from 1.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,10 +27,7 @@ impl FromStr for Bars {
 impl fmt::Display for Bars {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self(asked) = self;
-        match (asked.start(), asked.end()) {
-            (first, last) if first == last => write!(f, "bar {first}"),
-            (first, last) => write!(f, "bars {first}-{last}"),
-        }
+        f.write_str(&bars((*asked.start(), *asked.end())))
     }
 }
 
@@ -40,11 +39,8 @@ impl Bars {
     /// Bars the chart doesn't have.
     pub fn of(&self, chart: &Chart, listed: Vec<Listed>) -> Result<Vec<Listed>> {
         let Self(asked) = self;
-        let bars = chart.bars().count();
         for bar in [*asked.start(), *asked.end()] {
-            if bar == 0 || bar > bars {
-                bail!("--bar {bar}: the chart has bars 1 to {bars}");
-            }
+            has_bar(chart, bar)?;
         }
         let within = |listed: &Listed| {
             let (first, last) = listed.bars();

@@ -75,7 +75,7 @@ fn there_are(count: usize) -> String {
 
 /// `3 (bar 2: Db7 for G7)`.
 fn named(listed: &Listed) -> String {
-    let (number, bars, short) = (listed.number, bars(listed), listed.in_short());
+    let (number, bars, short) = (listed.number, bars(listed.bars()), listed.in_short());
     format!("{number} ({bars}: {short})")
 }
 

@@ -41,13 +41,9 @@ pub(super) const fn lone(
     semitones: i32,
     kind: Kind,
 ) -> Numbered {
-    Numbered {
-        numeral,
-        letters,
-        semitones,
-        kind,
-        lone: true,
-    }
+    let mut lone = numbered(numeral, letters, semitones, kind);
+    lone.lone = true;
+    lone
 }
 
 impl Numbered {

@@ -111,6 +111,23 @@ fn printed(cells: impl Iterator<Item = (usize, Beats, String)>) -> String {
     text
 }
 
+/// Whether a technique makes `after` of `before`, both in this key, with the tonic moved; what it makes
+/// instead, if it doesn't.
+pub(super) fn made(
+    key: &str,
+    technique: &str,
+    before: &str,
+    after: &str,
+    tonic: &str,
+) -> Result<(), String> {
+    let wanted = sounds(&Stage::new(key, after).moved(tonic).written());
+    let outcomes = Stage::new(key, before).moved(tonic).outcomes(technique);
+    match outcomes.iter().any(|one| sounds(one) == wanted) {
+        true => Ok(()),
+        false => Err(format!("{technique} on {tonic}: no {after}: {outcomes:#?}")),
+    }
+}
+
 /// Bars with pitch classes for names, so that C# and Db are the same.
 pub(super) fn sounds(bars: &str) -> String {
     let class = |name: Name| name.class().number().to_string();
