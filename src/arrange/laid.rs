@@ -63,7 +63,10 @@ impl Laid {
         let slots = chart.slots();
         let played = match played {
             Some(played) => played.to_vec(),
-            None => chart.road().map_err(Trouble::Road)?.played_slots(&slots),
+            None => chart
+                .play_order()
+                .map_err(Trouble::PlayOrder)?
+                .played_slots(&slots),
         };
         let regions = slot_regions(chart, &slots, &played, settings.looped);
         let places = first_places(&slots, &played, &regions, settings.looped);

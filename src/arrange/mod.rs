@@ -1,4 +1,4 @@
-//! The one path, from a chart to a voiced left hand: road, slots, candidates, plan, arrangement.
+//! The one path, from a chart to a voiced left hand: play order, slots, candidates, plan, arrangement.
 //!
 //! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does,
 //! [`why`] what `compline why` does.
@@ -177,7 +177,7 @@ pub struct Alternative {
 ///
 /// # Errors
 ///
-/// A road that can't be played; every slot that no legal voicing fits, with the limits that threw its
+/// A play order that can't be played; every slot that no legal voicing fits, with the limits that threw its
 /// candidates out; wishes that can't all be met.
 pub fn arrange(
     chart: Chart,
@@ -193,8 +193,8 @@ pub fn arrange(
         Err(Trouble::Broken(_)) => None,
         Err(other) => return Err(other),
     };
-    let road = chart.road().map_err(Trouble::Road)?;
-    let mut arrangement = planned(chart.unrolled(&road), settings, cache)?;
+    let order = chart.play_order().map_err(Trouble::PlayOrder)?;
+    let mut arrangement = planned(chart.unrolled(&order), settings, cache)?;
     arrangement.totals.as_written = as_written;
     Ok(arrangement)
 }

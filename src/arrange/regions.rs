@@ -17,11 +17,14 @@ pub(super) struct Keyed {
 }
 
 impl Keyed {
-    /// Those of a chart, `looped` where the last chord goes on to the first; refused where its road
+    /// Those of a chart, `looped` where the last chord goes on to the first; refused where its play order
     /// can't be played.
     pub fn of(chart: &Chart, looped: bool) -> Result<Self, Trouble> {
         let slots = chart.slots();
-        let played = chart.road().map_err(Trouble::Road)?.played_slots(&slots);
+        let played = chart
+            .play_order()
+            .map_err(Trouble::PlayOrder)?
+            .played_slots(&slots);
         Ok(Self {
             regions: slot_regions(chart, &slots, &played, looped),
             slots,
@@ -38,16 +41,16 @@ pub(crate) fn slot_regions(
     looped: bool,
 ) -> Vec<Option<Key>> {
     let mut bars = chart.bars();
-    let road = if bars.any(Bar::is_changed) {
-        chart.road().ok()
+    let order = if bars.any(Bar::is_changed) {
+        chart.play_order().ok()
     } else {
         None
     };
-    let Some(road) = road else {
+    let Some(order) = order else {
         return first_regions(slots, played, chart.key(), looped);
     };
     let before = chart.before().slots();
-    let of_before = first_regions(&before, &road.played_slots(&before), chart.key(), looped);
+    let of_before = first_regions(&before, &order.played_slots(&before), chart.key(), looped);
     let sounding = |slot: &Slot| {
         let known = before.iter().zip(&of_before);
         let mut until = known.filter(|(b, _)| b.bar == slot.bar && b.beat <= slot.beat);

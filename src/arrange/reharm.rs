@@ -65,7 +65,7 @@ impl Listed {
 ///
 /// # Errors
 ///
-/// A road that can't be played.
+/// A play order that can't be played.
 pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Listed>, Trouble> {
     let Keyed {
         slots,

@@ -12,7 +12,7 @@ use super::{Broken, Uncarried, Unmet};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Trouble {
     /// Its repeats, endings or jumps can't be played.
-    Road(Vec<Problem>),
+    PlayOrder(Vec<Problem>),
     /// No legal voicing fits some of its slots.
     Stuck(Vec<Stuck>),
     /// Every slot has voicings, but no choice of them can be played one after the other.

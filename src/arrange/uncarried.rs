@@ -94,7 +94,7 @@ fn listed(words: &[String], last: &str) -> String {
 ///
 /// # Errors
 ///
-/// A road that can't be played.
+/// A play order that can't be played.
 pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Uncarried>, Trouble> {
     let Keyed { slots, regions, .. } = Keyed::of(chart, looped)?;
     Ok(gathered(uncarried_slots(chart, &slots, &regions)))

@@ -29,7 +29,7 @@ impl Unproposed {
     ///
     /// # Errors
     ///
-    /// A road that can't be played.
+    /// A play order that can't be played.
     pub fn of(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Self, Trouble> {
         let Keyed { slots, played, .. } = Keyed::of(chart, settings.looped)?;
         let chords = slots.iter().filter(|slot| slot.symbol.chord().is_some());

@@ -5,7 +5,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-/// A sign or instruction of the road map, as printed music has them.
+/// A sign or instruction of the play order, as printed music has them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Jump {
     /// `@segno`: the place `@ds` goes back to

@@ -4,7 +4,7 @@
 //! prints the standard layout, [`Chart::slots`] lists the chords that want a voicing,
 //! [`Chart::transposed`] moves the chart to another key and [`Chart::with_hands`] writes a left hand
 //! into it. What a chord symbol means is `chord`'s business; in which order the bars are played,
-//! the [`form`]'s.
+//! the [`play_order`]'s.
 //!
 //! # The language
 //!
@@ -62,7 +62,7 @@
 //!   `@ds-al-coda` are jumps. Printed, the first two stand before the chords, the others behind.
 //!
 //! **Bar lines** are `|`, `||` and `|]`. `|:` and `:|` repeat what is between them; a `:|` without
-//! `|:` goes back as [`form`] says, and repeats may be nested, 64 deep. `:|x3` plays three times in
+//! `|:` goes back as [`play_order`] says, and repeats may be nested, 64 deep. `:|x3` plays three times in
 //! all (2 to 99). `|1`, `:|2`, `|1,3`, `|1-3` open endings (1 to 99, rising), without a space and not
 //! before `/`, which makes them a meter. `:|:`, `:||:` and `::` close one repeat and open the next.
 //! Where a closing and an opening cannot be glued together, two bar lines without a space between
@@ -87,12 +87,12 @@
 mod beats;
 mod before;
 pub(crate) mod enharmonic;
-pub mod form;
 mod hands;
 mod header;
 mod jump;
 mod meter;
 mod model;
+pub mod play_order;
 mod problem;
 mod read;
 mod remark;
@@ -109,7 +109,6 @@ mod wishes;
 
 pub use beats::{Beats, NotBeats};
 pub(crate) use enharmonic::lone_root;
-pub use form::{Road, Run, Visit, Way};
 pub use hands::SlotHand;
 pub use header::{Entry, Field, Header, MiddleC, Played};
 pub use jump::{Jump, NotAJump};
@@ -118,6 +117,7 @@ pub use model::{
     Bar, Cell, Chart, Chords, Closing, Event, Line, Marked, Opening, Remarks, Row, Section, Stroke,
     Times, Was, Wish,
 };
+pub use play_order::{PlayOrder, Run, Via, Visit};
 pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
 pub(crate) use remark::PLAN as PLAN_REMARK;

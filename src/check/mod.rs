@@ -66,7 +66,7 @@ use waiver::Waivers;
 ///
 /// # Errors
 ///
-/// A road that can't be played, and a chart too long to be measured. That no voicing fits a chord is
+/// A play order that can't be played, and a chart too long to be measured. That no voicing fits a chord is
 /// a finding and not an error.
 pub fn check(
     chart: &Chart,

@@ -44,7 +44,7 @@ impl Remark {
     ///
     /// # Errors
     ///
-    /// A road that can't be played.
+    /// A play order that can't be played.
     pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Self>, Trouble> {
         let all = uncarried(chart, looped)?;
         let remarks = all.iter().map(|one| Self::About(one.to_string(), None));
@@ -55,7 +55,7 @@ impl Remark {
 impl<R> From<Trouble> for Outcome<R> {
     fn from(trouble: Trouble) -> Self {
         match trouble {
-            Trouble::Road(problems) => Self::Mistaken(problems),
+            Trouble::PlayOrder(problems) => Self::Mistaken(problems),
             Trouble::Stuck(slots) => Self::Stuck(slots),
             Trouble::NoPlan(why) => Self::Unplanned(why.to_string(), None),
             Trouble::Broken(step) => Self::Unplanned(step.to_string(), Some(step.help())),

@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::chart::Chart;
-use compline::write::{road_json, road_text};
+use compline::write::{play_order_json, play_order_text};
 
 use super::Status;
 use super::args::{FormArguments, ReportFormat};
@@ -27,13 +27,13 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
 }
 
 fn report(chart: &Chart, format: ReportFormat) -> Outcome<String> {
-    let road = match chart.road() {
-        Ok(road) => road,
+    let order = match chart.play_order() {
+        Ok(order) => order,
         Err(problems) => return Outcome::Mistaken(problems),
     };
     let text = match format {
-        ReportFormat::Text => road_text(chart, &road),
-        ReportFormat::Json => road_json(chart, &road),
+        ReportFormat::Text => play_order_text(chart, &order),
+        ReportFormat::Json => play_order_json(chart, &order),
     };
     Outcome::Done(text, Vec::new())
 }

@@ -30,8 +30,8 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
 }
 
 fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
-    let road = match chart.road() {
-        Ok(road) => road,
+    let order = match chart.play_order() {
+        Ok(order) => order,
         Err(problems) => return Outcome::Mistaken(problems),
     };
     let write = match arguments.to {
@@ -39,7 +39,7 @@ fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
         ReportFormat::Json => harmony_json,
     };
     match Remark::uncarried(chart, arguments.looped) {
-        Ok(remarks) => Outcome::Done(write(chart, &road, arguments.looped), remarks),
+        Ok(remarks) => Outcome::Done(write(chart, &order, arguments.looped), remarks),
         Err(trouble) => trouble.into(),
     }
 }

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::arrange::{at_first, chords_as_played, regions_as_played, slot_regions};
-use crate::chart::{Chart, Road, Slot};
+use crate::chart::{Chart, PlayOrder, Slot};
 use crate::harmony::{Function, Resolution, Standing, nexts, standings_in};
 use crate::pitch::Degree;
 
@@ -19,9 +19,9 @@ pub(super) struct Stood {
 }
 
 /// Every slot of the chart, in written order.
-pub(super) fn stood(chart: &Chart, road: &Road, looped: bool) -> Vec<Stood> {
+pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> Vec<Stood> {
     let slots = chart.slots();
-    let played = road.played_slots(&slots);
+    let played = order.played_slots(&slots);
     let chords = chords_as_played(&slots, &played);
     let regions = regions_as_played(&slot_regions(chart, &slots, &played, looped), &played);
     let standings = standings_in(&chords, &regions, looped);
@@ -122,8 +122,8 @@ struct ChordJson {
 }
 
 /// The harmony as one line of JSON.
-pub fn harmony_json(chart: &Chart, road: &Road, looped: bool) -> String {
-    let stood = stood(chart, road, looped);
+pub fn harmony_json(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
+    let stood = stood(chart, order, looped);
     super::json::line(&HarmonyReport {
         title: chart.title().map(str::to_owned),
         key: chart.key().map(|key| key.to_string()),

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use unicode_width::UnicodeWidthStr;
 
 use super::harmony::{Stood, stood};
-use crate::chart::{Bar, Chart, Road, Stroke};
+use crate::chart::{Bar, Chart, PlayOrder, Stroke};
 use crate::pitch::{Degree, Key};
 
 /// The labels of the rows under the changes.
@@ -22,13 +22,13 @@ const LEGEND: &str = "key: where a region begins. num: numeral. does: function. 
 resolves, or (where it would). takes, avoids: tensions and notes to avoid in this place.\n";
 
 /// The harmony for people.
-pub fn harmony_text(chart: &Chart, road: &Road, looped: bool) -> String {
+pub fn harmony_text(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
     let mut page = chart.title().unwrap_or("untitled").to_owned();
     if let Some(key) = chart.key() {
         page.push_str(&format!(", key {key}"));
     }
     page.push('\n');
-    let systems = systems(&stood(chart, road, looped));
+    let systems = systems(&stood(chart, order, looped));
     let mut section = None;
     for ((in_section, line), bars) in &systems {
         let Some(of) = chart.sections.get(*in_section) else {

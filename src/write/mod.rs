@@ -35,7 +35,7 @@ pub use harmony_text::harmony_text;
 pub use json::{VoicedChart, json, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use reharm::{ProposalReport, bars, proposals_json, proposals_text, reharm_schema};
-pub use road::{RoadReport, road_json, road_text};
+pub use road::{PlayOrderReport, play_order_json, play_order_text};
 pub use text::text;
 pub use why::why_text;
 pub use why_json::{WhyReport, why_json};

@@ -1,13 +1,13 @@
-//! The road of a chart: which bars are played, in which order, how many.
+//! The play order of a chart: which bars are played, in which order, how many.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::chart::{Chart, Road};
+use crate::chart::{Chart, PlayOrder};
 
 /// A chart's played order, under its stable names.
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct RoadReport {
+pub struct PlayOrderReport {
     /// The chart's title.
     title: Option<String>,
     /// How many bars are written.
@@ -20,24 +20,24 @@ pub struct RoadReport {
     played: Vec<usize>,
 }
 
-/// The road as one line of JSON.
-pub fn road_json(chart: &Chart, road: &Road) -> String {
-    super::json::line(&RoadReport {
+/// The play order as one line of JSON.
+pub fn play_order_json(chart: &Chart, order: &PlayOrder) -> String {
+    super::json::line(&PlayOrderReport {
         title: chart.title().map(str::to_owned),
         written: chart.bars().count(),
-        bars: road.bars(),
-        beats: road.beats(),
-        played: road.visits().iter().map(|visit| visit.bar + 1).collect(),
+        bars: order.bars(),
+        beats: order.beats(),
+        played: order.visits().iter().map(|visit| visit.bar + 1).collect(),
     })
 }
 
-/// The road for people.
-pub fn road_text(chart: &Chart, road: &Road) -> String {
+/// The play order for people.
+pub fn play_order_text(chart: &Chart, order: &PlayOrder) -> String {
     let title = chart.title().unwrap_or("untitled");
     let written = chart.bars().count();
     format!(
-        "{title}: {written} bars written, {} played, {} beats\n  {road}\n",
-        road.bars(),
-        road.beats()
+        "{title}: {written} bars written, {} played, {} beats\n  {order}\n",
+        order.bars(),
+        order.beats()
     )
 }

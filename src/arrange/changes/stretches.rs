@@ -67,7 +67,7 @@ mod tests {
     fn cut(text: &str) -> Vec<Range<usize>> {
         let chart = read(text).unwrap();
         let slots = chart.slots();
-        let played = chart.road().unwrap().played_slots(&slots);
+        let played = chart.play_order().unwrap().played_slots(&slots);
         stretches(&slots, &played)
     }
 

@@ -42,7 +42,7 @@ const ONE_ROOT: [&str; 8] = [
 const NEW_AMONG: [&str; 8] = ["G7", "Gm7", "G7sus", "Db7", "C7", "Cm7", "F#m7", "Dm7"];
 
 /// Pages that come round: `*` stands for a bar, `_` for one in which the hand is silent.
-const ROADS: [&str; 14] = [
+const ORDERS: [&str; 14] = [
     "| * | * | * | * |",
     "|: * | * | * | * :|",
     "|: * | * :|x3 * | * |",
@@ -59,11 +59,11 @@ const ROADS: [&str; 14] = [
     "play: A B A C A\n[A]\n| * |\n[B]\n| * |\n[C]\n| * | * |",
 ];
 
-/// The page of a road with these bars.
-fn coming_round(road: &str, bars: &[usize]) -> Chart {
+/// The page of a play order with these bars.
+fn coming_round(order: &str, bars: &[usize]) -> Chart {
     let mut bars = bars.iter().map(|bar| ONE_ROOT[*bar]);
     let mut text = "key: C\n".to_owned();
-    for line in road.lines() {
+    for line in order.lines() {
         let mut hand = Vec::new();
         for sign in line.chars() {
             if !matches!(sign, '*' | '_') {
@@ -189,7 +189,7 @@ fn by_trying(
     most: usize,
 ) -> Vec<Option<Cost>> {
     let slots = chart.slots();
-    let played = chart.road().unwrap().played_slots(&slots);
+    let played = chart.play_order().unwrap().played_slots(&slots);
     let stretches = stretches(&slots, &played);
     let mut best = vec![None; most + 1];
     for set in 0..1usize << all.len() {
@@ -250,11 +250,11 @@ proptest! {
     #[test]
     fn none_moves_less_where_a_page_comes_round_to_its_root(
         bars in proptest::collection::vec(0..ONE_ROOT.len(), 5),
-        road in 0..ROADS.len(),
+        order in 0..ORDERS.len(),
         wishes in proptest::collection::vec((0..8usize, 0..8usize, 0..8usize, 0..3u8), 1..5),
         looped in any::<bool>(),
     ) {
-        let chart = coming_round(ROADS[road], &bars);
+        let chart = coming_round(ORDERS[order], &bars);
         let new = |wish| replacement(&chart, &NEW_AMONG, wish);
         let all: Vec<Replacement> = wishes.into_iter().map(new).collect();
         compare(&chart, &all, &settings(looped));

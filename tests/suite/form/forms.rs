@@ -276,9 +276,9 @@ const PLAY: [Form; 8] = [
 #[test]
 fn every_form_is_played_as_written_out() {
     for (what, chart, expected) in all() {
-        let road = read(chart).road();
-        let road = road.unwrap_or_else(|problems| panic!("{what}: {chart}\n{problems:#?}"));
-        let played: Vec<String> = bars(&road).iter().map(usize::to_string).collect();
+        let order = read(chart).play_order();
+        let order = order.unwrap_or_else(|problems| panic!("{what}: {chart}\n{problems:#?}"));
+        let played: Vec<String> = bars(&order).iter().map(usize::to_string).collect();
         assert_eq!(played.join(" "), expected, "{what}: {chart}");
     }
 }
@@ -292,19 +292,19 @@ fn all() -> impl Iterator<Item = Form> {
 fn a_road_is_printed_in_runs() {
     let knot = "[Intro]\n| C | F |\n[A]\n|: C @segno | F | G @to-coda |1 F :|2 C ||\n\
                 [B]\n| F | G @ds-al-coda ||\n[Coda]\n| C @coda | F @fine |]";
-    let road = read(knot).road().unwrap();
+    let order = read(knot).play_order().unwrap();
     let expected = "Intro bars 1-2, A bars 3-5, ending 1 bar 6, repeat A 3-5, ending 2 bar 7, \
                     B bars 8-9, D.S. al Coda to A 3-5, to the coda, Coda 10-11";
-    assert_eq!(road.to_string(), expected);
-    let road = read("play: B A A\n[A]\n| C |\n[B]\n|: F | 2/4 G :|")
-        .road()
+    assert_eq!(order.to_string(), expected);
+    let order = read("play: B A A\n[A]\n| C |\n[B]\n|: F | 2/4 G :|")
+        .play_order()
         .unwrap();
     assert_eq!(
-        road.to_string(),
+        order.to_string(),
         "B bars 2-3, repeat B 2-3, A bar 1, A bar 1"
     );
-    assert_eq!((road.bars(), road.beats()), (6, 20));
-    let passes: Vec<usize> = road.visits().iter().map(|visit| visit.pass).collect();
+    assert_eq!((order.bars(), order.beats()), (6, 20));
+    let passes: Vec<usize> = order.visits().iter().map(|visit| visit.pass).collect();
     assert_eq!(passes, [1, 1, 2, 2, 1, 2]);
 }
 

@@ -34,8 +34,9 @@ fn goldens() -> Vec<Golden> {
 
 /// What is played here: the bars, or the first mistake's sentence.
 fn here(chart: &str) -> Result<Vec<usize>, String> {
-    let road = chart::read(chart).and_then(|chart| chart.road());
-    road.map(|road| bars(&road))
+    let order = chart::read(chart).and_then(|chart| chart.play_order());
+    order
+        .map(|order| bars(&order))
         .map_err(|problems| problems.first().unwrap().message.clone())
 }
 
@@ -82,6 +83,6 @@ fn the_nested_file_agrees_once_its_outer_repeat_is_opened() {
     let goldens = goldens();
     let nested = goldens.iter().find(|g| g.name.starts_with("45c")).unwrap();
     let opened = nested.chart.replacen('|', "|:", 1);
-    let road = read(&opened).road().unwrap();
-    assert_eq!(Some(bars(&road)), nested.played);
+    let order = read(&opened).play_order().unwrap();
+    assert_eq!(Some(bars(&order)), nested.played);
 }

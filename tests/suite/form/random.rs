@@ -1,10 +1,10 @@
 //! Random forms: those grown from a tree are played as the tree says, and no row of signs, however
-//! muddled, brings a panic or a road that leaves the page.
+//! muddled, brings a panic or a play order that leaves the page.
 
 use std::fmt::Write as _;
 
 use super::{bars, read};
-use compline::chart::{self, Road, Way};
+use compline::chart::{self, PlayOrder, Via};
 use proptest::prelude::*;
 
 /// A form before it is written down.
@@ -128,11 +128,11 @@ fn opened(parts: &[Part], sign: &str, page: &mut Vec<Written>) -> Played {
     played
 }
 
-/// The road is this one, or there is none since it is too long.
+/// The play order is this one, or there is none since it is too long.
 fn is_played(text: &str, expected: &[usize]) {
-    match read(text).road() {
-        Ok(road) => assert_eq!(bars(&road), expected, "{text}"),
-        Err(problems) => assert!(expected.len() > Road::LONGEST, "{text}\n{problems:#?}"),
+    match read(text).play_order() {
+        Ok(order) => assert_eq!(bars(&order), expected, "{text}"),
+        Err(problems) => assert!(expected.len() > PlayOrder::LONGEST, "{text}\n{problems:#?}"),
     }
 }
 
@@ -175,20 +175,20 @@ fn muddle() -> impl Strategy<Value = String> {
     })
 }
 
-fn holds_together(chart: &chart::Chart, road: &Road) {
+fn holds_together(chart: &chart::Chart, order: &PlayOrder) {
     let written = chart.bars().count();
-    assert!(road.bars() <= Road::longest(written));
-    assert_eq!(road.visits()[0].bar, 0);
+    assert!(order.bars() <= PlayOrder::longest(written));
+    assert_eq!(order.visits()[0].bar, 0);
     let mut passes = vec![0; written];
-    for visit in road.visits() {
+    for visit in order.visits() {
         passes[visit.bar] += 1;
         assert_eq!(visit.pass, passes[visit.bar]);
     }
     assert!(passes.iter().all(|&passes| passes > 0), "{passes:?}");
     let run = |run: &chart::Run| run.last - run.first + 1;
-    assert_eq!(road.runs().iter().map(run).sum::<usize>(), road.bars());
+    assert_eq!(order.runs().iter().map(run).sum::<usize>(), order.bars());
     let slots = chart.slots();
-    assert_eq!(road.played_slots(&slots).len(), road.bars());
+    assert_eq!(order.played_slots(&slots).len(), order.bars());
 }
 
 const CASES: u32 = 1_000;
@@ -223,10 +223,10 @@ proptest! {
 
     #[test]
     fn bars_without_signs_are_played_once(bars in 1_usize..200) {
-        let road = read(&"| C ".repeat(bars)).road().unwrap();
-        let played: Vec<usize> = road.visits().iter().map(|visit| visit.bar).collect();
+        let order = read(&"| C ".repeat(bars)).play_order().unwrap();
+        let played: Vec<usize> = order.visits().iter().map(|visit| visit.bar).collect();
         prop_assert_eq!(played, (0..bars).collect::<Vec<_>>());
-        prop_assert!(road.visits()[1..].iter().all(|visit| visit.way == Way::On));
+        prop_assert!(order.visits()[1..].iter().all(|visit| visit.via == Via::On));
     }
 
     #[test]
@@ -235,8 +235,8 @@ proptest! {
         let Ok(chart) = chart::read(text.trim_end_matches('|').trim_end()) else {
             return Ok(());
         };
-        match chart.road() {
-            Ok(road) => holds_together(&chart, &road),
+        match chart.play_order() {
+            Ok(order) => holds_together(&chart, &order),
             Err(problems) => for problem in problems {
                 prop_assert!(text.get(problem.span.clone()).is_some(), "{problem:?}");
             },
@@ -248,18 +248,18 @@ proptest! {
 fn the_muddle_does_find_roads_and_mistakes() {
     use proptest::strategy::ValueTree as _;
     let mut runner = proptest::test_runner::TestRunner::deterministic();
-    let (mut roads, mut mistakes) = (0, 0);
+    let (mut orders, mut mistakes) = (0, 0);
     for _ in 0..2_000 {
         let bars = prop::collection::vec(muddle(), 1..12);
         let bars = bars.new_tree(&mut runner).unwrap().current();
-        match chart::read(&format!("|{}", bars.concat())).map(|chart| chart.road()) {
-            Ok(Ok(_)) => roads += 1,
+        match chart::read(&format!("|{}", bars.concat())).map(|chart| chart.play_order()) {
+            Ok(Ok(_)) => orders += 1,
             Ok(Err(_)) => mistakes += 1,
             Err(_) => {}
         }
     }
     assert!(
-        roads > 50 && mistakes > 50,
-        "{roads} roads, {mistakes} mistakes"
+        orders > 50 && mistakes > 50,
+        "{orders} orders, {mistakes} mistakes"
     );
 }

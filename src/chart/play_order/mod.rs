@@ -1,7 +1,7 @@
 //! The form of a chart: in which order its written bars are played.
 //!
 //! Where it stops: it knows bars by their place on the page and nothing of what sounds in them; how
-//! a road is printed is the command's business.
+//! a play order is printed is the command's business.
 //!
 //! # What the signs mean
 //!
@@ -40,36 +40,37 @@
 //! `play` has already said where to go, and signs (`@segno`, `@coda`, `@fine`) mean nothing. An order
 //! that is the page's changes nothing.
 //!
-//! # Roads that cannot be played
+//! # Play orders that cannot be played
 //!
 //! Each is a [`Problem`] at its place: a jump to a sign that is not there or is there twice; `al-fine`
 //! or `al-coda` where no fine or way to the coda is met; a fine, a way to the coda or a jump that is
 //! never acted on; an ending outside a repeat, a pass with no ending or with two, an ending that
-//! should go back and does not; a repeat that is never closed; bars that are never played; and a road
-//! longer than [`Road::LONGEST`]. Since a jump back is taken only once, every other road has an end.
+//! should go back and does not; a repeat that is never closed; bars that are never played; and a play order
+//! longer than [`PlayOrder::LONGEST`]. Since a jump back is taken only once, every other play order has an end.
 //!
 //! ```
 //! let chart = compline::chart::read("|: C | F |1 G :|2 C ||").unwrap();
-//! let road = chart.road().unwrap();
-//! assert_eq!(road.to_string(), "bars 1-2, ending 1 bar 3, repeat 1-2, ending 2 bar 4");
-//! assert_eq!((road.bars(), road.beats()), (6, 24));
+//! let order = chart.play_order().unwrap();
+//! assert_eq!(order.to_string(), "bars 1-2, ending 1 bar 3, repeat 1-2, ending 2 bar 4");
+//! assert_eq!((order.bars(), order.beats()), (6, 24));
 //! ```
 
-mod page;
-mod play;
+mod order;
+mod player;
 mod problems;
 mod repeats;
-mod road;
+mod section_pass;
+mod sections;
 mod signs;
 mod unroll;
-mod walk;
+mod written_bars;
 
-pub use road::{Road, Run, Visit, Way};
+pub use order::{PlayOrder, Run, Via, Visit};
 
 use super::{Chart, Problem};
 
 impl Chart {
-    /// The order in which the written bars are played; what the signs mean is said in [`form`](self).
+    /// The order in which the written bars are played; what the signs mean is said in [`play_order`](self).
     ///
     /// # Errors
     ///
@@ -78,13 +79,13 @@ impl Chart {
     ///
     /// ```
     /// let chart = compline::chart::read("| C | F @ds |").unwrap();
-    /// let problems = chart.road().unwrap_err();
+    /// let problems = chart.play_order().unwrap_err();
     /// assert_eq!(problems[0].message, "a jump to nowhere: there is no `@segno`");
     /// assert_eq!(problems[0].span, 8..11);
     /// ```
-    pub fn road(&self) -> Result<Road, Vec<Problem>> {
-        let order = play::order(self)?;
-        let road = road::of(self, order.steps()?);
-        Ok(road)
+    pub fn play_order(&self) -> Result<PlayOrder, Vec<Problem>> {
+        let order = sections::order(self)?;
+        let order = order::of(self, order.steps()?);
+        Ok(order)
     }
 }

@@ -1,4 +1,4 @@
-//! The road: every bar in the order it is played, and the same in runs short enough to read.
+//! The play order: every bar in the order it is played, and the same in runs short enough to read.
 
 use std::fmt;
 
@@ -6,7 +6,7 @@ use crate::chart::{Chart, Jump, Slot};
 
 /// The order in which the written bars of a chart are played.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Road {
+pub struct PlayOrder {
     visits: Vec<Visit>,
     /// The section of every written bar, as an index into the names.
     section_of: Vec<usize>,
@@ -22,15 +22,15 @@ pub struct Visit {
     /// Which time this bar is played, from 1.
     pub pass: usize,
     /// How the player came here.
-    pub way: Way,
+    pub via: Via,
 }
 
 /// How the player comes to a bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Way {
+pub enum Via {
     /// From the bar before it on the page, or past endings that are not played.
     On,
-    /// It is the first bar of the road, or of a section in the order of `play`.
+    /// It is the first bar of the play order, or of a section in the order of `play`.
     Start,
     /// Back to the start of a repeat.
     Repeat {
@@ -50,7 +50,7 @@ pub enum Way {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Run {
     /// How the player comes to the first of them.
-    pub way: Way,
+    pub via: Via,
     /// The name of their section.
     pub section: Option<String>,
     /// The first bar among all written bars, from 0.
@@ -59,12 +59,12 @@ pub struct Run {
     pub last: usize,
 }
 
-impl Road {
-    /// The most bars a road may have: 100,000, about two days of music. A chart with more bars than a
+impl PlayOrder {
+    /// The most bars a play order may have: 100,000, about two days of music. A chart with more bars than a
     /// quarter of that on the page may be played as long as four times its page.
     pub const LONGEST: usize = 100_000;
 
-    /// The most bars the road of a chart with so many written bars may have.
+    /// The most bars the play order of a chart with so many written bars may have.
     pub const fn longest(written: usize) -> usize {
         let page = written.saturating_mul(4);
         if page > Self::LONGEST {
@@ -89,7 +89,7 @@ impl Road {
         self.beats
     }
 
-    /// The road in runs: a new one starts at every heading, ending, repeat and jump.
+    /// The play order in runs: a new one starts at every heading, ending, repeat and jump.
     pub fn runs(&self) -> Vec<Run> {
         let mut runs: Vec<Run> = Vec::new();
         let mut section = None;
@@ -107,7 +107,7 @@ impl Road {
     fn run(&self, visit: &Visit) -> Run {
         let section = self.section_of.get(visit.bar);
         Run {
-            way: visit.way,
+            via: visit.via,
             section: section.and_then(|&s| self.names.get(s)).cloned().flatten(),
             first: visit.bar,
             last: visit.bar,
@@ -118,7 +118,7 @@ impl Road {
     ///
     /// ```
     /// let chart = compline::chart::read("|: Dm7 G7 | Cmaj7 :|").unwrap();
-    /// let played = chart.road().unwrap().played_slots(&chart.slots());
+    /// let played = chart.play_order().unwrap().played_slots(&chart.slots());
     /// assert_eq!(played, [0, 1, 2, 0, 1, 2]);
     /// ```
     pub fn played_slots(&self, slots: &[Slot]) -> Vec<usize> {
@@ -134,18 +134,18 @@ impl Road {
 }
 
 fn goes_on(run: &Run, visit: &Visit) -> bool {
-    visit.way == Way::On && visit.bar == run.last + 1
+    visit.via == Via::On && visit.bar == run.last + 1
 }
 
-/// The road of these steps, each a bar and the way it was come to.
-pub(super) fn of(chart: &Chart, steps: Vec<(usize, Way)>) -> Road {
+/// The play order of these steps, each a bar and the way it was come to.
+pub(super) fn of(chart: &Chart, steps: Vec<(usize, Via)>) -> PlayOrder {
     let (mut section_of, mut beats_of) = (Vec::new(), Vec::new());
     for (number, section) in chart.sections.iter().enumerate() {
         beats_of.extend(section.lines.iter().flat_map(|l| &l.bars).map(|b| b.beats));
         section_of.resize(beats_of.len(), number);
     }
-    let beats = |&(bar, _): &(usize, Way)| beats_of.get(bar).copied().map_or(0, u64::from);
-    Road {
+    let beats = |&(bar, _): &(usize, Via)| beats_of.get(bar).copied().map_or(0, u64::from);
+    PlayOrder {
         beats: steps.iter().map(beats).sum(),
         visits: counted(steps, section_of.len()),
         section_of,
@@ -153,18 +153,18 @@ pub(super) fn of(chart: &Chart, steps: Vec<(usize, Way)>) -> Road {
     }
 }
 
-fn counted(steps: Vec<(usize, Way)>, written: usize) -> Vec<Visit> {
+fn counted(steps: Vec<(usize, Via)>, written: usize) -> Vec<Visit> {
     let mut passes = vec![0; written];
-    let visit = |(bar, way)| {
+    let visit = |(bar, via)| {
         let pass: &mut usize = passes.get_mut(bar)?;
         *pass += 1;
         let pass = *pass;
-        Some(Visit { bar, pass, way })
+        Some(Visit { bar, pass, via })
     };
     steps.into_iter().filter_map(visit).collect()
 }
 
-impl fmt::Display for Road {
+impl fmt::Display for PlayOrder {
     /// The runs, with commas between them; bars are counted from 1.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let runs: Vec<String> = self.runs().iter().map(Run::to_string).collect();
@@ -187,11 +187,11 @@ impl fmt::Display for Run {
         } else {
             "bars"
         };
-        match self.way {
-            Way::On | Way::Start => write!(f, "{name}{word} {bars}"),
-            Way::Repeat { .. } => write!(f, "repeat {name}{bars}"),
-            Way::Ending { pass } => write!(f, "ending {pass} {word} {bars}"),
-            Way::Jump(jump) => write!(f, "{} {name}{bars}", words(jump)),
+        match self.via {
+            Via::On | Via::Start => write!(f, "{name}{word} {bars}"),
+            Via::Repeat { .. } => write!(f, "repeat {name}{bars}"),
+            Via::Ending { pass } => write!(f, "ending {pass} {word} {bars}"),
+            Via::Jump(jump) => write!(f, "{} {name}{bars}", words(jump)),
         }
     }
 }

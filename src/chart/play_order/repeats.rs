@@ -2,8 +2,8 @@
 //!
 //! Where it stops: nothing is played here. What cannot be understood is noted at its place.
 
-use super::page::Page;
 use super::problems;
+use super::written_bars::WrittenBars;
 use crate::chart::{Problem, Span, Stroke, Times};
 
 /// A repeated passage with its endings.
@@ -75,8 +75,8 @@ impl Repeat {
 
 impl Repeats {
     /// Finds the repeats of a page, and notes what is wrong with them.
-    pub(super) fn of(page: &Page<'_>, problems: &mut Vec<Problem>) -> Self {
-        let mut finder = Finder {
+    pub(super) fn of(page: &WrittenBars<'_>, problems: &mut Vec<Problem>) -> Self {
+        let mut finder = RepeatFinder {
             page,
             open: Vec::new(),
             done: Vec::new(),
@@ -143,7 +143,7 @@ impl Repeats {
 }
 
 /// A repeat whose end is not reached yet.
-struct Open {
+struct OpenRepeat {
     start: usize,
     /// Where its `|:` stands; `None` for one that has none.
     sign: Option<Span>,
@@ -155,7 +155,7 @@ struct Open {
     over_at: Option<usize>,
 }
 
-impl Open {
+impl OpenRepeat {
     /// Whether it has gone back at least once and so may be over without another `:|`.
     fn may_be_over(&self) -> bool {
         self.went_back && self.endings.last().is_some_and(|e| !e.closed)
@@ -174,16 +174,16 @@ impl Open {
 }
 
 /// Goes over a page bar by bar.
-struct Finder<'a, 'p> {
-    page: &'a Page<'a>,
-    open: Vec<Open>,
+struct RepeatFinder<'a, 'p> {
+    page: &'a WrittenBars<'a>,
+    open: Vec<OpenRepeat>,
     done: Vec<Repeat>,
     /// Where a `:|` without a `|:` goes back to.
     fresh: usize,
     problems: &'p mut Vec<Problem>,
 }
 
-impl Finder<'_, '_> {
+impl RepeatFinder<'_, '_> {
     fn bar(&mut self, at: usize) {
         let Some(bar) = self.page.bars.get(at).copied() else {
             return;
@@ -219,7 +219,7 @@ impl Finder<'_, '_> {
     }
 
     fn open(&mut self, start: usize, sign: Option<Span>) {
-        self.open.push(Open {
+        self.open.push(OpenRepeat {
             start,
             sign,
             endings: Vec::new(),
@@ -328,7 +328,7 @@ impl Finder<'_, '_> {
     }
 
     /// How often a repeat is played; notes passes without an ending or with two.
-    fn passes(&mut self, open: &Open) -> usize {
+    fn passes(&mut self, open: &OpenRepeat) -> usize {
         let numbers = open.endings.iter().flat_map(|e| &e.passes).copied();
         let highest = numbers.max().unwrap_or(0);
         let count = open.times.map(|(count, _)| count);
@@ -343,7 +343,7 @@ impl Finder<'_, '_> {
         passes
     }
 
-    fn check_endings(&mut self, open: &Open, passes: usize, highest: usize) {
+    fn check_endings(&mut self, open: &OpenRepeat, passes: usize, highest: usize) {
         let mut taken = vec![false; passes + 1];
         for ending in &open.endings {
             for &pass in &ending.passes {
@@ -367,7 +367,7 @@ impl Finder<'_, '_> {
 
     /// Whatever is still open at the end of the page.
     fn end(&mut self) {
-        while self.open.last().is_some_and(Open::may_be_over) {
+        while self.open.last().is_some_and(OpenRepeat::may_be_over) {
             self.close_what_may_be_over(self.page.bars.len());
         }
         for open in std::mem::take(&mut self.open) {

@@ -1,26 +1,26 @@
-//! A chart with its road written out: every bar as often as it is played, and no sign left to follow.
+//! A chart with its play order written out: every bar as often as it is played, and no sign left to follow.
 
-use super::Road;
+use super::PlayOrder;
 use crate::chart::{
     Bar, Cell, Chart, Chords, Closing, Field, Line, Meter, Opening, Row, Section, Stroke, Was,
 };
 
 impl Chart {
-    /// The chart written out along its road: the same music, with no repeats, endings, jumps or
+    /// The chart written out along its play order: the same music, with no repeats, endings, jumps or
     /// `play` line. A section that is played again is written again under its name.
     ///
     /// Comments stand with the first playing of their section; those between rows are left out.
     ///
     /// ```
     /// let chart = compline::chart::read("[A]\n|: C | F :|\n").unwrap();
-    /// let road = chart.road().unwrap();
-    /// assert_eq!(chart.unrolled(&road).tidy(), "[A]\n     | C | F |\n\n[A]\n     | C | F |\n");
+    /// let order = chart.play_order().unwrap();
+    /// assert_eq!(chart.unrolled(&order).tidy(), "[A]\n     | C | F |\n\n[A]\n     | C | F |\n");
     /// ```
     #[must_use]
-    pub fn unrolled(&self, road: &Road) -> Self {
-        let page: Vec<Written<'_>> = written(self);
+    pub fn unrolled(&self, order: &PlayOrder) -> Self {
+        let page: Vec<WrittenBar<'_>> = written(self);
         let mut scroll = Scroll::default();
-        for visit in road.visits() {
+        for visit in order.visits() {
             if let Some(bar) = page.get(visit.bar) {
                 scroll.add(visit.bar, bar);
             }
@@ -38,7 +38,7 @@ impl Chart {
 }
 
 /// A bar of the page with what it takes from its surroundings.
-struct Written<'a> {
+struct WrittenBar<'a> {
     bar: &'a Bar,
     section: usize,
     of: &'a Section,
@@ -50,7 +50,7 @@ struct Written<'a> {
     was: &'a [Cell],
 }
 
-fn written(chart: &Chart) -> Vec<Written<'_>> {
+fn written(chart: &Chart) -> Vec<WrittenBar<'_>> {
     let mut meter = chart.meter();
     let (mut chords, mut was): (&[Cell], &[Cell]) = (&[], &[]);
     let mut page = Vec::new();
@@ -63,7 +63,7 @@ fn written(chart: &Chart) -> Vec<Written<'_>> {
                     Some(Was::Other(other)) => other.over(was),
                     _ => bar.chords.over(was),
                 };
-                page.push(Written {
+                page.push(WrittenBar {
                     bar,
                     section,
                     of,
@@ -87,7 +87,7 @@ struct Scroll {
 }
 
 impl Scroll {
-    fn add(&mut self, at: usize, written: &Written<'_>) {
+    fn add(&mut self, at: usize, written: &WrittenBar<'_>) {
         let follows = self
             .last
             .is_some_and(|(bar, section)| section == written.section && at > bar);
@@ -113,7 +113,7 @@ impl Scroll {
         self.last = Some((at, written.section));
     }
 
-    fn begin_section(&mut self, written: &Written<'_>) {
+    fn begin_section(&mut self, written: &WrittenBar<'_>) {
         let name = &written.of.name;
         let again = self.sections.iter().any(|section| section.name == *name);
         self.sections.push(Section {
@@ -144,7 +144,7 @@ fn suits(line: &Line, bar: &Bar) -> bool {
 }
 
 /// The bar without its signs. A `%` stays one only after the bar that it repeats.
-fn plain(written: &Written<'_>, next_door: bool) -> Bar {
+fn plain(written: &WrittenBar<'_>, next_door: bool) -> Bar {
     let mut bar = written.bar.clone();
     bar.opens = Opening::default();
     bar.closes = Closing {
@@ -171,8 +171,8 @@ mod tests {
 
     fn unrolled(source: &str) -> String {
         let chart = read(source).unwrap();
-        let road = chart.road().unwrap();
-        let scroll = chart.unrolled(&road);
+        let order = chart.play_order().unwrap();
+        let scroll = chart.unrolled(&order);
         assert_eq!(
             read(&scroll.tidy()).unwrap().slots().len(),
             scroll.slots().len()

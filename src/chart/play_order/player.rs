@@ -1,9 +1,9 @@
 //! The player: goes over a page bar by bar, taking repeats, endings and jumps as they come.
 
-use super::play::Leg;
+use super::order::Via;
 use super::problems;
 use super::repeats::Repeat;
-use super::road::Way;
+use super::section_pass::SectionPass;
 use super::signs::{self, Goal};
 use crate::chart::{Bar, Jump, Marked, Problem, Span};
 
@@ -18,7 +18,7 @@ struct Inside {
 
 /// Why a player cannot go on.
 pub(super) enum Stopped {
-    /// The road is too long; the sign of the repeat that makes it so.
+    /// The play order is too long; the sign of the repeat that makes it so.
     TooLong(Span),
     /// A problem at its place.
     At(Problem),
@@ -26,7 +26,7 @@ pub(super) enum Stopped {
 
 /// A jump that was taken and is not over: where it stands and what it is for.
 #[derive(Debug, Clone, Copy)]
-struct Errand {
+struct PendingJump {
     goal: Goal,
     span: Span,
 }
@@ -34,21 +34,21 @@ struct Errand {
 /// Where the player goes at the end of a bar.
 enum Next {
     /// On to a bar.
-    Bar(usize, Way),
+    Bar(usize, Via),
     /// Back to the start of a repeat the player is in.
-    Back(usize, Way),
+    Back(usize, Via),
     /// To any bar by a jump.
-    Land(usize, Way),
-    /// The road is over.
+    Land(usize, Via),
+    /// The play order is over.
     End,
 }
 
 /// A player on a page.
-pub(super) struct Walk<'a> {
-    leg: &'a Leg<'a>,
+pub(super) struct Player<'a> {
+    pass: &'a SectionPass<'a>,
     signs_act: bool,
     longest: usize,
-    steps: &'a mut Vec<(usize, Way)>,
+    steps: &'a mut Vec<(usize, Via)>,
     /// The repeats round the player, the outer ones first.
     inside: Vec<Inside>,
     /// How many jumps back were taken.
@@ -59,105 +59,105 @@ pub(super) struct Walk<'a> {
     visited: Vec<bool>,
     /// For each bar, for each of its words, whether it was obeyed.
     obeyed: Vec<Vec<bool>>,
-    errand: Option<Errand>,
+    pending: Option<PendingJump>,
 }
 
-impl<'a> Walk<'a> {
+impl<'a> Player<'a> {
     pub(super) fn of(
-        leg: &'a Leg<'a>,
+        pass: &'a SectionPass<'a>,
         signs_act: bool,
         longest: usize,
-        steps: &'a mut Vec<(usize, Way)>,
+        steps: &'a mut Vec<(usize, Via)>,
     ) -> Self {
-        let bars = &leg.page.bars;
+        let bars = &pass.written.bars;
         Self {
-            leg,
+            pass,
             signs_act,
             longest,
             steps,
             inside: Vec::new(),
             jumps: 0,
-            played_at: vec![None; leg.repeats.len()],
+            played_at: vec![None; pass.repeats.len()],
             visited: vec![false; bars.len()],
             obeyed: bars.iter().map(|b| vec![false; b.jumps.len()]).collect(),
-            errand: None,
+            pending: None,
         }
     }
 
     /// Plays the page.
     pub(super) fn play_out(&mut self) -> Result<(), Stopped> {
-        let mut next = Next::Land(0, Way::Start);
+        let mut next = Next::Land(0, Via::Start);
         loop {
-            let (bar, way) = match next {
-                Next::Bar(bar, way) => self.arrive(bar, way),
-                Next::Back(bar, way) => (bar, way),
-                Next::Land(bar, way) => (self.land(bar), way),
+            let (bar, via) = match next {
+                Next::Bar(bar, via) => self.arrive(bar, via),
+                Next::Back(bar, via) => (bar, via),
+                Next::Land(bar, via) => (self.land(bar), via),
                 Next::End => break,
             };
-            if bar >= self.leg.page.bars.len() {
+            if bar >= self.pass.written.bars.len() {
                 break;
             }
-            self.play(bar, way)?;
+            self.play(bar, via)?;
             next = self.leave(bar)?;
         }
-        match self.errand.filter(|errand| errand.goal != Goal::End) {
-            Some(errand) => Err(Stopped::At(not_met(errand))),
+        match self.pending.filter(|pending| pending.goal != Goal::End) {
+            Some(pending) => Err(Stopped::At(not_met(pending))),
             None => Ok(()),
         }
     }
 
-    fn play(&mut self, bar: usize, way: Way) -> Result<(), Stopped> {
+    fn play(&mut self, bar: usize, via: Via) -> Result<(), Stopped> {
         if self.steps.len() >= self.longest {
             return Err(Stopped::TooLong(self.longest_repeat(bar)));
         }
         if let Some(visited) = self.visited.get_mut(bar) {
             *visited = true;
         }
-        self.steps.push((self.leg.page.first + bar, way));
+        self.steps.push((self.pass.written.first + bar, via));
         Ok(())
     }
 
     /// The sign of the repeat that is played most often, or the bar if there is none.
     fn longest_repeat(&self, bar: usize) -> Span {
         let inside = self.inside.iter().rev();
-        let repeats = inside.filter_map(|i| self.leg.repeats.get(i.repeat));
+        let repeats = inside.filter_map(|i| self.pass.repeats.get(i.repeat));
         let most = repeats.max_by_key(|repeat| repeat.passes);
         let bar = self.bar(bar).map(|b| b.span);
         most.map(|repeat| repeat.sign).or(bar).unwrap_or_default()
     }
 
     fn bar(&self, bar: usize) -> Option<&'a Bar> {
-        self.leg.page.bars.get(bar).copied()
+        self.pass.written.bars.get(bar).copied()
     }
 
     /// Comes to a bar from outside the repeats that start there: chooses an ending, if the first of
     /// them starts here, and opens repeats.
-    fn arrive(&mut self, bar: usize, way: Way) -> (usize, Way) {
-        let (bar, way) = self.choose_ending(bar).unwrap_or((bar, way));
+    fn arrive(&mut self, bar: usize, via: Via) -> (usize, Via) {
+        let (bar, via) = self.choose_ending(bar).unwrap_or((bar, via));
         self.open_from(bar, None);
-        (bar, way)
+        (bar, via)
     }
 
-    fn choose_ending(&self, bar: usize) -> Option<(usize, Way)> {
+    fn choose_ending(&self, bar: usize) -> Option<(usize, Via)> {
         let inside = self.inside.last()?;
-        let repeat = self.leg.repeats.get(inside.repeat)?;
+        let repeat = self.pass.repeats.get(inside.repeat)?;
         let starts_here = repeat.endings.first().is_some_and(|e| e.first == bar);
         let pass = inside.pass;
         let ending = repeat.ending_of(pass).filter(|_| starts_here)?;
-        Some((ending.first, Way::Ending { pass }))
+        Some((ending.first, Via::Ending { pass }))
     }
 
     /// Opens the repeats that start with a bar, or only those within another.
     fn open_from(&mut self, bar: usize, after: Option<usize>) {
-        let leg = self.leg;
-        let starting = leg.repeats.starting(bar).iter().copied();
+        let pass = self.pass;
+        let starting = pass.repeats.starting(bar).iter().copied();
         for repeat in starting.filter(|&n| after.is_none_or(|outer| n > outer)) {
             self.open(repeat, bar);
         }
     }
 
     fn open(&mut self, number: usize, bar: usize) {
-        let Some(repeat) = self.leg.repeats.get(number) else {
+        let Some(repeat) = self.pass.repeats.get(number) else {
             return;
         };
         let first = self.played_at.get_mut(number);
@@ -177,7 +177,7 @@ impl<'a> Walk<'a> {
 
     /// Comes to a bar by a jump, perhaps into the midst of repeats.
     fn land(&mut self, bar: usize) -> usize {
-        let mut around: Vec<usize> = self.leg.repeats.around(bar).collect();
+        let mut around: Vec<usize> = self.pass.repeats.around(bar).collect();
         around.reverse();
         self.inside.clear();
         for repeat in around {
@@ -202,26 +202,26 @@ impl<'a> Walk<'a> {
     fn is_last_time(&self, bar: usize) -> bool {
         let last = |repeat: &Repeat, inside: &Inside| inside.pass >= repeat.last_pass(bar);
         self.inside.iter().all(|inside| {
-            let repeat = self.leg.repeats.get(inside.repeat);
+            let repeat = self.pass.repeats.get(inside.repeat);
             inside.spent || repeat.is_none_or(|repeat| last(repeat, inside))
         })
     }
 
     /// Does what a word says, if it acts now.
     fn obey(&mut self, at: (usize, usize), marked: &Marked) -> Result<Option<Next>, Stopped> {
-        let goal = self.errand.map(|errand| errand.goal);
+        let goal = self.pending.map(|pending| pending.goal);
         match (marked.jump, goal) {
             (Jump::Fine, Some(Goal::End | Goal::Fine)) => {
-                self.errand = None;
+                self.pending = None;
                 self.was_obeyed(at);
                 Ok(Some(Next::End))
             }
             (Jump::ToCoda, Some(Goal::Coda)) => {
                 self.was_obeyed(at);
                 let goal = Goal::End;
-                self.errand = self.errand.map(|errand| Errand { goal, ..errand });
-                let way = Way::Jump(Jump::ToCoda);
-                Ok(self.leg.signs.coda.map(|bar| Next::Land(bar, way)))
+                self.pending = self.pending.map(|pending| PendingJump { goal, ..pending });
+                let via = Via::Jump(Jump::ToCoda);
+                Ok(self.pass.signs.coda.map(|bar| Next::Land(bar, via)))
             }
             (jump, _) => match signs::back(jump) {
                 Some(back) => self.go_back(at, marked, back),
@@ -238,19 +238,19 @@ impl<'a> Walk<'a> {
     ) -> Result<Option<Next>, Stopped> {
         if self.is_obeyed(at) {
             // Coming back to the jump that is still to be fulfilled, the player would go round for ever.
-            let unmet = self.errand.filter(|errand| errand.goal != Goal::End);
-            return unmet.map_or(Ok(None), |errand| Err(Stopped::At(not_met(errand))));
+            let unmet = self.pending.filter(|pending| pending.goal != Goal::End);
+            return unmet.map_or(Ok(None), |pending| Err(Stopped::At(not_met(pending))));
         }
         self.was_obeyed(at);
         self.jumps += 1;
         let span = marked.span;
-        self.errand = Some(Errand { goal, span });
+        self.pending = Some(PendingJump { goal, span });
         let bar = if to_segno {
-            self.leg.signs.segno
+            self.pass.signs.segno
         } else {
             Some(0)
         };
-        Ok(bar.map(|bar| Next::Land(bar, Way::Jump(marked.jump))))
+        Ok(bar.map(|bar| Next::Land(bar, Via::Jump(marked.jump))))
     }
 
     fn is_obeyed(&self, (bar, word): (usize, usize)) -> bool {
@@ -269,7 +269,7 @@ impl<'a> Walk<'a> {
     fn go_on(&mut self, bar: usize) -> Next {
         let mut bar = bar;
         while let Some(inside) = self.inside.last_mut() {
-            let Some(repeat) = self.leg.repeats.get(inside.repeat) else {
+            let Some(repeat) = self.pass.repeats.get(inside.repeat) else {
                 break;
             };
             if !repeat.finishes(bar) {
@@ -279,15 +279,15 @@ impl<'a> Walk<'a> {
                 inside.pass += 1;
                 let (pass, outer) = (inside.pass, inside.repeat);
                 self.open_from(repeat.start, Some(outer));
-                return Next::Back(repeat.start, Way::Repeat { pass });
+                return Next::Back(repeat.start, Via::Repeat { pass });
             }
             bar = repeat.end.saturating_sub(1);
             self.inside.pop();
         }
-        Next::Bar(bar + 1, Way::On)
+        Next::Bar(bar + 1, Via::On)
     }
 
-    /// What the road left out: words that were never obeyed, or else bars that were never played.
+    /// What the play order left out: words that were never obeyed, or else bars that were never played.
     ///
     /// Where signs mean nothing, nothing is left out.
     pub(super) fn left_over(&self) -> Vec<Problem> {
@@ -307,7 +307,7 @@ impl<'a> Walk<'a> {
         for (bar, (words, obeyed)) in self.words_by_bar() {
             for (marked, _) in words.iter().zip(obeyed).filter(|(_, obeyed)| !**obeyed) {
                 match marked.jump {
-                    // Where the road ends anyway, a fine says the truth.
+                    // Where the playing ends anyway, a fine says the truth.
                     Jump::Fine if last != Some(bar) => left.push(problems::dead_fine(marked.span)),
                     Jump::ToCoda => left.push(problems::dead_to_coda(marked.span)),
                     jump if signs::back(jump).is_some() => {
@@ -321,13 +321,18 @@ impl<'a> Walk<'a> {
     }
 
     fn words_by_bar(&self) -> impl Iterator<Item = (usize, (&'a [Marked], &Vec<bool>))> {
-        let words = self.leg.page.bars.iter().map(|bar| bar.jumps.as_slice());
+        let words = self
+            .pass
+            .written
+            .bars
+            .iter()
+            .map(|bar| bar.jumps.as_slice());
         words.zip(&self.obeyed).enumerate()
     }
 
     /// One problem for each stretch of bars that were never played.
     fn bars_left_over(&self) -> Vec<Problem> {
-        let bars = self.leg.page.bars.iter().zip(&self.visited);
+        let bars = self.pass.written.bars.iter().zip(&self.visited);
         let bars: Vec<(&Bar, bool)> = bars.map(|(&bar, &visited)| (bar, visited)).collect();
         let stretches = bars.chunk_by(|(_, a), (_, b)| a == b);
         let dead = stretches.filter(|stretch| stretch.iter().any(|(_, visited)| !visited));
@@ -344,9 +349,9 @@ fn never_played(bars: &[(&Bar, bool)]) -> Option<Problem> {
     })
 }
 
-fn not_met(errand: Errand) -> Problem {
-    match errand.goal {
-        Goal::Coda => problems::way_to_coda_not_met(errand.span),
-        Goal::End | Goal::Fine => problems::fine_not_met(errand.span),
+fn not_met(pending: PendingJump) -> Problem {
+    match pending.goal {
+        Goal::Coda => problems::way_to_coda_not_met(pending.span),
+        Goal::End | Goal::Fine => problems::fine_not_met(pending.span),
     }
 }

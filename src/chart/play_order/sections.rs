@@ -2,26 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use super::page::Page;
+use super::order::{PlayOrder, Via};
 use super::repeats::Repeats;
-use super::road::{Road, Way};
+use super::section_pass::SectionPass;
 use super::signs::{self, Signs};
-use super::{problems, walk};
+use super::written_bars::WrittenBars;
+use super::{player, problems};
 use crate::chart::{Chart, Jump, Played, Problem};
 
-/// A page with what was found on it.
-pub(super) struct Leg<'a> {
-    pub page: Page<'a>,
-    pub repeats: Repeats,
-    pub signs: Signs,
-}
-
-/// Pages, and the order in which they are played.
-pub(super) struct Order<'a> {
-    legs: Vec<Leg<'a>>,
+/// The parts of a chart that are played as one, and the order in which they are.
+pub(super) struct SectionOrder<'a> {
+    passes: Vec<SectionPass<'a>>,
     order: Vec<usize>,
     written: usize,
-    /// Whether every bar of a leg must be played, and every word obeyed.
+    /// Whether every bar of a pass must be played, and every word obeyed.
     signs_act: bool,
 }
 
@@ -30,7 +24,7 @@ pub(super) struct Order<'a> {
 /// # Errors
 ///
 /// What is wrong with its repeats, endings and jumps before they are played.
-pub(super) fn order(chart: &Chart) -> Result<Order<'_>, Vec<Problem>> {
+pub(super) fn order(chart: &Chart) -> Result<SectionOrder<'_>, Vec<Problem>> {
     let mut problems = Vec::new();
     let order = match played(chart, &mut problems) {
         Some(order) => apart(chart, order, &mut problems),
@@ -71,61 +65,62 @@ fn numbered(chart: &Chart, names: &[Played], problems: &mut Vec<Problem>) -> Vec
     order
 }
 
-fn whole<'a>(chart: &'a Chart, problems: &mut Vec<Problem>) -> Order<'a> {
-    let page = Page::of(0, &chart.sections, false);
-    Order {
-        written: page.bars.len(),
+fn whole<'a>(chart: &'a Chart, problems: &mut Vec<Problem>) -> SectionOrder<'a> {
+    let written = WrittenBars::of(0, &chart.sections, false);
+    SectionOrder {
+        written: written.bars.len(),
         order: vec![0],
-        legs: vec![Leg {
-            repeats: Repeats::of(&page, problems),
-            signs: Signs::of(&page, problems),
-            page,
+        passes: vec![SectionPass {
+            repeats: Repeats::of(&written, problems),
+            signs: Signs::of(&written, problems),
+            written,
         }],
         signs_act: true,
     }
 }
 
-fn apart<'a>(chart: &'a Chart, order: Vec<usize>, problems: &mut Vec<Problem>) -> Order<'a> {
-    let mut written = 0;
-    let mut legs = Vec::new();
+fn apart<'a>(chart: &'a Chart, order: Vec<usize>, problems: &mut Vec<Problem>) -> SectionOrder<'a> {
+    let mut count = 0;
+    let mut passes = Vec::new();
     for section in chart.sections.chunks(1) {
-        let page = Page::of(written, section, true);
-        written += page.bars.len();
-        legs.push(Leg {
-            repeats: Repeats::of(&page, problems),
+        let written = WrittenBars::of(count, section, true);
+        count += written.bars.len();
+        passes.push(SectionPass {
+            repeats: Repeats::of(&written, problems),
             signs: Signs::default(),
-            page,
+            written,
         });
     }
-    let jumps = legs.iter().flat_map(|leg| signs::words(&leg.page));
+    let jumps = passes.iter().flat_map(|pass| signs::words(&pass.written));
     let jumps = jumps.filter(|(_, m)| m.jump == Jump::ToCoda || signs::back(m.jump).is_some());
     problems.extend(jumps.map(|(_, marked)| problems::jump_beside_play(marked.span)));
-    Order {
-        legs,
+    SectionOrder {
+        passes,
         order,
-        written,
+        written: count,
         signs_act: false,
     }
 }
 
-impl Order<'_> {
+impl SectionOrder<'_> {
     /// Plays the pages in their order: every bar with the way to it.
     ///
     /// # Errors
     ///
-    /// What turned out to be wrong on the road.
-    pub(super) fn steps(&self) -> Result<Vec<(usize, Way)>, Vec<Problem>> {
+    /// What turned out to be wrong on the play order.
+    pub(super) fn steps(&self) -> Result<Vec<(usize, Via)>, Vec<Problem>> {
         let mut steps = Vec::new();
-        let longest = Road::longest(self.written);
-        for leg in self
+        let longest = PlayOrder::longest(self.written);
+        for pass in self
             .order
             .iter()
-            .filter_map(|&number| self.legs.get(number))
+            .filter_map(|&number| self.passes.get(number))
         {
-            let mut walk = walk::Walk::of(leg, self.signs_act, longest, &mut steps);
-            walk.play_out()
+            let mut player = player::Player::of(pass, self.signs_act, longest, &mut steps);
+            player
+                .play_out()
                 .map_err(|reason| vec![self.problem(reason)])?;
-            let left = walk.left_over();
+            let left = player.left_over();
             if !left.is_empty() {
                 return Err(problems::in_order(left));
             }
@@ -133,10 +128,10 @@ impl Order<'_> {
         Ok(steps)
     }
 
-    fn problem(&self, reason: walk::Stopped) -> Problem {
+    fn problem(&self, reason: player::Stopped) -> Problem {
         match reason {
-            walk::Stopped::TooLong(sign) => problems::too_long(sign, self.written),
-            walk::Stopped::At(problem) => problem,
+            player::Stopped::TooLong(sign) => problems::too_long(sign, self.written),
+            player::Stopped::At(problem) => problem,
         }
     }
 }

@@ -1,11 +1,11 @@
-//! A page: the stretch of written bars that is walked as one, with repeats and signs of its own.
+//! A stretch of written bars that is played as one, with repeats and signs of its own.
 //!
-//! A whole chart is one page, unless `play` takes it apart into a page for every section.
+//! A whole chart is one, unless `play` takes it apart into one for every section.
 
 use crate::chart::{Bar, Section};
 
 /// A stretch of bars.
-pub(super) struct Page<'a> {
+pub(super) struct WrittenBars<'a> {
     /// The number of its first bar among all written bars, from 0.
     pub first: usize,
     /// Its bars.
@@ -16,8 +16,8 @@ pub(super) struct Page<'a> {
     pub taken_out: bool,
 }
 
-impl<'a> Page<'a> {
-    /// The page of some sections that follow one another; `first` is its first bar's number.
+impl<'a> WrittenBars<'a> {
+    /// The bars of some sections that follow one another; `first` is its first bar's number.
     pub(super) fn of(first: usize, sections: &'a [Section], taken_out: bool) -> Self {
         let (mut bars, mut headed) = (Vec::new(), Vec::new());
         for section in sections {

@@ -1,8 +1,8 @@
 //! The signs of a page: where segno and coda stand, and what can be said of the jumps without
 //! playing them.
 
-use super::page::Page;
 use super::problems;
+use super::written_bars::WrittenBars;
 use crate::chart::{Jump, Marked, Problem, Span};
 
 /// What a page's signs say.
@@ -39,20 +39,20 @@ pub(super) const fn back(jump: Jump) -> Option<(bool, Goal)> {
 }
 
 /// The words of a page in order, each with its bar.
-pub(super) fn words<'a>(page: &'a Page<'_>) -> impl Iterator<Item = (usize, &'a Marked)> {
+pub(super) fn words<'a>(page: &'a WrittenBars<'_>) -> impl Iterator<Item = (usize, &'a Marked)> {
     let bars = page.bars.iter().enumerate();
     bars.flat_map(|(bar, b)| b.jumps.iter().map(move |marked| (bar, marked)))
 }
 
 impl Signs {
     /// The signs of a page; notes jumps that lead nowhere whatever is played.
-    pub(super) fn of(page: &Page<'_>, problems: &mut Vec<Problem>) -> Self {
+    pub(super) fn of(page: &WrittenBars<'_>, problems: &mut Vec<Problem>) -> Self {
         let signs = Self {
             segno: only(page, Jump::Segno, problems),
             coda: only(page, Jump::Coda, problems),
         };
         let has = |wanted: &dyn Fn(Jump) -> bool| words(page).any(|(_, m)| wanted(m.jump));
-        let there = There {
+        let there = Instructions {
             fine: has(&|jump| jump == Jump::Fine),
             to_coda: has(&|jump| jump == Jump::ToCoda),
             al_coda: has(&|jump| back(jump).is_some_and(|(_, goal)| goal == Goal::Coda)),
@@ -63,7 +63,7 @@ impl Signs {
         signs
     }
 
-    fn check(&self, jump: Jump, span: Span, there: &There, problems: &mut Vec<Problem>) {
+    fn check(&self, jump: Jump, span: Span, there: &Instructions, problems: &mut Vec<Problem>) {
         if jump == Jump::ToCoda && self.coda.is_none() {
             problems.push(problems::no_target(span, Jump::Coda));
         } else if jump == Jump::ToCoda && !there.al_coda {
@@ -85,14 +85,14 @@ impl Signs {
 }
 
 /// Which instructions a page has anywhere.
-struct There {
+struct Instructions {
     fine: bool,
     to_coda: bool,
     al_coda: bool,
 }
 
 /// The bar of a sign; notes every further one.
-fn only(page: &Page<'_>, sign: Jump, problems: &mut Vec<Problem>) -> Option<usize> {
+fn only(page: &WrittenBars<'_>, sign: Jump, problems: &mut Vec<Problem>) -> Option<usize> {
     let mut all = words(page).filter(|(_, marked)| marked.jump == sign);
     let first = all.next().map(|(bar, _)| bar);
     problems.extend(all.map(|(_, marked)| problems::second_sign(marked.span, sign)));

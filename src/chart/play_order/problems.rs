@@ -1,6 +1,6 @@
 //! What can be wrong with a form, each as the sentence a musician would say.
 
-use super::Road;
+use super::PlayOrder;
 use crate::chart::{Jump, Problem, Span};
 
 /// How many mistakes are described; the rest are only counted.
@@ -144,7 +144,7 @@ pub(super) fn no_section(name: &str, played: Span) -> Problem {
 }
 
 pub(super) fn too_long(sign: Span, written: usize) -> Problem {
-    let longest = Road::longest(written);
+    let longest = PlayOrder::longest(written);
     let message = format!("played out, this chart has more than {longest} bars");
     Problem::error(sign.range(), message, "fewer repeats")
 }
