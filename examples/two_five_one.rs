@@ -7,7 +7,7 @@
 )]
 
 use compline::arrange::{Cache, Settings, arrange};
-use compline::{chart, write};
+use compline::{chart, formats};
 
 const CHART: &str = "\
 title: Three Steps Down
@@ -20,7 +20,7 @@ pub fn report() -> String {
     let chart = chart::read(CHART).expect("the chart is sound");
     let arrangement =
         arrange(chart, &Settings::default(), &mut Cache::default()).expect("every chord fits");
-    write::text(&arrangement, true)
+    formats::text(&arrangement, true)
 }
 
 fn main() {

@@ -2,12 +2,12 @@
 //!
 //! ```
 //! use compline::arrange::{Cache, Settings, arrange};
-//! use compline::{chart, write};
+//! use compline::{chart, formats};
 //!
 //! let chart = chart::read("title: Two bars of rain\nkey: C\n| Dm7 G7 | Cmaj7 |\n").unwrap();
 //! let arrangement = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
 //! assert_eq!(arrangement.totals.cost.motion, 6);
-//! assert!(write::text(&arrangement, false).contains("F3.A3.C4.E4"));
+//! assert!(formats::text(&arrangement, false).contains("F3.A3.C4.E4"));
 //! ```
 //!
 //! One path runs through the whole library:
@@ -19,7 +19,7 @@
 //! 4. [`voicing::candidates`] makes every voicing of a slot that a [`hand::Hand`] may play.
 //! 5. [`plan::Chain`] picks one for each slot so that nothing smoother exists. It knows no music.
 //! 6. [`arrange::arrange`] runs steps 2 to 5 and keeps the books in an [`arrange::Arrangement`].
-//! 7. [`mod@write`] turns that into text, JSON or a note grid.
+//! 7. [`formats`] turns that into text, JSON or a note grid.
 //!
 //! The library prints nothing, reads no environment and touches no files: that is the program's
 //! part, in the `compline` binary.
@@ -28,13 +28,14 @@ pub mod arrange;
 pub mod chart;
 pub mod check;
 pub mod chord;
-pub mod exchange;
+pub mod explain;
+pub mod formats;
 pub mod hand;
 pub mod harmony;
 pub mod pitch;
 pub mod plan;
+pub mod reharm;
 pub mod voicing;
-pub mod write;
 
 /// The README's Rust, run as tests.
 #[cfg(doctest)]

@@ -15,7 +15,7 @@ use crate::harmony::Place;
 use crate::voicing::Voicing;
 
 /// Whether the hand makes way in a slot that has no legal voicing.
-pub(super) fn makes_way(slot: &Slot, place: Place, settings: &Settings, cache: &mut Cache) -> bool {
+pub(crate) fn makes_way(slot: &Slot, place: Place, settings: &Settings, cache: &mut Cache) -> bool {
     let lowest = settings.tune(slot).iter().min();
     let Some(&lowest) = lowest.filter(|_| slot.wish == Wish::PLAN) else {
         return false;
@@ -29,12 +29,12 @@ pub(super) fn makes_way(slot: &Slot, place: Place, settings: &Settings, cache: &
 }
 
 /// Whether the hand has made way in a slot with these candidates.
-pub(super) fn has_made_way(slot: &Slot, candidates: &Arc<Vec<Voicing>>) -> bool {
+pub(crate) fn has_made_way(slot: &Slot, candidates: &Arc<Vec<Voicing>>) -> bool {
     candidates.is_empty() && slot.wish == Wish::PLAN && slot.symbol.chord().is_some()
 }
 
 /// Marks the slots silent in which the hand makes way on the page as it is.
-pub(super) fn make_way(page: &mut Keyed, settings: &Settings, cache: &mut Cache) {
+pub(crate) fn make_way(page: &mut Keyed, settings: &Settings, cache: &mut Cache) {
     let places = first_places(&page.slots, &page.played, &page.regions, settings.looped);
     for (slot, place) in page.slots.iter_mut().zip(places) {
         let stuck = choices(slot, place, settings, cache).is_err();

@@ -1,32 +1,27 @@
 //! The one path, from a chart to a voiced left hand: play order, slots, candidates, plan, arrangement.
 //!
 //! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does,
-//! [`why`] what `compline why` does.
+//! [`crate::explain::why`] what `compline why` does, [`crate::reharm`] what `compline reharm` does.
 //! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
 //! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
 //! one's results before the other and keeps the books. It writes nothing; the writers are in
-//! [`crate::write`].
+//! [`crate::formats`].
 
 mod cache;
-mod changes;
 mod compare;
 mod grounding;
 mod laid;
-mod making_way;
-mod motion;
-mod options;
-mod question;
-mod regions;
-mod reharm;
-mod steps;
+pub(crate) mod making_way;
+pub(crate) mod motion;
+pub(crate) mod options;
+pub(crate) mod question;
+pub(crate) mod regions;
+pub(crate) mod steps;
 mod thinned;
 mod trouble;
 mod uncarried;
-mod unproposed;
 mod warning;
-mod ways;
-pub mod why;
-mod wishes;
+pub(crate) mod wishes;
 
 use std::sync::Arc;
 
@@ -39,23 +34,19 @@ use crate::voicing::{self, Voicing};
 use question::{Answer, Question};
 
 pub use cache::Cache;
-pub use changes::{Rung, changes, replaced, stretches};
 pub use compare::Compare;
 pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
 pub(crate) use regions::{at_first, chords_as_played, regions_as_played, slot_regions};
-pub use reharm::{Listed, reharm};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
 pub use trouble::{Reason, Stuck, Trouble};
 pub(crate) use uncarried::uncarried_slots;
 pub use uncarried::{Uncarried, uncarried};
-pub use unproposed::Unproposed;
 pub use warning::Warning;
 pub(crate) use warning::{in_words, spelled};
-pub use ways::{NotWays, Ways};
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.
@@ -79,7 +70,7 @@ pub struct Settings {
 
 impl Settings {
     /// The tune notes that count in a slot.
-    fn tune<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
+    pub(crate) fn tune<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
         if self.ignore_melody {
             &[]
         } else {

@@ -45,7 +45,7 @@ pub fn options(
 }
 
 /// The arrangement, and the options of each of its slots.
-pub(super) fn priced(
+pub(crate) fn priced(
     chart: Chart,
     settings: &Settings,
     cache: &mut Cache,

@@ -290,7 +290,7 @@ fn proved(choice: Vec<usize>, cost: Cost) -> GraphPlan {
 
 /// Where each slot's chord goes the first time it is played. A slot that is never played stands
 /// alone. `of_slots` are the keys the slots stand in.
-pub(super) fn first_places(
+pub(crate) fn first_places(
     slots: &[Slot],
     played: &[usize],
     of_slots: &[Option<Key>],
@@ -339,7 +339,7 @@ fn beside_the_tune(mut stuck: Vec<Stuck>, uncarried: &[Uncarried]) -> Vec<Stuck>
 }
 
 /// The voicings a slot may take: none for silence, one where the chart gives it.
-pub(super) fn choices(
+pub(crate) fn choices(
     slot: &Slot,
     place: Place,
     settings: &Settings,

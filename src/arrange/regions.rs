@@ -10,7 +10,7 @@ use crate::harmony::regions;
 use crate::pitch::Key;
 
 /// The slots of a page, how they are played, and the key each stands in.
-pub(super) struct Keyed {
+pub(crate) struct Keyed {
     pub slots: Vec<Slot>,
     pub played: Vec<usize>,
     pub regions: Vec<Option<Key>>,

@@ -9,7 +9,7 @@ use crate::plan::{Layer, StepRule, step};
 
 /// The rules for the steps between layers.
 #[derive(Debug, Default)]
-pub(super) struct Rules {
+pub(crate) struct Rules {
     /// For each layer, the rule for the steps that arrive there.
     into: Vec<StepRule>,
     /// For each layer, whether the chart gives its voicing.
@@ -43,7 +43,7 @@ impl Rules {
 }
 
 /// The steps of a performance between two given voicings that are not as wished for the whole tune.
-pub(super) fn warnings(
+pub(crate) fn warnings(
     walk: &[usize],
     layers: &[Layer],
     slots: &[&Slot],
@@ -125,7 +125,7 @@ pub struct Broken {
 
 impl Broken {
     /// The same step with what its candidates allow at least.
-    pub(super) fn new(slots: [&Slot; 3], rule: StepRule, from: &Layer, to: &Layer) -> Self {
+    pub(crate) fn new(slots: [&Slot; 3], rule: StepRule, from: &Layer, to: &Layer) -> Self {
         let [since, before, slot] = slots.map(Clone::clone);
         let pairs = || {
             from.rows()

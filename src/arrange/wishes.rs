@@ -91,7 +91,7 @@ impl std::error::Error for Unmet {}
 
 /// The legal voicings of a slot that are as wished: of the first shape of the palette that has any.
 /// A wish may so lead to a shape that would not have been looked at without it.
-pub(super) fn candidates_as_wished(
+pub(crate) fn candidates_as_wished(
     ask: &Ask<'_>,
     wishes: &Wishes,
     settings: &Settings,
@@ -141,7 +141,7 @@ fn further_shapes<'a>(
 }
 
 /// Whether an entry wishes for certain voicings, the step into them left aside.
-pub(super) fn is_choosy(wish: &Wish) -> bool {
+pub(crate) fn is_choosy(wish: &Wish) -> bool {
     matches!(wish, Wish::Plan(wishes) if !parts(wishes).is_empty())
 }
 

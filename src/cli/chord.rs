@@ -3,7 +3,7 @@
 use anyhow::Result;
 use compline::chart::Problem;
 use compline::chord::{Symbol, Unread};
-use compline::write::{ChordReport, chord_text};
+use compline::formats::{ChordReport, chord_text};
 use serde_json::json;
 
 use super::Status;

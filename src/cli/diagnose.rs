@@ -8,7 +8,7 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Drawn, Origin, Renderer, Snippet};
 use compline::chart::{Level, Problem};
 use compline::check::Severity;
-use compline::write::{Shown, opinion_words};
+use compline::formats::{Shown, opinion_words};
 
 /// How messages are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

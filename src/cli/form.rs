@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::chart::Chart;
-use compline::write::{play_order_json, play_order_text};
+use compline::formats::{play_order_json, play_order_text};
 
 use super::Status;
 use super::args::{FormArguments, ReportFormat};

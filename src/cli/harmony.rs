@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::chart::Chart;
-use compline::write::{harmony_json, harmony_text};
+use compline::formats::{harmony_json, harmony_text};
 
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};

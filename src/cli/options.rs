@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::arrange::{OptionsOfSlot, options};
-use compline::write::{options_json, options_text};
+use compline::formats::{options_json, options_text};
 
 use super::Status;
 use super::args::{ReportFormat, SlotArguments};

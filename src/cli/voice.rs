@@ -3,8 +3,8 @@
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::Chart;
+use compline::formats::{GridStyle, Style, Writer, schema, writer};
 use compline::pitch::Key;
-use compline::write::{GridStyle, Style, Writer, schema, writer};
 
 use super::Status;
 use super::args::{VoiceArguments, VoiceFormat};

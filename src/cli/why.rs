@@ -1,8 +1,8 @@
 //! `why`: for each slot, why the left hand plays these notes.
 
 use anyhow::Result;
-use compline::arrange::why::{Why, why};
-use compline::write::{why_json, why_text};
+use compline::explain::why::{Why, why};
+use compline::formats::{why_json, why_text};
 
 use super::Status;
 use super::args::{ReportFormat, WhyArguments};

@@ -33,7 +33,7 @@ use crate::pitch::{Degree, Key, PitchClass};
 
 /// How a sound belongs to a chord.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Carried {
+pub(crate) enum Carried {
     /// A tone of the symbol, or its bass.
     Tone,
     /// An extension.
@@ -43,7 +43,7 @@ pub(super) enum Carried {
 }
 
 /// How a sound belongs to the chord in a region of this key, if it does.
-pub(super) fn carried(chord: &Chord, key: Option<Key>, class: PitchClass) -> Option<Carried> {
+pub(crate) fn carried(chord: &Chord, key: Option<Key>, class: PitchClass) -> Option<Carried> {
     let above = above(chord, class);
     if has(chord, above) || chord.bass().is_some_and(|bass| bass.class() == class) {
         return Some(Carried::Tone);
@@ -58,7 +58,7 @@ pub(super) fn carried(chord: &Chord, key: Option<Key>, class: PitchClass) -> Opt
 }
 
 /// What a sound is called over the chord: by the chord's own tone if it has one.
-pub(super) fn degree_over(chord: &Chord, class: PitchClass) -> Degree {
+pub(crate) fn degree_over(chord: &Chord, class: PitchClass) -> Degree {
     let above = above(chord, class);
     let mut tones = chord.tones().iter().map(|tone| tone.degree);
     let usual = || Degree::usual(PitchClass::of(i32::from(above)));

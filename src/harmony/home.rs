@@ -6,7 +6,7 @@ use super::look::{Kind, Look};
 
 /// A key without its spelling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) struct Home {
+pub(crate) struct Home {
     pub tonic: u8,
     pub minor: bool,
 }

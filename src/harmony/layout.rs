@@ -6,21 +6,21 @@ use crate::chart::Beats;
 
 /// A stretch of time within a bar for one of the wanted chords.
 #[derive(Debug)]
-pub(super) struct Time<'a> {
+pub(crate) struct Time<'a> {
     /// Which of the wanted chords.
-    pub(super) of: usize,
+    pub(crate) of: usize,
     /// The written bar, counted from 1.
-    pub(super) bar: usize,
+    pub(crate) bar: usize,
     /// When in the bar.
-    pub(super) stretch: Stretch,
+    pub(crate) stretch: Stretch,
     /// The replaced spots of the bar.
-    pub(super) spots: &'a [Spot<'a>],
+    pub(crate) spots: &'a [Spot<'a>],
 }
 
 /// Lays lengths out over the time of the old spots, cut at the bar lines.
 ///
 /// `None` when they don't fill it exactly, or a bar could not be written down.
-pub(super) fn laid_out<'a>(old: &'a [Spot<'a>], lengths: &[Beats]) -> Option<Vec<Time<'a>>> {
+pub(crate) fn laid_out<'a>(old: &'a [Spot<'a>], lengths: &[Beats]) -> Option<Vec<Time<'a>>> {
     let all: Beats = old.iter().map(|spot| spot.beats).sum();
     if all != lengths.iter().copied().sum() || lengths.iter().any(|beats| *beats <= Beats::ZERO) {
         return None;

@@ -5,7 +5,7 @@ use crate::pitch::{Degree, PitchClass};
 
 /// The kind of a chord, as far as its function asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) enum Kind {
+pub(crate) enum Kind {
     /// A major triad and nothing above it: a tonic, or a dominant without its seventh.
     Triad,
     /// A major chord with a sixth, a major seventh or a ninth.
@@ -26,7 +26,7 @@ pub(super) enum Kind {
 
 /// A chord as harmony sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) struct Look {
+pub(crate) struct Look {
     /// The root's pitch class, 0 to 11.
     pub root: u8,
     pub kind: Kind,

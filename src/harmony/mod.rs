@@ -6,8 +6,7 @@
 //! region and the next different chord ([`place()`]), and so do numeral and function ([`Standing`]).
 //! [`standings`] does both for a row of chords in played order, [`places`] only what colour needs.
 //!
-//! What might stand there instead: the reharmonising [`techniques`] make [`proposals`] for a
-//! [`Passage`], and [`carries`] and [`sung_over`] say what the tune's notes are over a chord;
+//! What might stand there instead is asked of a [`Passage`] in [`crate::reharm`]; [`carries`] and [`sung_over`] say what the tune's notes are over a chord;
 //! [`goes_by`], which of those it can't carry nobody minds.
 //!
 //! It knows chords, keys and the tune over them, no hands or voicings.
@@ -16,23 +15,21 @@ mod analysis;
 mod carried;
 mod function;
 mod going_by;
-mod home;
-mod layout;
-mod look;
+pub(crate) mod home;
+pub(crate) mod layout;
+pub(crate) mod look;
 mod neighbours;
 mod numeral;
-mod passage;
+pub(crate) mod passage;
 mod place;
-mod proposal;
 mod regions;
 mod resolution;
 mod scale;
 mod standing;
-mod sung;
-pub mod techniques;
+pub(crate) mod sung;
 #[cfg(test)]
 mod tests;
-mod under;
+pub(crate) mod under;
 
 pub use function::Function;
 pub use going_by::{goes_by, is_held};
@@ -41,7 +38,6 @@ pub use neighbours::nexts;
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
-pub use proposal::{Proposal, proposals, proposals_at};
 pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;

@@ -67,7 +67,7 @@ impl Step {
     }
 
     /// The degree so many semitones above the tonic, as the key's own chord there.
-    pub(super) fn expected(semitones: u8, home: Home) -> Self {
+    pub(crate) fn expected(semitones: u8, home: Home) -> Self {
         Self {
             degree: usual(semitones),
             small: home.has(semitones, true) && !home.has(semitones, false),
@@ -124,7 +124,7 @@ enum Form {
 }
 
 impl Numeral {
-    pub(super) fn of(chord: &Chord, key: Key, function: Function, goal: Option<Step>) -> Self {
+    pub(crate) fn of(chord: &Chord, key: Key, function: Function, goal: Option<Step>) -> Self {
         let own = match (function, goal) {
             (Function::PassingDiminished, Some(goal)) if rises(chord, key, goal) => {
                 Step::of(chord, key).raised()

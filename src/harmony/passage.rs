@@ -51,12 +51,12 @@ impl<'a> Spot<'a> {
     }
 
     /// The tonic's pitch class up to the root's, in semitones, in a region of this mode.
-    pub(super) fn degree_in(&self, mode: Mode) -> Option<i32> {
+    pub(crate) fn degree_in(&self, mode: Mode) -> Option<i32> {
         let key = self.key.filter(|key| key.mode() == mode)?;
         Some(above_tonic(key, self.chord))
     }
 
-    pub(super) fn is_whole_bar(&self) -> bool {
+    pub(crate) fn is_whole_bar(&self) -> bool {
         self.beats == self.bar_beats
     }
 }
@@ -90,14 +90,14 @@ impl<'a> Passage<'a> {
     }
 
     /// The key of some spots that are all in one.
-    pub(super) fn one_key(&self, spots: Range<usize>) -> Option<Key> {
+    pub(crate) fn one_key(&self, spots: Range<usize>) -> Option<Key> {
         let spots = self.spots.get(spots)?;
         let key = spots.first()?.key;
         key.filter(|_| spots.iter().all(|spot| spot.key == key))
     }
 
     /// The spots from `at` on that carry the same symbol in the same key.
-    pub(super) fn run(&self, at: usize) -> Range<usize> {
+    pub(crate) fn run(&self, at: usize) -> Range<usize> {
         let of = |spot: &'a Spot<'a>| (spot.chord.symbol(), spot.key);
         let symbol = self.spot(at).map(of);
         let rest = self.spots.get(at..).unwrap_or_default();
@@ -106,20 +106,20 @@ impl<'a> Passage<'a> {
     }
 
     /// Whether spot `at` begins its chord, rather than going on with the one before.
-    pub(super) fn begins(&self, at: usize) -> bool {
+    pub(crate) fn begins(&self, at: usize) -> bool {
         let before = self.before(at).map(|spot| spot.chord.symbol());
         before != self.spot(at).map(|spot| spot.chord.symbol())
     }
 
     /// The spots a chord that moves on may be replaced over: all of its spots from its first on,
     /// and the last of several alone. `None` from the middle of a long chord.
-    pub(super) fn moving(&self, at: usize) -> Option<Range<usize>> {
+    pub(crate) fn moving(&self, at: usize) -> Option<Range<usize>> {
         let run = self.run(at);
         (self.begins(at) || run.len() == 1).then_some(run)
     }
 
     /// The dominant that the chord of spot `at` is the ii of: it comes next, a fifth below.
-    pub(super) fn five_of(&self, at: usize) -> Option<&'a Chord> {
+    pub(crate) fn five_of(&self, at: usize) -> Option<&'a Chord> {
         let ii = self.spot(at).filter(|spot| is_minor(spot.chord))?;
         let five = self.after(self.run(at).end - 1)?;
         let falls = up(ii.chord, five) == 5 && Look::of(five).is_dominant();
@@ -128,7 +128,7 @@ impl<'a> Passage<'a> {
 
     /// Whether the chord of spot `at` is what the one before it leads to: the goal of a dominant, or
     /// the V of a ii. It can't go without breaking a cadence.
-    pub(super) fn is_awaited(&self, at: usize) -> bool {
+    pub(crate) fn is_awaited(&self, at: usize) -> bool {
         let pair = self.before(at).zip(self.spot(at));
         pair.is_some_and(|(before, spot)| {
             let leads = is_dominant(before.chord)
@@ -138,24 +138,24 @@ impl<'a> Passage<'a> {
     }
 
     /// How long some spots last together.
-    pub(super) fn beats(&self, spots: Range<usize>) -> Beats {
+    pub(crate) fn beats(&self, spots: Range<usize>) -> Beats {
         let spots = self.spots.get(spots).unwrap_or_default();
         spots.iter().map(|spot| spot.beats).sum()
     }
 }
 
 /// Semitones from one chord's root up to another's, 0 to 11.
-pub(super) fn up(from: &Chord, to: &Chord) -> i32 {
+pub(crate) fn up(from: &Chord, to: &Chord) -> i32 {
     Look::of(from).up_to(Look::of(to)).into()
 }
 
 /// Semitones from a key's tonic up to a chord's root, 0 to 11.
-pub(super) fn above_tonic(key: Key, chord: &Chord) -> i32 {
+pub(crate) fn above_tonic(key: Key, chord: &Chord) -> i32 {
     Home::of(key).degree(Look::of(chord)).into()
 }
 
 /// Whether a class belongs to the key; the minor key has both its sixths and both its sevenths.
-pub(super) fn is_diatonic(key: Key, class: PitchClass) -> bool {
+pub(crate) fn is_diatonic(key: Key, class: PitchClass) -> bool {
     let above = key.tonic().class().up_to(class).0;
     match key.mode() {
         Mode::Major => [0, 2, 4, 5, 7, 9, 11].contains(&above),
@@ -168,15 +168,15 @@ pub(super) fn is_diatonic(key: Key, class: PitchClass) -> bool {
 /// The analysis also takes a suspended dominant for one and looks past the bass
 /// ([`Look::is_dominant`]): it asks what a chord does. A technique asks what could be put in its
 /// place, and neither a fourth nor a chosen bass is to be lost by that.
-pub(super) fn is_dominant(chord: &Chord) -> bool {
+pub(crate) fn is_dominant(chord: &Chord) -> bool {
     chord.family() == Family::Dominant && chord.bass().is_none()
 }
 
-pub(super) fn is_minor(chord: &Chord) -> bool {
+pub(crate) fn is_minor(chord: &Chord) -> bool {
     matches!(chord.family(), Family::Minor | Family::HalfDiminished)
 }
 
 /// Whether a chord stands on the tonic of the key, in its mode and at rest.
-pub(super) fn is_tonic(key: Key, chord: &Chord) -> bool {
+pub(crate) fn is_tonic(key: Key, chord: &Chord) -> bool {
     Home::of(key).is_tonic(Look::of(chord))
 }

@@ -131,7 +131,7 @@ impl Stretch {
     }
 
     /// Whether a beat of the bar is a strong one.
-    pub(super) fn is_strong(&self, beat: Beats) -> bool {
+    pub(crate) fn is_strong(&self, beat: Beats) -> bool {
         let bar_beats = self.bar_beats;
         let even = bar_beats.denominator() == 1 && bar_beats.numerator() % 2 == 0;
         let odd = beat.denominator() == 1 && beat.numerator() % 2 == 1;

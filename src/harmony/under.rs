@@ -16,7 +16,7 @@ use crate::pitch::Degree;
 /// What the tune becomes over a chord in its times, in order; `None` when it refuses the chord.
 ///
 /// `only` are the sounds, in semitones above the root, that its technique allows there.
-pub(super) fn sung_under(
+pub(crate) fn sung_under(
     chord: &Chord,
     only: Option<&[u8]>,
     times: &[&Time<'_>],

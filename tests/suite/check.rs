@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use compline::arrange::{Cache, arrange};
 use compline::chart::{self, Chart, Field};
 use compline::check::{Finding, Mend, RULES, Remark, Report, Settings, check, mend};
-use compline::write::text;
+use compline::formats::text;
 
 /// A chart of the songbook with its settings.
 struct Faulty {

@@ -2,7 +2,7 @@
 
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
-use compline::write::{Style, json};
+use compline::formats::{Style, json};
 use serde_json::Value;
 
 use crate::independent::{Claim, Rules, faults};

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 
 use compline::arrange::{Cache, Settings};
 use compline::chart;
+use compline::formats::{Style, grid, json, text};
 use compline::voicing::Colour;
-use compline::write::{Style, grid, json, text};
 
 use crate::checked::{complaints, voiced};
 use crate::program::{project, run};

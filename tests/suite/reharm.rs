@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use compline::arrange::{Cache, Listed, Settings, Ways, changes, reharm, replaced};
+use compline::arrange::{Cache, Settings};
 use compline::chart::{self, Chart, Replacement};
+use compline::reharm::{Listed, Ways, changes, reharm, replaced};
 
 use crate::folk;
 

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use compline::chart;
-use compline::harmony::techniques::TECHNIQUES;
+use compline::reharm::techniques::TECHNIQUES;
 use serde_json::Value;
 
 use crate::program::{folder, project, run as run_in, run_with};

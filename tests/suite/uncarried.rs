@@ -4,8 +4,9 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use compline::arrange::{Listed, Settings, Ways, reharm, replaced, uncarried};
+use compline::arrange::{Settings, uncarried};
 use compline::chart::{self, Beats, Chart, Replacement};
+use compline::reharm::{Listed, Ways, reharm, replaced};
 use serde_json::Value;
 
 use crate::folk;

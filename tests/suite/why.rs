@@ -1,9 +1,9 @@
 //! The reasons behind voicings, from outside: held against the prices of `options`, the motions of
 //! the plan, and the rules.
 
-use compline::arrange::why::{Nearer, why};
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart;
+use compline::explain::why::{Nearer, why};
 use serde_json::Value;
 
 use crate::program::{folder, project, run, run_with};

@@ -66,7 +66,7 @@ mod tests {
     use crate::arrange::{Cache, Settings, arrange};
     use crate::chart::read;
     use crate::check::rules::tests::{found, found_under, in_every_key, report, settings};
-    use crate::write::text;
+    use crate::formats::text;
 
     #[test]
     fn every_key_alike() {

@@ -2,7 +2,7 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use compline::write::Artifact;
+use compline::formats::Artifact;
 
 use crate::cli::input::Source;
 

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use compline::check::Settings;
-use compline::write::{RoughestList, Sarif, table_head, table_row, table_total};
+use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total};
 
 use super::artifact::Place;
 use super::one::{Bad, Changes, Checked, Task};

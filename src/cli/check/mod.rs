@@ -16,7 +16,7 @@ use std::sync::Arc;
 
 use anyhow::{Context, Result, anyhow, bail};
 use compline::check::{self, Severity};
-use compline::write::{findings_schema, rules_json, rules_text};
+use compline::formats::{findings_schema, rules_json, rules_text};
 
 use super::Status;
 use super::args::{CheckArguments, CheckFormat, SeverityName};

@@ -9,8 +9,8 @@ use anyhow::{Context, Result, anyhow};
 use compline::arrange::{Cache, Trouble};
 use compline::chart::{self, Chart};
 use compline::check::{Mended, Report, Severity, check, mend};
-use compline::exchange::read_voiced;
-use compline::write::{Ground, Rough, Sarif, Shown, TableRow, finding_json};
+use compline::formats::read_voiced;
+use compline::formats::{Ground, Rough, Sarif, Shown, TableRow, finding_json};
 
 use super::artifact::Place;
 use super::pieces::{Piece, What};

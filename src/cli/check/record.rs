@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Component, Path, PathBuf};
 
 use anyhow::{Context, Result, anyhow, bail};
-use compline::write::{Sameness, Shown};
+use compline::formats::{Sameness, Shown};
 use serde::{Deserialize, Serialize};
 
 use crate::cli::output::Growing;

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
-use compline::write::TableRow;
+use compline::formats::TableRow;
 
 use super::one::Checked;
 

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use compline::arrange::Ways;
-use compline::harmony::techniques::TECHNIQUES;
+use compline::reharm::Ways;
+use compline::reharm::techniques::TECHNIQUES;
 
 use super::{Bars, Count, Numbers};
 use crate::cli::args::{HandArguments, ReportFormat};

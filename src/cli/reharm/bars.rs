@@ -5,9 +5,9 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use anyhow::Result;
-use compline::arrange::Listed;
 use compline::chart::Chart;
-use compline::write::bars;
+use compline::formats::bars;
+use compline::reharm::Listed;
 
 use super::numbers::range;
 use crate::cli::slots::has_bar;

@@ -6,14 +6,13 @@ mod count;
 mod numbers;
 
 use anyhow::{Result, anyhow, bail};
-use compline::arrange::{
-    Cache, Listed, Rung, Settings, Trouble, Unproposed, Ways, changes, reharm, replaced,
-};
+use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
-use compline::pitch::Key;
-use compline::write::{
+use compline::formats::{
     Ladder, changes_json, changes_text, proposals_json, proposals_text, reharm_schema,
 };
+use compline::pitch::Key;
+use compline::reharm::{Listed, Rung, Unproposed, Ways, changes, reharm, replaced};
 
 use super::Status;
 use super::args::ReportFormat;

@@ -5,8 +5,8 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use anyhow::{Result, bail};
-use compline::arrange::Listed;
-use compline::write::bars;
+use compline::formats::bars;
+use compline::reharm::Listed;
 
 /// Numbers as they were asked for, in ranges; each counts once, however often it is named.
 #[derive(Debug, Clone, PartialEq, Eq)]

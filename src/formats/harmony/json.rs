@@ -1,0 +1,171 @@
+//! The harmony of a chart: where each chord stands, for programs and (in
+//! [`super::harmony_text`]) for people.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::arrange::{at_first, chords_as_played, regions_as_played, slot_regions};
+use crate::chart::{Chart, PlayOrder, Slot};
+use crate::harmony::{Function, Resolution, Standing, nexts, standings_in};
+use crate::pitch::Degree;
+
+/// A slot with where its chord stands the first time it is played.
+pub(super) struct Stood {
+    pub slot: Slot,
+    /// `None` for silence, for a chord that is never played, and where a lone chord has no key.
+    pub standing: Option<Standing>,
+    /// The next different chord.
+    pub next: Option<String>,
+}
+
+/// Every slot of the chart, in written order.
+pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> Vec<Stood> {
+    let slots = chart.slots();
+    let played = order.played_slots(&slots);
+    let chords = chords_as_played(&slots, &played);
+    let regions = regions_as_played(&slot_regions(chart, &slots, &played, looped), &played);
+    let standings = standings_in(&chords, &regions, looped);
+    let nexts = nexts(&chords, looped).into_iter();
+    let nexts = nexts.map(|next| next.map(|next| next.symbol().to_owned()));
+    let first = at_first(
+        slots.len(),
+        &played,
+        standings.into_iter().zip(nexts).collect(),
+    );
+    let rows = slots.into_iter().zip(first);
+    rows.map(|(slot, first)| {
+        let (standing, next) = first.unwrap_or_default();
+        Stood {
+            slot,
+            standing,
+            next,
+        }
+    })
+    .collect()
+}
+
+impl Stood {
+    /// The chord it goes to, where it resolves.
+    pub fn resolves_to(&self) -> Option<&str> {
+        let standing = self.standing.as_ref()?;
+        let arrives = match standing.function {
+            Function::Backdoor => true,
+            Function::PassingDiminished | Function::AuxiliaryDiminished => true,
+            Function::Tonic | Function::Chromatic => false,
+            Function::Subdominant | Function::Borrowed | Function::BluesSubdominant => {
+                standing.place.resolution.falls()
+            }
+            _ => standing.place.resolution != Resolution::Elsewhere,
+        };
+        self.next.as_deref().filter(|_| arrives)
+    }
+
+    /// What the chord takes in its place, and what it avoids.
+    pub fn degrees(&self) -> Option<[Vec<Degree>; 2]> {
+        let scale = self.standing.as_ref()?.place.scale;
+        let chord = self.slot.symbol.chord()?;
+        Some([scale.tensions(chord), scale.avoid(chord)])
+    }
+}
+
+/// The harmony of a chart, under its stable names.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct HarmonyReport {
+    /// The chart's title.
+    title: Option<String>,
+    /// The key the chart gives.
+    key: Option<String>,
+    /// The key regions in written order: a region ends where the next begins.
+    regions: Vec<RegionJson>,
+    /// The chords, in written order. Where a chord stands is told for the first time it is played.
+    chords: Vec<ChordJson>,
+}
+
+/// A key region.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Region")]
+struct RegionJson {
+    key: String,
+    /// The written bar it begins in, counted from 1.
+    bar: usize,
+    /// The first slot in it, counted from 0.
+    index: usize,
+}
+
+/// A chord in its place.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Standing")]
+struct ChordJson {
+    /// The slot's place among all slots, from 0.
+    index: usize,
+    section: String,
+    bar: usize,
+    /// The beat it starts on, from 1: an exact fraction.
+    beat: String,
+    beats: String,
+    symbol: String,
+    /// What follows is null for silence and for a chord that is never played.
+    region: Option<String>,
+    numeral: Option<String>,
+    function: Option<&'static str>,
+    /// The degree it leads to or would lead to, as a numeral.
+    goal: Option<String>,
+    resolution: Option<&'static str>,
+    /// The chord it resolves to.
+    resolves_to: Option<String>,
+    scale: Option<&'static str>,
+    /// What it can take beyond its tones, in this place.
+    #[schemars(with = "Vec<String>")]
+    tensions: Vec<Degree>,
+    #[schemars(with = "Vec<String>")]
+    avoid: Vec<Degree>,
+}
+
+/// The harmony as one line of JSON.
+pub fn harmony_json(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
+    let stood = stood(chart, order, looped);
+    crate::formats::json::line(&HarmonyReport {
+        title: chart.title().map(str::to_owned),
+        key: chart.key().map(|key| key.to_string()),
+        regions: regions(&stood),
+        chords: stood.iter().map(chord_json).collect(),
+    })
+}
+
+fn regions(stood: &[Stood]) -> Vec<RegionJson> {
+    let mut regions: Vec<RegionJson> = Vec::new();
+    for (stood, standing) in stood.iter().filter_map(|s| Some((s, s.standing.as_ref()?))) {
+        let key = standing.region.to_string();
+        if regions.last().is_none_or(|last| last.key != key) {
+            regions.push(RegionJson {
+                key,
+                bar: stood.slot.bar,
+                index: stood.slot.index,
+            });
+        }
+    }
+    regions
+}
+
+fn chord_json(stood: &Stood) -> ChordJson {
+    let slot = &stood.slot;
+    let standing = stood.standing.as_ref();
+    let [tensions, avoid] = stood.degrees().unwrap_or_default();
+    ChordJson {
+        index: slot.index,
+        section: slot.section.clone(),
+        bar: slot.bar,
+        beat: slot.beat.to_string(),
+        beats: slot.beats.to_string(),
+        symbol: slot.symbol.text().to_owned(),
+        region: standing.map(|s| s.region.to_string()),
+        numeral: standing.map(|s| s.numeral.to_string()),
+        function: standing.map(|s| s.function.name()),
+        goal: standing.and_then(|s| s.goal).map(|goal| goal.to_string()),
+        resolution: standing.map(|s| s.place.resolution.name()),
+        resolves_to: stood.resolves_to().map(str::to_owned),
+        scale: standing.map(|s| s.place.scale.name()),
+        tensions,
+        avoid,
+    }
+}

@@ -1,0 +1,403 @@
+//! The JSON of a voiced chart, read back: the other end of [`crate::formats::json()`].
+//!
+//! The page comes back as bars of chords with the left hand and the tune under them. What the JSON
+//! does not say, comments, repeats and jumps, does not come back: instead of them [`Voiced::played`]
+//! says in which order the slots are played.
+
+use std::fmt;
+use std::sync::Arc;
+
+use serde::Deserialize;
+
+use crate::chart::{
+    Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section, Span,
+    Wish,
+};
+use crate::chord::Symbol;
+use crate::pitch::Note;
+
+/// A chart from JSON.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Voiced {
+    /// The page, every voicing given and every silence written.
+    pub chart: Chart,
+    /// The slots in played order, by their place among [`Chart::slots`].
+    pub played: Vec<usize>,
+}
+
+/// Why a text is no voiced chart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotVoiced(String);
+
+impl fmt::Display for NotVoiced {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for NotVoiced {}
+
+#[derive(Deserialize)]
+struct ChartJson {
+    format: String,
+    version: u32,
+    title: Option<String>,
+    key: Option<String>,
+    meter: Option<String>,
+    tempo: Option<u32>,
+    slots: Vec<SlotJson>,
+    played: Vec<usize>,
+}
+
+#[derive(Deserialize)]
+struct SlotJson {
+    #[serde(default)]
+    section: String,
+    bar: usize,
+    beat: String,
+    beats: String,
+    symbol: String,
+    #[serde(default)]
+    melody: Vec<TuneJson>,
+    voicing: Option<VoicingJson>,
+}
+
+#[derive(Deserialize)]
+struct TuneJson {
+    name: String,
+    midi: u8,
+    beat: String,
+    beats: String,
+}
+
+#[derive(Deserialize)]
+struct VoicingJson {
+    notes: Vec<NoteJson>,
+}
+
+#[derive(Deserialize)]
+struct NoteJson {
+    name: String,
+    midi: u8,
+}
+
+/// The most slots a chart has, as in chart text.
+const MOST_SLOTS: usize = 240_000;
+
+/// The most notes a hand has, as in chart text.
+const MOST_NOTES: usize = 10;
+
+/// The voiced chart in one object of JSON.
+///
+/// ```
+/// use compline::arrange::{Settings, arrange};
+/// use compline::{chart, formats};
+///
+/// let chart = chart::read("title: Back Again\n|: Dm7 | G7 :|\nmel | F4:4 | r:4 |").unwrap();
+/// let arrangement = arrange(chart, &Settings::default(), &mut Default::default()).unwrap();
+/// let json = formats::json(&arrangement, &formats::Style::default());
+/// let voiced = formats::read_voiced(&json).unwrap();
+/// assert_eq!(voiced.played, [0, 1, 0, 1]);
+/// assert_eq!(voiced.chart.slots()[0].melody[0].midi(), 65);
+/// ```
+///
+/// # Errors
+///
+/// The first thing in which the text is no voiced chart of version 1.
+pub fn read_voiced(text: &str) -> Result<Voiced, NotVoiced> {
+    let json: ChartJson = serde_json::from_str(text).map_err(|why| not_json(&why))?;
+    if json.format != "compline-voiced" || json.version != 1 {
+        let (format, version) = (&json.format, json.version);
+        return refuse(format!(
+            "this is `{format}`, version {version}, and not `compline-voiced`, version 1"
+        ));
+    }
+    if json.slots.is_empty() || json.slots.len() > MOST_SLOTS {
+        return refuse(format!("a chart has from 1 to {MOST_SLOTS} slots"));
+    }
+    if let Some(at) = json.played.iter().find(|at| **at >= json.slots.len()) {
+        return refuse(format!("slot {at} is played, and there is none"));
+    }
+    Ok(Voiced {
+        chart: Chart {
+            header: header(&json)?,
+            sections: sections(&json.slots)?,
+            below: Vec::new(),
+        },
+        played: json.played,
+    })
+}
+
+fn refuse<T>(why: String) -> Result<T, NotVoiced> {
+    Err(NotVoiced(why))
+}
+
+fn not_json(why: &serde_json::Error) -> NotVoiced {
+    let said = why.to_string();
+    let said = said.split(" at line ").next().unwrap_or_default();
+    NotVoiced(format!("column {}: {said}", why.column()))
+}
+
+fn header(json: &ChartJson) -> Result<Header, NotVoiced> {
+    let mut fields = Vec::new();
+    fields.extend(json.title.clone().map(Field::Title));
+    if let Some(key) = &json.key {
+        let read = key.parse().map_err(|_| wrong(key, "a key"))?;
+        fields.push(Field::Key(read));
+    }
+    if let Some(meter) = &json.meter {
+        let read = meter.parse().map_err(|_| wrong(meter, "a meter"))?;
+        fields.push(Field::Meter(read));
+    }
+    fields.extend(json.tempo.map(Field::Tempo));
+    let entries = fields.into_iter().map(|field| Entry {
+        field,
+        remarks: Remarks::default(),
+        span: Span::default(),
+    });
+    Ok(Header {
+        entries: entries.collect(),
+    })
+}
+
+fn wrong(text: &str, what: &str) -> NotVoiced {
+    NotVoiced(format!("`{text}` is not {what}"))
+}
+
+/// A section for each run of slots with one section name, a bar for each run with one bar number.
+fn sections(slots: &[SlotJson]) -> Result<Vec<Section>, NotVoiced> {
+    let mut sections = Vec::new();
+    let mut number = 0;
+    for run in slots.chunk_by(|a, b| a.section == b.section) {
+        let mut bars = Vec::new();
+        for slots in run.chunk_by(|a, b| a.bar == b.bar) {
+            number += 1;
+            bars.push(bar(slots, number).map_err(|NotVoiced(why)| in_bar(number, &why))?);
+        }
+        sections.push(section(run, bars));
+    }
+    Ok(sections)
+}
+
+fn in_bar(bar: usize, why: &str) -> NotVoiced {
+    NotVoiced(format!("bar {bar}: {why}"))
+}
+
+fn section(run: &[SlotJson], bars: Vec<Bar>) -> Section {
+    let name = run.first().map(|slot| slot.section.clone());
+    let mut line = Line {
+        meter: None,
+        bars,
+        remarks: std::collections::BTreeMap::new(),
+    };
+    if line.bars.iter().all(|bar| bar.melody.is_none()) {
+        return whole(name, line);
+    }
+    // Either every bar of a line has a tune or none has.
+    for bar in &mut line.bars {
+        let rest = rest(Beats::whole(i64::from(bar.beats)));
+        bar.melody.get_or_insert_with(|| vec![rest]);
+    }
+    whole(name, line)
+}
+
+fn whole(name: Option<String>, line: Line) -> Section {
+    Section {
+        name: name.filter(|name| !name.is_empty()),
+        remarks: Remarks::default(),
+        lines: vec![line],
+        span: Span::default(),
+    }
+}
+
+fn bar(slots: &[SlotJson], number: usize) -> Result<Bar, NotVoiced> {
+    let mut end = Beats::whole(1);
+    let (mut cells, mut hand) = (Vec::new(), Vec::new());
+    for slot in slots {
+        if slot.bar != number {
+            return refuse(format!(
+                "bars are numbered from 1, and this is {}",
+                slot.bar
+            ));
+        }
+        if beats(&slot.beat)? != end {
+            return refuse(format!(
+                "{} on beat {} does not follow at once on the chord before it",
+                slot.symbol, slot.beat
+            ));
+        }
+        let lasts = beats(&slot.beats)?;
+        end = end + lasts;
+        cells.push(cell(slot, lasts)?);
+        hand.push(wish(slot)?);
+    }
+    let length = whole_beats(end)?;
+    Ok(Bar {
+        melody: tune(slots, end)?,
+        hand: Some(hand),
+        ..Bar::of(length, Chords::Written(cells))
+    })
+}
+
+fn whole_beats(end: Beats) -> Result<u8, NotVoiced> {
+    let length = u8::try_from(end.numerator() - 1).ok();
+    let whole = length.filter(|length| *length > 0 && end.denominator() == 1);
+    whole.ok_or_else(|| NotVoiced("its chords do not fill whole beats".to_owned()))
+}
+
+fn beats(text: &str) -> Result<Beats, NotVoiced> {
+    let read: Option<Beats> = text.parse().ok();
+    let read = read.filter(|beats| *beats > Beats::ZERO);
+    read.ok_or_else(|| wrong(text, "a number of beats"))
+}
+
+fn cell(slot: &SlotJson, beats: Beats) -> Result<Cell, NotVoiced> {
+    let symbol = Symbol::read(&slot.symbol);
+    let symbol = symbol.map_err(|_| wrong(&slot.symbol, "a chord symbol"))?;
+    Ok(Cell {
+        symbol: Arc::new(symbol),
+        slashes: 0,
+        beats,
+        span: Span::default(),
+    })
+}
+
+fn wish(slot: &SlotJson) -> Result<Wish, NotVoiced> {
+    let Some(voicing) = &slot.voicing else {
+        return Ok(Wish::Silent);
+    };
+    let notes = voicing.notes.iter().map(|note| key(&note.name, note.midi));
+    let notes: Vec<Note> = notes.collect::<Result<_, _>>()?;
+    let rising = notes.is_sorted_by(|low, high| low.pitch() < high.pitch());
+    if notes.is_empty() || notes.len() > MOST_NOTES || !rising {
+        return refuse(format!(
+            "{}: a voicing has from 1 to {MOST_NOTES} notes, each higher than the one before",
+            slot.symbol
+        ));
+    }
+    Ok(Wish::Given(notes))
+}
+
+/// A note whose name and number say the same.
+fn key(name: &str, midi: u8) -> Result<Note, NotVoiced> {
+    let note: Note = name.parse().map_err(|_| wrong(name, "a note"))?;
+    let pitch = note.pitch().map(|pitch| pitch.midi());
+    if pitch == Some(midi) {
+        return Ok(note);
+    }
+    refuse(format!("{name} is not the key with the number {midi}"))
+}
+
+/// The tune of a bar: what its slots hear, each note once, the gaps filled with rests.
+fn tune(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced> {
+    let mut heard = Vec::new();
+    for note in slots.iter().flat_map(|slot| &slot.melody) {
+        let from = beats(&note.beat)?;
+        heard.push((from, beats(&note.beats)?, key(&note.name, note.midi)?));
+    }
+    if heard.is_empty() {
+        return Ok(None);
+    }
+    heard.sort_by_key(|(from, ..)| *from);
+    heard.dedup();
+    let mut events = Vec::new();
+    let mut now = Beats::whole(1);
+    for (from, lasts, note) in heard {
+        if from < now || from + lasts > end {
+            return refuse(format!(
+                "the tune's {note} on beat {from} overlaps its neighbours"
+            ));
+        }
+        events.extend((from > now).then(|| rest(from - now)));
+        events.push(event(Some(note), lasts));
+        now = from + lasts;
+    }
+    events.extend((end > now).then(|| rest(end - now)));
+    Ok(Some(events))
+}
+
+fn rest(beats: Beats) -> Event {
+    event(None, beats)
+}
+
+fn event(note: Option<Note>, beats: Beats) -> Event {
+    Event {
+        note,
+        beats,
+        span: Span::default(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, Settings, arrange};
+    use crate::formats::{Style, json};
+
+    const CHART: &str = "title: Low Water\nkey: Eb\nmeter: 3/4\n| Dm7 G7 / | 4/4 Cm7 F7 |\n\
+                         mel | r:3/2 G4:3/2 | C5:3 r:1 |\n[B]\n| N.C. | Ebmaj7 |\nlh | - | G3.Bb3.D4 |\n";
+
+    fn written() -> String {
+        let chart = crate::chart::read(CHART).unwrap();
+        let planned = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
+        json(&planned, &Style::default())
+    }
+
+    #[test]
+    fn what_is_written_is_read_back_slot_for_slot() {
+        let chart = crate::chart::read(CHART).unwrap();
+        let voiced = read_voiced(&written()).unwrap();
+        assert_eq!(voiced.played, [0, 1, 2, 3, 4, 5]);
+        assert_eq!(voiced.chart.title(), Some("Low Water"));
+        assert_eq!(voiced.chart.key(), chart.key());
+        assert_eq!(voiced.chart.meter(), chart.meter());
+        for (read, written) in voiced.chart.slots().iter().zip(chart.slots()) {
+            assert_eq!(read.section, written.section);
+            assert_eq!(
+                (read.bar, read.beat, read.beats),
+                (written.bar, written.beat, written.beats)
+            );
+            assert_eq!(read.symbol, written.symbol);
+            assert_eq!(read.tune, written.tune);
+            assert!(matches!(read.wish, Wish::Given(_) | Wish::Silent));
+        }
+    }
+
+    #[test]
+    fn what_is_no_voiced_chart_is_told() {
+        let good = written();
+        for (from, to, said) in [
+            ("compline-voiced", "compline-other", "`compline-other`"),
+            ("\"version\":1", "\"version\":2", "version 2"),
+            ("\"key\":\"Eb\"", "\"key\":\"H\"", "`H` is not a key"),
+            (
+                "\"symbol\":\"Cm7\"",
+                "\"symbol\":\"Zm7\"",
+                "bar 2: `Zm7` is not a chord symbol",
+            ),
+            ("\"bar\":2", "\"bar\":7", "this is 7"),
+            (
+                "\"beat\":\"3\"",
+                "\"beat\":\"9\"",
+                "does not follow at once",
+            ),
+            ("\"played\":[0", "\"played\":[77", "slot 77 is played"),
+            (
+                "\"midi\":55",
+                "\"midi\":56",
+                "is not the key with the number 56",
+            ),
+            ("\"slots\":[", "\"slots\":[{", "column"),
+            ("\"slots\":", "\"slits\":", "missing field `slots`"),
+        ] {
+            assert!(good.contains(from), "{from}");
+            let why = read_voiced(&good.replacen(from, to, 1))
+                .unwrap_err()
+                .to_string();
+            assert!(why.contains(said), "{from}: {why}");
+        }
+        for text in ["", "{", "[]", "null", "{}", "\u{0}"] {
+            assert!(read_voiced(text).is_err(), "{text}");
+        }
+    }
+}

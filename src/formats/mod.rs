@@ -1,0 +1,100 @@
+//! The formats, one file or folder each, reading beside writing. Nothing here touches files or streams.
+//!
+//! A writer is a row of [`WRITERS`]: its name, the ending of its files, and a function from an
+//! arrangement to text.
+
+mod chord;
+mod findings;
+mod grid;
+mod grounding;
+mod harmony;
+mod json;
+mod options;
+mod play_order;
+mod reharm;
+mod summary;
+mod text;
+mod why;
+
+use crate::arrange::Arrangement;
+
+pub use chord::{ChordReport, chord_text};
+pub use findings::{
+    Artifact, FindingReport, Ground, Lines, Region, Replacement, Rough, RoughestList, Sameness,
+    Sarif, Shown, TableRow, finding_json, findings_schema, opinion_words, rules_json, rules_text,
+    table_head, table_row, table_total,
+};
+pub use grid::{GridStyle, grid};
+pub use harmony::{HarmonyReport, harmony_json, harmony_text};
+pub use json::{NotVoiced, Voiced, VoicedChart, json, read_voiced, schema};
+pub use options::{OptionReport, options_json, options_text};
+pub use play_order::{PlayOrderReport, play_order_json, play_order_text};
+pub use reharm::{
+    ChangesReport, Ladder, ProposalReport, bars, changes_json, changes_text, proposals_json,
+    proposals_text, reharm_schema,
+};
+pub use text::text;
+pub use why::{WhyReport, why_json, why_text};
+
+/// How the writers may be told to write.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Style {
+    /// Put every candidate of every slot into the JSON.
+    pub candidates: bool,
+    /// Put into the JSON what each voicing would be taken for, and what to touch so that it is not.
+    pub grounding: bool,
+    /// Show the motion of the yardsticks beside the plan's.
+    pub compare: bool,
+    /// How the grid is drawn.
+    pub grid: GridStyle,
+}
+
+/// A format an arrangement can be written in.
+#[derive(Debug, Clone, Copy)]
+pub struct Writer {
+    /// The name it is asked for by.
+    pub name: &'static str,
+    /// The ending of its files.
+    pub ending: &'static str,
+    /// The text of an arrangement, ending in a line feed.
+    pub write: fn(&Arrangement, &Style) -> String,
+}
+
+/// Every format.
+pub const WRITERS: &[Writer] = &[
+    Writer {
+        name: "text",
+        ending: "chart",
+        write: |arrangement, style| text(arrangement, style.compare),
+    },
+    Writer {
+        name: "json",
+        ending: "json",
+        write: |arrangement, style| json(arrangement, style),
+    },
+    Writer {
+        name: "grid",
+        ending: "txt",
+        write: |arrangement, style| grid(arrangement, style),
+    },
+];
+
+/// The writer with this name.
+pub fn writer(name: &str) -> Option<&'static Writer> {
+    WRITERS.iter().find(|writer| writer.name == name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::WRITERS;
+
+    #[test]
+    fn names_and_endings_are_told_apart() {
+        for (at, one) in WRITERS.iter().enumerate() {
+            for other in &WRITERS[at + 1..] {
+                assert_ne!(one.name, other.name);
+                assert_ne!(one.ending, other.ending);
+            }
+        }
+    }
+}

@@ -1,0 +1,212 @@
+//! What could stand instead of a chart's chords: the list of proposals.
+
+use std::fmt::Write;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::changes::ChangesReport;
+use crate::chart::Chart;
+use crate::formats::json::line;
+use crate::harmony::{Sung, Verdict};
+use crate::reharm::Listed;
+
+/// A line of the JSON of `reharm`: a proposal, or with `--changes` the whole table of a chart.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+#[expect(
+    dead_code,
+    reason = "the schema of the lines is made from it, not the lines"
+)]
+enum ReharmLine<'a> {
+    Proposal(ProposalReport<'a>),
+    Changes(ChangesReport<'a>),
+}
+
+/// The JSON Schema of the lines, as indented text.
+pub fn reharm_schema() -> String {
+    let schema = schemars::schema_for!(ReharmLine<'static>);
+    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// A proposal with the chart it is for, under its stable names: one object a line.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ProposalReport<'a> {
+    /// Always `compline-proposal`.
+    format: &'static str,
+    /// The version of this format: a program that knows 1 can read any 1.
+    version: u32,
+    /// The chart's path as it was given, or `<stdin>`.
+    chart: &'a str,
+    /// The chart's title.
+    title: Option<&'a str>,
+    #[serde(flatten)]
+    proposal: ProposalJson<'a>,
+}
+
+/// A proposal.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Proposal")]
+pub(in crate::formats) struct ProposalJson<'a> {
+    /// Its number in the list, from 1.
+    number: usize,
+    /// The technique's name.
+    technique: &'static str,
+    /// The first written bar it touches, counted from 1.
+    first_bar: usize,
+    /// The last.
+    last_bar: usize,
+    /// The chords it replaces.
+    replaces: &'a [String],
+    /// What stands there instead.
+    chords: Vec<NewJson>,
+    /// Why it works here.
+    why: &'a str,
+    /// What the tune's notes become.
+    tune: Vec<SungJson>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "New")]
+struct NewJson {
+    /// The written bar, counted from 1.
+    bar: usize,
+    /// The beat it starts on, from 1: an exact fraction.
+    beat: String,
+    /// How many beats it lasts: an exact fraction.
+    beats: String,
+    /// The symbol.
+    symbol: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Sung")]
+struct SungJson {
+    /// The written bar, counted from 1.
+    bar: usize,
+    /// The beat it starts on, from 1: an exact fraction.
+    beat: String,
+    /// The note, middle C = C4.
+    note: String,
+    /// What it was over the chord before.
+    before: String,
+    /// What it is over the new chord.
+    after: String,
+    /// `chord-tone`, `tension`, `altered`, `passing` or `refused`.
+    verdict: &'static str,
+}
+
+/// The proposals for the chart of this name as JSON, a line each.
+pub fn proposals_json(name: &str, chart: &Chart, listed: &[Listed]) -> String {
+    let report = |listed| ProposalReport {
+        format: "compline-proposal",
+        version: 1,
+        chart: name,
+        title: chart.title(),
+        proposal: ProposalJson::of(listed),
+    };
+    listed.iter().map(|listed| line(&report(listed))).collect()
+}
+
+impl<'a> ProposalJson<'a> {
+    pub(in crate::formats) fn of(listed: &'a Listed) -> Self {
+        let (first_bar, last_bar) = listed.bars();
+        let new = listed.proposal.chords.iter().map(|new| NewJson {
+            bar: new.bar,
+            beat: new.beat.to_string(),
+            beats: new.beats.to_string(),
+            symbol: new.chord.symbol().to_owned(),
+        });
+        Self {
+            number: listed.number,
+            technique: listed.proposal.technique,
+            first_bar,
+            last_bar,
+            replaces: &listed.replaced,
+            chords: new.collect(),
+            why: &listed.proposal.why,
+            tune: listed.proposal.sung.iter().map(sung).collect(),
+        }
+    }
+}
+
+fn sung(sung: &Sung) -> SungJson {
+    SungJson {
+        bar: sung.bar,
+        beat: sung.note.beat.to_string(),
+        note: sung.note.note.to_string(),
+        before: sung.before.to_string(),
+        after: sung.after.to_string(),
+        verdict: match sung.verdict {
+            Verdict::ChordTone => "chord-tone",
+            Verdict::Tension => "tension",
+            Verdict::Altered => "altered",
+            Verdict::Passing => "passing",
+            Verdict::Refused(_) => "refused",
+        },
+    }
+}
+
+/// The proposals for people: a paragraph each.
+pub fn proposals_text(listed: &[Listed]) -> String {
+    let mut text = String::new();
+    for listed in listed {
+        let (number, bars) = (listed.number, bars(listed.bars()));
+        let _ = writeln!(text, "{number:>3}  {bars}: {}", listed.proposal.technique);
+        let _ = writeln!(text, "     {}", listed.proposal.why);
+        let tune = tune(&listed.proposal.sung);
+        if !tune.is_empty() {
+            let _ = writeln!(text, "     tune: {tune}");
+        }
+    }
+    text
+}
+
+/// `bar 2`, or `bars 2-3`.
+pub fn bars((first, last): (usize, usize)) -> String {
+    match (first, last) {
+        (first, last) if first == last => format!("bar {first}"),
+        (first, last) => format!("bars {first}-{last}"),
+    }
+}
+
+/// What each note of the tune becomes: `G4 5 -> b9`, or for one that several new chords hear,
+/// `G4 3 -> 3 then b7`.
+fn tune(sung: &[Sung]) -> String {
+    let same = |a: &Sung, b: &Sung| a.bar == b.bar && a.note == b.note;
+    if !sung.is_empty() && sung.iter().all(|sung| sung.before == sung.after) {
+        return "every note stays what it was".to_owned();
+    }
+    // What several chords hear stands once under each: brought together at the first of them.
+    let mut notes: Vec<Vec<&Sung>> = Vec::new();
+    for one in sung {
+        match notes
+            .iter_mut()
+            .find(|heard| heard.iter().any(|other| same(one, other)))
+        {
+            Some(heard) => heard.push(one),
+            None => notes.push(vec![one]),
+        }
+    }
+    notes.sort_by_key(|heard| heard.first().map(|sung| (sung.bar, sung.note.beat)));
+    let notes = notes.iter().filter_map(|heard| note(heard));
+    notes.collect::<Vec<_>>().join(", ")
+}
+
+/// One note under all the new chords that hear it.
+fn note(heard: &[&Sung]) -> Option<String> {
+    let first = heard.first()?;
+    let mut after: Vec<String> = heard.iter().map(|sung| over(sung)).collect();
+    after.dedup();
+    let after = after.join(" then ");
+    Some(format!("{} {} -> {after}", first.note.note, first.before))
+}
+
+fn over(sung: &Sung) -> String {
+    match sung.verdict {
+        Verdict::Passing => format!("{} (passing)", sung.after),
+        _ => sung.after.to_string(),
+    }
+}

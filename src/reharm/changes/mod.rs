@@ -1,0 +1,208 @@
+//! Which of many replacements to make, so that the hand moves least: chords and voicings decided
+//! together, exactly.
+//!
+//! [`changes`] takes a chart and replacements somebody thought of (see [`crate::harmony`]) and gives,
+//! for every number of them up to a limit, those that move least *with the voicings that then fit*.
+//! It lays the page out as a lattice of written and replaced spans ([`parts`], [`points`]), each with
+//! what may lie ahead of it ([`sights`], [`stands`]), and leaves the choice to
+//! [`crate::plan::Lattice`]. What may stand for what is not decided here.
+
+mod looks;
+mod parts;
+mod points;
+mod sights;
+mod stands;
+mod stretches;
+#[cfg(test)]
+mod tests;
+mod walk;
+mod ways;
+
+use std::ops::Range;
+
+use crate::arrange::making_way::make_way;
+use crate::arrange::question::Question;
+use crate::arrange::regions::Keyed;
+use crate::arrange::{Cache, Settings, Trouble, arrange};
+use crate::chart::{Chart, NotReplaced, Replacement};
+use crate::plan::{Budget, Cost, Lattice, Unsolvable};
+
+use parts::Page;
+use points::laid_out;
+use sights::Rounds;
+
+pub use stretches::stretches;
+
+/// The best that so many replacements can do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rung {
+    /// Which replacements, by their place in the list, rising.
+    pub replacements: Vec<usize>,
+    /// The page with them.
+    pub chart: Chart,
+    /// What the performance of that page costs at least.
+    pub cost: Cost,
+    /// Whether it is proved that no other choice of as many replacements costs less.
+    pub optimal: bool,
+    /// No choice of as many replacements costs less than this; `None` where nothing is known.
+    pub lower_bound: Option<Cost>,
+}
+
+/// For every number of replacements from 0 to `most`, the choice with the least total cost together
+/// with the voicings; `None` where so many don't fit beside each other, or leave a chord without a
+/// voicing.
+///
+/// The cost is the one [`arrange`] plans by, over the whole performance, each slot of the page with
+/// one voicing: what is replaced is replaced on the page, once. Replacements that overlap are never
+/// taken together. Those that cross a seam (see [`stretches`]) are never taken.
+///
+/// Each rung's cost is that of the page planned anew; it is `optimal` where the lattice proved its
+/// choice and both costs agree. What is too entangled to be proved is looked at once more as if
+/// nothing were seen beyond a part that was played before (G7 before G7, across a repeat sign, to
+/// where that resolves), which entangles less, and the better choice kept.
+///
+/// # Errors
+///
+/// Those of [`arrange`] for the page as it is, and [`Trouble::NoPlan`] for a page too large.
+pub fn changes(
+    chart: &Chart,
+    replacements: &[Replacement],
+    settings: &Settings,
+    most: usize,
+    cache: &mut Cache,
+) -> Result<Vec<Option<Rung>>, Trouble> {
+    let settings = &Settings {
+        as_played: false,
+        alternatives: 0,
+        ..settings.clone()
+    };
+    let mut sources = Keyed::of(chart, settings.looped)?;
+    make_way(&mut sources, settings, cache);
+    let page = Page::of(&sources, replacements, settings);
+    let search = Search {
+        chart,
+        replacements,
+        settings,
+        page,
+        most: most.min(replacements.len()),
+    };
+    let found = match search.found(Rounds::All, cache) {
+        Ok(found) if found.settled => Ok(found),
+        Ok(found) => Ok(found.or_better(search.found(Rounds::First, cache).ok())),
+        Err(_) => search.found(Rounds::First, cache),
+    };
+    let mut rungs = match found {
+        Ok(found) => found.rungs,
+        Err(Unsolvable::EmptyLayer { .. }) => {
+            // Some chord has no voicing, and nothing stands for it: said as for any page.
+            Question::of(chart, settings, cache)?;
+            return Err(Trouble::NoPlan(Unsolvable::NoAssignment));
+        }
+        Err(why) => return Err(Trouble::NoPlan(why)),
+    };
+    rungs.resize(search.most + 1, None);
+    Ok(rungs)
+}
+
+/// What is asked of [`changes`].
+struct Search<'s> {
+    chart: &'s Chart,
+    replacements: &'s [Replacement],
+    settings: &'s Settings,
+    page: Page<'s>,
+    most: usize,
+}
+
+/// The best rungs of one search.
+struct Found {
+    rungs: Vec<Option<Rung>>,
+    /// Whether to see less far could not make them better: all is proved, or seen no further anyway.
+    settled: bool,
+}
+
+impl Search<'_> {
+    fn found(&self, rounds: Rounds, cache: &mut Cache) -> Result<Found, Unsolvable> {
+        let layout = laid_out(&self.page, rounds, self.settings, cache)?;
+        let range = self.settings.voicing.hand.range;
+        let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
+        let lattice = Lattice::new(&layout.points, centre, layout.passages.clone());
+        let ladder = lattice.solve(self.most, Budget::default())?;
+        let rungs = ladder.rungs().iter().map(|rung| {
+            let solution = rung.as_ref()?;
+            let found = self.rung(layout.taken(&solution.choice), cache)?;
+            // Nothing replaced is no choice: the page's own plan is all there is to prove.
+            if found.replacements.is_empty() {
+                return Some(found);
+            }
+            let proved = layout.exact && solution.optimal && found.cost == solution.cost;
+            Some(Rung {
+                optimal: found.optimal && proved,
+                lower_bound: layout.exact.then_some(solution.lower_bound),
+                ..found
+            })
+        });
+        Ok(Found {
+            rungs: rungs.collect(),
+            settled: ladder.proved() || !layout.sees_further,
+        })
+    }
+
+    /// The page with these replacements, planned anew.
+    fn rung(&self, taken: Vec<usize>, cache: &mut Cache) -> Option<Rung> {
+        let chart = replaced(self.chart, self.replacements, &taken).ok()?;
+        let arrangement = arrange(chart, self.settings, cache).ok()?;
+        Some(Rung {
+            replacements: taken,
+            chart: arrangement.chart,
+            cost: arrangement.totals.cost,
+            optimal: arrangement.totals.optimal,
+            lower_bound: Some(arrangement.totals.lower_bound),
+        })
+    }
+}
+
+impl Found {
+    /// Of every two rungs the cheaper; what is known of one is known of the other.
+    fn or_better(self, other: Option<Found>) -> Self {
+        let others = other.map(|other| other.rungs).unwrap_or_default();
+        let others = others.into_iter().chain(std::iter::repeat(None));
+        let both = self.rungs.into_iter().zip(others);
+        let better = both.map(|(rung, other)| {
+            let bound = rung
+                .iter()
+                .chain(&other)
+                .filter_map(|rung| rung.lower_bound);
+            let lower_bound = bound.max();
+            let rungs = rung.into_iter().chain(other);
+            let cheaper = rungs.min_by_key(|rung| rung.cost)?;
+            Some(Rung {
+                lower_bound,
+                ..cheaper
+            })
+        });
+        Self {
+            rungs: better.collect(),
+            ..self
+        }
+    }
+}
+
+/// The page with some of the replacements.
+///
+/// # Errors
+///
+/// Replacements that overlap or don't fit.
+pub fn replaced(
+    chart: &Chart,
+    replacements: &[Replacement],
+    taken: &[usize],
+) -> Result<Chart, NotReplaced> {
+    let taken = taken.iter().filter_map(|&at| replacements.get(at).cloned());
+    chart.replaced(&taken.collect::<Vec<_>>())
+}
+
+/// Whether the slots lie in one of the stretches.
+fn within(stretches: &[Range<usize>], slots: &Range<usize>) -> bool {
+    let inside = |s: &Range<usize>| s.start <= slots.start && slots.end <= s.end;
+    !slots.is_empty() && stretches.iter().any(inside)
+}

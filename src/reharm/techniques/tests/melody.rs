@@ -1,0 +1,252 @@
+//! The tune decides: the table of the tritone, and for each technique a tune that refuses it.
+
+use super::stage::{Stage, TONICS, bars, sounds};
+use crate::harmony::Verdict;
+use crate::reharm::techniques::{TECHNIQUES, named};
+
+/// Each note held over G7: what it is there, what it is over Db7, and what then happens. The table
+/// follows from the rule; the seven plain ones are the altered scale of G.
+const TABLE: [(&str, &str, &str, Option<&str>); 12] = [
+    ("G4", "1", "#11", Some("Db7")),
+    ("Ab4", "b9", "5", Some("Db7")),
+    ("A4", "9", "b13", Some("Db7b13")),
+    ("Bb4", "#9", "13", Some("Db7")),
+    ("B4", "3", "b7", Some("Db7")),
+    ("C5", "11", "7", None),
+    ("C#5", "#11", "1", Some("Db7")),
+    ("D5", "5", "b9", Some("Db7b9")),
+    ("Eb5", "b13", "9", Some("Db7")),
+    ("E5", "13", "#9", Some("Db7#9")),
+    ("F5", "b7", "3", Some("Db7")),
+    ("F#5", "7", "11", None),
+];
+
+#[test]
+fn what_every_note_becomes_over_the_tritone_substitute() {
+    for (note, before, after, symbol) in TABLE {
+        let rows = format!("| G7 | C |\nmel | {note}:4 | r:4 |");
+        for tonic in TONICS {
+            let stage = Stage::new("C", &rows).moved(tonic);
+            let found = stage.by("tritone");
+            let Some(symbol) = symbol else {
+                assert!(found.is_empty(), "{note} in {tonic}");
+                continue;
+            };
+            let wanted = Stage::new("C", &format!("| {symbol} | C |")).moved(tonic);
+            let [proposal] = &found[..] else {
+                panic!("{note} in {tonic}: {found:?}");
+            };
+            assert_eq!(stage.with(proposal), wanted.written(), "{note} in {tonic}");
+            let sung = proposal.sung[0];
+            assert_eq!(sung.before.to_string(), before, "{note}");
+            assert_eq!(sung.after.to_string(), after, "{note}");
+            let tone = matches!(after, "1" | "3" | "5" | "b7" | "b9" | "#9" | "b13");
+            assert_eq!(sung.verdict == Verdict::ChordTone, tone, "{note}: {sung:?}");
+        }
+    }
+}
+
+/// For each technique its example's chords, or like ones, under a tune that refuses what the same
+/// chords without a tune become.
+const REFUSED: [(&str, &str, &str, &str); 25] = [
+    (
+        "tritone",
+        "| Dm7 | G7 | C |",
+        "r:4 | C5:4 | E4:4",
+        "| Dm7 | Db7 | C |",
+    ),
+    ("related-ii", "| G7 | C |", "Eb5:4 | E4:4", "| Dm7 G7 | C |"),
+    (
+        "related-ii",
+        "| Db7 | C |",
+        "A4:4 | E4:4",
+        "| Abm7 Db7 | C |",
+    ),
+    (
+        "secondary-dominant",
+        "| C6 | Dm7 |",
+        "E4:2 D4:2 | D4:4",
+        "| C6 A7 | Dm7 |",
+    ),
+    (
+        "secondary-dominant",
+        "| C6 | Fmaj7 |",
+        "E4:2 Ab4:2 | A4:4",
+        "| C6 C7 | Fmaj7 |",
+    ),
+    (
+        "extended-dominants",
+        "| Am7 | Dm7 | G7 | C |",
+        "D5:4 | F4:4 | G4:4 | E4:4",
+        "| A7 | D7 | G7 | C |",
+    ),
+    (
+        "half-step-approach",
+        "| Em7 | Dm7 |",
+        "G4:2 Ab4:2 | A4:4",
+        "| Em7 Eb7 | Dm7 |",
+    ),
+    (
+        "backdoor",
+        "| Dm7 | G7 | Cmaj7 |",
+        "C5:4 | B4:4 | G4:4",
+        "| Fm7 | Bb7 | Cmaj7 |",
+    ),
+    (
+        "passing-diminished",
+        "| C | Dm7 |",
+        "G4:2 B4:2 | A4:4",
+        "| C C#dim7 | Dm7 |",
+    ),
+    (
+        "sharp-four-diminished",
+        "| F7 | F7 | C7 |",
+        "A4:4 | G4:4 | E4:4",
+        "| F7 | F#dim7 | C7 |",
+    ),
+    (
+        "auxiliary-diminished",
+        "| G7 | C |",
+        "F4:4 | E4:2 G4:2",
+        "| G7 | Cdim7 C |",
+    ),
+    (
+        "minor-plagal",
+        "| Fmaj7 | C |",
+        "C5:2 A4:2 | G4:4",
+        "| Fmaj7 Fm6 | C |",
+    ),
+    ("borrowed", "| Dm7 | G7 |", "A4:4 | G4:4", "| Dm7b5 | G7 |"),
+    (
+        "thirds-cycle",
+        "| Dm7 | G7 | Cmaj7 | Cmaj7 |",
+        "F4:4 | A4:2 G4:2 | E4:4 | E4:4",
+        "| Dm7 Eb7 | Abmaj7 B7 | Emaj7 G7 | Cmaj7 |",
+    ),
+    ("sus-delay", "| G7 | C |", "B4:4 | C5:4", "| G7sus G7 | C |"),
+    ("hybrid", "| G7 | C |", "B4:4 | C5:4", "| F/G | C |"),
+    ("diatonic", "| Fmaj7 | G7 |", "F#4:4 | G4:4", "| Dm7 | G7 |"),
+    ("diatonic", "| Cmaj7 | F |", "C5:4 | A4:4", "| Em7 | F |"),
+    ("deceptive", "| G7 | C |", "B4:4 | G#4:4", "| G7 | Am7 |"),
+    ("deceptive", "| G7 | C |", "B4:4 | A4:4", "| G7 | Abmaj7 |"),
+    ("displacement", "| G7 | C |", "B4:4 | C5:4", "| G7 | G7 C |"),
+    (
+        "constant-structure",
+        "| Am7 | Dm7 | G7 | C |",
+        "G4:2 Db5:2 | A4:4 | B4:4 | E4:4",
+        "| Abmaj7 | Bbmaj7 | Cmaj7 | C |",
+    ),
+    (
+        "line-cliche",
+        "| Cm | Cm | G7 |",
+        "C5:4 | C5:4 | B4:4",
+        "| Cm CmMaj7 | Cm7 Cm6 | G7 |",
+    ),
+    (
+        "bass-line",
+        "| C | Am7 |",
+        "G4:2 C5:2 | E4:4",
+        "| C C/B | Am7 |",
+    ),
+    (
+        "turnaround",
+        "| Cmaj7 | Cmaj7 | C6 |",
+        "E4:2 D5:2 | C5:2 B4:2 | E4:4",
+        "| Cmaj7 A7 | Dm7 G7 | C6 |",
+    ),
+];
+
+#[test]
+fn every_technique_gives_way_to_some_tune() {
+    for (technique, chords, tune, after) in REFUSED {
+        for tonic in TONICS {
+            let wanted = sounds(&Stage::new("C", after).moved(tonic).written());
+            let made = |rows: &str| {
+                let stage = Stage::new("C", rows).moved(tonic);
+                stage
+                    .outcomes(technique)
+                    .iter()
+                    .any(|one| sounds(one) == wanted)
+            };
+            let silent = "r:4 | ".repeat(chords.matches('|').count() - 1);
+            if technique != "constant-structure" {
+                assert!(
+                    made(&format!("{chords}\nmel | {silent}")),
+                    "{technique} in {tonic}"
+                );
+            }
+            assert!(
+                !made(&format!("{chords}\nmel | {tune} |")),
+                "{technique} in {tonic}: {tune}"
+            );
+        }
+    }
+    for way in TECHNIQUES {
+        let has_case = |case: &(&str, &str, &str, &str)| case.0 == way.name;
+        assert!(REFUSED.iter().any(has_case), "no tune refuses {}", way.name);
+    }
+}
+
+#[test]
+fn what_is_held_is_refused_and_what_passes_is_not() {
+    let made = |tune: &str| {
+        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {tune} | E4:4 |");
+        Stage::new("C", &rows).by("tritone")
+    };
+    assert!(made("B4:2 C5:2").is_empty());
+    assert!(made("C5:1/2 B4:7/2").is_empty());
+    let passing = made("B4:3/2 C5:1/2 B4:2");
+    assert_eq!(passing[0].sung[1].verdict, Verdict::Passing);
+    assert_eq!(passing[0].chords[0].chord.symbol(), "Db7");
+}
+
+#[test]
+fn a_dominant_carries_all_the_alterations_the_tune_holds_or_none_will_do() {
+    let made = |tune: &str| {
+        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {tune} | E4:4 |");
+        let found = Stage::new("C", &rows).by("tritone");
+        found.first().map(|p| p.chords[0].chord.symbol().to_owned())
+    };
+    assert_eq!(made("D5:2 A4:2").as_deref(), Some("Db7(b9,b13)"));
+    assert_eq!(made("D5:2 E5:2").as_deref(), Some("Db7(b9,#9)"));
+    assert_eq!(made("E5:2 A4:2").as_deref(), Some("Db7(#9,b13)"));
+    // The tune's D and Eb are b9 and 9 there, its A and Bb b13 and 13.
+    assert_eq!(made("D5:2 Eb5:2"), None);
+    assert_eq!(made("A4:2 Bb4:2"), None);
+    // Its Ab and A are the 5 and b13.
+    assert_eq!(made("Ab4:2 A4:2"), None);
+}
+
+#[test]
+fn a_held_root_turns_a_major_seventh_into_a_sixth() {
+    let rows = "| Dm7 | G7 | C |\nmel | A4:4 | G4:4 | Ab4:4 |";
+    let found = Stage::new("C", rows).outcomes("deceptive");
+    assert_eq!(found, [bars("C", "| Dm7 | G7 | Ab6 |")]);
+}
+
+#[test]
+fn a_long_chord_is_tested_in_each_of_its_bars() {
+    let rows = |last| format!("| G7 | G7 | C |\nmel | B4:4 | {last}:4 | E4:4 |");
+    assert_eq!(Stage::new("C", &rows("F5")).by("tritone").len(), 2);
+    assert_eq!(Stage::new("C", &rows("C5")).by("tritone").len(), 0);
+    let found = Stage::new("C", &rows("D5")).outcomes("tritone");
+    assert_eq!(found[0], bars("C", "| Db7b9 | Db7b9 | C |"));
+}
+
+#[test]
+fn what_is_already_there_is_not_proposed() {
+    let tune = "mel | G4:4 | A4:4 | B4:4 | E4:4 |";
+    let made = |chords: &str| {
+        let outcomes = Stage::new("C", &format!("{chords}\n{tune}")).outcomes("constant-structure");
+        let parallel = bars("C", "| Abmaj7 | Bbmaj7 | Cmaj7 | C |");
+        outcomes.contains(&parallel)
+    };
+    assert!(made("| Am7 | Dm7 | G7 | C |"));
+    assert!(!made("| Abmaj7 | Bbmaj7 | Cmaj7 | C |"));
+    assert!(!made("| AbM7 | BbM7 | CM7 | C |"));
+}
+
+#[test]
+fn a_technique_is_found_by_its_name() {
+    assert!(named("tritone").is_some() && named("Tritone").is_none());
+}

@@ -1,0 +1,127 @@
+//! Why nothing can be proposed for a chart.
+
+use std::fmt;
+
+use super::{Ways, reharm};
+use crate::arrange::regions::Keyed;
+use crate::arrange::{Settings, Trouble};
+use crate::chart::{Chart, Wish};
+
+/// Why there is no proposal: the first of these that holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unproposed {
+    /// No chord is played.
+    NoChords,
+    /// The `lh` rows settle what is played under every chord.
+    Settled,
+    /// The tune refuses all there would be without it: so many.
+    Tune(usize),
+    /// The techniques that are allowed know none, but others so many.
+    Ways(usize),
+    /// No technique knows anything for chords in this order.
+    NoPlace {
+        /// How many chords are settled by the `lh` rows, and so left alone.
+        settled: usize,
+    },
+}
+
+impl Unproposed {
+    /// Looks for the reason; asked only where [`reharm`] lists nothing.
+    ///
+    /// # Errors
+    ///
+    /// A play order that can't be played.
+    pub fn of(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Self, Trouble> {
+        let Keyed { slots, played, .. } = Keyed::of(chart, settings.looped)?;
+        let chords = slots.iter().filter(|slot| slot.symbol.chord().is_some());
+        let chords = chords.filter(|slot| played.contains(&slot.index));
+        let (open, settled): (Vec<_>, Vec<_>) = chords.partition(|slot| slot.wish == Wish::PLAN);
+        if open.is_empty() {
+            return Ok(match settled.is_empty() {
+                true => Self::NoChords,
+                false => Self::Settled,
+            });
+        }
+        let deaf = Settings {
+            ignore_melody: true,
+            ..settings.clone()
+        };
+        let refused = reharm(chart, &deaf, ways)?.len();
+        let all = reharm(chart, settings, &Ways::default())?.len();
+        Ok(match (refused, all) {
+            (1.., _) => Self::Tune(refused),
+            (0, 1..) => Self::Ways(all),
+            (0, 0) => Self::NoPlace {
+                settled: settled.len(),
+            },
+        })
+    }
+
+    /// What would help.
+    pub const fn help(&self) -> Option<&'static str> {
+        match self {
+            Self::NoChords | Self::NoPlace { settled: 0 } => None,
+            Self::Settled => Some(
+                "write `?` in the `lh` row under the chords that may be replaced, or leave the row out",
+            ),
+            Self::Ways(_) => Some("allow more techniques, or leave --ways out for all"),
+            Self::Tune(_) => Some("to see them all the same: --ignore-melody"),
+            Self::NoPlace { .. } => {
+                Some("chords with notes or wishes in the `lh` row are left alone: write `?` there")
+            }
+        }
+    }
+}
+
+impl fmt::Display for Unproposed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("nothing to propose: ")?;
+        match self {
+            Self::NoChords => f.write_str("no chord is played"),
+            Self::Settled => f.write_str("the `lh` row settles every chord"),
+            Self::Ways(1) => f.write_str("these techniques know nothing here; others know one way"),
+            Self::Ways(all) => write!(
+                f,
+                "these techniques know nothing here; others know {all} ways"
+            ),
+            Self::Tune(1) => f.write_str("the tune refuses the only one"),
+            Self::Tune(refused) => write!(f, "the tune refuses all {refused}"),
+            Self::NoPlace { settled: 0 } => f.write_str("no technique fits these chords"),
+            Self::NoPlace { .. } => {
+                f.write_str("no technique fits the chords that are not settled")
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::read;
+
+    fn why(text: &str, ways: &str) -> Unproposed {
+        let (chart, settings) = (read(text).unwrap(), Settings::default());
+        let ways = ways.parse().unwrap();
+        assert!(
+            reharm(&chart, &settings, &ways).unwrap().is_empty(),
+            "{text}"
+        );
+        Unproposed::of(&chart, &settings, &ways).unwrap()
+    }
+
+    #[test]
+    fn the_reason_is_the_first_that_holds() {
+        assert_eq!(why("| N.C. |", "all"), Unproposed::NoChords);
+        let given = "| Dm7 | G7 |\nlh | F3.C4 | F3.B3 |";
+        assert_eq!(why(given, "all"), Unproposed::Settled);
+        let two_five = "key: C\n| Dm7 | G7 | Cmaj7 |";
+        assert!(matches!(why(two_five, "turnaround"), Unproposed::Ways(1..)));
+        assert!(matches!(
+            why("| C5 |", "all"),
+            Unproposed::NoPlace { settled: 0 }
+        ));
+        // Over Db7 the tune's C would be the major seventh.
+        let held = "key: C\n| G7 | Cmaj7 |\nmel | C5:4 | r:4 |";
+        assert_eq!(why(held, "tritone"), Unproposed::Tune(1));
+    }
+}
