@@ -247,7 +247,8 @@ mod tests {
                     let chosen = (0..3).map(|n| pool.get((at + n * stride) % pool.len()));
                     let row = Row::of(&chosen.collect::<Vec<_>>(), looped);
                     check(&row, Some(Home::at(at % Home::COUNT)));
-                    if stride == 1 {
+                    // Without a home there are as many times more rows as keys.
+                    if stride == 1 && at % 5 == 0 {
                         check(&row, None);
                     }
                 }

@@ -232,7 +232,7 @@ fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1500))]
+    #![proptest_config(ProptestConfig::with_cases(300))]
 
     #[test]
     fn no_set_of_replacements_moves_less(
