@@ -13,7 +13,7 @@
 use nom::Offset;
 
 use super::draft::{Conflict, Draft};
-use super::grammar::{Body, Change, NameStyle, Parts, Quality, Spelled, Written};
+use super::grammar::{Body, Change, NameStyle, Number, Parts, Quality, Spelled, Written};
 use super::{Chord, Family, Reading, Unread, polychord};
 
 /// The chord that `parts`, read from `symbol`, mean.
@@ -52,6 +52,7 @@ fn as_written(parts: &Parts<'_>) -> Option<Reading> {
     let style = |style| spelled(parts).any(|name| name.style == style);
     let small_root = parts.body.root.style == NameStyle::Small;
     [
+        (double_accidental(&parts.body), Reading::DoubleAccidental),
         (small_root, Reading::SmallLetter),
         (style(NameStyle::German), Reading::GermanH),
         (style(NameStyle::OldSharp), Reading::OldSharp),
@@ -59,6 +60,14 @@ fn as_written(parts: &Parts<'_>) -> Option<Reading> {
     ]
     .into_iter()
     .find_map(|(is_so, reading)| is_so.then_some(reading))
+}
+
+/// Whether the second accidental of the root may be meant for the number: `Bbb5`.
+fn double_accidental(body: &Body<'_>) -> bool {
+    let number = body.number.as_ref().map(|number| number.what);
+    body.root.name.alter().abs() == 2
+        && body.quality.is_none()
+        && number.is_some_and(Number::may_be_altered)
 }
 
 /// The tones of one body.

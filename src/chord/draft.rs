@@ -3,7 +3,7 @@
 mod changes;
 
 use super::grammar::{Number, Quality};
-use super::symbol::{fifth, third};
+use super::symbol::{fifth, seventh, third};
 use super::{Reading, Tone};
 use crate::pitch::Degree;
 
@@ -32,6 +32,8 @@ pub(super) struct Draft {
     stack: u8,
     omits_fifth: bool,
     alters_fifth: bool,
+    /// An altered tension stands by itself, so that a 7 may be meant beside it.
+    altered_alone: bool,
     pub altered: bool,
     pub reading: Option<Reading>,
 }
@@ -64,6 +66,7 @@ impl Draft {
             stack: 5,
             omits_fifth: false,
             alters_fifth: false,
+            altered_alone: false,
             altered: false,
             reading: None,
         };
@@ -101,7 +104,10 @@ impl Draft {
                 self.reading = Some(Reading::Two);
                 self.natural(Degree::NINTH)
             }
-            (Number::Four, None) => self.suspend(false, true),
+            (Number::Four, None) => {
+                self.reading = Some(Reading::Four);
+                self.suspend(false, true)
+            }
             (Number::Five, None) => {
                 // The fifth is what the 5 of a power chord writes, and all it has beside the root.
                 self.drop(3);
@@ -128,22 +134,41 @@ impl Draft {
                 tone.degree = Degree::THIRTEENTH;
             }
         }
-        let seventh = matches!(
-            number,
-            Some(Number::Stack {
-                to: 7,
-                major: false
-            })
-        );
-        let note = match quality {
+        self.join_equal_keys();
+        self.reading = self.reading.or_else(|| self.note(quality, number));
+    }
+
+    /// Degrees that name one key of the piano are one tone, called by the lower number: a #5 beside
+    /// a b13, a #9 beside a b3.
+    fn join_equal_keys(&mut self) {
+        let mut joined: Vec<Tone> = Vec::with_capacity(self.tones.len());
+        for tone in self.tones() {
+            match joined
+                .iter_mut()
+                .find(|other| other.degree.class() == tone.degree.class())
+            {
+                Some(other) => other.named |= tone.named,
+                None => joined.push(tone),
+            }
+        }
+        self.tones = joined;
+    }
+
+    /// The note due to the whole symbol.
+    fn note(&self, quality: Option<Quality>, number: Option<Number>) -> Option<Reading> {
+        let stack = |major| Some(Number::Stack { to: 7, major });
+        match quality {
             Some(Quality::Circle) if !self.has(7) => Some(Reading::CircleTriad),
+            Some(Quality::Circle) if number.is_none() => Some(Reading::CircleMajorSeventh),
             Some(Quality::Triangle) if number.is_none() => Some(Reading::Triangle),
-            Some(Quality::Plus) if seventh => Some(Reading::AugmentedSeventh),
+            Some(Quality::Plus) if number == stack(false) => Some(Reading::AugmentedSeventh),
             Some(Quality::OldDiminished) => Some(Reading::OldDiminished),
             Some(Quality::OldAugmented) => Some(Reading::OldAugmented),
+            _ if self.altered_alone && seventh(&self.tones).is_none() => {
+                Some(Reading::BracketedAlteration)
+            }
             _ => None,
-        };
-        self.reading = self.reading.or(note);
+        }
     }
 
     fn has(&self, number: u8) -> bool {

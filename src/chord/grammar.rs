@@ -148,8 +148,11 @@ fn body(input: &str) -> Read<'_, Body<'_>> {
     let (rest, root) = root::root(input)?;
     let (rest, quality) = opt(quality::quality).parse(rest)?;
     let (rest, number) = opt(number::number).parse(rest)?;
-    if quality.is_none() && number.is_none() {
-        change::not_a_second_accidental(rest)?;
+    if quality.is_none() {
+        match &number {
+            None => change::not_a_second_accidental(rest).map(|_| ())?,
+            Some(number) => change::not_a_list_of_two_minds(&root, number.what, rest)?,
+        }
     }
     let (rest, changes) = many0(change::change).parse(rest)?;
     let body = Body {
@@ -250,6 +253,10 @@ mod tests {
             ("c7", "7"),
             ("Cb#9", "#9"),
             ("D//", ""),
+            ("Bbb5,7", ",7"),
+            ("Dbb5,7", ",7"),
+            ("Ab5,7", ",7"),
+            ("F##9,13", ",13"),
         ] {
             assert_eq!(refused(text).0, place, "{text}");
         }

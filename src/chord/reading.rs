@@ -28,14 +28,22 @@ pub enum Reading {
     CircleTriad,
     /// `CΔ`: MusicXML's triangle is the major triad, jazz charts mean the major seventh.
     Triangle,
-    /// `C2`: the added ninth, or sus2.
+    /// `C2`, `C/2`: the added ninth, or sus2.
     Two,
+    /// `C4`, `C7(4)`, `C7/4`: the fourth in the third's place, or beside it.
+    Four,
     /// `C7+`, `C+7`: the raised fifth, or in Brazilian and Italian charts the major seventh.
     AugmentedSeventh,
     /// `Cm+7`: the major seventh, or a raised fifth under the flat seventh.
     MinorPlusSeven,
     /// `C(9)`: the tone alone, or the whole dominant stack.
     BracketedNumber,
+    /// `C(b9)`, `C(#11)`: the tone alone, or a seventh chord with it.
+    BracketedAlteration,
+    /// `Bbb5`: a root with two flats, or a flat fifth over one with one.
+    DoubleAccidental,
+    /// `C°(7M)`: the triad under the major seventh, or the diminished seventh chord with it.
+    CircleMajorSeventh,
     /// `C6(add7)`: the flat seventh, as 7 in every symbol, or the seventh of the major scale.
     AddSeven,
     /// `f#`: a small letter for a minor triad, or a slip of the shift key.
@@ -76,6 +84,18 @@ impl Reading {
             }
             Self::BracketedNumber => {
                 "read as this one tone added to the triad; some mean the dominant chord up to it"
+            }
+            Self::Four => {
+                "read as sus4, without the third; some mean the 11 beside it: write add11"
+            }
+            Self::BracketedAlteration => {
+                "read as this one tone added to the triad; some mean a seventh chord with it: write the 7"
+            }
+            Self::DoubleAccidental => {
+                "read as a root with two accidentals; an altered tone is written in brackets: Bb(b5)"
+            }
+            Self::CircleMajorSeventh => {
+                "read as the diminished triad with a major seventh; some keep the diminished seventh too: write dim7(maj7)"
             }
             Self::AddSeven => "read as the flat seventh; the major seventh is written maj7",
             Self::SmallLetter => "a small letter is read as a minor triad",
@@ -122,8 +142,20 @@ mod tests {
             ("C7+", AugmentedSeventh),
             ("C+7", AugmentedSeventh),
             ("Cm(+7)", MinorPlusSeven),
+            ("C/2", Two),
+            ("C4", Four),
+            ("D7(4)", Four),
+            ("D7(4)(9)", Four),
+            ("D7/4", Four),
             ("C(9)", BracketedNumber),
             ("C/9", BracketedNumber),
+            ("C(#9)", BracketedAlteration),
+            ("C(b9)", BracketedAlteration),
+            ("C(#11)", BracketedAlteration),
+            ("Csus(b9)", BracketedAlteration),
+            ("Bbb5", DoubleAccidental),
+            ("F##9", DoubleAccidental),
+            ("Ao(7M)", CircleMajorSeventh),
             ("C6(add7)", AddSeven),
             ("f#", SmallLetter),
             ("Hm7", GermanH),
@@ -144,8 +176,37 @@ mod tests {
     #[test]
     fn what_everybody_reads_alike_has_no_note() {
         for symbol in [
-            "C", "Cm", "C7", "Csus", "Cdim", "C°7", "Cø", "C13", "Cm11", "C7(9)", "C7#5", "Caug7",
-            "Cadd9", "C6/9", "C-5", "C7-5", "CΔ7", "D/f#", "Cm(maj7)", "C7alt", "C11sus", "C11no3",
+            "C",
+            "Cm",
+            "C7",
+            "Csus",
+            "Cdim",
+            "C°7",
+            "Cø",
+            "C13",
+            "Cm11",
+            "C7(9)",
+            "C7#5",
+            "Caug7",
+            "Cadd9",
+            "C6/9",
+            "C-5",
+            "C7-5",
+            "CΔ7",
+            "D/f#",
+            "Cm(maj7)",
+            "C7alt",
+            "C11sus",
+            "C11no3",
+            "C7(b9)",
+            "C6(b9)",
+            "Cmb6",
+            "Cadd#11",
+            "C7sus4",
+            "C7(11)",
+            "Bbb7",
+            "Bb(b5)",
+            "Cdim(maj7)",
         ] {
             assert_eq!(Chord::read(symbol).unwrap().reading(), None, "{symbol}");
         }

@@ -1,5 +1,6 @@
 //! Chord symbols from outside: a table to read by eye, real spellings, and properties.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use compline::chord::{Chord, Symbol};
@@ -16,9 +17,11 @@ CM | Major | 1 3! 5
 Cmaj | Major | 1 3! 5
 CMA | Major | 1 3! 5
 C5 | Power | 1 5!
-C(#11) | Major | 1 3! 5 #11!
+C(#11) | Major | 1 3! 5 #11! *
 Cadd9 | Major | 1 3! 5 9!
 C2 | Major | 1 3! 5 9! *
+C/2 | Major | 1 3! 5 9! *
+C4 | Suspended | 1 4! 5 *
 Cadd4 | Major | 1 3! 5 11!
 Cno3 | Power | 1 5
 C-5 | Major | 1 3! b5!
@@ -66,7 +69,16 @@ Calt | Dominant | 1 3! b7! b9! #9! #11! b13!
 C7(b5,#5,b9,#9) | Dominant | 1 3! b5! #5! b7! b9! #9!
 C13no9no11 | Dominant | 1 3! 5 b7! 13!
 C7add13 | Dominant | 1 3! 5 b7! 13!
-C(b9) | Dominant | 1 3! 5 b9!
+C7(4) | Suspended | 1 4! 5 b7! *
+C7(4)(9) | Suspended | 1 4! 5 b7! 9! *
+C7/4 | Suspended | 1 4! 5 b7! *
+C7(4/9) | Suspended | 1 4! 5 b7! 9! *
+C7(11) | Dominant | 1 3! 5 b7! 11!
+Cm7(4) | Minor | 1 b3! 5 b7! 11!
+C7(b9/13) | Dominant | 1 3! 5 b7! b9! 13!
+C7addb5 | Dominant | 1 3! b5! 5 b7!
+C(b9) | Dominant | 1 3! 5 b9! *
+C(#9) | Dominant | 1 3! 5 #9! *
 Cm7 | Minor | 1 b3! 5 b7!
 C-7 | Minor | 1 b3! 5 b7!
 Cm9 | Minor | 1 b3! 5 b7! 9!
@@ -134,6 +146,57 @@ fn line(symbol: &str) -> String {
         chord.family(),
         tones.join(" ")
     )
+}
+
+/// The habit of one country's songbooks, after the root: the major seventh as `7M` in brackets.
+const BRACKETED_MAJOR_SEVENTHS: [(&str, &str); 12] = [
+    ("(7M)", "Major | 1 3! 5 7!"),
+    ("(7M)(9)", "Major | 1 3! 5 7! 9!"),
+    ("(7M/9)", "Major | 1 3! 5 7! 9!"),
+    ("(7M)(#11)", "Major | 1 3! 5 7! #11!"),
+    ("(#5)(7M)", "Augmented | 1 3! #5! 7!"),
+    ("6(7M)(9)", "Major | 1 3! 5 7! 9! 13!"),
+    ("m(7M)", "Minor | 1 b3! 5 7!"),
+    ("m(7M)(9)", "Minor | 1 b3! 5 7! 9!"),
+    ("m6(7M)", "Minor | 1 b3! 5 7! 13!"),
+    ("m6/7M", "Minor | 1 b3! 5 7! 13!"),
+    ("dim(7M)", "Diminished | 1 b3! b5! 7!"),
+    ("o(7M)", "Diminished | 1 b3! b5! 7! *"),
+];
+
+#[test]
+fn the_major_seventh_in_brackets_is_read_on_every_root() {
+    for letter in Letter::ALL {
+        for alter in -1..=1 {
+            let root = Name::new(letter, alter).unwrap();
+            for (suffix, expected) in BRACKETED_MAJOR_SEVENTHS {
+                let symbol = format!("{root}{suffix}");
+                assert_eq!(line(&symbol), format!("{symbol} | {expected}"));
+            }
+        }
+    }
+    assert_eq!(
+        line("Cm6(7M)/Eb"),
+        "Cm6(7M)/Eb | Minor | 1 b3! 5 7! 13! /Eb"
+    );
+}
+
+#[test]
+fn degrees_that_name_one_key_are_one_tone() {
+    for (symbol, tones) in [
+        ("Cdim7(#5,b13,#9)no3", "Power | 1 b5! #5! bb7! #9!"),
+        ("Cdim7(add#11,9)", "Diminished | 1 b3! b5! bb7! 9!"),
+        (
+            "C7(b5b5,#5,b9,b9,#9,b9,b9,b03)",
+            "HalfDiminished | 1 b3! b5! #5! b7! b9!",
+        ),
+        ("C7#5b13", "Dominant | 1 3! #5! b7!"),
+        ("Cm7(#9)", "Minor | 1 b3! 5 b7!"),
+        ("Cdim7(13)", "Diminished | 1 b3! b5! bb7!"),
+        ("C//Cm7b5", "HalfDiminished | 1 b3! b5! 5 b7! b11!"),
+    ] {
+        assert_eq!(line(symbol), format!("{symbol} | {tones}"));
+    }
 }
 
 #[test]
@@ -333,6 +396,8 @@ fn exercise(text: &str) {
         Ok(Symbol::Chord(chord)) => {
             assert_eq!(chord.symbol(), text);
             assert!(chord.tones().is_sorted_by_key(|tone| tone.degree.number()));
+            let keys: BTreeSet<u8> = chord.tones().iter().map(|t| t.degree.class()).collect();
+            assert_eq!(keys.len(), chord.tones().len(), "{text}");
             assert!(!chord.tones().is_empty());
             for degree in chord
                 .tensions()

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use super::problems::Problems;
 use super::text::Text;
+use super::words::{Words, is_meter};
 use super::{count, noun};
 use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem, Was};
 use crate::chord::{Symbol, Unread};
@@ -36,7 +37,8 @@ pub(super) fn contents<'a>(
     problems: &mut Problems,
 ) -> Contents {
     let mut tally = Tally::default();
-    for word in body.words() {
+    let mut words = Words::new(body);
+    while let Some(word) = words.next(|word| symbol(word, symbols).is_ok()) {
         tally.take(word, symbols, problems);
     }
     let beats = tally.meter.unwrap_or(meter).beats_in_bar();
@@ -60,7 +62,8 @@ pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Opti
     }
     let mut tally = Tally::default();
     let mut symbols = Symbols::new();
-    for word in body.words() {
+    let mut words = Words::new(body);
+    while let Some(word) = words.next(|word| symbol(word, &mut symbols).is_ok()) {
         if word.text.starts_with('@') || is_meter(word.text) {
             problems.add(not_before(word));
             return None;
@@ -187,13 +190,6 @@ impl<'a> Tally<'a> {
         };
         result.map_err(|problem| problems.add(problem)).ok()
     }
-}
-
-/// `3/4`, or what was meant to be one: digits around a slash.
-fn is_meter(word: &str) -> bool {
-    let digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
-    let halves = word.split_once('/');
-    halves.is_some_and(|(a, b)| !a.is_empty() && digits(a) && digits(b))
 }
 
 fn symbol<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<Arc<Symbol>, Problem> {

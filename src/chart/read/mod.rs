@@ -18,6 +18,7 @@ mod repeats;
 mod rows;
 mod text;
 mod wishes;
+mod words;
 
 use self::chords::Symbols;
 use self::kind::Kind;

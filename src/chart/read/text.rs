@@ -78,7 +78,7 @@ impl<'a> Text<'a> {
     }
 
     /// The first word, and what follows it and the space after it.
-    fn first_word(self) -> Option<(Self, Self)> {
+    pub fn first_word(self) -> Option<(Self, Self)> {
         let mut word = take_till1::<_, _, nom::error::Error<&str>>(char::is_whitespace);
         let (rest, _) = word.parse(self.text).ok()?;
         let (word, after) = self.taken(rest);

@@ -11,7 +11,10 @@ impl Draft {
     pub fn change(&mut self, change: Change) -> Outcome {
         match change {
             Change::Suspend(suspension) => self.suspension(suspension),
-            Change::Alter(degree) => self.alter(degree),
+            Change::Alter(degree) => {
+                self.altered_alone |= self.may_want_a_seventh(degree);
+                self.alter(degree)
+            }
             Change::AddAltered(degree) if degree.number() == 5 => {
                 self.put(degree, true);
                 Ok(())
@@ -43,6 +46,12 @@ impl Draft {
             7 => self.alter_seventh(degree),
             _ => self.alter_tension(degree),
         }
+    }
+
+    /// Whether some mean a seventh chord by this alteration of a triad; `mb6` is the triad to all.
+    fn may_want_a_seventh(&self, degree: Degree) -> bool {
+        let minor = third(&self.tones) == Some(Degree::MINOR_THIRD);
+        degree.number() > 7 && !(minor && degree == Degree::FLAT_THIRTEENTH)
     }
 
     fn flatten_third(&mut self) -> Outcome {
@@ -117,12 +126,25 @@ impl Draft {
                 Some("added tones are written (add3)"),
             ),
             _ => {
-                if triad && matches!(number, 9 | 11 | 13) {
-                    self.reading = Some(Reading::BracketedNumber);
+                match number {
+                    4 if self.may_suspend() => return self.bare_fourth(),
+                    2 if triad && !self.has(2) => self.reading = Some(Reading::Two),
+                    9 | 11 | 13 if triad => self.reading = Some(Reading::BracketedNumber),
+                    _ => {}
                 }
                 self.tension(number)
             }
         }
+    }
+
+    /// A 4 by itself takes the place of a major third, as in `C4`; beside a #11 it can't be read.
+    fn may_suspend(&self) -> bool {
+        third(&self.tones) == Some(Degree::THIRD) && !self.has(11)
+    }
+
+    fn bare_fourth(&mut self) -> Outcome {
+        self.reading = Some(Reading::Four);
+        self.suspend(false, true)
     }
 
     fn add(&mut self, number: u8) -> Outcome {

@@ -8,7 +8,7 @@ use nom::multi::{many0, many0_count};
 use nom::sequence::{preceded, terminated};
 use nom::{Err, Parser};
 
-use super::{Read, degree, digit_next, spaced, stop, words};
+use super::{Number, Read, Spelled, degree, digit_next, spaced, stop, words};
 use crate::pitch::Degree;
 
 /// Something read, with the text it was read from.
@@ -33,7 +33,7 @@ pub(in crate::chord) enum Change {
     AddAltered(Degree),
     /// `no3`
     Omit(u8),
-    /// `maj7`, `(MA9)`: a major seventh and the stack above it.
+    /// `maj7`, `(MA9)`, `(7M)`: a major seventh and the stack above it.
     MajorStack(u8),
     /// `(+7)`, `+7` after a minor sign.
     PlusSeven,
@@ -73,6 +73,29 @@ pub(super) fn not_a_second_accidental(input: &str) -> Read<'_, ()> {
     }
 }
 
+/// Refuses a list that may begin inside the root: `Bbb5,7` is Bb with b5 and 7, or Bbb with 5 and 7.
+pub(super) fn not_a_list_of_two_minds<'a>(
+    root: &Spelled<'_>,
+    number: Number,
+    rest: &'a str,
+) -> Result<(), Err<super::Trouble<'a>>> {
+    let may_belong_to_number = match root.name.alter().abs() {
+        0 => false,
+        1 => number == Number::Five,
+        _ => number.may_be_altered(),
+    };
+    if may_belong_to_number && rest.trim_start().starts_with(',') {
+        stop(
+            rest,
+            "no comma: the accidental before the number may be the root's or the number's",
+            Some("put what is altered in brackets: Bb7(b5)"),
+        )
+        .map(|(_, ())| ())
+    } else {
+        Ok(())
+    }
+}
+
 /// `bracket = "(" listed { separator listed } ")"`: `(add 9, omit 3)`, not `()`.
 fn bracket(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
     let (rest, _) = (space0, char('(')).parse(input)?;
@@ -109,14 +132,14 @@ fn required(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
     }
 }
 
-/// `separator = { " " | "," | ";" }`, `, `, not `/x`.
+/// `separator = { " " | "," | ";" | "/" }`, `, `, not `|`. The slash is usual in Brazil: `(b9/13)`.
 fn separator(input: &str) -> Read<'_, ()> {
-    many0_count(one_of(" ,;")).map(|_| ()).parse(input)
+    many0_count(one_of(" ,;/")).map(|_| ()).parse(input)
 }
 
-/// `slashed = "/" ( alteration | digits )`: `/9`, `/b9`, not `/b`, which is a bass.
+/// `slashed = "/" ( digits [ "M" ] | alteration )`: `/9`, `/b9`, not `/b`, which is a bass.
 fn slashed(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
-    let degree = alt((bare, alteration));
+    let degree = alt((stack_major, bare, alteration));
     let (rest, (text, what)) = preceded(char('/'), consumed(degree))
         .parse(input)
         .map_err(mild)?;
@@ -131,9 +154,10 @@ fn mild(error: Err<super::Trouble<'_>>) -> Err<super::Trouble<'_>> {
     }
 }
 
-/// `listed = item | digits`: `13`, not `x`.
+/// `listed = item | digits [ "M" ]`: `13`, `7M`, not `x`.
 fn listed(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
-    let number = consumed(bare).map(|(text, what)| vec![Written { text, what }]);
+    let number =
+        consumed(alt((stack_major, bare))).map(|(text, what)| vec![Written { text, what }]);
     spaced(alt((item, number))).parse(input)
 }
 
@@ -209,13 +233,23 @@ fn omission(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
 fn major_stack(input: &str) -> Read<'_, Change> {
     let mark = alt((words::major, words::triangle));
     let (rest, digits) = preceded((mark, space0), words::digits).parse(input)?;
-    match digits {
-        "7" => Ok((rest, Change::MajorStack(7))),
-        "9" => Ok((rest, Change::MajorStack(9))),
-        "11" => Ok((rest, Change::MajorStack(11))),
-        "13" => Ok((rest, Change::MajorStack(13))),
-        _ => stop(input, "maj7, maj9, maj11 or maj13", None),
+    match stack(digits) {
+        Some(to) => Ok((rest, Change::MajorStack(to))),
+        None => stop(input, "maj7, maj9, maj11 or maj13", None),
     }
+}
+
+/// `stack-major = ( "7" | "9" | "11" | "13" ) major`, with no number after it: `7M`, not `7maj9`.
+fn stack_major(input: &str) -> Read<'_, Change> {
+    let end = peek(not(nom::character::complete::digit1));
+    let number = words::digits.map_opt(stack);
+    terminated(number, (words::major, end))
+        .map(Change::MajorStack)
+        .parse(input)
+}
+
+fn stack(digits: &str) -> Option<u8> {
+    digits.parse().ok().filter(|to| [7, 9, 11, 13].contains(to))
 }
 
 /// `alteration` as a change: `b9`, not `9`.
@@ -272,6 +306,8 @@ mod tests {
             changes("(add ma7,11)"),
             [Change::MajorStack(7), Change::Bare(11)]
         );
+        assert_eq!(changes("(7M)"), [Change::MajorStack(7)]);
+        assert_eq!(changes("(7M/9)"), [Change::MajorStack(7), Change::Bare(9)]);
         assert_eq!(changes("/9"), [Change::Bare(9)]);
         assert_eq!(changes("+"), [Change::Raise]);
         assert_eq!(changes("(+7)"), [Change::PlusSeven]);

@@ -30,6 +30,20 @@ pub(in crate::chord) enum Number {
     },
 }
 
+impl Number {
+    /// Whether it is a degree that is altered in symbols: b5, #9, #11, b13.
+    pub fn may_be_altered(self) -> bool {
+        matches!(
+            self,
+            Self::Five
+                | Self::Stack {
+                    to: 9 | 11 | 13,
+                    major: false
+                }
+        )
+    }
+}
+
 const EXPECTED: &str = "2, 4, 5, 6, 6/9, 7, 9, 11 or 13";
 
 /// `number = "6/9" | "69" | digits [ major ]`: `13`, not `64`.
