@@ -32,6 +32,7 @@ pub mod explain;
 pub mod formats;
 pub mod hand;
 pub mod harmony;
+pub mod optimise;
 pub mod pitch;
 pub mod plan;
 pub mod reharm;

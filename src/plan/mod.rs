@@ -30,17 +30,15 @@ mod graph;
 mod greedy;
 mod lanes;
 mod lattice;
+mod layer;
 mod marginals;
-mod motion;
 mod network;
 mod order;
 mod packed;
-mod pairs;
 mod passes;
 mod prices;
 mod relax;
 mod relaxed;
-mod row;
 
 #[cfg(test)]
 mod chain_tests;
@@ -51,14 +49,13 @@ mod graph_tests;
 #[cfg(test)]
 mod relax_tests;
 
+pub use crate::optimise::{Row, Step, StepRule, pairs, step};
 pub use chain::{Chain, Plan};
-pub use cost::{Cost, StepRule};
+pub use cost::Cost;
 pub use error::Unsolvable;
 pub use graph::{Budget, Graph, GraphPlan, GraphStep};
 pub use greedy::nearest;
 pub use lattice::{
     CHANNELS, Fewest, Joint, Labels, Ladder, Lattice, Passage, Point, Solution, State,
 };
-pub use motion::{Step, step};
-pub use pairs::pairs;
-pub use row::{Layer, Row};
+pub use layer::Layer;

@@ -2,8 +2,8 @@
 //! one for each row.
 
 use super::cost::{Bound, Key, off_centre_key};
-use super::row::off_centre;
 use super::{Layer, Unsolvable};
+use crate::optimise::off_centre;
 use std::ops::Range;
 
 /// All layers, packed.

@@ -1,6 +1,6 @@
 //! What it costs to move from one row to the next.
 //!
-//! This file knows two rows and nothing of plans; [`cost`](super::cost) adds
+//! This file knows two rows and nothing of plans; [`Cost`](super::Cost) adds
 //! steps up. The distance is the "taxicab" size of the least voice leading:
 //! Tymoczko, "The Geometry of Musical Chords", Science 313 (2006), measures
 //! voice leadings by the movement of the single voices and shows that a
@@ -56,7 +56,7 @@ impl Step {
 /// three entries (Tymoczko's measure; the sums are computed):
 ///
 /// ```
-/// use compline::plan::{Step, step};
+/// use compline::optimise::{Step, step};
 ///
 /// let (two, five, one) = ([53, 57, 60, 64], [53, 57, 59, 64], [52, 55, 59, 62]);
 /// assert_eq!(step(&two, &five), Step { motion: 1, largest: 1 });

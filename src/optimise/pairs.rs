@@ -14,7 +14,7 @@ use super::motion::distance;
 /// upper entries of `a`: rows and nothing else decide. Empty if one of the rows is.
 ///
 /// ```
-/// use compline::plan::pairs;
+/// use compline::optimise::pairs;
 ///
 /// let (three, four) = ([52, 55, 60], [52, 55, 59, 62]);
 /// assert_eq!(pairs(&three, &four), [(0, 0), (1, 1), (2, 2), (2, 3)]);
