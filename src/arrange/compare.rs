@@ -32,7 +32,8 @@ impl Compare {
 
 fn least_motion(arrangement: &Arrangement, ways: impl Fn(&Chord) -> Vec<Voicing>) -> u64 {
     let layers: Vec<Layer> = arrangement
-        .played
+        .performance
+        .visits()
         .iter()
         .filter_map(|&at| arrangement.slots.get(at))
         .filter(|arranged| arranged.voicing.is_some())
@@ -44,7 +45,7 @@ fn least_motion(arrangement: &Arrangement, ways: impl Fn(&Chord) -> Vec<Voicing>
     let range = arrangement.settings.voicing.hand.range;
     let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
     Chain::new(&layers, centre)
-        .looped(arrangement.settings.looped)
+        .looped(arrangement.performance.is_looped())
         .solve()
         .map_or(0, |plan| plan.cost.motion)
 }

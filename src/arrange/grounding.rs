@@ -3,8 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Arrangement;
-use super::regions::Keyed;
+use super::{Arrangement, Problem};
 use crate::chord::Chord;
 use crate::voicing::{Grounding, grounding};
 
@@ -27,14 +26,14 @@ impl Arrangement {
     /// ```
     pub fn groundings(&self) -> Vec<Option<Grounding>> {
         let before = self.before();
-        let regions = Keyed::of(&self.chart, self.settings.looped)
-            .map_or_else(|_| Vec::new(), |keyed| keyed.regions);
+        let problem = Problem::of(&self.chart, &self.settings);
+        let keys = problem.map_or_else(|_| Vec::new(), |problem| problem.keys);
         let slots = self.slots.iter().enumerate();
         slots
             .map(|(at, arranged)| {
                 let (chord, voicing) = (self.sounding(at)?, arranged.voicing.as_ref()?);
                 let before = before.get(&at).and_then(|at| self.sounding(*at));
-                let key = regions.get(at).copied().flatten();
+                let key = keys.get(at).copied().flatten();
                 Some(grounding(chord, voicing, before, key))
             })
             .collect()
@@ -48,13 +47,10 @@ impl Arrangement {
 
     /// For each slot that sounds after another one, that other one the first time.
     fn before(&self) -> BTreeMap<usize, usize> {
-        let sounding = self.played.iter().copied();
-        let sounding: Vec<usize> = sounding.filter(|at| self.sounding(*at).is_some()).collect();
-        let mut from = sounding.last().copied().filter(|_| self.settings.looped);
+        let sounding = self.performance.sounding(|at| self.sounding(at).is_some());
         let mut first: BTreeMap<usize, Option<usize>> = BTreeMap::new();
-        for at in sounding {
+        for (from, at) in sounding.arrivals() {
             first.entry(at).or_insert(from);
-            from = Some(at);
         }
         let first = first.into_iter();
         first.filter_map(|(at, from)| Some((at, from?))).collect()

@@ -7,15 +7,17 @@
 //! one's results before the other and keeps the books. It writes nothing; the writers are in
 //! [`crate::formats`].
 
+mod bars_in_words;
 mod cache;
+mod candidates;
+pub(crate) mod choices;
 mod compare;
 mod grounding;
-mod laid;
-pub(crate) mod making_way;
 pub(crate) mod motion;
 pub(crate) mod options;
-pub(crate) mod question;
-pub(crate) mod regions;
+mod problem;
+pub(crate) mod rest;
+mod solve;
 pub(crate) mod steps;
 mod thinned;
 mod trouble;
@@ -25,20 +27,23 @@ pub(crate) mod wishes;
 
 use std::sync::Arc;
 
-use crate::chart::{Chart, Slot, TopWish, Wish};
+use crate::chart::{Chart, Performance, Slot, TopWish, Wish};
 use crate::harmony::Place;
 use crate::pitch::Pitch;
 use crate::plan::Cost;
 use crate::voicing::{self, Voicing};
 
-use question::{Answer, Question};
+use candidates::candidates;
+use solve::Solver;
+use uncarried::gathered;
 
 pub use cache::Cache;
+pub(crate) use choices::{given, legal};
 pub use compare::Compare;
-pub(crate) use laid::{Hold, Laid};
 pub(crate) use motion::{degrees_text, into_each, motions_text, row};
 pub use options::{OptionsOfSlot, Priced, options};
-pub(crate) use regions::{at_first, chords_as_played, regions_as_played, slot_regions};
+pub(crate) use problem::Problem;
+pub(crate) use solve::{Answer, Hold, plan_holding};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
@@ -69,8 +74,8 @@ pub struct Settings {
 }
 
 impl Settings {
-    /// The tune notes that count in a slot.
-    pub(crate) fn tune<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
+    /// The melody notes that count in a slot.
+    pub(crate) fn melody<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
         if self.ignore_melody {
             &[]
         } else {
@@ -88,8 +93,8 @@ pub struct Arrangement {
     pub settings: Settings,
     /// Every slot of the page, in written order.
     pub slots: Vec<Arranged>,
-    /// The slots in played order, by their place in [`Arrangement::slots`].
-    pub played: Vec<usize>,
+    /// How they are performed, each known by its place in [`Arrangement::slots`].
+    pub performance: Performance,
     /// What the plan costs.
     pub totals: Totals,
     /// The best different plans, the plan itself first; empty unless they were asked for.
@@ -191,47 +196,62 @@ pub fn arrange(
 }
 
 fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arrangement, Trouble> {
-    let question = Question::of(&chart, settings, cache)?;
-    let answer = question.solve(settings.alternatives)?;
-    Ok(arrangement(chart, settings, question, answer))
+    let problem = Problem::of(&chart, settings)?;
+    let (solver, warnings) = prepared(&chart, &problem, cache)?;
+    let answer = solver.solve(settings.alternatives)?;
+    let candidates = solver.candidates();
+    Ok(arrangement(chart, problem, candidates, answer, warnings))
+}
+
+/// A problem with the candidates its chart leaves, and what the player should know about them.
+///
+/// # Errors
+///
+/// Every slot that no legal voicing fits.
+fn prepared<'p>(
+    chart: &Chart,
+    problem: &'p Problem<'p>,
+    cache: &mut Cache,
+) -> Result<(Solver<'p>, Vec<Warning>), Trouble> {
+    let uncarried = match problem.settings.ignore_melody {
+        true => Vec::new(),
+        false => uncarried_slots(chart, problem),
+    };
+    let candidates = candidates(problem, &uncarried, cache).map_err(Trouble::Stuck)?;
+    let mut warnings = warning::all(problem, &candidates);
+    warnings.extend(gathered(uncarried).into_iter().map(Warning::Uncarried));
+    let solver = Solver::of(problem, candidates);
+    warnings.extend(solver.given_steps());
+    Ok((solver, warnings))
 }
 
 fn arrangement(
     chart: Chart,
-    settings: &Settings,
-    question: Question,
+    problem: Problem<'_>,
+    candidates: Vec<Arc<Vec<Voicing>>>,
     answer: Answer,
+    warnings: Vec<Warning>,
 ) -> Arrangement {
-    let voicings = question.voicings(&answer.choice);
-    let motions = into_each(&voicings, &question.played, settings.looped);
-    let alternatives = answer.alternatives.iter().map(|plan| Alternative {
-        cost: plan.cost,
-        optimal: plan.optimal,
-        voicings: question.voicings(&plan.choice),
-    });
-    let alternatives = alternatives.collect();
-    let slots = question.slots.into_iter().zip(question.places);
-    let slots = slots
-        .zip(question.candidates)
-        .zip(voicings.into_iter().zip(motions))
-        .map(
-            |(((slot, place), candidates), (voicing, motions))| Arranged {
-                given: matches!(slot.wish, Wish::Given(_)),
-                slot,
-                place,
-                voicing,
-                candidates,
-                motions,
-            },
-        )
-        .collect();
+    let motions = into_each(&answer.voicings, &problem.performance);
+    let found = answer.voicings.into_iter().zip(motions);
+    let slots = problem.slots.into_iter().zip(problem.contexts);
+    let slots = slots.zip(candidates).zip(found).map(
+        |(((slot, place), candidates), (voicing, motions))| Arranged {
+            given: matches!(slot.wish, Wish::Given(_)),
+            slot,
+            place,
+            voicing,
+            candidates,
+            motions,
+        },
+    );
     Arrangement {
         chart,
-        settings: settings.clone(),
-        slots,
-        played: question.played,
+        settings: problem.settings.clone(),
+        slots: slots.collect(),
+        performance: problem.performance,
         totals: answer.totals,
-        alternatives,
-        warnings: question.warnings,
+        alternatives: answer.alternatives,
+        warnings,
     }
 }

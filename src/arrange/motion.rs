@@ -1,5 +1,6 @@
 //! How far the hand moves into each voicing.
 
+use crate::chart::Performance;
 use crate::plan::{Row, step};
 use crate::voicing::Voicing;
 
@@ -16,30 +17,19 @@ pub(crate) fn row(voicing: &Voicing) -> Option<Row> {
 
 /// For each slot, the motions into its voicing from what sounded before it: one for each way the
 /// performance comes there, each once.
-pub(crate) fn into_each(
-    voicings: &[Option<Voicing>],
-    played: &[usize],
-    looped: bool,
-) -> Vec<Vec<u32>> {
+pub(crate) fn into_each(voicings: &[Option<Voicing>], performance: &Performance) -> Vec<Vec<u32>> {
     let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.as_ref().and_then(row)).collect();
-    let sounding = || {
-        played
-            .iter()
-            .filter_map(|&at| Some((at, rows.get(at)?.as_ref()?)))
-    };
+    let row_of = |slot: usize| rows.get(slot).and_then(Option::as_ref);
+    let sounding = performance.sounding(|slot| row_of(slot).is_some());
     let mut motions = vec![Vec::new(); voicings.len()];
-    let mut before = sounding()
-        .next_back()
-        .map(|(_, row)| row)
-        .filter(|_| looped);
-    for (at, now) in sounding() {
-        if let (Some(before), Some(motions)) = (before, motions.get_mut(at)) {
+    for (from, to) in sounding.arrivals() {
+        let ends = from.and_then(row_of).zip(row_of(to));
+        if let Some(((before, now), motions)) = ends.zip(motions.get_mut(to)) {
             let motion = step(before.entries(), now.entries()).motion;
             if !motions.contains(&motion) {
                 motions.push(motion);
             }
         }
-        before = Some(now);
     }
     motions
 }

@@ -1,6 +1,6 @@
 //! Every legal voicing of every slot, and what it would cost the whole tune.
 
-use super::{Arranged, Arrangement, Cache, Question, Settings, Trouble, arrangement};
+use super::{Arranged, Arrangement, Cache, Problem, Settings, Trouble, arrangement, prepared};
 use crate::chart::{Chart, Slot};
 use crate::plan::Cost;
 use crate::voicing::Voicing;
@@ -50,11 +50,13 @@ pub(crate) fn priced(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<(Arrangement, Vec<OptionsOfSlot>), Trouble> {
-    let question = Question::of(&chart, settings, cache)?;
-    let prices = question.prices()?;
-    let answer = question.solve(0)?;
+    let problem = Problem::of(&chart, settings)?;
+    let (solver, warnings) = prepared(&chart, &problem, cache)?;
+    let prices = solver.prices()?;
+    let answer = solver.solve(0)?;
     let best = answer.totals.cost;
-    let arrangement = arrangement(chart, settings, question, answer);
+    let candidates = solver.candidates();
+    let arrangement = arrangement(chart, problem, candidates, answer, warnings);
     let priced = arrangement.slots.iter().zip(prices);
     let options = priced
         .map(|(arranged, totals)| of_slot(arranged, &totals, best))

@@ -1,10 +1,9 @@
 //! What is wished for the steps from voicing to voicing, and the step on which such wishes fail.
 
-use std::collections::BTreeSet;
 use std::fmt;
 
 use super::{Settings, Warning};
-use crate::chart::{Slot, Wish, Wishes};
+use crate::chart::{Performance, Slot, TopWish, Wish, Wishes};
 use crate::plan::{Layer, StepRule, step};
 
 /// The rules for the steps between layers.
@@ -12,19 +11,16 @@ use crate::plan::{Layer, StepRule, step};
 pub(crate) struct Rules {
     /// For each layer, the rule for the steps that arrive there.
     into: Vec<StepRule>,
-    /// For each layer, whether the chart gives its voicing.
-    given: Vec<bool>,
+    /// For each layer, whether its voicing is held.
+    held: Vec<bool>,
 }
 
 impl Rules {
-    /// The rules for the slots that sound.
-    pub fn of<'a>(sounding: impl Iterator<Item = &'a Slot>, settings: &Settings) -> Self {
-        let mut rules = Self::default();
-        for slot in sounding {
-            rules.into.push(into(slot, settings));
-            rules.given.push(matches!(slot.wish, Wish::Given(_)));
-        }
-        rules
+    /// Those of layers that have each a rule for the steps that arrive there, and whether its voicing is
+    /// held.
+    pub fn of(layers: impl Iterator<Item = (StepRule, bool)>) -> Self {
+        let (into, held) = layers.unzip();
+        Self { into, held }
     }
 
     /// Whether every step is free.
@@ -32,10 +28,10 @@ impl Rules {
         self.into.iter().all(StepRule::is_free)
     }
 
-    /// The rule for a step. Between two given voicings there is none: both are held.
+    /// The rule for a step. Between two voicings that are held there is none.
     pub fn rule(&self, from: usize, to: usize) -> StepRule {
-        let is_given = |layer: usize| self.given.get(layer).copied().unwrap_or(false);
-        if is_given(from) && is_given(to) {
+        let is_held = |layer: usize| self.held.get(layer) == Some(&true);
+        if is_held(from) && is_held(to) {
             return StepRule::FREE;
         }
         self.into.get(to).copied().unwrap_or(StepRule::FREE)
@@ -43,23 +39,15 @@ impl Rules {
 }
 
 /// The steps of a performance between two given voicings that are not as wished for the whole tune.
-pub(crate) fn warnings(
-    walk: &[usize],
+pub(super) fn warnings(
+    performance: &Performance,
     layers: &[Layer],
     slots: &[&Slot],
     settings: &Settings,
 ) -> Vec<Warning> {
     let is_given = |slot: &Slot| matches!(slot.wish, Wish::Given(_));
-    let mut pairs: Vec<(usize, usize)> = walk
-        .iter()
-        .copied()
-        .zip(walk.iter().copied().skip(1))
-        .collect();
-    let back = walk.last().copied().zip(walk.first().copied());
-    pairs.extend(back.filter(|_| settings.looped));
-    let mut told = BTreeSet::new();
-    pairs.retain(|pair| told.insert(*pair));
-    let broken = pairs.into_iter().filter_map(|(from, to)| {
+    let broken = performance.transitions().iter().filter_map(|step_taken| {
+        let (from, to) = (step_taken.from, step_taken.to);
         let (before, slot) = (slots.get(from)?, slots.get(to)?);
         let (a, b) = (
             layers.get(from)?.rows().first()?,
@@ -97,6 +85,15 @@ pub(crate) fn into(slot: &Slot, settings: &Settings) -> StepRule {
         top = wishes.top.or(top);
         leap = wishes.leap.or(leap);
     }
+    rule(top, leap)
+}
+
+/// The rule for the steps into a slot that wishes for nothing itself.
+pub(super) fn everywhere(settings: &Settings) -> StepRule {
+    rule(settings.top, settings.leap)
+}
+
+fn rule(top: Option<TopWish>, leap: Option<u8>) -> StepRule {
     StepRule {
         max_entry_step: leap.map(u16::from),
         max_top_step: top.and_then(|top| top.semitones()).map(u16::from),

@@ -4,11 +4,9 @@ use std::sync::Arc;
 
 use crate::chart::Slot;
 use crate::hand::{Hand, Reach};
-use crate::harmony::Place;
-use crate::voicing::{self, Ask, Palette, Voicing, candidates};
+use crate::voicing::{self, Palette, Voicing, candidates};
 
-use super::Settings;
-use super::warning::Warning;
+use super::Problem;
 use super::wishes::is_choosy;
 
 /// A chord that is played thinner than wanted.
@@ -22,56 +20,42 @@ pub struct Thinner {
     pub shape: &'static str,
 }
 
-/// The warnings about thinned slots: those a measured hand thinned out, chord by chord, then the rest.
-pub(super) fn warnings(
-    slots: &[Slot],
-    places: &[Place],
-    candidates: &[Arc<Vec<Voicing>>],
-    settings: &Settings,
-) -> Vec<Warning> {
-    let Some(wanted) = settings.voicing.palette.names().next() else {
-        return Vec::new();
-    };
-    let mut chords: Vec<Thinner> = Vec::new();
-    let mut bars: Vec<usize> = Vec::new();
-    for ((slot, place), found) in slots.iter().zip(places).zip(candidates) {
+/// What was thinned out.
+#[derive(Debug, Default)]
+pub(super) struct Thinned {
+    /// The chords that are beyond a measured hand in the first shape, which would have fitted otherwise.
+    pub beyond_hand: Vec<Thinner>,
+    /// The bars of all others.
+    pub bars: Vec<usize>,
+}
+
+/// The slots that were thinned out.
+pub(super) fn thinned(problem: &Problem<'_>, candidates: &[Arc<Vec<Voicing>>]) -> Thinned {
+    let mut thinned = Thinned::default();
+    for (slot, found) in problem.slots.iter().zip(candidates) {
         let Some(voicing) = found.first().filter(|voicing| voicing.thinned) else {
             continue;
         };
-        if thinned_by_hand(slot, *place, settings) {
-            add(slot, voicing.shape, &mut chords);
+        if thinned_by_hand(problem, slot) {
+            add(slot, voicing.shape, &mut thinned.beyond_hand);
         } else {
-            bars.push(slot.bar);
+            thinned.bars.push(slot.bar);
         }
     }
-    bars.dedup();
-    let measured = match settings.voicing.hand.reach {
-        Reach::Span(hand) if !chords.is_empty() => Some(Warning::BeyondHand {
-            hand,
-            wanted,
-            chords,
-        }),
-        _ => None,
-    };
-    let other = (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted });
-    measured.into_iter().chain(other).collect()
+    thinned.bars.dedup();
+    thinned
 }
 
 /// Whether the wanted shape would fit a measured hand's slot, if only the hand were larger.
-fn thinned_by_hand(slot: &Slot, place: Place, settings: &Settings) -> bool {
+fn thinned_by_hand(problem: &Problem<'_>, slot: &Slot) -> bool {
+    let settings = problem.settings;
     // A wish may have asked for another shape: then the hand is not to blame.
     if is_choosy(&slot.wish) || !matches!(settings.voicing.hand.reach, Reach::Span(_)) {
         return false;
     }
     let first = settings.voicing.palette.shapes().iter().copied().take(1);
-    let Some((chord, palette)) = slot.symbol.chord().zip(Palette::of(first.collect())) else {
+    let Some((ask, palette)) = problem.ask(slot.index).zip(Palette::of(first.collect())) else {
         return false;
-    };
-    let melody = settings.tune(slot);
-    let ask = Ask {
-        chord,
-        place,
-        melody,
     };
     let boundless = voicing::Settings {
         hand: Hand {
@@ -103,7 +87,7 @@ fn add(slot: &Slot, shape: &'static str, chords: &mut Vec<Thinner>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::arrange::{Cache, arrange};
+    use crate::arrange::{Cache, Settings, arrange};
     use crate::chart;
 
     fn warned(hand: &str, palette: &str, body: &str) -> Vec<String> {

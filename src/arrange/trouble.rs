@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::chart::{Problem, Slot};
+use crate::chart::{Diagnostic, Slot};
 use crate::plan::Unsolvable;
 use crate::voicing::NoVoicing;
 
@@ -12,7 +12,7 @@ use super::{Broken, Uncarried, Unmet};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Trouble {
     /// Its repeats, endings or jumps can't be played.
-    PlayOrder(Vec<Problem>),
+    PlayOrder(Vec<Diagnostic>),
     /// No legal voicing fits some of its slots.
     Stuck(Vec<Stuck>),
     /// Every slot has voicings, but no choice of them can be played one after the other.

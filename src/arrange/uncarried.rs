@@ -7,12 +7,13 @@
 use std::fmt;
 
 use super::Trouble;
-use super::regions::Keyed;
+use super::bars_in_words::bars_in_words;
+use super::{Problem, Settings};
 use crate::chart::{Beats, Chart, Slot};
 use crate::harmony::{
     Refusal, Spot, Stretch, Sung, Verdict, a_degree, goes_by, is_held, sung_over,
 };
-use crate::pitch::{Degree, Key, Note};
+use crate::pitch::{Degree, Note};
 
 /// A chord, and the notes of the tune that it can't carry.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,7 +63,7 @@ impl Uncarried {
 
 impl fmt::Display for Uncarried {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}, {}", super::warning::named(&self.bars), self.what())
+        write!(f, "{}, {}", bars_in_words(&self.bars), self.what())
     }
 }
 
@@ -96,8 +97,12 @@ fn listed(words: &[String], last: &str) -> String {
 ///
 /// A play order that can't be played.
 pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Uncarried>, Trouble> {
-    let Keyed { slots, regions, .. } = Keyed::of(chart, looped)?;
-    Ok(gathered(uncarried_slots(chart, &slots, &regions)))
+    let settings = Settings {
+        looped,
+        ..Settings::default()
+    };
+    let problem = Problem::of(chart, &settings)?;
+    Ok(gathered(uncarried_slots(chart, &problem)))
 }
 
 /// What is alike put together, at its first place.
@@ -117,18 +122,14 @@ pub(super) fn gathered(each: Vec<Uncarried>) -> Vec<Uncarried> {
     all
 }
 
-/// The notes that the chord of each slot can't carry, slot by slot. `regions` are the keys the slots
-/// stand in.
-pub(crate) fn uncarried_slots(
-    chart: &Chart,
-    slots: &[Slot],
-    regions: &[Option<Key>],
-) -> Vec<Uncarried> {
+/// The notes that the chord of each slot can't carry, slot by slot.
+pub(crate) fn uncarried_slots(chart: &Chart, problem: &Problem<'_>) -> Vec<Uncarried> {
+    let slots = &problem.slots;
     if slots.iter().all(|slot| slot.tune.is_empty()) {
         return Vec::new();
     }
     let line = Line::of(chart);
-    let each = slots.iter().zip(regions).filter_map(|(slot, key)| {
+    let each = slots.iter().zip(&problem.keys).filter_map(|(slot, key)| {
         let beats = chart.bar_at(slot.place)?.beats;
         let spot = Spot::of(slot, *key, Beats::whole(beats.into()))?;
         of_slot(slot, &spot, &line)

@@ -4,14 +4,14 @@ use std::fmt;
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Breach, CAUTION, Millimetres, Sounding, name_of};
-use crate::harmony::Place;
+use crate::hand::{Breach, CAUTION, Millimetres, Reach, Sounding, name_of};
 use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
-use super::making_way::has_made_way;
-use super::thinned::{self, Thinner};
-use super::{Settings, Uncarried};
+use super::bars_in_words::in_bars;
+use super::rest::rests;
+use super::thinned::{Thinned, Thinner, thinned};
+use super::{Problem, Settings, Uncarried};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -139,43 +139,32 @@ fn thinner(chord: &Thinner) -> String {
     format!("{symbol} {} ({shape} instead)", in_bars(bars))
 }
 
-fn in_bars(bars: &[usize]) -> String {
-    format!("in {}", named(bars))
-}
-
-/// `bar 3`, `bars 3-6, 9`.
-pub(super) fn named(bars: &[usize]) -> String {
-    let plural = if bars.len() == 1 { "" } else { "s" };
-    format!("bar{plural} {}", runs(bars))
-}
-
-/// Rising numbers, those in a row as `3-6`.
-fn runs(numbers: &[usize]) -> String {
-    let runs = numbers.chunk_by(|a, b| a + 1 == *b);
-    let texts: Vec<String> = runs
-        .flat_map(|run| match run {
-            [first, _, .., last] => vec![format!("{first}-{last}")],
-            few => few.iter().map(usize::to_string).collect(),
-        })
-        .collect();
-    texts.join(", ")
-}
-
-/// Every warning about slots and their candidates.
-pub(super) fn all(
-    slots: &[Slot],
-    places: &[Place],
-    candidates: &[Arc<Vec<Voicing>>],
-    settings: &Settings,
-) -> Vec<Warning> {
-    let given = given(slots, candidates, settings);
+/// Every warning about a problem and its candidates.
+pub(super) fn all(problem: &Problem<'_>, candidates: &[Arc<Vec<Voicing>>]) -> Vec<Warning> {
+    let settings = problem.settings;
+    let given = given(&problem.slots, candidates, settings);
     let wide = settings.voicing.hand.reach.is_wide() || given.iter().any(is_stretch);
-    thinned::warnings(slots, places, candidates, settings)
-        .into_iter()
-        .chain(making_way(slots, candidates))
+    of_thinned(thinned(problem, candidates), settings)
+        .chain(resting(&problem.slots, candidates))
         .chain(given)
         .chain(wide.then_some(Warning::WideReach))
         .collect()
+}
+
+/// The warnings about thinned slots: those a measured hand thinned out, chord by chord, then the rest.
+fn of_thinned(thinned: Thinned, settings: &Settings) -> impl Iterator<Item = Warning> {
+    let wanted = settings.voicing.palette.names().next().unwrap_or_default();
+    let Thinned { beyond_hand, bars } = thinned;
+    let measured = match settings.voicing.hand.reach {
+        Reach::Span(hand) if !beyond_hand.is_empty() => Some(Warning::BeyondHand {
+            hand,
+            wanted,
+            chords: beyond_hand,
+        }),
+        _ => None,
+    };
+    let other = (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted });
+    measured.into_iter().chain(other)
 }
 
 /// A breach in words, its notes spelled as the page has them.
@@ -189,9 +178,9 @@ pub(crate) fn spelled(pitch: Pitch, slot: &Slot) -> String {
     note.map_or_else(|| name_of(pitch), |note| note.to_string())
 }
 
-fn making_way(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> {
+fn resting(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> {
     let silent = slots.iter().zip(candidates);
-    let silent = silent.filter(|(slot, found)| has_made_way(slot, found));
+    let silent = silent.filter(|(slot, found)| rests(slot, found));
     let mut bars: Vec<usize> = silent.map(|(slot, _)| slot.bar).collect();
     bars.dedup();
     (!bars.is_empty()).then_some(Warning::MakesWay { bars })
@@ -213,7 +202,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .filter_map(|(slot, chord, voicing)| {
             let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
-            let melody = settings.tune(slot);
+            let melody = settings.melody(slot);
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
             (!breaches.is_empty()).then(|| Warning::GivenBreaks {
                 bar: slot.bar,

@@ -1,6 +1,6 @@
 //! Charts: the language a lead sheet is typed in, and the model it is read into.
 //!
-//! [`read`] turns text into a [`Chart`] or into every [`Problem`] the text has; [`Chart::tidy`]
+//! [`read`] turns text into a [`Chart`] or into every [`Diagnostic`] the text has; [`Chart::tidy`]
 //! prints the standard layout, [`Chart::slots`] lists the chords that want a voicing,
 //! [`Chart::transposed`] moves the chart to another key and [`Chart::with_hands`] writes a left hand
 //! into it. What a chord symbol means is `chord`'s business; in which order the bars are played,
@@ -86,14 +86,15 @@
 
 mod beats;
 mod before;
+mod diagnostic;
 pub(crate) mod enharmonic;
 mod hands;
 mod header;
 mod jump;
 mod meter;
 mod model;
+mod performance;
 pub mod play_order;
-mod problem;
 mod read;
 mod remark;
 mod replaced;
@@ -108,6 +109,7 @@ mod wished;
 mod wishes;
 
 pub use beats::{Beats, NotBeats};
+pub use diagnostic::{Diagnostic, Level};
 pub(crate) use enharmonic::lone_root;
 pub use hands::SlotHand;
 pub use header::{Entry, Field, Header, MiddleC, Played};
@@ -117,8 +119,8 @@ pub use model::{
     Bar, Cell, Chart, Chords, Closing, Event, Line, Marked, Opening, Remarks, Row, Section, Stroke,
     Times, Was, Wish,
 };
+pub use performance::{Performance, Transition};
 pub use play_order::{PlayOrder, Run, Via, Visit};
-pub use problem::{Level, Problem};
 pub use read::{read, read_bytes};
 pub(crate) use remark::PLAN as PLAN_REMARK;
 pub use replaced::{NewChord, NotReplaced, Replacement};

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use super::{Chart, Chords, Problem};
+use super::{Chart, Chords, Diagnostic};
 use crate::chord::Chord;
 
 impl Chart {
     /// One warning for each chord symbol that players read in two ways, at its first place: which
     /// reading was taken.
-    pub fn warnings(&self) -> Vec<Problem> {
+    pub fn warnings(&self) -> Vec<Diagnostic> {
         let mut seen = BTreeSet::new();
         let cells = self.bars().flat_map(|bar| match &bar.chords {
             Chords::Written(cells) => cells.as_slice(),
@@ -19,7 +19,7 @@ impl Chart {
             .filter_map(|cell| {
                 let reading = cell.symbol.chord().and_then(Chord::reading)?;
                 let message = format!("`{}` is {reading}", cell.symbol.text());
-                Some(Problem::warning(
+                Some(Diagnostic::warning(
                     cell.span.range(),
                     message,
                     "two readings are in use",

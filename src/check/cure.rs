@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 use super::fewest::fewest;
 use super::finding::{Change, Replan};
-use super::performance::Performance;
+use super::left_hand::LeftHand;
 use super::rule::{Cure, Fault};
 use super::subject::Subject;
 use super::{Finding, Mend, Opinion, Rule, Severity};
@@ -78,7 +78,7 @@ impl<'a> Cures<'a> {
         let mended = changes.iter().find(|change| change.slot == slot);
         let upper = lower.plus(Semitones(i32::from(interval)))?;
         Some(Opinion {
-            roughness: rough(self.subject.performance.voicing(slot)?),
+            roughness: rough(self.subject.hand.voicing(slot)?),
             mended: mended.map(|change| rough(&change.voicing)),
             spacing: spacing(lower, upper),
         })
@@ -105,8 +105,8 @@ impl<'a> Cures<'a> {
     }
 
     fn slot(&self, slot: usize) -> Mend {
-        let choices = self.subject.laid.choices(slot);
-        match best_in(&self.subject.performance, slot, choices, None) {
+        let choices = self.subject.voiced.choices(slot);
+        match best_in(&self.subject.hand, slot, choices, None) {
             Some(found) => self.replan(vec![(slot, found.voicing)], found.extra, true),
             None if choices.is_empty() => {
                 Mend::Nothing("no legal voicing fits this chord here".to_owned())
@@ -119,8 +119,8 @@ impl<'a> Cures<'a> {
     }
 
     fn step(&self, from: usize, to: usize) -> Mend {
-        let performance = &self.subject.performance;
-        let choices = |slot| self.subject.laid.choices(slot);
+        let performance = &self.subject.hand;
+        let choices = |slot| self.subject.voiced.choices(slot);
         let one = [(to, from), (from, to)];
         let alone = one.into_iter().find_map(|(slot, other)| {
             let found = best_in(performance, slot, choices(slot), Some(other))?;
@@ -152,7 +152,7 @@ impl<'a> Cures<'a> {
 
     fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64, proved: bool) -> Mend {
         changes.sort_by_key(|(slot, _)| *slot);
-        let slots = &self.subject.laid.slots;
+        let slots = &self.subject.voiced.problem.slots;
         let change = |(slot, voicing): (usize, &Voicing)| {
             let at = slots.get(slot)?;
             Some(Change {
@@ -181,7 +181,7 @@ pub(super) struct Found<'a> {
 /// The best of these voicings for a slot, everything else held. The step between the slot and
 /// `mended` must be as wished; every other must be if it is now.
 pub(super) fn best_in<'a>(
-    performance: &Performance,
+    performance: &LeftHand,
     slot: usize,
     choices: &'a [Voicing],
     mended: Option<usize>,
@@ -201,7 +201,7 @@ pub(super) fn best_in<'a>(
 
 /// The best two voicings for both ends of a step that neither end can mend alone.
 fn best_pair<'a>(
-    performance: &Performance,
+    performance: &LeftHand,
     [from, to]: [usize; 2],
     [first, second]: [&'a [Voicing]; 2],
 ) -> Option<([&'a Voicing; 2], i64)> {

@@ -57,7 +57,7 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
         .iter()
         .map(|choice| point(subject, choice))
         .collect();
-    let performance = &subject.performance;
+    let performance = &subject.hand;
     let at = |slot: usize| {
         choices
             .binary_search_by_key(&slot, |choice| choice.slot)
@@ -85,15 +85,15 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
 
 /// What may sound in every slot that sounds; where the chart gives a voicing, that one first.
 fn choices<'a>(subject: &'a Subject<'_>) -> Vec<Choice<'a>> {
-    let slots = 0..subject.laid.slots.len();
-    let sounding = slots.filter(|slot| subject.performance.voicing(*slot).is_some());
+    let slots = 0..subject.voiced.problem.slots.len();
+    let sounding = slots.filter(|slot| subject.hand.voicing(*slot).is_some());
     let choice = |slot: usize| {
-        let given = subject.laid.given.get(slot).and_then(Option::as_ref);
+        let given = subject.voiced.given.get(slot).and_then(Option::as_ref);
         let other =
             |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
         let legal = match given {
             Some(_) if subject.is_meant(slot) => &[],
-            _ => subject.laid.choices(slot),
+            _ => subject.voiced.choices(slot),
         };
         let legal = legal.iter().filter(other);
         Choice {
@@ -113,6 +113,6 @@ fn point(subject: &Subject<'_>, choice: &Choice<'_>) -> Point {
     });
     Point {
         states: states.collect(),
-        visits: subject.performance.visits(choice.slot),
+        visits: subject.hand.visits(choice.slot),
     }
 }

@@ -124,11 +124,11 @@ fn together(
 ) -> Result<BTreeMap<usize, Voicing>, Trouble> {
     let changes = replans.iter().flat_map(|replan| &replan.changes);
     let free: BTreeSet<usize> = changes.map(|change| change.slot).collect();
-    let hold = |slot: usize| match subject.laid.given.get(slot) {
+    let hold = |slot: usize| match subject.voiced.given.get(slot) {
         Some(Some(voicing)) if !free.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
-    match subject.laid.plan(hold, true) {
+    match subject.voiced.plan(hold, true) {
         Ok(plan) => {
             let new = free.iter().filter_map(|slot| {
                 let voicing = plan.voicings.get(*slot)?.clone()?;
@@ -153,7 +153,7 @@ fn apart(subject: &Subject<'_>, replans: &[&Replan]) -> BTreeMap<usize, Voicing>
         }
         for change in &replan.changes {
             touched.insert(change.slot);
-            touched.extend(subject.performance.neighbours(change.slot));
+            touched.extend(subject.hand.neighbours(change.slot));
             changes.insert(change.slot, change.voicing.clone());
         }
     }

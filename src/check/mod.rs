@@ -28,8 +28,8 @@
 mod cure;
 mod fewest;
 mod finding;
+mod left_hand;
 mod mend;
-mod performance;
 mod put_back;
 mod remarks;
 mod report;
@@ -94,7 +94,7 @@ fn report(subject: &Subject<'_>) -> Report {
             findings.push(cures.finding(rule, own.unwrap_or(severity), fault));
         }
     }
-    let slots = &subject.laid.slots;
+    let slots = &subject.voiced.problem.slots;
     let (waived, mut findings) = waive(findings, &subject.waivers, slots);
     findings.extend(unused(subject, &waived, &mut cures));
     findings.sort_by_key(|finding| finding.place.slot);
@@ -140,7 +140,7 @@ fn unused(subject: &Subject<'_>, waived: &[Finding], cures: &mut Cures<'_>) -> V
     let Some(severity) = subject.settings.severity(rule) else {
         return Vec::new();
     };
-    let slots = &subject.laid.slots;
+    let slots = &subject.voiced.problem.slots;
     let used: BTreeSet<usize> = waived
         .iter()
         .flat_map(|finding| subject.waivers.all_of(finding, slots))

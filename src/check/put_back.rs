@@ -8,7 +8,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::performance::Performance;
+use super::left_hand::LeftHand;
 use super::subject::Subject;
 use crate::arrange::{Hold, row};
 use crate::voicing::Voicing;
@@ -19,11 +19,11 @@ pub(super) fn put_back(subject: &Subject<'_>) -> Option<(BTreeMap<usize, Voicing
     let (best, totals) = subject.best.as_ref()?;
     let most = subject.settings.restless.most(totals.cost.motion);
     let changing = changing(subject, best.clone(), most);
-    let free = |slot: usize| match subject.laid.given.get(slot) {
+    let free = |slot: usize| match subject.voiced.given.get(slot) {
         Some(Some(voicing)) if !changing.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
-    let few = subject.laid.plan(free, true).ok();
+    let few = subject.voiced.plan(free, true).ok();
     let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.motion));
     few.filter(|(_, after)| *after <= most)
         .or_else(|| {
@@ -45,7 +45,7 @@ fn new(subject: &Subject<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voici
 
 /// The slots whose given voicing can't be put back into the best plan within the allowance.
 fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
-    let mut performance = Performance::of(&subject.laid, best, &subject.settings.arrange);
+    let mut performance = LeftHand::of(&subject.voiced.problem, best);
     let (meant, open): (Vec<_>, Vec<_>) = subject
         .given()
         .partition(|(slot, _)| subject.is_meant(*slot));
@@ -64,7 +64,7 @@ fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
         if with > most {
             break;
         }
-        let Some(Some(given)) = subject.laid.given.get(slot) else {
+        let Some(Some(given)) = subject.voiced.given.get(slot) else {
             continue;
         };
         performance.set(slot, given);
@@ -82,7 +82,7 @@ fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
 /// would break a wish for a step.
 fn requeue(
     subject: &Subject<'_>,
-    performance: &Performance,
+    performance: &LeftHand,
     slot: usize,
     queue: &mut BTreeSet<(i64, usize)>,
     queued: &mut BTreeMap<usize, i64>,
@@ -90,7 +90,7 @@ fn requeue(
     if let Some(old) = queued.remove(&slot) {
         queue.remove(&(old, slot));
     }
-    let given = subject.laid.given.get(slot).and_then(Option::as_ref);
+    let given = subject.voiced.given.get(slot).and_then(Option::as_ref);
     let Some(given) = given.and_then(row) else {
         return;
     };

@@ -45,7 +45,10 @@ impl<'a> Remarks<'a> {
     /// Those under these voicings, the loop counted in if `looped`.
     pub fn of(subject: &'a Subject<'a>, voicings: &'a [Option<Voicing>], looped: bool) -> Self {
         Self {
-            motions: into_each(voicings, &subject.laid.played, looped),
+            motions: into_each(
+                voicings,
+                &subject.voiced.problem.performance.going_round(looped),
+            ),
             subject,
             voicings,
         }
@@ -72,7 +75,7 @@ pub(super) fn bars(
     subject: &Subject<'_>,
     slots: impl Iterator<Item = usize>,
 ) -> BTreeMap<Place, Vec<usize>> {
-    let all = &subject.laid.slots;
+    let all = &subject.voiced.problem.slots;
     let mut bars = BTreeMap::new();
     for slot in slots.filter_map(|slot| all.get(slot)) {
         let first = slot.index - slot.place.chord.min(slot.index);
@@ -96,10 +99,10 @@ pub(super) fn stale(subject: &Subject<'_>) -> Vec<Stale> {
     if subject.source.is_none() || all.all(|bar| bar.degrees.is_none() && bar.motion.is_none()) {
         return Vec::new();
     }
-    let voicings = subject.performance.voicings();
+    let voicings = subject.hand.voicings();
     let both = [false, true].map(|looped| Remarks::of(subject, voicings, looped));
     let unsure = unsure(subject);
-    let bars = bars(subject, 0..subject.laid.slots.len());
+    let bars = bars(subject, 0..subject.voiced.problem.slots.len());
     let rows = bars.iter().flat_map(|(at, slots)| {
         [Row::Degrees, Row::Motion].map(|row| in_row(subject, (*at, slots), row, &both, &unsure))
     });
@@ -134,12 +137,12 @@ fn in_row(
 /// The slots about whose degrees nothing is known, and those about whose motion.
 fn unsure(subject: &Subject<'_>) -> [BTreeSet<usize>; 2] {
     let open = |slot: &&Slot| matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some();
-    let open = subject.laid.slots.iter().filter(open);
+    let open = subject.voiced.problem.slots.iter().filter(open);
     let open: BTreeSet<usize> = open.map(|slot| slot.index).collect();
-    let steps = subject.performance.steps().iter();
+    let steps = subject.hand.steps();
     let after = steps
         .filter(|(from, _)| open.contains(from))
-        .map(|(_, to)| *to);
+        .map(|(_, to)| to);
     let moved = open.iter().copied().chain(after).collect();
     [open, moved]
 }
@@ -214,9 +217,15 @@ pub(super) fn plan_lines(source: &str) -> impl Iterator<Item = Range<usize>> + '
 /// The motion with the step from the end back to the beginning, if it is not counted; without, if it
 /// is.
 fn other_way_round(subject: &Subject<'_>, moves: u64) -> u64 {
-    let voicings = subject.performance.voicings();
+    let voicings = subject.hand.voicings();
     let sounding = |at: &usize| voicings.get(*at)?.as_ref().and_then(row);
-    let mut played = subject.laid.played.iter().filter_map(sounding);
+    let mut played = subject
+        .voiced
+        .problem
+        .performance
+        .visits()
+        .iter()
+        .filter_map(sounding);
     let first = played.next();
     let last = played.next_back();
     let back = first.zip(last).map_or(0, |(first, last)| {

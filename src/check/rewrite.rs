@@ -32,7 +32,7 @@ type Edit = (Range<usize>, String);
 
 /// Puts a voicing into the chart; what to write where in its text.
 fn put(subject: &Subject<'_>, chart: &mut Chart, slot: usize, voicing: &Voicing) -> Option<Edit> {
-    let slot = subject.laid.slots.get(slot)?;
+    let slot = subject.voiced.problem.slots.get(slot)?;
     let wish = Wish::Given(voicing.notes.iter().map(|voiced| voiced.note).collect());
     let text = chart.hand_entry(&wish);
     let bar = chart.bar_mut(slot.place)?;
@@ -42,7 +42,7 @@ fn put(subject: &Subject<'_>, chart: &mut Chart, slot: usize, voicing: &Voicing)
 
 /// What sounds with the changes made.
 fn with(subject: &Subject<'_>, changes: &BTreeMap<usize, Voicing>) -> Vec<Option<Voicing>> {
-    let now = subject.performance.voicings().iter().enumerate();
+    let now = subject.hand.voicings().iter().enumerate();
     let new = now.map(|(slot, now)| changes.get(&slot).or(now.as_ref()).cloned());
     new.collect()
 }
@@ -55,10 +55,10 @@ fn remarked(
     voicings: &[Option<Voicing>],
 ) -> Vec<Edit> {
     let remarks = Remarks::of(subject, voicings, subject.settings.arrange.looped);
-    let arrivals = subject.performance.steps().iter();
+    let arrivals = subject.hand.steps();
     let arrivals = arrivals.filter(|(from, _)| changes.contains_key(from));
     let changed = || changes.keys().copied();
-    let moved: BTreeSet<usize> = changed().chain(arrivals.map(|(_, to)| *to)).collect();
+    let moved: BTreeSet<usize> = changed().chain(arrivals.map(|(_, to)| to)).collect();
     let degrees = bars(subject, changed()).into_iter();
     let motion = bars(subject, moved.into_iter()).into_iter();
     let rows = degrees.map(|(at, slots)| (Row::Degrees, at, slots));

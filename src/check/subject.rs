@@ -1,10 +1,14 @@
 //! A chart made ready for the rules: laid out, its voicings judged, its motion measured.
 
-use super::performance::Performance;
+use std::sync::Arc;
+
+use super::left_hand::LeftHand;
 use super::waiver::Waivers;
 use super::{Place, Settings};
-use crate::arrange::{Broken, Cache, Hold, Laid, Totals, Trouble};
-use crate::chart::{Chart, Wish};
+use crate::arrange::{
+    Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
+};
+use crate::chart::{Chart, Performance, Wish};
 use crate::hand::{Breach, Sounding};
 use crate::voicing::Voicing;
 
@@ -14,11 +18,11 @@ pub(super) struct Subject<'a> {
     /// The text the chart was read from; `None` where it was not read from text.
     pub source: Option<&'a str>,
     pub settings: &'a Settings,
-    pub laid: Laid,
+    pub voiced: Voiced<'a>,
     /// For each slot, what is wrong with the voicing the chart gives in it.
     pub judged: Vec<Vec<Breach>>,
     /// What sounds: what is given, and what is planned around it.
-    pub performance: Performance,
+    pub hand: LeftHand,
     /// What that costs; `None` where nothing is given.
     pub as_given: Option<Totals>,
     /// The best plan and what it costs; `None` where nothing is given, and where no plan is as wished.
@@ -26,6 +30,60 @@ pub(super) struct Subject<'a> {
     /// A step that can't be made as the chart's wishes have it.
     pub broken: Option<Box<Broken>>,
     pub waivers: Waivers,
+}
+
+/// A chart made ready, with what it gives in each slot and what could legally stand there.
+pub(super) struct Voiced<'a> {
+    pub problem: Problem<'a>,
+    /// What the chart gives in each slot.
+    pub given: Vec<Option<Voicing>>,
+    /// For each slot the voicings a plan may take, as if the chart gave none; or why there is none.
+    pub legal: Vec<Result<Arc<Vec<Voicing>>, Reason>>,
+}
+
+impl<'a> Voiced<'a> {
+    fn of(problem: Problem<'a>, cache: &mut Cache) -> Self {
+        Self {
+            given: given(&problem, cache),
+            legal: legal(&problem, cache),
+            problem,
+        }
+    }
+
+    /// The legal voicings of a slot; none where there is none.
+    pub fn choices(&self, slot: usize) -> &[Voicing] {
+        let legal = self.legal.get(slot).and_then(|legal| legal.as_ref().ok());
+        legal.map_or(&[], |voicings| voicings.as_slice())
+    }
+
+    /// The best plan that holds what it is told to hold, as [`plan_holding`] makes it.
+    pub fn plan<'h>(
+        &self,
+        hold: impl Fn(usize) -> Hold<'h>,
+        bound: bool,
+    ) -> Result<Answer, Trouble> {
+        let legal = |slot: usize| {
+            let legal = self.legal.get(slot).and_then(|legal| legal.as_ref().ok());
+            legal.map(Arc::clone).unwrap_or_default()
+        };
+        plan_holding(&self.problem, legal, hold, bound)
+    }
+}
+
+/// A chart made ready; `played` is its order of slots where that is known, otherwise its repeats and
+/// jumps say.
+fn prepared<'a>(
+    chart: &Chart,
+    played: Option<&[usize]>,
+    settings: &'a Settings,
+) -> Result<Problem<'a>, Trouble> {
+    let settings = &settings.arrange;
+    let Some(played) = played else {
+        return Problem::of(chart, settings);
+    };
+    let slots = chart.slots();
+    let performance = Performance::new(slots.len(), played.to_vec(), settings.looped);
+    Ok(Problem::performed(chart, slots, performance, settings))
 }
 
 impl<'a> Subject<'a> {
@@ -36,20 +94,20 @@ impl<'a> Subject<'a> {
         settings: &'a Settings,
         cache: &mut Cache,
     ) -> Result<Self, Trouble> {
-        let laid = Laid::of(chart, played, &settings.arrange, cache)?;
-        let gives = laid.given.iter().any(Option::is_some);
-        let (voicings, as_given, broken) = as_given(&laid, gives)?;
-        let performance = Performance::of(&laid, voicings, &settings.arrange);
-        let as_given = as_given.or_else(|| gives.then(|| measured(&performance)));
+        let voiced = Voiced::of(prepared(chart, played, settings)?, cache);
+        let gives = voiced.given.iter().any(Option::is_some);
+        let (voicings, as_given, broken) = as_given(&voiced, gives)?;
+        let hand = LeftHand::of(&voiced.problem, voicings);
+        let as_given = as_given.or_else(|| gives.then(|| measured(&hand)));
         Ok(Self {
-            judged: judged(&laid, settings),
-            best: if gives { best(&laid)? } else { None },
+            judged: judged(&voiced),
+            best: if gives { best(&voiced)? } else { None },
             waivers: source.map_or_else(Waivers::default, |text| Waivers::read(chart, text)),
             chart,
             source,
             settings,
-            laid,
-            performance,
+            voiced,
+            hand,
             as_given,
             broken,
         })
@@ -66,7 +124,7 @@ impl<'a> Subject<'a> {
     }
 
     fn place(&self, slot: usize, symbol: bool) -> Place {
-        let slot = self.laid.slots.get(slot);
+        let slot = self.voiced.problem.slots.get(slot);
         slot.map_or_else(Place::default, |slot| {
             Place::of(slot, symbol, self.source.is_some())
         })
@@ -74,7 +132,7 @@ impl<'a> Subject<'a> {
 
     /// The slots in which the chart gives a voicing, with it.
     pub fn given(&self) -> impl Iterator<Item = (usize, &Voicing)> {
-        let all = self.laid.given.iter().enumerate();
+        let all = self.voiced.given.iter().enumerate();
         all.filter_map(|(slot, voicing)| Some((slot, voicing.as_ref()?)))
     }
 
@@ -85,13 +143,13 @@ impl<'a> Subject<'a> {
             .judged
             .get(slot)
             .is_some_and(|broken| !broken.is_empty());
-        let slot = self.laid.slots.get(slot).filter(|_| breaks);
+        let slot = self.voiced.problem.slots.get(slot).filter(|_| breaks);
         slot.is_some_and(|slot| self.waivers.any_for(slot))
     }
 
     /// Whether the chart gives the voicing of a slot.
     pub fn is_given(&self, slot: usize) -> bool {
-        self.laid.given.get(slot).is_some_and(Option::is_some)
+        self.voiced.given.get(slot).is_some_and(Option::is_some)
     }
 }
 
@@ -101,29 +159,29 @@ type Whole = (Vec<Option<Voicing>>, Totals);
 type AsGiven = (Vec<Option<Voicing>>, Option<Totals>, Option<Box<Broken>>);
 
 /// What sounds, with everything given held. The totals are left out where nothing had to be planned.
-fn as_given(laid: &Laid, gives: bool) -> Result<AsGiven, Trouble> {
+fn as_given(voiced: &Voiced<'_>, gives: bool) -> Result<AsGiven, Trouble> {
     let open = |slot: usize| {
-        let wish = laid.slots.get(slot).map(|slot| &slot.wish);
-        matches!(wish, Some(Wish::Plan(_))) && !laid.choices(slot).is_empty()
+        let wish = voiced.problem.slots.get(slot).map(|slot| &slot.wish);
+        matches!(wish, Some(Wish::Plan(_))) && !voiced.choices(slot).is_empty()
     };
-    if !gives || !(0..laid.slots.len()).any(open) {
-        return Ok((laid.given.clone(), None, None));
+    if !gives || !(0..voiced.problem.slots.len()).any(open) {
+        return Ok((voiced.given.clone(), None, None));
     }
-    let hold = |slot: usize| match laid.given.get(slot) {
+    let hold = |slot: usize| match voiced.given.get(slot) {
         Some(Some(voicing)) => Hold::At(voicing),
         _ if open(slot) => Hold::Free,
         _ => Hold::Silent,
     };
-    let (plan, broken) = match laid.plan(hold, true) {
-        Err(Trouble::Broken(broken)) => (laid.plan(hold, false)?, Some(broken)),
+    let (plan, broken) = match voiced.plan(hold, true) {
+        Err(Trouble::Broken(broken)) => (voiced.plan(hold, false)?, Some(broken)),
         plan => (plan?, None),
     };
     Ok((plan.voicings, Some(plan.totals), broken))
 }
 
 /// What a performance costs in which nothing was left to plan: that is all it can cost.
-fn measured(performance: &Performance) -> Totals {
-    let cost = performance.cost();
+fn measured(hand: &LeftHand) -> Totals {
+    let cost = hand.cost();
     Totals {
         cost,
         optimal: true,
@@ -134,26 +192,26 @@ fn measured(performance: &Performance) -> Totals {
 }
 
 /// The best plan with everything freed that has a legal voicing.
-fn best(laid: &Laid) -> Result<Option<Whole>, Trouble> {
-    let hold = |slot: usize| match laid.given.get(slot) {
-        Some(Some(voicing)) if laid.choices(slot).is_empty() => Hold::At(voicing),
+fn best(voiced: &Voiced<'_>) -> Result<Option<Whole>, Trouble> {
+    let hold = |slot: usize| match voiced.given.get(slot) {
+        Some(Some(voicing)) if voiced.choices(slot).is_empty() => Hold::At(voicing),
         _ => Hold::Free,
     };
-    match laid.plan(hold, true) {
+    match voiced.plan(hold, true) {
         Err(Trouble::Broken(_)) => Ok(None),
         plan => plan.map(|plan| Some((plan.voicings, plan.totals))),
     }
 }
 
-fn judged(laid: &Laid, settings: &Settings) -> Vec<Vec<Breach>> {
-    let hand = &settings.arrange.voicing.hand;
-    let each = laid.slots.iter().zip(&laid.given);
+fn judged(voiced: &Voiced<'_>) -> Vec<Vec<Breach>> {
+    let hand = &voiced.problem.settings.voicing.hand;
+    let each = voiced.problem.slots.iter().zip(&voiced.given);
     each.map(|(slot, given)| {
         let Some((voicing, chord)) = given.as_ref().zip(slot.symbol.chord()) else {
             return Vec::new();
         };
         let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
-        hand.judge(chord, &notes, laid.tune(slot.index))
+        hand.judge(chord, &notes, voiced.problem.melody(slot.index))
     })
     .collect()
 }

@@ -7,7 +7,7 @@ use std::cell::RefCell;
 
 use anyhow::Result;
 use compline::arrange::{Cache, Stuck, Trouble, Uncarried, uncarried};
-use compline::chart::{self, Chart, Problem};
+use compline::chart::{self, Chart, Diagnostic};
 use rayon::prelude::*;
 
 use super::Status;
@@ -22,7 +22,7 @@ pub enum Outcome<R> {
     /// Worked on.
     Done(R, Vec<Remark>),
     /// Its text has mistakes.
-    Mistaken(Vec<Problem>),
+    Mistaken(Vec<Diagnostic>),
     /// No legal voicing fits some of its slots.
     Stuck(Vec<Stuck>),
     /// No choice of voicings can be played one after the other.
@@ -34,7 +34,7 @@ pub enum Outcome<R> {
 /// Something to say about a chart that was worked on.
 pub enum Remark {
     /// At a place of its text.
-    At(Vec<Problem>),
+    At(Vec<Diagnostic>),
     /// About the whole of it.
     About(String, Option<&'static str>),
 }

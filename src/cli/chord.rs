@@ -1,7 +1,7 @@
 //! `chord`: how symbols are read.
 
 use anyhow::Result;
-use compline::chart::Problem;
+use compline::chart::Diagnostic;
 use compline::chord::{Symbol, Unread};
 use compline::formats::{ChordReport, chord_text};
 use serde_json::json;
@@ -51,7 +51,7 @@ fn refuse(
         writeln!(terminal.out(), "{line}")?;
     }
     let message = format!("`{text}` is not a chord symbol");
-    let mut problem = Problem::error(unread.span.clone(), message, unread.expected.as_str());
+    let mut problem = Diagnostic::error(unread.span.clone(), message, unread.expected.as_str());
     problem.help.clone_from(&unread.help);
     terminal.problems("<symbol>", text, &[problem]);
     Ok(())

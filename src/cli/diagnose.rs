@@ -1,12 +1,12 @@
 //! Mistakes and warnings on the terminal: the line they are in, underlined, with what was expected.
 //!
-//! The library says what is wrong as data ([`Problem`]); this is the one place that draws it.
+//! The library says what is wrong as data ([`Diagnostic`]); this is the one place that draws it.
 
 use std::ops::Range;
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Drawn, Origin, Renderer, Snippet};
-use compline::chart::{Level, Problem};
+use compline::chart::{Diagnostic, Level};
 use compline::check::Severity;
 use compline::formats::{Shown, opinion_words};
 
@@ -28,14 +28,14 @@ impl Style {
     }
 
     /// The problems of one chart, in order, a blank line between them.
-    pub fn problems(self, name: &str, source: &str, problems: &[Problem]) -> String {
+    pub fn problems(self, name: &str, source: &str, problems: &[Diagnostic]) -> String {
         problems
             .iter()
             .map(|p| self.problem(name, source, p) + "\n\n")
             .collect()
     }
 
-    fn problem(self, name: &str, source: &str, problem: &Problem) -> String {
+    fn problem(self, name: &str, source: &str, problem: &Diagnostic) -> String {
         let excerpt = Excerpt::of(source, &problem.span);
         let annotation = AnnotationKind::Primary
             .span(excerpt.span.clone())
@@ -146,8 +146,8 @@ impl<'a> Excerpt<'a> {
 mod tests {
     use super::*;
 
-    fn problem(span: Range<usize>) -> Problem {
-        Problem {
+    fn problem(span: Range<usize>) -> Diagnostic {
+        Diagnostic {
             level: Level::Error,
             message: "no such chord".into(),
             span,

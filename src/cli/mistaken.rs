@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use compline::chart::Problem;
+use compline::chart::Diagnostic;
 
 use super::terminal::Terminal;
 
@@ -11,12 +11,12 @@ use super::terminal::Terminal;
 pub struct Mistaken {
     name: String,
     text: String,
-    problems: Vec<Problem>,
+    problems: Vec<Diagnostic>,
 }
 
 impl Mistaken {
     /// The mistakes of a file.
-    pub fn new(name: impl fmt::Display, text: String, problems: Vec<Problem>) -> Self {
+    pub fn new(name: impl fmt::Display, text: String, problems: Vec<Diagnostic>) -> Self {
         let name = name.to_string();
         Self {
             name,

@@ -2,7 +2,7 @@
 
 use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
 
-use compline::chart::{Level, Problem};
+use compline::chart::{Diagnostic, Level};
 
 use super::diagnose::Style;
 use super::progress::Progress;
@@ -90,7 +90,7 @@ impl Terminal {
     }
 
     /// Shows the problems of a chart at their places.
-    pub fn problems(&mut self, name: &str, source: &str, problems: &[Problem]) {
+    pub fn problems(&mut self, name: &str, source: &str, problems: &[Diagnostic]) {
         self.say(&self.style.problems(name, source, problems));
     }
 

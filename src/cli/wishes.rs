@@ -1,7 +1,7 @@
 //! `--wish BAR[.CHORD]:WISHES`: read once, put into each chart before it is planned.
 
 use anyhow::{Result, anyhow, bail};
-use compline::chart::{Chart, Problem, TopWish, Wish};
+use compline::chart::{Chart, Diagnostic, TopWish, Wish};
 use compline::pitch::Note;
 
 use super::args::TopName;
@@ -59,7 +59,7 @@ fn entry(text: &str, asked: &str) -> Result<Wish> {
     } else {
         format!("?{asked}").parse()
     };
-    read.map_err(|problem: Problem| {
+    read.map_err(|problem: Diagnostic| {
         let help = problem
             .help
             .map(|help| format!("; {help}"))

@@ -33,8 +33,8 @@ pub(crate) mod under;
 
 pub use function::Function;
 pub use going_by::{goes_by, is_held};
-pub(crate) use neighbours::Past;
 pub use neighbours::nexts;
+pub(crate) use neighbours::{Ahead, Past, aheads};
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};

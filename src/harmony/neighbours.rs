@@ -20,15 +20,22 @@ use super::look::{Look, ground};
 /// assert_eq!(nexts(&row, false), [Some(&one), None, Some(&one), None]);
 /// ```
 pub fn nexts<'a>(slots: &[Option<&'a Chord>], looped: bool) -> Vec<Option<&'a Chord>> {
-    let mut found = vec![None; slots.len()];
+    let ahead = aheads(slots, looped).into_iter();
+    let slots = slots.iter().zip(ahead);
+    slots
+        .map(|(slot, ahead)| ahead.before((*slot)?).next())
+        .collect()
+}
+
+/// For each slot in played order what lies ahead just after it.
+pub(crate) fn aheads<'a>(slots: &[Option<&'a Chord>], looped: bool) -> Vec<Ahead<'a>> {
+    let mut found = vec![Ahead::default(); slots.len()];
     let mut ahead = Ahead::default();
     // A loop is the tune played twice: the second time round knows what follows the first.
     for _ in 0..(1 + usize::from(looped)) {
         for (slot, found) in slots.iter().zip(&mut found).rev() {
-            if let Some(chord) = slot {
-                ahead = ahead.of(chord);
-                *found = ahead.next();
-            }
+            *found = ahead;
+            ahead = slot.map_or(ahead, |chord| ahead.before(chord));
         }
     }
     found
@@ -65,8 +72,8 @@ impl Past {
 ///
 /// It is made from the end of the tune backwards, so that the next different chord of a chord follows
 /// from the chord just after it.
-#[derive(Debug, Clone, Copy, Default)]
-struct Ahead<'a> {
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(crate) struct Ahead<'a> {
     /// The chord itself.
     chord: Option<&'a Chord>,
     /// The next one with another symbol.
@@ -76,8 +83,8 @@ struct Ahead<'a> {
 }
 
 impl<'a> Ahead<'a> {
-    /// What lies ahead of `chord` where this comes just after it.
-    fn of(self, chord: &'a Chord) -> Self {
+    /// The same with `chord` in front of it.
+    pub(crate) fn before(self, chord: &'a Chord) -> Self {
         let stop = |past: Past| self.chord.filter(|after| !past.passes(chord, after));
         Self {
             chord: Some(chord),
@@ -86,8 +93,8 @@ impl<'a> Ahead<'a> {
         }
     }
 
-    /// The next different chord.
-    fn next(self) -> Option<&'a Chord> {
+    /// The next chord that the first one doesn't look past.
+    pub(crate) fn next(self) -> Option<&'a Chord> {
         match Past::of(self.chord?) {
             Past::Root => self.other_root,
             Past::Symbol => self.other,

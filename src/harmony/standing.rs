@@ -75,19 +75,18 @@ pub fn standings(
     key: Option<Key>,
     looped: bool,
 ) -> Vec<Option<Standing>> {
-    standings_in(slots, &regions(slots, key, looped), looped)
+    standings_in(slots, &regions(slots, key, looped), &nexts(slots, looped))
 }
 
-/// The same in regions that are known, one for each slot.
+/// The same where it is known of each slot in which region it stands, and what its chord leads to.
 pub fn standings_in(
     slots: &[Option<&Chord>],
     regions: &[Option<Key>],
-    looped: bool,
+    nexts: &[Option<&Chord>],
 ) -> Vec<Option<Standing>> {
-    let nexts = nexts(slots, looped);
     let rows = slots.iter().zip(nexts).zip(regions);
     let mut found: Vec<Option<Standing>> = rows
-        .map(|((slot, next), region)| Some(Standing::of((*slot)?, (*region)?, next)))
+        .map(|((slot, next), region)| Some(Standing::of((*slot)?, (*region)?, *next)))
         .collect();
     with_hindsight(slots, &mut found);
     found

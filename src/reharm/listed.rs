@@ -7,8 +7,7 @@
 use std::ops::Range;
 
 use super::{Proposal, Ways, proposals_at, stretches};
-use crate::arrange::regions::Keyed;
-use crate::arrange::{Settings, Trouble};
+use crate::arrange::{Problem, Settings, Trouble};
 use crate::chart::{Beats, Chart, Replacement, Slot};
 use crate::chord::Chord;
 use crate::harmony::{Passage, Spot};
@@ -68,16 +67,13 @@ impl Listed {
 ///
 /// A play order that can't be played.
 pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Listed>, Trouble> {
-    let Keyed {
-        slots,
-        played,
-        regions,
-    } = Keyed::of(chart, settings.looped)?;
+    let problem = Problem::of(chart, settings)?;
+    let Problem { slots, keys, .. } = &problem;
     let bar_beats = |slot: &Slot| chart.bar_at(slot.place).map_or(0, |bar| bar.beats);
     let mut listed = Vec::new();
-    for stretch in stretches(&slots, &played) {
+    for stretch in stretches(slots, &problem.performance) {
         let here = slots.get(stretch.clone()).unwrap_or_default();
-        let keys = regions.get(stretch.clone()).unwrap_or_default();
+        let keys = keys.get(stretch.clone()).unwrap_or_default();
         let spots: Vec<Spot<'_>> = here
             .iter()
             .zip(keys)
@@ -91,7 +87,7 @@ pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Lis
                 Some(Spot { tune, ..spot })
             })
             .collect();
-        let next = next_chord(&slots, &played, stretch.end, settings.looped);
+        let next = next_chord(&problem, &stretch);
         let passage = Passage {
             spots: &spots,
             next,
@@ -119,14 +115,7 @@ pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Lis
 }
 
 /// The chord that is played after a stretch, the first time it is.
-fn next_chord<'a>(
-    slots: &'a [Slot],
-    played: &[usize],
-    end: usize,
-    looped: bool,
-) -> Option<&'a Chord> {
-    let last = played.iter().position(|&slot| slot + 1 == end)?;
-    let round = played.iter().take(if looped { last + 1 } else { 0 });
-    let mut after = played.iter().skip(last + 1).chain(round);
-    after.find_map(|&slot| slots.get(slot)?.symbol.chord())
+fn next_chord<'a>(problem: &'a Problem<'_>, stretch: &Range<usize>) -> Option<&'a Chord> {
+    let mut after = problem.performance.after_first(stretch.end.checked_sub(1)?);
+    after.find_map(|slot| problem.slots.get(slot)?.symbol.chord())
 }

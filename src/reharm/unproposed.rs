@@ -3,8 +3,7 @@
 use std::fmt;
 
 use super::{Ways, reharm};
-use crate::arrange::regions::Keyed;
-use crate::arrange::{Settings, Trouble};
+use crate::arrange::{Problem, Settings, Trouble};
 use crate::chart::{Chart, Wish};
 
 /// Why there is no proposal: the first of these that holds.
@@ -32,9 +31,12 @@ impl Unproposed {
     ///
     /// A play order that can't be played.
     pub fn of(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Self, Trouble> {
-        let Keyed { slots, played, .. } = Keyed::of(chart, settings.looped)?;
-        let chords = slots.iter().filter(|slot| slot.symbol.chord().is_some());
-        let chords = chords.filter(|slot| played.contains(&slot.index));
+        let problem = Problem::of(chart, settings)?;
+        let chords = problem
+            .slots
+            .iter()
+            .filter(|slot| slot.symbol.chord().is_some());
+        let chords = chords.filter(|slot| problem.performance.times(slot.index) > 0);
         let (open, settled): (Vec<_>, Vec<_>) = chords.partition(|slot| slot.wish == Wish::PLAN);
         if open.is_empty() {
             return Ok(match settled.is_empty() {

@@ -68,7 +68,7 @@ fn checked(source: &str, settings: &Settings) -> Report {
 fn motion(chart: &Chart) -> u64 {
     let slots = chart.slots();
     let rows: Vec<Vec<i16>> = slots.iter().map(|slot| keys(&slot.wish)).collect();
-    let played = chart.play_order().unwrap().played_slots(&slots);
+    let played = chart.performance(&slots, false).unwrap().visits().to_vec();
     let pairs = played.windows(2);
     pairs
         .map(|pair| u64::from(step(&rows[pair[0]], &rows[pair[1]]).motion))
@@ -116,7 +116,7 @@ fn legal(chart: &Chart, slot: usize, settings: &Settings) -> Vec<Wish> {
 /// By trying every choice: the fewest changes within `most`, and the least motion with so many.
 fn fewest(chart: &Chart, most: u64, settings: &Settings) -> (usize, u64) {
     let slots = chart.slots();
-    let played = chart.play_order().unwrap().played_slots(&slots);
+    let played = chart.performance(&slots, false).unwrap().visits().to_vec();
     let mut plans: Vec<(usize, Vec<Vec<i16>>)> = vec![(0, Vec::new())];
     for slot in &slots {
         let given = keys(&slot.wish);

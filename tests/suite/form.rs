@@ -5,7 +5,7 @@ mod goldens;
 mod impossible;
 mod random;
 
-use compline::chart::{self, Chart, PlayOrder, Problem};
+use compline::chart::{self, Chart, Diagnostic, PlayOrder};
 
 /// Reads a chart that must be readable.
 fn read(source: &str) -> Chart {
@@ -18,7 +18,7 @@ fn bars(order: &PlayOrder) -> Vec<usize> {
 }
 
 /// The problems that stand in the way of a play order, wherever they are found.
-fn problems(source: &str) -> Vec<Problem> {
+fn problems(source: &str) -> Vec<Diagnostic> {
     match chart::read(source).map(|chart| chart.play_order()) {
         Ok(Err(problems)) | Err(problems) => problems,
         Ok(Ok(order)) => panic!("{source}\nhas a play order: {order}"),

@@ -42,7 +42,7 @@
 //!
 //! # Play orders that cannot be played
 //!
-//! Each is a [`Problem`] at its place: a jump to a sign that is not there or is there twice; `al-fine`
+//! Each is a [`Diagnostic`] at its place: a jump to a sign that is not there or is there twice; `al-fine`
 //! or `al-coda` where no fine or way to the coda is met; a fine, a way to the coda or a jump that is
 //! never acted on; an ending outside a repeat, a pass with no ending or with two, an ending that
 //! should go back and does not; a repeat that is never closed; bars that are never played; and a play order
@@ -67,7 +67,7 @@ mod written_bars;
 
 pub use order::{PlayOrder, Run, Via, Visit};
 
-use super::{Chart, Problem};
+use super::{Chart, Diagnostic};
 
 impl Chart {
     /// The order in which the written bars are played; what the signs mean is said in [`play_order`](self).
@@ -83,7 +83,7 @@ impl Chart {
     /// assert_eq!(problems[0].message, "a jump to nowhere: there is no `@segno`");
     /// assert_eq!(problems[0].span, 8..11);
     /// ```
-    pub fn play_order(&self) -> Result<PlayOrder, Vec<Problem>> {
+    pub fn play_order(&self) -> Result<PlayOrder, Vec<Diagnostic>> {
         let order = sections::order(self)?;
         let order = order::of(self, order.steps()?);
         Ok(order)

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::chart::{Chart, Jump, Slot};
+use crate::chart::{Chart, Jump, Performance, Slot};
 
 /// The order in which the written bars of a chart are played.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -114,14 +114,8 @@ impl PlayOrder {
         }
     }
 
-    /// The slots of the chart in the order they are played, each by its index among `slots`.
-    ///
-    /// ```
-    /// let chart = compline::chart::read("|: Dm7 G7 | Cmaj7 :|").unwrap();
-    /// let played = chart.play_order().unwrap().played_slots(&chart.slots());
-    /// assert_eq!(played, [0, 1, 2, 0, 1, 2]);
-    /// ```
-    pub fn played_slots(&self, slots: &[Slot]) -> Vec<usize> {
+    /// How these slots, the chart's own, are performed in this order; round and round if `looped`.
+    pub fn performance(&self, slots: &[Slot], looped: bool) -> Performance {
         let mut of_bar: Vec<Vec<usize>> = vec![Vec::new(); self.section_of.len()];
         for (index, slot) in slots.iter().enumerate() {
             if let Some(bar) = slot.bar.checked_sub(1).and_then(|b| of_bar.get_mut(b)) {
@@ -129,7 +123,7 @@ impl PlayOrder {
             }
         }
         let bars = self.visits.iter().filter_map(|visit| of_bar.get(visit.bar));
-        bars.flatten().copied().collect()
+        Performance::new(slots.len(), bars.flatten().copied().collect(), looped)
     }
 }
 

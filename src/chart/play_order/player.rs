@@ -5,7 +5,7 @@ use super::problems;
 use super::repeats::Repeat;
 use super::section_pass::SectionPass;
 use super::signs::{self, Goal};
-use crate::chart::{Bar, Jump, Marked, Problem, Span};
+use crate::chart::{Bar, Diagnostic, Jump, Marked, Span};
 
 /// A repeat the player is in.
 #[derive(Debug, Clone, Copy)]
@@ -21,7 +21,7 @@ pub(super) enum Stopped {
     /// The play order is too long; the sign of the repeat that makes it so.
     TooLong(Span),
     /// A problem at its place.
-    At(Problem),
+    At(Diagnostic),
 }
 
 /// A jump that was taken and is not over: where it stands and what it is for.
@@ -290,7 +290,7 @@ impl<'a> Player<'a> {
     /// What the play order left out: words that were never obeyed, or else bars that were never played.
     ///
     /// Where signs mean nothing, nothing is left out.
-    pub(super) fn left_over(&self) -> Vec<Problem> {
+    pub(super) fn left_over(&self) -> Vec<Diagnostic> {
         if !self.signs_act {
             return Vec::new();
         }
@@ -301,7 +301,7 @@ impl<'a> Player<'a> {
         words
     }
 
-    fn words_left_over(&self) -> Vec<Problem> {
+    fn words_left_over(&self) -> Vec<Diagnostic> {
         let last = self.steps.last().map(|&(bar, _)| bar);
         let mut left = Vec::new();
         for (bar, (words, obeyed)) in self.words_by_bar() {
@@ -331,7 +331,7 @@ impl<'a> Player<'a> {
     }
 
     /// One problem for each stretch of bars that were never played.
-    fn bars_left_over(&self) -> Vec<Problem> {
+    fn bars_left_over(&self) -> Vec<Diagnostic> {
         let bars = self.pass.written.bars.iter().zip(&self.visited);
         let bars: Vec<(&Bar, bool)> = bars.map(|(&bar, &visited)| (bar, visited)).collect();
         let stretches = bars.chunk_by(|(_, a), (_, b)| a == b);
@@ -340,7 +340,7 @@ impl<'a> Player<'a> {
     }
 }
 
-fn never_played(bars: &[(&Bar, bool)]) -> Option<Problem> {
+fn never_played(bars: &[(&Bar, bool)]) -> Option<Diagnostic> {
     let ends = bars.iter().find(|(bar, _)| bar.closes.repeat.is_some());
     let (first, _) = bars.first()?;
     Some(match ends {
@@ -349,7 +349,7 @@ fn never_played(bars: &[(&Bar, bool)]) -> Option<Problem> {
     })
 }
 
-fn not_met(pending: PendingJump) -> Problem {
+fn not_met(pending: PendingJump) -> Diagnostic {
     match pending.goal {
         Goal::Coda => problems::way_to_coda_not_met(pending.span),
         Goal::End | Goal::Fine => problems::fine_not_met(pending.span),

@@ -4,7 +4,7 @@
 
 use super::problems;
 use super::written_bars::WrittenBars;
-use crate::chart::{Problem, Span, Stroke, Times};
+use crate::chart::{Diagnostic, Span, Stroke, Times};
 
 /// A repeated passage with its endings.
 #[derive(Debug, Clone)]
@@ -75,7 +75,7 @@ impl Repeat {
 
 impl Repeats {
     /// Finds the repeats of a page, and notes what is wrong with them.
-    pub(super) fn of(page: &WrittenBars<'_>, problems: &mut Vec<Problem>) -> Self {
+    pub(super) fn of(page: &WrittenBars<'_>, problems: &mut Vec<Diagnostic>) -> Self {
         let mut finder = RepeatFinder {
             page,
             open: Vec::new(),
@@ -180,7 +180,7 @@ struct RepeatFinder<'a, 'p> {
     done: Vec<Repeat>,
     /// Where a `:|` without a `|:` goes back to.
     fresh: usize,
-    problems: &'p mut Vec<Problem>,
+    problems: &'p mut Vec<Diagnostic>,
 }
 
 impl RepeatFinder<'_, '_> {

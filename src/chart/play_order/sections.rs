@@ -8,7 +8,7 @@ use super::section_pass::SectionPass;
 use super::signs::{self, Signs};
 use super::written_bars::WrittenBars;
 use super::{player, problems};
-use crate::chart::{Chart, Jump, Played, Problem};
+use crate::chart::{Chart, Diagnostic, Jump, Played};
 
 /// The parts of a chart that are played as one, and the order in which they are.
 pub(super) struct SectionOrder<'a> {
@@ -24,7 +24,7 @@ pub(super) struct SectionOrder<'a> {
 /// # Errors
 ///
 /// What is wrong with its repeats, endings and jumps before they are played.
-pub(super) fn order(chart: &Chart) -> Result<SectionOrder<'_>, Vec<Problem>> {
+pub(super) fn order(chart: &Chart) -> Result<SectionOrder<'_>, Vec<Diagnostic>> {
     let mut problems = Vec::new();
     let order = match played(chart, &mut problems) {
         Some(order) => apart(chart, order, &mut problems),
@@ -37,7 +37,7 @@ pub(super) fn order(chart: &Chart) -> Result<SectionOrder<'_>, Vec<Problem>> {
 }
 
 /// The sections in the order of `play`, if it is there and not the page's.
-fn played(chart: &Chart, problems: &mut Vec<Problem>) -> Option<Vec<usize>> {
+fn played(chart: &Chart, problems: &mut Vec<Diagnostic>) -> Option<Vec<usize>> {
     let names = chart.header.play().filter(|names| !names.is_empty())?;
     let order = numbered(chart, names, problems);
     let page = 0..chart.sections.len();
@@ -45,7 +45,7 @@ fn played(chart: &Chart, problems: &mut Vec<Problem>) -> Option<Vec<usize>> {
 }
 
 /// Each mention of a name is the next of the sections with that name, round and round.
-fn numbered(chart: &Chart, names: &[Played], problems: &mut Vec<Problem>) -> Vec<usize> {
+fn numbered(chart: &Chart, names: &[Played], problems: &mut Vec<Diagnostic>) -> Vec<usize> {
     let mut named: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (number, section) in chart.sections.iter().enumerate() {
         let name = section.name.as_deref().unwrap_or("");
@@ -65,7 +65,7 @@ fn numbered(chart: &Chart, names: &[Played], problems: &mut Vec<Problem>) -> Vec
     order
 }
 
-fn whole<'a>(chart: &'a Chart, problems: &mut Vec<Problem>) -> SectionOrder<'a> {
+fn whole<'a>(chart: &'a Chart, problems: &mut Vec<Diagnostic>) -> SectionOrder<'a> {
     let written = WrittenBars::of(0, &chart.sections, false);
     SectionOrder {
         written: written.bars.len(),
@@ -79,7 +79,11 @@ fn whole<'a>(chart: &'a Chart, problems: &mut Vec<Problem>) -> SectionOrder<'a> 
     }
 }
 
-fn apart<'a>(chart: &'a Chart, order: Vec<usize>, problems: &mut Vec<Problem>) -> SectionOrder<'a> {
+fn apart<'a>(
+    chart: &'a Chart,
+    order: Vec<usize>,
+    problems: &mut Vec<Diagnostic>,
+) -> SectionOrder<'a> {
     let mut count = 0;
     let mut passes = Vec::new();
     for section in chart.sections.chunks(1) {
@@ -108,7 +112,7 @@ impl SectionOrder<'_> {
     /// # Errors
     ///
     /// What turned out to be wrong on the play order.
-    pub(super) fn steps(&self) -> Result<Vec<(usize, Via)>, Vec<Problem>> {
+    pub(super) fn steps(&self) -> Result<Vec<(usize, Via)>, Vec<Diagnostic>> {
         let mut steps = Vec::new();
         let longest = PlayOrder::longest(self.written);
         for pass in self
@@ -128,7 +132,7 @@ impl SectionOrder<'_> {
         Ok(steps)
     }
 
-    fn problem(&self, reason: player::Stopped) -> Problem {
+    fn problem(&self, reason: player::Stopped) -> Diagnostic {
         match reason {
             player::Stopped::TooLong(sign) => problems::too_long(sign, self.written),
             player::Stopped::At(problem) => problem,

@@ -3,7 +3,7 @@
 
 use super::problems;
 use super::written_bars::WrittenBars;
-use crate::chart::{Jump, Marked, Problem, Span};
+use crate::chart::{Diagnostic, Jump, Marked, Span};
 
 /// What a page's signs say.
 #[derive(Debug, Default)]
@@ -46,7 +46,7 @@ pub(super) fn words<'a>(page: &'a WrittenBars<'_>) -> impl Iterator<Item = (usiz
 
 impl Signs {
     /// The signs of a page; notes jumps that lead nowhere whatever is played.
-    pub(super) fn of(page: &WrittenBars<'_>, problems: &mut Vec<Problem>) -> Self {
+    pub(super) fn of(page: &WrittenBars<'_>, problems: &mut Vec<Diagnostic>) -> Self {
         let signs = Self {
             segno: only(page, Jump::Segno, problems),
             coda: only(page, Jump::Coda, problems),
@@ -63,7 +63,7 @@ impl Signs {
         signs
     }
 
-    fn check(&self, jump: Jump, span: Span, there: &Instructions, problems: &mut Vec<Problem>) {
+    fn check(&self, jump: Jump, span: Span, there: &Instructions, problems: &mut Vec<Diagnostic>) {
         if jump == Jump::ToCoda && self.coda.is_none() {
             problems.push(problems::no_target(span, Jump::Coda));
         } else if jump == Jump::ToCoda && !there.al_coda {
@@ -92,7 +92,7 @@ struct Instructions {
 }
 
 /// The bar of a sign; notes every further one.
-fn only(page: &WrittenBars<'_>, sign: Jump, problems: &mut Vec<Problem>) -> Option<usize> {
+fn only(page: &WrittenBars<'_>, sign: Jump, problems: &mut Vec<Diagnostic>) -> Option<usize> {
     let mut all = words(page).filter(|(_, marked)| marked.jump == sign);
     let first = all.next().map(|(bar, _)| bar);
     problems.extend(all.map(|(_, marked)| problems::second_sign(marked.span, sign)));

@@ -7,7 +7,7 @@ use super::chords::{self, Contents};
 use super::parts::{Part, parts};
 use super::text::Text;
 use super::{At, Reader};
-use crate::chart::{Bar, Chords, Closing, Line, Meter, Problem, Row, Section, Span, Times};
+use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, Meter, Row, Section, Span, Times};
 
 /// The most bars and chords that are read: no tune comes near, and the model stays well below the
 /// memory a small machine has.
@@ -56,7 +56,7 @@ impl<'a> Reader<'a> {
             line.bars.is_empty()
         });
         if empty {
-            let problem = Problem::error(
+            let problem = Diagnostic::error(
                 line.range(),
                 "there is no bar in this line",
                 "bars of chords",
@@ -233,51 +233,51 @@ fn nameless_section() -> Section {
     }
 }
 
-fn too_many(body: Text<'_>) -> Problem {
+fn too_many(body: Text<'_>) -> Diagnostic {
     let message = format!("more than {MOST_BARS} bars or {MOST_CHORDS} chords");
-    Problem::error(body.range(), message, "a shorter chart")
+    Diagnostic::error(body.range(), message, "a shorter chart")
         .help("write a passage that comes again once, and use repeats or `play`")
 }
 
-pub(super) fn nothing_to_repeat(span: Range<usize>) -> Problem {
-    Problem::error(
+pub(super) fn nothing_to_repeat(span: Range<usize>) -> Diagnostic {
+    Diagnostic::error(
         span,
         "`%` in the first bar has nothing to repeat",
         "a chord",
     )
 }
 
-pub(super) fn other_length(span: Range<usize>, before: u8, beats: u8) -> Problem {
+pub(super) fn other_length(span: Range<usize>, before: u8, beats: u8) -> Diagnostic {
     let [before, bar] = [before, beats].map(|n| super::count(usize::from(n), "beat"));
     let message = format!("`%` cannot repeat a bar of {before} in a bar of {bar}");
-    Problem::error(span, message, "chords").help("write the chords out")
+    Diagnostic::error(span, message, "chords").help("write the chords out")
 }
 
-fn muddled(text: Text<'_>) -> Problem {
+fn muddled(text: Text<'_>) -> Diagnostic {
     let message = format!("`{}` is not a bar line", text.shown());
-    Problem::error(text.range(), message, "a bar line")
+    Diagnostic::error(text.range(), message, "a bar line")
         .help("bar lines are | || |] |: :| :|: :|x3 |1 :|2 |1,3 |1-3")
 }
 
-fn impossible_count(text: Text<'_>) -> Problem {
-    Problem::error(
+fn impossible_count(text: Text<'_>) -> Diagnostic {
+    Diagnostic::error(
         text.range(),
         "a repeat is played 2 to 99 times",
         "a count such as x3",
     )
 }
 
-fn nothing_to_close(text: Text<'_>) -> Problem {
-    Problem::error(
+fn nothing_to_close(text: Text<'_>) -> Diagnostic {
+    Diagnostic::error(
         text.range(),
         "a repeat ends here, but there is no bar before it",
         "`|`",
     )
 }
 
-fn impossible_endings(text: Text<'_>) -> Problem {
+fn impossible_endings(text: Text<'_>) -> Diagnostic {
     let message = format!("`{}` does not number endings", text.shown());
-    Problem::error(
+    Diagnostic::error(
         text.range(),
         message,
         "numbers from 1 to 99 that rise, such as 1,3 or 1-3",

@@ -8,7 +8,7 @@ use super::problems::Problems;
 use super::text::Text;
 use super::words::{Words, is_meter};
 use super::{count, noun};
-use crate::chart::{Beats, Cell, Chords, Jump, Marked, Meter, Problem, Was};
+use crate::chart::{Beats, Cell, Chords, Diagnostic, Jump, Marked, Meter, Was};
 use crate::chord::{Symbol, Unread};
 
 /// The most chords in one bar: sixteen to each of four beats.
@@ -104,16 +104,16 @@ impl<'a> Tally<'a> {
         }
     }
 
-    fn jump(&mut self, word: Text<'a>, jump: &str) -> Result<(), Problem> {
+    fn jump(&mut self, word: Text<'a>, jump: &str) -> Result<(), Diagnostic> {
         let jump = jump.parse().map_err(|_| unknown_jump(word))?;
         let span = word.span();
         self.jumps.push(Marked { jump, span });
         Ok(())
     }
 
-    fn meter(&mut self, word: Text<'a>) -> Result<(), Problem> {
+    fn meter(&mut self, word: Text<'a>) -> Result<(), Diagnostic> {
         if self.meter.is_some() || self.music.is_some() {
-            return Err(Problem::error(
+            return Err(Diagnostic::error(
                 word.range(),
                 "a meter stands at the beginning of its bar",
                 "a chord or `/`",
@@ -124,7 +124,7 @@ impl<'a> Tally<'a> {
         Ok(())
     }
 
-    fn music_word(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Problem> {
+    fn music_word(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Diagnostic> {
         if word.text == "%" {
             match self.again.replace(word) {
                 None => Ok(()),
@@ -137,9 +137,10 @@ impl<'a> Tally<'a> {
         }
     }
 
-    fn slash(&mut self, word: Text<'a>) -> Result<(), Problem> {
+    fn slash(&mut self, word: Text<'a>) -> Result<(), Diagnostic> {
         let nothing_before = || {
-            let problem = Problem::error(word.range(), "a `/` with no chord before it", "a chord");
+            let problem =
+                Diagnostic::error(word.range(), "a `/` with no chord before it", "a chord");
             problem.help("`/` gives the chord before it in the bar one more beat")
         };
         let cell = self.cells.last_mut().ok_or_else(nothing_before)?;
@@ -150,7 +151,7 @@ impl<'a> Tally<'a> {
         Ok(())
     }
 
-    fn chord(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Problem> {
+    fn chord(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Diagnostic> {
         let symbol = symbol(word, symbols)?;
         // Beyond the most only the number matters.
         if self.cells.len() <= MOST_CHORDS {
@@ -192,7 +193,7 @@ impl<'a> Tally<'a> {
     }
 }
 
-fn symbol<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<Arc<Symbol>, Problem> {
+fn symbol<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<Arc<Symbol>, Diagnostic> {
     if let Some(symbol) = symbols.get(word.text) {
         return Ok(Arc::clone(symbol));
     }
@@ -207,7 +208,7 @@ fn shared(
     slashes: usize,
     beats: u8,
     place: Range<usize>,
-) -> Result<Chords, Problem> {
+) -> Result<Chords, Diagnostic> {
     let (bar, chords) = (usize::from(beats), cells.len());
     if chords > MOST_CHORDS {
         return Err(too_many(place));
@@ -230,32 +231,32 @@ fn shared(
     Ok(Chords::Written(cells))
 }
 
-fn unreadable(word: Text<'_>, unread: Unread) -> Problem {
+fn unreadable(word: Text<'_>, unread: Unread) -> Diagnostic {
     let span = word.at + unread.span.start..word.at + unread.span.end;
     let message = format!("`{}` is not a chord symbol", word.shown());
-    let problem = Problem::error(span, message, unread.expected);
+    let problem = Diagnostic::error(span, message, unread.expected);
     match unread.help {
         Some(help) => problem.help(help),
         None => problem,
     }
 }
 
-fn unknown_jump(word: Text<'_>) -> Problem {
+fn unknown_jump(word: Text<'_>) -> Diagnostic {
     let known: Vec<String> = Jump::ALL.iter().map(Jump::to_string).collect();
     let message = format!("`{}` is no jump", word.shown());
-    Problem::error(word.range(), message, "a jump")
+    Diagnostic::error(word.range(), message, "a jump")
         .help(format!("the jumps are {}", known.join(", ")))
 }
 
-fn no_meter(word: Text<'_>) -> Problem {
+fn no_meter(word: Text<'_>) -> Diagnostic {
     let message = format!("`{}` is not a meter", word.shown());
-    Problem::error(word.range(), message, "a meter such as 4/4, 3/4 or 6/8")
+    Diagnostic::error(word.range(), message, "a meter such as 4/4, 3/4 or 6/8")
         .help("the upper number is 1 to 32, the lower 2, 4, 8 or 16")
 }
 
-fn not_before(word: Text<'_>) -> Problem {
+fn not_before(word: Text<'_>) -> Diagnostic {
     let message = format!("`{}` does not belong in a `was` row", word.shown());
-    Problem::error(
+    Diagnostic::error(
         word.range(),
         message,
         "chords and slashes, or `%` or `-` alone",
@@ -263,14 +264,14 @@ fn not_before(word: Text<'_>) -> Problem {
     .help("the `was` row holds the chords a bar had before, `-` where it is as it was")
 }
 
-fn empty(body: Text<'_>) -> Problem {
+fn empty(body: Text<'_>) -> Diagnostic {
     let span = body.trim_unless_blank().range();
-    Problem::error(span, "this bar has no chord", "a chord")
+    Diagnostic::error(span, "this bar has no chord", "a chord")
         .help("write `%` to repeat the bar before, or `N.C.` for silence")
 }
 
-fn again_among_others(again: Text<'_>) -> Problem {
-    Problem::error(
+fn again_among_others(again: Text<'_>) -> Diagnostic {
+    Diagnostic::error(
         again.range(),
         "`%` stands alone in its bar",
         "nothing, or no other chord",
@@ -278,14 +279,14 @@ fn again_among_others(again: Text<'_>) -> Problem {
     .help("`%` repeats the whole bar before")
 }
 
-fn too_many(place: Range<usize>) -> Problem {
+fn too_many(place: Range<usize>) -> Diagnostic {
     let message = format!("more than {MOST_CHORDS} chords in one bar");
-    Problem::error(place, message, "fewer chords")
+    Diagnostic::error(place, message, "fewer chords")
 }
 
-fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Problem {
+fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Diagnostic {
     let beats = count(bar, "beat");
-    Problem::error(
+    Diagnostic::error(
         place,
         format!("this bar has {beats}, but its chords and slashes make {written}"),
         format!("chords and slashes for {beats}"),
@@ -293,9 +294,9 @@ fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Probl
     .help("in a bar with slashes every chord and every `/` lasts one beat")
 }
 
-fn cannot_share(place: Range<usize>, bar: usize, chords: usize) -> Problem {
+fn cannot_share(place: Range<usize>, bar: usize, chords: usize) -> Diagnostic {
     let beats = count(bar, "beat");
-    Problem::error(
+    Diagnostic::error(
         place,
         format!(
             "{chords} {} cannot share {beats} equally",

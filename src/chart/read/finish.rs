@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::problems::Problems;
 use super::text::Text;
 use super::{header, repeats};
-use crate::chart::{Chart, Field, Line, Problem, Remarks};
+use crate::chart::{Chart, Diagnostic, Field, Line, Remarks};
 
 /// Looks up the sections of the `play` line.
 pub(super) fn play(value: Text<'_>, chart: &mut Chart, problems: &mut Problems) {
@@ -31,14 +31,15 @@ pub(super) fn check(chart: &Chart, source: Text<'_>, problems: &mut Problems) {
     }
     if chart.sections.is_empty() && problems.is_empty() {
         let (_, end) = source.split_at(source.text.trim_end().len());
-        let problem = Problem::error(end.at..end.at, "there is no music here", "a line of chords");
+        let problem =
+            Diagnostic::error(end.at..end.at, "there is no music here", "a line of chords");
         problems.add(problem.help("write bars of chords, such as | Dm7 G7 | Cmaj7 |"));
     }
 }
 
-fn no_bars(name: &str, heading: std::ops::Range<usize>) -> Problem {
+fn no_bars(name: &str, heading: std::ops::Range<usize>) -> Diagnostic {
     let message = format!("section `{name}` has no bars");
-    Problem::error(heading, message, "a line of chords below")
+    Diagnostic::error(heading, message, "a line of chords below")
 }
 
 /// Breaks every line of more than `most` bars into lines of `most` and a rest.

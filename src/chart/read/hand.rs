@@ -6,7 +6,7 @@ use super::melody::note;
 use super::problems::Problems;
 use super::text::Text;
 use super::wishes::wishes;
-use crate::chart::{Cell, MiddleC, Problem, Span, Wish, Wishes};
+use crate::chart::{Cell, Diagnostic, MiddleC, Span, Wish, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::Note;
 
@@ -62,22 +62,22 @@ pub(super) fn hand(
 }
 
 impl FromStr for Wish {
-    type Err = Problem;
+    type Err = Diagnostic;
 
     /// Reads an entry of the `lh` line, with middle C = C4. The problem's span is in this text.
-    fn from_str(text: &str) -> Result<Self, Problem> {
+    fn from_str(text: &str) -> Result<Self, Diagnostic> {
         entry(Text::new(text, 0), None, MiddleC::C4)
     }
 }
 
-fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish, Problem> {
+fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish, Diagnostic> {
     if let Some(asked) = word.text.strip_prefix('?') {
         let wishes = wishes(word.split_at(word.text.len() - asked.len()).1, middle_c)?;
         return planned(word, chord, wishes);
     }
     match word.text {
         "-" => Ok(Wish::Silent),
-        _ if chord.is_some_and(is_silent) => Err(Problem::error(
+        _ if chord.is_some_and(is_silent) => Err(Diagnostic::error(
             word.range(),
             "the left hand has notes where there is no chord",
             "`-`, since N.C. is silence",
@@ -87,7 +87,7 @@ fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish
 }
 
 /// Notes joined by `.`, from the lowest to the highest.
-pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Problem> {
+pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Diagnostic> {
     let mut notes: Vec<(Text<'_>, Note)> = Vec::new();
     for piece in word.split('.').take(MOST_NOTES + 1) {
         let next = note(piece, middle_c).map_err(|p| not_an_entry(p, word))?;
@@ -105,9 +105,9 @@ pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Prob
     Ok(notes.into_iter().map(|(_, note)| note).collect())
 }
 
-fn planned(word: Text<'_>, chord: Option<&Cell>, wishes: Wishes) -> Result<Wish, Problem> {
+fn planned(word: Text<'_>, chord: Option<&Cell>, wishes: Wishes) -> Result<Wish, Diagnostic> {
     if chord.is_some_and(is_silent) && !wishes.is_empty() {
-        return Err(Problem::error(
+        return Err(Diagnostic::error(
             word.range(),
             "the left hand has wishes where there is no chord",
             "`-` or `?`, since N.C. is silence",
@@ -128,7 +128,7 @@ fn is_silent(cell: &Cell) -> bool {
     *cell.symbol == Symbol::NoChord
 }
 
-fn not_an_entry(problem: Problem, word: Text<'_>) -> Problem {
+fn not_an_entry(problem: Diagnostic, word: Text<'_>) -> Diagnostic {
     if word.text.contains('.') {
         problem
     } else {
@@ -139,32 +139,32 @@ fn not_an_entry(problem: Problem, word: Text<'_>) -> Problem {
     }
 }
 
-fn out_of_order(before: Text<'_>, after: Text<'_>, same: bool) -> Problem {
+fn out_of_order(before: Text<'_>, after: Text<'_>, same: bool) -> Diagnostic {
     let (lower, upper) = (before.text, after.text);
     let message = if same {
         format!("`{upper}` is there twice")
     } else {
         format!("the notes are out of order: `{upper}` is not above `{lower}`")
     };
-    Problem::error(
+    Diagnostic::error(
         before.at..after.range().end,
         message,
         "notes from the lowest to the highest",
     )
 }
 
-fn too_many(word: Text<'_>) -> Problem {
-    Problem::error(
+fn too_many(word: Text<'_>) -> Diagnostic {
+    Diagnostic::error(
         word.range(),
         format!("more than {MOST_NOTES} notes for one hand"),
         format!("at most {MOST_NOTES} notes"),
     )
 }
 
-fn wrong_number(body: Text<'_>, entries: usize, chords: usize) -> Option<Problem> {
+fn wrong_number(body: Text<'_>, entries: usize, chords: usize) -> Option<Diagnostic> {
     let (entries_text, chords_text) = (super::entries(entries), super::count(chords, "chord"));
     (entries != chords).then(|| {
-        let problem = Problem::error(
+        let problem = Diagnostic::error(
             body.range(),
             format!("the left hand has {entries_text} here, but the bar has {chords_text}"),
             "one entry for each chord",

@@ -8,7 +8,7 @@ use std::collections::HashSet;
 use super::problems::Problems;
 use super::text::Text;
 use crate::chart::enharmonic;
-use crate::chart::{Field, MiddleC, Played, Problem, Section};
+use crate::chart::{Diagnostic, Field, MiddleC, Played, Section};
 use crate::pitch::{Key, Name};
 
 /// Reads one line; `None` when it has a mistake, which is noted.
@@ -41,9 +41,9 @@ fn parsed<T: std::str::FromStr>(
     field: fn(T) -> Field,
     what: &str,
     expected: &str,
-) -> Result<Field, Problem> {
+) -> Result<Field, Diagnostic> {
     let wrong = |_| {
-        Problem::error(
+        Diagnostic::error(
             value.range(),
             format!("`{}` is not a {what}", value.shown()),
             expected,
@@ -54,11 +54,11 @@ fn parsed<T: std::str::FromStr>(
 
 /// A key; one whose signature would need more than seven accidentals under its other name, so that
 /// G# is Ab.
-fn key(value: Text<'_>) -> Result<Field, Problem> {
+fn key(value: Text<'_>) -> Result<Field, Diagnostic> {
     let key = value.text.parse().ok().or_else(|| respelled(value.text));
     key.map(Field::Key).ok_or_else(|| {
         let message = format!("`{}` is not a key", value.shown());
-        Problem::error(value.range(), message, "a key such as Eb, F#m or C minor")
+        Diagnostic::error(value.range(), message, "a key such as Eb, F#m or C minor")
     })
 }
 
@@ -69,7 +69,7 @@ fn respelled(text: &str) -> Option<Key> {
     enharmonic::key(tonic.class(), mode)
 }
 
-fn tempo(value: Text<'_>) -> Result<Field, Problem> {
+fn tempo(value: Text<'_>) -> Result<Field, Diagnostic> {
     let plain = value.text.bytes().all(|b| b.is_ascii_digit());
     let tempo = value
         .text
@@ -78,16 +78,16 @@ fn tempo(value: Text<'_>) -> Result<Field, Problem> {
         .filter(|t| plain && (1..=999).contains(t));
     tempo.map(Field::Tempo).ok_or_else(|| {
         let message = format!("`{}` is not a tempo", value.shown());
-        Problem::error(value.range(), message, "beats a minute, from 1 to 999")
+        Diagnostic::error(value.range(), message, "beats a minute, from 1 to 999")
     })
 }
 
-fn middle_c(value: Text<'_>) -> Result<Field, Problem> {
+fn middle_c(value: Text<'_>) -> Result<Field, Diagnostic> {
     let mut ways = MiddleC::ALL.into_iter();
     let way = ways.find(|way| way.to_string().eq_ignore_ascii_case(value.text));
     way.map(Field::MiddleC).ok_or_else(|| {
         let message = format!("`{}` is no name for middle C", value.shown());
-        Problem::error(value.range(), message, "C3, C4 or C5")
+        Diagnostic::error(value.range(), message, "C3, C4 or C5")
     })
 }
 
@@ -114,7 +114,7 @@ pub(super) fn play(value: Text<'_>, sections: &[Section], problems: &mut Problem
         played.push(Played { name, span });
     }
     if played.is_empty() {
-        problems.add(Problem::error(
+        problems.add(Diagnostic::error(
             value.range(),
             "`play` names no section",
             "section names",
@@ -141,20 +141,20 @@ pub(super) fn one_spaced(text: &str) -> String {
 /// The most sections a `play` line may name.
 const MOST_PLAYED: usize = 10_000;
 
-fn too_many(text: Text<'_>) -> Problem {
+fn too_many(text: Text<'_>) -> Diagnostic {
     let message = format!("more than {MOST_PLAYED} sections to play");
-    Problem::error(text.range(), message, "fewer names")
+    Diagnostic::error(text.range(), message, "fewer names")
 }
 
 /// How many section names an advice lists.
 const LISTED: usize = 12;
 
-fn unknown_section(text: Text<'_>, advice: &str) -> Problem {
+fn unknown_section(text: Text<'_>, advice: &str) -> Diagnostic {
     let message = match text.text {
         "" => "a section name is missing between the commas".to_owned(),
         name => format!("no section is called `{name}`"),
     };
-    Problem::error(text.range(), message, "the name of a section").help(advice)
+    Diagnostic::error(text.range(), message, "the name of a section").help(advice)
 }
 
 /// The names there are, some of them, worked out once however many are missing.

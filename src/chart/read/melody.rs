@@ -9,7 +9,7 @@ use nom::{IResult, Parser};
 
 use super::problems::Problems;
 use super::text::Text;
-use crate::chart::{Beats, Event, MiddleC, Problem};
+use crate::chart::{Beats, Diagnostic, Event, MiddleC};
 use crate::pitch::Note;
 
 /// The most notes in one bar: far more than anybody plays, few enough to add up exactly.
@@ -40,7 +40,7 @@ pub(super) fn melody(
     events
 }
 
-fn event(word: Text<'_>, middle_c: MiddleC) -> Result<Event, Problem> {
+fn event(word: Text<'_>, middle_c: MiddleC) -> Result<Event, Diagnostic> {
     let (name, length) = parted(word);
     let note = match name.text {
         "r" | "R" => None,
@@ -69,9 +69,9 @@ fn parted(word: Text<'_>) -> (Text<'_>, Option<Text<'_>>) {
     }
 }
 
-fn beats(text: Text<'_>) -> Result<Beats, Problem> {
+fn beats(text: Text<'_>) -> Result<Beats, Diagnostic> {
     text.text.parse().map_err(|_| {
-        Problem::error(
+        Diagnostic::error(
             text.range(),
             format!("`{}` is not a length in beats", text.shown()),
             "a length such as 1, 3/2 or 2/3",
@@ -81,13 +81,13 @@ fn beats(text: Text<'_>) -> Result<Beats, Problem> {
 }
 
 /// Reads a note in the chart's own octaves; in the result middle C is C4.
-pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Problem> {
+pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Diagnostic> {
     let written: Note = text.text.parse().map_err(|_| unreadable(text, middle_c))?;
     let octave = written.octave() - middle_c.octave() + MiddleC::C4.octave();
     let note = Note::new(written.name(), octave);
     match note.pitch() {
         Some(_) => Ok(note),
-        None => Err(Problem::error(
+        None => Err(Diagnostic::error(
             text.range(),
             format!(
                 "`{}` is too high or too low for any instrument",
@@ -98,8 +98,8 @@ pub(super) fn note(text: Text<'_>, middle_c: MiddleC) -> Result<Note, Problem> {
     }
 }
 
-fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Problem {
-    let problem = Problem::error(
+fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Diagnostic {
+    let problem = Diagnostic::error(
         text.range(),
         format!("`{}` is not a note", text.shown()),
         "a note with its octave, such as C5, F#4 or Bb3",
@@ -109,17 +109,17 @@ fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Problem {
     ))
 }
 
-fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Problem> {
+fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Diagnostic> {
     let bar = super::count(usize::from(beats), "beat");
     if events.len() > MOST_EVENTS {
-        return Some(Problem::error(
+        return Some(Diagnostic::error(
             body.range(),
             format!("more than {MOST_EVENTS} notes in one bar"),
             "fewer notes",
         ));
     }
     if events.is_empty() {
-        let problem = Problem::error(
+        let problem = Diagnostic::error(
             body.range(),
             "this bar of the melody is empty",
             "notes or a rest",
@@ -128,7 +128,7 @@ fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Problem>
     }
     let sum: Beats = events.iter().map(|event| event.beats).sum();
     (sum != Beats::whole(i64::from(beats))).then(|| {
-        let problem = Problem::error(
+        let problem = Diagnostic::error(
             body.range(),
             format!("the melody of this bar lasts {sum} beats, but the bar has {bar}"),
             format!("notes and rests that add up to {bar}"),

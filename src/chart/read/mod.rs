@@ -25,7 +25,7 @@ use self::kind::Kind;
 use self::problems::Problems;
 use self::text::Text;
 use super::{
-    Cell, Chart, Chords, Entry, Field, Header, Line, Meter, Opening, Problem, Remarks, Row,
+    Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, Meter, Opening, Remarks, Row,
     Section, Span,
 };
 
@@ -60,7 +60,7 @@ pub(super) const BARS_IN_A_LINE: usize = 4;
 /// assert_eq!(problems[0].message, "3 chords cannot share 4 beats equally");
 /// assert_eq!(problems[0].span, 8..13);
 /// ```
-pub fn read(source: &str) -> Result<Chart, Vec<Problem>> {
+pub fn read(source: &str) -> Result<Chart, Vec<Diagnostic>> {
     if source.len() > MOST_BYTES {
         return Err(vec![too_long(source)]);
     }
@@ -76,31 +76,31 @@ pub fn read(source: &str) -> Result<Chart, Vec<Problem>> {
 /// # Errors
 ///
 /// As [`read`]; and one problem, at the byte in question, when the bytes are not UTF-8 text.
-pub fn read_bytes(source: &[u8]) -> Result<Chart, Vec<Problem>> {
+pub fn read_bytes(source: &[u8]) -> Result<Chart, Vec<Diagnostic>> {
     let text = std::str::from_utf8(source).map_err(|error| {
         let at = error.valid_up_to();
         let message = format!("this is not a text file: byte {at} is not UTF-8");
-        vec![Problem::error(at..at, message, "text").help("save the chart as UTF-8 text")]
+        vec![Diagnostic::error(at..at, message, "text").help("save the chart as UTF-8 text")]
     })?;
     read(text)
 }
 
-fn too_long(source: &str) -> Problem {
+fn too_long(source: &str) -> Diagnostic {
     let message = format!(
         "this chart is too long: {} bytes, where {MOST_BYTES} would be thousands of pages",
         source.len()
     );
-    Problem::error(0..0, message, "a shorter chart")
+    Diagnostic::error(0..0, message, "a shorter chart")
 }
 
-fn control_character(source: &str) -> Option<Problem> {
+fn control_character(source: &str) -> Option<Diagnostic> {
     let wrong = |c: char| c.is_control() && !c.is_whitespace();
     let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;
     let message = format!(
         "this is not a text file: byte {at} is the control character U+{:04X}",
         c as u32
     );
-    Some(Problem::error(at..at + c.len_utf8(), message, "text"))
+    Some(Diagnostic::error(at..at + c.len_utf8(), message, "text"))
 }
 
 /// "1 beat", "2 beats".
@@ -155,7 +155,7 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn read(mut self, source: Text<'a>) -> Result<Chart, Vec<Problem>> {
+    fn read(mut self, source: Text<'a>) -> Result<Chart, Vec<Diagnostic>> {
         for line in text::lines(source) {
             self.line(line);
             if self.full {
@@ -165,10 +165,10 @@ impl<'a> Reader<'a> {
         self.finish(source)
     }
 
-    fn finish(mut self, source: Text<'a>) -> Result<Chart, Vec<Problem>> {
+    fn finish(mut self, source: Text<'a>) -> Result<Chart, Vec<Diagnostic>> {
         if let Some((_, line)) = self.changed {
             let message = "no bars follow this meter";
-            self.problems.add(Problem::error(
+            self.problems.add(Diagnostic::error(
                 line.range(),
                 message,
                 "a line of chords below",
@@ -177,8 +177,11 @@ impl<'a> Reader<'a> {
         if self.opening.repeat || !self.opening.endings.is_empty() {
             let span = self.opening.span.range();
             let message = "nothing follows this bar line, which opens something";
-            self.problems
-                .add(Problem::error(span, message, "a bar, or a plain bar line"));
+            self.problems.add(Diagnostic::error(
+                span,
+                message,
+                "a bar, or a plain bar line",
+            ));
         }
         let (sections, below) = (self.sections, self.comments);
         let mut chart = Chart {
@@ -216,7 +219,7 @@ impl<'a> Reader<'a> {
             self.full = true;
             let message = format!("more than {MOST_LINES} lines");
             self.problems
-                .add(Problem::error(line.range(), message, "a shorter chart"));
+                .add(Diagnostic::error(line.range(), message, "a shorter chart"));
         }
     }
 
@@ -282,7 +285,7 @@ impl<'a> Reader<'a> {
         beside: Option<String>,
     ) {
         if name.text.is_empty() {
-            self.problems.add(Problem::error(
+            self.problems.add(Diagnostic::error(
                 line.range(),
                 "a section without a name",
                 "a name, such as [A]",
@@ -352,45 +355,45 @@ fn has_row(line: &Line, row: Row) -> bool {
     line.bars.first().is_some_and(|bar| bar.has(row))
 }
 
-fn open_heading(line: Text<'_>) -> Problem {
-    Problem::error(
+fn open_heading(line: Text<'_>) -> Diagnostic {
+    Diagnostic::error(
         line.range(),
         "this section name is never closed",
         "a name in brackets, such as [A]",
     )
 }
 
-fn behind_heading(behind: Text<'_>) -> Problem {
-    Problem::error(
+fn behind_heading(behind: Text<'_>) -> Diagnostic {
+    Diagnostic::error(
         behind.range(),
         "this cannot stand behind a section name",
         "bars, or nothing",
     )
 }
 
-fn late_header(name: Text<'_>) -> Problem {
+fn late_header(name: Text<'_>) -> Diagnostic {
     let message = format!("`{}` stands below the beginning of the music", name.shown());
-    Problem::error(name.range(), message, "bars or a section")
+    Diagnostic::error(name.range(), message, "bars or a section")
         .help("move this line above the first section or bar; only `meter` may change on the way")
 }
 
-fn given_twice(name: Text<'_>) -> Problem {
+fn given_twice(name: Text<'_>) -> Diagnostic {
     let message = format!("`{}` is given twice", name.shown());
-    Problem::error(name.range(), message, "one line of this name")
+    Diagnostic::error(name.range(), message, "one line of this name")
 }
 
-fn unknown_row(label: Text<'_>) -> Problem {
+fn unknown_row(label: Text<'_>) -> Diagnostic {
     let message = format!("`{}` is not a label", label.shown());
-    Problem::error(label.range(), message, "mel, lh, was, deg or move")
+    Diagnostic::error(label.range(), message, "mel, lh, was, deg or move")
         .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation, `deg` and `move` are the program's own remarks")
 }
 
-fn row_without_chords(label: Text<'_>) -> Problem {
+fn row_without_chords(label: Text<'_>) -> Diagnostic {
     let message = format!("this `{}` line has no chord line above it", label.text);
-    Problem::error(label.range(), message, "a line of chords first")
+    Diagnostic::error(label.range(), message, "a line of chords first")
 }
 
-fn row_twice(label: Text<'_>) -> Problem {
+fn row_twice(label: Text<'_>) -> Diagnostic {
     let message = format!("the chord line above has two `{}` lines", label.text);
-    Problem::error(label.range(), message, "one line of each label")
+    Diagnostic::error(label.range(), message, "one line of each label")
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::chart::Problem;
+use crate::chart::Diagnostic;
 
 /// How many mistakes are described; the rest are only counted.
 const DESCRIBED: usize = 100;
@@ -10,14 +10,14 @@ const DESCRIBED: usize = 100;
 /// The mistakes found so far.
 #[derive(Debug, Default)]
 pub(super) struct Problems {
-    described: Vec<Problem>,
+    described: Vec<Diagnostic>,
     /// How many more there are, and where the first of them is.
     more: Option<(usize, Range<usize>)>,
 }
 
 impl Problems {
     /// Notes a mistake.
-    pub fn add(&mut self, problem: Problem) {
+    pub fn add(&mut self, problem: Diagnostic) {
         if self.described.len() < DESCRIBED {
             self.described.push(problem);
         } else {
@@ -27,7 +27,7 @@ impl Problems {
     }
 
     /// Notes a mistake if there is one.
-    pub fn add_some(&mut self, problem: Option<Problem>) {
+    pub fn add_some(&mut self, problem: Option<Diagnostic>) {
         if let Some(problem) = problem {
             self.add(problem);
         }
@@ -38,7 +38,7 @@ impl Problems {
     }
 
     /// In the order of the text, with a last one that counts those not described.
-    pub fn into_sorted(self) -> Vec<Problem> {
+    pub fn into_sorted(self) -> Vec<Diagnostic> {
         let mut problems = self.described;
         problems.sort_by_key(|p| (p.span.start, p.span.end));
         problems.extend(self.more.map(|(count, first)| and_more(count, first)));
@@ -46,9 +46,9 @@ impl Problems {
     }
 }
 
-fn and_more(count: usize, first: Range<usize>) -> Problem {
+fn and_more(count: usize, first: Range<usize>) -> Diagnostic {
     let noun = if count == 1 { "mistake" } else { "mistakes" };
-    Problem::error(
+    Diagnostic::error(
         first,
         format!("and {count} more {noun}"),
         "the next is here",
@@ -63,7 +63,7 @@ mod tests {
     fn mistakes_beyond_a_hundred_are_counted() {
         let mut problems = Problems::default();
         for at in 0..150 {
-            problems.add(Problem::error(at..at + 1, "wrong", "here"));
+            problems.add(Diagnostic::error(at..at + 1, "wrong", "here"));
         }
         let problems = problems.into_sorted();
         assert_eq!(problems.len(), 101);

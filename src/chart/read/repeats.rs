@@ -3,7 +3,7 @@
 //! Where it stops: the order in which repeats and endings are played is the form's business.
 
 use super::problems::Problems;
-use crate::chart::{Bar, Chart, Problem, Span, Stroke};
+use crate::chart::{Bar, Chart, Diagnostic, Span, Stroke};
 
 /// The deepest nesting: nobody at a music stand follows more.
 const DEEPEST: usize = 64;
@@ -67,8 +67,8 @@ fn close_ended(open: &mut Vec<Open>) {
     }
 }
 
-fn never_closed(start: Span) -> Problem {
-    Problem::error(
+fn never_closed(start: Span) -> Diagnostic {
+    Diagnostic::error(
         start.range(),
         "this repeat is never closed",
         "a `:|` further on",
@@ -76,7 +76,7 @@ fn never_closed(start: Span) -> Problem {
     .help("end the repeated passage with `:|`")
 }
 
-fn nested_too_deep(start: Span) -> Problem {
+fn nested_too_deep(start: Span) -> Diagnostic {
     let message = format!("repeats within repeats, more than {DEEPEST} deep");
-    Problem::error(start.range(), message, "a `:|` before the next `|:`")
+    Diagnostic::error(start.range(), message, "a `:|` before the next `|:`")
 }

@@ -6,7 +6,7 @@ use super::problems::Problems;
 use super::text::Text;
 use super::{chord_line, chords, count, hand, melody};
 use crate::chart::remark;
-use crate::chart::{Bar, Beats, Cell, Chords, Line, MiddleC, Problem, Row, Spans, Was};
+use crate::chart::{Bar, Beats, Cell, Chords, Diagnostic, Line, MiddleC, Row, Spans, Was};
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
 ///
@@ -108,13 +108,13 @@ fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &
     }
 }
 
-fn wrong_number(label: Text<'_>, found: usize, line: &Line) -> Option<Problem> {
+fn wrong_number(label: Text<'_>, found: usize, line: &Line) -> Option<Diagnostic> {
     let wanted = line.bars.len();
     let is_repeated = |bar: &Bar| bar.opens.repeat || bar.closes.repeat.is_some();
     let (has, above) = (count(found, "bar"), count(wanted, "bar"));
     (found != wanted).then(|| {
         let message = format!("this line has {has}, but the chord line above it has {above}");
-        let problem = Problem::error(label.range(), message, format!("a line of {above}"));
+        let problem = Diagnostic::error(label.range(), message, format!("a line of {above}"));
         match found > wanted && line.bars.iter().any(is_repeated) {
             true => problem.help("bars that are repeated are written once, in every row"),
             false => problem,

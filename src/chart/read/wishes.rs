@@ -3,7 +3,7 @@
 use super::hand::notes;
 use super::text::Text;
 use crate::chart::wishes::{Contradiction, FormWish, TopWish, Wishes};
-use crate::chart::{MiddleC, Problem};
+use crate::chart::{Diagnostic, MiddleC};
 
 /// The farthest leap that can be written: the whole keyboard of MIDI.
 const FARTHEST: u8 = 127;
@@ -11,7 +11,7 @@ const FARTHEST: u8 = 127;
 /// The wishes, as they are typed; an empty text has none.
 ///
 /// A wish that is given twice or contradicts another is a mistake at its place.
-pub(super) fn wishes(text: Text<'_>, middle_c: MiddleC) -> Result<Wishes, Problem> {
+pub(super) fn wishes(text: Text<'_>, middle_c: MiddleC) -> Result<Wishes, Diagnostic> {
     let mut wishes = Wishes::default();
     if text.text.is_empty() {
         return Ok(wishes);
@@ -25,7 +25,7 @@ pub(super) fn wishes(text: Text<'_>, middle_c: MiddleC) -> Result<Wishes, Proble
     Ok(wishes)
 }
 
-fn wish(piece: Text<'_>, middle_c: MiddleC, to: &mut Wishes) -> Result<(), Problem> {
+fn wish(piece: Text<'_>, middle_c: MiddleC, to: &mut Wishes) -> Result<(), Diagnostic> {
     let Some(equals) = piece.text.find('=') else {
         return form(piece, to);
     };
@@ -40,7 +40,7 @@ fn wish(piece: Text<'_>, middle_c: MiddleC, to: &mut Wishes) -> Result<(), Probl
     }
 }
 
-fn form(piece: Text<'_>, to: &mut Wishes) -> Result<(), Problem> {
+fn form(piece: Text<'_>, to: &mut Wishes) -> Result<(), Diagnostic> {
     let form = match piece.text {
         "A" => FormWish::A,
         "B" => FormWish::B,
@@ -53,7 +53,7 @@ fn form(piece: Text<'_>, to: &mut Wishes) -> Result<(), Problem> {
 }
 
 /// Sets what has not been set before.
-fn once<T: Default + PartialEq>(piece: Text<'_>, to: &mut T, value: T) -> Result<(), Problem> {
+fn once<T: Default + PartialEq>(piece: Text<'_>, to: &mut T, value: T) -> Result<(), Diagnostic> {
     if *to != T::default() {
         return Err(twice(piece));
     }
@@ -61,7 +61,7 @@ fn once<T: Default + PartialEq>(piece: Text<'_>, to: &mut T, value: T) -> Result
     Ok(())
 }
 
-fn voicing<T: PartialEq>(piece: Text<'_>, to: &mut Vec<T>, value: T) -> Result<(), Problem> {
+fn voicing<T: PartialEq>(piece: Text<'_>, to: &mut Vec<T>, value: T) -> Result<(), Diagnostic> {
     if to.contains(&value) {
         return Err(twice(piece));
     }
@@ -69,45 +69,45 @@ fn voicing<T: PartialEq>(piece: Text<'_>, to: &mut Vec<T>, value: T) -> Result<(
     Ok(())
 }
 
-fn top(value: Text<'_>) -> Result<TopWish, Problem> {
+fn top(value: Text<'_>) -> Result<TopWish, Diagnostic> {
     let found = TopWish::ALL
         .into_iter()
         .find(|top| top.to_string() == value.text);
     found.ok_or_else(|| {
         let message = format!("`{}` is no way for the top note", value.text);
-        Problem::error(value.range(), message, "held, step or free")
+        Diagnostic::error(value.range(), message, "held, step or free")
     })
 }
 
-fn leap(value: Text<'_>) -> Result<u8, Problem> {
+fn leap(value: Text<'_>) -> Result<u8, Diagnostic> {
     let semitones = value.text.parse().ok().filter(|leap| *leap <= FARTHEST);
     semitones.ok_or_else(|| {
         let message = format!("`{}` is no number of semitones", value.text);
         let label = format!("a whole number from 0 to {FARTHEST}");
-        Problem::error(value.range(), message, label)
+        Diagnostic::error(value.range(), message, label)
     })
 }
 
-fn unknown(piece: Text<'_>) -> Problem {
+fn unknown(piece: Text<'_>) -> Diagnostic {
     let message = match piece.text {
         "" => "a wish is missing here".to_owned(),
         text => format!("`{text}` is not a wish"),
     };
-    Problem::error(piece.range(), message, "a wish").help(
+    Diagnostic::error(piece.range(), message, "a wish").help(
         "the wishes are A, B, with=G3.D4, without=G3.D4, not=G3.Bb3.D4, top=held, top=step, \
          top=free and leap=5, joined by commas without spaces",
     )
 }
 
-fn twice(piece: Text<'_>) -> Problem {
+fn twice(piece: Text<'_>) -> Diagnostic {
     let name = piece.text.split('=').next().unwrap_or_default();
     let message = format!("`{name}` is wished twice");
-    Problem::error(piece.range(), message, "one wish of each kind")
+    Diagnostic::error(piece.range(), message, "one wish of each kind")
         .help("several notes are joined by `.` (with=G3.D4); `not` may stand for several voicings")
 }
 
-fn contradiction(piece: Text<'_>, torn: Contradiction) -> Problem {
-    Problem::error(
+fn contradiction(piece: Text<'_>, torn: Contradiction) -> Diagnostic {
+    Diagnostic::error(
         piece.range(),
         torn.to_string(),
         "nothing against an earlier wish",

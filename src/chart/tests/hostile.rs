@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-use crate::chart::{Problem, read};
+use crate::chart::{Diagnostic, read};
 
 /// An eighth of the longest text that is looked at, so that the tests stay quick: what takes time with
 /// the square of the length still takes minutes.
@@ -10,7 +10,7 @@ const SIZE: usize = 1 << 20;
 
 /// Refused, within a generous multiple of what a release build needs for it.
 #[track_caller]
-fn refused(unit: &str) -> Vec<Problem> {
+fn refused(unit: &str) -> Vec<Diagnostic> {
     let text = unit.repeat(SIZE / unit.len());
     let start = Instant::now();
     let problems = read(&text).expect_err("refused");

@@ -1,6 +1,6 @@
 //! Every kind of mistake: what is said, and exactly which text is marked.
 
-use crate::chart::{Problem, read, read_bytes};
+use crate::chart::{Diagnostic, read, read_bytes};
 
 /// The text without its `«` `»`, and the bytes they stood around.
 fn marked(text: &str) -> (String, std::ops::Range<usize>) {
@@ -10,13 +10,13 @@ fn marked(text: &str) -> (String, std::ops::Range<usize>) {
     (format!("{before}{inside}{after}"), span)
 }
 
-fn problems(text: &str) -> Vec<Problem> {
+fn problems(text: &str) -> Vec<Diagnostic> {
     read(text).expect_err(text)
 }
 
 /// The only problem of `text`, at its marks, with this message.
 #[track_caller]
-pub(super) fn wrong(text: &str, message: &str) -> Problem {
+pub(super) fn wrong(text: &str, message: &str) -> Diagnostic {
     let (text, span) = marked(text);
     let problems = problems(&text);
     assert_eq!(problems.len(), 1, "{text}\n{problems:#?}");

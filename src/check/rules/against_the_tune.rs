@@ -28,7 +28,7 @@ struct Clause {
 
 /// A fault for every given voicing with a breach of this kind.
 pub(super) fn faults(subject: &Subject<'_>, kind: fn(&Breach) -> Option<Against>) -> Vec<Fault> {
-    let judged = subject.laid.slots.iter().zip(&subject.judged);
+    let judged = subject.voiced.problem.slots.iter().zip(&subject.judged);
     let each = judged.filter_map(|(slot, breaches)| {
         let clauses = clauses(breaches.iter().filter_map(kind));
         (!clauses.is_empty()).then(|| Fault {

@@ -25,7 +25,7 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     let given = subject.given();
     let free = given.filter(|(_, voicing)| voicing.shape == FREE);
     free.flat_map(|(slot, voicing)| {
-        let chord = subject.laid.slots.get(slot);
+        let chord = subject.voiced.problem.slots.get(slot);
         let chord = chord.and_then(|slot| slot.symbol.chord());
         let judged = subject.judged.get(slot).map_or(&[][..], Vec::as_slice);
         let notes = chord.map_or_else(Vec::new, |chord| foreign(chord, voicing, judged));
@@ -41,7 +41,12 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
 }
 
 fn message(subject: &Subject<'_>, slot: usize, note: &VoicedNote) -> String {
-    let symbol = subject.laid.slots.get(slot).map(|slot| slot.symbol.text());
+    let symbol = subject
+        .voiced
+        .problem
+        .slots
+        .get(slot)
+        .map(|slot| slot.symbol.text());
     let symbol = symbol.unwrap_or_default();
     format!("{}, the {}, is foreign to {symbol}", note.note, note.degree)
 }

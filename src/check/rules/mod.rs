@@ -70,7 +70,7 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 
 /// A fault for every breach of a given voicing that is of this kind.
 fn breaching(subject: &Subject<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
-    let judged = subject.laid.slots.iter().zip(&subject.judged);
+    let judged = subject.voiced.problem.slots.iter().zip(&subject.judged);
     let breaches = judged.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
     breaches
         .filter(|(_, breach)| kind(breach))
@@ -96,9 +96,9 @@ struct GivenStep {
 
 /// Every such step, in the order it is first taken.
 fn given_steps<'a>(subject: &'a Subject<'_>) -> impl Iterator<Item = GivenStep> + 'a {
-    let steps = subject.performance.steps().iter();
-    steps.filter_map(|&(from, to)| {
-        let given = |slot: usize| subject.laid.given.get(slot)?.as_ref();
+    let steps = subject.hand.steps();
+    steps.filter_map(|(from, to)| {
+        let given = |slot: usize| subject.voiced.given.get(slot)?.as_ref();
         let (before, after) = (given(from)?, given(to)?);
         let top = |voicing: &crate::voicing::Voicing| voicing.pitches().last();
         let (a, b) = (crate::arrange::row(before)?, crate::arrange::row(after)?);
@@ -139,7 +139,7 @@ fn beyond(
 
 /// A slot as messages name it.
 fn named(subject: &Subject<'_>, slot: usize) -> String {
-    let slot = subject.laid.slots.get(slot);
+    let slot = subject.voiced.problem.slots.get(slot);
     slot.map_or_else(String::new, |slot| {
         format!("{} in bar {}", slot.symbol.text(), slot.bar)
     })

@@ -22,7 +22,12 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let slots = subject.laid.slots.iter().zip(&subject.laid.legal);
+    let slots = subject
+        .voiced
+        .problem
+        .slots
+        .iter()
+        .zip(&subject.voiced.legal);
     let stuck = slots.filter_map(|(slot, legal)| {
         let reason = legal.as_ref().err()?;
         let broken = subject

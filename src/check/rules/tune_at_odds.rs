@@ -25,8 +25,8 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     if subject.settings.arrange.ignore_melody {
         return Vec::new();
     }
-    let laid = &subject.laid;
-    let found = uncarried_slots(subject.chart, &laid.slots, &laid.regions);
+    let problem = &subject.voiced.problem;
+    let found = uncarried_slots(subject.chart, problem);
     let fault = |(uncarried, slot): (&Uncarried, usize)| Fault {
         place: subject.symbol_place(slot),
         message: uncarried.what(),

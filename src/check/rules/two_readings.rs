@@ -23,7 +23,8 @@ pub(super) const RULE: Rule = Rule {
 fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     let mut seen = BTreeSet::new();
     let first = subject
-        .laid
+        .voiced
+        .problem
         .slots
         .iter()
         .filter(|slot| seen.insert(slot.symbol.text()));

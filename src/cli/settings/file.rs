@@ -6,7 +6,7 @@ use std::ops::Range;
 use std::path::{Component, Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
-use compline::chart::Problem;
+use compline::chart::Diagnostic;
 use compline::check;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -48,9 +48,9 @@ impl File {
     }
 
     /// The settings in a text.
-    fn of(path: &Path, text: &str) -> Result<Self, Vec<Problem>> {
+    fn of(path: &Path, text: &str) -> Result<Self, Vec<Diagnostic>> {
         let (table, mistakes) = DeTable::parse_recoverable(text);
-        let mut problems: Vec<Problem> = mistakes.iter().map(|m| not_toml(m, text)).collect();
+        let mut problems: Vec<Diagnostic> = mistakes.iter().map(|m| not_toml(m, text)).collect();
         let mut reader = Reader {
             folder: folder_of(path),
             problems: Vec::new(),
@@ -118,16 +118,16 @@ pub fn folder_of(path: &Path) -> &Path {
     folder.unwrap_or(Path::new("."))
 }
 
-fn not_toml(mistake: &toml::de::Error, text: &str) -> Problem {
+fn not_toml(mistake: &toml::de::Error, text: &str) -> Diagnostic {
     let end = text.len();
     let span = mistake.span().unwrap_or(end..end);
     let message = format!("this is not TOML: {}", mistake.message());
-    Problem::error(span, message, "lines such as `low = \"C3\"`")
+    Diagnostic::error(span, message, "lines such as `low = \"C3\"`")
 }
 
 struct Reader<'a> {
     folder: &'a Path,
-    problems: Vec<Problem>,
+    problems: Vec<Diagnostic>,
 }
 
 type Key<'a> = Spanned<std::borrow::Cow<'a, str>>;
@@ -231,7 +231,7 @@ impl Reader<'_> {
         };
         let known = names().collect::<Vec<_>>().join(", ");
         self.problems.push(
-            Problem::error(key.span(), format!("there is no setting `{name}`"), label).help(
+            Diagnostic::error(key.span(), format!("there is no setting `{name}`"), label).help(
                 format!("the settings are {known}, and the tables [rules] and [folder.\"NAME\"]"),
             ),
         );
@@ -247,7 +247,7 @@ impl Reader<'_> {
             None => "a rule".to_owned(),
         };
         let message = format!("there is no rule `{}`", unknown.name);
-        let problem = Problem::error(name.span(), message, label);
+        let problem = Diagnostic::error(name.span(), message, label);
         self.problems
             .push(problem.help("`compline check --rules` lists them"));
     }
@@ -281,7 +281,8 @@ impl Reader<'_> {
 
     fn refuse(&mut self, span: Range<usize>, refused: Refused) {
         let Refused { message, expected } = refused;
-        self.problems.push(Problem::error(span, message, expected));
+        self.problems
+            .push(Diagnostic::error(span, message, expected));
     }
 }
 
@@ -310,7 +311,7 @@ mod tests {
 
     fn problems(text: &str) -> Vec<(String, String, String)> {
         let problems = File::of(Path::new(NAME), text).expect_err("mistakes");
-        let shown = |p: &Problem| {
+        let shown = |p: &Diagnostic| {
             (
                 text[p.span.clone()].to_owned(),
                 p.message.clone(),

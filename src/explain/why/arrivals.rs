@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::arrange::motion::row;
+use crate::chart::Performance;
 use crate::plan::{Row, pairs};
 use crate::voicing::{VoicedNote, Voicing};
 
@@ -45,23 +46,12 @@ impl Arrival {
     }
 }
 
-/// The slots that sound, in played order.
-pub(super) fn sounding(voicings: &[Option<&Voicing>], played: &[usize]) -> Vec<usize> {
-    let sounds = |at: &&usize| voicings.get(**at).is_some_and(Option::is_some);
-    played.iter().filter(sounds).copied().collect()
-}
-
 /// For each slot the ways the performance comes to it, in the order it first does.
-pub(super) fn arrivals(
-    voicings: &[Option<&Voicing>],
-    sounding: &[usize],
-    looped: bool,
-) -> Vec<Vec<Arrival>> {
+pub(super) fn arrivals(voicings: &[Option<&Voicing>], sounding: &Performance) -> Vec<Vec<Arrival>> {
     let mut all: Vec<Vec<Arrival>> = vec![Vec::new(); voicings.len()];
     let mut played = vec![0; voicings.len()];
     let mut known: BTreeMap<(Option<usize>, usize), usize> = BTreeMap::new();
-    let mut from = sounding.last().copied().filter(|_| looped);
-    for &at in sounding {
+    for (from, at) in sounding.arrivals() {
         if let (Some(ways), Some(time)) = (all.get_mut(at), played.get_mut(at)) {
             *time += 1;
             let place = *known.entry((from, at)).or_insert(ways.len());
@@ -72,16 +62,18 @@ pub(super) fn arrivals(
                 way.times.push(*time);
             }
         }
-        from = Some(at);
     }
     all
 }
 
 /// For each slot that goes on, the slots the performance goes on to, each once.
-pub(super) fn onward(arrivals: &[Vec<Arrival>], sounding: &[usize]) -> BTreeMap<usize, Vec<usize>> {
+pub(super) fn onward(
+    arrivals: &[Vec<Arrival>],
+    sounding: &Performance,
+) -> BTreeMap<usize, Vec<usize>> {
     let mut onward: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     let mut seen = BTreeSet::new();
-    for &at in sounding.iter().filter(|at| seen.insert(**at)) {
+    for &at in sounding.visits().iter().filter(|at| seen.insert(**at)) {
         for way in arrivals.get(at).into_iter().flatten() {
             if let Some(from) = way.from {
                 onward.entry(from).or_default().push(at);

@@ -95,10 +95,11 @@ pub fn why(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Vec<W
     let (arrangement, options) = priced(chart, settings, cache)?;
     let slots = &arrangement.slots;
     let voicings: Vec<Option<&Voicing>> = slots.iter().map(|s| s.voicing.as_ref()).collect();
-    let sounding = arrivals::sounding(&voicings, &arrangement.played);
-    let arrivals = arrivals::arrivals(&voicings, &sounding, settings.looped);
+    let sounds = |slot: usize| voicings.get(slot).is_some_and(Option::is_some);
+    let sounding = arrangement.performance.sounding(sounds);
+    let arrivals = arrivals::arrivals(&voicings, &sounding);
     let mut onward = arrivals::onward(&arrivals, &sounding);
-    let around = nearer::around(&voicings, &sounding, settings.looped);
+    let around = nearer::around(&voicings, &sounding);
     let slots = slots
         .iter()
         .zip(options)

@@ -5,6 +5,7 @@
 
 use crate::arrange::motion::row;
 use crate::arrange::{Priced, Settings};
+use crate::chart::Performance;
 use crate::hand::{Breach, Sounding};
 use crate::plan::{Row, step};
 use crate::voicing::{Ask, Shape, VoicedNote, Voicing, anywhere};
@@ -56,25 +57,18 @@ pub(super) struct Around {
 }
 
 /// The neighbours of each slot over the performance, itself left out.
-pub(super) fn around(
-    voicings: &[Option<&Voicing>],
-    sounding: &[usize],
-    looped: bool,
-) -> Vec<Around> {
+pub(super) fn around(voicings: &[Option<&Voicing>], sounding: &Performance) -> Vec<Around> {
     let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.and_then(row)).collect();
     let row = |at: usize| rows.get(at).cloned().flatten();
     let mut around = vec![Around::default(); voicings.len()];
-    let wrap = sounding.last().copied().zip(sounding.first().copied());
-    let steps = sounding
-        .iter()
-        .copied()
-        .zip(sounding.iter().copied().skip(1));
-    for (a, b) in steps.chain(wrap.filter(|_| looped)).filter(|(a, b)| a != b) {
-        if let Some(first) = around.get_mut(a) {
-            first.after.extend(row(b));
+    let steps = sounding.arrivals();
+    let steps = steps.filter_map(|(from, to)| Some((from?, to)));
+    for (from, to) in steps.filter(|(from, to)| from != to) {
+        if let Some(first) = around.get_mut(from) {
+            first.after.extend(row(to));
         }
-        if let Some(second) = around.get_mut(b) {
-            second.before.extend(row(a));
+        if let Some(second) = around.get_mut(to) {
+            second.before.extend(row(from));
         }
     }
     around

@@ -4,9 +4,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::arrange::{at_first, chords_as_played, regions_as_played, slot_regions};
+use crate::arrange::{Problem, Settings};
 use crate::chart::{Chart, PlayOrder, Slot};
-use crate::harmony::{Function, Resolution, Standing, nexts, standings_in};
+use crate::harmony::{Function, Resolution, Standing};
 use crate::pitch::Degree;
 
 /// A slot with where its chord stands the first time it is played.
@@ -20,26 +20,22 @@ pub(super) struct Stood {
 
 /// Every slot of the chart, in written order.
 pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> Vec<Stood> {
+    let settings = Settings {
+        looped,
+        ..Settings::default()
+    };
     let slots = chart.slots();
-    let played = order.played_slots(&slots);
-    let chords = chords_as_played(&slots, &played);
-    let regions = regions_as_played(&slot_regions(chart, &slots, &played, looped), &played);
-    let standings = standings_in(&chords, &regions, looped);
-    let nexts = nexts(&chords, looped).into_iter();
+    let performance = order.performance(&slots, looped);
+    let problem = Problem::performed(chart, slots, performance, &settings);
+    let nexts = problem.leads_to().into_iter();
     let nexts = nexts.map(|next| next.map(|next| next.symbol().to_owned()));
-    let first = at_first(
-        slots.len(),
-        &played,
-        standings.into_iter().zip(nexts).collect(),
-    );
-    let rows = slots.into_iter().zip(first);
-    rows.map(|(slot, first)| {
-        let (standing, next) = first.unwrap_or_default();
-        Stood {
-            slot,
-            standing,
-            next,
-        }
+    let nexts: Vec<Option<String>> = nexts.collect();
+    let found = problem.standings().into_iter().zip(nexts);
+    let rows = problem.slots.into_iter().zip(found);
+    rows.map(|(slot, (standing, next))| Stood {
+        slot,
+        standing,
+        next,
     })
     .collect()
 }

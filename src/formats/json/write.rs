@@ -257,7 +257,7 @@ impl VoicedChart {
             slots: slots
                 .map(|(at, arranged)| slot(arranged, grounding(at), style))
                 .collect(),
-            played: arrangement.played.clone(),
+            played: arrangement.performance.visits().to_vec(),
             totals: totals(arrangement, style),
             alternatives: alternatives(arrangement),
             warnings: arrangement

@@ -4,32 +4,25 @@
 //! [`changes`] takes a chart and replacements somebody thought of (see [`crate::harmony`]) and gives,
 //! for every number of them up to a limit, those that move least *with the voicings that then fit*.
 //! It lays the page out as a lattice of written and replaced spans ([`parts`], [`points`]), each with
-//! what may lie ahead of it ([`sights`], [`stands`]), and leaves the choice to
-//! [`crate::plan::Lattice`]. What may stand for what is not decided here.
+//! what may lie ahead of it ([`ahead`]), and leaves the choice to [`crate::plan::Lattice`]. What may stand for what is not decided here.
 
-mod looks;
+mod ahead;
 mod parts;
 mod points;
-mod sights;
-mod stands;
 mod stretches;
 #[cfg(test)]
 mod tests;
-mod walk;
 mod ways;
 
 use std::ops::Range;
 
-use crate::arrange::making_way::make_way;
-use crate::arrange::question::Question;
-use crate::arrange::regions::Keyed;
-use crate::arrange::{Cache, Settings, Trouble, arrange};
+use crate::arrange::rest::mark_rests;
+use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::plan::{Budget, Cost, Lattice, Unsolvable};
 
 use parts::Page;
 use points::laid_out;
-use sights::Rounds;
 
 pub use stretches::stretches;
 
@@ -57,9 +50,7 @@ pub struct Rung {
 /// taken together. Those that cross a seam (see [`stretches`]) are never taken.
 ///
 /// Each rung's cost is that of the page planned anew; it is `optimal` where the lattice proved its
-/// choice and both costs agree. What is too entangled to be proved is looked at once more as if
-/// nothing were seen beyond a part that was played before (G7 before G7, across a repeat sign, to
-/// where that resolves), which entangles less, and the better choice kept.
+/// choice and both costs agree.
 ///
 /// # Errors
 ///
@@ -76,8 +67,8 @@ pub fn changes(
         alternatives: 0,
         ..settings.clone()
     };
-    let mut sources = Keyed::of(chart, settings.looped)?;
-    make_way(&mut sources, settings, cache);
+    let mut sources = Problem::of(chart, settings)?;
+    mark_rests(&mut sources, cache);
     let page = Page::of(&sources, replacements, settings);
     let search = Search {
         chart,
@@ -86,16 +77,11 @@ pub fn changes(
         page,
         most: most.min(replacements.len()),
     };
-    let found = match search.found(Rounds::All, cache) {
-        Ok(found) if found.settled => Ok(found),
-        Ok(found) => Ok(found.or_better(search.found(Rounds::First, cache).ok())),
-        Err(_) => search.found(Rounds::First, cache),
-    };
-    let mut rungs = match found {
-        Ok(found) => found.rungs,
+    let mut rungs = match search.found(cache) {
+        Ok(rungs) => rungs,
         Err(Unsolvable::EmptyLayer { .. }) => {
             // Some chord has no voicing, and nothing stands for it: said as for any page.
-            Question::of(chart, settings, cache)?;
+            arrange(chart.clone(), settings, cache)?;
             return Err(Trouble::NoPlan(Unsolvable::NoAssignment));
         }
         Err(why) => return Err(Trouble::NoPlan(why)),
@@ -113,16 +99,9 @@ struct Search<'s> {
     most: usize,
 }
 
-/// The best rungs of one search.
-struct Found {
-    rungs: Vec<Option<Rung>>,
-    /// Whether to see less far could not make them better: all is proved, or seen no further anyway.
-    settled: bool,
-}
-
 impl Search<'_> {
-    fn found(&self, rounds: Rounds, cache: &mut Cache) -> Result<Found, Unsolvable> {
-        let layout = laid_out(&self.page, rounds, self.settings, cache)?;
+    fn found(&self, cache: &mut Cache) -> Result<Vec<Option<Rung>>, Unsolvable> {
+        let layout = laid_out(&self.page, self.settings, cache);
         let range = self.settings.voicing.hand.range;
         let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
         let lattice = Lattice::new(&layout.points, centre, layout.passages.clone());
@@ -134,17 +113,14 @@ impl Search<'_> {
             if found.replacements.is_empty() {
                 return Some(found);
             }
-            let proved = layout.exact && solution.optimal && found.cost == solution.cost;
+            let proved = solution.optimal && found.cost == solution.cost;
             Some(Rung {
                 optimal: found.optimal && proved,
-                lower_bound: layout.exact.then_some(solution.lower_bound),
+                lower_bound: Some(solution.lower_bound),
                 ..found
             })
         });
-        Ok(Found {
-            rungs: rungs.collect(),
-            settled: ladder.proved() || !layout.sees_further,
-        })
+        Ok(rungs.collect())
     }
 
     /// The page with these replacements, planned anew.
@@ -158,32 +134,6 @@ impl Search<'_> {
             optimal: arrangement.totals.optimal,
             lower_bound: Some(arrangement.totals.lower_bound),
         })
-    }
-}
-
-impl Found {
-    /// Of every two rungs the cheaper; what is known of one is known of the other.
-    fn or_better(self, other: Option<Found>) -> Self {
-        let others = other.map(|other| other.rungs).unwrap_or_default();
-        let others = others.into_iter().chain(std::iter::repeat(None));
-        let both = self.rungs.into_iter().zip(others);
-        let better = both.map(|(rung, other)| {
-            let bound = rung
-                .iter()
-                .chain(&other)
-                .filter_map(|rung| rung.lower_bound);
-            let lower_bound = bound.max();
-            let rungs = rung.into_iter().chain(other);
-            let cheaper = rungs.min_by_key(|rung| rung.cost)?;
-            Some(Rung {
-                lower_bound,
-                ..cheaper
-            })
-        });
-        Self {
-            rungs: better.collect(),
-            ..self
-        }
     }
 }
 

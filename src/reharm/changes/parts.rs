@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::{stretches, within};
-use crate::arrange::Settings;
-use crate::arrange::regions::Keyed;
-use crate::chart::{Beats, NewChord, Replacement, Slot, Wish};
+use crate::arrange::{Problem, Settings};
+use crate::chart::{Beats, NewChord, Performance, Replacement, Slot, Wish};
 use crate::chord::Chord;
+use crate::harmony::Ahead;
 use crate::pitch::{Key, Pitch};
 
 /// A moment of the page at which something may begin: every slot has one, and one more for each
@@ -39,26 +39,33 @@ pub(super) struct Part<'a> {
 /// A page with everything that may sound on it.
 pub(super) struct Page<'a> {
     pub slots: &'a [Slot],
-    pub played: Vec<usize>,
+    pub performance: &'a Performance,
     pub moments: Vec<Moment>,
     /// The written parts first, in their order, then replacement by replacement.
     pub parts: Vec<Part<'a>>,
+    /// For each bar, counted from 1, what lies ahead of it where it ends a run.
+    pub ahead_of_bars: Vec<Ahead<'a>>,
     /// For each moment, the parts that may sound there.
     here: Vec<Vec<usize>>,
 }
 
 impl<'a> Page<'a> {
-    pub fn of(sources: &'a Keyed, replacements: &'a [Replacement], settings: &Settings) -> Self {
+    pub fn of(
+        sources: &'a Problem<'a>,
+        replacements: &'a [Replacement],
+        settings: &Settings,
+    ) -> Self {
         let slots = sources.slots.as_slice();
-        let stretches = stretches(slots, &sources.played);
+        let stretches = stretches(slots, &sources.performance);
         let usable = |r: &&(usize, &Replacement)| within(&stretches, &r.1.slots);
         let all: Vec<(usize, &Replacement)> = replacements.iter().enumerate().collect();
         let usable: Vec<(usize, &'a Replacement)> = all.iter().filter(usable).copied().collect();
         let mut page = Self {
             slots,
-            played: sources.played.clone(),
+            performance: &sources.performance,
             moments: moments(slots, &usable),
             parts: Vec::new(),
+            ahead_of_bars: sources.ahead_of_runs(),
             here: Vec::new(),
         };
         page.write(sources, settings);
@@ -79,21 +86,7 @@ impl<'a> Page<'a> {
         here.filter_map(|&at| Some((at, self.parts.get(at)?)))
     }
 
-    /// The parts that may come to a moment after this one: what begins there, unless a replacement
-    /// has to go on first.
-    pub fn followers(&self, at: usize, to: usize) -> impl Iterator<Item = (usize, &Part<'a>)> {
-        let goes_on = self.parts.get(at).is_some_and(|part| part.goes_on);
-        let begins = self
-            .here(to)
-            .filter(move |(_, other)| other.moments.start == to);
-        begins.filter(move |(other_at, other)| match other.of {
-            _ if goes_on => *other_at == at + 1,
-            Some((_, number)) => number == 0,
-            None => true,
-        })
-    }
-
-    fn write(&mut self, sources: &Keyed, settings: &Settings) {
+    fn write(&mut self, sources: &Problem<'_>, settings: &Settings) {
         let slots = self.slots;
         for (at, slot) in slots.iter().enumerate() {
             let Some(chord) = slot.symbol.chord().filter(|_| sounds(slot)) else {
@@ -101,11 +94,11 @@ impl<'a> Page<'a> {
             };
             self.parts.push(Part {
                 chord,
-                region: sources.regions.get(at).copied().flatten(),
+                region: sources.keys.get(at).copied().flatten(),
                 moments: self.span(|moment| moment.slot == at),
                 of: None,
                 goes_on: false,
-                melody: settings.tune(slot).to_vec(),
+                melody: settings.melody(slot).to_vec(),
             });
         }
     }
@@ -115,7 +108,7 @@ impl<'a> Page<'a> {
         &mut self,
         at: usize,
         replacement: &'a Replacement,
-        sources: &Keyed,
+        sources: &Problem<'_>,
         settings: &Settings,
     ) {
         let count = replacement.chords.len();
@@ -128,7 +121,7 @@ impl<'a> Page<'a> {
                 let first = self.moments.get(moments.clone())?.first()?;
                 Some(Part {
                     chord: &new.chord,
-                    region: sources.regions.get(first.slot).copied().flatten(),
+                    region: sources.keys.get(first.slot).copied().flatten(),
                     of: Some((at, number)),
                     goes_on: number + 1 < count,
                     melody: self.tune_over(new, settings),

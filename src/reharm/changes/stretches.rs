@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::chart::{Slot, Wish};
+use crate::chart::{Performance, Slot, Wish};
 
 /// The stretches of a page in which chords may be replaced: slots in a row that are always played in
 /// this order and one after the other, with nothing between them.
@@ -10,48 +10,19 @@ use crate::chart::{Slot, Wish};
 /// A stretch ends at a repeat sign, an ending or a jump, at a silence, and before a slot in which the
 /// chart itself asks for something (given notes, a wish): what the arranger has settled stays. Slots
 /// that are never played are in none.
-pub fn stretches(slots: &[Slot], played: &[usize]) -> Vec<Range<usize>> {
-    let mut after: Vec<Option<Follow>> = vec![None; slots.len()];
-    let mut before = after.clone();
-    let ends = played.iter().copied().map(Some);
-    let with_ends: Vec<Option<usize>> = [None].into_iter().chain(ends).chain([None]).collect();
-    for pair in with_ends.windows(2) {
-        if let [from, to] = *pair {
-            note(&mut after, from, to);
-            note(&mut before, to, from);
-        }
-    }
+pub fn stretches(slots: &[Slot], performance: &Performance) -> Vec<Range<usize>> {
     let mut found: Vec<Range<usize>> = Vec::new();
-    for (at, slot) in slots.iter().enumerate().filter(|(_, slot)| is_open(slot)) {
-        let goes_on = before.get(at) == Some(&at.checked_sub(1).map(Follow::Always))
-            && after.get(at.wrapping_sub(1)) == Some(&Some(Follow::Always(at)));
+    for (at, _) in slots.iter().enumerate().filter(|(_, slot)| is_open(slot)) {
+        let goes_on = at
+            .checked_sub(1)
+            .is_some_and(|from| performance.joins(from, at));
         match found.last_mut().filter(|last| last.end == at && goes_on) {
             Some(last) => last.end = at + 1,
-            None if before.get(at).is_some_and(Option::is_some) => found.push(at..at + 1),
+            None if performance.times(at) > 0 => found.push(at..at + 1),
             None => {}
         }
-        debug_assert_eq!(slot.index, at);
     }
     found
-}
-
-/// What comes after a slot, or before it, in the performance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Follow {
-    Always(usize),
-    /// Now this, now that, or the end.
-    Various,
-}
-
-fn note(all: &mut [Option<Follow>], slot: Option<usize>, neighbour: Option<usize>) {
-    let Some(known) = slot.and_then(|slot| all.get_mut(slot)) else {
-        return;
-    };
-    *known = match (*known, neighbour) {
-        (None, Some(neighbour)) => Some(Follow::Always(neighbour)),
-        (Some(Follow::Always(one)), Some(other)) if one == other => *known,
-        _ => Some(Follow::Various),
-    };
 }
 
 /// Whether nothing but its symbol is settled in a slot.
@@ -67,8 +38,8 @@ mod tests {
     fn cut(text: &str) -> Vec<Range<usize>> {
         let chart = read(text).unwrap();
         let slots = chart.slots();
-        let played = chart.play_order().unwrap().played_slots(&slots);
-        stretches(&slots, &played)
+        let performance = chart.performance(&slots, false).unwrap();
+        stretches(&slots, &performance)
     }
 
     #[test]

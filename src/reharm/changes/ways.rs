@@ -3,64 +3,48 @@
 //!
 //! Where it stops: what may stand at a moment is said in [`super::points`].
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
+use super::ahead::Outlook;
 use super::parts::Page;
-use super::points::{AHEAD, WHOLE};
-use super::walk::ends;
 use crate::arrange::Settings;
-use crate::arrange::steps::Rules;
-use crate::chart::Slot;
+use crate::arrange::steps::{Rules, into};
+use crate::chart::Wish;
 use crate::plan::Passage;
 
-/// How often each slot is played.
-pub(super) fn visits(page: &Page<'_>) -> Vec<u64> {
-    let mut visits = vec![0; page.slots.len()];
-    for &slot in &page.played {
-        if let Some(visits) = visits.get_mut(slot) {
-            *visits += 1;
-        }
-    }
-    visits
-}
+/// The channel that is checked within a run.
+pub(super) const RUN: usize = 0;
 
-/// Every way of the performance from moment to moment, how often it is taken, and what must fit there;
-/// where somebody looks (`looked`: from where at each moment), what it takes to lie ahead and what is there.
+/// Every way of the performance from moment to moment, how often it is taken, and whether what meets
+/// there must fit.
 pub(super) fn passages(
     page: &Page<'_>,
     settings: &Settings,
-    looked: &BTreeMap<usize, BTreeSet<usize>>,
+    outlook: &Outlook<'_>,
 ) -> Vec<Passage> {
     let ends = ends(page);
     let slot = |moment: usize| {
         let moment = page.moments.get(moment)?;
         page.slots.get(moment.slot)
     };
-    let slots: Vec<&Slot> = (0..page.moments.len()).filter_map(slot).collect();
-    let rules = Rules::of(slots.into_iter(), settings);
-    let visits = visits(page);
+    let slots = (0..page.moments.len()).filter_map(slot);
+    let rules = slots.map(|slot| (into(slot, settings), matches!(slot.wish, Wish::Given(_))));
+    let rules = Rules::of(rules);
     let mut taken: BTreeMap<(usize, usize), u64> = BTreeMap::new();
     for (slot, (first, last)) in &ends {
         for moment in *first..*last {
-            *taken.entry((moment, moment + 1)).or_default() += visits.get(*slot).unwrap_or(&0);
+            *taken.entry((moment, moment + 1)).or_default() += page.performance.times(*slot);
         }
     }
-    let walk: Vec<usize> = page
-        .played
-        .iter()
-        .copied()
-        .filter(|slot| ends.contains_key(slot))
-        .collect();
-    let back = walk.last().zip(walk.first()).filter(|_| settings.looped);
-    for (from, to) in walk.iter().zip(walk.iter().skip(1)).chain(back) {
-        if let (Some((_, from)), Some((to, _))) = (ends.get(from), ends.get(to)) {
-            *taken.entry((*from, *to)).or_default() += 1;
+    let sounding = page.performance.sounding(|slot| ends.contains_key(&slot));
+    for step in sounding.transitions() {
+        if let (Some((_, from)), Some((to, _))) = (ends.get(&step.from), ends.get(&step.to)) {
+            *taken.entry((*from, *to)).or_default() += step.times;
         }
     }
     let passage = |((from, to), times): ((usize, usize), u64)| {
         let mut checks = [false; crate::plan::CHANNELS];
-        checks[WHOLE] = to == from + 1;
-        checks[AHEAD] = looked.get(&to).is_some_and(|looked| looked.contains(&from));
+        checks[RUN] = to == from + 1 && outlook.joined(from);
         Passage {
             checks,
             ..Passage::loose(from, to)
@@ -69,4 +53,13 @@ pub(super) fn passages(
         }
     };
     taken.into_iter().map(passage).collect()
+}
+
+/// The first and the last moment of each slot that sounds.
+fn ends(page: &Page<'_>) -> BTreeMap<usize, (usize, usize)> {
+    let mut ends = BTreeMap::new();
+    for (at, moment) in page.moments.iter().enumerate() {
+        ends.entry(moment.slot).or_insert((at, at)).1 = at;
+    }
+    ends
 }

@@ -188,7 +188,10 @@ fn holds_together(chart: &chart::Chart, order: &PlayOrder) {
     let run = |run: &chart::Run| run.last - run.first + 1;
     assert_eq!(order.runs().iter().map(run).sum::<usize>(), order.bars());
     let slots = chart.slots();
-    assert_eq!(order.played_slots(&slots).len(), order.bars());
+    assert_eq!(
+        order.performance(&slots, false).visits().len(),
+        order.bars()
+    );
 }
 
 const CASES: u32 = 1_000;

@@ -1,44 +1,46 @@
-//! Where the hand makes way: the tune dips so low that nothing fits under it.
+//! Where the hand rests under the melody: it dips so low that nothing fits under it.
 //!
-//! The hand then falls silent and leaves the low register to the tune, with a warning. It does so only
-//! in a slot of which the chart says nothing, and only where the tune is what stands in the way: every
+//! The hand then falls silent and leaves the low register to the melody, with a warning. It does so only
+//! in a slot of which the chart says nothing, and only where the melody is what stands in the way: every
 //! voicing there would be without it reaches up to its lowest note. What the limits or a wish leave
 //! without a voicing stays a mistake.
 
-use std::sync::Arc;
-
-use super::question::{choices, first_places};
-use super::regions::Keyed;
-use super::{Cache, Settings};
+use super::choices::choices;
+use super::{Cache, Problem, Settings};
 use crate::chart::{Slot, Wish};
 use crate::harmony::Place;
 use crate::voicing::Voicing;
 
-/// Whether the hand makes way in a slot that has no legal voicing.
-pub(crate) fn makes_way(slot: &Slot, place: Place, settings: &Settings, cache: &mut Cache) -> bool {
-    let lowest = settings.tune(slot).iter().min();
+/// Whether it is the melody that leaves no room for the hand in a slot that has no legal voicing.
+pub(super) fn leaves_no_room(
+    slot: &Slot,
+    context: Place,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> bool {
+    let lowest = settings.melody(slot).iter().min();
     let Some(&lowest) = lowest.filter(|_| slot.wish == Wish::PLAN) else {
         return false;
     };
-    let deaf = Settings {
+    let without_melody = Settings {
         ignore_melody: true,
         ..settings.clone()
     };
     let reaches = |voicing: &Voicing| voicing.pitches().max() >= Some(lowest);
-    choices(slot, place, &deaf, cache).is_ok_and(|found| found.iter().all(reaches))
+    choices(slot, context, &without_melody, cache).is_ok_and(|found| found.iter().all(reaches))
 }
 
-/// Whether the hand has made way in a slot with these candidates.
-pub(crate) fn has_made_way(slot: &Slot, candidates: &Arc<Vec<Voicing>>) -> bool {
+/// Whether the hand rests in a slot with these candidates.
+pub(super) fn rests(slot: &Slot, candidates: &[Voicing]) -> bool {
     candidates.is_empty() && slot.wish == Wish::PLAN && slot.symbol.chord().is_some()
 }
 
-/// Marks the slots silent in which the hand makes way on the page as it is.
-pub(crate) fn make_way(page: &mut Keyed, settings: &Settings, cache: &mut Cache) {
-    let places = first_places(&page.slots, &page.played, &page.regions, settings.looped);
-    for (slot, place) in page.slots.iter_mut().zip(places) {
-        let stuck = choices(slot, place, settings, cache).is_err();
-        if stuck && makes_way(slot, place, settings, cache) {
+/// Marks the slots silent in which the hand rests under the melody on the page as it is.
+pub(crate) fn mark_rests(problem: &mut Problem<'_>, cache: &mut Cache) {
+    let settings = problem.settings;
+    for (slot, context) in problem.slots.iter_mut().zip(&problem.contexts) {
+        let stuck = choices(slot, *context, settings, cache).is_err();
+        if stuck && leaves_no_room(slot, *context, settings, cache) {
             slot.wish = Wish::Silent;
         }
     }

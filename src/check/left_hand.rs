@@ -4,9 +4,8 @@
 //! With everything else held, a voicing is felt only in the steps into and out of its slot. So the
 //! difference it makes is exact without planning anything, however long the chart.
 
-use std::collections::BTreeMap;
-
-use crate::arrange::{Laid, Settings, row, step_rule};
+use crate::arrange::{Problem, row, step_rule};
+use crate::chart::{Performance, Transition};
 use crate::plan::{Cost, Row, StepRule, step};
 use crate::voicing::Voicing;
 
@@ -34,44 +33,36 @@ pub(super) struct Link {
 
 /// A left hand as it moves.
 #[derive(Debug, Clone)]
-pub(super) struct Performance {
+pub(super) struct LeftHand {
     /// What sounds in each slot.
     voicings: Vec<Option<Voicing>>,
     rows: Vec<Option<Row>>,
     edges: Vec<Vec<Edge>>,
-    visits: Vec<u64>,
-    /// Every step between two sounding slots in the order it is first taken, each once.
-    steps: Vec<(usize, usize)>,
+    /// The performance of the slots that sound.
+    performance: Performance,
     centre: i32,
 }
 
-impl Performance {
-    /// The performance of these voicings.
-    pub fn of(laid: &Laid, voicings: Vec<Option<Voicing>>, settings: &Settings) -> Self {
+impl LeftHand {
+    /// The left hand that plays these voicings.
+    pub fn of(problem: &Problem<'_>, voicings: Vec<Option<Voicing>>) -> Self {
         let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.as_ref().and_then(row)).collect();
-        let sounds = |at: &&usize| rows.get(**at).is_some_and(Option::is_some);
-        let walk: Vec<usize> = laid.played.iter().filter(sounds).copied().collect();
-        let mut visits = vec![0; rows.len()];
-        for &at in &walk {
-            if let Some(count) = visits.get_mut(at) {
-                *count += 1;
-            }
-        }
-        let range = settings.voicing.hand.range;
-        let taken = taken(&walk, settings.looped);
-        let mut performance = Self {
+        let sounds = |at: usize| rows.get(at).is_some_and(Option::is_some);
+        let performance = problem.performance.sounding(sounds);
+        let range = problem.settings.voicing.hand.range;
+        let mut hand = Self {
             edges: vec![Vec::new(); rows.len()],
-            steps: taken.iter().map(|(step, _)| *step).collect(),
             centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
             voicings,
             rows,
-            visits,
+            performance,
         };
-        for ((from, to), times) in taken {
-            let rule = laid.slots.get(to).map(|slot| step_rule(slot, settings));
-            performance.link(from, to, times, rule.unwrap_or(StepRule::FREE));
+        for Transition { from, to, times } in hand.performance.transitions().to_vec() {
+            let slot = problem.slots.get(to);
+            let rule = slot.map(|slot| step_rule(slot, problem.settings));
+            hand.link(from, to, times, rule.unwrap_or(StepRule::FREE));
         }
-        performance
+        hand
     }
 
     fn link(&mut self, from: usize, to: usize, times: u64, rule: StepRule) {
@@ -103,8 +94,9 @@ impl Performance {
     }
 
     /// Every step between two sounding slots, in the order it is first taken.
-    pub fn steps(&self) -> &[(usize, usize)] {
-        &self.steps
+    pub fn steps(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let steps = self.performance.transitions().iter();
+        steps.map(|step| (step.from, step.to))
     }
 
     /// The slots that sound next to this one.
@@ -128,7 +120,7 @@ impl Performance {
 
     /// How often a slot sounds.
     pub fn visits(&self, slot: usize) -> u64 {
-        self.visits.get(slot).copied().unwrap_or(0)
+        self.performance.times(slot)
     }
 
     /// The lowest and the highest key of the range, added up.
@@ -216,23 +208,6 @@ impl Performance {
             edge.rule.allows(row.entries(), other.entries(), taken)
         }
     }
-}
-
-/// The steps of a walk in the order they are first taken, and how often each is.
-fn taken(walk: &[usize], looped: bool) -> Vec<((usize, usize), u64)> {
-    let pairs = walk.iter().copied().zip(walk.iter().copied().skip(1));
-    let back = walk.last().copied().zip(walk.first().copied());
-    let mut places: BTreeMap<(usize, usize), usize> = BTreeMap::new();
-    let mut taken: Vec<((usize, usize), u64)> = Vec::new();
-    for step in pairs.chain(back.filter(|_| looped)) {
-        let next = taken.len();
-        let at = *places.entry(step).or_insert(next);
-        match taken.get_mut(at) {
-            Some((_, times)) => *times += 1,
-            None => taken.push((step, 1)),
-        }
-    }
-    taken
 }
 
 fn stricter(a: StepRule, b: StepRule) -> StepRule {

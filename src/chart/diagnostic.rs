@@ -16,7 +16,7 @@ pub enum Level {
 
 /// One thing wrong with the text of a chart.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Problem {
+pub struct Diagnostic {
     /// How serious it is.
     pub level: Level,
     /// What is wrong, one sentence in a musician's words, without a full stop.
@@ -29,7 +29,7 @@ pub struct Problem {
     pub help: Option<String>,
 }
 
-impl Problem {
+impl Diagnostic {
     /// An error.
     pub fn error(span: Range<usize>, message: impl Into<String>, label: impl Into<String>) -> Self {
         Self {
@@ -63,10 +63,10 @@ impl Problem {
     }
 }
 
-impl fmt::Display for Problem {
+impl fmt::Display for Diagnostic {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.message)
     }
 }
 
-impl std::error::Error for Problem {}
+impl std::error::Error for Diagnostic {}

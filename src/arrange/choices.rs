@@ -1,0 +1,79 @@
+//! What the hand may play in one slot.
+
+use std::sync::Arc;
+
+use super::wishes::candidates_as_wished;
+use super::{Cache, Problem, Reason, Settings};
+use crate::chart::{Slot, Wish, Wishes};
+use crate::harmony::Place;
+use crate::voicing::{Ask, Voicing};
+
+/// The voicings a slot may take where its chord has this context: none for silence, one where the chart
+/// gives it.
+///
+/// # Errors
+///
+/// Why there is none.
+pub(crate) fn choices(
+    slot: &Slot,
+    context: Place,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Arc<Vec<Voicing>>, Reason> {
+    let Some(chord) = slot.symbol.chord() else {
+        return Ok(Arc::default());
+    };
+    match &slot.wish {
+        Wish::Silent => Ok(Arc::default()),
+        Wish::Given(notes) => Ok(cache.given(chord, notes)),
+        Wish::Plan(wishes) => {
+            let ask = Ask {
+                chord,
+                place: context,
+                melody: settings.melody(slot),
+            };
+            as_wished(slot, &ask, wishes, settings, cache)
+        }
+    }
+}
+
+/// For each slot the voicings a plan may take, as if the chart gave none: at least one, or none for
+/// silence; or why there is none.
+pub(crate) fn legal(
+    problem: &Problem<'_>,
+    cache: &mut Cache,
+) -> Vec<Result<Arc<Vec<Voicing>>, Reason>> {
+    let slots = problem.slots.iter();
+    let legal = slots.map(|slot| {
+        let wishes = match &slot.wish {
+            Wish::Silent => return Ok(Arc::default()),
+            Wish::Given(_) => &Wishes::NONE,
+            Wish::Plan(wishes) => wishes,
+        };
+        match problem.ask(slot.index) {
+            Some(ask) => as_wished(slot, &ask, wishes, problem.settings, cache),
+            None => Ok(Arc::default()),
+        }
+    });
+    legal.collect()
+}
+
+/// What the chart gives in each slot.
+pub(crate) fn given(problem: &Problem<'_>, cache: &mut Cache) -> Vec<Option<Voicing>> {
+    let given = |slot: &Slot| match (&slot.wish, slot.symbol.chord()) {
+        (Wish::Given(notes), Some(chord)) => cache.given(chord, notes).first().cloned(),
+        _ => None,
+    };
+    problem.slots.iter().map(given).collect()
+}
+
+fn as_wished(
+    slot: &Slot,
+    ask: &Ask<'_>,
+    wishes: &Wishes,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Result<Arc<Vec<Voicing>>, Reason> {
+    let found = candidates_as_wished(ask, wishes, &settings.voicing, cache);
+    found.map_err(|why| why.in_slot(slot))
+}

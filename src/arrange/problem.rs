@@ -1,0 +1,243 @@
+//! A chart made ready: its slots, how they are performed, and the context of every chord.
+//!
+//! Every command starts from it. What a chord means depends on the key it stands in and on what it leads
+//! to. The keys are found in the tune's first changes, where `was` rows keep them: other chords in place
+//! of some do not change what key a tune is in. What a chord leads to stands on the page as it is, but
+//! where the way there crosses a repeat, an ending or a jump, it is what stood there first. So no chord
+//! that is replaced in one round changes what a chord means in another.
+
+use super::{Settings, Trouble};
+use crate::chart::{Bar, Chart, Performance, Slot};
+use crate::chord::Chord;
+use crate::harmony::{Ahead, Place, Standing, aheads, place, regions, standings_in};
+use crate::pitch::{Key, Pitch};
+use crate::voicing::Ask;
+
+/// A chart made ready under some settings.
+#[derive(Debug, Clone)]
+pub(crate) struct Problem<'s> {
+    /// What it is to be solved under.
+    pub settings: &'s Settings,
+    /// The slots of the page, in written order.
+    pub slots: Vec<Slot>,
+    /// How they are performed.
+    pub performance: Performance,
+    /// The key each slot stands in the first time it is played; `None` where it never is, or no key is
+    /// found.
+    pub keys: Vec<Option<Key>>,
+    /// Where each slot's chord goes the first time it is played. A slot that is never played stands
+    /// alone.
+    pub contexts: Vec<Place>,
+    /// The melody notes that count in each slot.
+    melodies: Vec<Vec<Pitch>>,
+    /// The page before any chord was replaced, where it is another.
+    before: Option<Before>,
+}
+
+/// The page before any chord was replaced.
+#[derive(Debug, Clone)]
+struct Before {
+    slots: Vec<Slot>,
+    performance: Performance,
+}
+
+impl<'s> Problem<'s> {
+    /// A chart made ready.
+    ///
+    /// # Errors
+    ///
+    /// [`Trouble::PlayOrder`] where its repeats, endings or jumps can't be played.
+    pub fn of(chart: &Chart, settings: &'s Settings) -> Result<Self, Trouble> {
+        let slots = chart.slots();
+        let performance = chart.performance(&slots, settings.looped);
+        let performance = performance.map_err(Trouble::PlayOrder)?;
+        Ok(Self::performed(chart, slots, performance, settings))
+    }
+
+    /// A chart whose slots are performed in a way that is known.
+    pub fn performed(
+        chart: &Chart,
+        slots: Vec<Slot>,
+        performance: Performance,
+        settings: &'s Settings,
+    ) -> Self {
+        let mut problem = Self {
+            settings,
+            before: Before::of(chart, settings.looped),
+            keys: Vec::new(),
+            contexts: Vec::new(),
+            melodies: slots.iter().map(|s| settings.melody(s).to_vec()).collect(),
+            performance,
+            slots,
+        };
+        problem.keys = problem.found_keys(chart.key());
+        problem.contexts = problem.found_contexts();
+        problem
+    }
+
+    /// The melody notes that count in a slot.
+    pub fn melody(&self, slot: usize) -> &[Pitch] {
+        self.melodies.get(slot).map_or(&[], Vec::as_slice)
+    }
+
+    /// What is asked of the hand in a slot; `None` where no chord stands.
+    pub fn ask(&self, slot: usize) -> Option<Ask<'_>> {
+        Some(Ask {
+            chord: self.slots.get(slot)?.symbol.chord()?,
+            place: self.contexts.get(slot).copied().unwrap_or_default(),
+            melody: self.melody(slot),
+        })
+    }
+
+    /// For each slot the next different chord after its first visit: what its chord leads to.
+    pub fn leads_to(&self) -> Vec<Option<&Chord>> {
+        let ahead = self.ahead_of_runs();
+        let mut next = Ahead::default();
+        let mut found = vec![None; self.slots.len()];
+        for (at, (slot, found)) in self.slots.iter().zip(&mut found).enumerate().rev() {
+            if !self.performance.joins(at, at + 1) {
+                next = ahead.get(slot.bar).copied().unwrap_or_default();
+            }
+            if let Some(chord) = slot.symbol.chord() {
+                next = next.before(chord);
+                *found = next.next();
+            }
+        }
+        found
+    }
+
+    /// Where each slot's chord stands the first time it is played; `None` for silence, for a chord that is
+    /// never played, and where it has no key.
+    pub fn standings(&self) -> Vec<Option<Standing>> {
+        let performance = &self.performance;
+        let nexts = as_played(&self.leads_to(), performance);
+        let keys = as_played(&self.keys, performance);
+        let chords = chords_as_played(&self.slots, performance);
+        let found = performance.at_first(standings_in(&chords, &keys, &nexts));
+        found.into_iter().map(Option::flatten).collect()
+    }
+
+    /// For each bar, counted from 1, what lies ahead of its last slot on the page before any chord was
+    /// replaced, the first time it is played.
+    pub fn ahead_of_runs(&self) -> Vec<Ahead<'_>> {
+        let (slots, performance) = self.page_before();
+        let chords = chords_as_played(slots, performance);
+        let first = performance.at_first(aheads(&chords, performance.is_looped()));
+        let bars = slots.last().map_or(0, |slot| slot.bar + 1);
+        let mut of_bar = vec![Ahead::default(); bars];
+        for (slot, ahead) in slots.iter().zip(first) {
+            if let Some(of_bar) = of_bar.get_mut(slot.bar) {
+                *of_bar = ahead.unwrap_or_default();
+            }
+        }
+        of_bar
+    }
+
+    fn page_before(&self) -> (&[Slot], &Performance) {
+        match &self.before {
+            Some(before) => (&before.slots, &before.performance),
+            None => (&self.slots, &self.performance),
+        }
+    }
+
+    fn found_keys(&self, key: Option<Key>) -> Vec<Option<Key>> {
+        let (before, performance) = self.page_before();
+        let chords = chords_as_played(before, performance);
+        let found = performance.at_first(regions(&chords, key, performance.is_looped()));
+        let found: Vec<Option<Key>> = found.into_iter().map(Option::flatten).collect();
+        if self.before.is_none() {
+            return found;
+        }
+        let sounding = |slot: &Slot| {
+            let known = before.iter().zip(&found);
+            let mut until = known.filter(|(b, _)| b.bar == slot.bar && b.beat <= slot.beat);
+            until.next_back().and_then(|(_, key)| *key)
+        };
+        self.slots.iter().map(sounding).collect()
+    }
+
+    fn found_contexts(&self) -> Vec<Place> {
+        let slots = self.slots.iter().enumerate().zip(self.leads_to());
+        let context = |((at, slot), next): ((usize, &Slot), Option<&Chord>)| {
+            let played = self.performance.times(at) > 0;
+            let chord = slot.symbol.chord().filter(|_| played)?;
+            let key = self.keys.get(at).copied().flatten();
+            Some(place(chord, key, next))
+        };
+        let contexts = slots.map(|slot| context(slot).unwrap_or_default());
+        contexts.collect()
+    }
+}
+
+impl Before {
+    /// That of a chart, if it has changed and can be played.
+    fn of(chart: &Chart, looped: bool) -> Option<Self> {
+        if !chart.bars().any(Bar::is_changed) {
+            return None;
+        }
+        let order = chart.play_order().ok()?;
+        let slots = chart.before().slots();
+        Some(Self {
+            performance: order.performance(&slots, looped),
+            slots,
+        })
+    }
+}
+
+/// What is known of each slot, in the order they are played.
+fn as_played<T: Copy>(of_slots: &[Option<T>], performance: &Performance) -> Vec<Option<T>> {
+    let known = |&at: &usize| of_slots.get(at).copied().flatten();
+    performance.visits().iter().map(known).collect()
+}
+
+/// The chords of the slots in the order they are played.
+fn chords_as_played<'a>(slots: &'a [Slot], performance: &Performance) -> Vec<Option<&'a Chord>> {
+    let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
+    performance.visits().iter().map(chord).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::read;
+
+    /// What the chord of each slot leads to.
+    fn leads_to(text: &str, looped: bool) -> Vec<String> {
+        let settings = Settings {
+            looped,
+            ..Settings::default()
+        };
+        let problem = Problem::of(&read(text).unwrap(), &settings).unwrap();
+        let nexts = problem.leads_to().into_iter();
+        nexts
+            .map(|next| next.map_or("-".to_owned(), |next| next.symbol().to_owned()))
+            .collect()
+    }
+
+    #[test]
+    fn what_is_crossed_by_a_repeat_is_seen_as_it_was() {
+        let repeated = "|: Db7 | C6 :| Em7 |\nwas | G7 | - | F6 |";
+        assert_eq!(leads_to(repeated, false), ["C6", "G7", "-"]);
+        assert_eq!(leads_to(repeated, true), ["C6", "G7", "G7"]);
+        // On a straight page every chord leads to what stands there now.
+        let straight = "| Db7 | C6 | Em7 |\nwas | G7 | - | F6 |";
+        assert_eq!(leads_to(straight, false), ["C6", "Em7", "-"]);
+    }
+
+    #[test]
+    fn a_dominant_sees_past_its_own_root_over_a_seam_and_silence() {
+        let sus = "| G7sus | N.C. |: G7 | F6 :|\nwas | - | - | - | C6 |";
+        assert_eq!(leads_to(sus, false), ["C6", "-", "F6", "G7"]);
+        assert_eq!(leads_to("|: G7 | G7sus :| C6 |", false), ["C6", "C6", "-"]);
+    }
+
+    #[test]
+    fn a_slot_that_is_never_played_stands_alone() {
+        let text = "key: C\nplay: A\n[A]\n| G7 |\n[B]\n| C6 |";
+        let chart = read(text).unwrap();
+        let settings = Settings::default();
+        let problem = Problem::of(&chart, &settings).unwrap();
+        assert_eq!(problem.contexts[1], Place::default());
+        assert_eq!(problem.keys, [Some("C".parse().unwrap()), None]);
+    }
+}
