@@ -1,4 +1,4 @@
-//! The JSON of a voiced chart, read back: the other end of [`crate::formats::json()`].
+//! Reads the JSON of a voiced chart back: the other end of [`crate::formats::json()`].
 //!
 //! The page comes back as bars of chords with the left hand and the tune under them. What the JSON
 //! does not say, comments, repeats and jumps, does not come back: instead of them [`Voiced::played`]
@@ -7,8 +7,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use serde::Deserialize;
-
+use super::types::{FORMAT, SlotJson, Told, VERSION, VoicedChart};
 use crate::chart::{
     Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section, Span,
     Wish,
@@ -37,50 +36,6 @@ impl fmt::Display for NotVoiced {
 
 impl std::error::Error for NotVoiced {}
 
-#[derive(Deserialize)]
-struct ChartJson {
-    format: String,
-    version: u32,
-    title: Option<String>,
-    key: Option<String>,
-    meter: Option<String>,
-    tempo: Option<u32>,
-    slots: Vec<SlotJson>,
-    played: Vec<usize>,
-}
-
-#[derive(Deserialize)]
-struct SlotJson {
-    #[serde(default)]
-    section: String,
-    bar: usize,
-    beat: String,
-    beats: String,
-    symbol: String,
-    #[serde(default)]
-    melody: Vec<TuneJson>,
-    voicing: Option<VoicingJson>,
-}
-
-#[derive(Deserialize)]
-struct TuneJson {
-    name: String,
-    midi: u8,
-    beat: String,
-    beats: String,
-}
-
-#[derive(Deserialize)]
-struct VoicingJson {
-    notes: Vec<NoteJson>,
-}
-
-#[derive(Deserialize)]
-struct NoteJson {
-    name: String,
-    midi: u8,
-}
-
 /// The most slots a chart has, as in chart text.
 const MOST_SLOTS: usize = 240_000;
 
@@ -105,11 +60,11 @@ const MOST_NOTES: usize = 10;
 ///
 /// The first thing in which the text is no voiced chart of version 1.
 pub fn read_voiced(text: &str) -> Result<Voiced, NotVoiced> {
-    let json: ChartJson = serde_json::from_str(text).map_err(|why| not_json(&why))?;
-    if json.format != "compline-voiced" || json.version != 1 {
+    let json: VoicedChart = serde_json::from_str(text).map_err(|why| not_json(&why))?;
+    if json.format != FORMAT || json.version != VERSION {
         let (format, version) = (&json.format, json.version);
         return refuse(format!(
-            "this is `{format}`, version {version}, and not `compline-voiced`, version 1"
+            "this is `{format}`, version {version}, and not `{FORMAT}`, version {VERSION}"
         ));
     }
     if json.slots.is_empty() || json.slots.len() > MOST_SLOTS {
@@ -138,7 +93,7 @@ fn not_json(why: &serde_json::Error) -> NotVoiced {
     NotVoiced(format!("column {}: {said}", why.column()))
 }
 
-fn header(json: &ChartJson) -> Result<Header, NotVoiced> {
+fn header(json: &VoicedChart) -> Result<Header, NotVoiced> {
     let mut fields = Vec::new();
     fields.extend(json.title.clone().map(Field::Title));
     if let Some(key) = &json.key {
@@ -160,7 +115,7 @@ fn header(json: &ChartJson) -> Result<Header, NotVoiced> {
     })
 }
 
-fn wrong(text: &str, what: &str) -> NotVoiced {
+fn wrong(text: impl fmt::Display, what: &str) -> NotVoiced {
     NotVoiced(format!("`{text}` is not {what}"))
 }
 
@@ -245,10 +200,9 @@ fn whole_beats(end: Beats) -> Result<u8, NotVoiced> {
     whole.ok_or_else(|| NotVoiced("its chords do not fill whole beats".to_owned()))
 }
 
-fn beats(text: &str) -> Result<Beats, NotVoiced> {
-    let read: Option<Beats> = text.parse().ok();
-    let read = read.filter(|beats| *beats > Beats::ZERO);
-    read.ok_or_else(|| wrong(text, "a number of beats"))
+fn beats(told: &Told<Beats>) -> Result<Beats, NotVoiced> {
+    let read = told.value().filter(|beats| *beats > Beats::ZERO);
+    read.ok_or_else(|| wrong(told, "a number of beats"))
 }
 
 fn cell(slot: &SlotJson, beats: Beats) -> Result<Cell, NotVoiced> {
@@ -279,8 +233,8 @@ fn wish(slot: &SlotJson) -> Result<Wish, NotVoiced> {
 }
 
 /// A note whose name and number say the same.
-fn key(name: &str, midi: u8) -> Result<Note, NotVoiced> {
-    let note: Note = name.parse().map_err(|_| wrong(name, "a note"))?;
+fn key(name: &Told<Note>, midi: u8) -> Result<Note, NotVoiced> {
+    let note = name.value().ok_or_else(|| wrong(name, "a note"))?;
     let pitch = note.pitch().map(|pitch| pitch.midi());
     if pitch == Some(midi) {
         return Ok(note);
