@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::Shown;
 use crate::chart::Beats;
 use crate::check::{Change, Mend, Replan};
-use crate::formats::json::line;
+use crate::formats::json::{line, schema_text};
 use crate::hand::{Hundredths, Thousandths};
 
 /// A finding.
@@ -114,10 +114,7 @@ pub fn finding_json(chart: &str, title: Option<&str>, shown: &Shown<'_>) -> Stri
 
 /// The JSON Schema of the lines, as indented text.
 pub fn findings_schema() -> String {
-    let schema = schemars::schema_for!(FindingReport<'static>);
-    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
-    text.push('\n');
-    text
+    schema_text::<FindingReport<'static>>()
 }
 
 impl<'a> FindingReport<'a> {

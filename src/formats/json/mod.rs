@@ -1,11 +1,13 @@
 //! The JSON of a voiced chart: written and read back.
 
 mod read;
+mod text;
 mod types;
 mod write;
 
 pub use read::{NotVoiced, Voiced, read_voiced};
+pub(in crate::formats) use text::{line, schema_text};
 pub use types::VoicedChart;
 pub(in crate::formats) use types::VoicingJson;
+pub(in crate::formats) use write::voicing_json;
 pub use write::{json, schema};
-pub(in crate::formats) use write::{line, voicing_json};

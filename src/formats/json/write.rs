@@ -1,7 +1,6 @@
 //! Writes the JSON of a voiced chart, and its schema.
 
-use serde::Serialize;
-
+use super::text::{line, schema_text};
 use super::types::{
     AlternativeJson, CompareJson, FORMAT, NoteJson, SettingsJson, SlotJson, Told, TotalsJson,
     TuneNoteJson, VERSION, VoicedChart, VoicingJson,
@@ -19,20 +18,9 @@ pub fn json(arrangement: &Arrangement, style: &Style) -> String {
     line(&VoicedChart::of(arrangement, style))
 }
 
-/// A value as one line of JSON.
-pub(in crate::formats) fn line(value: &impl Serialize) -> String {
-    // Strings, numbers and lists always have a JSON form.
-    let mut text = serde_json::to_string(value).unwrap_or_default();
-    text.push('\n');
-    text
-}
-
 /// The JSON Schema of the JSON, as indented text.
 pub fn schema() -> String {
-    let schema = schemars::schema_for!(VoicedChart);
-    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
-    text.push('\n');
-    text
+    schema_text::<VoicedChart>()
 }
 
 impl VoicedChart {

@@ -5,31 +5,10 @@ use std::fmt::Write;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::changes::ChangesReport;
 use crate::chart::Chart;
 use crate::formats::json::line;
 use crate::harmony::{Sung, Verdict};
 use crate::reharm::Listed;
-
-/// A line of the JSON of `reharm`: a proposal, or with `--changes` the whole table of a chart.
-#[derive(Debug, Serialize, JsonSchema)]
-#[serde(untagged)]
-#[expect(
-    dead_code,
-    reason = "the schema of the lines is made from it, not the lines"
-)]
-enum ReharmLine<'a> {
-    Proposal(ProposalReport<'a>),
-    Changes(ChangesReport<'a>),
-}
-
-/// The JSON Schema of the lines, as indented text.
-pub fn reharm_schema() -> String {
-    let schema = schemars::schema_for!(ReharmLine<'static>);
-    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
-    text.push('\n');
-    text
-}
 
 /// A proposal with the chart it is for, under its stable names: one object a line.
 #[derive(Debug, Serialize, JsonSchema)]
