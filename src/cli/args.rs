@@ -3,12 +3,14 @@
 //! Those of the larger commands, and what several commands share, have files of their own.
 
 mod check;
+mod examples;
 mod hand;
 mod voice;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
 pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
@@ -28,6 +30,17 @@ pub struct Arguments {
     pub command: Command,
 }
 
+/// The whole command line, with examples in the help of every command.
+pub fn command() -> clap::Command {
+    examples::with_examples(Arguments::command())
+}
+
+/// Reads what was typed; help, the version and wrong usage end the program here.
+pub fn parse(words: Vec<OsString>) -> Arguments {
+    let matches = command().get_matches_from(words);
+    Arguments::from_arg_matches(&matches).unwrap_or_else(|error| error.exit())
+}
+
 const EXIT_STATUS: &str = "Exit status: 0 done; 1 read, but no legal voicing or a chart that fails \
 a check; 2 wrong usage, unreadable input, or output that could not be written.";
 
@@ -39,6 +52,18 @@ pub enum Command {
     /// List every voicing a chart's chords could have, and what each would cost the tune
     Options(SlotArguments),
     /// Hold voiced charts against the rules and say what is wrong, where, and what would mend it
+    ///
+    /// A chart that has no left hand yet is no fault; it is named at the end. What is meant as it is can
+    /// be waived in the chart, in a comment with the reason: `; waive muddy: low on purpose`. Beside or
+    /// above a row of music it holds for the bars of that line, beside a heading for the section, at the
+    /// top for the chart; `; waive muddy in bar 7.2: ...` says so itself. A waiver that is of no use is a
+    /// finding.
+    ///
+    /// Known findings (--record, --known) are told apart by chart, rule, section, chord and notes, so bars
+    /// put in elsewhere don't make them new.
+    ///
+    /// How rough a voicing sounds stands beside each finding of `muddy`. It is a second opinion and judges
+    /// nothing.
     Check(Box<CheckArguments>),
     /// Say for each chord why the left hand plays these notes
     Why(WhyArguments),
@@ -49,8 +74,16 @@ pub enum Command {
     /// Print in which order the bars of charts are played
     Form(FormArguments),
     /// Print the key, numeral and function of every chord under the changes
+    ///
+    /// key: where a region begins. num: numeral. does: function. to: where it resolves, or (where it
+    /// would). takes, avoids: tensions and notes to avoid in this place; the left hand takes its colours
+    /// from there. One cadence on another degree is not yet a change of key; a second one there is.
     Harmony(HarmonyArguments),
-    /// List or apply other chords that the tune accepts, or choose those that move the hand least
+    /// List or apply other chords that the melody accepts, or choose those that move the hand least
+    ///
+    /// Every proposal has its reason, and says what each melody note becomes over it. Chords under notes
+    /// or wishes in an `lh` row are left alone. A changed chart says in its `was` rows what it was, so that
+    /// --undo can take everything back.
     Reharm(ReharmArguments),
     /// Print the tables and limits in force
     Limits(LimitsArguments),
@@ -198,10 +231,8 @@ pub struct CompletionsArguments {
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     #[test]
     fn the_definition_is_sound() {
-        super::Arguments::command().debug_assert();
+        super::command().debug_assert();
     }
 }

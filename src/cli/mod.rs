@@ -29,9 +29,7 @@ mod wishes;
 
 use std::process::ExitCode;
 
-use clap::Parser;
-
-use args::{Arguments, Command};
+use args::Command;
 use terminal::Terminal;
 
 /// How a command ended, worst last.
@@ -53,7 +51,7 @@ impl From<Status> for ExitCode {
 
 /// Runs the program on the arguments it was started with.
 pub fn main() -> ExitCode {
-    let arguments = Arguments::parse_from(reharm::joined(std::env::args_os()));
+    let arguments = args::parse(reharm::joined(std::env::args_os()));
     let mut terminal = Terminal::new();
     match run(&arguments.command, &mut terminal) {
         Ok(status) => status.into(),

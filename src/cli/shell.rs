@@ -1,9 +1,7 @@
 //! `completions` and `man`: what a shell and a manual reader need.
 
-use clap::CommandFactory;
-
 use super::Status;
-use super::args::{Arguments, CompletionsArguments};
+use super::args::{self, CompletionsArguments};
 use super::terminal::Terminal;
 
 /// Prints the completion script.
@@ -12,7 +10,7 @@ pub fn completions(
     terminal: &mut Terminal,
 ) -> anyhow::Result<Status> {
     let mut script = Vec::new();
-    let mut command = Arguments::command();
+    let mut command = args::command();
     clap_complete::generate(arguments.shell, &mut command, "compline", &mut script);
     terminal.out().write_all(&script)?;
     terminal.flush()?;
@@ -21,7 +19,7 @@ pub fn completions(
 
 /// Prints the manual page of the program, and after it one of each command.
 pub fn man(terminal: &mut Terminal) -> anyhow::Result<Status> {
-    let mut command = Arguments::command();
+    let mut command = args::command();
     command.build();
     clap_mangen::Man::new(command.clone()).render(terminal.out())?;
     for part in command.get_subcommands().filter(|part| !part.is_hide_set()) {

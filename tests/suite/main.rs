@@ -17,12 +17,14 @@
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `grounding` | what voicings would be taken for, and what to touch, on every chart |
 //! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
+//! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
+//! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
@@ -56,6 +58,7 @@ mod form;
 mod goldens;
 mod grounding;
 mod harmony;
+mod help;
 mod independent;
 mod program;
 mod readme;
@@ -63,6 +66,7 @@ mod reharm;
 mod reharm_cli;
 mod settings;
 mod songbook;
+mod songbook_files;
 mod uncarried;
 mod voicings;
 mod why;

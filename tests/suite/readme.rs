@@ -39,6 +39,12 @@ fn every_command_in_the_readme_prints_what_it_shows() {
     }
 }
 
+#[test]
+fn the_readme_is_short() {
+    let readme = fs::read_to_string(project().join("README.md")).unwrap();
+    assert!(readme.len() <= 16 << 10, "{} bytes", readme.len());
+}
+
 /// Both texts, line for line, so that a failure shows where.
 fn similar(shown: &str, printed: &str) {
     for (number, (shown, printed)) in (1..).zip(shown.lines().zip(printed.lines())) {

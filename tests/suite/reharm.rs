@@ -126,7 +126,8 @@ fn what_is_put_in_is_taken_out_to_the_byte() {
     let twisted = ("twists".to_owned(), chart::read(twists).unwrap());
     for (name, chart) in demo_charts().into_iter().chain([twisted]) {
         let listed = reharm(&chart, &Settings::default(), &Ways::default()).unwrap();
-        for from in 0..listed.len() {
+        // Each row takes many proposals: every fifth beginning meets them all.
+        for from in (0..listed.len()).step_by(5) {
             let all = beside_each_other(&listed, from);
             let page = chart.replaced(&all).unwrap();
             let page = chart::read(&page.tidy()).unwrap();

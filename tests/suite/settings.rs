@@ -4,7 +4,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::program::{folder, project, run, run_with};
+use crate::program::{folder, run, run_with};
 
 const TUNE: &str = "title: Slack Water\nkey: C\n| Dm7 | G7 | Cmaj7 | % |\n";
 
@@ -209,75 +209,4 @@ fn an_option_that_contradicts_the_file_is_told() {
     assert_eq!(ran.status, 2);
     let told = "with the options and compline.toml together, low, E4, would lie above high, D4";
     assert!(ran.err.contains(told));
-}
-
-/// The first block of the README in this language that holds a word.
-fn shown(language: &str, word: &str) -> String {
-    let readme = fs::read_to_string(project().join("README.md")).unwrap();
-    let mut blocks = readme.split("```").skip(1).step_by(2);
-    let found = blocks.find(|block| block.starts_with(language) && block.contains(word));
-    found.expect(word).split_once('\n').unwrap().1.to_owned()
-}
-
-#[test]
-fn the_file_the_readme_shows_is_obeyed() {
-    let folder = folder(&[
-        ("compline.toml", &shown("toml", "[rules]")),
-        (
-            "known.json",
-            "{\"format\": \"compline-known\", \"version\": 1, \"findings\": []}",
-        ),
-        ("a.chart", TUNE),
-        ("ballads/b.chart", TUNE),
-    ]);
-    let found = settings(folder.path(), &["a.chart", "ballads"]);
-    assert_eq!(
-        (&found[0]["low"], &found[1]["low"]),
-        (&48.into(), &45.into())
-    );
-    let rules =
-        |folder: std::path::PathBuf| run(&folder, &["check", "--rules", "--to", "json"]).out;
-    let muddy = |rules: String| {
-        rules
-            .lines()
-            .find(|line| line.contains("\"muddy\""))
-            .unwrap()
-            .to_owned()
-    };
-    assert!(muddy(rules(folder.path().to_owned())).contains("\"severity\":\"warning\""));
-    assert!(muddy(rules(folder.path().join("ballads"))).contains("\"severity\":\"error\""));
-    assert_eq!(run(folder.path(), &["check", "."]).status, 0);
-}
-
-#[test]
-#[cfg(unix)]
-fn the_hook_the_readme_shows_stops_a_bad_chart() {
-    use std::os::unix::fs::PermissionsExt;
-    use std::process::Command;
-    let good = "   | Cm7           |\nlh | Eb3.G3.Bb3.D4 |\n";
-    let folder = folder(&[("a b.chart", good), ("notes.txt", "none of its business")]);
-    let path = std::path::Path::new(env!("CARGO_BIN_EXE_compline"))
-        .parent()
-        .unwrap();
-    let path = format!("{}:{}", path.display(), std::env::var("PATH").unwrap());
-    let git = |arguments: &[&str]| {
-        let done = Command::new("git")
-            .args(["-c", "user.name=Q", "-c", "user.email=q@example.org"])
-            .args(arguments)
-            .current_dir(folder.path())
-            .env("PATH", &path)
-            .output()
-            .expect("git");
-        done.status.success()
-    };
-    assert!(git(&["init", "-q"]));
-    let hook = folder.path().join(".git/hooks/pre-commit");
-    fs::create_dir_all(hook.parent().unwrap()).unwrap();
-    fs::write(&hook, shown("sh", "git diff --cached")).unwrap();
-    fs::set_permissions(&hook, fs::Permissions::from_mode(0o755)).unwrap();
-    assert!(git(&["add", "."]) && git(&["commit", "-qm", "good"]));
-    fs::write(folder.path().join("a b.chart"), good.replace("Eb3", "Eb2")).unwrap();
-    assert!(git(&["add", "."]) && !git(&["commit", "-qm", "bad"]));
-    fs::remove_file(folder.path().join("a b.chart")).unwrap();
-    assert!(git(&["add", "."]) && git(&["commit", "-qm", "gone"]));
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use compline::voicing::{Palette, SHAPES};
 
 const HAND: &str = "The hand";
 const SOUND: &str = "The sound";
@@ -51,10 +52,7 @@ pub struct HandArguments {
     pub count_bass: Option<i32>,
 
     /// Shapes to use, in order of preference; a chord takes the first that fits
-    ///
-    /// rootless, three-note, shell, guide-tones, block. A chord that has no legal voicing in the
-    /// first shape is thinned out to the next, and the result says so.
-    #[arg(long, value_name = "SHAPES", value_delimiter = ',', help_heading = SOUND)]
+    #[arg(long, value_name = "SHAPES", value_delimiter = ',', help_heading = SOUND, long_help = shapes_help())]
     pub palette: Vec<String>,
 
     /// How much to add to what the symbols say [default: natural]
@@ -87,6 +85,18 @@ pub struct HandArguments {
     /// Look for no settings file
     #[arg(long, help_heading = SETTINGS)]
     pub no_settings: bool,
+}
+
+/// The shapes, each with what it is.
+fn shapes_help() -> String {
+    let each = SHAPES.map(|shape| format!("\n  {}: {}", shape.name, shape.about));
+    format!(
+        "Shapes to use, in order of preference; a chord takes the first that fits [default: {}]\n\n\
+         A chord that has no legal voicing in the first shape is thinned out to the next, and the result \
+         says so.\n{}",
+        Palette::default(),
+        each.concat()
+    )
 }
 
 /// What is done to a chart before it is planned: shared by the commands that plan.

@@ -159,7 +159,7 @@ fn hand_of(rules: &Rules) -> Hand {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(4000))]
+    #![proptest_config(ProptestConfig::with_cases(1000))]
 
     /// Nothing the program offers has a fault that the second opinion sees.
     #[test]

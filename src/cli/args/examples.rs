@@ -1,0 +1,205 @@
+//! The examples at the end of every command's help. Each is typed as it stands by a test.
+
+use clap::Command;
+
+/// A line to type, after what it does.
+type Example = (&'static str, &'static str);
+
+/// The examples of each command. A new command needs its row.
+const EXAMPLES: &[(&str, &[Example])] = &[
+    (
+        "voice",
+        &[
+            (
+                "Print the chart with its left hand",
+                "compline voice tune.chart",
+            ),
+            (
+                "Voice a folder of charts in E flat, for a small hand, into another folder",
+                "compline voice songs --key Eb --hand 180mm -o voiced",
+            ),
+            (
+                "Ask for form A in bar 2",
+                "compline voice tune.chart --wish 2:A",
+            ),
+            (
+                "The motion of every chart of a folder, by another program",
+                "compline voice songs --to json | python3 -c 'import json, sys\n\
+                 for line in sys.stdin: print(json.loads(line)[\"totals\"][\"motion\"])'",
+            ),
+        ],
+    ),
+    (
+        "options",
+        &[
+            (
+                "Every voicing of the chords in bar 3, with its price",
+                "compline options tune.chart --bar 3",
+            ),
+            (
+                "What two notes more of reach would bring",
+                "compline options tune.chart --bar 3 --reach 16",
+            ),
+        ],
+    ),
+    (
+        "check",
+        &[
+            (
+                "Show what is wrong in the charts of a folder",
+                "compline check songs",
+            ),
+            (
+                "Replan the faulty voicings of a chart and print it",
+                "compline check tune.chart --mend -o -",
+            ),
+            (
+                "Write today's findings down, so that only new ones fail",
+                "compline check songs --record known.json\n  compline check songs --known known.json",
+            ),
+            (
+                "A log for a code host",
+                "compline check songs --to sarif > findings.sarif",
+            ),
+        ],
+    ),
+    (
+        "why",
+        &[
+            (
+                "Why these notes in bar 3?",
+                "compline why tune.chart --bar 3",
+            ),
+            (
+                "What else the chords of bar 3 could be taken for",
+                "compline why tune.chart --bar 3 --grounding",
+            ),
+        ],
+    ),
+    (
+        "chord",
+        &[
+            ("How two symbols are read", "compline chord C11 'C7(b9)'"),
+            (
+                "The same for programs, an object a line",
+                "compline chord C11 'C7(b9)' --to json",
+            ),
+        ],
+    ),
+    (
+        "tidy",
+        &[
+            (
+                "Print a chart in its standard layout",
+                "compline tidy tune.chart",
+            ),
+            (
+                "Rewrite every chart of a folder that needs it",
+                "compline tidy --in-place songs",
+            ),
+            (
+                "Name the charts that need it, for CI",
+                "compline tidy --check songs",
+            ),
+        ],
+    ),
+    (
+        "form",
+        &[
+            (
+                "In which order the bars are played",
+                "compline form tune.chart",
+            ),
+            ("The same for programs", "compline form songs --to json"),
+        ],
+    ),
+    (
+        "harmony",
+        &[
+            (
+                "Key, numeral and function under the changes",
+                "compline harmony tune.chart",
+            ),
+            (
+                "For a tune that goes round and round",
+                "compline harmony tune.chart --loop",
+            ),
+        ],
+    ),
+    (
+        "reharm",
+        &[
+            (
+                "What could stand in bars 1 to 4",
+                "compline reharm tune.chart --bar 1-4",
+            ),
+            (
+                "The three changes that help the left hand most, voiced",
+                "compline reharm tune.chart --changes 3 | compline voice -",
+            ),
+            (
+                "Take them back",
+                "compline reharm tune.chart --changes 3 | compline reharm - --undo",
+            ),
+        ],
+    ),
+    (
+        "limits",
+        &[
+            (
+                "Every table, with where each number comes from",
+                "compline limits",
+            ),
+            (
+                "One table, for programs",
+                "compline limits --limits series --to json",
+            ),
+        ],
+    ),
+    (
+        "completions",
+        &[(
+            "For bash, in this session",
+            "compline completions bash > completions.bash && . ./completions.bash",
+        )],
+    ),
+    (
+        "man",
+        &[("Write the manual as one page", "compline man > compline.1")],
+    ),
+];
+
+/// The command line with the examples at the end of each command's help.
+pub fn with_examples(command: Command) -> Command {
+    EXAMPLES.iter().fold(command, |command, (name, examples)| {
+        command.mut_subcommand(name, |part| part.after_help(text(examples)))
+    })
+}
+
+fn text(examples: &[Example]) -> String {
+    let each = examples
+        .iter()
+        .map(|(about, line)| format!("\n  # {about}\n  {line}\n"));
+    format!("Examples:\n{}", each.collect::<String>())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::EXAMPLES;
+
+    #[test]
+    fn every_command_has_its_examples() {
+        let command = crate::cli::args::command();
+        for part in command.get_subcommands() {
+            let found = EXAMPLES.iter().any(|(name, _)| *name == part.get_name());
+            assert!(found, "{} has no row in EXAMPLES", part.get_name());
+        }
+    }
+
+    #[test]
+    fn no_example_is_broken_into_two_lines() {
+        let all = EXAMPLES.iter().flat_map(|(_, examples)| *examples);
+        let mut lines = all.flat_map(|(about, line)| about.lines().chain(line.lines()));
+        assert!(lines.all(|line| line.len() <= 90));
+    }
+}
