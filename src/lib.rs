@@ -36,6 +36,7 @@ pub mod optimise;
 pub mod pitch;
 pub mod plan;
 pub mod reharm;
+pub mod score;
 pub mod voicing;
 
 /// The README's Rust, run as tests.

@@ -5,6 +5,7 @@
 mod check;
 mod examples;
 mod hand;
+mod performing;
 mod voice;
 
 use std::ffi::OsString;
@@ -14,6 +15,7 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
 pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
+pub use performing::{BassName, PerformingArguments};
 pub use voice::{VoiceArguments, VoiceFormat};
 
 use super::reharm::ReharmArguments;

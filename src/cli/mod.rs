@@ -16,6 +16,7 @@ mod limits;
 mod mistaken;
 mod options;
 mod output;
+mod performing;
 mod progress;
 mod reharm;
 mod settings;

@@ -11,6 +11,7 @@ use super::args::{VoiceArguments, VoiceFormat};
 use super::batch::{self, Outcome, Remark};
 use super::input;
 use super::output::{Output, deliver, make_folder_of};
+use super::performing::performing;
 use super::settings::{Finder, InForce, Layer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
@@ -44,12 +45,12 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
             Some(settings) => voice(chart, &job, settings, cache),
             None => Outcome::Failed(anyhow!("no settings")),
         },
-        |at, text, terminal| {
+        |at, bytes, terminal| {
             let place = places.get(at).and_then(Option::as_deref);
             if let (Some(place), Output::Folder(_)) = (place, &output) {
                 make_folder_of(place)?;
             }
-            deliver(place, text.as_bytes(), terminal.out())?;
+            deliver(place, &bytes, terminal.out())?;
             Ok(Status::Done)
         },
     )?;
@@ -62,6 +63,8 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
         VoiceFormat::Text => "text",
         VoiceFormat::Json => "json",
         VoiceFormat::Grid => "grid",
+        VoiceFormat::Musicxml => "musicxml",
+        VoiceFormat::Midi => "midi",
     };
     let Some(writer) = writer(name) else {
         bail!("there is no writer called {name}");
@@ -80,11 +83,12 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
                 width: arguments.width,
                 ascii: arguments.ascii,
             },
+            performing: performing(&arguments.performing)?,
         },
     })
 }
 
-fn voice(chart: Chart, job: &Job, settings: &InForce, cache: &mut Cache) -> Outcome<String> {
+fn voice(chart: Chart, job: &Job, settings: &InForce, cache: &mut Cache) -> Outcome<Vec<u8>> {
     let chart = in_key(chart, job.key).and_then(|chart| with_wishes(chart, &job.wishes));
     let chart = match chart {
         Ok(chart) => chart,

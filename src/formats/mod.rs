@@ -4,19 +4,27 @@
 //! arrangement to text.
 
 mod chord;
+pub mod encoding;
 mod findings;
 mod grid;
 mod grounding;
 mod harmony;
 mod json;
+pub mod midi;
+pub mod musicxml;
 mod options;
 mod play_order;
 mod reharm;
+pub mod report;
+pub mod song;
 mod summary;
 mod text;
+pub mod unreadable;
 mod why;
+pub mod zip;
 
 use crate::arrange::Arrangement;
+use crate::score::{Performing, Score};
 
 pub use chord::{ChordReport, chord_text};
 pub use findings::{
@@ -47,6 +55,8 @@ pub struct Style {
     pub compare: bool,
     /// How the grid is drawn.
     pub grid: GridStyle,
+    /// What is added to the notes where they sound.
+    pub performing: Performing,
 }
 
 /// A format an arrangement can be written in.
@@ -56,8 +66,8 @@ pub struct Writer {
     pub name: &'static str,
     /// The ending of its files.
     pub ending: &'static str,
-    /// The text of an arrangement, ending in a line feed.
-    pub write: fn(&Arrangement, &Style) -> String,
+    /// The bytes of an arrangement; text ends in a line feed.
+    pub write: fn(&Arrangement, &Style) -> Vec<u8>,
 }
 
 /// Every format.
@@ -65,17 +75,27 @@ pub const WRITERS: &[Writer] = &[
     Writer {
         name: "text",
         ending: "chart",
-        write: |arrangement, style| text(arrangement, style.compare),
+        write: |arrangement, style| text(arrangement, style.compare).into(),
     },
     Writer {
         name: "json",
         ending: "json",
-        write: |arrangement, style| json(arrangement, style),
+        write: |arrangement, style| json(arrangement, style).into(),
     },
     Writer {
         name: "grid",
         ending: "txt",
-        write: |arrangement, style| grid(arrangement, style),
+        write: |arrangement, style| grid(arrangement, style).into(),
+    },
+    Writer {
+        name: "musicxml",
+        ending: "musicxml",
+        write: |arrangement, _| musicxml::musicxml(&Score::of(arrangement)).into(),
+    },
+    Writer {
+        name: "midi",
+        ending: "mid",
+        write: |arrangement, style| midi::midi(arrangement, &style.performing),
     },
 ];
 

@@ -88,4 +88,15 @@ impl Chart {
         let order = order::of(self, order.steps()?);
         Ok(order)
     }
+
+    /// The sections in the order `play` gives them, by their place in [`Chart::sections`]; `None` where
+    /// the page is played as it is written.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("play: B A B\n[A]\n| C |\n[B]\n| F |\n").unwrap();
+    /// assert_eq!(chart.order_of_sections(), Some(vec![1, 0, 1]));
+    /// ```
+    pub fn order_of_sections(&self) -> Option<Vec<usize>> {
+        sections::played(self, &mut Vec::new())
+    }
 }

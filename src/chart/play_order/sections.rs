@@ -37,7 +37,7 @@ pub(super) fn order(chart: &Chart) -> Result<SectionOrder<'_>, Vec<Diagnostic>> 
 }
 
 /// The sections in the order of `play`, if it is there and not the page's.
-fn played(chart: &Chart, problems: &mut Vec<Diagnostic>) -> Option<Vec<usize>> {
+pub(super) fn played(chart: &Chart, problems: &mut Vec<Diagnostic>) -> Option<Vec<usize>> {
     let names = chart.header.play().filter(|names| !names.is_empty())?;
     let order = numbered(chart, names, problems);
     let page = 0..chart.sections.len();

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{GROUNDING, HandArguments, TuneArguments};
+use super::{GROUNDING, HandArguments, PerformingArguments, TuneArguments};
 
 /// What `voice` writes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -15,6 +15,10 @@ pub enum VoiceFormat {
     Json,
     /// Pitches against time, to be printed
     Grid,
+    /// A score for notation programs: tune, left hand, chord symbols (MusicXML 4.0)
+    Musicxml,
+    /// The performance for sequencers (Standard MIDI File)
+    Midi,
 }
 
 /// Arguments of `voice`.
@@ -66,6 +70,9 @@ pub struct VoiceArguments {
     /// Draw the grid with ASCII characters only
     #[arg(long)]
     pub ascii: bool,
+
+    #[command(flatten)]
+    pub performing: PerformingArguments,
 
     #[command(flatten)]
     pub hand: HandArguments,

@@ -1,0 +1,8 @@
+//! Standard MIDI Files: an arrangement as it is played, and performances read back.
+//!
+//! The format is that of *Standard MIDI Files 1.0* (RP-001, MIDI Manufacturers Association), read in a
+//! transcription.
+
+mod write;
+
+pub use write::midi;

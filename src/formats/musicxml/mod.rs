@@ -1,0 +1,13 @@
+//! MusicXML 4.0: scores for notation programs, written and read.
+//!
+//! The format is that of the *MusicXML 4.0* schema (W3C Music Notation Community Group, 2021), read at
+//! its source.
+
+mod kind;
+mod write;
+mod write_harmony;
+mod write_notes;
+mod write_signs;
+mod xml;
+
+pub use write::musicxml;

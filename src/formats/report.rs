@@ -1,0 +1,188 @@
+//! What a reader of another format could not carry over into a chart, counted by kind.
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Something a chart has no place for.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Loss {
+    /// Its name in JSON.
+    pub name: &'static str,
+    /// Several of them, in words.
+    pub many: &'static str,
+    /// One of them.
+    pub one: &'static str,
+    /// What became of them.
+    pub fate: &'static str,
+}
+
+macro_rules! losses {
+    ($($(#[$doc:meta])* $id:ident = $name:literal, $one:literal, $many:literal, $fate:literal;)*) => {
+        $($(#[$doc])* pub const $id: &Loss = &Loss { name: $name, one: $one, many: $many, fate: $fate };)*
+        /// Every kind of loss.
+        pub const LOSSES: &[&Loss] = &[$($id),*];
+    };
+}
+
+losses! {
+    /// Notes without a length of their own.
+    GRACE_NOTES = "grace-notes", "grace note", "grace notes", "left out";
+    /// Notes under the top one of a chord in the tune.
+    CHORD_NOTES = "lower-notes", "lower note of a chord in the tune", "lower notes of chords in the tune", "left out";
+    /// Notes of further voices.
+    OTHER_VOICES = "other-voices", "note of a second voice", "notes of other voices", "left out";
+    /// Parts that are neither tune nor hand.
+    OTHER_PARTS = "other-parts", "further part", "further parts", "left out";
+    /// Notes without a pitch.
+    UNPITCHED = "unpitched-notes", "note without a pitch", "notes without a pitch", "read as rests";
+    /// Words that are sung.
+    LYRICS = "lyrics", "syllable of the words", "syllables of the words", "left out";
+    /// Articulations, ornaments, slurs and the like.
+    MARKS = "marks", "mark on a note", "marks on notes", "left out";
+    /// Dynamics, pedals and the like.
+    DYNAMICS = "dynamics", "dynamic or pedal mark", "dynamics and pedal marks", "left out";
+    /// Words above the staff that say nothing to a player's path.
+    WORDS = "words", "line of text on the page", "lines of text on the page", "left out";
+    /// Notes tied over a bar line.
+    TIES = "ties", "tie over a bar line", "ties over bar lines", "its note is struck again";
+    /// Changes of key.
+    KEY_CHANGES = "key-changes", "change of key", "changes of key", "notes and chords are as they were";
+    /// Modes a chart's key has no word for.
+    MODES = "modes", "mode", "modes", "read as the major or minor key it is nearest to";
+    /// Changes of tempo.
+    TEMPO_CHANGES = "tempo-changes", "change of tempo", "changes of tempo", "left out";
+    /// Chord symbols moved to a beat.
+    MOVED_CHORDS = "moved-chords", "chord symbol off the beat", "chord symbols off the beat", "moved to the nearest beat";
+    /// Chord symbols that were not understood.
+    UNREAD_CHORDS = "unread-chords", "chord symbol that can't be read", "chord symbols that can't be read", "left out";
+    /// Chord symbols of which only a part can be written.
+    SIMPLER_CHORDS = "simpler-chords", "chord symbol with degrees that have no spelling", "chord symbols with degrees that have no spelling", "written without them";
+    /// Chord symbols whose printed text says something else.
+    OTHER_TEXT = "other-text", "chord symbol printed otherwise than it is meant", "chord symbols printed otherwise than they are meant", "its meaning was taken";
+    /// Two chord symbols at one place.
+    CROWDED_CHORDS = "crowded-chords", "chord symbol at the place of another", "chord symbols at the places of others", "left out";
+    /// Several chords of the left hand under one symbol.
+    HAND_MOVES = "hand-moves", "chord in which the left hand moves", "chords in which the left hand moves", "only its first notes are kept";
+    /// Times too fine for a chart.
+    ROUGHER_TIMES = "rounded-times", "time too fine to be written", "times too fine to be written", "rounded";
+    /// Bars whose length no meter has.
+    ODD_BARS = "odd-bars", "bar of a length that no meter has", "bars of lengths that no meter has", "filled with a rest";
+    /// Notes written in another key than they sound in.
+    TRANSPOSITION = "transposition", "part for a transposing instrument", "parts for transposing instruments", "read as written";
+    /// Instructions that don't fit together.
+    JUMPS = "jumps", "jump that leads nowhere", "jumps that lead nowhere", "left out";
+    /// Anything else that the format has and a chart has not.
+    OTHER = "other", "other thing a chart has no place for", "other things a chart has no place for", "left out";
+}
+
+/// What could not be carried over from one tune.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Report {
+    items: Vec<(&'static Loss, usize, String)>,
+}
+
+/// One kind of loss in a report.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct LossItem {
+    /// Its kind.
+    pub kind: &'static str,
+    /// How many there were.
+    pub count: usize,
+    /// Where the first was, as the file counts, such as `measure 3`.
+    pub first: String,
+    /// All that in words.
+    pub text: String,
+}
+
+impl Report {
+    /// Counts one more; `place` says where it is.
+    pub fn add(&mut self, loss: &'static Loss, place: &str) {
+        self.add_many(loss, 1, place);
+    }
+
+    /// Counts so many more, the first of them at `place`.
+    pub fn add_many(&mut self, loss: &'static Loss, count: usize, place: &str) {
+        if count == 0 {
+            return;
+        }
+        match self.items.iter_mut().find(|(known, _, _)| *known == loss) {
+            Some((_, so_far, _)) => *so_far += count,
+            None => self.items.push((loss, count, place.to_owned())),
+        }
+    }
+
+    /// Whether everything was carried over.
+    pub fn is_empty(&self) -> bool {
+        self.items.is_empty()
+    }
+
+    /// One item a kind, in the order they were met.
+    ///
+    /// ```
+    /// use compline::formats::report::{GRACE_NOTES, Report};
+    ///
+    /// let mut report = Report::default();
+    /// report.add(GRACE_NOTES, "measure 3");
+    /// report.add(GRACE_NOTES, "measure 8");
+    /// let items = report.items();
+    /// assert_eq!(items[0].text, "2 grace notes left out, the first in measure 3");
+    /// ```
+    pub fn items(&self) -> Vec<LossItem> {
+        let items = self.items.iter().map(|(loss, count, first)| LossItem {
+            kind: loss.name,
+            count: *count,
+            first: first.clone(),
+            text: words(loss, *count, first),
+        });
+        items.collect()
+    }
+}
+
+fn words(loss: &Loss, count: usize, first: &str) -> String {
+    let place = match (first.is_empty(), count) {
+        (true, _) => String::new(),
+        (false, 1) => format!(" in {first}"),
+        (false, _) => format!(", the first in {first}"),
+    };
+    let what = if count == 1 { loss.one } else { loss.many };
+    let comma = if loss.fate == "left out" || loss.fate == "rounded" {
+        ""
+    } else {
+        ":"
+    };
+    format!("{count} {what}{comma} {}{place}", loss.fate)
+}
+
+impl fmt::Display for Report {
+    /// A line for every kind.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for item in self.items() {
+            writeln!(f, "{}", item.text)?;
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_told_apart() {
+        for (at, one) in LOSSES.iter().enumerate() {
+            assert!(LOSSES[at + 1..].iter().all(|other| other.name != one.name));
+        }
+    }
+
+    #[test]
+    fn one_and_many_read_well() {
+        let mut report = Report::default();
+        report.add(TIES, "measure 2");
+        report.add_many(LYRICS, 30, "measure 1");
+        let text = "1 tie over a bar line: its note is struck again in measure 2\n\
+                    30 syllables of the words left out, the first in measure 1\n";
+        assert_eq!(report.to_string(), text);
+    }
+}

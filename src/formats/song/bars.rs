@@ -1,0 +1,362 @@
+//! Makes a chart of a song.
+
+use std::sync::Arc;
+
+use super::cells::{Placed, cells};
+use super::meters::{filled_up, meter_of};
+use super::{Song, SongBar, clean, hand, tune};
+use crate::chart::{
+    Bar, Chart, Chords, Closing, Entry, Field, Header, Line, Marked, Meter, Opening, Played,
+    Problem, Remarks, Section, Span, read,
+};
+use crate::chord::Symbol;
+use crate::formats::report::{CROWDED_CHORDS, ODD_BARS, Report, UNREAD_CHORDS};
+use crate::score::Quarters;
+
+/// The chart of a song, its text in the standard layout, and what could not be carried over.
+///
+/// # Errors
+///
+/// What the chart language can't hold: too many bars, for instance.
+pub fn into_chart(song: Song) -> Result<(Chart, String, Report), Vec<Problem>> {
+    let mut report = song.report.clone();
+    let chart = Maker::new(&song, &mut report).chart();
+    let text = chart.tidy();
+    Ok((read(&text)?, text, report))
+}
+
+struct Maker<'a> {
+    song: &'a Song,
+    report: &'a mut Report,
+    has_tune: bool,
+    has_hand: bool,
+    /// The meter of the header.
+    first: Meter,
+    /// The meter in force in the chart.
+    meter: Meter,
+    /// The chord that sounds on.
+    sounding: Arc<Symbol>,
+    /// What sounded before the first of some endings.
+    before_endings: Option<Arc<Symbol>>,
+    /// What a `%` would repeat: one chord alone, and its beats.
+    alone: Option<(Arc<Symbol>, u8)>,
+}
+
+impl<'a> Maker<'a> {
+    fn new(song: &'a Song, report: &'a mut Report) -> Self {
+        let has = |what: fn(&SongBar) -> bool| song.bars.iter().any(what);
+        let full = song
+            .bars
+            .iter()
+            .find(|bar| bar.length == Quarters::of_bar(bar.meter));
+        let first = full
+            .or(song.bars.first())
+            .map_or(Meter::COMMON, |bar| bar.meter);
+        Self {
+            has_tune: has(|bar| !bar.tune.is_empty()),
+            has_hand: has(|bar| !bar.hand.is_empty()),
+            song,
+            report,
+            first,
+            meter: first,
+            sounding: Arc::new(Symbol::NoChord),
+            before_endings: None,
+            alone: None,
+        }
+    }
+
+    fn chart(mut self) -> Chart {
+        let header = self.header();
+        let mut sections: Vec<Section> = Vec::new();
+        let song = self.song;
+        for bar in &song.bars {
+            if bar.section.is_some() || sections.is_empty() {
+                sections.push(section(bar.section.as_deref()));
+            }
+            let change = self.change_of_meter(bar);
+            let made = self.bar(bar);
+            if let Some(section) = sections.last_mut() {
+                if change.is_some() || section.lines.is_empty() {
+                    section.lines.push(line(change));
+                }
+                section
+                    .lines
+                    .last_mut()
+                    .into_iter()
+                    .for_each(|line| line.bars.push(made.clone()));
+            }
+        }
+        Chart {
+            header,
+            sections,
+            below: Vec::new(),
+        }
+    }
+
+    fn header(&self) -> Header {
+        let song = self.song;
+        let mut fields: Vec<Field> = Vec::new();
+        let title = song.title.as_deref().map(clean).filter(|t| !t.is_empty());
+        fields.extend(title.map(Field::Title));
+        fields.extend(song.key.map(Field::Key));
+        fields.push(Field::Meter(self.first));
+        fields.extend(self.tempo().map(Field::Tempo));
+        if !song.play.is_empty() {
+            let names = song.play.iter().map(|name| Played {
+                name: clean(name),
+                span: Span::default(),
+            });
+            fields.push(Field::Play(names.collect()));
+        }
+        for (name, value) in &song.remarks {
+            let (name, value) = (remark_name(name), clean(value));
+            let known = Field::KNOWN.contains(&name.as_str());
+            if !known && !name.is_empty() && !value.is_empty() {
+                fields.push(Field::Other { name, value });
+            }
+        }
+        let entries = fields.into_iter().map(|field| Entry {
+            field,
+            remarks: Remarks::default(),
+            span: Span::default(),
+        });
+        Header {
+            entries: entries.collect(),
+        }
+    }
+
+    /// Beats a minute, as near as a whole number comes.
+    fn tempo(&self) -> Option<u32> {
+        let quarters = self.song.tempo?.ratio();
+        let beats = (quarters / self.first.quarters_in_beat().ratio()).round();
+        u32::try_from(beats.to_integer())
+            .ok()
+            .filter(|beats| (1..=999).contains(beats))
+    }
+
+    fn change_of_meter(&mut self, bar: &SongBar) -> Option<Meter> {
+        let full = bar.length == Quarters::of_bar(bar.meter);
+        (full && bar.meter != self.meter).then(|| {
+            self.meter = bar.meter;
+            bar.meter
+        })
+    }
+
+    fn bar(&mut self, bar: &SongBar) -> Bar {
+        let meter = self.meter_of(bar);
+        let beats = meter.beats_in_bar();
+        self.start_ending(&bar.endings);
+        let fresh = bar.section.is_some() || !bar.endings.is_empty() || bar.opens_repeat;
+        let (chords, written) = self.chords(bar, meter, fresh);
+        let mut made = Bar::of(beats, chords);
+        made.meter = (meter != self.meter).then_some(meter);
+        made.opens = Opening {
+            repeat: bar.opens_repeat,
+            endings: bar.endings.clone(),
+            span: Span::default(),
+        };
+        made.closes = Closing {
+            repeat: bar.closes_repeat,
+            stroke: bar.stroke,
+            span: Span::default(),
+        };
+        made.jumps = bar
+            .jumps
+            .iter()
+            .map(|jump| Marked {
+                jump: *jump,
+                span: Span::default(),
+            })
+            .collect();
+        let length = Quarters::of_bar(meter);
+        if self.has_tune {
+            let events = tune::events(&bar.tune, (length, meter), self.report, &bar.place);
+            made.melody = Some(events);
+        }
+        if self.has_hand {
+            let wishes = hand::wishes(&bar.hand, &written, meter, self.report, &bar.place);
+            made.hand = Some(wishes);
+        }
+        made
+    }
+
+    fn meter_of(&mut self, bar: &SongBar) -> Meter {
+        // A bar of the meter in force needs no sign of its own.
+        let usual = if bar.length == Quarters::of_bar(self.meter) {
+            self.meter
+        } else {
+            bar.meter
+        };
+        meter_of(bar.length, usual).unwrap_or_else(|| {
+            self.report.add(ODD_BARS, &bar.place);
+            meter_of(filled_up(bar.length), usual).unwrap_or(usual)
+        })
+    }
+
+    /// In every ending what sounded before the first of them sounds on.
+    fn start_ending(&mut self, passes: &[u8]) {
+        if passes.contains(&1) {
+            self.before_endings = Some(Arc::clone(&self.sounding));
+        } else if let (Some(before), false) = (&self.before_endings, passes.is_empty()) {
+            self.sounding = Arc::clone(before);
+        }
+    }
+
+    /// The chords of a bar, and the same with a `%` resolved.
+    fn chords(
+        &mut self,
+        bar: &SongBar,
+        meter: Meter,
+        fresh: bool,
+    ) -> (Chords, Vec<crate::chart::Cell>) {
+        let beats = meter.beats_in_bar();
+        let placed = self.placed(bar, meter);
+        let cells = cells(&placed, i64::from(beats), self.report, &bar.place);
+        let again = match (&self.alone, cells.as_slice()) {
+            (Some((symbol, had)), [one]) => {
+                !fresh && bar.chords.is_empty() && one.symbol == *symbol && *had == beats
+            }
+            _ => false,
+        };
+        self.alone = match cells.as_slice() {
+            [one] => Some((Arc::clone(&one.symbol), beats)),
+            _ => None,
+        };
+        if let Some(last) = cells.last() {
+            self.sounding = Arc::clone(&last.symbol);
+        }
+        match again {
+            true => (Chords::Again, cells),
+            false => (Chords::Written(cells.clone()), cells),
+        }
+    }
+
+    /// The symbols that can be read with the beats they stand on; what sounds on from before comes first.
+    fn placed(&mut self, bar: &SongBar, meter: Meter) -> Vec<Placed> {
+        let end = Quarters::of_bar(meter);
+        let mut placed = vec![(0.into(), Arc::clone(&self.sounding))];
+        let mut own = false;
+        for (at, text) in bar.chords.iter().filter(|(at, _)| *at < end) {
+            let Ok(symbol) = Symbol::read(text) else {
+                self.report
+                    .add(UNREAD_CHORDS, &format!("{} (`{}`)", bar.place, clean(text)));
+                continue;
+            };
+            let beat = at.in_beats(meter);
+            match placed.last() {
+                Some((before, _)) if *before == beat && own => {
+                    self.report.add(CROWDED_CHORDS, &bar.place);
+                    continue;
+                }
+                Some((before, _)) if *before == beat => placed.clear(),
+                _ => {}
+            }
+            own = true;
+            placed.push((beat, Arc::new(symbol)));
+        }
+        placed
+    }
+}
+
+/// A header line's name as a chart can hold it.
+fn remark_name(name: &str) -> String {
+    let kept = |c: &char| c.is_ascii_alphanumeric() || *c == '-';
+    let name: String = clean(name)
+        .to_lowercase()
+        .replace(' ', "-")
+        .chars()
+        .filter(kept)
+        .collect();
+    name.trim_start_matches(|c: char| !c.is_ascii_alphabetic())
+        .to_owned()
+}
+
+fn section(name: Option<&str>) -> Section {
+    let name = name.map(clean).filter(|name| !name.is_empty());
+    Section {
+        name,
+        remarks: Remarks::default(),
+        lines: Vec::new(),
+        span: Span::default(),
+    }
+}
+
+fn line(meter: Option<Meter>) -> Line {
+    Line {
+        meter,
+        bars: Vec::new(),
+        remarks: std::collections::BTreeMap::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::Times;
+    use crate::formats::song::{SongChord, SongNote};
+
+    fn bar(length: i64, chords: &[(i64, &str)]) -> SongBar {
+        let mut bar = SongBar::of("measure 1".to_owned(), Meter::COMMON);
+        bar.length = Quarters::whole(length);
+        let placed = chords
+            .iter()
+            .map(|(at, text)| (Quarters::whole(*at), (*text).to_owned()));
+        bar.chords = placed.collect();
+        bar
+    }
+
+    fn made(bars: Vec<SongBar>) -> (String, Report) {
+        let song = Song {
+            bars,
+            ..Song::default()
+        };
+        let (_, text, report) = into_chart(song).unwrap();
+        (text, report)
+    }
+
+    #[test]
+    fn a_chord_sounds_on_until_the_next() {
+        let bars = vec![
+            bar(1, &[]),
+            bar(4, &[(0, "Dm7"), (2, "G7")]),
+            bar(4, &[]),
+            bar(4, &[(2, "C")]),
+            bar(4, &[]),
+        ];
+        let (text, _) = made(bars);
+        assert_eq!(
+            text,
+            "meter: 4/4\n\n     | 1/4 N.C. | Dm7 G7 | G7 | G7 C |\n     | C |\n"
+        );
+    }
+
+    #[test]
+    fn endings_start_with_what_sounded_before_them() {
+        let mut bars = vec![bar(4, &[(0, "C")]), bar(4, &[(0, "F")]), bar(4, &[])];
+        bars[0].opens_repeat = true;
+        bars[1].endings = vec![1];
+        bars[1].closes_repeat = Some(Times::AsUsual);
+        bars[2].endings = vec![2];
+        let (text, _) = made(bars);
+        assert_eq!(text, "meter: 4/4\n\n     |: C |1 F :|2 C |\n");
+    }
+
+    #[test]
+    fn tune_and_hand_come_with_their_chords() {
+        let mut one = bar(4, &[(0, "C")]);
+        one.tune = vec![SongNote {
+            at: Quarters::whole(1),
+            length: Quarters::new(2, 3),
+            note: "E5".parse().unwrap(),
+        }];
+        one.hand = vec![SongChord {
+            at: Quarters::ZERO,
+            notes: vec!["G3".parse().unwrap(), "E3".parse().unwrap()],
+        }];
+        let (text, report) = made(vec![one, bar(4, &[(0, "?!")])]);
+        let expected = "meter: 4/4\n\n     | C                | C   |\n\
+                        mel  | r:1 E5:2/3 r:7/3 | r:4 |\nlh   | E3.G3            | -   |\n";
+        assert_eq!(text, expected);
+        assert_eq!(report.items()[0].kind, "unread-chords");
+    }
+}

@@ -1,0 +1,143 @@
+//! The chords of a bar as the chart language can write them.
+
+use std::sync::Arc;
+
+use num_rational::Ratio;
+
+use super::super::report::{CROWDED_CHORDS, MOVED_CHORDS, Report};
+use crate::chart::{Beats, Cell, Span};
+use crate::chord::Symbol;
+
+/// A chord and the beat of the bar it starts on, from 0.
+pub(super) type Placed = (Ratio<i64>, Arc<Symbol>);
+
+/// The most chords a bar can have, as in chart text.
+const MOST: i64 = 64;
+
+/// The cells of a bar of `beats` beats; the first chord starts on beat 0, the others rise.
+///
+/// Equal shares where they are equal, else slashes where every chord is on a beat. A chord off the beat
+/// is moved to the nearest beat where that one is free; else the bar is divided as finely as its chords
+/// are, and each chord is written as often as its time has parts.
+pub(super) fn cells(chords: &[Placed], beats: i64, report: &mut Report, place: &str) -> Vec<Cell> {
+    if let Some(cells) = equal(chords, beats).or_else(|| slashed(chords, beats)) {
+        return cells;
+    }
+    let moved = moved(chords, beats);
+    if let Some(cells) = slashed(&moved, beats) {
+        let off = chords.iter().filter(|(at, _)| *at.denom() > 1).count();
+        report.add_many(MOVED_CHORDS, off, place);
+        return cells;
+    }
+    if let Some(cells) = divided(chords, beats) {
+        return cells;
+    }
+    let mut kept: Vec<Placed> = Vec::new();
+    for (at, symbol) in moved {
+        match kept.last() {
+            Some((before, _)) if *before >= at => report.add(CROWDED_CHORDS, place),
+            _ => kept.push((at, symbol)),
+        }
+    }
+    slashed(&kept, beats).unwrap_or_default()
+}
+
+fn cell(symbol: &Arc<Symbol>, slashes: u8, beats: Ratio<i64>) -> Option<Cell> {
+    Some(Cell {
+        symbol: Arc::clone(symbol),
+        slashes,
+        beats: Beats::new(*beats.numer(), *beats.denom())?,
+        span: Span::default(),
+    })
+}
+
+/// Whether so many chords can share so many beats.
+fn shares(count: i64, beats: i64) -> bool {
+    (1..=MOST).contains(&count) && (beats % count == 0 || count % beats == 0)
+}
+
+fn equal(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
+    let count = i64::try_from(chords.len())
+        .ok()
+        .filter(|n| shares(*n, beats))?;
+    let share = Ratio::new(beats, count);
+    let even = (0..)
+        .zip(chords)
+        .all(|(number, (at, _))| *at == share * number);
+    let cells = chords.iter().map(|(_, symbol)| cell(symbol, 0, share));
+    even.then(|| cells.collect()).flatten()
+}
+
+/// Where every chord is on a beat of its own.
+fn slashed(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
+    let ends = chords.iter().skip(1).map(|(at, _)| *at);
+    let ends = ends.chain([Ratio::from(beats)]);
+    let cells = chords.iter().zip(ends).map(|((at, symbol), end)| {
+        let long = end - at;
+        let whole = *at.denom() == 1 && *long.denom() == 1 && long >= Ratio::from(1);
+        let slashes = u8::try_from(long.to_integer() - 1).ok().filter(|_| whole)?;
+        cell(symbol, slashes, long)
+    });
+    cells.collect()
+}
+
+fn moved(chords: &[Placed], beats: i64) -> Vec<Placed> {
+    let last = Ratio::from(beats - 1);
+    let to_beat = |(at, symbol): &Placed| (at.round().min(last), Arc::clone(symbol));
+    chords.iter().map(to_beat).collect()
+}
+
+/// The bar in parts fine enough for every chord, each written in all its parts.
+fn divided(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
+    let fine = |parts: &i64| {
+        let share = Ratio::new(beats, *parts);
+        chords.iter().all(|(at, _)| *(at / share).denom() == 1)
+    };
+    let parts = (1..=MOST / beats).map(|times| times * beats).find(fine)?;
+    let share = Ratio::new(beats, parts);
+    let sounding = (0..parts).map(|part| {
+        let at = share * part;
+        let (_, symbol) = chords.iter().rev().find(|(start, _)| *start <= at)?;
+        cell(symbol, 0, share)
+    });
+    sounding.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shown(chords: &[(i64, i64)], beats: i64) -> String {
+        let symbols = ["C", "D", "E", "F", "G"];
+        let chords: Vec<Placed> = chords
+            .iter()
+            .zip(symbols)
+            .map(|((n, d), s)| (Ratio::new(*n, *d), Arc::new(Symbol::read(s).unwrap())))
+            .collect();
+        let mut report = Report::default();
+        let cells = cells(&chords, beats, &mut report, "measure 1");
+        let shown = cells
+            .iter()
+            .map(|cell| format!("{}{}", cell.symbol, "/".repeat(usize::from(cell.slashes))));
+        let shown: Vec<String> = shown.collect();
+        let sum: Beats = cells.iter().map(|cell| cell.beats).sum();
+        assert_eq!(sum, Beats::whole(beats));
+        shown.join(" ")
+            + &report
+                .items()
+                .iter()
+                .map(|i| format!(" {}", i.kind))
+                .collect::<String>()
+    }
+
+    #[test]
+    fn chords_stand_as_plainly_as_they_can() {
+        assert_eq!(shown(&[(0, 1), (2, 1)], 4), "C D");
+        assert_eq!(shown(&[(0, 1), (3, 1)], 4), "C// D");
+        assert_eq!(shown(&[(0, 1), (1, 1), (2, 1)], 3), "C D E");
+        assert_eq!(shown(&[(0, 1), (5, 2)], 4), "C// D moved-chords");
+        assert_eq!(shown(&[(0, 1), (1, 2), (1, 1)], 2), "C D E E");
+        assert_eq!(shown(&[(0, 1), (7, 2)], 4), "C// D moved-chords");
+        assert_eq!(shown(&[(0, 1), (1, 99), (1, 1)], 2), "C E crowded-chords");
+    }
+}

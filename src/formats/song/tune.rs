@@ -1,0 +1,72 @@
+//! The tune of a bar as the chart language writes it: notes and rests that fill the bar.
+
+use num_rational::Ratio;
+
+use super::super::report::{ROUGHER_TIMES, Report};
+use super::SongNote;
+use crate::chart::{Beats, Event, Meter, Span};
+use crate::pitch::Note;
+use crate::score::Quarters;
+
+/// What a place is rounded to where it is too fine to be written: a 48th of a beat has every 16th and
+/// every triplet of 16ths.
+const ROUGH: i64 = 48;
+
+/// The events of a bar of `length`; where notes overlap, the earlier one is cut short.
+pub(super) fn events(
+    tune: &[SongNote],
+    (length, meter): (Quarters, Meter),
+    report: &mut Report,
+    place: &str,
+) -> Vec<Event> {
+    let full = length.in_beats(meter);
+    let mut beat = |at: Quarters| {
+        let exact = at.in_beats(meter);
+        if written(exact) {
+            return exact;
+        }
+        report.add(ROUGHER_TIMES, place);
+        (exact * ROUGH).round() / ROUGH
+    };
+    let starts: Vec<Ratio<i64>> = tune.iter().map(|note| beat(note.at)).collect();
+    let ends: Vec<Ratio<i64>> = tune
+        .iter()
+        .map(|note| beat(note.at + note.length))
+        .collect();
+    let mut events = Vec::new();
+    let mut at = Ratio::from(0);
+    for (number, note) in tune.iter().enumerate() {
+        let (Some(start), Some(end)) = (starts.get(number), ends.get(number)) else {
+            break;
+        };
+        let next = starts.get(number + 1).copied().unwrap_or(full);
+        let (start, end) = ((*start).max(at), (*end).min(next).min(full));
+        if start > at {
+            push(&mut events, None, start - at);
+            at = start;
+        }
+        if end > at {
+            push(&mut events, Some(note.note), end - at);
+            at = end;
+        }
+    }
+    if at < full {
+        push(&mut events, None, full - at);
+    }
+    events
+}
+
+/// Whether the chart language can write so fine a place: see [`Beats`].
+fn written(beats: Ratio<i64>) -> bool {
+    20_160 % *beats.denom() == 0
+}
+
+fn push(events: &mut Vec<Event>, note: Option<Note>, beats: Ratio<i64>) {
+    if let Some(beats) = Beats::new(*beats.numer(), *beats.denom()) {
+        events.push(Event {
+            note,
+            beats,
+            span: Span::default(),
+        });
+    }
+}

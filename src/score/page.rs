@@ -1,0 +1,175 @@
+//! An arrangement as notated bars.
+
+use std::ops::Range;
+
+use super::bar::{PageBar, page, signs};
+use super::{BarSigns, Quarters, ScoreBar, Sounding, written};
+use crate::arrange::{Arranged, Arrangement};
+use crate::chart::{Chart, Event, Field, Meter};
+use crate::pitch::Key;
+
+/// An arrangement as it is written on two staves.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Score {
+    /// The title.
+    pub title: Option<String>,
+    /// What the chart says beside title, key, meter, tempo and order: names and values, such as
+    /// `composer` or `style`.
+    pub remarks: Vec<(String, String)>,
+    /// The key, if the chart says.
+    pub key: Option<Key>,
+    /// The tempo, in beats of the first meter a minute, if the chart says.
+    pub tempo: Option<u32>,
+    /// The meter the chart is in.
+    pub meter: Meter,
+    /// Whether there is a tune at all.
+    pub has_melody: bool,
+    /// The bars in the order they are written.
+    pub bars: Vec<ScoreBar>,
+}
+
+impl Score {
+    /// The score of an arrangement: the page with its repeats, endings and jumps. Where `play` gives
+    /// an order of sections that is not the page's, that order is written out, since no other
+    /// program's page knows one.
+    pub fn of(arrangement: &Arrangement) -> Self {
+        let chart = &arrangement.chart;
+        let page = page(chart);
+        let slots = slots_of_bars(&arrangement.slots, page.len());
+        let order = chart.order_of_sections();
+        let mut bars = Vec::new();
+        for part in parts(&page, order.as_deref()) {
+            let signs = signs(page.get(part.clone()).unwrap_or_default(), order.is_none());
+            for (at, signs) in part.zip(signs) {
+                if let (Some(bar), Some(slots)) = (page.get(at), slots.get(at)) {
+                    let slots = arrangement.slots.get(slots.clone()).unwrap_or_default();
+                    bars.push(score_bar(chart, (at, bar), slots, signs));
+                }
+            }
+        }
+        Self {
+            title: chart.title().map(str::to_owned),
+            remarks: remarks(chart),
+            key: chart.key(),
+            tempo: chart.tempo(),
+            meter: chart.meter(),
+            has_melody: chart
+                .bars()
+                .any(|bar| events(bar.melody.as_deref()).any(|e| e.note.is_some())),
+            bars,
+        }
+    }
+}
+
+fn events(melody: Option<&[Event]>) -> impl Iterator<Item = &Event> {
+    melody.unwrap_or_default().iter()
+}
+
+fn remarks(chart: &Chart) -> Vec<(String, String)> {
+    let entries = chart.header.entries.iter();
+    let other = entries.filter_map(|entry| match &entry.field {
+        Field::Other { name, value } => Some((name.clone(), value.clone())),
+        _ => None,
+    });
+    other.collect()
+}
+
+/// The stretches of the page that are written one after the other.
+fn parts(page: &[PageBar<'_>], order: Option<&[usize]>) -> Vec<Range<usize>> {
+    let Some(order) = order else {
+        return vec![0..page.len()];
+    };
+    let part = |section: &usize| {
+        let start = page.partition_point(|bar| bar.section < *section);
+        start..page.partition_point(|bar| bar.section <= *section)
+    };
+    order.iter().map(part).collect()
+}
+
+/// For every bar of the page, which slots are its.
+pub(super) fn slots_of_bars(slots: &[Arranged], bars: usize) -> Vec<Range<usize>> {
+    let of_bar = |number: usize| {
+        let start = slots.partition_point(|one| one.slot.bar < number);
+        start..slots.partition_point(|one| one.slot.bar <= number)
+    };
+    (1..=bars).map(of_bar).collect()
+}
+
+fn score_bar(
+    chart: &Chart,
+    (at, page): (usize, &PageBar<'_>),
+    slots: &[Arranged],
+    signs: BarSigns,
+) -> ScoreBar {
+    let meter = page.meter;
+    let section = chart.sections().get(page.section).filter(|_| page.heads);
+    let chords = slots.iter().map(|one| {
+        let beat = Quarters::of_beats(one.slot.beat, meter);
+        let one_beat = Quarters::of_beats(crate::chart::Beats::whole(1), meter);
+        (beat - one_beat, one.slot.symbol.clone())
+    });
+    let tune: Vec<Sounding> = events(page.bar.melody.as_deref())
+        .map(|event| Sounding {
+            notes: event.note.into_iter().collect(),
+            length: Quarters::of_beats(event.beats, meter),
+        })
+        .collect();
+    let hand: Vec<Sounding> = slots.iter().map(|one| hand(one, meter)).collect();
+    ScoreBar {
+        number: at + 1,
+        section: section.and_then(|section| section.name.clone()),
+        meter,
+        signs,
+        chords: chords.collect(),
+        melody: written(&tune, meter, chart.key()),
+        hand: written(&hand, meter, chart.key()),
+    }
+}
+
+fn hand(one: &Arranged, meter: Meter) -> Sounding {
+    let notes = one.voicing.iter().flat_map(|voicing| &voicing.notes);
+    Sounding {
+        notes: notes.map(|voiced| voiced.note).collect(),
+        length: Quarters::of_beats(one.slot.beats, meter),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, Settings, arrange};
+    use crate::chart::read;
+
+    fn score(source: &str) -> Score {
+        let chart = read(source).unwrap();
+        Score::of(&arrange(chart, &Settings::default(), &mut Cache::default()).unwrap())
+    }
+
+    #[test]
+    fn endings_stop_where_the_next_begins() {
+        let score = score("|: C | F |1 G :|2 C | Am || F ||");
+        let stops: Vec<(usize, bool)> = score
+            .bars
+            .iter()
+            .filter_map(|bar| Some((bar.number, bar.signs.ending_stop.as_ref()?.goes_back)))
+            .collect();
+        assert_eq!(stops, [(3, true), (5, false)]);
+    }
+
+    #[test]
+    fn an_order_of_sections_is_written_out_with_its_repeats() {
+        let score = score("play: B A B\n[A]\n| C @fine |\n[B]\n|: F | G7 :|\n");
+        let numbers: Vec<usize> = score.bars.iter().map(|bar| bar.number).collect();
+        assert_eq!(numbers, [2, 3, 1, 2, 3]);
+        assert!(score.bars[0].signs.opens_repeat && score.bars[2].signs.jumps.is_empty());
+    }
+
+    #[test]
+    fn a_hand_that_is_held_over_the_beats_is_tied() {
+        let score = score("meter: 5/4\n| C7 |\n");
+        let hand = &score.bars[0].hand;
+        assert_eq!(hand.len(), 2);
+        assert!(hand[0].tie.starts && hand[1].tie.stops);
+        assert_eq!(hand[0].notes, hand[1].notes);
+    }
+}

@@ -1,0 +1,272 @@
+//! An arrangement as it sounds: the performance in the order it is played.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use super::bar::{PageBar, page};
+use super::page::slots_of_bars;
+use super::{Bass, Performing, Quarters};
+use crate::arrange::{Arranged, Arrangement};
+use crate::chart::{Beats, Chart, Meter};
+use crate::chord::{Chord, Symbol};
+use crate::pitch::{Key, Pitch};
+
+/// A performance in time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Timeline {
+    /// The notes, each part's in the order they start.
+    pub notes: Vec<TimedNote>,
+    /// What a reader of the performance should know, and from when on.
+    pub signs: Vec<(Quarters, Sign)>,
+    /// Where it ends.
+    pub end: Quarters,
+}
+
+/// A note of a performance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TimedNote {
+    /// When it starts, from the beginning.
+    pub start: Quarters,
+    /// How long it sounds.
+    pub length: Quarters,
+    /// The key.
+    pub pitch: Pitch,
+    /// Who plays it.
+    pub part: Part,
+}
+
+/// Who plays a note.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Part {
+    /// The tune
+    Melody,
+    /// The left hand
+    Hand,
+    /// The bass
+    Bass,
+}
+
+/// Something that holds from a place on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Sign {
+    /// So many beats a minute, each so long.
+    Tempo(u32, Quarters),
+    /// A meter.
+    Meter(Meter),
+    /// A key.
+    Key(Key),
+    /// A section with this name.
+    Section(String),
+    /// A chord, or silence.
+    Chord(Arc<Symbol>),
+}
+
+/// The tempo of a chart that gives none, in beats a minute: that of a Standard MIDI File without one.
+const USUAL_TEMPO: u32 = 120;
+
+impl Timeline {
+    /// The performance of an arrangement: repeats, endings, jumps and the order of `play` carried out.
+    pub fn of(arrangement: &Arrangement, performing: &Performing) -> Self {
+        let chart = &arrangement.chart;
+        let page = page(chart);
+        let slots = slots_of_bars(&arrangement.slots, page.len());
+        let mut player = Player::new(arrangement, performing);
+        for bar in played_bars(arrangement) {
+            if let (Some(bar), Some(slots)) = (page.get(bar), slots.get(bar)) {
+                player.play(chart, bar, slots);
+            }
+        }
+        player.timeline
+    }
+}
+
+/// The bars in the order they are played, each by its place on the page.
+fn played_bars(arrangement: &Arrangement) -> impl Iterator<Item = usize> {
+    let slots = arrangement.played.iter();
+    let slots = slots.filter_map(|at| arrangement.slots.get(*at));
+    let firsts = slots.filter(|one| one.slot.place.chord == 0);
+    firsts.map(|one| one.slot.bar.saturating_sub(1))
+}
+
+struct Player<'a> {
+    slots: &'a [Arranged],
+    performing: &'a Performing,
+    timeline: Timeline,
+    meter: Option<Meter>,
+    section: Option<usize>,
+}
+
+impl<'a> Player<'a> {
+    fn new(arrangement: &'a Arrangement, performing: &'a Performing) -> Self {
+        let chart = &arrangement.chart;
+        let beat = Quarters::of_beats(Beats::whole(1), chart.meter());
+        let tempo = Sign::Tempo(chart.tempo().unwrap_or(USUAL_TEMPO), beat);
+        let key = chart.key().map(Sign::Key);
+        let signs = [tempo].into_iter().chain(key);
+        Self {
+            slots: &arrangement.slots,
+            performing,
+            timeline: Timeline {
+                notes: Vec::new(),
+                signs: signs.map(|sign| (Quarters::ZERO, sign)).collect(),
+                end: Quarters::ZERO,
+            },
+            meter: None,
+            section: None,
+        }
+    }
+
+    fn play(&mut self, chart: &Chart, page: &PageBar<'_>, slots: &Range<usize>) {
+        self.head(chart, page);
+        self.melody(page);
+        let slots = self.slots.get(slots.clone()).unwrap_or_default();
+        for one in slots {
+            self.slot(one, page);
+        }
+        self.timeline.end += Quarters::of_bar(page.meter);
+    }
+
+    fn sign(&mut self, at: Quarters, sign: Sign) {
+        self.timeline.signs.push((self.timeline.end + at, sign));
+    }
+
+    fn head(&mut self, chart: &Chart, page: &PageBar<'_>) {
+        if self.meter.replace(page.meter) != Some(page.meter) {
+            self.sign(Quarters::ZERO, Sign::Meter(page.meter));
+        }
+        let moved = self.section.replace(page.section) != Some(page.section);
+        let section = chart.sections().get(page.section);
+        let name = section.and_then(|section| section.name.clone());
+        if let Some(name) = name.filter(|_| moved || page.heads) {
+            self.sign(Quarters::ZERO, Sign::Section(name));
+        }
+    }
+
+    /// A note that lasts from one place of the bar to another, as swing has it.
+    fn note(&mut self, (from, to): (Quarters, Quarters), pitch: Pitch, part: Part, meter: Meter) {
+        let moved = |place| match self.performing.swing {
+            Some(swing) => swing.moved(place, meter),
+            None => place,
+        };
+        let (start, end) = (moved(from), moved(to));
+        self.timeline.notes.push(TimedNote {
+            start: self.timeline.end + start,
+            length: end - start,
+            pitch,
+            part,
+        });
+    }
+
+    fn melody(&mut self, page: &PageBar<'_>) {
+        let mut at = Quarters::ZERO;
+        for event in page.bar.melody.as_deref().unwrap_or_default() {
+            let end = at + Quarters::of_beats(event.beats, page.meter);
+            if let Some(pitch) = event.pitch() {
+                self.note((at, end), pitch, Part::Melody, page.meter);
+            }
+            at = end;
+        }
+    }
+
+    fn slot(&mut self, one: &Arranged, page: &PageBar<'_>) {
+        let meter = page.meter;
+        let start = one.slot.beat - Beats::whole(1);
+        let end = start + one.slot.beats;
+        let (from, to) = (
+            Quarters::of_beats(start, meter),
+            Quarters::of_beats(end, meter),
+        );
+        self.sign(from, Sign::Chord(one.slot.symbol.clone()));
+        let beats = i64::from(page.bar.beats);
+        let comping = self.performing.comping;
+        for (at, length) in comping.strokes(beats, start.ratio(), end.ratio()) {
+            let beat = Quarters::of_beats(Beats::whole(1), meter);
+            let stroke = (beat * at, beat * (at + length));
+            for pitch in one.voicing.iter().flat_map(|voicing| voicing.pitches()) {
+                self.note(stroke, pitch, Part::Hand, meter);
+            }
+        }
+        let bass = one.slot.symbol.chord().map(bass_of);
+        if let Some(pitch) = bass.filter(|_| self.performing.bass == Bass::Roots) {
+            self.note((from, to), pitch, Part::Bass, meter);
+        }
+    }
+}
+
+/// The bass note, else the root, from E1 to Eb2: the lowest octave of a double bass (common practice,
+/// no source).
+fn bass_of(chord: &Chord) -> Pitch {
+    const LOWEST: i32 = 28;
+    let class = chord.bass().unwrap_or(chord.root()).class();
+    let above = (i32::from(class.number()) - LOWEST).rem_euclid(12);
+    Pitch::try_from(LOWEST + above).unwrap_or(Pitch::MIDDLE_C)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, Settings, arrange};
+    use crate::chart::read;
+    use crate::score::{Swing, comping};
+
+    fn timeline(source: &str, performing: &Performing) -> Timeline {
+        let chart = read(source).unwrap();
+        let arrangement = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
+        Timeline::of(&arrangement, performing)
+    }
+
+    fn starts(timeline: &Timeline, part: Part) -> Vec<String> {
+        let notes = timeline.notes.iter().filter(|note| note.part == part);
+        let mut starts: Vec<Quarters> = notes.map(|note| note.start).collect();
+        starts.dedup();
+        starts.iter().map(ToString::to_string).collect()
+    }
+
+    #[test]
+    fn repeats_and_changes_of_meter_are_carried_out() {
+        let found = timeline("meter: 4/4\n|: C | 3/4 F :|", &Performing::default());
+        assert_eq!(found.end, Quarters::whole(14));
+        assert_eq!(starts(&found, Part::Hand), ["0", "4", "7", "11"]);
+        let meters = found
+            .signs
+            .iter()
+            .filter(|(_, sign)| matches!(sign, Sign::Meter(_)));
+        assert_eq!(meters.count(), 4);
+    }
+
+    #[test]
+    fn compound_beats_are_dotted_quarters() {
+        let found = timeline("meter: 6/8\ntempo: 60\n| C F |\n", &Performing::default());
+        assert_eq!(starts(&found, Part::Hand), ["0", "3/2"]);
+        let tempo = Sign::Tempo(60, Quarters::new(3, 2));
+        assert_eq!(found.signs[0], (Quarters::ZERO, tempo));
+    }
+
+    #[test]
+    fn swing_moves_the_tune_and_the_hand_alike() {
+        let performing = Performing {
+            swing: Some(Swing::TRIPLET),
+            comping: comping("charleston").unwrap(),
+            ..Performing::default()
+        };
+        let found = timeline("| C |\nmel | C5:3/2 D5:5/2 |", &performing);
+        assert_eq!(starts(&found, Part::Melody), ["0", "5/3"]);
+        assert_eq!(starts(&found, Part::Hand), ["0", "5/3"]);
+    }
+
+    #[test]
+    fn the_bass_has_the_root_or_the_note_after_the_slash() {
+        let performing = Performing {
+            bass: Bass::Roots,
+            ..Performing::default()
+        };
+        let found = timeline("| C | C/E | Eb | N.C. |", &performing);
+        let bass: Vec<u8> = found
+            .notes
+            .iter()
+            .filter(|note| note.part == Part::Bass)
+            .map(|note| note.pitch.midi())
+            .collect();
+        assert_eq!(bass, [36, 28, 39]);
+    }
+}
