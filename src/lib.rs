@@ -19,7 +19,8 @@
 //! 4. [`voicing::candidates`] makes every voicing of a slot that a [`hand::Hand`] may play.
 //! 5. [`plan::Chain`] picks one for each slot so that nothing smoother exists. It knows no music.
 //! 6. [`arrange::arrange`] runs steps 2 to 5 and keeps the books in an [`arrange::Arrangement`].
-//! 7. [`formats`] turns that into text, JSON or a note grid.
+//! 7. [`score`] writes that out in bars and staves, or in time.
+//! 8. [`formats`] turns all of it into text, JSON, a note grid, MusicXML or MIDI.
 //!
 //! The library prints nothing, reads no environment and touches no files: that is the program's
 //! part, in the `compline` binary.

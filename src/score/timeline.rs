@@ -82,7 +82,7 @@ impl Timeline {
 
 /// The bars in the order they are played, each by its place on the page.
 fn played_bars(arrangement: &Arrangement) -> impl Iterator<Item = usize> {
-    let slots = arrangement.played.iter();
+    let slots = arrangement.performance.visits().iter();
     let slots = slots.filter_map(|at| arrangement.slots.get(*at));
     let firsts = slots.filter(|one| one.slot.place.chord == 0);
     firsts.map(|one| one.slot.bar.saturating_sub(1))

@@ -106,9 +106,11 @@ pub(super) fn of(chord: &Chord) -> Kinded {
     )
 }
 
-/// An addition is read everywhere; a subtraction is the last resort.
+/// An addition is read everywhere, but for a seventh, which some readers count from a major chord; a
+/// subtraction is the last resort.
 const fn price(change: &Change) -> u32 {
     match change.how {
+        How::Add if change.number == 7 => 10,
         How::Add => 2,
         How::Alter => 5,
         How::Subtract => 6,
@@ -184,8 +186,8 @@ mod tests {
             ("C6/9", "major-sixth +9:0"),
             ("C7alt", "dominant -5:0 +9:-1 +9:1 +11:1 +13:-1"),
             ("C7b9", "dominant +9:-1"),
-            ("Cmaj7#5", "augmented +7:1"),
-            ("C7sus", "suspended-fourth +7:0"),
+            ("Cmaj7#5", "major-seventh ~5:1"),
+            ("C7sus", "dominant -3:0 +4:0"),
             ("CmMaj7", "major-minor"),
             ("C7b5", "dominant ~5:-1"),
         ] {

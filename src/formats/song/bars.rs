@@ -6,8 +6,8 @@ use super::cells::{Placed, cells};
 use super::meters::{filled_up, meter_of};
 use super::{Song, SongBar, clean, hand, tune};
 use crate::chart::{
-    Bar, Chart, Chords, Closing, Entry, Field, Header, Line, Marked, Meter, Opening, Played,
-    Problem, Remarks, Section, Span, read,
+    Bar, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, Marked, Meter, Opening,
+    Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
 use crate::formats::report::{CROWDED_CHORDS, ODD_BARS, Report, UNREAD_CHORDS};
@@ -18,7 +18,7 @@ use crate::score::Quarters;
 /// # Errors
 ///
 /// What the chart language can't hold: too many bars, for instance.
-pub fn into_chart(song: Song) -> Result<(Chart, String, Report), Vec<Problem>> {
+pub fn into_chart(song: Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
     let mut report = song.report.clone();
     let chart = Maker::new(&song, &mut report).chart();
     let text = chart.tidy();

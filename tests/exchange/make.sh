@@ -1,0 +1,47 @@
+#!/usr/bin/env bash
+# Hold the MusicXML and MIDI that Compline writes against independent readers and the schema.
+#
+#   make.sh           the demo charts
+#   make.sh FOLDER    the charts in FOLDER
+#
+# The program is target/release/compline, or $COMPLINE.
+# Exit status: 0 all the same; 1 something differs (each difference is printed);
+# 2 it could not be tried: a tool missing, a registry out of reach.
+set -euo pipefail
+
+here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+project=$(cd "$here/../.." && pwd)
+compline=${COMPLINE:-$project/target/release/compline}
+charts=${1:-$project/charts}
+
+give_up() {
+    printf 'make.sh: %s\n' "$*" >&2
+    exit 2
+}
+
+[ -x "$compline" ] || give_up "$compline is not there: cargo build --release"
+command -v python3 >/dev/null || give_up "python3 is not installed (needed: 3.11 or later)"
+
+temporary=$(mktemp -d)
+trap 'rm -rf "$temporary"' EXIT
+
+python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
+"$temporary/python/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: \
+    --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
+    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+
+# The package with the MusicXML 4.0 schema lacks the one of XLink that it refers to.
+mkdir "$temporary/schema" "$temporary/out"
+schema=$("$temporary/python/bin/python" -c \
+    'import importlib.util as u, pathlib; print(pathlib.Path(u.find_spec("musicxml").origin).parent)')
+sed 's#http://www.musicxml.org/xsd/##' "$schema/generate_classes/musicxml_4_0.xsd" >"$temporary/schema/musicxml.xsd"
+cp "$schema/generate_classes/xml.xsd" "$here/xlink.xsd" "$temporary/schema/"
+
+for to in json musicxml midi; do
+    "$compline" voice "$charts" --to $to --bass roots -o "$temporary/out/" 2>/dev/null ||
+        [ $? = 1 ] || give_up "compline voice --to $to failed"
+done
+
+# HOME is set aside so that no library leaves a settings file behind.
+HOME=$temporary "$temporary/python/bin/python" -B -W ignore "$here/check_written.py" \
+    "$temporary/out" "$temporary/schema/musicxml.xsd"
