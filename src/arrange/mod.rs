@@ -4,10 +4,9 @@
 //! [`crate::explain::why`] what `compline why` does, [`crate::reharm`] what `compline reharm` does.
 //! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
 //! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
-//! one's results before the other and keeps the books. It writes nothing; the writers are in
-//! [`crate::formats`].
+//! one's results before the other and keeps the books. It says and writes nothing:
+//! sentences are in [`crate::explain`], formats in [`crate::formats`].
 
-mod bars_in_words;
 mod cache;
 mod candidates;
 pub(crate) mod choices;
@@ -51,7 +50,7 @@ pub use trouble::{Reason, Stuck, Trouble};
 pub(crate) use uncarried::uncarried_slots;
 pub use uncarried::{Uncarried, uncarried};
 pub use warning::Warning;
-pub(crate) use warning::{in_words, spelled};
+pub(crate) use warning::spelled;
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.

@@ -1,7 +1,5 @@
 //! Why a chart can't be arranged.
 
-use std::fmt;
-
 use crate::chart::{Diagnostic, Slot};
 use crate::plan::Unsolvable;
 use crate::voicing::NoVoicing;
@@ -47,26 +45,6 @@ impl Reason {
         match self {
             Self::Limits(none) => Self::Limits(none.under(slot.tune.iter().map(|t| t.note))),
             wishes @ Self::Wishes(_) => wishes,
-        }
-    }
-
-    /// What would help, if anything is known to.
-    pub fn help(&self) -> Option<String> {
-        match self {
-            Self::Limits(none) => none
-                .loosening
-                .as_ref()
-                .map(|loosening| format!("this would do: {loosening}")),
-            Self::Wishes(unmet) => Some(unmet.help()),
-        }
-    }
-}
-
-impl fmt::Display for Reason {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Limits(none) => none.fmt(f),
-            Self::Wishes(unmet) => unmet.fmt(f),
         }
     }
 }

@@ -4,15 +4,10 @@
 //! nobody minds in [`crate::harmony::goes_by`]; here they are looked for over the whole page, and put
 //! together so that a chord is named once for all notes it can't carry.
 
-use std::fmt;
-
 use super::Trouble;
-use super::bars_in_words::bars_in_words;
 use super::{Problem, Settings};
 use crate::chart::{Beats, Chart, Slot};
-use crate::harmony::{
-    Refusal, Spot, Stretch, Sung, Verdict, a_degree, goes_by, is_held, sung_over,
-};
+use crate::harmony::{Refusal, Spot, Stretch, Sung, Verdict, goes_by, is_held, sung_over};
 use crate::pitch::{Degree, Note};
 
 /// A chord, and the notes of the tune that it can't carry.
@@ -31,48 +26,8 @@ pub struct Uncarried {
 }
 
 impl Uncarried {
-    /// What would help.
-    pub const CURE: &'static str = "write a symbol that has it, or mend the tune; `compline reharm` lists chords that the tune accepts";
-
-    /// What is wrong, without the bars.
-    pub fn what(&self) -> String {
-        let notes: Vec<String> = self
-            .notes
-            .iter()
-            .map(|(note, _)| note.to_string())
-            .collect();
-        let mut degrees: Vec<String> = Vec::new();
-        for (_, degree) in &self.notes {
-            let degree = a_degree(*degree);
-            if !degrees.contains(&degree) {
-                degrees.push(degree);
-            }
-        }
-        format!(
-            "{} can't carry the tune's {}: the chord has no place for {}",
-            self.symbol,
-            listed(&notes, "and"),
-            listed(&degrees, "or")
-        )
-    }
-
     fn is_alike(&self, other: &Self) -> bool {
         self.symbol == other.symbol && self.notes == other.notes
-    }
-}
-
-impl fmt::Display for Uncarried {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}, {}", bars_in_words(&self.bars), self.what())
-    }
-}
-
-/// `a`, `a and b`, `a, b and c`.
-fn listed(words: &[String], last: &str) -> String {
-    match words {
-        [] => String::new(),
-        [only] => only.clone(),
-        [rest @ .., end] => format!("{} {last} {end}", rest.join(", ")),
     }
 }
 

@@ -1,14 +1,12 @@
 //! What a player should know about an arrangement that was made.
 
-use std::fmt;
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Breach, CAUTION, Millimetres, Reach, Sounding, name_of};
+use crate::hand::{Breach, Millimetres, Reach, Sounding, name_of};
 use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
-use super::bars_in_words::in_bars;
 use super::rest::rests;
 use super::thinned::{Thinned, Thinner, thinned};
 use super::{Problem, Settings, Uncarried};
@@ -39,14 +37,10 @@ pub enum Warning {
     },
     /// A voicing that the chart gives is held although it breaks rules.
     GivenBreaks {
-        /// The written bar.
-        bar: usize,
-        /// The chord.
-        symbol: String,
+        /// The slot.
+        slot: Box<Slot>,
         /// What it breaks, at least one.
         breaches: Vec<Breach>,
-        /// That in words, the notes spelled as on the page.
-        words: Vec<String>,
     },
     /// Two voicings that the chart gives are held although the step between them is not as wished
     /// for the whole tune.
@@ -63,80 +57,6 @@ pub enum Warning {
     /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
     /// hand.
     WideReach,
-}
-
-impl Warning {
-    /// What the reader can do about it.
-    pub fn advice(&self) -> Option<&'static str> {
-        match self {
-            Self::Thinned { .. } => {
-                Some("`compline why` says for each of them what stood in the way")
-            }
-            Self::MakesWay { .. } => Some(
-                "play there in a lower range (--low), give notes in the `lh` row, or leave the tune out \
-                 of account (--ignore-melody)",
-            ),
-            Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
-            Self::GivenStep { .. } => {
-                Some("both are held as given; write ? under one of them to have it planned")
-            }
-            Self::BeyondHand { .. } | Self::Uncarried(_) | Self::WideReach => None,
-        }
-    }
-}
-
-impl fmt::Display for Warning {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Thinned { bars, wanted } => {
-                let bars = in_bars(bars);
-                write!(f, "thinned out {bars}: no {wanted} voicing fits there")
-            }
-            Self::MakesWay { bars } => {
-                let bars = in_bars(bars);
-                write!(
-                    f,
-                    "silent {bars}: the tune dips so low that nothing fits under it"
-                )
-            }
-            Self::BeyondHand {
-                hand,
-                wanted,
-                chords,
-            } => {
-                let chords: Vec<String> = chords.iter().map(thinner).collect();
-                let chords = chords.join(", ");
-                write!(
-                    f,
-                    "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
-                )
-            }
-            Self::GivenBreaks {
-                bar, symbol, words, ..
-            } => write!(
-                f,
-                "bar {bar}, {symbol}: the given voicing breaks the rules: {}",
-                words.join("; ")
-            ),
-            Self::GivenStep { from, to, wished } => write!(
-                f,
-                "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
-                 `{wished}`",
-                to.0, to.1, from.0, from.1
-            ),
-            Self::Uncarried(uncarried) => uncarried.fmt(f),
-            Self::WideReach => f.write_str(CAUTION),
-        }
-    }
-}
-
-fn thinner(chord: &Thinner) -> String {
-    let Thinner {
-        symbol,
-        bars,
-        shape,
-    } = chord;
-    format!("{symbol} {} ({shape} instead)", in_bars(bars))
 }
 
 /// Every warning about a problem and its candidates.
@@ -165,11 +85,6 @@ fn of_thinned(thinned: Thinned, settings: &Settings) -> impl Iterator<Item = War
     };
     let other = (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted });
     measured.into_iter().chain(other)
-}
-
-/// A breach in words, its notes spelled as the page has them.
-pub(crate) fn in_words(breach: &Breach, slot: &Slot) -> String {
-    breach.spelled(|pitch| spelled(pitch, slot))
 }
 
 /// A key that the hand or the tune plays in a slot, as the page spells it.
@@ -205,12 +120,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
             let melody = settings.melody(slot);
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
             (!breaches.is_empty()).then(|| Warning::GivenBreaks {
-                bar: slot.bar,
-                symbol: chord.symbol().to_owned(),
-                words: breaches
-                    .iter()
-                    .map(|breach| in_words(breach, slot))
-                    .collect(),
+                slot: Box::new(slot.clone()),
                 breaches,
             })
         })

@@ -2,7 +2,6 @@
 //!
 //! Where it stops: wishes about the step into a slot belong to [`super::steps`].
 
-use std::fmt;
 use std::sync::Arc;
 
 use super::{Cache, Reason};
@@ -20,9 +19,6 @@ pub struct Unmet {
     /// The legal voicings of every shape in the palette, in its order; at least one.
     pub legal: Vec<Voicing>,
 }
-
-/// How many legal voicings are shown beside a wish that none of them meets.
-const SHOWN: usize = 6;
 
 impl Unmet {
     fn of(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>) -> Self {
@@ -44,50 +40,7 @@ impl Unmet {
             legal,
         }
     }
-
-    /// What the arranger can do about it.
-    pub fn help(&self) -> String {
-        let shown = self.legal.iter().take(SHOWN).map(pasted);
-        let shown: Vec<String> = shown.collect();
-        let more = if self.legal.len() > SHOWN {
-            ", …"
-        } else {
-            ""
-        };
-        format!("legal there: {}{more}", shown.join(", "))
-    }
 }
-
-/// A voicing as it can be typed in a chart, with its shape.
-fn pasted(voicing: &Voicing) -> String {
-    let notes = voicing.to_string().replace(' ', ".");
-    let form = voicing.form.map(|form| format!(" {form}"));
-    format!("{notes} ({}{})", voicing.shape, form.unwrap_or_default())
-}
-
-impl fmt::Display for Unmet {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let wishes: Vec<String> = self.wishes.iter().map(|wish| format!("`{wish}`")).collect();
-        let wishes = match wishes.as_slice() {
-            [wish] => wish.clone(),
-            [rest @ .., last] => format!("{} and {last} together", rest.join(", ")),
-            [] => String::new(),
-        };
-        let symbol = &self.symbol;
-        match self.legal.len() {
-            1 => write!(
-                f,
-                "the only legal voicing of {symbol} is not as wished: {wishes}"
-            ),
-            count => write!(
-                f,
-                "none of the {count} legal voicings of {symbol} is as wished: {wishes}"
-            ),
-        }
-    }
-}
-
-impl std::error::Error for Unmet {}
 
 /// The legal voicings of a slot that are as wished: of the first shape of the palette that has any.
 /// A wish may so lead to a shape that would not have been looked at without it.

@@ -1,3 +1,18 @@
-//! What is said about music, in words: why a slot sounds as it does.
+//! What is said about music, in sentences: why a slot sounds as it does, what a player should know,
+//! what stands in the way and what would help.
+//!
+//! The parts below give facts as types; here each is put into words, as its `Display` or a method
+//! beside it. Nothing is decided here.
 
+mod broken_step;
+pub(crate) mod grounding;
+mod no_voicing;
+pub(crate) mod phrases;
+mod uncarried;
+mod unproposed;
+mod violations;
+mod warnings;
 pub mod why;
+
+pub use phrases::bars;
+pub(crate) use violations::in_words;

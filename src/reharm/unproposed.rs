@@ -1,7 +1,5 @@
 //! Why nothing can be proposed for a chart.
 
-use std::fmt;
-
 use super::{Ways, reharm};
 use crate::arrange::{Problem, Settings, Trouble};
 use crate::chart::{Chart, Wish};
@@ -57,42 +55,6 @@ impl Unproposed {
                 settled: settled.len(),
             },
         })
-    }
-
-    /// What would help.
-    pub const fn help(&self) -> Option<&'static str> {
-        match self {
-            Self::NoChords | Self::NoPlace { settled: 0 } => None,
-            Self::Settled => Some(
-                "write `?` in the `lh` row under the chords that may be replaced, or leave the row out",
-            ),
-            Self::Ways(_) => Some("allow more techniques, or leave --ways out for all"),
-            Self::Tune(_) => Some("to see them all the same: --ignore-melody"),
-            Self::NoPlace { .. } => {
-                Some("chords with notes or wishes in the `lh` row are left alone: write `?` there")
-            }
-        }
-    }
-}
-
-impl fmt::Display for Unproposed {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("nothing to propose: ")?;
-        match self {
-            Self::NoChords => f.write_str("no chord is played"),
-            Self::Settled => f.write_str("the `lh` row settles every chord"),
-            Self::Ways(1) => f.write_str("these techniques know nothing here; others know one way"),
-            Self::Ways(all) => write!(
-                f,
-                "these techniques know nothing here; others know {all} ways"
-            ),
-            Self::Tune(1) => f.write_str("the tune refuses the only one"),
-            Self::Tune(refused) => write!(f, "the tune refuses all {refused}"),
-            Self::NoPlace { settled: 0 } => f.write_str("no technique fits these chords"),
-            Self::NoPlace { .. } => {
-                f.write_str("no technique fits the chords that are not settled")
-            }
-        }
     }
 }
 

@@ -32,7 +32,7 @@ mod wide_leap;
 use super::Rule;
 use super::rule::{Cure, Fault};
 use super::subject::Subject;
-use crate::arrange::in_words;
+use crate::explain::in_words;
 use crate::hand::Breach;
 use crate::plan::{Step, step};
 

@@ -6,7 +6,7 @@ use std::str::FromStr;
 
 use anyhow::Result;
 use compline::chart::Chart;
-use compline::formats::bars;
+use compline::explain::bars;
 use compline::reharm::Listed;
 
 use super::numbers::range;

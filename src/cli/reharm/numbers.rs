@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use anyhow::{Result, bail};
-use compline::formats::bars;
+use compline::explain::bars;
 use compline::reharm::Listed;
 
 /// Numbers as they were asked for, in ranges; each counts once, however often it is named.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::chord::Family;
+use crate::explain::phrases::listed;
 use crate::explain::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
@@ -14,15 +15,6 @@ use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 pub(crate) fn semitones(count: u64) -> String {
     let plural = if count == 1 { "" } else { "s" };
     format!("{count} semitone{plural}")
-}
-
-/// `a, b and c`.
-fn listed(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 /// The silent tones and why, those with one reason in one sentence.
@@ -50,7 +42,7 @@ pub(crate) fn by_reason(tones: impl Iterator<Item = (String, String)>) -> Vec<St
     let sentence = |group: &[(String, String)]| {
         let names: Vec<String> = group.iter().map(|(tone, _)| tone.clone()).collect();
         let reason = group.first().map_or("", |(_, reason)| reason);
-        format!("{}: {reason}", listed(&names))
+        format!("{}: {reason}", listed(&names, "and"))
     };
     tones.chunk_by(|a, b| a.1 == b.1).map(sentence).collect()
 }
@@ -166,7 +158,7 @@ fn which_times(times: &[usize], all: usize) -> String {
     match times {
         few if few.len() <= 4 => {
             let names: Vec<String> = few.iter().map(nth).collect();
-            format!("the {}", listed(&names))
+            format!("the {}", listed(&names, "and"))
         }
         [first, ..] => format!("from the {} on, {} of {all}", nth(first), times.len()),
         [] => String::new(),
@@ -195,12 +187,12 @@ pub(crate) fn moves(way: &Arrival) -> String {
     let verb = if staying.len() == 1 { "stays" } else { "stay" };
     let staying = match staying.is_empty() {
         true => String::new(),
-        false => format!("; {} {verb}", listed(&staying)),
+        false => format!("; {} {verb}", listed(&staying, "and")),
     };
     format!(
         "{}: {}{staying}{}",
         semitones(motion),
-        listed(&going),
+        listed(&going, "and"),
         kept(way)
     )
 }
@@ -236,7 +228,7 @@ fn kept(way: &Arrival) -> String {
     let verb = if other.len() == 1 { "sounds" } else { "sound" };
     match other.len() {
         0 => String::new(),
-        _ => format!(" ({} {verb} before and after)", listed(&other)),
+        _ => format!(" ({} {verb} before and after)", listed(&other, "and")),
     }
 }
 
@@ -263,8 +255,8 @@ fn movement(group: &[Move]) -> String {
             upward(one.semitones()),
             one.to.note
         ),
-        _ if from.len() == 1 => format!("{} opens to {}", listed(&from), listed(&to)),
-        _ => format!("{} meet on {}", listed(&from), listed(&to)),
+        _ if from.len() == 1 => format!("{} opens to {}", listed(&from, "and"), listed(&to, "and")),
+        _ => format!("{} meet on {}", listed(&from, "and"), listed(&to, "and")),
     }
 }
 

@@ -5,8 +5,9 @@ use std::fmt::Write;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::proposals::{ProposalJson, bars};
+use super::proposals::ProposalJson;
 use crate::chart::Chart;
+use crate::explain::bars;
 use crate::formats::json::line;
 use crate::plan::Cost;
 use crate::reharm::{Listed, Rung};

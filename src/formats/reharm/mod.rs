@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::json::schema_text;
 
 pub use changes::{ChangesReport, Ladder, changes_json, changes_text};
-pub use proposals::{ProposalReport, bars, proposals_json, proposals_text};
+pub use proposals::{ProposalReport, proposals_json, proposals_text};
 
 /// A line of the JSON of `reharm`: a proposal, or with `--changes` the whole table of a chart.
 #[derive(Debug, Serialize, JsonSchema)]

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::chart::Chart;
+use crate::explain::bars;
 use crate::formats::json::line;
 use crate::harmony::{Sung, Verdict};
 use crate::reharm::Listed;
@@ -141,14 +142,6 @@ pub fn proposals_text(listed: &[Listed]) -> String {
         }
     }
     text
-}
-
-/// `bar 2`, or `bars 2-3`.
-pub fn bars((first, last): (usize, usize)) -> String {
-    match (first, last) {
-        (first, last) if first == last => format!("bar {first}"),
-        (first, last) => format!("bars {first}-{last}"),
-    }
 }
 
 /// What each note of the tune becomes: `G4 5 -> b9`, or for one that several new chords hear,

@@ -3,12 +3,12 @@
 use std::fmt::Write;
 
 use crate::chart::Wish;
+use crate::explain::grounding::lines as grounding_lines;
 use crate::explain::why::words::{
     added, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best, not_allowed,
     semitones, thinned,
 };
 use crate::explain::why::{Arrival, Closer, Nearer, Why};
-use crate::formats::grounding::lines as grounding_lines;
 use crate::voicing::Voicing;
 
 /// The reasons for people. `all` are those of the whole chart, in its order, so that a slot can name

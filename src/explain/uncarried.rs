@@ -1,0 +1,40 @@
+//! What the melody has that a chord can't carry.
+
+use std::fmt;
+
+use super::phrases::{bars_in_words, listed};
+use crate::arrange::Uncarried;
+use crate::harmony::a_degree;
+
+impl Uncarried {
+    /// What would help.
+    pub const CURE: &'static str = "write a symbol that has it, or mend the tune; `compline reharm` lists chords that the tune accepts";
+
+    /// What is wrong, without the bars.
+    pub fn what(&self) -> String {
+        let notes: Vec<String> = self
+            .notes
+            .iter()
+            .map(|(note, _)| note.to_string())
+            .collect();
+        let mut degrees: Vec<String> = Vec::new();
+        for (_, degree) in &self.notes {
+            let degree = a_degree(*degree);
+            if !degrees.contains(&degree) {
+                degrees.push(degree);
+            }
+        }
+        format!(
+            "{} can't carry the tune's {}: the chord has no place for {}",
+            self.symbol,
+            listed(&notes, "and"),
+            listed(&degrees, "or")
+        )
+    }
+}
+
+impl fmt::Display for Uncarried {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", bars_in_words(&self.bars), self.what())
+    }
+}

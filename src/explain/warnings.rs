@@ -1,0 +1,84 @@
+//! What a player should know about an arrangement, and what to do about it.
+
+use std::fmt;
+
+use super::phrases::in_bars;
+use super::violations::in_words;
+use crate::arrange::{Thinner, Warning};
+use crate::hand::CAUTION;
+
+impl Warning {
+    /// What the reader can do about it.
+    pub fn advice(&self) -> Option<&'static str> {
+        match self {
+            Self::Thinned { .. } => {
+                Some("`compline why` says for each of them what stood in the way")
+            }
+            Self::MakesWay { .. } => Some(
+                "play there in a lower range (--low), give notes in the `lh` row, or leave the tune out \
+                 of account (--ignore-melody)",
+            ),
+            Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
+            Self::GivenStep { .. } => {
+                Some("both are held as given; write ? under one of them to have it planned")
+            }
+            Self::BeyondHand { .. } | Self::Uncarried(_) | Self::WideReach => None,
+        }
+    }
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Thinned { bars, wanted } => {
+                let bars = in_bars(bars);
+                write!(f, "thinned out {bars}: no {wanted} voicing fits there")
+            }
+            Self::MakesWay { bars } => {
+                let bars = in_bars(bars);
+                write!(
+                    f,
+                    "silent {bars}: the tune dips so low that nothing fits under it"
+                )
+            }
+            Self::BeyondHand {
+                hand,
+                wanted,
+                chords,
+            } => {
+                let chords: Vec<String> = chords.iter().map(thinner).collect();
+                let chords = chords.join(", ");
+                write!(
+                    f,
+                    "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
+                )
+            }
+            Self::GivenBreaks { slot, breaches } => {
+                let words = breaches.iter().map(|breach| in_words(breach, slot));
+                let words: Vec<String> = words.collect();
+                let (bar, symbol, words) = (slot.bar, slot.symbol.text(), words.join("; "));
+                write!(
+                    f,
+                    "bar {bar}, {symbol}: the given voicing breaks the rules: {words}"
+                )
+            }
+            Self::GivenStep { from, to, wished } => write!(
+                f,
+                "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
+                 `{wished}`",
+                to.0, to.1, from.0, from.1
+            ),
+            Self::Uncarried(uncarried) => uncarried.fmt(f),
+            Self::WideReach => f.write_str(CAUTION),
+        }
+    }
+}
+
+fn thinner(chord: &Thinner) -> String {
+    let Thinner {
+        symbol,
+        bars,
+        shape,
+    } = chord;
+    format!("{symbol} {} ({shape} instead)", in_bars(bars))
+}
