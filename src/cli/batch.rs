@@ -18,9 +18,9 @@ use super::terminal::Terminal;
 const AT_A_TIME: usize = 256;
 
 /// What became of one chart.
-pub enum Outcome<R> {
+pub enum ChartOutcome<R> {
     /// Worked on.
-    Done(R, Vec<Remark>),
+    Done(R, Vec<Notice>),
     /// Its text has mistakes.
     Mistaken(Vec<Diagnostic>),
     /// No legal voicing fits some of its slots.
@@ -32,14 +32,14 @@ pub enum Outcome<R> {
 }
 
 /// Something to say about a chart that was worked on.
-pub enum Remark {
+pub enum Notice {
     /// At a place of its text.
     At(Vec<Diagnostic>),
     /// About the whole of it.
     About(String, Option<&'static str>),
 }
 
-impl Remark {
+impl Notice {
     /// What the chords of a chart can't carry of its tune; `looped` where the end leads to the beginning.
     ///
     /// # Errors
@@ -52,7 +52,7 @@ impl Remark {
     }
 }
 
-impl<R> From<Trouble> for Outcome<R> {
+impl<R> From<Trouble> for ChartOutcome<R> {
     fn from(trouble: Trouble) -> Self {
         match trouble {
             Trouble::PlayOrder(problems) => Self::Mistaken(problems),
@@ -80,7 +80,7 @@ thread_local! {
 pub fn each<R: Send>(
     sources: &[Source],
     terminal: &mut Terminal,
-    work: impl Fn(usize, Chart, &[u8], &mut Cache) -> Outcome<R> + Sync,
+    work: impl Fn(usize, Chart, &[u8], &mut Cache) -> ChartOutcome<R> + Sync,
     mut deliver: impl FnMut(usize, R, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
     in_order(
@@ -89,7 +89,7 @@ pub fn each<R: Send>(
         terminal,
         |at, source| one(source, |chart, bytes, cache| work(at, chart, bytes, cache)),
         |at, source, (outcome, text), terminal| match outcome {
-            Outcome::Done(result, remarks) => {
+            ChartOutcome::Done(result, remarks) => {
                 tell(source, &text, remarks, terminal);
                 deliver(at, result, terminal)
             }
@@ -142,16 +142,16 @@ pub fn with_cache<T>(work: impl FnOnce(&mut Cache) -> T) -> T {
 /// What came of one chart, and its text if something is to be shown in it.
 fn one<R>(
     source: &Source,
-    work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R>,
-) -> (Outcome<R>, String) {
+    work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
+) -> (ChartOutcome<R>, String) {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
-        Err(error) => return (Outcome::Failed(error), String::new()),
+        Err(error) => return (ChartOutcome::Failed(error), String::new()),
     };
     let outcome = worked(&bytes, work);
     let shown = match &outcome {
-        Outcome::Done(_, remarks) => remarks.iter().any(|r| matches!(r, Remark::At(_))),
-        Outcome::Mistaken(_) => true,
+        ChartOutcome::Done(_, remarks) => remarks.iter().any(|r| matches!(r, Notice::At(_))),
+        ChartOutcome::Mistaken(_) => true,
         _ => false,
     };
     let text = if shown {
@@ -162,26 +162,29 @@ fn one<R>(
     (outcome, text)
 }
 
-fn worked<R>(bytes: &[u8], work: impl Fn(Chart, &[u8], &mut Cache) -> Outcome<R>) -> Outcome<R> {
+fn worked<R>(
+    bytes: &[u8],
+    work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
+) -> ChartOutcome<R> {
     let chart = match chart::read_bytes(bytes) {
         Ok(chart) => chart,
-        Err(problems) => return Outcome::Mistaken(problems),
+        Err(problems) => return ChartOutcome::Mistaken(problems),
     };
     let warnings = chart.warnings();
     match with_cache(|cache| work(chart, bytes, cache)) {
-        Outcome::Done(result, mut remarks) if !warnings.is_empty() => {
-            remarks.insert(0, Remark::At(warnings));
-            Outcome::Done(result, remarks)
+        ChartOutcome::Done(result, mut remarks) if !warnings.is_empty() => {
+            remarks.insert(0, Notice::At(warnings));
+            ChartOutcome::Done(result, remarks)
         }
         outcome => outcome,
     }
 }
 
-fn tell(source: &Source, text: &str, remarks: Vec<Remark>, terminal: &mut Terminal) {
+fn tell(source: &Source, text: &str, remarks: Vec<Notice>, terminal: &mut Terminal) {
     for remark in remarks {
         match remark {
-            Remark::At(problems) => terminal.problems(&source.name(), text, &problems),
-            Remark::About(message, help) => {
+            Notice::At(problems) => terminal.problems(&source.name(), text, &problems),
+            Notice::About(message, help) => {
                 terminal.warning(&format!("{}: {message}", source.name()), help);
             }
         }
@@ -189,14 +192,19 @@ fn tell(source: &Source, text: &str, remarks: Vec<Remark>, terminal: &mut Termin
 }
 
 /// Tells what went wrong with a chart of this name.
-pub fn complain<R>(name: &str, text: &str, outcome: Outcome<R>, terminal: &mut Terminal) -> Status {
+pub fn complain<R>(
+    name: &str,
+    text: &str,
+    outcome: ChartOutcome<R>,
+    terminal: &mut Terminal,
+) -> Status {
     match outcome {
-        Outcome::Done(..) => Status::Done,
-        Outcome::Mistaken(problems) => {
+        ChartOutcome::Done(..) => Status::Done,
+        ChartOutcome::Mistaken(problems) => {
             terminal.problems(name, text, &problems);
             Status::Failed
         }
-        Outcome::Stuck(slots) => {
+        ChartOutcome::Stuck(slots) => {
             for Stuck {
                 slot,
                 why,
@@ -211,11 +219,11 @@ pub fn complain<R>(name: &str, text: &str, outcome: Outcome<R>, terminal: &mut T
             }
             Status::Findings
         }
-        Outcome::Unplanned(why, help) => {
+        ChartOutcome::Unplanned(why, help) => {
             terminal.failure(&format!("{name}: {why}"), help.as_deref());
             Status::Findings
         }
-        Outcome::Failed(error) => {
+        ChartOutcome::Failed(error) => {
             let message = format!("{error:#}");
             let named = message.contains(name);
             let message = if named {

@@ -12,12 +12,12 @@ use compline::formats::{Shown, opinion_words};
 
 /// How messages are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Style {
+pub struct DrawStyle {
     /// With colour.
     pub colour: bool,
 }
 
-impl Style {
+impl DrawStyle {
     fn renderer(self) -> Renderer {
         let renderer = if self.colour {
             Renderer::styled()
@@ -160,7 +160,7 @@ mod tests {
     fn carets_stand_under_the_fault_after_wide_and_accented_text() {
         let source = "title: é\n| B♭7 | Xm |\n";
         let at = source.find("Xm").unwrap();
-        let shown = Style { colour: false }.problems("q.chart", source, &[problem(at..at + 2)]);
+        let shown = DrawStyle { colour: false }.problems("q.chart", source, &[problem(at..at + 2)]);
         let lines: Vec<&str> = shown.lines().collect();
         assert_eq!(lines[0], "error: no such chord");
         assert!(lines[1].ends_with("q.chart:2:9"), "{shown}");
@@ -171,7 +171,7 @@ mod tests {
 
     #[test]
     fn a_span_at_the_end_of_the_text_is_drawn() {
-        let shown = Style { colour: false }.problems("q.chart", "|: C", &[problem(4..4)]);
+        let shown = DrawStyle { colour: false }.problems("q.chart", "|: C", &[problem(4..4)]);
         assert!(shown.contains("q.chart:1:5"), "{shown}");
     }
 }

@@ -6,7 +6,7 @@ use compline::formats::{play_order_json, play_order_text};
 
 use super::Status;
 use super::args::{FormArguments, ReportFormat};
-use super::batch::{self, Outcome};
+use super::batch::{self, ChartOutcome};
 use super::input;
 use super::terminal::Terminal;
 
@@ -26,14 +26,14 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
     Ok(status)
 }
 
-fn report(chart: &Chart, format: ReportFormat) -> Outcome<String> {
+fn report(chart: &Chart, format: ReportFormat) -> ChartOutcome<String> {
     let order = match chart.play_order() {
         Ok(order) => order,
-        Err(problems) => return Outcome::Mistaken(problems),
+        Err(problems) => return ChartOutcome::Mistaken(problems),
     };
     let text = match format {
         ReportFormat::Text => play_order_text(chart, &order),
         ReportFormat::Json => play_order_json(chart, &order),
     };
-    Outcome::Done(text, Vec::new())
+    ChartOutcome::Done(text, Vec::new())
 }

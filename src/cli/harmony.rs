@@ -6,7 +6,7 @@ use compline::formats::{harmony_json, harmony_text};
 
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
-use super::batch::{self, Outcome, Remark};
+use super::batch::{self, ChartOutcome, Notice};
 use super::input;
 use super::terminal::Terminal;
 
@@ -29,17 +29,17 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
     Ok(status)
 }
 
-fn report(chart: &Chart, arguments: &HarmonyArguments) -> Outcome<String> {
+fn report(chart: &Chart, arguments: &HarmonyArguments) -> ChartOutcome<String> {
     let order = match chart.play_order() {
         Ok(order) => order,
-        Err(problems) => return Outcome::Mistaken(problems),
+        Err(problems) => return ChartOutcome::Mistaken(problems),
     };
     let write = match arguments.to {
         ReportFormat::Text => harmony_text,
         ReportFormat::Json => harmony_json,
     };
-    match Remark::uncarried(chart, arguments.looped) {
-        Ok(remarks) => Outcome::Done(write(chart, &order, arguments.looped), remarks),
+    match Notice::uncarried(chart, arguments.looped) {
+        Ok(remarks) => ChartOutcome::Done(write(chart, &order, arguments.looped), remarks),
         Err(trouble) => trouble.into(),
     }
 }

@@ -84,7 +84,7 @@ impl Source {
 ///
 /// A path that isn't there, a folder without charts, standard input named twice.
 pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
-    let mut found = Found::default();
+    let mut found = FoundCharts::default();
     for argument in arguments {
         found.add(argument);
         if !found.troubles.is_empty() {
@@ -95,15 +95,15 @@ pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
 }
 
 /// As [`sources`], but what can't be read keeps nothing else from being found.
-pub fn all_sources(arguments: &[PathBuf]) -> Found {
-    let mut found = Found::default();
+pub fn all_sources(arguments: &[PathBuf]) -> FoundCharts {
+    let mut found = FoundCharts::default();
     arguments.iter().for_each(|argument| found.add(argument));
     found
 }
 
 /// What the arguments name.
 #[derive(Debug, Default)]
-pub struct Found {
+pub struct FoundCharts {
     /// The charts, each once.
     pub sources: Vec<Source>,
     /// What could not be read.
@@ -111,7 +111,7 @@ pub struct Found {
     known: BTreeSet<String>,
 }
 
-impl Found {
+impl FoundCharts {
     fn add(&mut self, argument: &Path) {
         if argument == Path::new("-") {
             self.add_stdin();

@@ -9,11 +9,11 @@ mod batch;
 mod check;
 mod chord;
 mod diagnose;
+mod file_errors;
 mod form;
 mod harmony;
 mod input;
 mod limits;
-mod mistaken;
 mod options;
 mod output;
 mod performing;
@@ -52,13 +52,13 @@ impl From<Status> for ExitCode {
 
 /// Runs the program on the arguments it was started with.
 pub fn main() -> ExitCode {
-    let arguments = args::parse(reharm::joined(std::env::args_os()));
+    let arguments = args::parse(args::joined(std::env::args_os()));
     let mut terminal = Terminal::new();
     match run(&arguments.command, &mut terminal) {
         Ok(status) => status.into(),
         Err(error) if output::is_closed_pipe(&error) => Status::Done.into(),
         Err(error) => {
-            match error.downcast_ref::<mistaken::Mistaken>() {
+            match error.downcast_ref::<file_errors::FileErrors>() {
                 Some(mistaken) => mistaken.show(&mut terminal),
                 None => terminal.error(&format!("{error:#}")),
             }

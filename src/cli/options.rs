@@ -12,7 +12,8 @@ use super::terminal::Terminal;
 /// Runs the command.
 pub fn run(arguments: &SlotArguments, terminal: &mut Terminal) -> Result<Status> {
     let show = |mut all: Vec<OptionsOfSlot>| {
-        all.retain(|options| slots::asked(arguments, &options.slot));
+        let asked = slots::asked(arguments, all.iter().map(|options| &options.slot));
+        all.retain(|options| asked.contains(&options.slot.index));
         match arguments.to {
             ReportFormat::Text => options_text(&all),
             ReportFormat::Json => options_json(&all),

@@ -149,12 +149,12 @@ fn write_file(path: &Path, bytes: &[u8]) -> Result<()> {
 }
 
 /// A file that is written piece by piece and appears when it is complete.
-pub struct Growing {
+pub struct AtomicFile {
     path: PathBuf,
     file: BufWriter<tempfile::NamedTempFile>,
 }
 
-impl Growing {
+impl AtomicFile {
     /// Begins a file.
     ///
     /// # Errors
@@ -296,7 +296,7 @@ mod tests {
     #[test]
     #[cfg(unix)]
     fn what_grows_takes_the_place_of_no_device() {
-        assert!(Growing::begin(Path::new("/dev/null")).is_err());
+        assert!(AtomicFile::begin(Path::new("/dev/null")).is_err());
         assert!(!fs::metadata("/dev/null").unwrap().is_file());
     }
 

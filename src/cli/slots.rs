@@ -1,5 +1,6 @@
 //! What the commands share that go through one chart slot by slot: `options` and `why`.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use anyhow::{Result, anyhow, bail};
@@ -7,10 +8,10 @@ use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Chart, Slot};
 
 use super::Status;
-use super::args::SlotArguments;
-use super::batch::{self, Outcome};
+use super::args::{Places, SlotArguments};
+use super::batch::{self, ChartOutcome};
 use super::input::{self, Source};
-use super::settings::{Finder, Layer, in_key, target_key};
+use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
 
@@ -24,12 +25,12 @@ pub fn run<R: Send>(
     show: impl Fn(R) -> String,
 ) -> Result<Status> {
     let sources = one_chart(&arguments.chart, done)?;
-    let mut finder = Finder::new(&arguments.hand, &Layer::default())?;
+    let mut finder = Finder::new(&arguments.hand, &SettingsLayer::default())?;
     let settings = finder.all(&sources, terminal)?;
     let wishes = wishes(&arguments.tune.wish)?;
     let key = target_key(arguments.tune.key.as_deref())?;
     let prepared = |chart| {
-        wanted(chart, arguments.bar)
+        wanted(chart, arguments.bar.as_ref())
             .and_then(|chart| in_key(chart, key))
             .and_then(|chart| with_wishes(chart, &wishes))
     };
@@ -38,11 +39,11 @@ pub fn run<R: Send>(
         terminal,
         |at, chart, _, cache| match (prepared(chart), settings.get(at)) {
             (Ok(chart), Some(settings)) => match work(chart, &settings.arrange, cache) {
-                Ok(result) => Outcome::Done(result, Vec::new()),
+                Ok(result) => ChartOutcome::Done(result, Vec::new()),
                 Err(trouble) => trouble.into(),
             },
-            (Err(error), _) => Outcome::Failed(error),
-            (_, None) => Outcome::Failed(anyhow!("no settings")),
+            (Err(error), _) => ChartOutcome::Failed(error),
+            (_, None) => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |_, result, terminal| {
             terminal.out().write_all(show(result).as_bytes())?;
@@ -53,9 +54,15 @@ pub fn run<R: Send>(
     Ok(status)
 }
 
-/// Whether a slot is in the bar that was asked for, if one was.
-pub fn asked(arguments: &SlotArguments, slot: &Slot) -> bool {
-    arguments.bar.is_none_or(|bar| slot.bar == bar)
+/// The indices of the slots that were asked for, out of all of a chart's.
+pub fn asked<'a>(
+    arguments: &SlotArguments,
+    slots: impl Iterator<Item = &'a Slot>,
+) -> BTreeSet<usize> {
+    match &arguments.bar {
+        Some(places) => places.slots(slots),
+        None => slots.map(|slot| slot.index).collect(),
+    }
 }
 
 /// The source of one chart; a folder is refused, since what is done is done a chart at a time.
@@ -66,17 +73,8 @@ pub fn one_chart(path: &Path, done: &str) -> Result<Vec<Source>> {
     input::sources(&[path.to_owned()])
 }
 
-/// The chart, if it has the bar that was asked for.
-fn wanted(chart: Chart, bar: Option<usize>) -> Result<Chart> {
-    bar.map_or(Ok(()), |bar| has_bar(&chart, bar))?;
+/// The chart, if it has the place that was asked for.
+fn wanted(chart: Chart, places: Option<&Places>) -> Result<Chart> {
+    places.map_or(Ok(()), |places| places.check("--bar", &chart))?;
     Ok(chart)
-}
-
-/// Refuses a bar that was asked for and is not on the page.
-pub fn has_bar(chart: &Chart, bar: usize) -> Result<()> {
-    let bars = chart.bars().count();
-    if bar == 0 || bar > bars {
-        bail!("--bar {bar}: the chart has bars 1 to {bars}");
-    }
-    Ok(())
 }

@@ -4,14 +4,14 @@ use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
 
 use compline::chart::{Diagnostic, Level};
 
-use super::diagnose::Style;
+use super::diagnose::DrawStyle;
 use super::progress::Progress;
 
 /// Standard output for results, standard error for everything else.
 pub struct Terminal {
     out: BufWriter<StdoutLock<'static>>,
-    style: Style,
-    out_style: Style,
+    style: DrawStyle,
+    out_style: DrawStyle,
     /// Whether somebody watches standard error.
     watched: bool,
     progress: Progress,
@@ -24,10 +24,10 @@ impl Terminal {
         let plain = std::env::var_os("NO_COLOR").is_some_and(|set| !set.is_empty());
         Self {
             out: BufWriter::with_capacity(1 << 16, io::stdout().lock()),
-            style: Style {
+            style: DrawStyle {
                 colour: watched && !plain,
             },
-            out_style: Style {
+            out_style: DrawStyle {
                 colour: io::stdout().is_terminal() && !plain,
             },
             watched,
@@ -51,12 +51,12 @@ impl Terminal {
     }
 
     /// How messages are drawn on standard error.
-    pub fn style(&self) -> Style {
+    pub fn style(&self) -> DrawStyle {
         self.style
     }
 
     /// How findings are drawn on standard output.
-    pub fn out_style(&self) -> Style {
+    pub fn out_style(&self) -> DrawStyle {
         self.out_style
     }
 

@@ -8,7 +8,7 @@ use compline::pitch::Key;
 
 use super::Status;
 use super::args::TidyArguments;
-use super::batch::{self, Outcome};
+use super::batch::{self, ChartOutcome};
 use super::input::{self, ENDING, Source};
 use super::output::{Output, deliver, make_folder_of};
 use super::settings::{in_key, target_key};
@@ -50,14 +50,14 @@ struct Tidied {
     before: bool,
 }
 
-fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> Outcome<Tidied> {
+fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> ChartOutcome<Tidied> {
     match in_key(chart, key) {
         Ok(chart) => {
             let text = chart.to_string();
             let before = text.as_bytes() == source;
-            Outcome::Done(Tidied { text, before }, Vec::new())
+            ChartOutcome::Done(Tidied { text, before }, Vec::new())
         }
-        Err(error) => Outcome::Failed(error),
+        Err(error) => ChartOutcome::Failed(error),
     }
 }
 

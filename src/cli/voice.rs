@@ -8,16 +8,16 @@ use compline::pitch::Key;
 
 use super::Status;
 use super::args::{VoiceArguments, VoiceFormat};
-use super::batch::{self, Outcome, Remark};
+use super::batch::{self, ChartOutcome, Notice};
 use super::input;
 use super::output::{Output, deliver, make_folder_of};
 use super::performing::performing;
-use super::settings::{Finder, InForce, Layer, in_key, target_key};
+use super::settings::{Finder, InForce, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
 /// What `voice` was asked for, besides the settings of each chart.
-struct Job {
+struct VoiceJob {
     as_played: bool,
     alternatives: usize,
     key: Option<Key>,
@@ -37,13 +37,14 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     let sources = input::sources(&arguments.charts)?;
     let output = Output::of(arguments.output.as_deref(), &sources);
     let places = output.places(&sources, job.writer.ending)?;
-    let settings = Finder::new(&arguments.hand, &Layer::default())?.all(&sources, terminal)?;
+    let settings =
+        Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let status = batch::each(
         &sources,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, &job, settings, cache),
-            None => Outcome::Failed(anyhow!("no settings")),
+            None => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |at, bytes, terminal| {
             let place = places.get(at).and_then(Option::as_deref);
@@ -58,7 +59,7 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     Ok(status)
 }
 
-fn job(arguments: &VoiceArguments) -> Result<Job> {
+fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
     let name = match arguments.to {
         VoiceFormat::Text => "text",
         VoiceFormat::Json => "json",
@@ -69,7 +70,7 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
     let Some(writer) = writer(name) else {
         bail!("there is no writer called {name}");
     };
-    Ok(Job {
+    Ok(VoiceJob {
         as_played: arguments.as_played,
         alternatives: arguments.alternatives,
         key: target_key(arguments.tune.key.as_deref())?,
@@ -88,11 +89,16 @@ fn job(arguments: &VoiceArguments) -> Result<Job> {
     })
 }
 
-fn voice(chart: Chart, job: &Job, settings: &InForce, cache: &mut Cache) -> Outcome<Vec<u8>> {
+fn voice(
+    chart: Chart,
+    job: &VoiceJob,
+    settings: &InForce,
+    cache: &mut Cache,
+) -> ChartOutcome<Vec<u8>> {
     let chart = in_key(chart, job.key).and_then(|chart| with_wishes(chart, &job.wishes));
     let chart = match chart {
         Ok(chart) => chart,
-        Err(error) => return Outcome::Failed(error),
+        Err(error) => return ChartOutcome::Failed(error),
     };
     let settings = Settings {
         as_played: job.as_played,
@@ -103,9 +109,9 @@ fn voice(chart: Chart, job: &Job, settings: &InForce, cache: &mut Cache) -> Outc
         Ok(arrangement) => {
             let warnings = arrangement.warnings.iter();
             let remarks = warnings
-                .map(|warning| Remark::About(warning.to_string(), warning.advice()))
+                .map(|warning| Notice::About(warning.to_string(), warning.advice()))
                 .collect();
-            Outcome::Done((job.writer.write)(&arrangement, &job.style), remarks)
+            ChartOutcome::Done((job.writer.write)(&arrangement, &job.style), remarks)
         }
         Err(trouble) => trouble.into(),
     }

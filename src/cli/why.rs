@@ -14,7 +14,8 @@ pub fn run(arguments: &WhyArguments, terminal: &mut Terminal) -> Result<Status> 
     let grounding = arguments.grounding;
     let arguments = &arguments.slots;
     let show = |all: Vec<Why>| {
-        let asked = |why: &Why| slots::asked(arguments, &why.slot);
+        let indices = slots::asked(arguments, all.iter().map(|why| &why.slot));
+        let asked = |why: &Why| indices.contains(&why.slot.index);
         match arguments.to {
             ReportFormat::Text => why_text(&all, grounding, asked),
             ReportFormat::Json => why_json(all.iter().filter(|why| asked(why)), grounding),

@@ -1,16 +1,15 @@
-//! `--wish BAR[.CHORD]:WISHES`: read once, put into each chart before it is planned.
+//! `--wish PLACE:WISHES`: read once, put into each chart before it is planned.
 
 use anyhow::{Result, anyhow, bail};
 use compline::chart::{Chart, Diagnostic, TopWish, Wish};
 use compline::pitch::Note;
 
-use super::args::TopName;
+use super::args::{Places, TopName};
 
 /// One `--wish`, with its text for messages.
 pub struct PlacedWish {
     text: String,
-    bar: usize,
-    chord: Option<usize>,
+    places: Places,
     entry: Wish,
 }
 
@@ -29,22 +28,12 @@ fn wish(text: &str) -> Result<PlacedWish> {
             "--wish {text}: a place, a colon and a wish were expected, such as 3:A or 3.2:leap=5"
         );
     };
-    let (bar, chord) = match place.split_once('.') {
-        Some((bar, chord)) => (number(text, bar)?, Some(number(text, chord)?)),
-        None => (number(text, place)?, None),
-    };
+    let places: Result<Places, String> = place.parse();
+    let places = places.map_err(|why| anyhow!("--wish {text}: {why}"))?;
     Ok(PlacedWish {
-        bar,
-        chord,
+        places,
         entry: entry(text, asked)?,
         text: text.to_owned(),
-    })
-}
-
-fn number(text: &str, digits: &str) -> Result<usize> {
-    let number = digits.parse().ok().filter(|number| *number > 0);
-    number.ok_or_else(|| {
-        anyhow!("--wish {text}: `{digits}` is not a number; a place is BAR or BAR.CHORD, from 1")
     })
 }
 
@@ -78,8 +67,11 @@ fn entry(text: &str, asked: &str) -> Result<Wish> {
 ///
 /// The first that has no place there, or contradicts what is there.
 pub fn with_wishes(chart: Chart, wishes: &[PlacedWish]) -> Result<Chart> {
-    wishes.iter().try_fold(chart, |chart, wish| {
-        let wished = chart.wished(wish.bar, wish.chord, &wish.entry);
+    let mut each = wishes
+        .iter()
+        .flat_map(|wish| wish.places.bars().map(move |bar| (bar, wish)));
+    each.try_fold(chart, |chart, (bar, wish)| {
+        let wished = chart.wished(bar, wish.places.chord(), &wish.entry);
         wished.map_err(|why| anyhow!("--wish {}: {why}", wish.text))
     })
 }

@@ -415,3 +415,59 @@ fn a_major_seventh_under_its_root_is_voiced_with_the_sixth() {
         assert!(notes.iter().all(|note| note["degree"] != "7"));
     }
 }
+
+#[test]
+fn places_are_written_alike_everywhere() {
+    let tune = "key: C\n| Dm7 G7 | Cmaj7 | Am7 | Dm7 G7 | C6 |\n";
+    let folder = folder(&[("tune.chart", tune)]);
+    let bars = |arguments: &[&str]| -> Vec<String> {
+        let all = [arguments, &["tune.chart", "--to", "json"]].concat();
+        let ran = run(folder.path(), &all);
+        assert_eq!(ran.status, 0);
+        let slots = ran.out.lines().map(|line| -> serde_json::Value {
+            let slot = serde_json::from_str(line).unwrap();
+            slot
+        });
+        slots
+            .map(|slot| format!("{} {}", slot["bar"], slot["symbol"].as_str().unwrap()))
+            .collect()
+    };
+    for command in ["options", "why"] {
+        assert_eq!(bars(&[command, "--bar", "4.2"]), ["4 G7"]);
+        assert_eq!(bars(&[command, "--bar", "2-3"]), ["2 Cmaj7", "3 Am7"]);
+        assert_eq!(bars(&[command, "--bar", "1"]), ["1 Dm7", "1 G7"]);
+    }
+    let listed = |place: &str| {
+        let arguments = ["reharm", "tune.chart", "--bar", place, "--ways", "tritone"];
+        run(folder.path(), &arguments).out
+    };
+    let heads = |list: String| list.lines().filter(|line| line.contains("bar ")).count();
+    assert_eq!(heads(listed("4.2")), 1);
+    assert!(listed("4.2").contains("for G7"));
+    assert_eq!(heads(listed("4.1")), 0);
+    assert!(heads(listed("1-4")) > heads(listed("4")));
+    // A wish for bars holds in each of them.
+    let wished = run(
+        folder.path(),
+        &["voice", "tune.chart", "--wish", "2-3:A", "--to", "json"],
+    );
+    let voiced: serde_json::Value = serde_json::from_str(&wished.out).unwrap();
+    for slot in 2..4 {
+        assert_eq!(voiced["slots"][slot]["voicing"]["form"], "A");
+    }
+    for (place, word) in [
+        ("9", "bars 1 to 5"),
+        ("1-9", "bars 1 to 5"),
+        ("2.2", "bar 2 has one chord"),
+        ("1.3", "bar 1 has chords 1 to 2"),
+        ("0", "counted from 1"),
+        ("x", "no place"),
+        ("3-2", "runs backwards"),
+    ] {
+        for command in ["options", "why", "reharm"] {
+            let ran = run(folder.path(), &[command, "tune.chart", "--bar", place]);
+            assert_eq!(ran.status, 2, "{command} {place}");
+            assert!(ran.err.contains(word), "{command} {place}");
+        }
+    }
+}

@@ -381,7 +381,7 @@ fn what_can_never_be_met_is_wrong_usage() {
         2,
         "--wish 2.2:A: the bar has one chord",
     );
-    refused(&["--wish", "0:A"], 2, "`0` is not a number");
+    refused(&["--wish", "0:A"], 2, "`0` is no place");
     refused(&["--wish", "2"], 2, "a place, a colon and a wish");
     refused(&["--wish", "2:C"], 2, "`C` is not a wish");
     refused(&["--wish", "2:"], 2, "a wish is missing");

@@ -3,10 +3,10 @@
 use clap::Command;
 
 /// A line to type, after what it does.
-type Example = (&'static str, &'static str);
+type HelpExample = (&'static str, &'static str);
 
 /// The examples of each command. A new command needs its row.
-const EXAMPLES: &[(&str, &[Example])] = &[
+const EXAMPLES: &[(&str, &[HelpExample])] = &[
     (
         "voice",
         &[
@@ -176,7 +176,7 @@ pub fn with_examples(command: Command) -> Command {
     })
 }
 
-fn text(examples: &[Example]) -> String {
+fn text(examples: &[HelpExample]) -> String {
     let each = examples
         .iter()
         .map(|(about, line)| format!("\n  # {about}\n  {line}\n"));

@@ -106,7 +106,7 @@ pub struct TuneArguments {
     #[arg(long, value_name = "KEY", help_heading = SOUND)]
     pub key: Option<String>,
 
-    /// Ask for something in a written bar, or for one chord of it: `3:A`, `3.2:without=G3,leap=5`
+    /// Ask for something in a bar, bars, or one chord of a bar: `3:A`, `3-6:A`, `3.2:without=G3,leap=5`
     ///
     /// A or B: the form. with=G3.D4: these notes are in the voicing. without=G3: these are not.
     /// not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by
@@ -115,7 +115,7 @@ pub struct TuneArguments {
     /// are joined by commas; in a chart they stand behind a `?` of the `lh` line. Notes alone
     /// (3:G3.Bb3.D4.F4) give the voicing, `-` silence; `?` takes back what the chart asks for there.
     /// C4 is middle C. May be repeated.
-    #[arg(long, value_name = "BAR[.CHORD]:WISHES", help_heading = WISHES)]
+    #[arg(long, value_name = "PLACE:WISHES", help_heading = WISHES)]
     pub wish: Vec<String>,
 }
 

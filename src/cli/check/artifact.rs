@@ -7,7 +7,7 @@ use compline::formats::Artifact;
 use crate::cli::input::Source;
 
 /// Where a chart is.
-pub enum Place {
+pub enum Location {
     /// Below the current folder.
     Inside(String),
     /// Elsewhere.
@@ -16,7 +16,7 @@ pub enum Place {
     Stdin,
 }
 
-impl Place {
+impl Location {
     /// The place of a source.
     pub fn of(source: &Source) -> Self {
         match source.path() {

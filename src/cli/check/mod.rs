@@ -1,13 +1,13 @@
 //! `check`: holds voiced charts against the rules; mends them; records what is known.
 //!
-//! What is to be done with one chart is in [`one`], what becomes of the results in [`desk`]; between
+//! What is to be done with one chart is in [`check_one`], what becomes of the results in [`reporter`]; between
 //! them the charts go through [`batch::in_order`], in parallel and in a fixed order.
 
 mod artifact;
-mod desk;
-mod one;
+mod check_one;
 mod pieces;
 mod record;
+mod reporter;
 mod tally;
 
 use std::collections::BTreeMap;
@@ -22,11 +22,11 @@ use super::Status;
 use super::args::{CheckArguments, CheckFormat, SeverityName};
 use super::batch;
 use super::input::{Source, all_sources};
-use super::settings::{Finder, InForce, Layer};
+use super::settings::{Finder, InForce, SettingsLayer};
 use super::terminal::Terminal;
-use desk::Desk;
-use one::{Shop, Task};
+use check_one::{CheckTask, Worker};
 use record::Known;
+use reporter::Reporter;
 
 /// Runs the command.
 pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status> {
@@ -42,37 +42,37 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
     let found = all_sources(&arguments.charts);
     let settings = finder.all(&found.sources, terminal)?;
     let known = known(&settings, arguments)?;
-    let shop = Shop {
+    let worker = Worker {
         task,
         style: match task {
-            Task::Mend => terminal.style(),
+            CheckTask::Mend => terminal.style(),
             _ => terminal.out_style(),
         },
         sources: &found.sources,
         settings: &settings,
         known: &known,
     };
-    let mut desk = Desk::new(task, arguments, &found.sources)?;
-    desk.begin(&here.check, terminal)?;
+    let mut reporter = Reporter::new(task, arguments, &found.sources)?;
+    reporter.begin(&here.check, terminal)?;
     found
         .troubles
         .iter()
-        .for_each(|trouble| desk.trouble(trouble, terminal));
+        .for_each(|trouble| reporter.trouble(trouble, terminal));
     batch::in_order(
         pieces::pieces(&found.sources),
         found.sources.len(),
         terminal,
-        |_, piece| shop.work(piece),
+        |_, piece| worker.work(piece),
         |_, piece, came, terminal| match came {
-            Ok(checked) => desk.checked(&piece, *checked, terminal),
-            Err(bad) => Ok(desk.bad(&piece, *bad, terminal)),
+            Ok(checked) => reporter.checked(&piece, *checked, terminal),
+            Err(bad) => Ok(reporter.bad(&piece, *bad, terminal)),
         },
     )?;
     let gone = known
         .values()
-        .map(|known| known.gone(&desk.tally.named))
+        .map(|known| known.gone(&reporter.tally.named))
         .sum();
-    desk.end(gone, terminal)
+    reporter.end(gone, terminal)
 }
 
 fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {
@@ -91,27 +91,27 @@ fn rules(format: CheckFormat, settings: &check::Settings) -> Result<String> {
     }
 }
 
-fn task(arguments: &CheckArguments) -> Result<Task> {
+fn task(arguments: &CheckArguments) -> Result<CheckTask> {
     if arguments.output.is_some() && !arguments.mend {
         bail!("-o goes with --mend; findings go to standard output");
     }
     Ok(match arguments {
-        _ if arguments.mend => Task::Mend,
-        _ if arguments.record.is_some() => Task::Record,
+        _ if arguments.mend => CheckTask::Mend,
+        _ if arguments.record.is_some() => CheckTask::Record,
         _ if arguments.roughest.is_some() => match arguments.to {
-            CheckFormat::Text | CheckFormat::Json => Task::Roughest,
+            CheckFormat::Text | CheckFormat::Json => CheckTask::Roughest,
             _ => bail!("--roughest: voicings are listed as text or json"),
         },
-        _ => Task::Show(arguments.to),
+        _ => CheckTask::Show(arguments.to),
     })
 }
 
 /// What the command line says about the rules.
-fn layer(arguments: &CheckArguments) -> Result<Layer> {
-    let mut layer = Layer {
+fn layer(arguments: &CheckArguments) -> Result<SettingsLayer> {
+    let mut layer = SettingsLayer {
         fail_on: arguments.fail_on.map(severity),
         known: arguments.known.clone(),
-        ..Layer::default()
+        ..SettingsLayer::default()
     };
     for text in &arguments.rule {
         let (name, level) = rule(text).with_context(|| format!("--rule {text}"))?;

@@ -11,7 +11,7 @@ use anyhow::{Context, Result, anyhow, bail};
 use compline::formats::{Sameness, Shown};
 use serde::{Deserialize, Serialize};
 
-use crate::cli::output::Growing;
+use crate::cli::output::AtomicFile;
 use crate::cli::settings::folder_of;
 
 /// How often a chart has each finding.
@@ -176,7 +176,7 @@ fn way(folder: &Path, file: &Path) -> String {
 
 /// A record that is being written.
 pub struct Recorder {
-    file: Growing,
+    file: AtomicFile,
     folder: PathBuf,
     begun: bool,
 }
@@ -188,7 +188,7 @@ impl Recorder {
     ///
     /// Nothing can be written there.
     pub fn begin(path: &Path) -> Result<Self> {
-        let mut file = Growing::begin(path)?;
+        let mut file = AtomicFile::begin(path)?;
         file.write(&format!(
             "{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": ["
         ))?;

@@ -5,11 +5,11 @@ use std::path::PathBuf;
 
 use compline::formats::TableRow;
 
-use super::one::Checked;
+use super::check_one::Checked;
 
 /// What was found so far.
 #[derive(Debug, Default)]
-pub struct Tally {
+pub struct CheckTally {
     /// All charts together.
     pub all: TableRow,
     /// How many charts were checked.
@@ -31,7 +31,7 @@ pub struct Tally {
 /// So many charts without a left hand are named; the rest are counted.
 const MOST_NAMED: usize = 3;
 
-impl Tally {
+impl CheckTally {
     /// Counts a chart in.
     pub fn add(&mut self, checked: &Checked, called: &str) {
         self.all.add(&checked.row);

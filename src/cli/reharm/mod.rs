@@ -1,10 +1,5 @@
 //! `reharm`: other chords under the same tune, listed, applied, or chosen for the smoothest hand.
 
-mod arguments;
-mod bars;
-mod count;
-mod numbers;
-
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
@@ -15,28 +10,23 @@ use compline::pitch::Key;
 use compline::reharm::{Listed, Rung, Unproposed, Ways, changes, reharm, replaced};
 
 use super::Status;
-use super::args::ReportFormat;
-use super::batch::{self, Outcome, Remark};
+use super::args::{Count, Numbers, Places, ReharmArguments, ReportFormat};
+use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, ENDING, Source};
 use super::output::{Output, deliver, make_folder_of};
-use super::settings::{Finder, Layer, in_key, target_key};
+use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 
-pub use arguments::ReharmArguments;
-pub use bars::Bars;
-pub use count::{Count, joined};
-pub use numbers::Numbers;
-
 /// What `reharm` was asked for, besides the settings of each chart.
-struct Job<'a> {
-    task: Task<'a>,
+struct ReharmJob<'a> {
+    task: ReharmTask<'a>,
     to: ReportFormat,
     ways: Ways,
-    bars: Option<&'a Bars>,
+    places: Option<&'a Places>,
     key: Option<Key>,
 }
 
-enum Task<'a> {
+enum ReharmTask<'a> {
     List,
     Apply(&'a Numbers),
     Changes(Count),
@@ -44,12 +34,12 @@ enum Task<'a> {
 }
 
 /// What comes of a chart: what is written, and a table beside it.
-struct Report {
+struct ReharmOutput {
     text: String,
     table: Option<String>,
 }
 
-impl Report {
+impl ReharmOutput {
     /// A page.
     fn of(page: &Chart) -> Self {
         Self {
@@ -60,14 +50,14 @@ impl Report {
 
     /// With what the chords can't carry of the tune, on the page as it is now: a replacement that
     /// cures a fault takes it away, and brings none.
-    fn on(self, page: &Chart, settings: &Settings, mut remarks: Vec<Remark>) -> Outcome<Self> {
+    fn on(self, page: &Chart, settings: &Settings, mut remarks: Vec<Notice>) -> ChartOutcome<Self> {
         if settings.ignore_melody {
-            return Outcome::Done(self, remarks);
+            return ChartOutcome::Done(self, remarks);
         }
-        match Remark::uncarried(page, settings.looped) {
+        match Notice::uncarried(page, settings.looped) {
             Ok(told) => {
                 remarks.extend(told);
-                Outcome::Done(self, remarks)
+                ChartOutcome::Done(self, remarks)
             }
             Err(trouble) => trouble.into(),
         }
@@ -83,12 +73,13 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     }
     let job = job(arguments)?;
     let sources = input::sources(&arguments.charts)?;
-    if matches!(job.task, Task::Apply(_)) && sources.len() != 1 {
+    if matches!(job.task, ReharmTask::Apply(_)) && sources.len() != 1 {
         bail!("--apply takes numbers of one chart's list: name one chart");
     }
     let output = Output::of(arguments.output.as_deref(), &sources);
     let places = output.places(&sources, job.ending())?;
-    let settings = Finder::new(&arguments.hand, &Layer::default())?.all(&sources, terminal)?;
+    let settings =
+        Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let several = sources.len() > 1;
     let mut first = true;
     let status = batch::each(
@@ -96,9 +87,9 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         terminal,
         |at, chart, _, cache| match (sources.get(at), settings.get(at)) {
             (Some(source), Some(settings)) => job.on(chart, source, &settings.arrange, cache),
-            _ => Outcome::Failed(anyhow!("no settings")),
+            _ => ChartOutcome::Failed(anyhow!("no settings")),
         },
-        |at, report: Report, terminal| {
+        |at, report: ReharmOutput, terminal| {
             let name = sources.get(at).map(Source::name).filter(|_| several);
             let place = places.get(at).and_then(Option::as_deref);
             if let (Some(place), Output::Folder(_)) = (place, &output) {
@@ -134,27 +125,27 @@ fn under(name: &str, text: &str, first: bool) -> String {
     format!("{gap}{name}:\n{text}")
 }
 
-fn job(arguments: &ReharmArguments) -> Result<Job<'_>> {
-    Ok(Job {
+fn job(arguments: &ReharmArguments) -> Result<ReharmJob<'_>> {
+    Ok(ReharmJob {
         task: match (&arguments.apply, arguments.changes) {
-            _ if arguments.undo => Task::Undo,
-            (Some(numbers), _) => Task::Apply(numbers),
-            (None, Some(count)) => Task::Changes(count),
-            (None, None) => Task::List,
+            _ if arguments.undo => ReharmTask::Undo,
+            (Some(numbers), _) => ReharmTask::Apply(numbers),
+            (None, Some(count)) => ReharmTask::Changes(count),
+            (None, None) => ReharmTask::List,
         },
         to: arguments.to,
-        bars: arguments.bar.as_ref(),
+        places: arguments.bar.as_ref(),
         ways: arguments.ways.clone().unwrap_or_default(),
         key: target_key(arguments.key.as_deref())?,
     })
 }
 
-impl Job<'_> {
+impl ReharmJob<'_> {
     /// The ending of the files that are written.
     const fn ending(&self) -> &'static str {
         match (&self.task, self.to) {
-            (Task::List | Task::Changes(_), ReportFormat::Json) => "json",
-            (Task::List, ReportFormat::Text) => "txt",
+            (ReharmTask::List | ReharmTask::Changes(_), ReportFormat::Json) => "json",
+            (ReharmTask::List, ReportFormat::Text) => "txt",
             _ => ENDING,
         }
     }
@@ -170,10 +161,10 @@ impl Job<'_> {
         source: &Source,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> Outcome<Report> {
+    ) -> ChartOutcome<ReharmOutput> {
         match in_key(chart, self.key) {
             Ok(chart) => self.report(&chart, &source.name(), settings, cache),
-            Err(error) => Outcome::Failed(error),
+            Err(error) => ChartOutcome::Failed(error),
         }
     }
 
@@ -183,8 +174,8 @@ impl Job<'_> {
         name: &str,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> Outcome<Report> {
-        if matches!(self.task, Task::Undo) {
+    ) -> ChartOutcome<ReharmOutput> {
+        if matches!(self.task, ReharmTask::Undo) {
             return undone(chart, settings);
         }
         let listed = match reharm(chart, settings, &self.ways) {
@@ -197,11 +188,11 @@ impl Job<'_> {
         };
         let listed = match self.within(chart, listed, &mut remarks) {
             Ok(listed) => listed,
-            Err(error) => return Outcome::Failed(error),
+            Err(error) => return ChartOutcome::Failed(error),
         };
         let text = match &self.task {
-            Task::Changes(count) => {
-                let asked = Asked {
+            ReharmTask::Changes(count) => {
+                let asked = ChangeRequest {
                     chart,
                     name,
                     listed: &listed,
@@ -209,13 +200,13 @@ impl Job<'_> {
                 };
                 return asked.smoothest(self.to, remarks, settings, cache);
             }
-            Task::Apply(numbers) => {
+            ReharmTask::Apply(numbers) => {
                 let taken = numbers.of(&listed);
                 let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
                 let page = taken.and_then(|taken| Ok(replaced(chart, &all, &taken)?));
                 return match page {
-                    Ok(page) => Report::of(&page).on(&page, settings, remarks),
-                    Err(error) => Outcome::Failed(error),
+                    Ok(page) => ReharmOutput::of(&page).on(&page, settings, remarks),
+                    Err(error) => ChartOutcome::Failed(error),
                 };
             }
             _ => match self.to {
@@ -223,7 +214,7 @@ impl Job<'_> {
                 ReportFormat::Json => proposals_json(name, chart, &listed),
             },
         };
-        Report { text, table: None }.on(chart, settings, remarks)
+        ReharmOutput { text, table: None }.on(chart, settings, remarks)
     }
 
     /// What is listed for the bars that were asked about, with a remark where that is nothing.
@@ -231,57 +222,60 @@ impl Job<'_> {
         &self,
         chart: &Chart,
         listed: Vec<Listed>,
-        remarks: &mut Vec<Remark>,
+        remarks: &mut Vec<Notice>,
     ) -> Result<Vec<Listed>> {
-        let Some(bars) = self.bars else {
+        let Some(places) = self.places else {
             return Ok(listed);
         };
+        places.check("--bar", chart)?;
         let any = !listed.is_empty();
-        let within = bars.of(chart, listed)?;
+        let asked = places.slots(chart.slots().iter());
+        let mut within = listed;
+        within.retain(|listed| listed.replacement().slots.all(|slot| asked.contains(&slot)));
         if any && within.is_empty() {
-            let what = format!("nothing to propose in {bars} alone");
+            let what = format!("nothing to propose in {places} alone");
             let help = "leave --bar out for the whole tune";
-            remarks.push(Remark::About(what, Some(help)));
+            remarks.push(Notice::About(what, Some(help)));
         }
         Ok(within)
     }
 
     /// Why nothing is listed.
-    fn unproposed(&self, chart: &Chart, settings: &Settings) -> Vec<Remark> {
+    fn unproposed(&self, chart: &Chart, settings: &Settings) -> Vec<Notice> {
         let why = Unproposed::of(chart, settings, &self.ways);
-        let remark = why.map(|why| Remark::About(why.to_string(), why.help()));
+        let remark = why.map(|why| Notice::About(why.to_string(), why.help()));
         remark.into_iter().collect()
     }
 }
 
-fn undone(chart: &Chart, settings: &Settings) -> Outcome<Report> {
+fn undone(chart: &Chart, settings: &Settings) -> ChartOutcome<ReharmOutput> {
     let nothing = "no chord was replaced here: the chart is printed as it is";
     let unchanged = !chart.bars().any(Bar::is_changed);
-    let remark = unchanged.then(|| Remark::About(nothing.to_owned(), None));
+    let remark = unchanged.then(|| Notice::About(nothing.to_owned(), None));
     let page = chart.before();
-    Report::of(&page).on(&page, settings, remark.into_iter().collect())
+    ReharmOutput::of(&page).on(&page, settings, remark.into_iter().collect())
 }
 
 /// A chart that is to be made smoother, with what there is to choose from.
-struct Asked<'a> {
+struct ChangeRequest<'a> {
     chart: &'a Chart,
     name: &'a str,
     listed: &'a [Listed],
     count: Count,
 }
 
-impl Asked<'_> {
+impl ChangeRequest<'_> {
     fn smoothest(
         &self,
         to: ReportFormat,
-        remarks: Vec<Remark>,
+        remarks: Vec<Notice>,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> Outcome<Report> {
+    ) -> ChartOutcome<ReharmOutput> {
         let all: Vec<Replacement> = self.listed.iter().map(Listed::replacement).collect();
         let rungs = match changes(self.chart, &all, settings, self.count.most, cache) {
             Ok(rungs) => rungs,
-            Err(Trouble::NoPlan(why)) => return Outcome::Failed(anyhow!("{why}")),
+            Err(Trouble::NoPlan(why)) => return ChartOutcome::Failed(anyhow!("{why}")),
             Err(trouble) => return trouble.into(),
         };
         let mut ladder = Ladder {
@@ -295,11 +289,11 @@ impl Asked<'_> {
         };
         ladder.chosen = rung.replacements.len();
         let report = match to {
-            ReportFormat::Text => Report {
+            ReportFormat::Text => ReharmOutput {
                 text: rung.chart.tidy(),
                 table: Some(changes_text(&ladder)),
             },
-            ReportFormat::Json => Report {
+            ReportFormat::Json => ReharmOutput {
                 text: changes_json(self.name, self.chart, &ladder),
                 table: None,
             },
@@ -316,7 +310,7 @@ impl Asked<'_> {
         rungs.min_by_key(|rung| (rung.cost, rung.replacements.len()))
     }
 
-    fn impossible(&self, ladder: &Ladder<'_>) -> Outcome<Report> {
+    fn impossible(&self, ladder: &Ladder<'_>) -> ChartOutcome<ReharmOutput> {
         let asked = self.count.most;
         let made = if asked == 1 { "change" } else { "changes" };
         let why = match ladder.no_more_than() {
@@ -325,6 +319,6 @@ impl Asked<'_> {
             None => "no choice of so many leaves every chord a voicing".to_owned(),
         };
         let help = "ask for fewer changes, or allow more --ways";
-        Outcome::Unplanned(format!("no {asked} {made}: {why}"), Some(help.to_owned()))
+        ChartOutcome::Unplanned(format!("no {asked} {made}: {why}"), Some(help.to_owned()))
     }
 }

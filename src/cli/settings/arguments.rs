@@ -8,7 +8,7 @@ use compline::hand::{LimitTable, Reach, key};
 use compline::pitch::Pitch;
 use compline::voicing::{Colour, Palette};
 
-use super::Layer;
+use super::SettingsLayer;
 use crate::cli::args::{ColourName, HandArguments};
 use crate::cli::wishes::top;
 
@@ -17,8 +17,8 @@ use crate::cli::wishes::top;
 /// # Errors
 ///
 /// A value that isn't one, naming the option it was given to.
-pub fn layer(arguments: &HandArguments) -> Result<Layer> {
-    Ok(Layer {
+pub fn layer(arguments: &HandArguments) -> Result<SettingsLayer> {
+    Ok(SettingsLayer {
         low: end("--low", arguments.low.as_deref())?,
         high: end("--high", arguments.high.as_deref())?,
         reach: reach(arguments)?,
@@ -30,7 +30,7 @@ pub fn layer(arguments: &HandArguments) -> Result<Layer> {
         looped: arguments.looped.then_some(true),
         top: arguments.top.map(top),
         leap: arguments.leap,
-        ..Layer::default()
+        ..SettingsLayer::default()
     })
 }
 

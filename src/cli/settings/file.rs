@@ -11,9 +11,9 @@ use compline::check;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::Layer;
+use super::SettingsLayer;
 use super::values::{self, KEYS, Refused};
-use crate::cli::mistaken::Mistaken;
+use crate::cli::file_errors::FileErrors;
 
 /// The name of a songbook's settings file.
 pub const NAME: &str = "compline.toml";
@@ -26,9 +26,9 @@ const LONGEST: u64 = 1 << 20;
 pub struct File {
     /// Where it is.
     pub path: PathBuf,
-    own: Layer,
+    own: SettingsLayer,
     /// By folder, relative to the file's.
-    folders: Vec<(PathBuf, Layer)>,
+    folders: Vec<(PathBuf, SettingsLayer)>,
 }
 
 impl File {
@@ -36,7 +36,7 @@ impl File {
     ///
     /// # Errors
     ///
-    /// It can't be read; [`Mistaken`] with everything wrong in it.
+    /// It can't be read; [`FileErrors`] with everything wrong in it.
     pub fn read(path: &Path) -> Result<Self> {
         let shown = path.display();
         let length = fs::metadata(path).with_context(|| format!("can't read {shown}"))?;
@@ -44,14 +44,14 @@ impl File {
             bail!("{shown} is longer than a settings file can be, 1 MiB");
         }
         let text = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
-        Self::of(path, &text).map_err(|problems| Mistaken::new(shown, text, problems).into())
+        Self::of(path, &text).map_err(|problems| FileErrors::new(shown, text, problems).into())
     }
 
     /// The settings in a text.
     fn of(path: &Path, text: &str) -> Result<Self, Vec<Diagnostic>> {
         let (table, mistakes) = DeTable::parse_recoverable(text);
         let mut problems: Vec<Diagnostic> = mistakes.iter().map(|m| not_toml(m, text)).collect();
-        let mut reader = Reader {
+        let mut reader = SettingsReader {
             folder: folder_of(path),
             problems: Vec::new(),
         };
@@ -67,7 +67,7 @@ impl File {
 
     /// What the file says for charts in a folder, given relative to the file's: its own settings, under
     /// those of the longest folder it names that holds this one.
-    pub fn for_folder(&self, inside: Option<&Path>) -> Layer {
+    pub fn for_folder(&self, inside: Option<&Path>) -> SettingsLayer {
         let holds = self
             .folders
             .iter()
@@ -125,16 +125,16 @@ fn not_toml(mistake: &toml::de::Error, text: &str) -> Diagnostic {
     Diagnostic::error(span, message, "lines such as `low = \"C3\"`")
 }
 
-struct Reader<'a> {
+struct SettingsReader<'a> {
     folder: &'a Path,
     problems: Vec<Diagnostic>,
 }
 
-type Key<'a> = Spanned<std::borrow::Cow<'a, str>>;
-type Value<'a> = Spanned<DeValue<'a>>;
+type TomlKey<'a> = Spanned<std::borrow::Cow<'a, str>>;
+type TomlValue<'a> = Spanned<DeValue<'a>>;
 
-impl Reader<'_> {
-    fn file(&mut self, table: &DeTable<'_>) -> (Layer, Vec<(PathBuf, Layer)>) {
+impl SettingsReader<'_> {
+    fn file(&mut self, table: &DeTable<'_>) -> (SettingsLayer, Vec<(PathBuf, SettingsLayer)>) {
         let own = self.layer(table, true);
         self.upright(table, &own);
         let mut folders = Vec::new();
@@ -145,7 +145,11 @@ impl Reader<'_> {
         (own, folders)
     }
 
-    fn folders(&mut self, table: &DeTable<'_>, own: &Layer) -> Vec<(PathBuf, Layer)> {
+    fn folders(
+        &mut self,
+        table: &DeTable<'_>,
+        own: &SettingsLayer,
+    ) -> Vec<(PathBuf, SettingsLayer)> {
         let mut folders = Vec::new();
         for (key, value) in table {
             let Some(settings) = self.table(key, value) else {
@@ -167,8 +171,8 @@ impl Reader<'_> {
         folders
     }
 
-    fn layer(&mut self, table: &DeTable<'_>, whole: bool) -> Layer {
-        let mut layer = Layer::default();
+    fn layer(&mut self, table: &DeTable<'_>, whole: bool) -> SettingsLayer {
+        let mut layer = SettingsLayer::default();
         for (key, value) in table {
             match key.get_ref().as_ref() {
                 "folder" if whole => {}
@@ -180,7 +184,12 @@ impl Reader<'_> {
         layer
     }
 
-    fn setting(&mut self, name: &str, (key, value): (&Key<'_>, &Value<'_>), layer: &mut Layer) {
+    fn setting(
+        &mut self,
+        name: &str,
+        (key, value): (&TomlKey<'_>, &TomlValue<'_>),
+        layer: &mut SettingsLayer,
+    ) {
         let Some(setting) = KEYS.iter().find(|setting| setting.name == name) else {
             return self.unknown(key);
         };
@@ -189,7 +198,7 @@ impl Reader<'_> {
         }
     }
 
-    fn rules(&mut self, key: &Key<'_>, value: &Value<'_>, layer: &mut Layer) {
+    fn rules(&mut self, key: &TomlKey<'_>, value: &TomlValue<'_>, layer: &mut SettingsLayer) {
         let Some(rules) = self.table(key, value) else {
             return;
         };
@@ -207,7 +216,11 @@ impl Reader<'_> {
         }
     }
 
-    fn table<'a>(&mut self, key: &Key<'_>, value: &'a Value<'_>) -> Option<&'a DeTable<'a>> {
+    fn table<'a>(
+        &mut self,
+        key: &TomlKey<'_>,
+        value: &'a TomlValue<'_>,
+    ) -> Option<&'a DeTable<'a>> {
         let table = value.get_ref().as_table();
         if table.is_none() {
             self.refuse(
@@ -221,7 +234,7 @@ impl Reader<'_> {
         table
     }
 
-    fn unknown(&mut self, key: &Key<'_>) {
+    fn unknown(&mut self, key: &TomlKey<'_>) {
         let names = || KEYS.iter().map(|setting| setting.name);
         let all = names().chain(["rules", "folder"]);
         let name = key.get_ref().as_ref();
@@ -237,7 +250,7 @@ impl Reader<'_> {
         );
     }
 
-    fn unknown_rule(&mut self, name: &Key<'_>) {
+    fn unknown_rule(&mut self, name: &TomlKey<'_>) {
         let mut scratch = check::Settings::default();
         let Err(unknown) = scratch.set(name.get_ref(), None) else {
             return;
@@ -266,7 +279,7 @@ impl Reader<'_> {
     }
 
     /// The range of a layer must not stand on its head.
-    fn upright(&mut self, table: &DeTable<'_>, layer: &Layer) {
+    fn upright(&mut self, table: &DeTable<'_>, layer: &SettingsLayer) {
         let end = table.get("low").or_else(|| table.get("high"));
         if let (Some(end), Err(why)) = (end, layer.arrange()) {
             self.refuse(

@@ -12,7 +12,7 @@ use compline::check::Severity;
 use compline::{arrange, check};
 
 use super::file::{File, NAME, NoFolder, folder_of};
-use super::{Layer, UpsideDown, arguments};
+use super::{SettingsLayer, UpsideDown, arguments};
 use crate::cli::args::HandArguments;
 use crate::cli::input::Source;
 use crate::cli::terminal::Terminal;
@@ -31,7 +31,7 @@ pub struct InForce {
 }
 
 impl InForce {
-    fn of(layer: &Layer) -> Result<Self, UpsideDown> {
+    fn of(layer: &SettingsLayer) -> Result<Self, UpsideDown> {
         Ok(Self {
             arrange: layer.arrange()?,
             check: layer.check()?,
@@ -53,11 +53,11 @@ enum Where {
 
 /// Finds the settings of each chart.
 pub struct Finder {
-    asked: Layer,
+    asked: SettingsLayer,
     place: Where,
     files: BTreeMap<PathBuf, Rc<File>>,
     folders: BTreeMap<PathBuf, Arc<InForce>>,
-    known: Vec<(Layer, Arc<InForce>)>,
+    known: Vec<(SettingsLayer, Arc<InForce>)>,
     told: BTreeSet<(PathBuf, PathBuf)>,
     /// The files whose folders were looked for.
     looked: BTreeSet<PathBuf>,
@@ -69,7 +69,7 @@ impl Finder {
     /// # Errors
     ///
     /// A value that isn't one; a settings file that was named and can't be used.
-    pub fn new(options: &HandArguments, more: &Layer) -> Result<Self> {
+    pub fn new(options: &HandArguments, more: &SettingsLayer) -> Result<Self> {
         let place = match &options.settings {
             _ if options.no_settings => Where::Nowhere,
             Some(path) => Where::Here(Box::new(File::read(path)?)),
@@ -130,9 +130,9 @@ impl Finder {
         &mut self,
         folder: &Path,
         terminal: &mut Terminal,
-    ) -> Result<(Layer, Option<PathBuf>)> {
+    ) -> Result<(SettingsLayer, Option<PathBuf>)> {
         match &self.place {
-            Where::Nowhere => Ok((Layer::default(), None)),
+            Where::Nowhere => Ok((SettingsLayer::default(), None)),
             Where::Here(file) => {
                 if self.looked.insert(file.path.clone()) {
                     tell_no_folders(file, terminal);
@@ -147,11 +147,11 @@ impl Finder {
         &mut self,
         folder: &Path,
         terminal: &mut Terminal,
-    ) -> Result<(Layer, Option<PathBuf>)> {
+    ) -> Result<(SettingsLayer, Option<PathBuf>)> {
         let above = folder.ancestors().map(|above| above.join(NAME));
         let mut there = above.filter(|path| path.is_file());
         let Some(path) = there.next() else {
-            return Ok((Layer::default(), None));
+            return Ok((SettingsLayer::default(), None));
         };
         let file = self.file(&path)?;
         if self.looked.insert(path) {
@@ -177,7 +177,12 @@ impl Finder {
         Ok(file)
     }
 
-    fn compare(&mut self, near: (&File, &Layer), far: (&File, &Layer), terminal: &mut Terminal) {
+    fn compare(
+        &mut self,
+        near: (&File, &SettingsLayer),
+        far: (&File, &SettingsLayer),
+        terminal: &mut Terminal,
+    ) {
         let keys = near.1.against(far.1);
         let pair = (near.0.path.clone(), far.0.path.clone());
         if keys.is_empty() || !self.told.insert(pair) {
@@ -192,7 +197,7 @@ impl Finder {
         terminal.warning(&message, Some(help));
     }
 
-    fn shared(&mut self, layer: Layer, file: Option<&Path>) -> Result<Arc<InForce>> {
+    fn shared(&mut self, layer: SettingsLayer, file: Option<&Path>) -> Result<Arc<InForce>> {
         if let Some((_, settings)) = self.known.iter().find(|(known, _)| *known == layer) {
             return Ok(Arc::clone(settings));
         }
@@ -223,7 +228,7 @@ fn contradiction(why: UpsideDown, file: Option<&Path>) -> anyhow::Error {
     }
 }
 
-fn said(file: &File, folder: &Path) -> Layer {
+fn said(file: &File, folder: &Path) -> SettingsLayer {
     let home = real(folder_of(&file.path));
     file.for_folder(folder.strip_prefix(home).ok())
 }

@@ -14,7 +14,7 @@ use compline::voicing::{self, Colour, Palette};
 
 /// What one place says; `None` is silence.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Layer {
+pub struct SettingsLayer {
     /// The lowest key.
     pub low: Option<Pitch>,
     /// The highest key.
@@ -56,7 +56,7 @@ impl Display for UpsideDown {
     }
 }
 
-impl Layer {
+impl SettingsLayer {
     /// This layer laid over another: what this one says wins.
     pub fn over(&self, below: &Self) -> Self {
         let mut rules = below.rules.clone();
@@ -115,7 +115,7 @@ impl Layer {
     ///
     /// # Errors
     ///
-    /// As [`Layer::arrange`].
+    /// As [`SettingsLayer::arrange`].
     pub fn check(&self) -> Result<check::Settings, UpsideDown> {
         let mut settings = check::Settings::of(self.arrange()?);
         for (name, severity) in &self.rules {

@@ -1,6 +1,6 @@
 //! From options and settings files to settings. Nothing later looks at what was typed.
 //!
-//! What one place says is a [`Layer`]: the command line ([`mod@arguments`]), a settings file and its
+//! What one place says is a [`SettingsLayer`]: the command line ([`mod@arguments`]), a settings file and its
 //! folders ([`mod@file`], whose keys are the rows of [`mod@values`]). [`Finder`] lays them over each
 //! other for each chart.
 
@@ -15,4 +15,4 @@ pub use arguments::limits;
 pub use file::{NAME, folder_of};
 pub use found::{Finder, InForce};
 pub use key::{in_key, target_key};
-pub use layer::{Layer, UpsideDown};
+pub use layer::{SettingsLayer, UpsideDown};

@@ -10,7 +10,7 @@ use compline::pitch::Pitch;
 use compline::voicing::Palette;
 use toml::de::DeValue;
 
-use super::{Layer, arguments};
+use super::{SettingsLayer, arguments};
 
 /// Why a value can't be used: what it is not, and what was expected in its place.
 pub struct Refused {
@@ -25,7 +25,7 @@ pub struct Setting {
     /// Its name: the long option's.
     pub name: &'static str,
     /// Puts a value into a layer; a file is named relative to the folder.
-    pub set: fn(&mut Layer, &DeValue<'_>, &Path) -> Result<(), Refused>,
+    pub set: fn(&mut SettingsLayer, &DeValue<'_>, &Path) -> Result<(), Refused>,
 }
 
 /// Every key that stands for one value, in the order they are listed to people.

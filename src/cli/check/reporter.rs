@@ -7,22 +7,22 @@ use anyhow::{Context, Result, bail};
 use compline::check::Settings;
 use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total};
 
-use super::artifact::Place;
-use super::one::{Bad, Changes, Checked, Task};
+use super::artifact::Location;
+use super::check_one::{Bad, Changes, CheckTask, Checked};
 use super::pieces::Piece;
 use super::record::Recorder;
-use super::tally::{Tally, count, findings};
+use super::tally::{CheckTally, count, findings};
 use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
-use crate::cli::batch::{Outcome, complain};
+use crate::cli::batch::{ChartOutcome, complain};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::output::{Output, deliver, make_folder_of, refuse_originals};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 
 /// The one who takes what the workers bring.
-pub struct Desk<'a> {
-    task: Task,
+pub struct Reporter<'a> {
+    task: CheckTask,
     sources: &'a [Source],
     to: Option<(Output, Vec<Option<PathBuf>>)>,
     record: Option<(&'a Path, Recorder)>,
@@ -30,17 +30,21 @@ pub struct Desk<'a> {
     rough_json: bool,
     sarif: Sarif,
     /// What was counted.
-    pub tally: Tally,
+    pub tally: CheckTally,
     worst: Status,
 }
 
-impl<'a> Desk<'a> {
+impl<'a> Reporter<'a> {
     /// Ready for the first chart.
     ///
     /// # Errors
     ///
     /// Two charts that would be written to one file; a record that can't be begun.
-    pub fn new(task: Task, arguments: &'a CheckArguments, sources: &'a [Source]) -> Result<Self> {
+    pub fn new(
+        task: CheckTask,
+        arguments: &'a CheckArguments,
+        sources: &'a [Source],
+    ) -> Result<Self> {
         let to = arguments.output.as_deref().map(|path| {
             let output = Output::of(Some(path), sources);
             let places = output.places(sources, ENDING)?;
@@ -61,7 +65,7 @@ impl<'a> Desk<'a> {
             roughest: RoughestList::of(arguments.roughest.unwrap_or(0)),
             rough_json: arguments.to == CheckFormat::Json,
             sarif: Sarif::default(),
-            tally: Tally::default(),
+            tally: CheckTally::default(),
             worst: Status::Done,
         })
     }
@@ -73,8 +77,8 @@ impl<'a> Desk<'a> {
     /// Standard output can't be written.
     pub fn begin(&self, settings: &Settings, terminal: &mut Terminal) -> Result<()> {
         let head = match self.task {
-            Task::Show(CheckFormat::Sarif) => Sarif::head(env!("CARGO_PKG_VERSION"), settings),
-            Task::Show(CheckFormat::Table) => table_head(),
+            CheckTask::Show(CheckFormat::Sarif) => Sarif::head(env!("CARGO_PKG_VERSION"), settings),
+            CheckTask::Show(CheckFormat::Table) => table_head(),
             _ => String::new(),
         };
         Ok(terminal.out().write_all(head.as_bytes())?)
@@ -95,7 +99,7 @@ impl<'a> Desk<'a> {
             return Status::Failed;
         };
         if let Some(message) = first_of(&outcome) {
-            let place = Place::of(source);
+            let place = Location::of(source);
             self.sarif.failure(Some(place.artifact()), &message);
         }
         let status = complain(&piece.called(source), &text, outcome, terminal);
@@ -121,20 +125,20 @@ impl<'a> Desk<'a> {
         self.tally.add(&checked, &called);
         let fails = checked.fails && self.record.is_none();
         match self.task {
-            Task::Mend => {
+            CheckTask::Mend => {
                 self.mended(at, &checked, terminal)?;
                 terminal.say(&checked.written);
             }
-            Task::Record => {
+            CheckTask::Record => {
                 if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
                     record.add(name, checked.counts)?;
                 }
             }
-            Task::Roughest => checked
+            CheckTask::Roughest => checked
                 .rough
                 .into_iter()
                 .for_each(|rough| self.roughest.add(rough)),
-            Task::Show(format) => self.show(format, &called, &checked, terminal)?,
+            CheckTask::Show(format) => self.show(format, &called, &checked, terminal)?,
         }
         let status = if fails {
             Status::Findings
@@ -207,10 +211,10 @@ impl<'a> Desk<'a> {
         let mut tally = self.tally;
         tally.gone += gone;
         let tail = match self.task {
-            Task::Show(CheckFormat::Sarif) => self.sarif.tail(),
-            Task::Show(CheckFormat::Table) => table_total(&tally.all, tally.charts),
-            Task::Roughest if self.rough_json => self.roughest.json(),
-            Task::Roughest => self.roughest.text(),
+            CheckTask::Show(CheckFormat::Sarif) => self.sarif.tail(),
+            CheckTask::Show(CheckFormat::Table) => table_total(&tally.all, tally.charts),
+            CheckTask::Roughest if self.rough_json => self.roughest.json(),
+            CheckTask::Roughest => self.roughest.text(),
             _ => String::new(),
         };
         terminal.out().write_all(tail.as_bytes())?;
@@ -233,7 +237,11 @@ impl<'a> Desk<'a> {
                 terminal.error(&told);
                 None
             }
-            None if matches!(self.task, Task::Show(CheckFormat::Text) | Task::Mend) => {
+            None if matches!(
+                self.task,
+                CheckTask::Show(CheckFormat::Text) | CheckTask::Mend
+            ) =>
+            {
                 tally.sentence()
             }
             None => tally.unvoiced(),
@@ -244,12 +252,12 @@ impl<'a> Desk<'a> {
 }
 
 /// The first thing to say about a chart that could not be checked.
-fn first_of(outcome: &Outcome<()>) -> Option<String> {
+fn first_of(outcome: &ChartOutcome<()>) -> Option<String> {
     match outcome {
-        Outcome::Done(..) => None,
-        Outcome::Mistaken(problems) => problems.first().map(ToString::to_string),
-        Outcome::Stuck(slots) => slots.first().map(|stuck| stuck.why.to_string()),
-        Outcome::Unplanned(why, _) => Some(why.clone()),
-        Outcome::Failed(error) => Some(format!("{error:#}")),
+        ChartOutcome::Done(..) => None,
+        ChartOutcome::Mistaken(problems) => problems.first().map(ToString::to_string),
+        ChartOutcome::Stuck(slots) => slots.first().map(|stuck| stuck.why.to_string()),
+        ChartOutcome::Unplanned(why, _) => Some(why.clone()),
+        ChartOutcome::Failed(error) => Some(format!("{error:#}")),
     }
 }

@@ -1,13 +1,18 @@
 //! The arguments of `reharm`, as they are typed.
 
+mod count;
+mod numbers;
+
 use std::path::PathBuf;
 
 use clap::Args;
 use compline::reharm::Ways;
 use compline::reharm::techniques::TECHNIQUES;
 
-use super::{Bars, Count, Numbers};
-use crate::cli::args::{HandArguments, ReportFormat};
+use super::{HandArguments, Places, ReportFormat};
+
+pub use count::{Count, joined};
+pub use numbers::Numbers;
 
 /// Arguments of `reharm`.
 #[derive(Debug, Args)]
@@ -20,11 +25,11 @@ pub struct ReharmArguments {
     #[arg(long, value_name = "NAMES", allow_hyphen_values = true, long_help = ways_help())]
     pub ways: Option<Ways>,
 
-    /// Only proposals that touch no other written bar than this one, or these, such as 5-8
+    /// Only proposals that touch no other place than this: bar 3, bars 3-6, or 3.2, the second chord of bar 3
     ///
-    /// Bars are counted from 1. The proposals keep their numbers.
-    #[arg(long, value_name = "N or N-M", conflicts_with_all = ["apply", "undo"])]
-    pub bar: Option<Bars>,
+    /// Written bars are counted from 1. The proposals keep their numbers.
+    #[arg(long, value_name = "PLACE", conflicts_with_all = ["apply", "undo"])]
+    pub bar: Option<Places>,
 
     /// Put the proposals with these numbers of the list into the chart, such as 3,5-7, and print it
     ///

@@ -8,6 +8,8 @@ use anyhow::{Result, bail};
 use compline::explain::bars;
 use compline::reharm::Listed;
 
+use crate::cli::args::places::range;
+
 /// Numbers as they were asked for, in ranges; each counts once, however often it is named.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Numbers(Vec<RangeInclusive<usize>>);
@@ -19,17 +21,6 @@ impl FromStr for Numbers {
         let ranges = text.split(',').map(str::trim);
         let ranges = ranges.map(|text| range(text, "number of the list: write such as 3 or 3,5-7"));
         ranges.collect::<Result<_, _>>().map(Self)
-    }
-}
-
-/// A number or two with a `-` between them; `wanted` says what, where it is neither.
-pub(super) fn range(text: &str, wanted: &str) -> Result<RangeInclusive<usize>, String> {
-    let (first, last) = text.split_once('-').unwrap_or((text, text));
-    let number = |text: &str| text.trim().parse::<usize>();
-    match (number(first), number(last)) {
-        (Ok(first), Ok(last)) if first <= last => Ok(first..=last),
-        (Ok(first), Ok(last)) => Err(format!("`{text}` runs backwards: write {last}-{first}")),
-        _ => Err(format!("`{text}` is no {wanted}")),
     }
 }
 

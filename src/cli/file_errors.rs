@@ -8,13 +8,13 @@ use super::terminal::Terminal;
 
 /// A file, its text, and everything wrong with it.
 #[derive(Debug)]
-pub struct Mistaken {
+pub struct FileErrors {
     name: String,
     text: String,
     problems: Vec<Diagnostic>,
 }
 
-impl Mistaken {
+impl FileErrors {
     /// The mistakes of a file.
     pub fn new(name: impl fmt::Display, text: String, problems: Vec<Diagnostic>) -> Self {
         let name = name.to_string();
@@ -31,11 +31,11 @@ impl Mistaken {
     }
 }
 
-impl fmt::Display for Mistaken {
+impl fmt::Display for FileErrors {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let said: Vec<String> = self.problems.iter().map(ToString::to_string).collect();
         write!(f, "{}: {}", self.name, said.join("; "))
     }
 }
 
-impl std::error::Error for Mistaken {}
+impl std::error::Error for FileErrors {}

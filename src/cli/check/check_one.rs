@@ -12,18 +12,18 @@ use compline::check::{Mended, Report, Severity, check, mend};
 use compline::formats::read_voiced;
 use compline::formats::{Ground, Rough, Sarif, Shown, TableRow, finding_json};
 
-use super::artifact::Place;
+use super::artifact::Location;
 use super::pieces::{Piece, What};
 use super::record::{ChartName, Counts, Known};
 use crate::cli::args::CheckFormat;
-use crate::cli::batch::{Outcome, with_cache};
-use crate::cli::diagnose::Style;
+use crate::cli::batch::{ChartOutcome, with_cache};
+use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Task {
+pub enum CheckTask {
     /// Its findings, in this format.
     Show(CheckFormat),
     /// Its text, mended; what is left as text.
@@ -35,11 +35,11 @@ pub enum Task {
 }
 
 /// Everything the workers share.
-pub struct Shop<'a> {
+pub struct Worker<'a> {
     /// What is to be done.
-    pub task: Task,
+    pub task: CheckTask,
     /// How findings are drawn.
-    pub style: Style,
+    pub style: DrawStyle,
     /// The charts.
     pub sources: &'a [Source],
     /// The settings of each.
@@ -81,7 +81,7 @@ pub struct Changes {
 }
 
 /// A chart in hand, from text or from a line of JSON.
-struct Read {
+struct ReadChart {
     chart: Chart,
     text: String,
     /// For JSON: the line, and the order the slots are played in.
@@ -89,9 +89,9 @@ struct Read {
 }
 
 /// A chart that could not be checked, and its text if something is to be shown in it.
-pub type Bad = (Outcome<()>, String);
+pub type Bad = (ChartOutcome<()>, String);
 
-impl Shop<'_> {
+impl Worker<'_> {
     /// Does what is asked with one piece.
     pub fn work(&self, piece: &Piece) -> Result<Box<Checked>, Box<Bad>> {
         let found = self
@@ -103,9 +103,9 @@ impl Shop<'_> {
         };
         let read = read(source, &piece.what)?;
         let checked = match self.task {
-            Task::Roughest => Ok(rough(&piece.called(source), &read)),
-            Task::Mend => return self.mended(source, settings, read),
-            Task::Show(_) | Task::Record => with_cache(|cache| {
+            CheckTask::Roughest => Ok(rough(&piece.called(source), &read)),
+            CheckTask::Mend => return self.mended(source, settings, read),
+            CheckTask::Show(_) | CheckTask::Record => with_cache(|cache| {
                 let played = read.json.as_ref().map(|(_, played)| played.as_slice());
                 check(&read.chart, &read.text, played, &settings.check, cache)
             })
@@ -113,14 +113,14 @@ impl Shop<'_> {
         };
         checked
             .map(Box::new)
-            .map_err(|trouble| Box::new((Outcome::from(trouble), read.text)))
+            .map_err(|trouble| Box::new((ChartOutcome::from(trouble), read.text)))
     }
 
     fn mended(
         &self,
         source: &Source,
         settings: &InForce,
-        read: Read,
+        read: ReadChart,
     ) -> Result<Box<Checked>, Box<Bad>> {
         if read.json.is_some() {
             let name = source.name();
@@ -134,7 +134,7 @@ impl Shop<'_> {
         });
         let mended = match mended {
             Ok(mended) => mended,
-            Err(trouble) => return Err(Box::new((Outcome::from(trouble), read.text))),
+            Err(trouble) => return Err(Box::new((ChartOutcome::from(trouble), read.text))),
         };
         let Mended {
             chart,
@@ -148,7 +148,7 @@ impl Shop<'_> {
             text: text != read.text,
         };
         let json = None;
-        let read = Read { chart, text, json };
+        let read = ReadChart { chart, text, json };
         let mut checked = self.checked(source, settings, &read, &after);
         checked.mended = Some((read.text, changes));
         Ok(Box::new(checked))
@@ -158,7 +158,7 @@ impl Shop<'_> {
         &self,
         source: &Source,
         settings: &InForce,
-        read: &Read,
+        read: &ReadChart,
         report: &Report,
     ) -> Checked {
         let mut checked = Checked {
@@ -170,7 +170,7 @@ impl Shop<'_> {
             .known
             .as_ref()
             .and_then(|path| self.known.get(path));
-        if known.is_some() || self.task == Task::Record {
+        if known.is_some() || self.task == CheckTask::Record {
             let part = read
                 .json
                 .as_ref()
@@ -189,14 +189,14 @@ impl Shop<'_> {
             checked.gone = known.mark(name, &mut shown);
         }
         for finding in &shown {
-            checked.count(finding, settings.fail_on, self.task == Task::Record);
+            checked.count(finding, settings.fail_on, self.task == CheckTask::Record);
         }
         checked.written = self.written(source, read, report, &shown);
         checked
     }
 
-    fn row(&self, read: &Read, report: &Report) -> TableRow {
-        let table = self.task == Task::Show(CheckFormat::Table);
+    fn row(&self, read: &ReadChart, report: &Report) -> TableRow {
+        let table = self.task == CheckTask::Show(CheckFormat::Table);
         let slots = if table {
             read.chart.slots()
         } else {
@@ -214,32 +214,34 @@ impl Shop<'_> {
     fn written(
         &self,
         source: &Source,
-        read: &Read,
+        read: &ReadChart,
         report: &Report,
         shown: &[Shown<'_>],
     ) -> String {
         let name = source.name();
         let text = read.json.is_none().then_some(read.text.as_str());
         match self.task {
-            Task::Show(CheckFormat::Json) => {
+            CheckTask::Show(CheckFormat::Json) => {
                 let title = report.title.as_deref();
                 let lines = shown.iter().map(|shown| finding_json(&name, title, shown));
                 lines.collect()
             }
-            Task::Show(CheckFormat::Sarif) => {
-                let place = Place::of(source);
+            CheckTask::Show(CheckFormat::Sarif) => {
+                let place = Location::of(source);
                 let results = shown
                     .iter()
                     .map(|shown| Sarif::result(place.artifact(), shown));
                 results.collect::<Vec<_>>().join(",\n")
             }
-            Task::Show(CheckFormat::Text) | Task::Mend => {
+            CheckTask::Show(CheckFormat::Text) | CheckTask::Mend => {
                 let counts = shown.iter().filter(|shown| counts(shown));
                 counts
                     .map(|shown| self.style.finding(&name, text, shown))
                     .collect()
             }
-            Task::Show(CheckFormat::Table) | Task::Record | Task::Roughest => String::new(),
+            CheckTask::Show(CheckFormat::Table) | CheckTask::Record | CheckTask::Roughest => {
+                String::new()
+            }
         }
     }
 }
@@ -271,7 +273,7 @@ fn counts(shown: &Shown<'_>) -> bool {
     shown.finding.waived.is_none() && shown.known != Some(true)
 }
 
-fn rough(called: &str, read: &Read) -> Checked {
+fn rough(called: &str, read: &ReadChart) -> Checked {
     let slots = read.chart.slots();
     let rough = slots.iter().filter_map(|slot| Rough::of(called, slot));
     Checked {
@@ -281,16 +283,16 @@ fn rough(called: &str, read: &Read) -> Checked {
 }
 
 fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
-    Err(Box::new((Outcome::Failed(error), String::new())))
+    Err(Box::new((ChartOutcome::Failed(error), String::new())))
 }
 
-fn read(source: &Source, what: &What) -> Result<Read, Box<Bad>> {
+fn read(source: &Source, what: &What) -> Result<ReadChart, Box<Bad>> {
     match what {
         What::Unreadable(error) => failed(anyhow!("{error:#}")),
         What::Line(number, line) => {
             let voiced = voiced(line).with_context(|| format!("{}:{number}", source.name()));
             match voiced {
-                Ok((chart, played)) => Ok(Read {
+                Ok((chart, played)) => Ok(ReadChart {
                     chart,
                     text: String::new(),
                     json: Some((*number, played)),
@@ -314,14 +316,14 @@ fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
     Ok((voiced.chart, voiced.played))
 }
 
-fn of_text(bytes: &[u8]) -> Result<Read, Box<Bad>> {
+fn of_text(bytes: &[u8]) -> Result<ReadChart, Box<Bad>> {
     let text = String::from_utf8_lossy(bytes).into_owned();
     match chart::read_bytes(bytes) {
-        Ok(chart) => Ok(Read {
+        Ok(chart) => Ok(ReadChart {
             chart,
             text,
             json: None,
         }),
-        Err(problems) => Err(Box::new((Outcome::Mistaken(problems), text))),
+        Err(problems) => Err(Box::new((ChartOutcome::Mistaken(problems), text))),
     }
 }

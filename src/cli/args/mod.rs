@@ -6,6 +6,8 @@ mod check;
 mod examples;
 mod hand;
 mod performing;
+mod places;
+mod reharm;
 mod voice;
 
 use std::ffi::OsString;
@@ -16,9 +18,9 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 pub use check::{CheckArguments, CheckFormat, SeverityName};
 pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
 pub use performing::{BassName, PerformingArguments};
+pub use places::Places;
+pub use reharm::{Count, Numbers, ReharmArguments, joined};
 pub use voice::{VoiceArguments, VoiceFormat};
-
-use super::reharm::ReharmArguments;
 
 /// Turns a lead sheet into a left hand for the piano.
 ///
@@ -118,9 +120,9 @@ pub struct SlotArguments {
     #[arg(value_name = "CHART")]
     pub chart: PathBuf,
 
-    /// Only this written bar, counted from 1
-    #[arg(long, value_name = "N")]
-    pub bar: Option<usize>,
+    /// Only this place: bar 3, bars 3-6, or 3.2, the second chord of bar 3
+    #[arg(long, value_name = "PLACE")]
+    pub bar: Option<Places>,
 
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
