@@ -6,7 +6,7 @@
 //!
 //! let chart = chart::read("title: Two bars of rain\nkey: C\n| Dm7 G7 | Cmaj7 |\n").unwrap();
 //! let arrangement = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
-//! assert_eq!(arrangement.totals.cost.motion, 6);
+//! assert_eq!(arrangement.totals.cost.effort, 6);
 //! assert!(formats::text(&arrangement, false).contains("F3.A3.C4.E4"));
 //! ```
 //!
@@ -17,7 +17,7 @@
 //! 2. [`chart::Chart::slots`] lays the chart out as slots: one chord, its beats, its tune notes.
 //! 3. [`harmony::places`] says where each chord goes.
 //! 4. [`voicing::candidates`] makes every voicing of a slot that a [`hand::Hand`] may play.
-//! 5. [`plan::Chain`] picks one for each slot so that nothing smoother exists. It knows no music.
+//! 5. [`optimise::Model::solve`] picks one for each slot so that nothing smoother exists. It knows no music.
 //! 6. [`arrange::arrange`] runs steps 2 to 5 and keeps the books in an [`arrange::Arrangement`].
 //! 7. [`score`] writes that out in bars and staves, or in time.
 //! 8. [`formats`] turns all of it into text, JSON, a note grid, MusicXML or MIDI.
@@ -35,7 +35,6 @@ pub mod hand;
 pub mod harmony;
 pub mod optimise;
 pub mod pitch;
-pub mod plan;
 pub mod reharm;
 pub mod score;
 pub mod voicing;

@@ -1,11 +1,11 @@
 //! Two plain ways of playing the same chords, to measure a plan against.
 
 use crate::chord::Chord;
-use crate::plan::{Chain, Layer, Row};
+use crate::optimise::{Budget, Edge, Model, Value};
 use crate::voicing::{Voicing, block_nearest, block_root};
 
 use super::Arrangement;
-use super::motion::row;
+use super::motion::value;
 
 /// The motion of two yardsticks over the same performance, in semitones.
 ///
@@ -31,21 +31,38 @@ impl Compare {
 }
 
 fn least_motion(arrangement: &Arrangement, ways: impl Fn(&Chord) -> Vec<Voicing>) -> u64 {
-    let layers: Vec<Layer> = arrangement
-        .performance
-        .visits()
-        .iter()
-        .filter_map(|&at| arrangement.slots.get(at))
-        .filter(|arranged| arranged.voicing.is_some())
-        .filter_map(|arranged| arranged.slot.symbol.chord())
-        .map(|chord| ways(chord).iter().filter_map(row).collect::<Vec<Row>>())
-        .filter(|rows| !rows.is_empty())
-        .map(Layer::new)
-        .collect();
     let range = arrangement.settings.voicing.hand.range;
     let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
-    Chain::new(&layers, centre)
-        .looped(arrangement.performance.is_looped())
-        .solve()
-        .map_or(0, |plan| plan.cost.motion)
+    let performance = &arrangement.performance;
+    let played = performance.visits().iter();
+    let sounding = played
+        .filter_map(|&at| arrangement.slots.get(at))
+        .filter(|arranged| arranged.voicing.is_some());
+    let chords = sounding.filter_map(|arranged| arranged.slot.symbol.chord());
+    let values = chords.map(|chord| {
+        ways(chord)
+            .iter()
+            .filter_map(|v| value(v, centre))
+            .collect()
+    });
+    let values = values.filter(|values: &Vec<Value>| !values.is_empty());
+    let model = in_a_row(values, performance.is_looped());
+    let plan = model.solve(Budget::default());
+    plan.map_or(0, |plan| plan.cost.effort)
+}
+
+/// One slot after the other, each with these values, and perhaps back to the first.
+fn in_a_row(values: impl Iterator<Item = Vec<Value>>, looped: bool) -> Model {
+    let (mut model, mut last) = (Model::new(), None);
+    for values in values {
+        let domain = model.domain(values);
+        let variable = model.variable(domain, 1);
+        if let Some(last) = last.replace(variable) {
+            model.edge(Edge::new(last, variable));
+        }
+    }
+    if let Some(last) = last.filter(|_| looped) {
+        model.edge(Edge::new(last, 0));
+    }
+    model
 }

@@ -3,7 +3,7 @@
 //! [`arrange`] is what `compline voice` does with a chart; [`options`] is what `compline options` does,
 //! [`crate::explain::why`] what `compline why` does, [`crate::reharm`] what `compline reharm` does.
 //! Everything is decided elsewhere: in which order the bars are played in [`crate::chart`], what a
-//! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::plan`]. This module lays
+//! chord can be in [`crate::voicing`], which of them is smoothest in [`crate::optimise`]. This module lays
 //! one's results before the other and keeps the books. It says and writes nothing:
 //! sentences are in [`crate::explain`], formats in [`crate::formats`].
 
@@ -28,8 +28,8 @@ use std::sync::Arc;
 
 use crate::chart::{Chart, Performance, Slot, TopWish, Wish};
 use crate::harmony::Place;
+use crate::optimise::Cost;
 use crate::pitch::Pitch;
-use crate::plan::Cost;
 use crate::voicing::{self, Voicing};
 
 use candidates::candidates;
@@ -39,7 +39,7 @@ use uncarried::gathered;
 pub use cache::Cache;
 pub(crate) use choices::{given, legal};
 pub use compare::Compare;
-pub(crate) use motion::{degrees_text, into_each, motions_text, row};
+pub(crate) use motion::{degrees_text, into_each, motions_text, row, value};
 pub use options::{OptionsOfSlot, Priced, options};
 pub(crate) use problem::Problem;
 pub(crate) use solve::{Answer, Hold, plan_holding};
@@ -154,8 +154,7 @@ pub struct Alternative {
 /// Each slot of the page has one voicing however often it is played, and the plan is the best for the
 /// whole performance: repeats, endings, jumps. It has the least total motion there is; among those,
 /// the least sum of largest steps; then the least distance from the middle of the range; then the
-/// order of the candidates, lowest notes first. See [`crate::plan::Graph::solve`] and
-/// [`crate::plan::Chain::solve`] for the proofs.
+/// order of the candidates, lowest notes first. See [`crate::optimise`] for the proof.
 ///
 /// ```
 /// use compline::arrange::{Settings, arrange};
@@ -167,7 +166,7 @@ pub struct Alternative {
 ///     .map(|slot| slot.voicing.as_ref().unwrap().to_string())
 ///     .collect();
 /// assert_eq!(hand, ["F3 A3 C4 E4", "F3 A3 B3 E4", "E3 G3 B3 D4"]);
-/// assert_eq!(arrangement.totals.cost.motion, 6);
+/// assert_eq!(arrangement.totals.cost.effort, 6);
 /// ```
 ///
 /// # Errors

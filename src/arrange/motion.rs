@@ -1,7 +1,7 @@
 //! How far the hand moves into each voicing.
 
 use crate::chart::Performance;
-use crate::plan::{Row, step};
+use crate::optimise::{Row, Value, step};
 use crate::voicing::Voicing;
 
 /// A voicing as the planner sees it: a row of keys. There always is one, since the notes of a voicing
@@ -13,6 +13,18 @@ pub(crate) fn row(voicing: &Voicing) -> Option<Row> {
             .map(|pitch| i16::from(pitch.midi()))
             .collect(),
     )
+}
+
+/// A voicing as a value: its row, and what it costs by itself. `centre` is the lowest plus the highest key
+/// of the range.
+pub(crate) fn value(voicing: &Voicing, centre: i32) -> Option<Value> {
+    let row = row(voicing)?;
+    // Between two keys of the keyboard: far less than 32 bits.
+    let off_centre = u32::try_from(row.off_centre(centre)).unwrap_or(u32::MAX);
+    Some(Value {
+        off_centre,
+        ..Value::new(row)
+    })
 }
 
 /// For each slot, the motions into its voicing from what sounded before it: one for each way the

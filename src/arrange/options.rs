@@ -2,7 +2,7 @@
 
 use super::{Arranged, Arrangement, Cache, Problem, Settings, Trouble, arrangement, prepared};
 use crate::chart::{Chart, Slot};
-use crate::plan::Cost;
+use crate::optimise::Cost;
 use crate::voicing::Voicing;
 
 /// The voicings one slot could have.
@@ -31,7 +31,7 @@ pub struct Priced {
 ///
 /// A price is the difference between two optima: the best plan of all, and the best of those that
 /// take this voicing. It counts the whole performance, so that a voicing in a repeat pays for every
-/// pass. See [`crate::plan::Graph::prices`].
+/// pass. See [`crate::optimise::Model::min_marginals`].
 ///
 /// # Errors
 ///
@@ -72,7 +72,7 @@ fn of_slot(arranged: &Arranged, totals: &[Option<Cost>], best: Cost) -> OptionsO
             Some(Priced {
                 planned: arranged.voicing.as_ref() == Some(voicing),
                 voicing: voicing.clone(),
-                price: total.motion - best.motion,
+                price: total.effort - best.effort,
                 total,
             })
         })

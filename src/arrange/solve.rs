@@ -1,7 +1,8 @@
 //! A problem solved: the best choice of voicings, prices, the next best.
 //!
-//! Here is where the planner is called. What it is given are layers of rows of keys, how often the hand
-//! goes from one layer to another, and what is wished for these steps.
+//! Here is where the engine is called. What it is given are the values of each slot that sounds, a row of
+//! keys and what it costs, how often the hand goes from one slot to another, and what is wished for
+//! these steps.
 
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -9,16 +10,14 @@ use std::sync::Arc;
 use super::steps::{self, Broken, Rules};
 use super::{Alternative, Problem, Totals, Trouble, Warning, motion};
 use crate::chart::{Performance, Slot, Wish};
-use crate::plan::{
-    Budget, Chain, Cost, Graph, GraphPlan, GraphStep, Layer, Plan, StepRule, Unsolvable,
-};
+use crate::optimise::{Budget, Cost, Edge, Model, Row, StepRule, Unsolvable};
 use crate::voicing::Voicing;
 
 /// A problem with the candidates that are looked at in each slot.
 pub(crate) struct Solver<'p> {
     problem: &'p Problem<'p>,
     candidates: Vec<Arc<Vec<Voicing>>>,
-    /// The slots that sound, in written order: the planner's layers.
+    /// The slots that sound, in written order: the variables of the model.
     sounding: Vec<usize>,
     /// The performance of these, each by its place among them.
     performance: Performance,
@@ -117,12 +116,8 @@ impl<'p> Solver<'p> {
         }
         let slots = self.sounding.iter();
         let slots: Vec<&Slot> = slots.filter_map(|&at| self.problem.slots.get(at)).collect();
-        steps::warnings(
-            &self.performance,
-            &self.layers(),
-            &slots,
-            self.problem.settings,
-        )
+        let row = |layer: usize| self.rows(layer).into_iter().next();
+        steps::warnings(&self.performance, row, &slots, self.problem.settings)
     }
 
     /// What each slot was let choose from.
@@ -136,21 +131,14 @@ impl<'p> Solver<'p> {
     ///
     /// Where no plan keeps the wishes, and where it would be too much to look for.
     pub fn solve(&self, alternatives: usize) -> Result<Answer, Trouble> {
-        let layers = self.layers();
-        let plan = match self.performance.is_straight() {
-            true => self.chain(&layers).solve().map(proved),
-            false => self
-                .graph(&layers, &self.performance)
-                .solve(Budget::default()),
-        };
+        let model = self.model(&self.performance);
+        let plan = model.solve(Budget::default());
+        let plan = plan.map_err(|why| self.trouble(why))?;
         let best = match alternatives {
             0 => Ok(Vec::new()),
-            count => self
-                .graph(&layers, &self.performance)
-                .best(count, Budget::default()),
+            count => model.k_best(count, Budget::default()),
         };
-        let plan = plan.map_err(|why| self.trouble(why, &layers))?;
-        let best = best.map_err(|why| self.trouble(why, &layers))?;
+        let best = best.map_err(|why| self.trouble(why))?;
         let alternatives = best.into_iter().map(|plan| Alternative {
             cost: plan.cost,
             optimal: plan.optimal,
@@ -175,14 +163,9 @@ impl<'p> Solver<'p> {
     ///
     /// Those of [`Self::solve`].
     pub fn prices(&self) -> Result<Vec<Vec<Option<Cost>>>, Trouble> {
-        let layers = self.layers();
-        let prices = match self.performance.is_straight() {
-            true => self.chain(&layers).prices(),
-            false => self
-                .graph(&layers, &self.performance)
-                .prices(Budget::default()),
-        };
-        let prices = prices.map_err(|why| self.trouble(why, &layers))?;
+        let model = self.model(&self.performance);
+        let prices = model.min_marginals(Budget::default());
+        let prices = prices.map_err(|why| self.trouble(why))?;
         let mut all = vec![Vec::new(); self.problem.slots.len()];
         for (&at, prices) in self.sounding.iter().zip(prices) {
             if let Some(of_slot) = all.get_mut(at) {
@@ -203,47 +186,44 @@ impl<'p> Solver<'p> {
         voicings
     }
 
-    fn layers(&self) -> Vec<Layer> {
-        let sounding = self.sounding.iter();
-        // Slots that share their candidates share the layer.
-        let mut known: HashMap<*const Vec<Voicing>, Layer> = HashMap::new();
-        sounding
-            .filter_map(|&at| self.candidates.get(at))
-            .map(|voicings| {
-                let layer = || voicings.iter().filter_map(motion::row).collect();
-                let same = known.entry(Arc::as_ptr(voicings)).or_insert_with(layer);
-                same.clone()
-            })
-            .collect()
-    }
-
-    fn chain<'a>(&self, layers: &'a [Layer]) -> Chain<'a> {
-        let chain = Chain::new(layers, self.centre).looped(self.performance.is_looped());
-        if self.rules.is_free() {
-            return chain;
+    /// A performance of the slots that sound as the engine takes it.
+    fn model(&self, performance: &Performance) -> Model {
+        let mut model = Model::new();
+        // Slots that share their candidates share the values.
+        let mut known: HashMap<*const Vec<Voicing>, usize> = HashMap::new();
+        for (layer, candidates) in self.sounding_candidates().enumerate() {
+            let value = |voicing| motion::value(voicing, self.centre);
+            let values = || model.domain(candidates.iter().filter_map(value));
+            let domain = *known.entry(Arc::as_ptr(candidates)).or_insert_with(values);
+            model.variable(domain, performance.times(layer));
         }
-        (0..layers.len()).fold(chain, |chain, from| {
-            let to = (from + 1) % layers.len();
-            chain.rule(from, self.rules.rule(from, to))
-        })
+        for step in performance.transitions() {
+            model.edge(Edge {
+                count: step.times,
+                rule: self.rules.rule(step.from, step.to),
+                ..Edge::new(step.from, step.to)
+            });
+        }
+        model
     }
 
-    fn graph<'a>(&self, layers: &'a [Layer], performance: &Performance) -> Graph<'a> {
-        let steps = performance.transitions().iter().map(|step| GraphStep {
-            from: step.from,
-            to: step.to,
-            times: step.times,
-            rule: self.rules.rule(step.from, step.to),
-        });
-        let mut steps: Vec<GraphStep> = steps.collect();
-        steps.sort_unstable_by_key(|step| (step.from, step.to));
-        let visits = (0..layers.len()).map(|layer| performance.times(layer));
-        Graph::new(layers, self.centre, visits.collect(), steps)
+    /// The candidates of each slot that sounds.
+    fn sounding_candidates(&self) -> impl Iterator<Item = &Arc<Vec<Voicing>>> {
+        let sounding = self.sounding.iter();
+        sounding.filter_map(|&at| self.candidates.get(at))
     }
 
-    /// What the musician is told when the planner finds no plan.
-    fn trouble(&self, why: Unsolvable, layers: &[Layer]) -> Trouble {
-        let broken = is_impossible(why).then(|| self.broken(layers));
+    /// The rows of a slot that sounds, by its place among those.
+    fn rows(&self, layer: usize) -> Vec<Row> {
+        let candidates = self.sounding_candidates().nth(layer);
+        let voicings = candidates.into_iter().flat_map(|found| found.iter());
+        voicings.filter_map(motion::row).collect()
+    }
+
+    /// What the musician is told when there is no plan.
+    fn trouble(&self, why: Unsolvable) -> Trouble {
+        let impossible = why == Unsolvable::Impossible;
+        let broken = impossible.then(|| self.broken());
         broken.flatten().map_or(Trouble::NoPlan(why), |broken| {
             Trouble::Broken(Box::new(broken))
         })
@@ -251,11 +231,12 @@ impl<'p> Solver<'p> {
 
     /// The first step of the performance that can't be made, and the shortest way up to it on which
     /// it can't.
-    fn broken(&self, layers: &[Layer]) -> Option<Broken> {
+    fn broken(&self) -> Option<Broken> {
         let fails = |visits: &[usize]| {
-            let performance = Performance::new(layers.len(), visits.to_vec(), false);
-            let plan = self.graph(layers, &performance).solve(Budget::default());
-            plan.is_err_and(is_impossible)
+            let slots = self.sounding.len();
+            let performance = Performance::new(slots, visits.to_vec(), false);
+            let plan = self.model(&performance).solve(Budget::default());
+            plan == Err(Unsolvable::Impossible)
         };
         let visits = self.performance.visits();
         // Where only the way back can't be made, it is one more step, to the first slot.
@@ -273,8 +254,8 @@ impl<'p> Solver<'p> {
         Some(Broken::new(
             [slot(since)?, slot(from)?, slot(to)?],
             self.rules.rule(*from, *to),
-            layers.get(*from)?,
-            layers.get(*to)?,
+            &self.rows(*from),
+            &self.rows(*to),
         ))
     }
 }
@@ -300,23 +281,4 @@ fn first(end: usize, holds: impl Fn(usize) -> bool) -> Option<usize> {
         }
     }
     (low < end).then_some(low)
-}
-
-/// Whether this says that the rules leave no plan, rather than that none was looked for.
-fn is_impossible(why: Unsolvable) -> bool {
-    matches!(
-        why,
-        Unsolvable::NoPath { .. } | Unsolvable::NoRoundTrip | Unsolvable::NoAssignment
-    )
-}
-
-/// The plan of a chain, which is always proved.
-fn proved(plan: Plan) -> GraphPlan {
-    GraphPlan {
-        choice: plan.choice,
-        cost: plan.cost,
-        lower_bound: plan.cost,
-        optimal: true,
-        width: 1,
-    }
 }

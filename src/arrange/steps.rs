@@ -2,7 +2,7 @@
 
 use super::{Settings, Warning};
 use crate::chart::{Performance, Slot, TopWish, Wish, Wishes};
-use crate::plan::{Layer, StepRule, step};
+use crate::optimise::{Row, StepRule, step};
 
 /// The rules for the steps between layers.
 #[derive(Debug, Default)]
@@ -39,7 +39,7 @@ impl Rules {
 /// The steps of a performance between two given voicings that are not as wished for the whole tune.
 pub(super) fn warnings(
     performance: &Performance,
-    layers: &[Layer],
+    row: impl Fn(usize) -> Option<Row>,
     slots: &[&Slot],
     settings: &Settings,
 ) -> Vec<Warning> {
@@ -47,13 +47,13 @@ pub(super) fn warnings(
     let broken = performance.transitions().iter().filter_map(|step_taken| {
         let (from, to) = (step_taken.from, step_taken.to);
         let (before, slot) = (slots.get(from)?, slots.get(to)?);
-        let (a, b) = (
-            layers.get(from)?.rows().first()?,
-            layers.get(to)?.rows().first()?,
-        );
+        if !is_given(before) || !is_given(slot) {
+            return None;
+        }
+        let (a, b) = (row(from)?, row(to)?);
         let measured = step(a.entries(), b.entries());
         let kept = into(slot, settings).allows(a.entries(), b.entries(), measured);
-        (is_given(before) && is_given(slot) && !kept).then(|| Warning::GivenStep {
+        (!kept).then(|| Warning::GivenStep {
             from: named(before),
             to: named(slot),
             wished: wished(settings),
@@ -120,13 +120,9 @@ pub struct Broken {
 
 impl Broken {
     /// The same step with what its candidates allow at least.
-    pub(crate) fn new(slots: [&Slot; 3], rule: StepRule, from: &Layer, to: &Layer) -> Self {
+    pub(crate) fn new(slots: [&Slot; 3], rule: StepRule, from: &[Row], to: &[Row]) -> Self {
         let [since, before, slot] = slots.map(Clone::clone);
-        let pairs = || {
-            from.rows()
-                .iter()
-                .flat_map(|a| to.rows().iter().map(move |b| (a, b)))
-        };
+        let pairs = || from.iter().flat_map(|a| to.iter().map(move |b| (a, b)));
         let leap = pairs().map(|(a, b)| step(a.entries(), b.entries()).largest);
         let top = pairs().filter_map(|(a, b)| Some((a.entries().last()?, b.entries().last()?)));
         let top = top.map(|(a, b)| u32::from(a.abs_diff(*b)));

@@ -1,7 +1,7 @@
 //! Why a chart can't be arranged.
 
 use crate::chart::{Diagnostic, Slot};
-use crate::plan::Unsolvable;
+use crate::optimise::Unsolvable;
 use crate::voicing::NoVoicing;
 
 use super::{Broken, Uncarried, Unmet};

@@ -19,8 +19,8 @@ use super::subject::Subject;
 use super::{Finding, Mend, Opinion, Rule, Severity};
 use crate::arrange::row;
 use crate::hand::{Breach, CAUTION, roughness, spacing};
+use crate::optimise::Cost;
 use crate::pitch::Semitones;
-use crate::plan::Cost;
 use crate::voicing::Voicing;
 
 /// Works out cures, each slot's once.
@@ -35,7 +35,7 @@ const NINTH: u8 = 14;
 
 impl<'a> Cures<'a> {
     pub fn of(subject: &'a Subject<'a>) -> Self {
-        let before = subject.as_given.map_or(0, |totals| totals.cost.motion);
+        let before = subject.as_given.map_or(0, |totals| totals.cost.effort);
         Self {
             subject,
             slots: BTreeMap::new(),
@@ -235,7 +235,7 @@ fn best_pair<'a>(
 /// By how much a cost grows, in the order in which costs are compared.
 fn difference(before: Cost, after: Cost) -> [i64; 3] {
     [
-        signed(after.motion) - signed(before.motion),
+        signed(after.effort) - signed(before.effort),
         signed(after.largest) - signed(before.largest),
         signed(after.off_centre) - signed(before.off_centre),
     ]

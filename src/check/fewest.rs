@@ -1,6 +1,6 @@
 //! The fewest voicings that have to change for a restless hand to come within its allowance.
 //!
-//! The planner counts: every legal voicing that takes the place of a given one weighs 1, and of all
+//! The engine counts: every legal voicing that takes the place of a given one weighs 1, and of all
 //! plans within the allowance the lightest is asked for, the one of least motion among those. The
 //! wishes for the steps are kept, and so is a voicing that breaks a rule with a waiver. On a chart of more than [`LONGEST`] given voicings, on one too
 //! entangled, and where the wishes leave no such plan, a simple method answers, which says that it is none
@@ -10,8 +10,8 @@ use std::collections::BTreeMap;
 
 use super::put_back::put_back;
 use super::subject::Subject;
-use crate::arrange::row;
-use crate::plan::{Budget, Lattice, Passage, Point, State};
+use crate::arrange::value;
+use crate::optimise::{Budget, Edge, Model, Value};
 use crate::voicing::Voicing;
 
 /// The most given voicings among which the fewest are looked for.
@@ -42,7 +42,7 @@ pub(super) fn fewest(subject: &Subject<'_>) -> Option<Fewest> {
     })
 }
 
-/// What may stand at a point of the plan.
+/// What may sound in a slot.
 struct Choice<'a> {
     slot: usize,
     voicings: Vec<&'a Voicing>,
@@ -51,26 +51,11 @@ struct Choice<'a> {
 
 fn counted(subject: &Subject<'_>) -> Option<Fewest> {
     let (_, best) = subject.best.as_ref()?;
-    let most = subject.settings.restless.most(best.cost.motion);
+    let most = subject.settings.restless.most(best.cost.effort);
     let choices = choices(subject);
-    let points: Vec<Point> = choices
-        .iter()
-        .map(|choice| point(subject, choice))
-        .collect();
-    let performance = &subject.hand;
-    let at = |slot: usize| {
-        choices
-            .binary_search_by_key(&slot, |choice| choice.slot)
-            .ok()
-    };
-    let passages = performance.links().filter_map(|link| {
-        let passage = Passage::loose(at(link.from)?, at(link.to)?);
-        Some(passage.taken(link.times).ruled(link.rule))
-    });
-    let lattice = Lattice::new(&points, performance.centre(), passages.collect());
-    let found = lattice.fewest_within(most, Budget::default()).ok()??;
-    let solution = &found.solution;
-    let taken = choices.iter().zip(&solution.choice);
+    let found = model(subject, &choices).lightest_within(most, Budget::default());
+    let found = found.ok()??;
+    let taken = choices.iter().zip(&found.plan.choice);
     let changed = taken.filter(|(choice, index)| choice.given && **index > 0);
     let changes = changed.filter_map(|(choice, index)| {
         let voicing = choice.voicings.get(*index)?;
@@ -78,9 +63,36 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
     });
     Some(Fewest {
         changes: changes.collect(),
-        after: solution.cost.motion,
-        proved: solution.optimal && solution.weight == found.at_least,
+        after: found.plan.cost.effort,
+        proved: found.plan.optimal && found.weight == found.at_least,
     })
+}
+
+/// The left hand with all that may sound in each slot.
+fn model(subject: &Subject<'_>, choices: &[Choice<'_>]) -> Model {
+    let (mut model, hand) = (Model::new(), &subject.hand);
+    for choice in choices {
+        let voicings = choice.voicings.iter().enumerate();
+        let values = voicings.filter_map(|(index, voicing)| {
+            Some(Value {
+                weight: u32::from(choice.given && index > 0),
+                ..value(voicing, hand.centre())?
+            })
+        });
+        let domain = model.domain(values);
+        model.variable(domain, hand.visits(choice.slot));
+    }
+    let at = |slot: usize| choices.binary_search_by_key(&slot, |choice| choice.slot);
+    for link in hand.links() {
+        if let (Ok(from), Ok(to)) = (at(link.from), at(link.to)) {
+            model.edge(Edge {
+                count: link.times,
+                rule: link.rule,
+                ..Edge::new(from, to)
+            });
+        }
+    }
+    model
 }
 
 /// What may sound in every slot that sounds; where the chart gives a voicing, that one first.
@@ -103,16 +115,4 @@ fn choices<'a>(subject: &'a Subject<'_>) -> Vec<Choice<'a>> {
         }
     };
     sounding.map(choice).collect()
-}
-
-fn point(subject: &Subject<'_>, choice: &Choice<'_>) -> Point {
-    let states = choice.voicings.iter().enumerate();
-    let states = states.filter_map(|(index, voicing)| {
-        let weight = u32::from(choice.given && index > 0);
-        Some(State::new(row(voicing)?).weighing(weight))
-    });
-    Point {
-        states: states.collect(),
-        visits: subject.hand.visits(choice.slot),
-    }
 }

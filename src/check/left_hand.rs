@@ -6,7 +6,7 @@
 
 use crate::arrange::{Problem, row, step_rule};
 use crate::chart::{Performance, Transition};
-use crate::plan::{Cost, Row, StepRule, step};
+use crate::optimise::{Cost, Row, StepRule, step};
 use crate::voicing::Voicing;
 
 /// A step of the performance, as one of its ends sees it.
@@ -76,7 +76,7 @@ impl LeftHand {
             match edges.iter_mut().find(|edge| edge.other == other) {
                 Some(edge) => {
                     edge.times += times;
-                    edge.rule = stricter(edge.rule, rule);
+                    edge.rule = edge.rule.and(rule);
                 }
                 None => edges.push(Edge { other, times, rule }),
             }
@@ -172,7 +172,7 @@ impl LeftHand {
         let other = self.rows.get(edge.other)?.as_ref()?;
         let step = step(row.entries(), other.entries());
         Some(Cost {
-            motion: u64::from(step.motion) * edge.times,
+            effort: u64::from(step.motion) * edge.times,
             largest: u64::from(step.largest) * edge.times,
             off_centre: 0,
         })
@@ -207,13 +207,5 @@ impl LeftHand {
             let taken = step(row.entries(), other.entries());
             edge.rule.allows(row.entries(), other.entries(), taken)
         }
-    }
-}
-
-fn stricter(a: StepRule, b: StepRule) -> StepRule {
-    let least = |a: Option<u16>, b: Option<u16>| a.into_iter().chain(b).min();
-    StepRule {
-        max_entry_step: least(a.max_entry_step, b.max_entry_step),
-        max_top_step: least(a.max_top_step, b.max_top_step),
     }
 }

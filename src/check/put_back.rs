@@ -17,18 +17,18 @@ use crate::voicing::Voicing;
 /// no better plan to begin with.
 pub(super) fn put_back(subject: &Subject<'_>) -> Option<(BTreeMap<usize, Voicing>, u64)> {
     let (best, totals) = subject.best.as_ref()?;
-    let most = subject.settings.restless.most(totals.cost.motion);
+    let most = subject.settings.restless.most(totals.cost.effort);
     let changing = changing(subject, best.clone(), most);
     let free = |slot: usize| match subject.voiced.given.get(slot) {
         Some(Some(voicing)) if !changing.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
     let few = subject.voiced.plan(free, true).ok();
-    let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.motion));
+    let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.effort));
     few.filter(|(_, after)| *after <= most)
         .or_else(|| {
             let meant = subject.given().any(|(slot, _)| subject.is_meant(slot));
-            (!meant).then(|| (new(subject, best), totals.cost.motion))
+            (!meant).then(|| (new(subject, best), totals.cost.effort))
         })
         .filter(|(new, _)| !new.is_empty())
 }
@@ -52,7 +52,7 @@ fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
     for (slot, voicing) in meant {
         performance.set(slot, voicing);
     }
-    let mut motion = performance.cost().motion;
+    let mut motion = performance.cost().effort;
     let mut left: BTreeSet<usize> = open.into_iter().map(|(slot, _)| slot).collect();
     let mut queue: BTreeSet<(i64, usize)> = BTreeSet::new();
     let mut queued: BTreeMap<usize, i64> = BTreeMap::new();
@@ -98,8 +98,8 @@ fn requeue(
         return;
     }
     let signed = |motion: u64| i64::try_from(motion).unwrap_or(i64::MAX);
-    let with = signed(performance.cost_around(slot, &given).motion);
-    let more = with - signed(performance.cost_here(slot).motion);
+    let with = signed(performance.cost_around(slot, &given).effort);
+    let more = with - signed(performance.cost_here(slot).effort);
     queue.insert((more, slot));
     queued.insert(slot, more);
 }

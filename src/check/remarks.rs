@@ -11,7 +11,7 @@ use std::ops::Range;
 use super::subject::Subject;
 use crate::arrange::{degrees_text, into_each, motions_text, row};
 use crate::chart::{PLAN_REMARK, Place, Row, Slot, Span, Wish};
-use crate::plan::step;
+use crate::optimise::step;
 use crate::voicing::Voicing;
 
 /// Stands in a remark for a slot about which there is nothing to say.
@@ -186,7 +186,7 @@ pub(super) struct StalePlan {
 pub(super) fn stale_plan(subject: &Subject<'_>) -> Option<StalePlan> {
     let [open, _] = unsure(subject);
     let source = subject.source.filter(|_| open.is_empty())?;
-    let moves = subject.as_given.as_ref()?.cost.motion;
+    let moves = subject.as_given.as_ref()?.cost.effort;
     let (span, told) = plan_lines(source).find_map(|range| {
         let line = source.get(range.clone())?.trim();
         let told = line.trim_start_matches(';').strip_prefix(PLAN_REMARK)?;

@@ -52,7 +52,7 @@ impl OptionReport {
         let given = matches!(slot.wish, crate::chart::Wish::Given(_));
         let rows = options.voicings.iter().map(|priced| OptionJson {
             price: priced.price,
-            motion: priced.total.motion,
+            motion: priced.total.effort,
             planned: priced.planned,
             voicing: voicing_json(&priced.voicing, given),
         });

@@ -26,11 +26,11 @@ fn totals(arrangement: &Arrangement) -> String {
     let proof = if totals.optimal {
         "proved least".to_owned()
     } else {
-        format!("not proved least: at least {}", totals.lower_bound.motion)
+        format!("not proved least: at least {}", totals.lower_bound.effort)
     };
     format!(
         "motion {} semitones ({proof}), largest steps {}, off centre {} half semitones",
-        totals.cost.motion, totals.cost.largest, totals.cost.off_centre
+        totals.cost.effort, totals.cost.largest, totals.cost.off_centre
     )
 }
 
@@ -41,8 +41,8 @@ fn as_written(arrangement: &Arrangement) -> Option<String> {
     let Some(page) = arrangement.totals.as_written else {
         return Some("one voicing a slot can't meet the wishes".to_owned());
     };
-    let page = page.motion;
-    let more = page.saturating_sub(arrangement.totals.cost.motion);
+    let page = page.effort;
+    let more = page.saturating_sub(arrangement.totals.cost.effort);
     Some(format!(
         "one voicing a slot, as on the page, would move {page} semitones: {more} more"
     ))
@@ -51,8 +51,8 @@ fn as_written(arrangement: &Arrangement) -> Option<String> {
 fn alternative(arrangement: &Arrangement, rank: usize, plan: &Alternative) -> String {
     let more = plan
         .cost
-        .motion
-        .saturating_sub(arrangement.totals.cost.motion);
+        .effort
+        .saturating_sub(arrangement.totals.cost.effort);
     let proof = if plan.optimal {
         ""
     } else {

@@ -28,7 +28,12 @@ const WINDOW_WORK: u64 = 1 << 18;
 const ROUNDS: usize = 64;
 
 /// The best plan found, and a bound for all.
-pub(super) fn solve(model: &Model, rows: &Rows, budget: Budget) -> Result<Plan, Unsolvable> {
+pub(super) fn solve(
+    model: &Model,
+    rows: &Rows,
+    width: usize,
+    budget: Budget,
+) -> Result<Plan, Unsolvable> {
     let relaxed = Relaxed::of(model, rows, None, budget)?;
     let bound = relaxed.bounds.first().copied().flatten();
     let bound = bound.ok_or(Unsolvable::Impossible)?;
@@ -38,7 +43,7 @@ pub(super) fn solve(model: &Model, rows: &Rows, budget: Budget) -> Result<Plan, 
         .flatten()
         .next()
         .ok_or(Unsolvable::NoneFound)?;
-    Ok(plan(choice, cost, bound))
+    Ok(plan(choice, cost, bound, width))
 }
 
 /// The best plan of each weight that was found, and a bound for all.
@@ -46,6 +51,7 @@ pub(super) fn by_weight(
     model: &Model,
     rows: &Rows,
     most: usize,
+    width: usize,
     budget: Budget,
 ) -> Result<ByWeight, Unsolvable> {
     let relaxed = Relaxed::of(model, rows, Some(most), budget)?;
@@ -53,19 +59,20 @@ pub(super) fn by_weight(
     let both = best.zip(&relaxed.bounds);
     let plans = both.map(|(found, bound)| {
         let (choice, cost) = found?;
-        Some(plan(choice, cost, (*bound)?))
+        Some(plan(choice, cost, (*bound)?, width))
     });
     let plans = plans.collect();
     Ok(ByWeight::bounded(plans, relaxed.bounds))
 }
 
-fn plan(choice: Vec<usize>, cost: Cost, lower_bound: Cost) -> Plan {
+fn plan(choice: Vec<usize>, cost: Cost, lower_bound: Cost, width: usize) -> Plan {
     Plan {
         choice,
         cost,
         lower_bound,
         // The bound can meet the plan: then it is proved after all.
         optimal: lower_bound == cost,
+        width,
     }
 }
 

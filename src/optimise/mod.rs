@@ -73,8 +73,6 @@ mod tables;
 mod weights;
 
 #[cfg(test)]
-mod against_plan;
-#[cfg(test)]
 mod kernel_tests;
 #[cfg(test)]
 mod oracle;
@@ -88,7 +86,6 @@ pub use model::{Edge, Model, Value};
 pub use motion::{Step, step};
 pub use pairs::pairs;
 pub use row::Row;
-pub(crate) use row::off_centre;
 pub use rule::StepRule;
 pub use solve::Plan;
 pub use weights::{ByWeight, Lightest};

@@ -40,15 +40,9 @@ impl Row {
     /// assert_eq!(row.off_centre(48 + 72), 3);
     /// ```
     pub fn off_centre(&self, centre: i32) -> u64 {
-        off_centre(&self.0, centre)
+        let ends = self.0.first().zip(self.0.last());
+        ends.map_or(0, |(&low, &high)| {
+            (i64::from(low) + i64::from(high) - i64::from(centre)).unsigned_abs()
+        })
     }
-}
-
-/// [`Row::off_centre`] of a row given by its entries.
-#[inline]
-pub(crate) fn off_centre(entries: &[i16], centre: i32) -> u64 {
-    let ends = entries.first().zip(entries.last());
-    ends.map_or(0, |(&low, &high)| {
-        (i64::from(low) + i64::from(high) - i64::from(centre)).unsigned_abs()
-    })
 }

@@ -135,7 +135,7 @@ fn the_songbook_gives_the_findings_on_record() {
     let mut shown = String::new();
     for faulty in songbook() {
         let report = faulty.report();
-        let motion = |totals: Option<compline::arrange::Totals>| totals.map(|t| t.cost.motion);
+        let motion = |totals: Option<compline::arrange::Totals>| totals.map(|t| t.cost.effort);
         let (given, best) = (motion(report.as_given), motion(report.best));
         writeln!(shown, "== {}: moves {given:?}, best {best:?}", faulty.name).unwrap();
         for finding in report.findings.iter().chain(&report.waived) {
@@ -267,7 +267,7 @@ fn a_chart_of_no_text_has_findings_without_spans_in_its_own_order() {
         .map(|f| (f.rule.name, f.place.span))
         .collect();
     assert_eq!(places, [("muddy", None)]);
-    let twice = report.as_given.unwrap().cost.motion;
+    let twice = report.as_given.unwrap().cost.effort;
     let report = check(&chart, "", Some(&[0, 1]), settings, cache).unwrap();
-    assert_eq!(twice, 2 * report.as_given.unwrap().cost.motion);
+    assert_eq!(twice, 2 * report.as_given.unwrap().cost.effort);
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use compline::arrange::{Cache, options};
 use compline::chart::{self, Chart, SlotHand, Wish};
 use compline::check::{Allowance, Finding, Mend, Replan, Report, Settings, check, mend};
-use compline::plan::step;
+use compline::optimise::step;
 use proptest::prelude::*;
 use proptest::test_runner::Config;
 
@@ -178,7 +178,7 @@ proptest! {
         let source = source(&bars, repeated, false);
         let (chart, report) = (read(&source), checked(&source, &settings));
         let now = motion(&chart);
-        prop_assert_eq!(report.as_given.unwrap().cost.motion, now);
+        prop_assert_eq!(report.as_given.unwrap().cost.effort, now);
         for (finding, replan) in replans(&report) {
             let slot = finding.place.slot.unwrap();
             let all = legal(&chart, slot, &settings);
@@ -210,7 +210,7 @@ proptest! {
         }
         let least = charts.iter().map(motion).min().unwrap();
         prop_assert_eq!(motion(&mended.chart), least);
-        prop_assert_eq!(mended.after.as_given.unwrap().cost.motion, least);
+        prop_assert_eq!(mended.after.as_given.unwrap().cost.effort, least);
     }
 
     #[test]
@@ -224,7 +224,7 @@ proptest! {
         let source = source(&bars, repeated, false);
         let (chart, report) = (read(&source), checked(&source, &settings));
         let restless = replans(&report).find(|(finding, _)| finding.rule.name == "restless-hand");
-        let best = report.best.unwrap().cost.motion;
+        let best = report.best.unwrap().cost.effort;
         let most = settings.restless.most(best);
         prop_assert_eq!(restless.is_some(), motion(&chart) > most);
         if let Some((_, replan)) = restless {

@@ -79,7 +79,7 @@ fn the_set_moves_less_than_half_as_far_as_in_root_position() {
     let (mut planned, mut plain) = (0, 0);
     for (name, source) in charts() {
         let arrangement = voiced(&name, &source, &Settings::default(), &mut Cache::default());
-        planned += arrangement.totals.cost.motion;
+        planned += arrangement.totals.cost.effort;
         plain += compline::arrange::Compare::of(&arrangement).block_root;
     }
     assert!(planned * 2 < plain, "{planned} against {plain}");

@@ -120,7 +120,7 @@ fn the_moves_add_up_to_the_motions_of_the_plan() {
             }
             assert_eq!(motions, arranged.motions, "{name} {}", arranged.slot.bar);
         }
-        assert_eq!(motion, plan.totals.cost.motion, "{name}");
+        assert_eq!(motion, plan.totals.cost.effort, "{name}");
     }
 }
 

@@ -34,7 +34,7 @@ use super::rule::{Cure, Fault};
 use super::subject::Subject;
 use crate::explain::in_words;
 use crate::hand::Breach;
-use crate::plan::{Step, step};
+use crate::optimise::{Step, step};
 
 pub(super) use waiver::{RULE as WAIVER, unused};
 

@@ -25,11 +25,11 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     };
     let allowance = subject.settings.restless;
     // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
-    let moves = given.lower_bound.motion;
-    if moves <= allowance.most(best.cost.motion) {
+    let moves = given.lower_bound.effort;
+    if moves <= allowance.most(best.cost.effort) {
         return Vec::new();
     }
-    let best = best.cost.motion;
+    let best = best.cost.effort;
     vec![Fault {
         place: Place::chart(None),
         message: format!(

@@ -204,8 +204,8 @@ impl Worker<'_> {
         };
         let rough = slots.iter().filter_map(|slot| Rough::of("", slot));
         TableRow {
-            given: report.as_given.map(|totals| totals.cost.motion),
-            best: report.best.map(|totals| totals.cost.motion),
+            given: report.as_given.map(|totals| totals.cost.effort),
+            best: report.best.map(|totals| totals.cost.effort),
             roughest: rough.map(|rough| rough.roughness).max(),
             ..TableRow::default()
         }

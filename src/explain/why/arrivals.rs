@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::arrange::motion::row;
 use crate::chart::Performance;
-use crate::plan::{Row, pairs};
+use crate::optimise::{Row, pairs};
 use crate::voicing::{VoicedNote, Voicing};
 
 /// One way the performance comes to a slot.

@@ -13,7 +13,7 @@ use crate::arrange::options::priced;
 use crate::arrange::{Arranged, Arrangement, Cache, OptionsOfSlot, Priced, Settings, Trouble};
 use crate::chart::{Chart, Slot};
 use crate::harmony::Place;
-use crate::plan::Cost;
+use crate::optimise::Cost;
 use crate::voicing::{Ask, Grounding, NoVoicing, Palette, Voicing, candidates};
 
 pub use arrivals::{Arrival, Move};
@@ -182,7 +182,7 @@ fn next_best(options: &OptionsOfSlot, best: Cost) -> Option<NextBest> {
 
 fn decided(best: Cost, other: Cost) -> Decided {
     let more = |best: u64, other: u64| other.checked_sub(best).filter(|more| *more > 0);
-    if let Some(more) = more(best.motion, other.motion) {
+    if let Some(more) = more(best.effort, other.effort) {
         return Decided::Motion(more);
     }
     if let Some(more) = more(best.largest, other.largest) {

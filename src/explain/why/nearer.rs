@@ -7,7 +7,7 @@ use crate::arrange::motion::row;
 use crate::arrange::{Priced, Settings};
 use crate::chart::Performance;
 use crate::hand::{Breach, Sounding};
-use crate::plan::{Row, step};
+use crate::optimise::{Row, step};
 use crate::voicing::{Ask, Shape, VoicedNote, Voicing, anywhere};
 
 /// What there is nearer to the voicings around a slot than its own.

@@ -159,7 +159,7 @@ fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
     let ranked = (1..).zip(&arrangement.alternatives);
     let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
         rank,
-        motion: plan.cost.motion,
+        motion: plan.cost.effort,
         largest_steps: plan.cost.largest,
         off_centre: plan.cost.off_centre,
         optimal: plan.optimal,
@@ -171,13 +171,13 @@ fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
 fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {
     let totals = arrangement.totals;
     TotalsJson {
-        motion: totals.cost.motion,
+        motion: totals.cost.effort,
         largest_steps: totals.cost.largest,
         off_centre: totals.cost.off_centre,
         optimal: totals.optimal,
-        lower_bound: totals.lower_bound.motion,
+        lower_bound: totals.lower_bound.effort,
         width: totals.width,
-        as_written: totals.as_written.map(|cost| cost.motion),
+        as_written: totals.as_written.map(|cost| cost.effort),
         compare: style.compare.then(|| {
             let compare = Compare::of(arrangement);
             CompareJson {

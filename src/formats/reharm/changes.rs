@@ -9,7 +9,7 @@ use super::proposals::ProposalJson;
 use crate::chart::Chart;
 use crate::explain::bars;
 use crate::formats::json::line;
-use crate::plan::Cost;
+use crate::optimise::Cost;
 use crate::reharm::{Listed, Rung};
 
 /// The best choice for every number of changes, and which of them was asked for.
@@ -63,7 +63,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
     let mut text = String::from("changes  motion  saved  proved  proposals\n");
     let written = ladder.written();
     for (changes, rung) in ladder.rows() {
-        let motion = rung.cost.motion;
+        let motion = rung.cost.effort;
         let saved = match (changes, saved(written, rung)) {
             (1.., Some(saved)) => saved.to_string(),
             _ => "-".to_owned(),
@@ -91,7 +91,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
 }
 
 fn saved(written: Option<Cost>, rung: &Rung) -> Option<i64> {
-    let motion = |cost: Cost| i64::try_from(cost.motion).ok();
+    let motion = |cost: Cost| i64::try_from(cost.effort).ok();
     Some(motion(written?)? - motion(rung.cost)?)
 }
 
@@ -99,7 +99,7 @@ fn saved(written: Option<Cost>, rung: &Rung) -> Option<i64> {
 fn proved(rung: &Rung) -> String {
     match (rung.optimal, rung.lower_bound) {
         (true, _) => "yes".to_owned(),
-        (false, Some(bound)) => format!(">= {}", bound.motion),
+        (false, Some(bound)) => format!(">= {}", bound.effort),
         (false, None) => "no".to_owned(),
     }
 }
@@ -161,12 +161,12 @@ pub fn changes_json(name: &str, chart: &Chart, ladder: &Ladder<'_>) -> String {
     let written = ladder.written();
     let rows = ladder.rows().map(|(changes, rung)| RowJson {
         changes,
-        motion: rung.cost.motion,
+        motion: rung.cost.effort,
         saved: saved(written, rung),
         largest_steps: rung.cost.largest,
         off_centre: rung.cost.off_centre,
         optimal: rung.optimal,
-        lower_bound: rung.lower_bound.map(|bound| bound.motion),
+        lower_bound: rung.lower_bound.map(|bound| bound.effort),
         replacements: ladder.taken(rung).map(ProposalJson::of).collect(),
     });
     line(&ChangesReport {

@@ -267,7 +267,7 @@ fn next_best(next: &NextBest) -> NextJson {
     NextJson {
         voicing: voicing_json(&next.priced.voicing, false),
         price: next.priced.price,
-        motion: next.priced.total.motion,
+        motion: next.priced.total.effort,
         decided_by,
         by,
     }

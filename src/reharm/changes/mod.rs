@@ -3,8 +3,8 @@
 //!
 //! [`changes`] takes a chart and replacements somebody thought of (see [`crate::harmony`]) and gives,
 //! for every number of them up to a limit, those that move least *with the voicings that then fit*.
-//! It lays the page out as a lattice of written and replaced spans ([`parts`], [`points`]), each with
-//! what may lie ahead of it ([`ahead`]), and leaves the choice to [`crate::plan::Lattice`]. What may stand for what is not decided here.
+//! It lays the page out as a model of written and replaced spans ([`parts`], [`points`]), each with
+//! what may lie ahead of it ([`ahead`]), and leaves the choice to [`crate::optimise`]. What may stand for what is not decided here.
 
 mod ahead;
 mod parts;
@@ -19,7 +19,7 @@ use std::ops::Range;
 use crate::arrange::rest::mark_rests;
 use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
-use crate::plan::{Budget, Cost, Lattice, Unsolvable};
+use crate::optimise::{Budget, Cost, Unsolvable};
 
 use parts::Page;
 use points::laid_out;
@@ -49,7 +49,7 @@ pub struct Rung {
 /// one voicing: what is replaced is replaced on the page, once. Replacements that overlap are never
 /// taken together. Those that cross a seam (see [`stretches`]) are never taken.
 ///
-/// Each rung's cost is that of the page planned anew; it is `optimal` where the lattice proved its
+/// Each rung's cost is that of the page planned anew; it is `optimal` where the engine proved its
 /// choice and both costs agree.
 ///
 /// # Errors
@@ -79,10 +79,10 @@ pub fn changes(
     };
     let mut rungs = match search.found(cache) {
         Ok(rungs) => rungs,
-        Err(Unsolvable::EmptyLayer { .. }) => {
+        Err(Unsolvable::NoValues { .. }) => {
             // Some chord has no voicing, and nothing stands for it: said as for any page.
             arrange(chart.clone(), settings, cache)?;
-            return Err(Trouble::NoPlan(Unsolvable::NoAssignment));
+            return Err(Trouble::NoPlan(Unsolvable::Impossible));
         }
         Err(why) => return Err(Trouble::NoPlan(why)),
     };
@@ -102,12 +102,9 @@ struct Search<'s> {
 impl Search<'_> {
     fn found(&self, cache: &mut Cache) -> Result<Vec<Option<Rung>>, Unsolvable> {
         let layout = laid_out(&self.page, self.settings, cache);
-        let range = self.settings.voicing.hand.range;
-        let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
-        let lattice = Lattice::new(&layout.points, centre, layout.passages.clone());
-        let ladder = lattice.solve(self.most, Budget::default())?;
-        let rungs = ladder.rungs().iter().map(|rung| {
-            let solution = rung.as_ref()?;
+        let plans = layout.model.best_by_weight(self.most, Budget::default())?;
+        let rungs = plans.plans().iter().map(|plan| {
+            let solution = plan.as_ref()?;
             let found = self.rung(layout.taken(&solution.choice), cache)?;
             // Nothing replaced is no choice: the page's own plan is all there is to prove.
             if found.replacements.is_empty() {

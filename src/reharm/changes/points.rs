@@ -1,32 +1,31 @@
-//! The page as the planner's lattice: a point for every moment, a state for every voicing of every
-//! part that may sound there.
+//! The page as the engine's model: a variable for every moment, a value for every voicing of every part
+//! that may sound there.
 //!
-//! A state also stands for what lies ahead of it ([`Outlook`]), since that decides its voicings. One
-//! number at either end of a moment says which states may meet within a run: it keeps a replacement
-//! whole, a held voicing held, and what a state takes to lie ahead true.
+//! A value also stands for what lies ahead of it ([`Outlook`]), since that decides its voicings. One
+//! number at either end of a moment says which values may meet within a run: it keeps a replacement
+//! whole, a held voicing held, and what a value takes to lie ahead true.
 
 use super::ahead::Outlook;
 use super::parts::{Page, Part};
-use super::ways::{RUN, passages};
+use super::ways::edges;
 use crate::arrange::choices::choices;
-use crate::arrange::{Cache, Settings, motion};
-use crate::plan::{Labels, Passage, Point, State};
+use crate::arrange::{Cache, Settings, value};
+use crate::optimise::{Model, Value};
 use crate::voicing::{Ask, Voicing};
 
-/// The lattice, and what its states stand for.
+/// The model, and what its values stand for.
 pub(super) struct Layout {
-    pub points: Vec<Point>,
-    pub passages: Vec<Passage>,
-    /// For each state of each point, the replacement that begins with it.
+    pub model: Model,
+    /// For each value of each moment, the replacement that begins with it.
     begins: Vec<Vec<Option<usize>>>,
 }
 
 impl Layout {
     /// The replacements of a choice, rising.
     pub fn taken(&self, choice: &[usize]) -> Vec<usize> {
-        let states = self.begins.iter().zip(choice);
-        let mut taken: Vec<usize> = states
-            .filter_map(|(begins, &state)| begins.get(state).copied().flatten())
+        let values = self.begins.iter().zip(choice);
+        let mut taken: Vec<usize> = values
+            .filter_map(|(begins, &value)| begins.get(value).copied().flatten())
             .collect();
         taken.sort_unstable();
         taken
@@ -35,23 +34,24 @@ impl Layout {
 
 /// Lays a page out.
 pub(super) fn laid_out(page: &Page<'_>, settings: &Settings, cache: &mut Cache) -> Layout {
+    let range = settings.voicing.hand.range;
     let mut draft = Draft {
         outlook: Outlook::of(page),
+        centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
         page,
         held: Vec::new(),
     };
-    let (mut points, mut begins) = (Vec::new(), Vec::new());
+    let (mut model, mut begins) = (Model::new(), Vec::new());
     for (at, moment) in page.moments.iter().enumerate() {
-        let (states, starts) = draft.states(at, settings, cache);
-        let visits = page.performance.times(moment.slot);
-        points.push(Point { states, visits });
+        let (values, starts) = draft.values(at, settings, cache);
+        let domain = model.domain(values);
+        model.variable(domain, page.performance.times(moment.slot));
         begins.push(starts);
     }
-    Layout {
-        points,
-        passages: passages(page, settings, &draft.outlook),
-        begins,
+    for edge in edges(page, settings, &draft.outlook) {
+        model.edge(edge);
     }
+    Layout { model, begins }
 }
 
 /// A part that lasts more than a moment, in one voicing.
@@ -65,32 +65,29 @@ struct Held {
 struct Draft<'d, 'a> {
     page: &'d Page<'a>,
     outlook: Outlook<'a>,
+    /// Lowest plus highest key of the range.
+    centre: i32,
     /// What is held from the moment before, by its number among these.
     held: Vec<Held>,
 }
 
 impl<'a> Draft<'_, 'a> {
-    /// The states of a moment, and which replacement begins with each.
-    fn states(
+    /// The values of a moment, and which replacement begins with each.
+    fn values(
         &mut self,
         moment: usize,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> (Vec<State>, Vec<Option<usize>>) {
-        let (mut states, mut begins, mut held) = (Vec::new(), Vec::new(), Vec::new());
+    ) -> (Vec<Value>, Vec<Option<usize>>) {
+        let (mut values, mut begins, mut held) = (Vec::new(), Vec::new(), Vec::new());
         for (at, part) in self.page.here(moment) {
             let fresh = part.moments.start == moment;
             let new = part.of.filter(|(_, number)| *number == 0 && fresh);
             for view in self.outlook.views(at, part) {
                 let voicings = self.voicings(part, view, settings, cache);
                 for (number, voicing) in voicings.iter().enumerate() {
-                    let Some(row) = motion::row(voicing) else {
+                    let Some(value) = value(voicing, self.centre) else {
                         continue;
-                    };
-                    let state = State {
-                        fresh,
-                        weight: u32::from(new.is_some()),
-                        ..State::new(row)
                     };
                     let this = Held {
                         part: at,
@@ -105,16 +102,22 @@ impl<'a> Draft<'_, 'a> {
                         }
                         false => view,
                     };
-                    states.push(state.joined(RUN, label(into), label(out)));
+                    let value = if fresh { value } else { held_on(value) };
+                    values.push(Value {
+                        weight: u32::from(new.is_some()),
+                        into: boundary(into),
+                        out: boundary(out),
+                        ..value
+                    });
                     begins.push(new.map(|(replacement, _)| replacement));
                 }
             }
         }
         self.held = held;
-        (states, begins)
+        (values, begins)
     }
 
-    /// The number by which a state joins what is before it.
+    /// The number by which a value joins what is before it.
     fn arriving(&self, part: &Part<'a>, this: Held, moment: usize) -> usize {
         if part.moments.start == moment {
             return self.outlook.before(this.part, part, this.view);
@@ -150,6 +153,16 @@ impl<'a> Draft<'_, 'a> {
     }
 }
 
-fn label(number: usize) -> Labels {
-    Labels::of(u32::try_from(number).ok())
+/// A voicing that goes on sounding from before does not pay again for what it is.
+fn held_on(value: Value) -> Value {
+    Value {
+        effort: 0,
+        off_centre: 0,
+        ..value
+    }
+}
+
+/// A boundary number as the engine has it. There are far fewer than 2^32 of them: each is a voicing.
+fn boundary(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
 }

@@ -6,7 +6,7 @@ use super::*;
 use crate::arrange::Arrangement;
 use crate::chart::{Beats, NewChord, read};
 use crate::chord::Chord;
-use crate::plan::{Row, step};
+use crate::optimise::{Row, step};
 
 /// Bars of two or one chords, with some that repeat their neighbours' roots.
 const BARS: [&str; 8] = [
@@ -209,7 +209,7 @@ fn by_trying(
             continue;
         };
         if let Some(least) = exhaustive(&found) {
-            assert_eq!(found.totals.cost.motion, least);
+            assert_eq!(found.totals.cost.effort, least);
         }
         let cost = Some(found.totals.cost);
         if best[taken.len()].is_none() || cost < best[taken.len()] {

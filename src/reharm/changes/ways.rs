@@ -10,18 +10,11 @@ use super::parts::Page;
 use crate::arrange::Settings;
 use crate::arrange::steps::{Rules, into};
 use crate::chart::Wish;
-use crate::plan::Passage;
-
-/// The channel that is checked within a run.
-pub(super) const RUN: usize = 0;
+use crate::optimise::Edge;
 
 /// Every way of the performance from moment to moment, how often it is taken, and whether what meets
 /// there must fit.
-pub(super) fn passages(
-    page: &Page<'_>,
-    settings: &Settings,
-    outlook: &Outlook<'_>,
-) -> Vec<Passage> {
+pub(super) fn edges(page: &Page<'_>, settings: &Settings, outlook: &Outlook<'_>) -> Vec<Edge> {
     let ends = ends(page);
     let slot = |moment: usize| {
         let moment = page.moments.get(moment)?;
@@ -42,17 +35,13 @@ pub(super) fn passages(
             *taken.entry((*from, *to)).or_default() += step.times;
         }
     }
-    let passage = |((from, to), times): ((usize, usize), u64)| {
-        let mut checks = [false; crate::plan::CHANNELS];
-        checks[RUN] = to == from + 1 && outlook.joined(from);
-        Passage {
-            checks,
-            ..Passage::loose(from, to)
-                .taken(times)
-                .ruled(rules.rule(from, to))
-        }
+    let edge = |((from, to), count): ((usize, usize), u64)| Edge {
+        count,
+        rule: rules.rule(from, to),
+        bounded: to == from + 1 && outlook.joined(from),
+        ..Edge::new(from, to)
     };
-    taken.into_iter().map(passage).collect()
+    taken.into_iter().map(edge).collect()
 }
 
 /// The first and the last moment of each slot that sounds.
