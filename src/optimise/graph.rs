@@ -1,7 +1,9 @@
 //! The interaction graph: which variables share a term of the cost, or a table.
 
+use super::model::Mark;
 use super::order::NONE;
 use super::{Edge, Model, StepRule};
+use std::collections::BTreeMap;
 
 /// All edges between two variables, seen from one of them; or a table that both are in.
 #[derive(Clone, Copy, Debug)]
@@ -17,6 +19,8 @@ pub(super) struct Link {
     pub steps: bool,
     /// Whether both are in a table.
     pub shared: bool,
+    /// So many pairs of values may meet at the most.
+    pub pairs: u64,
 }
 
 impl Link {
@@ -28,6 +32,7 @@ impl Link {
         back: false,
         steps: false,
         shared: false,
+        pairs: u64::MAX,
     };
 
     /// An edge seen from the variable it leaves.
@@ -70,6 +75,7 @@ impl Link {
         self.back |= other.back;
         self.steps |= other.steps;
         self.shared |= other.shared;
+        self.pairs = self.pairs.min(other.pairs);
     }
 }
 
@@ -90,16 +96,21 @@ impl Graph {
         };
         for (at, edge) in model.edges().iter().enumerate() {
             if edge.from != edge.to && keep(at) {
-                graph.add(edge, sizes);
+                graph.add(model, edge, sizes);
             }
         }
         graph.fixed.sort_by_key(|(variable, _)| *variable);
         graph
     }
 
-    fn add(&mut self, edge: &Edge, sizes: &[u64]) {
+    fn add(&mut self, model: &Model, edge: &Edge, sizes: &[u64]) {
         let (from, to) = (edge.from as u32, edge.to as u32);
-        let (onward, back) = (Link::onward_to(to, edge), Link::back_to(from, edge));
+        let pairs = meetings(model, edge, sizes);
+        let onward = Link {
+            pairs,
+            ..Link::onward_to(to, edge)
+        };
+        let back = onward.turned(from);
         match (sizes[edge.from] > 1, sizes[edge.to] > 1) {
             (true, true) => {
                 self.connect(from, onward);
@@ -147,4 +158,27 @@ impl Graph {
         }
         links
     }
+}
+
+/// How many pairs of values may meet on an edge, as far as boundary numbers tell.
+pub(super) fn meetings(model: &Model, edge: &Edge, sizes: &[u64]) -> u64 {
+    let all = sizes[edge.from].saturating_mul(sizes[edge.to]);
+    if !edge.bounded {
+        return all;
+    }
+    let count = |variable: usize, number: fn(Mark) -> u32| {
+        let mut counts: BTreeMap<u32, u64> = BTreeMap::new();
+        for row in model.domain_of(variable as u32).rows.clone() {
+            *counts.entry(number(model.mark(row))).or_default() += 1;
+        }
+        counts
+    };
+    let (out, into) = (
+        count(edge.from, |mark| mark.out),
+        count(edge.to, |mark| mark.into),
+    );
+    let pairs = out
+        .iter()
+        .map(|(number, count)| count * into.get(number).unwrap_or(&0));
+    all.min(pairs.sum())
 }

@@ -8,7 +8,7 @@
 //! Consecutive eliminations that only hand one table on are one *run*: a whole straight page is a single
 //! one. Nothing here looks at rows; sizes are enough.
 
-use super::graph::{Graph, Link};
+use super::graph::{Graph, Link, meetings};
 use super::{Budget, Model};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -131,8 +131,8 @@ impl Order {
             return None;
         }
         let mut spent = Spent::new(weights, budget);
-        for pair in sizes.windows(2).filter(|_| weights > 1) {
-            spent.table(pair[0], pair[1])?;
+        for edge in edges.iter().filter(|_| weights > 1) {
+            spent.table(sizes[edge.from], meetings(model, edge, sizes))?;
         }
         let link = |edge: &super::Edge| Link::back_to(edge.from as u32, edge);
         let run = Run {
@@ -167,10 +167,12 @@ impl Spent {
         }
     }
 
-    /// Pays for a table of so many lines that a variable of this size hands on.
-    fn table(&mut self, lines: u64, size: u64) -> Option<()> {
-        let cells = lines.checked_mul(self.weights)?;
-        let work = cells.checked_mul(size)?;
+    /// Pays for a table with so many cells, each the least of its share of so many pairs.
+    fn table(&mut self, cells: u64, pairs: u64) -> Option<()> {
+        let (cells, work) = (
+            cells.checked_mul(self.weights)?,
+            pairs.checked_mul(self.weights)?,
+        );
         self.left = Budget {
             cells: self.left.cells.checked_sub(cells)?,
             work: self.left.work.checked_sub(work)?,
@@ -221,9 +223,18 @@ impl Elimination {
         if near.len() < 2 && self.spent.weights == 1 {
             return Some(());
         }
-        let mut sizes = near.iter().map(|link| self.sizes[link.to as usize]);
-        let lines = sizes.try_fold(1, u64::checked_mul)?;
-        self.spent.table(lines, self.sizes[variable])
+        let product = |links: &[Link], but: u32| {
+            let others = links.iter().filter(|link| link.to != but);
+            others
+                .map(|link| self.sizes[link.to as usize])
+                .try_fold(1, u64::checked_mul)
+        };
+        let cells = product(near, NONE)?;
+        let pairs = match onward(near) {
+            Some(at) => product(near, near[at].to)?.checked_mul(near[at].pairs)?,
+            None => cells.checked_mul(self.sizes[variable])?,
+        };
+        self.spent.table(cells, pairs)
     }
 
     fn eliminate(&mut self, variable: u32) {
@@ -238,9 +249,7 @@ impl Elimination {
     /// Adds the elimination of a variable as a run of its own.
     fn bucket(&mut self, variable: u32, mut links: Vec<Link>) {
         let order = &mut self.order;
-        // The table is handed on over one link that nothing else joined here mentions.
-        let onward = links.iter().rposition(|link| link.steps && !link.shared);
-        let onward = onward.map(|at| links.remove(at));
+        let onward = onward(&links).map(|at| links.remove(at));
         let (start, context) = (order.sequence.len(), order.contexts.len());
         order.sequence.push(variable);
         order.contexts.extend(links.iter().map(|link| link.to));
@@ -293,6 +302,14 @@ impl Elimination {
             }
         }
     }
+}
+
+/// The link over which a table is handed on: one that nothing else joined here mentions, to the last
+/// variable of those.
+fn onward(links: &[Link]) -> Option<usize> {
+    let alone = links.iter().enumerate();
+    let alone = alone.filter(|(_, link)| link.steps && !link.shared);
+    alone.max_by_key(|(_, link)| link.to).map(|(at, _)| at)
 }
 
 impl Order {
