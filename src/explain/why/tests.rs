@@ -282,8 +282,8 @@ fn a_lone_chord_has_nothing_to_be_near_to() {
 
 #[test]
 fn what_decides_is_the_first_thing_that_differs() {
-    let cost = |motion, largest, off_centre| Cost {
-        motion,
+    let cost = |effort, largest, off_centre| Cost {
+        effort,
         largest,
         off_centre,
     };

@@ -1,4 +1,4 @@
-//! The lattice against every set of replacements, each with every choice of voicings.
+//! The joint search against every set of replacements, each with every choice of voicings.
 
 use proptest::prelude::*;
 
