@@ -168,7 +168,7 @@ proptest! {
         place in any_place(),
         rules in any_rules(),
         colour in prop::sample::select(Colour::ALL.to_vec()),
-        palette in prop::sample::select(vec!["rootless", "three-note", "shell", "guide-tones", "block"]),
+        palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
         melody in prop::collection::vec(55..90u8, 0..3),
     ) {
         let chord = chord(&symbol);
@@ -187,7 +187,7 @@ proptest! {
     fn a_measured_hand_gets_exactly_what_it_spans(
         symbol in any_symbol(),
         mm in 130..=300u16,
-        palette in prop::sample::select(vec!["rootless", "three-note", "shell", "guide-tones", "block"]),
+        palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {
         let chord = chord(&symbol);
         let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &[] };
@@ -210,7 +210,7 @@ proptest! {
         symbol in any_symbol(),
         place in any_place(),
         colour in prop::sample::select(Colour::ALL.to_vec()),
-        palette in prop::sample::select(vec!["rootless", "three-note", "shell", "guide-tones", "block"]),
+        palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {
         let chord = chord(&symbol);
         let ask = Ask { chord: &chord, place, melody: &[] };
