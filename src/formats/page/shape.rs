@@ -1,0 +1,441 @@
+//! The shape of a note, a chord or a rest: where its heads, accidentals, dots and stem lie around the column it stands in.
+//!
+//! Heads a step apart stand on both sides of the stem; accidentals that would touch stand in columns of their own, filled
+//! from the outside in (common practice of engraving, no source).
+
+use super::clef::Clef;
+use super::drawing::Length;
+use super::pen::{Pen, SPACE, reach, width};
+use crate::score::Written;
+
+/// How thick stems and lines are, from the `engravingDefaults` of the music font's metadata.
+pub(super) const STEM: Length = 120;
+const LEDGER: Length = 160;
+const LEDGER_SIDE: Length = 400;
+/// How long a stem is at least: an octave on the staff.
+const STEM_LENGTH: Length = 3500;
+const ACCIDENTAL_GAP: Length = 180;
+const DOT_GAP: Length = 350;
+
+/// A note head beside its stem.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Head {
+    /// Lines and spaces above the middle line.
+    pub position: i32,
+    /// To the right of the column.
+    pub shift: Length,
+}
+
+/// An accidental: its sign, how far right of the column it begins (a negative number), and its line or space.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Accidental {
+    pub sign: &'static str,
+    pub x: Length,
+    pub position: i32,
+}
+
+/// What one written event looks like.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Shape {
+    /// The sign of its heads or of the rest.
+    pub sign: &'static str,
+    /// The heads, lowest first; none for a rest.
+    pub heads: Vec<Head>,
+    /// Its accidentals.
+    pub accidentals: Vec<Accidental>,
+    /// Whether the stem goes up.
+    pub up: bool,
+    /// Whether it has a stem.
+    pub stem: bool,
+    /// How many flags it has where it isn't beamed.
+    pub flags: u8,
+    /// How many beams it has where it is.
+    pub beams: u8,
+    /// How many dots.
+    pub dots: u8,
+    /// How far it reaches to the left of the column.
+    pub left: Length,
+    /// How far it reaches to the right.
+    pub right: Length,
+}
+
+impl Shape {
+    /// The shape of an event under a clef; `up` is given for beamed notes, which share their stems' direction.
+    pub fn of(written: &Written, clef: Clef, up: Option<bool>) -> Shape {
+        let doublings = written.value.map_or(2, |value| value.doublings);
+        let dots = written.value.map_or(0, |value| value.dots);
+        if written.is_rest() {
+            let sign = rest(doublings);
+            let right = width(sign) + i32::from(dots) * (DOT_GAP + 400);
+            return Shape {
+                sign,
+                heads: Vec::new(),
+                accidentals: Vec::new(),
+                up: false,
+                stem: false,
+                flags: 0,
+                beams: 0,
+                dots,
+                left: 0,
+                right,
+            };
+        }
+        let positions: Vec<i32> = written
+            .notes
+            .iter()
+            .map(|note| clef.position(*note))
+            .collect();
+        let up = up.unwrap_or_else(|| stem_up(&positions));
+        let sign = head(doublings);
+        let heads = heads(&positions, up, doublings >= 2, width(sign) - STEM);
+        let accidentals = accidentals(written, &positions, &heads, width(sign));
+        let left = heads
+            .iter()
+            .map(|head| -head.shift)
+            .chain(accidentals.iter().map(|one| -one.x))
+            .max()
+            .unwrap_or(0)
+            .max(0);
+        let flags = if written.beams.is_empty() {
+            written.value.map_or(0, |value| value.flags())
+        } else {
+            0
+        };
+        let farthest = heads.iter().map(|head| head.shift).max().unwrap_or(0) + width(sign);
+        let right =
+            farthest + i32::from(dots) * (DOT_GAP + 400) + if flags > 0 && up { SPACE } else { 0 };
+        Shape {
+            sign,
+            heads,
+            accidentals,
+            up,
+            stem: doublings < 2,
+            flags,
+            beams: written.beams.len() as u8,
+            dots,
+            left,
+            right,
+        }
+    }
+
+    /// The lowest and the highest line or space it has a head on.
+    pub fn span(&self) -> (i32, i32) {
+        let positions = || self.heads.iter().map(|head| head.position);
+        (
+            positions().min().unwrap_or(0),
+            positions().max().unwrap_or(0),
+        )
+    }
+
+    /// Where its stem ends, counted down from the upper line of the staff, if nothing else says.
+    pub fn tip(&self) -> Length {
+        let (low, high) = self.span();
+        let length = STEM_LENGTH + 750 * Length::from(self.flags.saturating_sub(2));
+        if self.up {
+            (line(high) - length).min(2000)
+        } else {
+            (line(low) + length).max(2000)
+        }
+    }
+
+    /// Where its stem stands, to the right of the column.
+    pub fn stem_x(&self) -> Length {
+        if self.up { width(self.sign) - STEM } else { 0 }
+    }
+
+    /// How far it reaches above and below the staff, stem included.
+    pub fn extent(&self) -> (Length, Length) {
+        if self.heads.is_empty() {
+            return (0, 0);
+        }
+        let (low, high) = self.span();
+        let (mut above, mut below) = (500 - line(high), line(low) + 500 - 4000);
+        if self.stem {
+            above = above.max(-self.tip());
+            below = below.max(self.tip() - 4000);
+        }
+        (above.max(0), below.max(0))
+    }
+
+    /// Draws heads, ledger lines, accidentals, dots; stem and flags unless a beam takes them.
+    pub fn draw(&self, pen: &mut Pen, x: Length, top: Length, tip: Option<Length>) {
+        for head in &self.heads {
+            ledgers(pen, head, x, top, width(self.sign));
+            pen.sign(self.sign, x + head.shift, top + line(head.position));
+        }
+        for one in &self.accidentals {
+            pen.sign(one.sign, x + one.x, top + line(one.position));
+        }
+        self.dots(pen, x, top);
+        if self.stem {
+            self.stem(pen, x, top, tip);
+        }
+    }
+
+    fn dots(&self, pen: &mut Pen, x: Length, top: Length) {
+        let right = x
+            + self.heads.iter().map(|head| head.shift).max().unwrap_or(0)
+            + width(self.sign)
+            + DOT_GAP;
+        let mut spaces: Vec<i32> = self.heads.iter().map(|head| head.position | 1).collect();
+        if self.heads.is_empty() {
+            spaces.push(1);
+        }
+        spaces.dedup();
+        for (place, position) in (0..i32::from(self.dots))
+            .flat_map(|place| spaces.iter().map(move |space| (place, *space)))
+        {
+            pen.sign("augmentationDot", right + place * 500, top + line(position));
+        }
+    }
+
+    fn stem(&self, pen: &mut Pen, x: Length, top: Length, tip: Option<Length>) {
+        let (low, high) = self.span();
+        let end = tip.unwrap_or(top + self.tip());
+        let start = if self.up {
+            top + line(low) - 170
+        } else {
+            top + line(high) + 170
+        };
+        pen.rectangle(x + self.stem_x(), start.min(end), STEM, (start - end).abs());
+        if let Some(flag) = flag(self.flags, self.up).filter(|_| tip.is_none()) {
+            pen.sign(flag, x + self.stem_x(), end);
+        }
+    }
+}
+
+/// How far below the upper line of the staff a line or space lies.
+pub(super) const fn line(position: i32) -> Length {
+    2000 - position * 500
+}
+
+/// Away from the head that is farthest from the middle line; down where both sides are alike.
+fn stem_up(positions: &[i32]) -> bool {
+    let (low, high) = (
+        positions.iter().min().copied().unwrap_or(0),
+        positions.iter().max().copied().unwrap_or(0),
+    );
+    -low > high
+}
+
+const fn head(doublings: i8) -> &'static str {
+    match doublings {
+        2.. => "noteheadWhole",
+        1 => "noteheadHalf",
+        _ => "noteheadBlack",
+    }
+}
+
+const fn rest(doublings: i8) -> &'static str {
+    match doublings {
+        2.. => "restWhole",
+        1 => "restHalf",
+        0 => "restQuarter",
+        -1 => "rest8th",
+        -2 => "rest16th",
+        _ => "rest32nd",
+    }
+}
+
+const fn flag(flags: u8, up: bool) -> Option<&'static str> {
+    match (flags, up) {
+        (0, _) => None,
+        (1, true) => Some("flag8thUp"),
+        (1, false) => Some("flag8thDown"),
+        (2, true) => Some("flag16thUp"),
+        (2, false) => Some("flag16thDown"),
+        (_, true) => Some("flag32ndUp"),
+        (_, false) => Some("flag32ndDown"),
+    }
+}
+
+/// Heads a step apart can't stand above each other: every second one goes to the other side.
+fn heads(positions: &[i32], up: bool, whole: bool, side: Length) -> Vec<Head> {
+    let mut heads: Vec<Head> = positions
+        .iter()
+        .map(|position| Head {
+            position: *position,
+            shift: 0,
+        })
+        .collect();
+    let upwards = up || whole;
+    if !upwards {
+        heads.reverse();
+    }
+    let mut before: Option<Head> = None;
+    for head in &mut heads {
+        if before.is_some_and(|last| (last.position - head.position).abs() <= 1 && last.shift == 0)
+        {
+            head.shift = if upwards { side } else { -side };
+        }
+        before = Some(*head);
+    }
+    heads.sort_by_key(|head| head.position);
+    heads
+}
+
+/// From the outside in: the highest, the lowest, the next highest; each as far right as nothing is in its way.
+fn accidentals(
+    written: &Written,
+    positions: &[i32],
+    heads: &[Head],
+    head_width: Length,
+) -> Vec<Accidental> {
+    let printed = written.accidentals.iter().zip(positions);
+    let mut wanted: Vec<(&'static str, i32)> = printed
+        .filter_map(|(one, position)| Some((name((*one)?), *position)))
+        .collect();
+    let mut placed: Vec<Accidental> = Vec::new();
+    let mut from_top = true;
+    while !wanted.is_empty() {
+        let (sign, position) = if from_top {
+            wanted.remove(wanted.len() - 1)
+        } else {
+            wanted.remove(0)
+        };
+        from_top = !from_top;
+        let x = free_place(sign, position, &placed, heads, head_width);
+        placed.push(Accidental { sign, x, position });
+    }
+    placed
+}
+
+/// The rightmost place left of the heads at this height and of the accidentals that stand already.
+fn free_place(
+    sign: &'static str,
+    position: i32,
+    placed: &[Accidental],
+    heads: &[Head],
+    head_width: Length,
+) -> Length {
+    let near = |head: &&Head| (line(head.position) - line(position)).abs() < reach(sign).1 + 500;
+    let edge = heads
+        .iter()
+        .filter(near)
+        .map(|head| head.shift.min(0))
+        .min()
+        .unwrap_or(0)
+        .min(head_width);
+    let mut x = edge - ACCIDENTAL_GAP - width(sign);
+    let mut others: Vec<&Accidental> = placed
+        .iter()
+        .filter(|other| touches(sign, position, other))
+        .collect();
+    others.sort_by_key(|other| -other.x);
+    for other in others {
+        if x < other.x + width(other.sign) + ACCIDENTAL_GAP / 2
+            && other.x < x + width(sign) + ACCIDENTAL_GAP / 2
+        {
+            x = other.x - ACCIDENTAL_GAP / 2 - width(sign);
+        }
+    }
+    x
+}
+
+/// Whether two accidentals overlap in height.
+fn touches(sign: &str, position: i32, other: &Accidental) -> bool {
+    let ((low, high), (other_low, other_high)) = (reach(sign), reach(other.sign));
+    let (here, there) = (position * 500, other.position * 500);
+    here + low < there + other_high && there + other_low < here + high
+}
+
+const fn name(alter: i8) -> &'static str {
+    match alter {
+        ..=-2 => "accidentalDoubleFlat",
+        -1 => "accidentalFlat",
+        0 => "accidentalNatural",
+        1 => "accidentalSharp",
+        2.. => "accidentalDoubleSharp",
+    }
+}
+
+/// The short lines of notes above and below the staff.
+fn ledgers(pen: &mut Pen, head: &Head, x: Length, top: Length, head_width: Length) {
+    let side = head.position.signum();
+    for position in (6..=head.position.abs()).filter(|position| position % 2 == 0) {
+        let y = top + line(position * side) - LEDGER / 2;
+        pen.rectangle(
+            x + head.shift - LEDGER_SIDE,
+            y,
+            head_width + 2 * LEDGER_SIDE,
+            LEDGER,
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::Meter;
+    use crate::score::{Quarters, Sounding, written};
+
+    fn shape(notes: &[&str], clef: Clef) -> Shape {
+        let notes = notes.iter().map(|note| note.parse().unwrap()).collect();
+        let bar = [Sounding {
+            notes,
+            length: Quarters::whole(2),
+        }];
+        Shape::of(&written(&bar, Meter::COMMON, None)[0], clef, None)
+    }
+
+    #[test]
+    fn a_second_stands_on_both_sides_of_its_stem() {
+        let shape = shape(&["F3", "A3", "B3", "E4"], Clef::Bass);
+        let shifted: Vec<bool> = shape.heads.iter().map(|head| head.shift != 0).collect();
+        assert_eq!(
+            shifted,
+            [false, true, false, false],
+            "stem down: counted from the top"
+        );
+        assert!(!shape.up && shape.left > 0);
+    }
+
+    #[test]
+    fn accidentals_that_would_touch_stand_apart() {
+        let shape = shape(&["Eb3", "Gb3", "Bb3", "Db4"], Clef::Bass);
+        assert_eq!(shape.accidentals.len(), 4);
+        for (at, one) in shape.accidentals.iter().enumerate() {
+            for other in shape
+                .accidentals
+                .iter()
+                .skip(at + 1)
+                .filter(|other| touches(one.sign, one.position, other))
+            {
+                let apart =
+                    one.x + width(one.sign) <= other.x || other.x + width(other.sign) <= one.x;
+                assert!(apart, "{one:?} {other:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn stems_point_to_the_middle_and_reach_it() {
+        let (high, low) = (shape(&["A5"], Clef::Treble), shape(&["C4"], Clef::Treble));
+        assert!(!high.up && low.up);
+        assert_eq!((high.tip(), low.tip()), (2500, 1500));
+        assert_eq!(
+            shape(&["A6"], Clef::Treble).tip(),
+            2000,
+            "as far as the middle line"
+        );
+    }
+
+    #[test]
+    fn a_dot_stands_in_a_space() {
+        let bar = [Sounding {
+            notes: vec!["B4".parse().unwrap()],
+            length: Quarters::whole(3),
+        }];
+        let shape = Shape::of(
+            &written(&bar, Meter::new(3, 4).unwrap(), None)[0],
+            Clef::Treble,
+            None,
+        );
+        let mut pen = Pen::default();
+        shape.dots(&mut pen, 0, 0);
+        assert_eq!(shape.dots, 1);
+        assert!(
+            matches!(&pen.marks[..], [super::super::drawing::Mark::Text { at, .. }] if at.y == 1500)
+        );
+    }
+}

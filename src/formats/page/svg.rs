@@ -1,0 +1,253 @@
+//! A drawing as SVG, one document a page. Letters are outlines, so that no font is needed where it is read.
+
+use std::collections::BTreeSet;
+use std::fmt::Write;
+
+use super::drawing::{Drawing, Length, Mark, Page, Point, Segment};
+use super::font::Face;
+
+/// Writes one page of a drawing as an SVG document; of a page that isn't there, empty paper.
+pub fn svg(drawing: &Drawing, page: usize) -> String {
+    let empty = Page {
+        space: 1_800,
+        marks: Vec::new(),
+    };
+    let page = drawing.pages.get(page).unwrap_or(&empty);
+    let marks = &page.marks;
+    let (width, height) = (page.scaled(drawing.paper.0), page.scaled(drawing.paper.1));
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {} {}\">\n<title>{}</title>\n",
+        Thousandths(drawing.paper.0),
+        Thousandths(drawing.paper.1),
+        Thousandths(width),
+        Thousandths(height),
+        escaped(&drawing.title)
+    );
+    out += "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<defs>\n";
+    for (face, code) in used(marks) {
+        if let Some(glyph) = face.font().glyph(code) {
+            push(
+                &mut out,
+                format_args!(
+                    "<path id=\"{}\" d=\"{}\"/>\n",
+                    id(face, code),
+                    glyph.outline
+                ),
+            );
+        }
+    }
+    out += "</defs>\n";
+    marks.iter().for_each(|mark| draw(&mut out, mark));
+    out += "</svg>\n";
+    out
+}
+
+/// The glyphs that occur, each once.
+fn used(marks: &[Mark]) -> BTreeSet<(Face, char)> {
+    marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Text { face, text, .. } => Some(
+                text.chars()
+                    .filter_map(|code| Some((*face, face.font().glyph(code)?.code))),
+            ),
+            _ => None,
+        })
+        .flatten()
+        .collect()
+}
+
+fn draw(out: &mut String, mark: &Mark) {
+    match mark {
+        Mark::Text {
+            at,
+            face,
+            size,
+            text,
+        } => text_at(out, *at, *face, *size, text),
+        Mark::Rectangle {
+            at,
+            width,
+            height,
+            ink,
+        } => {
+            let fill = if *ink >= 1000 {
+                String::new()
+            } else {
+                format!(" fill=\"{}\"", grey(*ink))
+            };
+            push(
+                out,
+                format_args!(
+                    "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{fill}/>\n",
+                    Thousandths(at.x),
+                    Thousandths(at.y),
+                    Thousandths(*width),
+                    Thousandths(*height)
+                ),
+            );
+        }
+        Mark::Path { start, segments } => {
+            push(out, format_args!("<path d=\"M{}", Pair(*start)));
+            for segment in segments {
+                match segment {
+                    Segment::Line(end) => push(out, format_args!("L{}", Pair(*end))),
+                    Segment::Curve(one, two, end) => push(
+                        out,
+                        format_args!("C{} {} {}", Pair(*one), Pair(*two), Pair(*end)),
+                    ),
+                }
+            }
+            *out += "Z\"/>\n";
+        }
+    }
+}
+
+/// A run of letters: each the outline of its glyph, at the size, upside down since outlines point up.
+fn text_at(out: &mut String, at: Point, face: Face, size: Length, text: &str) {
+    let label = if face == Face::Signs {
+        String::new()
+    } else {
+        format!(" aria-label=\"{}\"", escaped(text))
+    };
+    push(
+        out,
+        format_args!(
+            "<g transform=\"translate({} {}) scale({} -{})\"{label}>",
+            Thousandths(at.x),
+            Thousandths(at.y),
+            Millionths(size),
+            Millionths(size)
+        ),
+    );
+    let mut x = 0;
+    for glyph in text.chars().filter_map(|code| face.font().glyph(code)) {
+        if !glyph.outline.is_empty() {
+            push(
+                out,
+                format_args!("<use href=\"#{}\" x=\"{x}\"/>", id(face, glyph.code)),
+            );
+        }
+        x += glyph.advance;
+    }
+    *out += "</g>\n";
+}
+
+fn id(face: Face, code: char) -> String {
+    let letter = match face {
+        Face::Signs => 's',
+        Face::Text => 't',
+        Face::Bold => 'b',
+    };
+    format!("{letter}{:x}", u32::from(code))
+}
+
+/// Black at 1000, white at 0.
+fn grey(ink: i32) -> String {
+    let light = (1000 - ink.clamp(0, 1000)) * 255 / 1000;
+    format!("#{light:02x}{light:02x}{light:02x}")
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('"', "&quot;")
+}
+
+/// Writing to a string can't fail.
+fn push(out: &mut String, text: std::fmt::Arguments<'_>) {
+    let _ = out.write_fmt(text);
+}
+
+/// A whole number of thousandths as a decimal, without the zeros at its end.
+struct Thousandths(i32);
+
+/// A whole number of millionths likewise: a size over the thousand units of a glyph.
+struct Millionths(i32);
+
+struct Pair(Point);
+
+impl std::fmt::Display for Thousandths {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        decimal(f, self.0, 3)
+    }
+}
+
+impl std::fmt::Display for Millionths {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        decimal(f, self.0, 6)
+    }
+}
+
+impl std::fmt::Display for Pair {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} {}", Thousandths(self.0.x), Thousandths(self.0.y))
+    }
+}
+
+fn decimal(f: &mut std::fmt::Formatter<'_>, value: i32, places: u32) -> std::fmt::Result {
+    let unit = 10_u32.pow(places);
+    let (whole, rest) = (value.unsigned_abs() / unit, value.unsigned_abs() % unit);
+    let sign = if value < 0 { "-" } else { "" };
+    if rest == 0 {
+        return write!(f, "{sign}{whole}");
+    }
+    let digits = format!("{rest:0width$}", width = places as usize);
+    write!(f, "{sign}{whole}.{}", digits.trim_end_matches('0'))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn drawing(marks: Vec<Mark>) -> Drawing {
+        Drawing {
+            title: "Rope & <Salt>".into(),
+            paper: (210_000, 297_000),
+            pages: vec![Page {
+                space: 1_800,
+                marks,
+            }],
+        }
+    }
+
+    #[test]
+    fn numbers_lose_their_zeros() {
+        let shown: Vec<String> = [0, 1, -50, 1000, 12_340]
+            .iter()
+            .map(|n| Thousandths(*n).to_string())
+            .collect();
+        assert_eq!(shown, ["0", "0.001", "-0.05", "1", "12.34"]);
+    }
+
+    #[test]
+    fn letters_are_outlines_and_defined_once() {
+        let at = Point { x: 1000, y: 2000 };
+        let text = Mark::Text {
+            at,
+            face: Face::Bold,
+            size: 3000,
+            text: "BB".into(),
+        };
+        let page = svg(&drawing(vec![text]), 0);
+        assert_eq!(page.matches("<path id=\"b42\"").count(), 1);
+        assert_eq!(page.matches("<use href=\"#b42\"").count(), 2);
+        assert!(
+            page.contains("<title>Rope &amp; &lt;Salt></title>"),
+            "{page}"
+        );
+    }
+
+    #[test]
+    fn a_shape_is_closed() {
+        let start = Point { x: 0, y: 0 };
+        let segments = vec![
+            Segment::Line(Point { x: 500, y: 0 }),
+            Segment::Curve(start, start, Point { x: 0, y: 500 }),
+        ];
+        assert!(
+            svg(&drawing(vec![Mark::Path { start, segments }]), 0)
+                .contains("d=\"M0 0L0.5 0C0 0 0 0 0 0.5Z\"")
+        );
+    }
+}

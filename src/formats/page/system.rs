@@ -1,0 +1,407 @@
+//! A system: the bars of one line on all its staves, with everything above and below them.
+
+use super::barline::Through;
+use super::clef::{self, Clef};
+use super::drawing::Length;
+use super::font::Face;
+use super::measure::{METER_WIDTH, Measure, Staff};
+use super::pen::{Pen, SPACE, width};
+use super::staff::{self, Columns};
+use super::symbol;
+use crate::chart::{Jump, Meter};
+use crate::score::Quarters;
+
+const STAFF_LINE: Length = 130;
+const STAFF_HEIGHT: Length = 4 * SPACE;
+/// The least room between two staves.
+const BETWEEN: Length = 5200;
+/// The row of chord symbols, and the row of section letters, endings and signs above it.
+const SYMBOL_ROW: Length = 3000;
+const UPPER_ROW: Length = 3100;
+/// A line of labels under the left hand, and of words below it.
+pub(super) const LABEL_LINE: Length = 1750;
+const WORD_ROW: Length = 2600;
+
+/// What a system is made of.
+#[derive(Debug)]
+pub(super) struct System<'a> {
+    pub measures: &'a [Measure<'a>],
+    pub staves: &'a [Staff],
+    /// The signature, in fifths.
+    pub fifths: i32,
+    /// The meter, where the page begins.
+    pub meter: Option<Meter>,
+    /// The number of its first bar, where one is printed.
+    pub number: Option<usize>,
+    /// Labels under the left hand, for each bar: where they stand, and the labels from the lowest note up.
+    pub labels: &'a [Vec<(Quarters, Vec<String>)>],
+    /// Whether an ending is open from the line before.
+    pub in_ending: bool,
+    /// Whether the piece ends with it.
+    pub last: bool,
+}
+
+/// The room in front of the first bar of a line.
+pub(super) fn front(fifths: i32, first: bool) -> Length {
+    600 + 3100 + clef::signature_width(fifths) + 400 + if first { METER_WIDTH } else { 0 }
+}
+
+impl System<'_> {
+    /// The height it takes.
+    pub fn height(&self) -> Length {
+        let tops = self.tops(0);
+        tops.last().copied().unwrap_or(0) + STAFF_HEIGHT + self.below()
+    }
+
+    /// The upper line of each staff of a system whose box begins at `y`.
+    fn tops(&self, y: Length) -> Vec<Length> {
+        let mut tops = vec![y + self.upper_row() + SYMBOL_ROW + self.extent(0).0.max(500) + 500];
+        for staff in 1..self.staves.len() {
+            let gap = (self.extent(staff - 1).1 + self.extent(staff).0 + 1200).max(BETWEEN);
+            let above = tops.last().copied().unwrap_or(y);
+            tops.push(above + STAFF_HEIGHT + gap);
+        }
+        tops
+    }
+
+    fn extent(&self, staff: usize) -> (Length, Length) {
+        self.measures
+            .iter()
+            .map(|measure| measure.extent(staff))
+            .fold((0, 0), |(a, b), (c, d)| (a.max(c), b.max(d)))
+    }
+
+    fn upper_row(&self) -> Length {
+        let used = self.in_ending
+            || self.measures.iter().any(|measure| {
+                let signs = &measure.bar.signs;
+                measure.bar.section.is_some()
+                    || !signs.endings.is_empty()
+                    || signs.jumps.iter().any(|jump| jump.is_target())
+            });
+        if used { UPPER_ROW } else { 0 }
+    }
+
+    fn below(&self) -> Length {
+        let lines = self
+            .labels
+            .iter()
+            .flatten()
+            .map(|(_, labels)| labels.len())
+            .max()
+            .unwrap_or(0);
+        let words = self
+            .measures
+            .iter()
+            .any(|measure| measure.bar.signs.jumps.iter().any(|jump| !jump.is_target()));
+        self.extent(self.staves.len().saturating_sub(1)).1.max(500)
+            + lines as Length * LABEL_LINE
+            + if words { WORD_ROW } else { 0 }
+    }
+
+    /// Draws it with its box from `y` down, its left edge at `x`, in `room`; `most` is how far columns may be stretched.
+    pub fn draw(&self, pen: &mut Pen, (x, y): (Length, Length), room: Length, most: i32) {
+        let tops = self.tops(y);
+        let front = front(self.fifths, self.meter.is_some());
+        let stretch = self.stretch(room - front).min(most);
+        let wide = front
+            + self
+                .measures
+                .iter()
+                .map(|measure| measure.width(stretch))
+                .sum::<Length>();
+        self.staff_lines(pen, x, wide, &tops);
+        let mut left = x + self.signatures(pen, x, &tops);
+        let mut ending = self.in_ending;
+        for (number, measure) in self.measures.iter().enumerate() {
+            let right = left + measure.width(stretch);
+            let columns = columns(measure, left, right, stretch);
+            self.bar(pen, number, measure, &columns, &tops);
+            ending = self.upper(
+                pen,
+                measure,
+                &columns,
+                tops.first().copied().unwrap_or(y),
+                ending,
+            );
+            left = right;
+        }
+    }
+
+    /// The largest stretch with which the bars still fit.
+    fn stretch(&self, room: Length) -> i32 {
+        let (mut low, mut high) = (0, 8000);
+        while high - low > 1 {
+            let middle = (low + high) / 2;
+            let wide: Length = self
+                .measures
+                .iter()
+                .map(|measure| measure.width(middle))
+                .sum();
+            if wide <= room {
+                low = middle
+            } else {
+                high = middle
+            }
+        }
+        low
+    }
+
+    fn staff_lines(&self, pen: &mut Pen, x: Length, wide: Length, tops: &[Length]) {
+        for (top, row) in tops
+            .iter()
+            .flat_map(|top| (0..5).map(move |row| (top, row)))
+        {
+            pen.rectangle(x, top + row * SPACE - STAFF_LINE / 2, wide, STAFF_LINE);
+        }
+        let through = Through { tops };
+        if tops.len() > 1 {
+            through.front(pen, x);
+            let bottom = tops.last().copied().unwrap_or(0) + STAFF_HEIGHT;
+            // A brace is as tall as its size, and a twelfth as wide.
+            pen.sized_sign(
+                "brace",
+                x - through.height() / 12 - 200,
+                bottom,
+                through.height(),
+            );
+        }
+        if let (Some(number), Some(top)) = (self.number, tops.first()) {
+            pen.text(&number.to_string(), Face::Text, 1500, x - 200, top - 900);
+        }
+    }
+
+    /// Clefs, key and meter; gives the room they take.
+    fn signatures(&self, pen: &mut Pen, x: Length, tops: &[Length]) -> Length {
+        let mut key = 0;
+        for (staff, top) in self.staves.iter().zip(tops) {
+            staff.clef.draw(pen, x + 600, *top);
+            key = staff.clef.signature(pen, self.fifths, x + 3700, *top);
+            if let Some(meter) = self.meter {
+                meter_sign(pen, meter, x + 3700 + key + 400, *top);
+            }
+        }
+        3700 + key + 400 + if self.meter.is_some() { METER_WIDTH } else { 0 }
+    }
+
+    fn bar(
+        &self,
+        pen: &mut Pen,
+        number: usize,
+        measure: &Measure<'_>,
+        columns: &Columns,
+        tops: &[Length],
+    ) {
+        let through = Through { tops };
+        let signs = &measure.bar.signs;
+        if signs.opens_repeat {
+            through.open(pen, columns.left);
+        }
+        for ((at, staff), top) in self.staves.iter().enumerate().zip(tops) {
+            if let Some(meter) = measure.meter {
+                meter_sign(
+                    pen,
+                    meter,
+                    columns.left + 500 + if signs.opens_repeat { 1700 } else { 0 },
+                    *top,
+                );
+            }
+            staff::draw(pen, measure, at, *staff, columns, *top);
+        }
+        through.close(
+            pen,
+            signs,
+            self.last && number + 1 == self.measures.len(),
+            columns.right,
+        );
+        let base = tops.last().copied().unwrap_or(0)
+            + STAFF_HEIGHT
+            + self.extent(self.staves.len().saturating_sub(1)).1.max(500);
+        let lines = self.labels(pen, number, columns, base);
+        words(pen, &signs.jumps, columns.right, base + lines);
+    }
+
+    /// The labels under a bar, lowest note lowest; gives the height of the row on this line.
+    fn labels(&self, pen: &mut Pen, number: usize, columns: &Columns, base: Length) -> Length {
+        let most = self
+            .labels
+            .iter()
+            .flatten()
+            .map(|(_, labels)| labels.len())
+            .max()
+            .unwrap_or(0) as Length;
+        for (at, labels) in self.labels.get(number).into_iter().flatten() {
+            for (row, label) in (1..).zip(labels.iter().rev()) {
+                pen.text(
+                    label,
+                    Face::Text,
+                    1600,
+                    columns.at(*at),
+                    base + row * LABEL_LINE,
+                );
+            }
+        }
+        most * LABEL_LINE
+    }
+
+    /// Symbols, the section's letter, endings and signs; says whether an ending is open behind the bar.
+    fn upper(
+        &self,
+        pen: &mut Pen,
+        measure: &Measure<'_>,
+        columns: &Columns,
+        top: Length,
+        in_ending: bool,
+    ) -> bool {
+        let symbols = top - self.extent(0).0.max(500) - 500;
+        for (at, chord) in &measure.bar.chords {
+            symbol::draw(pen, chord.text(), columns.at(*at), symbols);
+        }
+        let row = symbols - SYMBOL_ROW;
+        let mut x = columns.left;
+        if let Some(name) = &measure.bar.section {
+            x = boxed(pen, name, x, row) + 600;
+        }
+        for jump in measure
+            .bar
+            .signs
+            .jumps
+            .iter()
+            .filter(|jump| jump.is_target())
+        {
+            let sign = if *jump == Jump::Segno {
+                "segno"
+            } else {
+                "coda"
+            };
+            pen.sized_sign(sign, x, row + 200, 3000);
+            x += width(sign) + 500;
+        }
+        ending(pen, measure, (x, columns), row, in_ending)
+    }
+}
+
+fn columns(measure: &Measure<'_>, left: Length, right: Length, stretch: i32) -> Columns {
+    let mut x = left + measure.before;
+    let places = measure.columns.iter().map(|column| {
+        let here = x;
+        x += column.width(stretch);
+        (column.at, here)
+    });
+    Columns {
+        places: places.collect(),
+        left,
+        right,
+    }
+}
+
+fn meter_sign(pen: &mut Pen, meter: Meter, x: Length, top: Length) {
+    let rows = [
+        (meter.upper().to_string(), 1000),
+        (meter.lower().to_string(), 3000),
+    ];
+    let wide = |digits: &str| {
+        digits
+            .chars()
+            .map(|digit| width(&format!("timeSig{digit}")))
+            .sum::<Length>()
+    };
+    let widest = rows
+        .iter()
+        .map(|(digits, _)| wide(digits))
+        .max()
+        .unwrap_or(0);
+    for (digits, y) in &rows {
+        let mut x = x + (widest - wide(digits)) / 2;
+        for digit in digits.chars().map(|digit| format!("timeSig{digit}")) {
+            pen.sign(&digit, x, top + y);
+            x += width(&digit);
+        }
+    }
+}
+
+/// A section's name in a box; gives its right edge.
+fn boxed(pen: &mut Pen, name: &str, x: Length, y: Length) -> Length {
+    let wide = Face::Bold.font().width(name, 2400) + 1000;
+    pen.text(name, Face::Bold, 2400, x + 500, y);
+    let (upper, lower, line) = (y - 2200, y + 600, 160);
+    pen.rectangle(x, upper, wide, line);
+    pen.rectangle(x, lower - line, wide, line);
+    pen.rectangle(x, upper, line, lower - upper);
+    pen.rectangle(x + wide - line, upper, line, lower - upper);
+    x + wide
+}
+
+/// The bracket of an ending over one bar; says whether it goes on behind it.
+fn ending(
+    pen: &mut Pen,
+    measure: &Measure<'_>,
+    (start, columns): (Length, &Columns),
+    row: Length,
+    open: bool,
+) -> bool {
+    let signs = &measure.bar.signs;
+    let begins = !signs.endings.is_empty();
+    if !begins && !open {
+        return false;
+    }
+    let (upper, line) = (row - 1500, 160);
+    let from = if begins { start + 200 } else { columns.left };
+    if begins {
+        let passes: Vec<String> = signs
+            .endings
+            .iter()
+            .map(|pass| format!("{pass}."))
+            .collect();
+        pen.rectangle(from, upper, line, 2000);
+        pen.text(&passes.join(" "), Face::Text, 1700, from + 500, row + 300);
+    }
+    let stop = signs.ending_stop.as_ref();
+    let to = if stop.is_some() {
+        columns.right - 300
+    } else {
+        columns.right
+    };
+    pen.rectangle(from, upper, (to - from).max(0), line);
+    if stop.is_some_and(|stop| stop.goes_back) {
+        pen.rectangle(to - line, upper, line, 2000);
+    }
+    stop.is_none()
+}
+
+/// What is read at the end of a bar.
+fn words(pen: &mut Pen, jumps: &[Jump], right: Length, y: Length) {
+    let spoken: Vec<&str> = jumps.iter().filter_map(|jump| word(*jump)).collect();
+    if !spoken.is_empty() {
+        pen.text_to(&spoken.join(", "), Face::Bold, 1900, right - 300, y + 2000);
+    }
+}
+
+/// A jump in the words of printed music.
+const fn word(jump: Jump) -> Option<&'static str> {
+    match jump {
+        Jump::Segno | Jump::Coda => None,
+        Jump::ToCoda => Some("To Coda"),
+        Jump::Fine => Some("Fine"),
+        Jump::DaCapo => Some("D.C."),
+        Jump::DalSegno => Some("D.S."),
+        Jump::DaCapoAlFine => Some("D.C. al Fine"),
+        Jump::DaCapoAlCoda => Some("D.C. al Coda"),
+        Jump::DalSegnoAlFine => Some("D.S. al Fine"),
+        Jump::DalSegnoAlCoda => Some("D.S. al Coda"),
+    }
+}
+
+/// The clef of the left hand: bass, unless most of what it plays lies above E4.
+pub(super) fn hand_clef(notes: impl Iterator<Item = crate::pitch::Note>) -> Clef {
+    let (mut high, mut all) = (0, 0);
+    for pitch in notes.filter_map(crate::pitch::Note::pitch) {
+        all += 1;
+        high += usize::from(pitch.midi() > 64);
+    }
+    if high * 2 > all {
+        Clef::Treble
+    } else {
+        Clef::Bass
+    }
+}

@@ -1,0 +1,230 @@
+//! Sound: a performance as a WAV file, played by a small voice that sounds like a piano from afar.
+//!
+//! It is for judging voicings, where they are muddy and where they rub the melody, not for listening pleasure. The voice adds
+//! up partials; its constants are our own guesses, shaped after what is known of piano strings, and no instrument was copied.
+
+mod string;
+mod wav;
+
+use std::collections::BTreeMap;
+
+use crate::score::{Part, Quarters, Sign, TimedNote, Timeline};
+use string::{RATE, Struck, struck};
+
+/// How a performance is made to sound.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SoundOptions {
+    /// Whether a bar of quiet clicks comes first.
+    pub count_in: bool,
+}
+
+/// The loudest sample, as a share of the largest there is: no clipping, and some room above.
+const PEAK: f32 = 0.89;
+/// Silence behind the last note, in seconds, in which it dies away.
+const TAIL: f64 = 1.5;
+
+/// Left and right samples.
+type Stereo = [Vec<f32>; 2];
+
+/// Writes a performance as a WAV file: 16 bits, stereo, 44,100 samples a second.
+pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
+    let clock = Clock::of(timeline);
+    let before = if options.count_in {
+        count_in(timeline)
+    } else {
+        Quarters::ZERO
+    };
+    let samples = clock.sample(before + timeline.end) + (TAIL * f64::from(RATE)) as usize;
+    let mut mix: Stereo = [vec![0.0; samples], vec![0.0; samples]];
+    if options.count_in {
+        clicks(&mut mix, &clock, timeline);
+    }
+    let mut strings: BTreeMap<Struck, Vec<f32>> = BTreeMap::new();
+    for note in &timeline.notes {
+        let (from, to) = (
+            clock.sample(before + note.start),
+            clock.sample(before + note.start + note.length),
+        );
+        let key = Struck {
+            pitch: note.pitch,
+            samples: to.saturating_sub(from),
+            velocity: velocity(note.part),
+        };
+        let sound = strings.entry(key).or_insert_with(|| struck(key));
+        add(&mut mix, sound, from, side(note));
+    }
+    level(&mut mix);
+    wav::file(&mix, RATE)
+}
+
+/// One tempo holds for the whole performance.
+struct Clock {
+    /// Seconds a quarter note.
+    quarter: f64,
+}
+
+impl Clock {
+    fn of(timeline: &Timeline) -> Self {
+        let tempo = timeline.signs.iter().find_map(|(_, sign)| match sign {
+            Sign::Tempo(beats, beat) => Some(60.0 / (f64::from(*beats).max(1.0) * seconds(*beat))),
+            _ => None,
+        });
+        Self {
+            quarter: tempo.unwrap_or(0.5),
+        }
+    }
+
+    fn sample(&self, at: Quarters) -> usize {
+        (seconds(at) * self.quarter * f64::from(RATE))
+            .round()
+            .max(0.0) as usize
+    }
+}
+
+/// A fraction as a number; seconds, where a quarter note lasts one.
+fn seconds(quarters: Quarters) -> f64 {
+    quarters.numerator() as f64 / quarters.denominator() as f64
+}
+
+/// How hard a part is struck, in hundredths: the melody stands out.
+const fn velocity(part: Part) -> u8 {
+    match part {
+        Part::Melody => 80,
+        Part::Hand => 50,
+        Part::Bass => 60,
+    }
+}
+
+/// From 0, left, to 1, right: as the keys lie before a player, close to the middle.
+fn side(note: &TimedNote) -> f32 {
+    0.5 + (f32::from(note.pitch.midi()) - 64.0) / 120.0
+}
+
+fn add(mix: &mut Stereo, sound: &[f32], from: usize, side: f32) {
+    let [left, right] = mix;
+    for (channel, share) in [(left, (1.0 - side).sqrt()), (right, side.max(0.0).sqrt())] {
+        for (sample, part) in channel.iter_mut().skip(from).zip(sound) {
+            *sample += part * share;
+        }
+    }
+}
+
+/// A bar of the first meter.
+fn count_in(timeline: &Timeline) -> Quarters {
+    meter(timeline).map_or(Quarters::whole(4), Quarters::of_bar)
+}
+
+fn meter(timeline: &Timeline) -> Option<crate::chart::Meter> {
+    timeline.signs.iter().find_map(|(_, sign)| match sign {
+        Sign::Meter(meter) => Some(*meter),
+        _ => None,
+    })
+}
+
+/// A quiet click on every beat of the first bar, the first one higher.
+fn clicks(mix: &mut Stereo, clock: &Clock, timeline: &Timeline) {
+    let Some(meter) = meter(timeline) else { return };
+    let beat = Quarters::of_bar(meter).ratio() / i64::from(meter.beats_in_bar());
+    for number in 0..i64::from(meter.beats_in_bar()) {
+        let click = string::click(if number == 0 { 1600.0 } else { 1200.0 });
+        add(
+            mix,
+            &click,
+            clock.sample(Quarters::from(beat * number)),
+            0.5,
+        );
+    }
+}
+
+fn level(mix: &mut Stereo) {
+    let loudest = mix
+        .iter()
+        .flatten()
+        .fold(0.0_f32, |most, sample| most.max(sample.abs()));
+    if loudest > 0.0 {
+        mix.iter_mut()
+            .flatten()
+            .for_each(|sample| *sample *= PEAK / loudest);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, Settings, arrange};
+    use crate::chart::read;
+    use crate::score::Performing;
+
+    fn sound(source: &str, options: SoundOptions) -> Vec<u8> {
+        let arrangement = arrange(
+            read(source).unwrap(),
+            &Settings::default(),
+            &mut Cache::default(),
+        )
+        .unwrap();
+        wav(&Timeline::of(&arrangement, &Performing::default()), options)
+    }
+
+    fn samples(file: &[u8]) -> Vec<i16> {
+        file[44..]
+            .chunks(2)
+            .map(|pair| i16::from_le_bytes([pair[0], pair[1]]))
+            .collect()
+    }
+
+    #[test]
+    fn it_lasts_as_long_as_the_music_and_its_end() {
+        let file = sound(
+            "tempo: 120\n| Dm7 | G7 | Cmaj7 | % |\n",
+            SoundOptions::default(),
+        );
+        assert_eq!(samples(&file).len(), 2 * (8 * 44_100 + 66_150));
+        let counted = sound(
+            "tempo: 120\n| Dm7 | G7 | Cmaj7 | % |\n",
+            SoundOptions { count_in: true },
+        );
+        assert_eq!(samples(&counted).len(), 2 * (10 * 44_100 + 66_150));
+    }
+
+    #[test]
+    fn nothing_clips_and_something_sounds() {
+        let loudest = samples(&sound("tempo: 200\n| C13 G13 |\n", SoundOptions::default()))
+            .iter()
+            .map(|sample| sample.unsigned_abs())
+            .max();
+        assert!(
+            loudest.is_some_and(|loudest| (29_000..29_200).contains(&loudest)),
+            "{loudest:?}"
+        );
+    }
+
+    /// The share of the energy below 250 Hz, by a filter of first order run twice.
+    fn low_share(midis: &[u8]) -> f64 {
+        let mut mix = vec![0.0; 44_100];
+        for midi in midis {
+            let key = Struck {
+                pitch: crate::pitch::Pitch::new(*midi).unwrap(),
+                samples: 44_100,
+                velocity: 50,
+            };
+            mix.iter_mut()
+                .zip(struck(key))
+                .for_each(|(sum, sample)| *sum += f64::from(sample));
+        }
+        let factor = 1.0 - (-2.0 * std::f64::consts::PI * 250.0 / 44_100.0).exp();
+        let (mut once, mut twice, mut low, mut all) = (0.0, 0.0, 0.0, 0.0);
+        for sample in mix {
+            once += factor * (sample - once);
+            twice += factor * (once - twice);
+            low += twice * twice;
+            all += sample * sample;
+        }
+        low / all
+    }
+
+    #[test]
+    fn mud_can_be_measured() {
+        let (high, low) = (low_share(&[51, 55, 56, 60]), low_share(&[39, 43, 44, 48]));
+        assert!(low > 1.6 * high, "an octave lower: {low} against {high}");
+    }
+}
