@@ -3,6 +3,7 @@
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::Chart;
+use compline::formats::sound::SoundOptions;
 use compline::formats::{GridStyle, Style, Writer, schema, writer};
 use compline::pitch::Key;
 
@@ -66,6 +67,9 @@ fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
         VoiceFormat::Grid => "grid",
         VoiceFormat::Musicxml => "musicxml",
         VoiceFormat::Midi => "midi",
+        VoiceFormat::Svg => "svg",
+        VoiceFormat::Pdf => "pdf",
+        VoiceFormat::Wav => "wav",
     };
     let Some(writer) = writer(name) else {
         bail!("there is no writer called {name}");
@@ -85,6 +89,10 @@ fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
                 ascii: arguments.ascii,
             },
             performing: performing(&arguments.performing)?,
+            page: arguments.page.options(),
+            sound: SoundOptions {
+                count_in: arguments.performing.count_in,
+            },
         },
     })
 }

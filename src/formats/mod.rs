@@ -13,10 +13,12 @@ mod json;
 pub mod midi;
 pub mod musicxml;
 mod options;
+pub mod page;
 mod play_order;
 mod reharm;
 pub mod report;
 pub mod song;
+pub mod sound;
 mod summary;
 mod text;
 pub mod unreadable;
@@ -24,7 +26,7 @@ mod why;
 pub mod zip;
 
 use crate::arrange::Arrangement;
-use crate::score::{Performing, Score};
+use crate::score::{Performing, Score, Timeline};
 
 pub use chord::{ChordReport, chord_text};
 pub use findings::{
@@ -57,6 +59,10 @@ pub struct Style {
     pub grid: GridStyle,
     /// What is added to the notes where they sound.
     pub performing: Performing,
+    /// What a printed page shows.
+    pub page: page::PageOptions,
+    /// How a performance is made to sound.
+    pub sound: sound::SoundOptions,
 }
 
 /// A format an arrangement can be written in.
@@ -96,6 +102,23 @@ pub const WRITERS: &[Writer] = &[
         name: "midi",
         ending: "mid",
         write: |arrangement, style| midi::midi(arrangement, &style.performing),
+    },
+    Writer {
+        name: "svg",
+        ending: "svg",
+        write: |arrangement, style| page::svg(&page::draw(arrangement, &style.page)).into(),
+    },
+    Writer {
+        name: "pdf",
+        ending: "pdf",
+        write: |arrangement, style| page::pdf(&page::draw(arrangement, &style.page)),
+    },
+    Writer {
+        name: "wav",
+        ending: "wav",
+        write: |arrangement, style| {
+            sound::wav(&Timeline::of(arrangement, &style.performing), style.sound)
+        },
     },
 ];
 

@@ -19,6 +19,7 @@
 //! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
 //! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
+//! | `page` | the page on paper: its geometry, its text, its bytes |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
@@ -60,6 +61,7 @@ mod grounding;
 mod harmony;
 mod help;
 mod independent;
+mod page;
 mod program;
 mod readme;
 mod reharm;

@@ -5,6 +5,7 @@
 mod check;
 mod examples;
 mod hand;
+mod page;
 mod performing;
 mod places;
 mod reharm;
@@ -17,6 +18,7 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
 pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
+pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
 pub use places::Places;
 pub use reharm::{Count, Numbers, ReharmArguments, joined};

@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
-const SOUNDS: &str = "Where it sounds (--to midi)";
+const SOUNDS: &str = "Where it sounds (--to midi, --to wav)";
 
 /// What is added to the notes where they sound.
 #[derive(Debug, Args)]
@@ -23,6 +23,10 @@ pub struct PerformingArguments {
     /// every beat.
     #[arg(long, value_name = "RHYTHM", default_value = "held", help_heading = SOUNDS)]
     pub rhythm: String,
+
+    /// Begin a WAV file with a bar of quiet clicks
+    #[arg(long, help_heading = SOUNDS)]
+    pub count_in: bool,
 }
 
 /// What the bass plays, as typed.

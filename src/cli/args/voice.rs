@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{GROUNDING, HandArguments, PerformingArguments, TuneArguments};
+use super::{GROUNDING, HandArguments, PageArguments, PerformingArguments, TuneArguments};
 
 /// What `voice` writes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -19,6 +19,12 @@ pub enum VoiceFormat {
     Musicxml,
     /// The performance for sequencers (Standard MIDI File)
     Midi,
+    /// The page in staff notation, as a picture
+    Svg,
+    /// The page in staff notation, to be printed
+    Pdf,
+    /// The performance as sound, for judging voicings and not for listening pleasure
+    Wav,
 }
 
 /// Arguments of `voice`.
@@ -70,6 +76,9 @@ pub struct VoiceArguments {
     /// Draw the grid with ASCII characters only
     #[arg(long)]
     pub ascii: bool,
+
+    #[command(flatten)]
+    pub page: PageArguments,
 
     #[command(flatten)]
     pub performing: PerformingArguments,

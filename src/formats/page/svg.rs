@@ -6,46 +6,52 @@ use std::fmt::Write;
 use super::drawing::{Drawing, Length, Mark, Page, Point, Segment};
 use super::font::Face;
 
-/// Writes one page of a drawing as an SVG document; of a page that isn't there, empty paper.
-pub fn svg(drawing: &Drawing, page: usize) -> String {
-    let empty = Page {
-        space: 1_800,
-        marks: Vec::new(),
-    };
-    let page = drawing.pages.get(page).unwrap_or(&empty);
-    let marks = &page.marks;
-    let (width, height) = (page.scaled(drawing.paper.0), page.scaled(drawing.paper.1));
+/// Writes a drawing as one SVG document, its pages one below the other. Each glyph is defined once.
+pub fn svg(drawing: &Drawing) -> String {
+    let (wide, high) = drawing.paper;
+    let all = high * drawing.pages.len().max(1) as i32;
     let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {} {}\">\n<title>{}</title>\n",
-        Thousandths(drawing.paper.0),
-        Thousandths(drawing.paper.1),
-        Thousandths(width),
-        Thousandths(height),
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">\n<title>{2}</title>\n",
+        Thousandths(wide),
+        Thousandths(all),
         escaped(&drawing.title)
     );
     out += "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<defs>\n";
-    for (face, code) in used(marks) {
+    for (face, code) in used(drawing.pages.iter().flat_map(|page| &page.marks)) {
         if let Some(glyph) = face.font().glyph(code) {
-            push(
-                &mut out,
-                format_args!(
-                    "<path id=\"{}\" d=\"{}\"/>\n",
-                    id(face, code),
-                    glyph.outline
-                ),
-            );
+            let id = id(face, code);
+            push(&mut out, format_args!("<path id=\"{id}\" d=\"{}\"/>\n", glyph.outline));
         }
     }
     out += "</defs>\n";
-    marks.iter().for_each(|mark| draw(&mut out, mark));
+    for (number, page) in (0..).zip(&drawing.pages) {
+        draw_page(&mut out, drawing, page, number * high);
+    }
     out += "</svg>\n";
     out
 }
 
+/// One page, `top` micrometres down; inside it a staff space is the unit.
+fn draw_page(out: &mut String, drawing: &Drawing, page: &Page, top: i32) {
+    let (wide, high) = drawing.paper;
+    push(
+        out,
+        format_args!(
+            "<svg y=\"{}\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\">\n",
+            Thousandths(top),
+            Thousandths(wide),
+            Thousandths(high),
+            Thousandths(page.scaled(wide)),
+            Thousandths(page.scaled(high))
+        ),
+    );
+    page.marks.iter().for_each(|mark| draw(out, mark));
+    *out += "</svg>\n";
+}
+
 /// The glyphs that occur, each once.
-fn used(marks: &[Mark]) -> BTreeSet<(Face, char)> {
+fn used<'a>(marks: impl Iterator<Item = &'a Mark>) -> BTreeSet<(Face, char)> {
     marks
-        .iter()
         .filter_map(|mark| match mark {
             Mark::Text { face, text, .. } => Some(
                 text.chars()
@@ -229,7 +235,7 @@ mod tests {
             size: 3000,
             text: "BB".into(),
         };
-        let page = svg(&drawing(vec![text]), 0);
+        let page = svg(&drawing(vec![text]));
         assert_eq!(page.matches("<path id=\"b42\"").count(), 1);
         assert_eq!(page.matches("<use href=\"#b42\"").count(), 2);
         assert!(
@@ -246,7 +252,7 @@ mod tests {
             Segment::Curve(start, start, Point { x: 0, y: 500 }),
         ];
         assert!(
-            svg(&drawing(vec![Mark::Path { start, segments }]), 0)
+            svg(&drawing(vec![Mark::Path { start, segments }]))
                 .contains("d=\"M0 0L0.5 0C0 0 0 0 0 0.5Z\"")
         );
     }

@@ -1,0 +1,193 @@
+//! The page: the geometry of the drawing list, the text of the PDF, the pages of a set.
+
+use std::collections::BTreeMap;
+
+use compline::arrange::{Arrangement, Cache, Settings, arrange};
+use compline::chart;
+use compline::formats::page::{
+    Content, Drawing, Face, Labels, Length, Mark, Page, PageOptions, Paper, draw, pdf, svg,
+};
+use compline::score::Score;
+
+/// Charts that are hard to set: many symbols in a bar, extreme pitches, tuplets, compound and changing meters, jumps, long
+/// titles, one bar, no melody, silence.
+const HARD: [&str; 7] = [
+    "title: Rope Ends\nkey: Gb\nmeter: 6/8\ntempo: 70\ncomposer: the Quay Trio\n[A]\n|: Gbmaj7 @segno | Abm7 @to-coda | Db7b9 | Gbmaj7 :|\nmel | Bb5:1/3 Cb6:1/3 Db6:1/3 Eb6:1 | Cb6:2/3 Bb5:1/3 Ab5:1 | F5:1/6 Gb5:1/6 Ab5:1/6 Bb5:1/6 Cb6:1/3 D6:1 | Db6:2 |\n[B]\n| Ebm7 Ab7#11 | Dbmaj7 | Gb6 | N.C. @ds-al-coda |\n[Coda]\n| Gb6 @coda | % ||\n",
+    "title: Five Bells and a Very Long Title That Goes On Beyond the Width of the Page for Those Who Like to Read While They Play the Tune\nkey: C\nmeter: 5/4\n[Intro]\n| Dm9 / / G13 / | 3/4 Cmaj7 | 4/4 F#m7b5 B7#9 Em9 A7alt |\nmel | D5:1/2 E5:1/2 F5:1/3 E5:1/3 D5:1/3 C5:3/4 B4:1/4 A4:1 G4:1 | r:3/2 C5:3/2 | A5:1/4 B5:1/4 C6:1/4 D6:1/4 C6:1/2 B5:1/2 F#5:1/2 G5:1 D#5:1/2 |\n",
+    "| C6 |\n",
+    "title: Deck\nkey: B\n| Bmaj7 G#m7 | C#m7 F#7b9 | D#m7 G#7alt | N.C. | Emaj7#11 |1 B6/9 :|2 B6 |]\n",
+    "key: C\n| C6 | C6 |\nmel | C8:2 C4:2 | A2:4 |\n",
+    "meter: 4/4\nkey: F#\n| F#maj7#11 C#7#5#9 | G#m11 / C#13b9 / | A#m7b5/C# D#7b9b13 |\n",
+    "title: Quiet\n| N.C. | % | Dm7 | N.C. |\n",
+];
+
+fn arranged(source: &str) -> Arrangement {
+    let chart = chart::read(source).unwrap();
+    arrange(chart, &Settings::default(), &mut Cache::default()).unwrap()
+}
+
+fn demo() -> Vec<String> {
+    let mut paths: Vec<_> = std::fs::read_dir("charts").unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    paths.iter().map(|path| std::fs::read_to_string(path).unwrap()).collect()
+}
+
+/// Every arrangement with every kind of page.
+fn pages() -> impl Iterator<Item = (Arrangement, PageOptions, Drawing)> {
+    let sources = demo().into_iter().chain(HARD.map(str::to_owned));
+    let options = [
+        PageOptions::default(),
+        PageOptions { paper: Paper::Letter, content: Content::Left, labels: Labels::Degrees },
+        PageOptions { content: Content::Lead, ..PageOptions::default() },
+    ];
+    sources.flat_map(move |source| {
+        options.map(|options| {
+            let arrangement = arranged(&source);
+            let drawing = draw(&arrangement, &options);
+            (arrangement, options, drawing)
+        })
+    })
+}
+
+/// Left, upper, right and lower edge of the ink.
+type Ink = [Length; 4];
+
+fn ink(mark: &Mark) -> Option<Ink> {
+    match mark {
+        Mark::Text { at, face, size, text } => {
+            let mut x = at.x;
+            let mut edges: Option<Ink> = None;
+            for glyph in text.chars().filter_map(|code| face.font().glyph(code)) {
+                let [left, bottom, right, top] = glyph.bounds.map(|units| units * size / 1000);
+                if right > left {
+                    let here = [x + left, at.y - top, x + right, at.y - bottom];
+                    edges = Some(edges.map_or(here, |one| [one[0].min(here[0]), one[1].min(here[1]), one[2].max(here[2]), one[3].max(here[3])]));
+                }
+                x += glyph.advance * size / 1000;
+            }
+            edges
+        }
+        Mark::Rectangle { at, width, height, .. } => Some([at.x, at.y, at.x + width, at.y + height]),
+        Mark::Path { .. } => None,
+    }
+}
+
+fn overlap(one: Ink, other: Ink) -> bool {
+    one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3]
+}
+
+fn words(page: &Page) -> Vec<(Ink, &str)> {
+    let text = page.marks.iter().filter_map(|mark| match mark {
+        Mark::Text { face, text, .. } if *face != Face::Signs => Some((ink(mark)?, text.as_str())),
+        _ => None,
+    });
+    text.collect()
+}
+
+fn signs<'a>(page: &'a Page, names: &'a [&str]) -> impl Iterator<Item = (Ink, Length)> + 'a {
+    let codes: Vec<char> = names.iter().filter_map(|name| Face::Signs.font().named(name)).collect();
+    page.marks.iter().filter_map(move |mark| match mark {
+        Mark::Text { at, face: Face::Signs, text, .. } if codes.iter().any(|code| text.starts_with(*code)) => Some((ink(mark)?, at.y)),
+        _ => None,
+    })
+}
+
+const HEADS: [&str; 3] = ["noteheadWhole", "noteheadHalf", "noteheadBlack"];
+
+#[test]
+fn nothing_leaves_the_page() {
+    for (arrangement, options, drawing) in pages() {
+        let (wide, high) = drawing.paper;
+        for page in &drawing.pages {
+            // Half of the margin at least stays white.
+            let edge = page.scaled(6_500);
+            let [right, bottom] = [page.scaled(wide) - edge, page.scaled(high) - edge];
+            for mark in &page.marks {
+                let Some([left, top, end, low]) = ink(mark) else { continue };
+                let inside = left >= edge && top >= edge && end <= right && low <= bottom;
+                assert!(inside, "{:?} {options:?}: {mark:?}", arrangement.chart.title());
+            }
+        }
+    }
+}
+
+#[test]
+fn no_word_lies_on_another_or_on_a_note() {
+    for (arrangement, options, drawing) in pages() {
+        for page in &drawing.pages {
+            let words = words(page);
+            for (at, (here, word)) in words.iter().enumerate() {
+                for (there, other) in &words[at + 1..] {
+                    assert!(!overlap(*here, *there), "{:?} {options:?}: {word} on {other}", arrangement.chart.title());
+                }
+                for (head, _) in signs(page, &HEADS) {
+                    assert!(!overlap(*here, head), "{:?} {options:?}: {word} on a note", arrangement.chart.title());
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_note_is_on_the_page() {
+    for (arrangement, options, drawing) in pages() {
+        let score = Score::of(&arrangement);
+        let count = |melody: bool| -> usize {
+            let bars = score.bars.iter().flat_map(|bar| if melody { &bar.melody } else { &bar.hand });
+            bars.map(|written| written.notes.len()).sum()
+        };
+        let expected = match options.content {
+            Content::Full => count(true) + count(false),
+            Content::Lead => count(true),
+            Content::Left => count(false),
+        };
+        let drawn: usize = drawing.pages.iter().map(|page| signs(page, &HEADS).count()).sum();
+        assert_eq!(drawn, expected, "{:?} {options:?}", arrangement.chart.title());
+    }
+}
+
+/// Notes a step apart lie half a staff space apart, under both clefs and whatever is in the signature.
+#[test]
+fn notes_lie_at_their_height() {
+    let drawing = draw(&arranged("key: Eb\n| Cm7 | Fm7 |\nmel | C5:1 D5:1 Eb5:1 F#5:1 | A5:1 B5:1 Cb6:1 G6:1 |\n"), &PageOptions { content: Content::Lead, ..PageOptions::default() });
+    let mut heads: Vec<Ink> = signs(&drawing.pages[0], &HEADS).map(|(ink, _)| ink).collect();
+    heads.sort_by_key(|ink| ink[0]);
+    let steps: Vec<i32> = heads.windows(2).map(|pair| (pair[0][1] - pair[1][1]) / 500).collect();
+    assert_eq!(steps, [1, 1, 1, 2, 1, 1, 4]);
+}
+
+#[test]
+fn a_signature_has_as_many_signs_as_its_key() {
+    for (key, count, name) in [("Gb", 6, "accidentalFlat"), ("B", 5, "accidentalSharp"), ("C", 0, "accidentalSharp"), ("Cb", 7, "accidentalFlat")] {
+        let drawing = draw(&arranged(&format!("key: {key}\n| N.C. |\n")), &PageOptions::default());
+        assert_eq!(signs(&drawing.pages[0], &[name]).count(), count, "{key}");
+    }
+}
+
+#[test]
+fn symbols_stand_in_the_order_they_are_played_in() {
+    let drawing = draw(&arranged("| Dm7 G7 | Cmaj7 | Fmaj7/E Bm7b5 |\n"), &PageOptions::default());
+    let roots: Vec<&str> = words(&drawing.pages[0]).into_iter().map(|(_, word)| word).filter(|word| word.len() == 1 && ("A"..="G").contains(word)).collect();
+    assert_eq!(roots, ["D", "G", "C", "F", "E", "B"]);
+}
+
+#[test]
+fn what_is_asked_for_stands_under_the_hand() {
+    let labelled = |labels| {
+        let drawing = draw(&arranged("| Dm7 |\nlh | F3.A3.C4.E4 |\n"), &PageOptions { labels, ..PageOptions::default() });
+        let page = &drawing.pages[0];
+        let found: BTreeMap<Length, String> = words(page).into_iter().filter(|(ink, _)| ink[0] > 6_000 && ink[1] > 20_000).map(|(ink, word)| (ink[1], word.to_owned())).collect();
+        found.into_values().take(4).collect::<Vec<String>>()
+    };
+    assert_eq!(labelled(Labels::Degrees), ["9", "♭7", "5", "♭3"]);
+    assert_eq!(labelled(Labels::Names), ["E4", "C4", "A3", "F3"]);
+}
+
+#[test]
+fn the_same_page_gives_the_same_bytes() {
+    for source in demo().iter().take(2) {
+        let (one, other) = (draw(&arranged(source), &PageOptions::default()), draw(&arranged(source), &PageOptions::default()));
+        assert_eq!(svg(&one), svg(&other));
+        assert_eq!(pdf(&one), pdf(&other));
+    }
+}
