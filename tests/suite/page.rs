@@ -27,9 +27,15 @@ fn arranged(source: &str) -> Arrangement {
 }
 
 fn demo() -> Vec<String> {
-    let mut paths: Vec<_> = std::fs::read_dir("charts").unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut paths: Vec<_> = std::fs::read_dir("charts")
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     paths.sort();
-    paths.iter().map(|path| std::fs::read_to_string(path).unwrap()).collect()
+    paths
+        .iter()
+        .map(|path| std::fs::read_to_string(path).unwrap())
+        .collect()
 }
 
 /// Every arrangement with every kind of page.
@@ -37,8 +43,15 @@ fn pages() -> impl Iterator<Item = (Arrangement, PageOptions, Drawing)> {
     let sources = demo().into_iter().chain(HARD.map(str::to_owned));
     let options = [
         PageOptions::default(),
-        PageOptions { paper: Paper::Letter, content: Content::Left, labels: Labels::Degrees },
-        PageOptions { content: Content::Lead, ..PageOptions::default() },
+        PageOptions {
+            paper: Paper::Letter,
+            content: Content::Left,
+            labels: Labels::Degrees,
+        },
+        PageOptions {
+            content: Content::Lead,
+            ..PageOptions::default()
+        },
     ];
     sources.flat_map(move |source| {
         options.map(|options| {
@@ -54,40 +67,68 @@ type Ink = [Length; 4];
 
 fn ink(mark: &Mark) -> Option<Ink> {
     match mark {
-        Mark::Text { at, face, size, text } => {
+        Mark::Text {
+            at,
+            face,
+            size,
+            text,
+        } => {
             let mut x = at.x;
             let mut edges: Option<Ink> = None;
             for glyph in text.chars().filter_map(|code| face.font().glyph(code)) {
                 let [left, bottom, right, top] = glyph.bounds.map(|units| units * size / 1000);
                 if right > left {
                     let here = [x + left, at.y - top, x + right, at.y - bottom];
-                    edges = Some(edges.map_or(here, |one| [one[0].min(here[0]), one[1].min(here[1]), one[2].max(here[2]), one[3].max(here[3])]));
+                    edges = Some(edges.map_or(here, |one| {
+                        [
+                            one[0].min(here[0]),
+                            one[1].min(here[1]),
+                            one[2].max(here[2]),
+                            one[3].max(here[3]),
+                        ]
+                    }));
                 }
                 x += glyph.advance * size / 1000;
             }
             edges
         }
-        Mark::Rectangle { at, width, height, .. } => Some([at.x, at.y, at.x + width, at.y + height]),
+        Mark::Rectangle {
+            at, width, height, ..
+        } => Some([at.x, at.y, at.x + width, at.y + height]),
         Mark::Path { .. } => None,
     }
 }
 
+/// Whether inks lie on each other by more than the side bearings of letters that follow each other.
 fn overlap(one: Ink, other: Ink) -> bool {
-    one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3]
+    const BEARING: Length = 120;
+    let across = one[0] + BEARING < other[2] && other[0] + BEARING < one[2];
+    across && one[1] < other[3] && other[1] < one[3]
 }
 
+/// The words of a page and their ink. A slash leans under the letters beside it, and is left out.
 fn words(page: &Page) -> Vec<(Ink, &str)> {
     let text = page.marks.iter().filter_map(|mark| match mark {
-        Mark::Text { face, text, .. } if *face != Face::Signs => Some((ink(mark)?, text.as_str())),
+        Mark::Text { face, text, .. } if *face != Face::Signs && text != "/" => {
+            Some((ink(mark)?, text.as_str()))
+        }
         _ => None,
     });
     text.collect()
 }
 
 fn signs<'a>(page: &'a Page, names: &'a [&str]) -> impl Iterator<Item = (Ink, Length)> + 'a {
-    let codes: Vec<char> = names.iter().filter_map(|name| Face::Signs.font().named(name)).collect();
+    let codes: Vec<char> = names
+        .iter()
+        .filter_map(|name| Face::Signs.font().named(name))
+        .collect();
     page.marks.iter().filter_map(move |mark| match mark {
-        Mark::Text { at, face: Face::Signs, text, .. } if codes.iter().any(|code| text.starts_with(*code)) => Some((ink(mark)?, at.y)),
+        Mark::Text {
+            at,
+            face: Face::Signs,
+            text,
+            ..
+        } if codes.iter().any(|code| text.starts_with(*code)) => Some((ink(mark)?, at.y)),
         _ => None,
     })
 }
@@ -103,9 +144,15 @@ fn nothing_leaves_the_page() {
             let edge = page.scaled(6_500);
             let [right, bottom] = [page.scaled(wide) - edge, page.scaled(high) - edge];
             for mark in &page.marks {
-                let Some([left, top, end, low]) = ink(mark) else { continue };
+                let Some([left, top, end, low]) = ink(mark) else {
+                    continue;
+                };
                 let inside = left >= edge && top >= edge && end <= right && low <= bottom;
-                assert!(inside, "{:?} {options:?}: {mark:?}", arrangement.chart.title());
+                assert!(
+                    inside,
+                    "{:?} {options:?}: {mark:?}",
+                    arrangement.chart.title()
+                );
             }
         }
     }
@@ -118,10 +165,18 @@ fn no_word_lies_on_another_or_on_a_note() {
             let words = words(page);
             for (at, (here, word)) in words.iter().enumerate() {
                 for (there, other) in &words[at + 1..] {
-                    assert!(!overlap(*here, *there), "{:?} {options:?}: {word} on {other}", arrangement.chart.title());
+                    assert!(
+                        !overlap(*here, *there),
+                        "{:?} {options:?}: {word} on {other}",
+                        arrangement.chart.title()
+                    );
                 }
                 for (head, _) in signs(page, &HEADS) {
-                    assert!(!overlap(*here, head), "{:?} {options:?}: {word} on a note", arrangement.chart.title());
+                    assert!(
+                        !overlap(*here, head),
+                        "{:?} {options:?}: {word} on a note",
+                        arrangement.chart.title()
+                    );
                 }
             }
         }
@@ -133,7 +188,10 @@ fn every_note_is_on_the_page() {
     for (arrangement, options, drawing) in pages() {
         let score = Score::of(&arrangement);
         let count = |melody: bool| -> usize {
-            let bars = score.bars.iter().flat_map(|bar| if melody { &bar.melody } else { &bar.hand });
+            let bars = score
+                .bars
+                .iter()
+                .flat_map(|bar| if melody { &bar.melody } else { &bar.hand });
             bars.map(|written| written.notes.len()).sum()
         };
         let expected = match options.content {
@@ -141,42 +199,87 @@ fn every_note_is_on_the_page() {
             Content::Lead => count(true),
             Content::Left => count(false),
         };
-        let drawn: usize = drawing.pages.iter().map(|page| signs(page, &HEADS).count()).sum();
-        assert_eq!(drawn, expected, "{:?} {options:?}", arrangement.chart.title());
+        let drawn: usize = drawing
+            .pages
+            .iter()
+            .map(|page| signs(page, &HEADS).count())
+            .sum();
+        assert_eq!(
+            drawn,
+            expected,
+            "{:?} {options:?}",
+            arrangement.chart.title()
+        );
     }
 }
 
 /// Notes a step apart lie half a staff space apart, under both clefs and whatever is in the signature.
 #[test]
 fn notes_lie_at_their_height() {
-    let drawing = draw(&arranged("key: Eb\n| Cm7 | Fm7 |\nmel | C5:1 D5:1 Eb5:1 F#5:1 | A5:1 B5:1 Cb6:1 G6:1 |\n"), &PageOptions { content: Content::Lead, ..PageOptions::default() });
-    let mut heads: Vec<Ink> = signs(&drawing.pages[0], &HEADS).map(|(ink, _)| ink).collect();
+    let drawing = draw(
+        &arranged("key: Eb\n| Cm7 | Fm7 |\nmel | C5:1 D5:1 Eb5:1 F#5:1 | A5:1 B5:1 Cb6:1 G6:1 |\n"),
+        &PageOptions {
+            content: Content::Lead,
+            ..PageOptions::default()
+        },
+    );
+    let mut heads: Vec<Ink> = signs(&drawing.pages[0], &HEADS)
+        .map(|(ink, _)| ink)
+        .collect();
     heads.sort_by_key(|ink| ink[0]);
-    let steps: Vec<i32> = heads.windows(2).map(|pair| (pair[0][1] - pair[1][1]) / 500).collect();
+    let steps: Vec<i32> = heads
+        .windows(2)
+        .map(|pair| (pair[0][1] - pair[1][1]) / 500)
+        .collect();
     assert_eq!(steps, [1, 1, 1, 2, 1, 1, 4]);
 }
 
 #[test]
 fn a_signature_has_as_many_signs_as_its_key() {
-    for (key, count, name) in [("Gb", 6, "accidentalFlat"), ("B", 5, "accidentalSharp"), ("C", 0, "accidentalSharp"), ("Cb", 7, "accidentalFlat")] {
-        let drawing = draw(&arranged(&format!("key: {key}\n| N.C. |\n")), &PageOptions::default());
+    for (key, count, name) in [
+        ("Gb", 6, "accidentalFlat"),
+        ("B", 5, "accidentalSharp"),
+        ("C", 0, "accidentalSharp"),
+        ("Cb", 7, "accidentalFlat"),
+    ] {
+        let drawing = draw(
+            &arranged(&format!("key: {key}\n| N.C. |\n")),
+            &PageOptions::default(),
+        );
         assert_eq!(signs(&drawing.pages[0], &[name]).count(), count, "{key}");
     }
 }
 
 #[test]
 fn symbols_stand_in_the_order_they_are_played_in() {
-    let drawing = draw(&arranged("| Dm7 G7 | Cmaj7 | Fmaj7/E Bm7b5 |\n"), &PageOptions::default());
-    let roots: Vec<&str> = words(&drawing.pages[0]).into_iter().map(|(_, word)| word).filter(|word| word.len() == 1 && ("A"..="G").contains(word)).collect();
+    let drawing = draw(
+        &arranged("| Dm7 G7 | Cmaj7 | Fmaj7/E Bm7b5 |\n"),
+        &PageOptions::default(),
+    );
+    let roots: Vec<&str> = words(&drawing.pages[0])
+        .into_iter()
+        .map(|(_, word)| word)
+        .filter(|word| word.len() == 1 && ("A"..="G").contains(word))
+        .collect();
     assert_eq!(roots, ["D", "G", "C", "F", "E", "B"]);
 }
 
 #[test]
 fn what_is_asked_for_stands_under_the_hand() {
     let labelled = |labels| {
-        let drawing = draw(&arranged("| Dm7 |\nlh | F3.A3.C4.E4 |\n"), &PageOptions { labels, ..PageOptions::default() });
+        let drawing = draw(
+            &arranged("| Dm7 |\nlh | F3.A3.C4.E4 |\n"),
+            &PageOptions {
+                labels,
+                ..PageOptions::default()
+            },
+        );
         let page = &drawing.pages[0];
-        let found: BTreeMap<Length, String> = words(page).into_iter().filter(|(ink, _)| ink[0] > 6_000 && ink[1] > 20_000).map(|(ink, word)| (ink[1], word.to_owned())).collect();
+        let found: BTreeMap<Length, String> = words(page)
+            .into_iter()
+            .filter(|(ink, _)| ink[0] > 6_000 && ink[1] > 20_000)
+            .map(|(ink, word)| (ink[1], word.to_owned()))
+            .collect();
         found.into_values().take(4).collect::<Vec<String>>()
     };
     assert_eq!(labelled(Labels::Degrees), ["9", "♭7", "5", "♭3"]);
@@ -186,7 +289,10 @@ fn what_is_asked_for_stands_under_the_hand() {
 #[test]
 fn the_same_page_gives_the_same_bytes() {
     for source in demo().iter().take(2) {
-        let (one, other) = (draw(&arranged(source), &PageOptions::default()), draw(&arranged(source), &PageOptions::default()));
+        let (one, other) = (
+            draw(&arranged(source), &PageOptions::default()),
+            draw(&arranged(source), &PageOptions::default()),
+        );
         assert_eq!(svg(&one), svg(&other));
         assert_eq!(pdf(&one), pdf(&other));
     }

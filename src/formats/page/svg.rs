@@ -20,7 +20,10 @@ pub fn svg(drawing: &Drawing) -> String {
     for (face, code) in used(drawing.pages.iter().flat_map(|page| &page.marks)) {
         if let Some(glyph) = face.font().glyph(code) {
             let id = id(face, code);
-            push(&mut out, format_args!("<path id=\"{id}\" d=\"{}\"/>\n", glyph.outline));
+            push(
+                &mut out,
+                format_args!("<path id=\"{id}\" d=\"{}\"/>\n", glyph.outline),
+            );
         }
     }
     out += "</defs>\n";
