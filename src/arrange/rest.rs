@@ -79,7 +79,7 @@ mod tests {
             warnings.iter().any(|w| w.starts_with("thinned out in bar")),
             "{warnings:?}"
         );
-        let way = "silent in bar 3: the tune dips so low that nothing fits under it";
+        let way = "silent in bar 3: the melody dips so low that nothing fits under it";
         assert!(warnings.iter().any(|w| w == way), "{warnings:?}");
     }
 

@@ -44,7 +44,7 @@ impl Uncarried {
 /// assert_eq!(found.len(), 1);
 /// assert_eq!(
 ///     found[0].to_string(),
-///     "bar 2, Cmaj7 can't carry the tune's F4: the chord has no place for an 11"
+///     "bar 2, Cmaj7 can't carry the melody's F4: the chord has no place for an 11"
 /// );
 /// ```
 ///
@@ -162,8 +162,8 @@ mod tests {
         assert_eq!(
             held,
             [
-                "bar 1, Cmaj7 can't carry the tune's F4: the chord has no place for an 11",
-                "bar 2, G7 can't carry the tune's F#4: the chord has no place for a 7",
+                "bar 1, Cmaj7 can't carry the melody's F4: the chord has no place for an 11",
+                "bar 2, G7 can't carry the melody's F#4: the chord has no place for a 7",
             ]
         );
         assert_eq!(
@@ -179,13 +179,13 @@ mod tests {
                 "key: C\n| Cmaj7 | Dm7 | Cmaj7 |\nmel | F4:1 r:1 F4:1 Db5:1 | F4:4 | F4:2 Db5:2 |"
             ),
             [
-                "bars 1, 3, Cmaj7 can't carry the tune's F4 and Db5: the chord has no place for \
+                "bars 1, 3, Cmaj7 can't carry the melody's F4 and Db5: the chord has no place for \
                  an 11 or a b9"
             ]
         );
         assert_eq!(
             said("key: C\n| Cmaj7 |\nmel | F4:2 F5:2 |"),
-            ["bar 1, Cmaj7 can't carry the tune's F4 and F5: the chord has no place for an 11"]
+            ["bar 1, Cmaj7 can't carry the melody's F4 and F5: the chord has no place for an 11"]
         );
     }
 

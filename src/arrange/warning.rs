@@ -21,7 +21,7 @@ pub enum Warning {
         /// The shape that was wanted.
         wanted: &'static str,
     },
-    /// The hand is silent in some slots, since the tune leaves no room under it.
+    /// The hand is silent in some slots, since the melody leaves no room under it.
     MakesWay {
         /// The written bars, each once.
         bars: Vec<usize>,

@@ -13,22 +13,22 @@ pub struct Finding {
     /// How much it matters under the settings.
     pub severity: Severity,
     /// Where.
-    pub place: Place,
+    pub place: Location,
     /// What is wrong, one sentence in a musician's words, without a full stop.
     pub message: String,
     /// What would cure it.
-    pub mend: Mend,
+    pub fix: Fix,
     /// What an ear model says about it, for information: only where something is muddy.
     pub opinion: Option<Opinion>,
     /// A warning to the player that goes with this finding or its cure: [`crate::hand::CAUTION`].
     pub caution: Option<&'static str>,
     /// The reason why the chart waives it; a waived finding counts as none.
-    pub waived: Option<String>,
+    pub suppressed: Option<String>,
 }
 
 /// Where a finding is. What a finding about the whole chart has no part in is `None`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Place {
+pub struct Location {
     /// The slot, by its place among [`Chart::slots`](crate::chart::Chart::slots).
     pub slot: Option<usize>,
     /// The section's name, empty for music before any heading.
@@ -44,7 +44,7 @@ pub struct Place {
     pub span: Option<Span>,
 }
 
-impl Place {
+impl Location {
     /// The whole chart.
     pub(super) fn chart(span: Option<Span>) -> Self {
         Self {
@@ -69,13 +69,13 @@ impl Place {
 
 /// What would cure a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Mend {
+pub enum Fix {
     /// Other voicings in some slots, all others held: of all that cure it, those with the least motion.
     Replan(Replan),
     /// The chart's text as it should be.
     Rewrite(String),
     /// A remark of the program brought up to date.
-    Remark(Remark),
+    Remark(RemarkFix),
     /// Something to be done by hand, in words.
     Advice(String),
     /// A setting loosened: nothing in the chart would do.
@@ -84,7 +84,7 @@ pub enum Mend {
     Nothing(String),
 }
 
-impl Mend {
+impl Fix {
     /// Whether [`mend`](super::mend) can do it.
     pub const fn is_done_by_mend(&self) -> bool {
         matches!(self, Self::Replan(_) | Self::Rewrite(_) | Self::Remark(_))
@@ -93,7 +93,7 @@ impl Mend {
 
 /// What becomes of a remark of the program that says something else than the notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Remark {
+pub enum RemarkFix {
     /// A `deg` or `move` row says this about its bar.
     Row {
         /// What it should say.
@@ -109,7 +109,7 @@ pub enum Remark {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Replan {
     /// The new voicings, at least one, in the order of their slots.
-    pub changes: Vec<Change>,
+    pub changes: Vec<VoicingChange>,
     /// The motion of the whole performance as it stands, in semitones.
     pub before: u64,
     /// The same with the new voicings.
@@ -129,7 +129,7 @@ impl Replan {
 
 /// A new voicing in a slot.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Change {
+pub struct VoicingChange {
     /// The slot, by its place among [`Chart::slots`](crate::chart::Chart::slots).
     pub slot: usize,
     /// The written bar, from 1.

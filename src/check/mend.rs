@@ -7,9 +7,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::context::Context;
 use super::rewrite::{rewritten, with_remarks};
-use super::subject::Subject;
-use super::{Finding, Mend, Mended, Replan, Report, Settings, report};
+use super::{Finding, Fix, Mended, Replan, Report, Settings, report};
 use crate::arrange::{Cache, Hold, Trouble};
 use crate::chart::{self, Chart};
 use crate::voicing::Voicing;
@@ -44,9 +44,9 @@ pub fn mend(
     let (mut first, mut changed) = (None, BTreeSet::new());
     let mut rounds = 0;
     loop {
-        let subject = Subject::of(&chart, Some(&text), None, settings, cache)?;
-        let found = report(&subject);
-        let next = round(&subject, &found, settings)?;
+        let context = Context::of(&chart, Some(&text), None, settings, cache)?;
+        let found = report(&context);
+        let next = round(&context, &found, settings)?;
         let after = found.clone();
         let before = first.get_or_insert(found);
         // Each round leaves fewer faulty slots and steps; the rest are one for the whole hand, one
@@ -75,7 +75,7 @@ type Round = (Chart, String, Vec<usize>);
 
 /// The chart with all cured that can be cured now; `None` where there is nothing more to do.
 fn round(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     report: &Report,
     settings: &Settings,
 ) -> Result<Option<Round>, Trouble> {
@@ -86,8 +86,8 @@ fn round(
         let of_kind = minded
             .iter()
             .filter(move |f| f.place.slot.is_none() == whole);
-        let replans = of_kind.filter_map(|finding| match &finding.mend {
-            Mend::Replan(replan) => Some(replan),
+        let replans = of_kind.filter_map(|finding| match &finding.fix {
+            Fix::Replan(replan) => Some(replan),
             _ => None,
         });
         replans.collect::<Vec<&Replan>>()
@@ -99,36 +99,36 @@ fn round(
             .map(|change| (change.slot, change.voicing.clone()))
             .collect()
     } else {
-        together(subject, &single)?
+        together(context, &single)?
     };
     if !changes.is_empty() {
         let slots = changes.keys().copied().collect();
-        let (chart, text) = rewritten(subject, &changes);
+        let (chart, text) = rewritten(context, &changes);
         return Ok(Some((chart, text, slots)));
     }
-    let remarks = |finding: &&Finding| matches!(finding.mend, Mend::Remark(_));
+    let remarks = |finding: &&Finding| matches!(finding.fix, Fix::Remark(_));
     if minded.iter().copied().any(|finding| remarks(&finding)) {
-        let (chart, text) = with_remarks(subject);
+        let (chart, text) = with_remarks(context);
         return Ok(Some((chart, text, Vec::new())));
     }
-    Ok(minded.iter().find_map(|finding| match &finding.mend {
-        Mend::Rewrite(text) => Some((subject.chart.clone(), text.clone(), Vec::new())),
+    Ok(minded.iter().find_map(|finding| match &finding.fix {
+        Fix::Rewrite(text) => Some((context.chart.clone(), text.clone(), Vec::new())),
         _ => None,
     }))
 }
 
 /// The best voicings for all slots that these cures would change, planned together.
 fn together(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     replans: &[&Replan],
 ) -> Result<BTreeMap<usize, Voicing>, Trouble> {
     let changes = replans.iter().flat_map(|replan| &replan.changes);
     let free: BTreeSet<usize> = changes.map(|change| change.slot).collect();
-    let hold = |slot: usize| match subject.voiced.given.get(slot) {
+    let hold = |slot: usize| match context.voiced.given.get(slot) {
         Some(Some(voicing)) if !free.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
-    match subject.voiced.plan(hold, true) {
+    match context.voiced.plan(hold, true) {
         Ok(plan) => {
             let new = free.iter().filter_map(|slot| {
                 let voicing = plan.voicings.get(*slot)?.clone()?;
@@ -136,14 +136,14 @@ fn together(
             });
             Ok(new.collect())
         }
-        Err(Trouble::Broken(_)) => Ok(apart(subject, replans)),
+        Err(Trouble::Broken(_)) => Ok(apart(context, replans)),
         Err(trouble) => Err(trouble),
     }
 }
 
 /// As many of these cures as don't touch one another, each as it stands: where the wishes for the
 /// steps leave no plan for all of them together.
-fn apart(subject: &Subject<'_>, replans: &[&Replan]) -> BTreeMap<usize, Voicing> {
+fn apart(context: &Context<'_>, replans: &[&Replan]) -> BTreeMap<usize, Voicing> {
     let mut touched = BTreeSet::new();
     let mut changes = BTreeMap::new();
     for replan in replans {
@@ -153,7 +153,7 @@ fn apart(subject: &Subject<'_>, replans: &[&Replan]) -> BTreeMap<usize, Voicing>
         }
         for change in &replan.changes {
             touched.insert(change.slot);
-            touched.extend(subject.hand.neighbours(change.slot));
+            touched.extend(context.hand.neighbours(change.slot));
             changes.insert(change.slot, change.voicing.clone());
         }
     }

@@ -25,12 +25,13 @@
 //! assert_eq!(mended.text, "     | Fm7           |\nlh   | Eb3.G3.Ab3.C4 |\n");
 //! ```
 
-mod cure;
-mod fewest;
+mod context;
 mod finding;
+mod fix;
+mod greedy_repair;
 mod left_hand;
 mod mend;
-mod put_back;
+mod minimal_repair;
 mod remarks;
 mod report;
 mod rewrite;
@@ -38,10 +39,9 @@ mod rule;
 mod rules;
 mod settings;
 mod severity;
-mod subject;
-mod waiver;
+mod suppression;
 
-pub use finding::{Change, Finding, Mend, Opinion, Place, Remark, Replan};
+pub use finding::{Finding, Fix, Location, Opinion, RemarkFix, Replan, VoicingChange};
 pub use mend::mend;
 pub use report::{Mended, Report};
 pub use rule::Rule;
@@ -53,10 +53,10 @@ use std::collections::BTreeSet;
 
 use crate::arrange::{Cache, Trouble};
 use crate::chart::{Chart, Slot, Wish};
-use cure::Cures;
+use context::Context;
+use fix::Fixer;
 use rule::Fault;
-use subject::Subject;
-use waiver::Waivers;
+use suppression::Suppressions;
 
 /// Holds a chart against the rules.
 ///
@@ -76,37 +76,37 @@ pub fn check(
     cache: &mut Cache,
 ) -> Result<Report, Trouble> {
     let text = played.is_none().then_some(source);
-    let subject = Subject::of(chart, text, played, settings, cache)?;
-    Ok(report(&subject))
+    let context = Context::of(chart, text, played, settings, cache)?;
+    Ok(report(&context))
 }
 
 /// What there is to say about a chart that is ready for the rules.
-fn report(subject: &Subject<'_>) -> Report {
-    let mut cures = Cures::of(subject);
+fn report(context: &Context<'_>) -> Report {
+    let mut fixer = Fixer::of(context);
     let mut findings = Vec::new();
     for rule in RULES {
-        let Some(severity) = subject.settings.severity(rule) else {
+        let Some(severity) = context.settings.severity(rule) else {
             continue;
         };
-        let set = subject.settings.is_set(rule);
-        for fault in (rule.check)(subject) {
+        let set = context.settings.is_set(rule);
+        for fault in (rule.check)(context) {
             let own = fault.severity.filter(|_| !set);
-            findings.push(cures.finding(rule, own.unwrap_or(severity), fault));
+            findings.push(fixer.finding(rule, own.unwrap_or(severity), fault));
         }
     }
-    let slots = &subject.voiced.problem.slots;
-    let (waived, mut findings) = waive(findings, &subject.waivers, slots);
-    findings.extend(unused(subject, &waived, &mut cures));
+    let slots = &context.voiced.problem.slots;
+    let (suppressed, mut findings) = suppress(findings, &context.suppressions, slots);
+    findings.extend(unused(context, &suppressed, &mut fixer));
     findings.sort_by_key(|finding| finding.place.slot);
     Report {
-        title: subject.chart.title().map(str::to_owned),
+        title: context.chart.title().map(str::to_owned),
         findings,
-        waived,
+        suppressed,
         slots: slots.len(),
-        given: subject.given().count(),
+        given: context.given().count(),
         open: slots.iter().filter(|slot| is_open(slot)).count(),
-        as_given: subject.as_given,
-        best: subject.best.as_ref().map(|(_, totals)| *totals),
+        as_given: context.as_given,
+        best: context.best.as_ref().map(|(_, totals)| *totals),
     }
 }
 
@@ -116,41 +116,44 @@ fn is_open(slot: &Slot) -> bool {
 }
 
 /// The findings the chart waives, and the rest.
-fn waive(
+fn suppress(
     mut findings: Vec<Finding>,
-    waivers: &Waivers,
+    suppressions: &Suppressions,
     slots: &[Slot],
 ) -> (Vec<Finding>, Vec<Finding>) {
-    if !waivers.good.is_empty() {
+    if !suppressions.good.is_empty() {
         for finding in &mut findings {
-            let waiver = waivers
+            let suppression = suppressions
                 .of(finding, slots)
-                .and_then(|at| waivers.good.get(at));
-            finding.waived = waiver.map(|waiver| waiver.reason.clone());
+                .and_then(|at| suppressions.good.get(at));
+            finding.suppressed = suppression.map(|suppression| suppression.reason.clone());
         }
     }
     findings.sort_by_key(|finding| finding.place.slot);
-    let waived = |finding: &Finding| finding.waived.is_some();
-    findings.into_iter().partition(waived)
+    let suppressed = |finding: &Finding| finding.suppressed.is_some();
+    findings.into_iter().partition(suppressed)
 }
 
 /// The waivers that waived nothing, as findings.
-fn unused(subject: &Subject<'_>, waived: &[Finding], cures: &mut Cures<'_>) -> Vec<Finding> {
+fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &mut Fixer<'_>) -> Vec<Finding> {
     let rule = &rules::WAIVER;
-    let Some(severity) = subject.settings.severity(rule) else {
+    let Some(severity) = context.settings.severity(rule) else {
         return Vec::new();
     };
-    let slots = &subject.voiced.problem.slots;
-    let used: BTreeSet<usize> = waived
+    let slots = &context.voiced.problem.slots;
+    let used: BTreeSet<usize> = suppressed
         .iter()
-        .flat_map(|finding| subject.waivers.all_of(finding, slots))
+        .flat_map(|finding| context.suppressions.all_of(finding, slots))
         .collect();
-    let asked = |rule: &Rule| subject.settings.severity(rule).is_some();
-    let waivers = subject.waivers.good.iter().enumerate();
-    let idle = waivers.filter(|(at, waiver)| !used.contains(at) && asked(waiver.rule));
-    let faults: Vec<Fault> = idle.map(|(_, waiver)| rules::unused(waiver)).collect();
+    let asked = |rule: &Rule| context.settings.severity(rule).is_some();
+    let suppressions = context.suppressions.good.iter().enumerate();
+    let idle =
+        suppressions.filter(|(at, suppression)| !used.contains(at) && asked(suppression.rule));
+    let faults: Vec<Fault> = idle
+        .map(|(_, suppression)| rules::unused(suppression))
+        .collect();
     let findings = faults.into_iter();
     findings
-        .map(|fault| cures.finding(rule, severity, fault))
+        .map(|fault| fixer.finding(rule, severity, fault))
         .collect()
 }

@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::subject::Subject;
+use super::context::Context;
 use crate::arrange::{degrees_text, into_each, motions_text, row};
 use crate::chart::{PLAN_REMARK, Place, Row, Slot, Span, Wish};
 use crate::optimise::step;
@@ -36,20 +36,20 @@ pub(super) struct Stale {
 
 /// What the remarks under some voicings should be.
 pub(super) struct Remarks<'a> {
-    subject: &'a Subject<'a>,
+    context: &'a Context<'a>,
     voicings: &'a [Option<Voicing>],
     motions: Vec<Vec<u32>>,
 }
 
 impl<'a> Remarks<'a> {
     /// Those under these voicings, the loop counted in if `looped`.
-    pub fn of(subject: &'a Subject<'a>, voicings: &'a [Option<Voicing>], looped: bool) -> Self {
+    pub fn of(context: &'a Context<'a>, voicings: &'a [Option<Voicing>], looped: bool) -> Self {
         Self {
             motions: into_each(
                 voicings,
-                &subject.voiced.problem.performance.going_round(looped),
+                &context.voiced.problem.performance.going_round(looped),
             ),
-            subject,
+            context,
             voicings,
         }
     }
@@ -61,7 +61,7 @@ impl<'a> Remarks<'a> {
                 Row::Degrees => self.voicings.get(*slot)?.as_ref().map(degrees_text),
                 _ => motions_text(self.motions.get(*slot)?),
             };
-            said.filter(|_| self.subject.is_given(*slot))
+            said.filter(|_| self.context.is_given(*slot))
         };
         let words = slots.iter().map(word);
         words
@@ -72,10 +72,10 @@ impl<'a> Remarks<'a> {
 
 /// The bars these slots are in, with all their slots.
 pub(super) fn bars(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     slots: impl Iterator<Item = usize>,
 ) -> BTreeMap<Place, Vec<usize>> {
-    let all = &subject.voiced.problem.slots;
+    let all = &context.voiced.problem.slots;
     let mut bars = BTreeMap::new();
     for slot in slots.filter_map(|slot| all.get(slot)) {
         let first = slot.index - slot.place.chord.min(slot.index);
@@ -94,36 +94,36 @@ pub(super) fn bars(
 }
 
 /// Every remark that says something else than the notes, in the order of the page.
-pub(super) fn stale(subject: &Subject<'_>) -> Vec<Stale> {
-    let mut all = subject.chart.bars();
-    if subject.source.is_none() || all.all(|bar| bar.degrees.is_none() && bar.motion.is_none()) {
+pub(super) fn stale(context: &Context<'_>) -> Vec<Stale> {
+    let mut all = context.chart.bars();
+    if context.source.is_none() || all.all(|bar| bar.degrees.is_none() && bar.motion.is_none()) {
         return Vec::new();
     }
-    let voicings = subject.hand.voicings();
-    let both = [false, true].map(|looped| Remarks::of(subject, voicings, looped));
-    let unsure = unsure(subject);
-    let bars = bars(subject, 0..subject.voiced.problem.slots.len());
+    let voicings = context.hand.voicings();
+    let both = [false, true].map(|looped| Remarks::of(context, voicings, looped));
+    let unsure = unsure(context);
+    let bars = bars(context, 0..context.voiced.problem.slots.len());
     let rows = bars.iter().flat_map(|(at, slots)| {
-        [Row::Degrees, Row::Motion].map(|row| in_row(subject, (*at, slots), row, &both, &unsure))
+        [Row::Degrees, Row::Motion].map(|row| in_row(context, (*at, slots), row, &both, &unsure))
     });
     rows.flatten().collect()
 }
 
 /// A row of a bar with these slots, if it says something else than the notes.
 fn in_row(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     (bar, slots): (Place, &[usize]),
     row: Row,
     both: &[Remarks<'_>; 2],
     unsure: &[BTreeSet<usize>; 2],
 ) -> Option<Stale> {
     let motion = usize::from(row == Row::Motion);
-    let written = subject.chart.bar_at(bar)?;
+    let written = context.chart.bar_at(bar)?;
     let old = [&written.degrees, &written.motion][motion].clone()?;
     let words = [0, 1].map(|looped: usize| both[looped].words(row, slots));
     let known = |slot: usize| !unsure[motion].contains(&slot);
     let slot = differs(&old, slots, [&words[0], &words[1]], known)?;
-    let looped = usize::from(subject.settings.arrange.looped);
+    let looped = usize::from(context.settings.arrange.looped);
     Some(Stale {
         bar,
         slot,
@@ -135,11 +135,11 @@ fn in_row(
 }
 
 /// The slots about whose degrees nothing is known, and those about whose motion.
-fn unsure(subject: &Subject<'_>) -> [BTreeSet<usize>; 2] {
+fn unsure(context: &Context<'_>) -> [BTreeSet<usize>; 2] {
     let open = |slot: &&Slot| matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some();
-    let open = subject.voiced.problem.slots.iter().filter(open);
+    let open = context.voiced.problem.slots.iter().filter(open);
     let open: BTreeSet<usize> = open.map(|slot| slot.index).collect();
-    let steps = subject.hand.steps();
+    let steps = context.hand.steps();
     let after = steps
         .filter(|(from, _)| open.contains(from))
         .map(|(_, to)| to);
@@ -183,10 +183,10 @@ pub(super) struct StalePlan {
 }
 
 /// The comment about the plan, if the notes are all there and it is wrong about them.
-pub(super) fn stale_plan(subject: &Subject<'_>) -> Option<StalePlan> {
-    let [open, _] = unsure(subject);
-    let source = subject.source.filter(|_| open.is_empty())?;
-    let moves = subject.as_given.as_ref()?.cost.effort;
+pub(super) fn stale_plan(context: &Context<'_>) -> Option<StalePlan> {
+    let [open, _] = unsure(context);
+    let source = context.source.filter(|_| open.is_empty())?;
+    let moves = context.as_given.as_ref()?.cost.effort;
     let (span, told) = plan_lines(source).find_map(|range| {
         let line = source.get(range.clone())?.trim();
         let told = line.trim_start_matches(';').strip_prefix(PLAN_REMARK)?;
@@ -194,7 +194,7 @@ pub(super) fn stale_plan(subject: &Subject<'_>) -> Option<StalePlan> {
         let start = range.start;
         Some((Span::new(start..start + line.len()), told.parse().ok()?))
     })?;
-    let other = other_way_round(subject, moves);
+    let other = other_way_round(context, moves);
     (told != moves && told != other).then_some(StalePlan { told, moves, span })
 }
 
@@ -216,10 +216,10 @@ pub(super) fn plan_lines(source: &str) -> impl Iterator<Item = Range<usize>> + '
 
 /// The motion with the step from the end back to the beginning, if it is not counted; without, if it
 /// is.
-fn other_way_round(subject: &Subject<'_>, moves: u64) -> u64 {
-    let voicings = subject.hand.voicings();
+fn other_way_round(context: &Context<'_>, moves: u64) -> u64 {
+    let voicings = context.hand.voicings();
     let sounding = |at: &usize| voicings.get(*at)?.as_ref().and_then(row);
-    let mut played = subject
+    let mut played = context
         .voiced
         .problem
         .performance
@@ -231,7 +231,7 @@ fn other_way_round(subject: &Subject<'_>, moves: u64) -> u64 {
     let back = first.zip(last).map_or(0, |(first, last)| {
         u64::from(step(last.entries(), first.entries()).motion)
     });
-    if subject.settings.arrange.looped {
+    if context.settings.arrange.looped {
         moves.saturating_sub(back)
     } else {
         moves + back

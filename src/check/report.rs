@@ -12,7 +12,7 @@ pub struct Report {
     /// [`RULES`](super::RULES).
     pub findings: Vec<Finding>,
     /// What the chart waives, with its reasons, in the same order; it counts as nothing.
-    pub waived: Vec<Finding>,
+    pub suppressed: Vec<Finding>,
     /// How many slots the chart has.
     pub slots: usize,
     /// How many of them have a voicing of their own in the chart.

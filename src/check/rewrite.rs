@@ -7,32 +7,32 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
+use super::context::Context;
 use super::remarks::{Remarks, bars, plan_lines, stale, stale_plan};
-use super::subject::Subject;
 use crate::chart::{Chart, PLAN_REMARK, Place, Row, Wish};
 use crate::voicing::Voicing;
 
 /// The chart with these voicings, by slot, and its text.
 pub(super) fn rewritten(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     changes: &BTreeMap<usize, Voicing>,
 ) -> (Chart, String) {
     let mut edits = Vec::new();
-    let mut chart = subject.chart.clone();
+    let mut chart = context.chart.clone();
     for (&slot, voicing) in changes {
-        edits.extend(put(subject, &mut chart, slot, voicing));
+        edits.extend(put(context, &mut chart, slot, voicing));
     }
-    let voicings = with(subject, changes);
-    edits.extend(remarked(subject, &mut chart, changes, &voicings));
-    let text = text_of(subject, &chart, edits);
+    let voicings = with(context, changes);
+    edits.extend(remarked(context, &mut chart, changes, &voicings));
+    let text = text_of(context, &chart, edits);
     (chart, text)
 }
 
 type Edit = (Range<usize>, String);
 
 /// Puts a voicing into the chart; what to write where in its text.
-fn put(subject: &Subject<'_>, chart: &mut Chart, slot: usize, voicing: &Voicing) -> Option<Edit> {
-    let slot = subject.voiced.problem.slots.get(slot)?;
+fn put(context: &Context<'_>, chart: &mut Chart, slot: usize, voicing: &Voicing) -> Option<Edit> {
+    let slot = context.voiced.problem.slots.get(slot)?;
     let wish = Wish::Given(voicing.notes.iter().map(|voiced| voiced.note).collect());
     let text = chart.hand_entry(&wish);
     let bar = chart.bar_mut(slot.place)?;
@@ -41,26 +41,26 @@ fn put(subject: &Subject<'_>, chart: &mut Chart, slot: usize, voicing: &Voicing)
 }
 
 /// What sounds with the changes made.
-fn with(subject: &Subject<'_>, changes: &BTreeMap<usize, Voicing>) -> Vec<Option<Voicing>> {
-    let now = subject.hand.voicings().iter().enumerate();
+fn with(context: &Context<'_>, changes: &BTreeMap<usize, Voicing>) -> Vec<Option<Voicing>> {
+    let now = context.hand.voicings().iter().enumerate();
     let new = now.map(|(slot, now)| changes.get(&slot).or(now.as_ref()).cloned());
     new.collect()
 }
 
 /// Brings the remarks up to date where the hand changes; what to write where in the text.
 fn remarked(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     chart: &mut Chart,
     changes: &BTreeMap<usize, Voicing>,
     voicings: &[Option<Voicing>],
 ) -> Vec<Edit> {
-    let remarks = Remarks::of(subject, voicings, subject.settings.arrange.looped);
-    let arrivals = subject.hand.steps();
+    let remarks = Remarks::of(context, voicings, context.settings.arrange.looped);
+    let arrivals = context.hand.steps();
     let arrivals = arrivals.filter(|(from, _)| changes.contains_key(from));
     let changed = || changes.keys().copied();
     let moved: BTreeSet<usize> = changed().chain(arrivals.map(|(_, to)| to)).collect();
-    let degrees = bars(subject, changed()).into_iter();
-    let motion = bars(subject, moved.into_iter()).into_iter();
+    let degrees = bars(context, changed()).into_iter();
+    let motion = bars(context, moved.into_iter()).into_iter();
     let rows = degrees.map(|(at, slots)| (Row::Degrees, at, slots));
     let rows = rows.chain(motion.map(|(at, slots)| (Row::Motion, at, slots)));
     rows.filter_map(|(row, at, slots)| remark(chart, at, row, remarks.words(row, &slots).join(" ")))
@@ -80,26 +80,26 @@ fn remark(chart: &mut Chart, at: Place, row: Row, text: String) -> Option<Edit> 
 }
 
 /// The chart with every remark that says something else than the notes put right, and its text.
-pub(super) fn with_remarks(subject: &Subject<'_>) -> (Chart, String) {
-    let mut chart = subject.chart.clone();
-    let stale = stale(subject).into_iter();
+pub(super) fn with_remarks(context: &Context<'_>) -> (Chart, String) {
+    let mut chart = context.chart.clone();
+    let stale = stale(context).into_iter();
     let edits = stale.filter_map(|stale| remark(&mut chart, stale.bar, stale.row, stale.new));
     let mut edits: Vec<Edit> = edits.collect();
-    if stale_plan(subject).is_some() {
+    if stale_plan(context).is_some() {
         let comments = &mut chart.below;
         comments.retain(|comment| !comment.starts_with(PLAN_REMARK));
-        let source = subject.source.unwrap_or_default();
+        let source = context.source.unwrap_or_default();
         edits.extend(plan_lines(source).map(|line| (line, String::new())));
     }
-    let text = text_of(subject, &chart, edits);
+    let text = text_of(context, &chart, edits);
     (chart, text)
 }
 
 /// The text of a changed chart: in its standard layout if it was in it, else as it was but for the
 /// edits.
-fn text_of(subject: &Subject<'_>, chart: &Chart, edits: Vec<Edit>) -> String {
-    match subject.source {
-        Some(source) if source != subject.chart.tidy() => edited(source, edits),
+fn text_of(context: &Context<'_>, chart: &Chart, edits: Vec<Edit>) -> String {
+    match context.source {
+        Some(source) if source != context.chart.tidy() => edited(source, edits),
         _ => chart.tidy(),
     }
 }

@@ -1,8 +1,8 @@
 //! A rule, and what it finds before anybody has asked what would cure it.
 
-use super::finding::Remark;
-use super::subject::Subject;
-use super::{Place, Severity};
+use super::context::Context;
+use super::finding::RemarkFix;
+use super::{Location, Severity};
 use crate::hand::{Breach, Loosening};
 
 /// A rule that a chart is held against.
@@ -22,7 +22,7 @@ pub struct Rule {
     /// Whether [`mend`](super::mend) may be able to cure a finding; some cures are left to the musician.
     pub mends: bool,
     /// Everything in a chart that breaks the rule.
-    pub(super) check: fn(&Subject<'_>) -> Vec<Fault>,
+    pub(super) check: fn(&Context<'_>) -> Vec<Fault>,
 }
 
 impl std::fmt::Debug for Rule {
@@ -42,9 +42,9 @@ impl Eq for Rule {}
 /// One breach of a rule, as the rule finds it.
 #[derive(Debug, Clone)]
 pub(super) struct Fault {
-    pub place: Place,
+    pub place: Location,
     pub message: String,
-    pub cure: Cure,
+    pub fix: FixKind,
     /// What the hand's own rules call it, where they do.
     pub breach: Option<Breach>,
     /// A severity of its own, unless the settings give the rule one.
@@ -53,7 +53,7 @@ pub(super) struct Fault {
 
 /// What sort of cure a fault has; the voicings themselves are worked out later.
 #[derive(Debug, Clone)]
-pub(super) enum Cure {
+pub(super) enum FixKind {
     /// Another voicing in this slot.
     Slot(usize),
     /// Another voicing on one side of this step between two slots.
@@ -63,7 +63,7 @@ pub(super) enum Cure {
     /// The chart's standard layout.
     Tidy,
     /// A remark put right.
-    Remark(Remark),
+    Remark(RemarkFix),
     /// Something to be done by hand.
     Advice(String),
     /// A looser setting.

@@ -8,7 +8,7 @@ use crate::harmony::a_degree;
 
 impl Uncarried {
     /// What would help.
-    pub const CURE: &'static str = "write a symbol that has it, or mend the tune; `compline reharm` lists chords that the tune accepts";
+    pub const CURE: &'static str = "write a symbol that has it, or mend the melody; `compline reharm` lists chords that the melody accepts";
 
     /// What is wrong, without the bars.
     pub fn what(&self) -> String {
@@ -25,7 +25,7 @@ impl Uncarried {
             }
         }
         format!(
-            "{} can't carry the tune's {}: the chord has no place for {}",
+            "{} can't carry the melody's {}: the chord has no place for {}",
             self.symbol,
             listed(&notes, "and"),
             listed(&degrees, "or")

@@ -32,8 +32,8 @@ impl fmt::Display for Unproposed {
                 f,
                 "these techniques know nothing here; others know {all} ways"
             ),
-            Self::Tune(1) => f.write_str("the tune refuses the only one"),
-            Self::Tune(refused) => write!(f, "the tune refuses all {refused}"),
+            Self::Tune(1) => f.write_str("the melody refuses the only one"),
+            Self::Tune(refused) => write!(f, "the melody refuses all {refused}"),
             Self::NoPlace { settled: 0 } => f.write_str("no technique fits these chords"),
             Self::NoPlace { .. } => {
                 f.write_str("no technique fits the chords that are not settled")

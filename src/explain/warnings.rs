@@ -15,7 +15,7 @@ impl Warning {
                 Some("`compline why` says for each of them what stood in the way")
             }
             Self::MakesWay { .. } => Some(
-                "play there in a lower range (--low), give notes in the `lh` row, or leave the tune out \
+                "play there in a lower range (--low), give notes in the `lh` row, or leave the melody out \
                  of account (--ignore-melody)",
             ),
             Self::GivenBreaks { .. } => Some("it is held as given; write ? to have it planned"),
@@ -38,7 +38,7 @@ impl fmt::Display for Warning {
                 let bars = in_bars(bars);
                 write!(
                     f,
-                    "silent {bars}: the tune dips so low that nothing fits under it"
+                    "silent {bars}: the melody dips so low that nothing fits under it"
                 )
             }
             Self::BeyondHand {

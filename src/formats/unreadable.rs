@@ -28,7 +28,7 @@ impl Unreadable {
         Self {
             why: format!("{what} has no chord symbols"),
             help: Some(
-                "without chords there is nothing to voice: write the symbols above the tune",
+                "without chords there is nothing to voice: write the symbols above the melody",
             ),
             sound: true,
         }

@@ -265,7 +265,7 @@ impl Breach {
             }
             Self::AboveTune { degree, note, tune } => write!(
                 f,
-                "the {degree}, {}, would sound above the tune's {}",
+                "the {degree}, {}, would sound above the melody's {}",
                 name(note),
                 name(tune)
             ),
@@ -278,7 +278,7 @@ impl Breach {
                 };
                 write!(
                     f,
-                    "the {degree}, {}, lies a {interval} below the tune's {}",
+                    "the {degree}, {}, lies a {interval} below the melody's {}",
                     name(note),
                     name(tune)
                 )

@@ -41,7 +41,7 @@ impl fmt::Display for Loosening {
             Self::Shape(name) => write!(f, "add the shape {name} to the palette"),
             Self::Tune(note) => write!(
                 f,
-                "do not mind the tune's {note}: --ignore-melody, or give the chord's notes in an lh line"
+                "do not mind the melody's {note}: --ignore-melody, or give the chord's notes in an lh line"
             ),
         }
     }

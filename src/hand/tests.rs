@@ -164,19 +164,19 @@ fn the_tune_is_neither_covered_nor_rubbed() {
     assert_eq!(under(&["D4"]), NOTHING, "the same key is shared");
     assert_eq!(
         under(&["C#4"])[0],
-        "the 9, D4, would sound above the tune's C#4"
+        "the 9, D4, would sound above the melody's C#4"
     );
     assert_eq!(
         under(&["Eb4"]),
-        ["the 9, D4, lies a minor second below the tune's Eb4"]
+        ["the 9, D4, lies a minor second below the melody's Eb4"]
     );
     assert_eq!(
         under(&["B4"]),
-        ["the b7, Bb3, lies a minor ninth below the tune's B4"]
+        ["the b7, Bb3, lies a minor ninth below the melody's B4"]
     );
     assert_eq!(
         under(&["E4", "Eb5"]),
-        ["the 9, D4, lies a minor ninth below the tune's Eb5"]
+        ["the 9, D4, lies a minor ninth below the melody's Eb5"]
     );
 }
 

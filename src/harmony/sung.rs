@@ -67,7 +67,7 @@ impl fmt::Display for Refusal {
             Self::MinorNinth { under, note } => {
                 write!(
                     f,
-                    "its {under} would rub a minor ninth under the tune's {note}"
+                    "its {under} would rub a minor ninth under the melody's {note}"
                 )
             }
             Self::NotHere(degree) => write!(f, "a {degree} does not fit this chord in its place"),

@@ -7,7 +7,7 @@
 //! What holds for every proposal: the new chords fill exactly the time of the spots they replace and
 //! none crosses a bar line; each bar stays writable (whole beats, or the very lengths that were there);
 //! every symbol reads; at least one chord is new, under whatever name, and is not just its neighbour
-//! once more; and the tune refuses none of them.
+//! once more; and the melody refuses none of them.
 
 use std::collections::BTreeSet;
 use std::ops::Range;

@@ -84,7 +84,7 @@ mod tests {
             why("| C5 |", "all"),
             Unproposed::NoPlace { settled: 0 }
         ));
-        // Over Db7 the tune's C would be the major seventh.
+        // Over Db7 the melody's C would be the major seventh.
         let held = "key: C\n| G7 | Cmaj7 |\nmel | C5:4 | r:4 |";
         assert_eq!(why(held, "tritone"), Unproposed::Tune(1));
     }

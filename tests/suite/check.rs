@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use compline::arrange::{Cache, arrange};
 use compline::chart::{self, Chart, Field};
-use compline::check::{Finding, Mend, RULES, Remark, Report, Settings, check, mend};
+use compline::check::{Finding, Fix, RULES, RemarkFix, Report, Settings, check, mend};
 use compline::formats::text;
 
 /// A chart of the songbook with its settings.
@@ -103,19 +103,19 @@ fn line(finding: &Finding, source: &str) -> String {
         write!(line, " `{}`", &source[span.range()]).unwrap();
     }
     write!(line, ": {}", finding.message).unwrap();
-    match &finding.mend {
-        Mend::Replan(replan) => {
+    match &finding.fix {
+        Fix::Replan(replan) => {
             write!(line, "\n    replan {:+}:", replan.extra()).unwrap();
             for change in &replan.changes {
                 write!(line, " bar {} {}", change.bar, change.voicing).unwrap();
             }
         }
-        Mend::Rewrite(_) => line.push_str("\n    rewrite"),
-        Mend::Remark(Remark::Row { text, .. }) => write!(line, "\n    remark: {text}").unwrap(),
-        Mend::Remark(Remark::Plan) => line.push_str("\n    remark goes"),
-        Mend::Advice(text) => write!(line, "\n    advice: {text}").unwrap(),
-        Mend::Loosen(loosening) => write!(line, "\n    loosen: {loosening}").unwrap(),
-        Mend::Nothing(why) => write!(line, "\n    nothing: {why}").unwrap(),
+        Fix::Rewrite(_) => line.push_str("\n    rewrite"),
+        Fix::Remark(RemarkFix::Row { text, .. }) => write!(line, "\n    remark: {text}").unwrap(),
+        Fix::Remark(RemarkFix::Plan) => line.push_str("\n    remark goes"),
+        Fix::Advice(text) => write!(line, "\n    advice: {text}").unwrap(),
+        Fix::Loosen(loosening) => write!(line, "\n    loosen: {loosening}").unwrap(),
+        Fix::Nothing(why) => write!(line, "\n    nothing: {why}").unwrap(),
     }
     if let Some(opinion) = &finding.opinion {
         let (now, spacing) = (opinion.roughness, opinion.spacing);
@@ -124,7 +124,7 @@ fn line(finding: &Finding, source: &str) -> String {
             write!(line, ", mended {mended}").unwrap();
         }
     }
-    if let Some(reason) = &finding.waived {
+    if let Some(reason) = &finding.suppressed {
         write!(line, "\n    waived: {reason}").unwrap();
     }
     line + "\n"
@@ -138,7 +138,7 @@ fn the_songbook_gives_the_findings_on_record() {
         let motion = |totals: Option<compline::arrange::Totals>| totals.map(|t| t.cost.effort);
         let (given, best) = (motion(report.as_given), motion(report.best));
         writeln!(shown, "== {}: moves {given:?}, best {best:?}", faulty.name).unwrap();
-        for finding in report.findings.iter().chain(&report.waived) {
+        for finding in report.findings.iter().chain(&report.suppressed) {
             shown += &line(finding, &faulty.source);
         }
     }
@@ -164,7 +164,7 @@ fn the_songbook_is_mended_as_far_as_it_says() {
         let name = &faulty.name;
         let mut cache = Cache::default();
         let mended = mend(&faulty.chart, &faulty.source, &faulty.settings, &mut cache).unwrap();
-        let curable = |finding: &&Finding| finding.mend.is_done_by_mend();
+        let curable = |finding: &&Finding| finding.fix.is_done_by_mend();
         let left: Vec<&Finding> = mended.after.findings.iter().filter(curable).collect();
         assert!(left.is_empty(), "{name}: {left:#?}");
         assert!(mended.after.findings.len() <= mended.before.findings.len());

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use compline::arrange::{Cache, options};
 use compline::chart::{self, Chart, SlotHand, Wish};
-use compline::check::{Allowance, Finding, Mend, Replan, Report, Settings, check, mend};
+use compline::check::{Allowance, Finding, Fix, Replan, Report, Settings, check, mend};
 use compline::optimise::step;
 use proptest::prelude::*;
 use proptest::test_runner::Config;
@@ -153,8 +153,8 @@ fn replans(report: &Report) -> impl Iterator<Item = (&Finding, &Replan)> {
     report
         .findings
         .iter()
-        .filter_map(|finding| match &finding.mend {
-            Mend::Replan(replan) => Some((finding, replan)),
+        .filter_map(|finding| match &finding.fix {
+            Fix::Replan(replan) => Some((finding, replan)),
             _ => None,
         })
 }
@@ -246,7 +246,7 @@ proptest! {
         let source = source(&bars, repeated, tidy);
         let chart = read(&source);
         let mended = mend(&chart, &source, &settings, &mut Cache::default()).unwrap();
-        let curable = mended.after.findings.iter().filter(|f| f.mend.is_done_by_mend());
+        let curable = mended.after.findings.iter().filter(|f| f.fix.is_done_by_mend());
         prop_assert_eq!(curable.count(), 0, "{}\n{}\n{:#?}", source, mended.text, mended.after);
         let again = mend(&mended.chart, &mended.text, &settings, &mut Cache::default()).unwrap();
         prop_assert_eq!(&again.text, &mended.text);
@@ -287,14 +287,14 @@ fn what_no_voicing_cures_is_left_and_said() {
     assert_eq!(mended.text, source);
     let names: BTreeSet<&str> = mended.after.findings.iter().map(|f| f.rule.name).collect();
     assert!(
-        names.contains("over-the-tune") && names.contains("no-voicing"),
+        names.contains("over-the-melody") && names.contains("no-voicing"),
         "{names:?}"
     );
-    let hopeless = |finding: &&Finding| finding.rule.name == "over-the-tune";
+    let hopeless = |finding: &&Finding| finding.rule.name == "over-the-melody";
     let over = mended.after.findings.iter().find(hopeless).unwrap();
     assert_eq!(
-        over.mend,
-        Mend::Nothing("no legal voicing fits this chord here".to_owned())
+        over.fix,
+        Fix::Nothing("no legal voicing fits this chord here".to_owned())
     );
 }
 
@@ -309,7 +309,7 @@ fn findings_below_the_severity_asked_for_and_waived_ones_are_left() {
     let waived = format!("; waive muddy in bar 1: on purpose\n{source}");
     let mended = mend(&read(&waived), &waived, &settings, &mut Cache::default()).unwrap();
     assert_eq!(mended.changed, [1]);
-    assert_eq!(mended.after.waived.len(), 1);
+    assert_eq!(mended.after.suppressed.len(), 1);
 }
 
 #[test]

@@ -346,10 +346,10 @@ fn under_the_tune(claim: &Claim, out: &mut Vec<String>) {
     for tune in &claim.melody {
         for (note, name) in &claim.notes {
             if note > tune {
-                out.push(format!("{name} above the tune's {tune}"));
+                out.push(format!("{name} above the melody's {tune}"));
             }
             if [1, 13].contains(&(tune - note)) {
-                out.push(format!("{name} rubs against the tune's {tune}"));
+                out.push(format!("{name} rubs against the melody's {tune}"));
             }
         }
     }

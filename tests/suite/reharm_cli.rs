@@ -41,7 +41,7 @@ fn proposals_are_listed_with_their_reasons() {
         out,
         "  1  bar 2: tritone\n     \
          Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n     \
-         tune: B4 3 -> b7, F4 b7 -> 3\n"
+         melody: B4 3 -> b7, F4 b7 -> 3\n"
     );
     let (_, json, _) = run(&["reharm", "-", "--ways", "tritone", "--to", "json"], TUNE);
     let json: Value = serde_json::from_str(&json).unwrap();
@@ -287,7 +287,7 @@ fn an_empty_list_says_why() {
     empty(
         &["--ways", "tritone"],
         held,
-        "the tune refuses the only one",
+        "the melody refuses the only one",
     );
     let (_, deaf, _) = reharm(&["--ways", "tritone", "--ignore-melody"], held);
     assert!(deaf.contains("Db7 for G7"), "{deaf}");
@@ -377,7 +377,7 @@ fn under_a_tune_that_dips_low_the_hand_makes_way_and_says_so() {
     let (code, out, err) = run(&["voice", "-"], low);
     assert_eq!(code, 0, "{err}");
     assert!(
-        err.contains("silent in bar 3: the tune dips so low"),
+        err.contains("silent in bar 3: the melody dips so low"),
         "{err}"
     );
     let hand = out.lines().find(|line| line.starts_with("lh")).unwrap();
@@ -389,7 +389,7 @@ fn under_a_tune_that_dips_low_the_hand_makes_way_and_says_so() {
     assert!(page.contains("Cmaj7"), "{page}");
     let (_, why, _) = run(&["why", "-", "--bar", "3"], low);
     assert!(
-        why.contains("silent: the tune leaves no room under it"),
+        why.contains("silent: the melody leaves no room under it"),
         "{why}"
     );
 }

@@ -14,7 +14,7 @@ use crate::program::{Ran, project, run, run_with};
 
 const TUNE: &str =
     "key: C\n| Cmaj7 | G7 | Cmaj7 |\nmel | F5:2 Db5:2 | B5:1 C6:1 D6:2 | F5:2 Db5:2 |\n";
-const TOLD: &str = "bars 1, 3, Cmaj7 can't carry the tune's F5 and Db5: the chord has no place for an 11 \
+const TOLD: &str = "bars 1, 3, Cmaj7 can't carry the melody's F5 and Db5: the chord has no place for an 11 \
                     or a b9";
 
 fn of_tune(arguments: &[&str]) -> Ran {
@@ -52,7 +52,7 @@ fn where_nothing_fits_under_such_a_note_both_are_told() {
     assert_eq!(ran.status, 1);
     let (nothing, cause) = (
         "no legal voicing for G7",
-        "bar 2, G7 can't carry the tune's F#4",
+        "bar 2, G7 can't carry the melody's F#4",
     );
     assert!(
         ran.err.contains(nothing) && ran.err.contains(cause),
@@ -71,7 +71,7 @@ fn a_chord_suspended_for_the_tune_is_read_back_as_that() {
         let json: Value = serde_json::from_str(line).unwrap();
         json["rule"].as_str().unwrap().to_owned()
     });
-    assert_eq!(found.collect::<Vec<_>>(), ["tune-at-odds"], "{}", ran.out);
+    assert_eq!(found.collect::<Vec<_>>(), ["melody-at-odds"], "{}", ran.out);
 }
 
 #[test]
@@ -102,7 +102,7 @@ fn check_finds_it_at_each_chord_and_fails_for_what_is_held() {
         .iter()
         .map(|f| (&f["rule"], &f["severity"], &f["bar"]))
         .collect();
-    let expected = |bar: u64| ("tune-at-odds".into(), "note".into(), bar.into());
+    let expected = |bar: u64| ("melody-at-odds".into(), "note".into(), bar.into());
     let [first, third]: [(Value, Value, Value); 2] = [expected(1), expected(3)];
     assert_eq!(
         bars,
@@ -121,7 +121,7 @@ fn a_change_that_cures_it_takes_the_warning_away() {
         assert_eq!(ran.status, 0);
         ran.err
     };
-    let why = "G7 can't carry the tune's C5: the chord has no place for an 11";
+    let why = "G7 can't carry the melody's C5: the chord has no place for an 11";
     let list = ["reharm", "-", "--ways", "sus-delay"];
     assert_eq!(told(&list), format!("warning: <stdin>: bars 2, 4, {why}\n"));
     let apply = |numbers: &str| told(&[&list[..], &["--apply", numbers]].concat());

@@ -13,8 +13,8 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Cmaj7 |\nlh | E3.F3.B3 |",
     accepted: "| Cmaj7 |\nlh | E3.G3.B3 |",
     mends: true,
-    check: |subject| {
-        breaching(subject, |breach| {
+    check: |context| {
+        breaching(context, |breach| {
             matches!(breach, Breach::Avoid(_) | Breach::EleventhOverThird)
         })
     },

@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm/E |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm/E |\nlh | F3.Ab3.C4 |",
     mends: true,
-    check: |subject| breaching(subject, |breach| matches!(breach, Breach::RubsBass { .. })),
+    check: |context| breaching(context, |breach| matches!(breach, Breach::RubsBass { .. })),
 };
 
 #[cfg(test)]

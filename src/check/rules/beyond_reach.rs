@@ -15,8 +15,8 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm7 |\nlh | Eb3.Ab3.G4 |",
     accepted: "| Fm7 |\nlh | Eb3.G3.Ab3.C4 |",
     mends: true,
-    check: |subject| {
-        breaching(subject, |breach| {
+    check: |context| {
+        breaching(context, |breach| {
             matches!(
                 breach,
                 Breach::OutOfReach { .. } | Breach::BeyondHand { .. }

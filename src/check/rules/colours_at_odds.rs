@@ -15,7 +15,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| G7 |\nlh | F3.Ab3.A3.B3 |",
     accepted: "| G7 |\nlh | F3.Ab3.B3.E4 |",
     mends: true,
-    check: |subject| breaching(subject, |breach| matches!(breach, Breach::Beside(..))),
+    check: |context| breaching(context, |breach| matches!(breach, Breach::Beside(..))),
 };
 
 #[cfg(test)]

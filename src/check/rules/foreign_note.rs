@@ -4,8 +4,8 @@
 //! belongs to the chord, and so does whatever some shape, in some colour and place, makes of the
 //! symbol: the 6 of a bare triad, the raised tone of a diminished chord.
 
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
 use crate::check::{Rule, Severity};
 use crate::chord::Chord;
 use crate::hand::Breach;
@@ -21,18 +21,18 @@ pub(super) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let given = subject.given();
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let given = context.given();
     let free = given.filter(|(_, voicing)| voicing.shape == FREE);
     free.flat_map(|(slot, voicing)| {
-        let chord = subject.voiced.problem.slots.get(slot);
+        let chord = context.voiced.problem.slots.get(slot);
         let chord = chord.and_then(|slot| slot.symbol.chord());
-        let judged = subject.judged.get(slot).map_or(&[][..], Vec::as_slice);
+        let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
         let notes = chord.map_or_else(Vec::new, |chord| foreign(chord, voicing, judged));
         notes.into_iter().map(move |note| Fault {
-            place: subject.hand_place(slot),
-            message: message(subject, slot, note),
-            cure: Cure::Slot(slot),
+            place: context.hand_place(slot),
+            message: message(context, slot, note),
+            fix: FixKind::Slot(slot),
             breach: None,
             severity: None,
         })
@@ -40,8 +40,8 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     .collect()
 }
 
-fn message(subject: &Subject<'_>, slot: usize, note: &VoicedNote) -> String {
-    let symbol = subject
+fn message(context: &Context<'_>, slot: usize, note: &VoicedNote) -> String {
+    let symbol = context
         .voiced
         .problem
         .slots

@@ -15,8 +15,8 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Cmaj7 |\nlh | B3.E4.C5 |",
     accepted: "| Cmaj7 |\nlh | C4.E4.B4 |",
     mends: true,
-    check: |subject| {
-        breaching(subject, |breach| {
+    check: |context| {
+        breaching(context, |breach| {
             matches!(breach, Breach::MinorNinth { .. })
         })
     },

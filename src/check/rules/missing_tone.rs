@@ -15,7 +15,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm7 |\nlh | F3.C4.Eb4 |",
     accepted: "| Fm7 |\nlh | Ab3.C4.Eb4 |",
     mends: true,
-    check: |subject| breaching(subject, |breach| matches!(breach, Breach::Silent(_))),
+    check: |context| breaching(context, |breach| matches!(breach, Breach::Silent(_))),
 };
 
 #[cfg(test)]

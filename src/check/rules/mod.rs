@@ -4,25 +4,25 @@
 //! [`Hand::judge`](crate::hand::Hand::judge), which has judged every given voicing by the time they
 //! are asked; so what a hand may play is said once, there.
 
-mod against_the_tune;
+mod against_the_melody;
 mod avoid_note;
 mod bass_rub;
 mod beyond_reach;
 mod colours_at_odds;
 mod foreign_note;
+mod melody_at_odds;
 mod minor_ninth;
 mod missing_tone;
 mod muddy;
 mod no_voicing;
 mod out_of_range;
-mod over_the_tune;
+mod over_the_melody;
 mod restless_hand;
-mod rubs_the_tune;
+mod rubs_the_melody;
 mod stale_remark;
 #[cfg(test)]
 mod tests;
 mod top_line;
-mod tune_at_odds;
 mod two_readings;
 mod unsaid_tone;
 mod untidy;
@@ -30,8 +30,8 @@ mod waiver;
 mod wide_leap;
 
 use super::Rule;
-use super::rule::{Cure, Fault};
-use super::subject::Subject;
+use super::context::Context;
+use super::rule::{Fault, FixKind};
 use crate::explain::in_words;
 use crate::hand::Breach;
 use crate::optimise::{Step, step};
@@ -44,7 +44,7 @@ pub static RULES: [&Rule; 21] = [
     &untidy::RULE,
     &stale_remark::RULE,
     &two_readings::RULE,
-    &tune_at_odds::RULE,
+    &melody_at_odds::RULE,
     &no_voicing::RULE,
     &missing_tone::RULE,
     &unsaid_tone::RULE,
@@ -56,8 +56,8 @@ pub static RULES: [&Rule; 21] = [
     &beyond_reach::RULE,
     &muddy::RULE,
     &out_of_range::RULE,
-    &over_the_tune::RULE,
-    &rubs_the_tune::RULE,
+    &over_the_melody::RULE,
+    &rubs_the_melody::RULE,
     &wide_leap::RULE,
     &top_line::RULE,
     &restless_hand::RULE,
@@ -69,15 +69,15 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 }
 
 /// A fault for every breach of a given voicing that is of this kind.
-fn breaching(subject: &Subject<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
-    let judged = subject.voiced.problem.slots.iter().zip(&subject.judged);
+fn breaching(context: &Context<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
+    let judged = context.voiced.problem.slots.iter().zip(&context.judged);
     let breaches = judged.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
     breaches
         .filter(|(_, breach)| kind(breach))
         .map(|(slot, breach)| Fault {
-            place: subject.hand_place(slot.index),
+            place: context.hand_place(slot.index),
             message: in_words(&breach, slot),
-            cure: Cure::Slot(slot.index),
+            fix: FixKind::Slot(slot.index),
             breach: Some(breach),
             severity: None,
         })
@@ -95,10 +95,10 @@ struct GivenStep {
 }
 
 /// Every such step, in the order it is first taken.
-fn given_steps<'a>(subject: &'a Subject<'_>) -> impl Iterator<Item = GivenStep> + 'a {
-    let steps = subject.hand.steps();
+fn given_steps<'a>(context: &'a Context<'_>) -> impl Iterator<Item = GivenStep> + 'a {
+    let steps = context.hand.steps();
     steps.filter_map(|(from, to)| {
-        let given = |slot: usize| subject.voiced.given.get(slot)?.as_ref();
+        let given = |slot: usize| context.voiced.given.get(slot)?.as_ref();
         let (before, after) = (given(from)?, given(to)?);
         let top = |voicing: &crate::voicing::Voicing| voicing.pitches().last();
         let (a, b) = (crate::arrange::row(before)?, crate::arrange::row(after)?);
@@ -114,7 +114,7 @@ fn given_steps<'a>(subject: &'a Subject<'_>) -> impl Iterator<Item = GivenStep> 
 /// A fault for every step between given voicings that goes further than the `most` semitones wished;
 /// none where nothing is wished. `far` says how far a step goes, `what` what goes so far.
 fn beyond(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     most: Option<u8>,
     far: fn(&GivenStep) -> u32,
     what: &str,
@@ -122,15 +122,15 @@ fn beyond(
     let Some(most) = most else {
         return Vec::new();
     };
-    let wide = given_steps(subject).filter(|step| far(step) > u32::from(most));
+    let wide = given_steps(context).filter(|step| far(step) > u32::from(most));
     wide.map(|step| Fault {
-        place: subject.hand_place(step.to),
+        place: context.hand_place(step.to),
         message: format!(
             "{what} {} semitones from {}: not more than {most} are wished",
             far(&step),
-            named(subject, step.from)
+            named(context, step.from)
         ),
-        cure: Cure::Step(step.from, step.to),
+        fix: FixKind::Step(step.from, step.to),
         breach: None,
         severity: None,
     })
@@ -138,8 +138,8 @@ fn beyond(
 }
 
 /// A slot as messages name it.
-fn named(subject: &Subject<'_>, slot: usize) -> String {
-    let slot = subject.voiced.problem.slots.get(slot);
+fn named(context: &Context<'_>, slot: usize) -> String {
+    let slot = context.voiced.problem.slots.get(slot);
     slot.map_or_else(String::new, |slot| {
         format!("{} in bar {}", slot.symbol.text(), slot.bar)
     })

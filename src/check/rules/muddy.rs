@@ -16,7 +16,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Em7 |\nlh | D3.E3.G3 |",
     accepted: "| Em7 |\nlh | D3.G3 |",
     mends: true,
-    check: |subject| breaching(subject, |breach| matches!(breach, Breach::Muddy { .. })),
+    check: |context| breaching(context, |breach| matches!(breach, Breach::Muddy { .. })),
 };
 
 #[cfg(test)]

@@ -7,58 +7,58 @@
 
 use crate::arrange::Reason;
 use crate::chart::Wish;
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "no-voicing",
     severity: Some(Severity::Error),
-    why: "A chord that this hand can't play under this tune has to be thought over by a musician.",
+    why: "A chord that this hand can't play under this melody has to be thought over by a musician.",
     refused: "| Fmaj7 |\nmel | F3:4 |\nlh | ? |",
     accepted: "| Fmaj7 |\nmel | F4:4 |\nlh | ? |",
     mends: false,
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let slots = subject
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let slots = context
         .voiced
         .problem
         .slots
         .iter()
-        .zip(&subject.voiced.legal);
+        .zip(&context.voiced.legal);
     let stuck = slots.filter_map(|(slot, legal)| {
         let reason = legal.as_ref().err()?;
-        let broken = subject
+        let broken = context
             .judged
             .get(slot.index)
             .is_some_and(|b| !b.is_empty());
         let wanted = matches!(slot.wish, Wish::Plan(_)) || broken;
         wanted.then(|| Fault {
-            place: subject.symbol_place(slot.index),
+            place: context.symbol_place(slot.index),
             message: reason.to_string(),
-            cure: cure(reason),
+            fix: fix(reason),
             breach: None,
             severity: None,
         })
     });
-    let step = subject.broken.iter().map(|broken| Fault {
-        place: subject.hand_place(broken.to.index),
+    let step = context.broken.iter().map(|broken| Fault {
+        place: context.hand_place(broken.to.index),
         message: broken.to_string(),
-        cure: Cure::Advice(broken.help()),
+        fix: FixKind::Advice(broken.help()),
         breach: None,
         severity: None,
     });
     stuck.chain(step).collect()
 }
 
-fn cure(reason: &Reason) -> Cure {
+fn fix(reason: &Reason) -> FixKind {
     match reason {
-        Reason::Wishes(unmet) => Cure::Advice(unmet.help()),
+        Reason::Wishes(unmet) => FixKind::Advice(unmet.help()),
         Reason::Limits(none) => none.loosening.clone().map_or_else(
-            || Cure::Nothing("no loosening of one setting would do".to_owned()),
-            Cure::Loosen,
+            || FixKind::Nothing("no loosening of one setting would do".to_owned()),
+            FixKind::Loosen,
         ),
     }
 }
@@ -101,11 +101,11 @@ mod tests {
         let finding = report.findings.iter().find(|f| f.rule.name == "no-voicing");
         let finding = finding.unwrap();
         assert!(
-            finding.message.ends_with("the tune's Gb3"),
+            finding.message.ends_with("the melody's Gb3"),
             "{}",
             finding.message
         );
-        let told = format!("{:?}", finding.mend);
+        let told = format!("{:?}", finding.fix);
         assert!(!told.contains("F#"), "{told}");
     }
 }

@@ -9,12 +9,12 @@ use crate::hand::Breach;
 pub(super) const RULE: Rule = Rule {
     name: "out-of-range",
     severity: Some(Severity::Error),
-    why: "Below its stretch of the keyboard the hand gets in the bass player's way, above it in the tune's.",
+    why: "Below its stretch of the keyboard the hand gets in the bass player's way, above it in the melody's.",
     refused: "| Fm7 |\nlh | Ab2.Eb3 |",
     accepted: "| Fm7 |\nlh | Ab3.Eb4 |",
     mends: true,
-    check: |subject| {
-        breaching(subject, |breach| {
+    check: |context| {
+        breaching(context, |breach| {
             matches!(
                 breach,
                 Breach::BelowRange { .. } | Breach::AboveRange { .. }

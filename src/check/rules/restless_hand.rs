@@ -5,25 +5,25 @@
 //! an [`Allowance`](crate::check::Allowance). The finding is about the whole chart, since no single voicing is to blame;
 //! its cure names the voicings that would have to change.
 
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
-use crate::check::{Place, Rule, Severity};
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
+use crate::check::{Location, Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "restless-hand",
     severity: Some(Severity::Warning),
-    why: "A hand that travels draws the ear from the tune and leaves the player less time to place it.",
+    why: "A hand that travels draws the ear from the melody and leaves the player less time to place it.",
     refused: "| Fm7 | Bb7 | Fm7 | Bb7 |\nlh | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 |",
     accepted: "| Fm7 | Bb7 | Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 |",
     mends: true,
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let (Some(given), Some((_, best))) = (&subject.as_given, &subject.best) else {
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let (Some(given), Some((_, best))) = (&context.as_given, &context.best) else {
         return Vec::new();
     };
-    let allowance = subject.settings.restless;
+    let allowance = context.settings.restless;
     // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
     let moves = given.lower_bound.effort;
     if moves <= allowance.most(best.cost.effort) {
@@ -31,12 +31,12 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
     }
     let best = best.cost.effort;
     vec![Fault {
-        place: Place::chart(None),
+        place: Location::chart(None),
         message: format!(
             "the hand moves {moves} semitones where {best} would do: {} more",
             moves - best
         ),
-        cure: Cure::Restless,
+        fix: FixKind::Restless,
         breach: None,
         severity: None,
     }]

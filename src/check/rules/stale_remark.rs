@@ -5,11 +5,11 @@
 //! degree that nobody plays. What is held against them is said in [`crate::check`]'s reader of remarks.
 
 use crate::chart::Row;
-use crate::check::finding::Remark;
+use crate::check::context::Context;
+use crate::check::finding::RemarkFix;
 use crate::check::remarks::{Stale, StalePlan, stale, stale_plan};
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
-use crate::check::{Place, Rule, Severity};
+use crate::check::rule::{Fault, FixKind};
+use crate::check::{Location, Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "stale-remark",
@@ -21,25 +21,25 @@ pub(super) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let rows = stale(subject)
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let rows = stale(context)
         .into_iter()
-        .map(|stale| of_row(subject, stale));
-    rows.chain(stale_plan(subject).map(of_plan)).collect()
+        .map(|stale| of_row(context, stale));
+    rows.chain(stale_plan(context).map(of_plan)).collect()
 }
 
-fn of_row(subject: &Subject<'_>, stale: Stale) -> Fault {
+fn of_row(context: &Context<'_>, stale: Stale) -> Fault {
     let (what, notes) = match stale.row {
         Row::Degrees => ("deg", "the notes are"),
         _ => ("move", "the hand moves"),
     };
     Fault {
-        place: Place {
+        place: Location {
             span: Some(stale.span),
-            ..subject.hand_place(stale.slot)
+            ..context.hand_place(stale.slot)
         },
         message: format!("`{what}` says {}, and {notes} {}", stale.old, stale.new),
-        cure: Cure::Remark(Remark::Row {
+        fix: FixKind::Remark(RemarkFix::Row {
             text: stale.new,
             span: stale.span,
         }),
@@ -51,11 +51,11 @@ fn of_row(subject: &Subject<'_>, stale: Stale) -> Fault {
 fn of_plan(plan: StalePlan) -> Fault {
     let StalePlan { told, moves, span } = plan;
     Fault {
-        place: Place::chart(Some(span)),
+        place: Location::chart(Some(span)),
         message: format!(
             "the plan told of here moves {told} semitones, and the hand moves {moves}"
         ),
-        cure: Cure::Remark(Remark::Plan),
+        fix: FixKind::Remark(RemarkFix::Plan),
         breach: None,
         severity: None,
     }

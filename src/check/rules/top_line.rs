@@ -5,8 +5,8 @@
 
 use super::beyond;
 use crate::chart::TopWish;
+use crate::check::context::Context;
 use crate::check::rule::Fault;
-use crate::check::subject::Subject;
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
@@ -19,9 +19,9 @@ pub(super) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let most = subject.settings.arrange.top.and_then(TopWish::semitones);
-    beyond(subject, most, |step| step.top, "the top note moves")
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let most = context.settings.arrange.top.and_then(TopWish::semitones);
+    beyond(context, most, |step| step.top, "the top note moves")
 }
 
 #[cfg(test)]

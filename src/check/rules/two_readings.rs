@@ -5,8 +5,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
 use crate::check::{Rule, Severity};
 use crate::chord::Chord;
 
@@ -20,9 +20,9 @@ pub(super) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
+fn faults(context: &Context<'_>) -> Vec<Fault> {
     let mut seen = BTreeSet::new();
-    let first = subject
+    let first = context
         .voiced
         .problem
         .slots
@@ -32,9 +32,9 @@ fn faults(subject: &Subject<'_>) -> Vec<Fault> {
         .filter_map(|slot| {
             let reading = slot.symbol.chord().and_then(Chord::reading)?;
             Some(Fault {
-                place: subject.symbol_place(slot.index),
+                place: context.symbol_place(slot.index),
                 message: format!("`{}` is {reading}", slot.symbol.text()),
-                cure: Cure::Advice("write it in a way that everybody reads alike".to_owned()),
+                fix: FixKind::Advice("write it in a way that everybody reads alike".to_owned()),
                 breach: None,
                 severity: None,
             })

@@ -15,8 +15,8 @@ pub(super) const RULE: Rule = Rule {
     refused: "| F7b9 |\nlh | A3.C4.Eb4 |",
     accepted: "| F7b9 |\nlh | A3.Eb4.Gb4 |",
     mends: true,
-    check: |subject| {
-        breaching(subject, |breach| {
+    check: |context| {
+        breaching(context, |breach| {
             matches!(breach, Breach::ImpliedBeforeNamed { .. })
         })
     },

@@ -1,9 +1,9 @@
 //! A chart that isn't in its standard layout. Off unless it is turned on.
 
 use crate::chart::Span;
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
-use crate::check::{Place, Rule};
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
+use crate::check::{Location, Rule};
 
 pub(super) const RULE: Rule = Rule {
     name: "untidy",
@@ -15,18 +15,18 @@ pub(super) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let Some(source) = subject.source else {
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let Some(source) = context.source else {
         return Vec::new();
     };
-    let tidy = subject.chart.tidy();
+    let tidy = context.chart.tidy();
     if tidy == source {
         return Vec::new();
     }
     vec![Fault {
-        place: Place::chart(Some(first_difference(source, &tidy))),
+        place: Location::chart(Some(first_difference(source, &tidy))),
         message: "the chart is not in its standard layout".to_owned(),
-        cure: Cure::Tidy,
+        fix: FixKind::Tidy,
         breach: None,
         severity: None,
     }]

@@ -5,10 +5,10 @@
 //! waives nothing is a leftover, which are warnings. A waiver for a rule that is off is no leftover.
 
 use crate::chart::Span;
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
-use crate::check::waiver::{Mistake, Waiver};
-use crate::check::{Place, Rule, Severity};
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
+use crate::check::suppression::{Mistake, Suppression};
+use crate::check::{Location, Rule, Severity};
 
 pub(in crate::check) const RULE: Rule = Rule {
     name: "waiver",
@@ -20,19 +20,24 @@ pub(in crate::check) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let bad = subject.waivers.bad.iter();
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let bad = context.suppressions.bad.iter();
     bad.map(|(mistake, span)| of_mistake(mistake, *span))
         .collect()
 }
 
 /// The fault of a waiver that waived nothing.
-pub(in crate::check) fn unused(waiver: &Waiver) -> Fault {
+pub(in crate::check) fn unused(suppression: &Suppression) -> Fault {
     let message = format!(
         "nothing here breaks `{}`, which is waived",
-        waiver.rule.name
+        suppression.rule.name
     );
-    fault(waiver.span, message, "take the waiver out".to_owned(), None)
+    fault(
+        suppression.span,
+        message,
+        "take the waiver out".to_owned(),
+        None,
+    )
 }
 
 fn of_mistake(mistake: &Mistake, span: Span) -> Fault {
@@ -71,9 +76,9 @@ fn of_mistake(mistake: &Mistake, span: Span) -> Fault {
 
 fn fault(span: Span, message: String, advice: String, severity: Option<Severity>) -> Fault {
     Fault {
-        place: Place::chart(Some(span)),
+        place: Location::chart(Some(span)),
         message,
-        cure: Cure::Advice(advice),
+        fix: FixKind::Advice(advice),
         breach: None,
         severity,
     }
@@ -94,8 +99,8 @@ mod tests {
             let chart = |hand: &str| format!("| {symbol} | ; waive muddy: so\nlh | {hand} |");
             let report = report(&chart(muddy), &settings());
             assert_eq!(report.findings, [], "{symbol}");
-            assert_eq!(report.waived.len(), 1);
-            assert_eq!(report.waived[0].waived.as_deref(), Some("so"));
+            assert_eq!(report.suppressed.len(), 1);
+            assert_eq!(report.suppressed[0].suppressed.as_deref(), Some("so"));
             assert_eq!(found(&chart(clean)), ["waiver"], "{symbol}");
         }
     }

@@ -6,8 +6,8 @@
 //! planned within the leap.
 
 use super::beyond;
+use crate::check::context::Context;
 use crate::check::rule::Fault;
-use crate::check::subject::Subject;
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
@@ -20,9 +20,9 @@ pub(super) const RULE: Rule = Rule {
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    let most = subject.settings.arrange.leap;
-    beyond(subject, most, |step| step.taken.largest, "a note leaps")
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let most = context.settings.arrange.leap;
+    beyond(context, most, |step| step.taken.largest, "a note leaps")
 }
 
 #[cfg(test)]

@@ -59,7 +59,7 @@ pub struct HandArguments {
     #[arg(long, value_name = "COLOUR", help_heading = SOUND)]
     pub colour: Option<ColourName>,
 
-    /// Leave the tune out of account, where a chart has one
+    /// Leave the melody out of account, where a chart has one
     #[arg(long, help_heading = SOUND)]
     pub ignore_melody: bool,
 

@@ -27,7 +27,7 @@ pub use voice::{VoiceArguments, VoiceFormat};
 /// Turns a lead sheet into a left hand for the piano.
 ///
 /// A chart goes in, a chart with a voiced left hand comes out: as smooth as it can be, never muddy,
-/// within reach, out of the tune's way.
+/// within reach, out of the melody's way.
 #[derive(Debug, Parser)]
 #[command(name = "compline", version, max_term_width = 100, after_help = EXIT_STATUS)]
 pub struct Arguments {

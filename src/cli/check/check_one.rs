@@ -177,14 +177,14 @@ impl Worker<'_> {
                 .map(|_| report.title.clone().unwrap_or_default());
             checked.name = Some(ChartName::of(source.path(), part));
         }
-        if report.findings.is_empty() && report.waived.is_empty() && known.is_none() {
+        if report.findings.is_empty() && report.suppressed.is_empty() && known.is_none() {
             return checked;
         }
         let ground = match &read.json {
             Some((line, _)) => Ground::of_line(&read.chart, *line),
             None => Ground::of_text(&read.chart, &read.text),
         };
-        let mut shown = ground.shown(report.findings.iter().chain(&report.waived));
+        let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
             checked.gone = known.mark(name, &mut shown);
         }
@@ -248,7 +248,7 @@ impl Worker<'_> {
 
 impl Checked {
     fn count(&mut self, shown: &Shown<'_>, fail_on: Severity, record: bool) {
-        if shown.finding.waived.is_some() {
+        if shown.finding.suppressed.is_some() {
             self.row.waived += 1;
             return;
         }
@@ -270,7 +270,7 @@ impl Checked {
 
 /// Whether a finding is one: neither waived nor known.
 fn counts(shown: &Shown<'_>) -> bool {
-    shown.finding.waived.is_none() && shown.known != Some(true)
+    shown.finding.suppressed.is_none() && shown.known != Some(true)
 }
 
 fn rough(called: &str, read: &ReadChart) -> Checked {

@@ -80,7 +80,7 @@ impl Known {
         let on_record = self.charts.get(&name.from(&self.folder));
         let mut left = on_record.cloned().unwrap_or_default();
         for shown in shown {
-            let counted = shown.finding.waived.is_none();
+            let counted = shown.finding.suppressed.is_none();
             let count = left
                 .get_mut(&shown.sameness())
                 .filter(|count| counted && **count > 0);

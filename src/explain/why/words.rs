@@ -59,8 +59,8 @@ pub(crate) fn omission(out: &LeftOut) -> String {
         Omission::Choice => "alt leaves the choice of alterations to the player".to_owned(),
         Omission::Plain => "carries no colour, so it goes before anything else".to_owned(),
         Omission::Implied => "the symbol only implies it".to_owned(),
-        Omission::UnderTune => "it would lie a half step or a minor ninth under the tune's root, so the 6 stands for it".to_owned(),
-        Omission::Suspended => "it would lie a half step or a minor ninth under the tune's 11, so the 4 stands for it".to_owned(),
+        Omission::UnderTune => "it would lie a half step or a minor ninth under the melody's root, so the 6 stands for it".to_owned(),
+        Omission::Suspended => "it would lie a half step or a minor ninth under the melody's 11, so the 4 stands for it".to_owned(),
         Omission::Thinned(rule) => format!("thinned out: the last of the fuller voicings was kept out by {}", ruled(rule)),
         Omission::NoRoom => "the shape has no note left for it".to_owned(),
         Omission::Given => "not among the given notes".to_owned(),
@@ -75,7 +75,7 @@ fn ruled(rule: Rule) -> &'static str {
         Rule::Reach => "the hand's reach",
         Rule::Range => "the range",
         Rule::LowIntervals => "the low-interval limits",
-        Rule::Melody => "the tune above it",
+        Rule::Melody => "the melody above it",
     }
 }
 
@@ -108,7 +108,7 @@ pub(crate) fn addition(why: &Why, added: &Added) -> String {
         Addition::StandsFor(tone) => {
             format!("stands for the {}, a whole step below it", tone_name(tone))
         }
-        Addition::Tune => "agrees with the tune, where the usual colour does not".to_owned(),
+        Addition::Tune => "agrees with the melody, where the usual colour does not".to_owned(),
         Addition::Colour => "the colour asked for adds it".to_owned(),
         Addition::Given => "among the given notes".to_owned(),
     }

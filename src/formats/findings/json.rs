@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::Shown;
 use crate::chart::Beats;
-use crate::check::{Change, Mend, Replan};
+use crate::check::{Fix, Replan, VoicingChange};
 use crate::formats::json::{line, schema_text};
 use crate::hand::{Hundredths, Thousandths};
 
@@ -148,25 +148,25 @@ impl<'a> FindingReport<'a> {
                 spacing: opinion.spacing,
             }),
             caution: finding.caution,
-            waived: finding.waived.as_deref(),
+            waived: finding.suppressed.as_deref(),
             known: shown.known,
         }
     }
 }
 
 fn mend(shown: &Shown<'_>) -> MendJson {
-    let replan = match &shown.finding.mend {
-        Mend::Replan(replan) => Some(replan),
+    let replan = match &shown.finding.fix {
+        Fix::Replan(replan) => Some(replan),
         _ => None,
     };
     MendJson {
-        kind: match &shown.finding.mend {
-            Mend::Replan(_) => "replan",
-            Mend::Rewrite(_) => "rewrite",
-            Mend::Remark(_) => "remark",
-            Mend::Advice(_) => "advice",
-            Mend::Loosen(_) => "loosen",
-            Mend::Nothing(_) => "nothing",
+        kind: match &shown.finding.fix {
+            Fix::Replan(_) => "replan",
+            Fix::Rewrite(_) => "rewrite",
+            Fix::Remark(_) => "remark",
+            Fix::Advice(_) => "advice",
+            Fix::Loosen(_) => "loosen",
+            Fix::Nothing(_) => "nothing",
         },
         text: shown.mend(),
         changes: replan.map(changes).unwrap_or_default(),
@@ -176,7 +176,7 @@ fn mend(shown: &Shown<'_>) -> MendJson {
 }
 
 fn changes(replan: &Replan) -> Vec<ChangeJson> {
-    let change = |change: &Change| ChangeJson {
+    let change = |change: &VoicingChange| ChangeJson {
         slot: change.slot,
         bar: change.bar,
         symbol: change.symbol.clone(),

@@ -12,7 +12,7 @@ mod sarif;
 mod table;
 
 use crate::chart::{Chart, MiddleC, Slot, Wish};
-use crate::check::{Finding, Mend, Opinion, Remark, Replan};
+use crate::check::{Finding, Fix, Opinion, RemarkFix, Replan};
 use crate::pitch::Note;
 use crate::voicing::Voicing;
 
@@ -85,7 +85,7 @@ impl Shown<'_> {
 
     /// What would cure it, in words.
     pub fn mend(&self) -> String {
-        mend(&self.finding.mend, self.finding.place.slot)
+        mend(&self.finding.fix, self.finding.place.slot)
     }
 }
 
@@ -142,7 +142,7 @@ impl<'a> Ground<'a> {
             finding,
             notes,
             region: self.region(finding),
-            replacements: self.replacements(&finding.mend).unwrap_or_default(),
+            replacements: self.replacements(&finding.fix).unwrap_or_default(),
             ordinal: 0,
             known: None,
         }
@@ -157,11 +157,11 @@ impl<'a> Ground<'a> {
     }
 
     /// A replacement for each voicing or remark that changes; `None` where one has no entry of its own.
-    fn replacements(&self, mend: &Mend) -> Option<Vec<Replacement>> {
+    fn replacements(&self, mend: &Fix) -> Option<Vec<Replacement>> {
         let lines = self.lines.as_ref()?;
         let replan = match mend {
-            Mend::Replan(replan) => replan,
-            Mend::Remark(Remark::Row { text, span }) => {
+            Fix::Replan(replan) => replan,
+            Fix::Remark(RemarkFix::Row { text, span }) => {
                 let (region, text) = (lines.region(span.range()), text.clone());
                 return Some(vec![Replacement { region, text }]);
             }
@@ -192,19 +192,19 @@ pub(super) fn dotted(notes: impl Iterator<Item = Note>, middle_c: MiddleC) -> St
 }
 
 /// What would cure a finding in this slot, in words.
-fn mend(mend: &Mend, slot: Option<usize>) -> String {
+fn mend(mend: &Fix, slot: Option<usize>) -> String {
     match mend {
-        Mend::Replan(replan) => replanned(replan, slot),
-        Mend::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
-        Mend::Remark(Remark::Row { text, .. }) => format!("write {text}, or let --mend do it"),
-        Mend::Remark(Remark::Plan) => {
+        Fix::Replan(replan) => replanned(replan, slot),
+        Fix::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
+        Fix::Remark(RemarkFix::Row { text, .. }) => format!("write {text}, or let --mend do it"),
+        Fix::Remark(RemarkFix::Plan) => {
             "voice the chart once more, or take the comment out, as --mend does".to_owned()
         }
-        Mend::Advice(text) => text.clone(),
-        Mend::Loosen(loosening) => {
+        Fix::Advice(text) => text.clone(),
+        Fix::Loosen(loosening) => {
             format!("nothing in the chart would do; this would: {loosening}")
         }
-        Mend::Nothing(why) => why.clone(),
+        Fix::Nothing(why) => why.clone(),
     }
 }
 

@@ -136,7 +136,7 @@ fn result(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
         "partialFingerprints",
         json!({"complineFinding/v1": fingerprint(shown)}),
     );
-    if let Some(reason) = &finding.waived {
+    if let Some(reason) = &finding.suppressed {
         let waiver = json!({"kind": "inSource", "status": "accepted", "justification": reason});
         put("suppressions", json!([waiver]));
     }

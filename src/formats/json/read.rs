@@ -259,7 +259,7 @@ fn tune(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced>
     for (from, lasts, note) in heard {
         if from < now || from + lasts > end {
             return refuse(format!(
-                "the tune's {note} on beat {from} overlaps its neighbours"
+                "the melody's {note} on beat {from} overlaps its neighbours"
             ));
         }
         events.extend((from > now).then(|| rest(from - now)));

@@ -138,7 +138,7 @@ pub fn proposals_text(listed: &[Listed]) -> String {
         let _ = writeln!(text, "     {}", listed.proposal.why);
         let tune = tune(&listed.proposal.sung);
         if !tune.is_empty() {
-            let _ = writeln!(text, "     tune: {tune}");
+            let _ = writeln!(text, "     melody: {tune}");
         }
     }
     text

@@ -34,7 +34,7 @@ fn head(text: &mut String, why: &Why) {
     let _ = match &why.voicing {
         Some(voicing) => writeln!(text, "{}", described(voicing)),
         None if slot.symbol.chord().is_some() && slot.wish == Wish::PLAN => {
-            writeln!(text, "silent: the tune leaves no room under it")
+            writeln!(text, "silent: the melody leaves no room under it")
         }
         None => writeln!(text, "silent: the hand stays where it was"),
     };

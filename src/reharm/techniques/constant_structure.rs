@@ -12,7 +12,7 @@ use crate::pitch::{Key, Mode, Name};
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "constant-structure",
-    rule: "Three chords on the way to the tonic, each under another note of the tune, become chords of one kind that move in parallel, the tune on the same degree of each: major sevenths before a major I, minor sevenths before a minor one.",
+    rule: "Three chords on the way to the tonic, each under another note of the melody, become chords of one kind that move in parallel, the melody on the same degree of each: major sevenths before a major I, minor sevenths before a minor one.",
     taught: "\"Chord substitution\" handout (docslib 7593323); at least three chords, and which kind in which mode, from memory",
     melody: "each chord's first note is its 7, 9, 5 or 3, or for minor sevenths its 9, 11, b7, 5 or b3, the same in all three; the other notes by the usual test",
     example: Example {
@@ -63,7 +63,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
             spots: at..at + 3,
             chords: spots.iter().zip(&tune).map(under).collect(),
             reason: format!(
-                "one sound moves along with the tune on its {name}, on the way to {target}"
+                "one sound moves along with the melody on its {name}, on the way to {target}"
             ),
         }
     });

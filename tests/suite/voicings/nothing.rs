@@ -105,11 +105,11 @@ fn a_tune_in_the_way_is_named() {
     assert_eq!(
         none.to_string(),
         "no legal voicing for C7: 1 guide-tones out by range, 2 guide-tones out by melody; \
-         the last, guide-tones, because the 3, E3, would sound above the tune's C3"
+         the last, guide-tones, because the 3, E3, would sound above the melody's C3"
     );
     assert_eq!(
         help(&none),
-        "do not mind the tune's C3: --ignore-melody, or give the chord's notes in an lh line"
+        "do not mind the melody's C3: --ignore-melody, or give the chord's notes in an lh line"
     );
 }
 

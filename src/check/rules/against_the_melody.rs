@@ -3,8 +3,8 @@
 
 use crate::arrange::spelled;
 use crate::chart::Slot;
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
 use crate::hand::Breach;
 use crate::pitch::{Degree, Pitch};
 
@@ -27,14 +27,14 @@ struct Clause {
 }
 
 /// A fault for every given voicing with a breach of this kind.
-pub(super) fn faults(subject: &Subject<'_>, kind: fn(&Breach) -> Option<Against>) -> Vec<Fault> {
-    let judged = subject.voiced.problem.slots.iter().zip(&subject.judged);
+pub(super) fn faults(context: &Context<'_>, kind: fn(&Breach) -> Option<Against>) -> Vec<Fault> {
+    let judged = context.voiced.problem.slots.iter().zip(&context.judged);
     let each = judged.filter_map(|(slot, breaches)| {
         let clauses = clauses(breaches.iter().filter_map(kind));
         (!clauses.is_empty()).then(|| Fault {
-            place: subject.hand_place(slot.index),
+            place: context.hand_place(slot.index),
             message: sentence(&clauses, slot),
-            cure: Cure::Slot(slot.index),
+            fix: FixKind::Slot(slot.index),
             breach: None,
             severity: None,
         })
@@ -76,7 +76,7 @@ fn sentence(clauses: &[Clause], slot: &Slot) -> String {
             .collect();
         let (tune, note) = (tune.join(" and "), spelled(note, slot));
         match at {
-            0 => format!("the {degree}, {note}, {does} {place} the tune's {tune}"),
+            0 => format!("the {degree}, {note}, {does} {place} the melody's {tune}"),
             _ => format!("the {degree}, {note}, {place} its {tune}"),
         }
     };

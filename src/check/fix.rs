@@ -11,12 +11,12 @@
 
 use std::collections::BTreeMap;
 
-use super::fewest::fewest;
-use super::finding::{Change, Replan};
+use super::context::Context;
+use super::finding::{Replan, VoicingChange};
 use super::left_hand::LeftHand;
-use super::rule::{Cure, Fault};
-use super::subject::Subject;
-use super::{Finding, Mend, Opinion, Rule, Severity};
+use super::minimal_repair::minimal_repair;
+use super::rule::{Fault, FixKind};
+use super::{Finding, Fix, Opinion, Rule, Severity};
 use crate::arrange::row;
 use crate::hand::{Breach, CAUTION, roughness, spacing};
 use crate::optimise::Cost;
@@ -24,20 +24,20 @@ use crate::pitch::Semitones;
 use crate::voicing::Voicing;
 
 /// Works out cures, each slot's once.
-pub(super) struct Cures<'a> {
-    subject: &'a Subject<'a>,
-    slots: BTreeMap<usize, Mend>,
+pub(super) struct Fixer<'a> {
+    context: &'a Context<'a>,
+    slots: BTreeMap<usize, Fix>,
     before: u64,
 }
 
 /// Spans beyond a ninth, in semitones, call for a caution.
 const NINTH: u8 = 14;
 
-impl<'a> Cures<'a> {
-    pub fn of(subject: &'a Subject<'a>) -> Self {
-        let before = subject.as_given.map_or(0, |totals| totals.cost.effort);
+impl<'a> Fixer<'a> {
+    pub fn of(context: &'a Context<'a>) -> Self {
+        let before = context.as_given.map_or(0, |totals| totals.cost.effort);
         Self {
-            subject,
+            context,
             slots: BTreeMap::new(),
             before,
         }
@@ -45,22 +45,22 @@ impl<'a> Cures<'a> {
 
     /// The finding of a fault, with its cure.
     pub fn finding(&mut self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
-        let mend = self.mend(fault.cure);
-        let opinion = self.opinion(fault.breach, fault.place.slot, &mend);
+        let fix = self.fix(fault.fix);
+        let opinion = self.opinion(fault.breach, fault.place.slot, &fix);
         Finding {
             rule,
             severity,
-            caution: cautioned(fault.breach, &mend).then_some(CAUTION),
+            caution: cautioned(fault.breach, &fix).then_some(CAUTION),
             place: fault.place,
             message: fault.message,
-            mend,
+            fix,
             opinion,
-            waived: None,
+            suppressed: None,
         }
     }
 
     /// What an ear model says about the voicing and its cure, where something is muddy.
-    fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, mend: &Mend) -> Option<Opinion> {
+    fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, fix: &Fix) -> Option<Opinion> {
         let (
             Some(Breach::Muddy {
                 lower, interval, ..
@@ -71,56 +71,56 @@ impl<'a> Cures<'a> {
             return None;
         };
         let rough = |voicing: &Voicing| roughness(&voicing.pitches().collect::<Vec<_>>()).total;
-        let changes = match mend {
-            Mend::Replan(replan) => replan.changes.as_slice(),
+        let changes = match fix {
+            Fix::Replan(replan) => replan.changes.as_slice(),
             _ => &[],
         };
         let mended = changes.iter().find(|change| change.slot == slot);
         let upper = lower.plus(Semitones(i32::from(interval)))?;
         Some(Opinion {
-            roughness: rough(self.subject.hand.voicing(slot)?),
+            roughness: rough(self.context.hand.voicing(slot)?),
             mended: mended.map(|change| rough(&change.voicing)),
             spacing: spacing(lower, upper),
         })
     }
 
-    fn mend(&mut self, cure: Cure) -> Mend {
-        match cure {
-            Cure::Slot(slot) => {
+    fn fix(&mut self, kind: FixKind) -> Fix {
+        match kind {
+            FixKind::Slot(slot) => {
                 let known = self.slots.get(&slot).cloned();
                 known.unwrap_or_else(|| {
-                    let mend = self.slot(slot);
-                    self.slots.insert(slot, mend.clone());
-                    mend
+                    let fix = self.slot(slot);
+                    self.slots.insert(slot, fix.clone());
+                    fix
                 })
             }
-            Cure::Step(from, to) => self.step(from, to),
-            Cure::Restless => self.restless(),
-            Cure::Tidy => Mend::Rewrite(self.subject.chart.tidy()),
-            Cure::Remark(remark) => Mend::Remark(remark),
-            Cure::Advice(text) => Mend::Advice(text),
-            Cure::Loosen(loosening) => Mend::Loosen(loosening),
-            Cure::Nothing(why) => Mend::Nothing(why),
+            FixKind::Step(from, to) => self.step(from, to),
+            FixKind::Restless => self.restless(),
+            FixKind::Tidy => Fix::Rewrite(self.context.chart.tidy()),
+            FixKind::Remark(remark) => Fix::Remark(remark),
+            FixKind::Advice(text) => Fix::Advice(text),
+            FixKind::Loosen(loosening) => Fix::Loosen(loosening),
+            FixKind::Nothing(why) => Fix::Nothing(why),
         }
     }
 
-    fn slot(&self, slot: usize) -> Mend {
-        let choices = self.subject.voiced.choices(slot);
-        match best_in(&self.subject.hand, slot, choices, None) {
+    fn slot(&self, slot: usize) -> Fix {
+        let choices = self.context.voiced.choices(slot);
+        match best_in(&self.context.hand, slot, choices, None) {
             Some(found) => self.replan(vec![(slot, found.voicing)], found.extra, true),
             None if choices.is_empty() => {
-                Mend::Nothing("no legal voicing fits this chord here".to_owned())
+                Fix::Nothing("no legal voicing fits this chord here".to_owned())
             }
-            None => Mend::Nothing(
+            None => Fix::Nothing(
                 "every legal voicing of this chord breaks a wish for the step to or from it"
                     .to_owned(),
             ),
         }
     }
 
-    fn step(&self, from: usize, to: usize) -> Mend {
-        let performance = &self.subject.hand;
-        let choices = |slot| self.subject.voiced.choices(slot);
+    fn step(&self, from: usize, to: usize) -> Fix {
+        let performance = &self.context.hand;
+        let choices = |slot| self.context.voiced.choices(slot);
         let one = [(to, from), (from, to)];
         let alone = one.into_iter().find_map(|(slot, other)| {
             let found = best_in(performance, slot, choices(slot), Some(other))?;
@@ -133,36 +133,36 @@ impl<'a> Cures<'a> {
                 Some(self.replan(vec![(from, a), (to, b)], extra, true))
             })
             .unwrap_or_else(|| {
-                Mend::Nothing(
+                Fix::Nothing(
                     "no legal voicings on either side of this step keep the wish".to_owned(),
                 )
             })
     }
 
-    fn restless(&self) -> Mend {
-        match fewest(self.subject) {
+    fn restless(&self) -> Fix {
+        match minimal_repair(self.context) {
             Some(found) => {
                 let changes = found.changes.iter().map(|(slot, voicing)| (*slot, voicing));
                 let extra = signed(found.after) - signed(self.before);
                 self.replan(changes.collect(), extra, found.proved)
             }
-            None => Mend::Nothing("no better plan keeps what is wished and waived".to_owned()),
+            None => Fix::Nothing("no better plan keeps what is wished and waived".to_owned()),
         }
     }
 
-    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64, proved: bool) -> Mend {
+    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64, proved: bool) -> Fix {
         changes.sort_by_key(|(slot, _)| *slot);
-        let slots = &self.subject.voiced.problem.slots;
+        let slots = &self.context.voiced.problem.slots;
         let change = |(slot, voicing): (usize, &Voicing)| {
             let at = slots.get(slot)?;
-            Some(Change {
+            Some(VoicingChange {
                 slot,
                 bar: at.bar,
                 symbol: at.symbol.text().to_owned(),
                 voicing: voicing.clone(),
             })
         };
-        Mend::Replan(Replan {
+        Fix::Replan(Replan {
             changes: changes.into_iter().filter_map(change).collect(),
             before: self.before,
             after: self.before.saturating_add_signed(extra),
@@ -172,7 +172,7 @@ impl<'a> Cures<'a> {
 }
 
 /// A voicing that would take the place of another.
-pub(super) struct Found<'a> {
+pub(super) struct BestVoicing<'a> {
     pub voicing: &'a Voicing,
     /// The motion it adds to the whole performance.
     pub extra: i64,
@@ -185,7 +185,7 @@ pub(super) fn best_in<'a>(
     slot: usize,
     choices: &'a [Voicing],
     mended: Option<usize>,
-) -> Option<Found<'a>> {
+) -> Option<BestVoicing<'a>> {
     let kept = choices.iter().filter_map(|voicing| {
         let row = row(voicing)?;
         let kept = !performance.breaks_but(slot, &row, mended);
@@ -193,13 +193,13 @@ pub(super) fn best_in<'a>(
     });
     // The first of equals, as the planner has it.
     let (cost, voicing) = kept.min_by_key(|(cost, _)| *cost)?;
-    Some(Found {
+    Some(BestVoicing {
         voicing,
         extra: difference(performance.cost_here(slot), cost)[0],
     })
 }
 
-/// The best two voicings for both ends of a step that neither end can mend alone.
+/// The best two voicings for both ends of a step that neither end can fix alone.
 fn best_pair<'a>(
     performance: &LeftHand,
     [from, to]: [usize; 2],
@@ -246,7 +246,7 @@ fn signed(motion: u64) -> i64 {
 }
 
 /// Whether a finding or its cure has to do with a wide stretch.
-fn cautioned(breach: Option<Breach>, mend: &Mend) -> bool {
+fn cautioned(breach: Option<Breach>, fix: &Fix) -> bool {
     let stretch = matches!(
         breach,
         Some(Breach::OutOfReach { .. } | Breach::BeyondHand { .. })
@@ -256,8 +256,8 @@ fn cautioned(breach: Option<Breach>, mend: &Mend) -> bool {
         ends.is_some_and(|(low, high)| high.midi() - low.midi() > NINTH)
     };
     stretch
-        || match mend {
-            Mend::Replan(replan) => replan.changes.iter().any(|change| wide(&change.voicing)),
+        || match fix {
+            Fix::Replan(replan) => replan.changes.iter().any(|change| wide(&change.voicing)),
             _ => false,
         }
 }

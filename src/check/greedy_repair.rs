@@ -8,34 +8,34 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::context::Context;
 use super::left_hand::LeftHand;
-use super::subject::Subject;
 use crate::arrange::{Hold, row};
 use crate::voicing::Voicing;
 
 /// The new voicings by slot, and the motion of the whole performance with them; `None` where there is
 /// no better plan to begin with.
-pub(super) fn put_back(subject: &Subject<'_>) -> Option<(BTreeMap<usize, Voicing>, u64)> {
-    let (best, totals) = subject.best.as_ref()?;
-    let most = subject.settings.restless.most(totals.cost.effort);
-    let changing = changing(subject, best.clone(), most);
-    let free = |slot: usize| match subject.voiced.given.get(slot) {
+pub(super) fn greedy_repair(context: &Context<'_>) -> Option<(BTreeMap<usize, Voicing>, u64)> {
+    let (best, totals) = context.best.as_ref()?;
+    let most = context.settings.restless.most(totals.cost.effort);
+    let changing = changing(context, best.clone(), most);
+    let free = |slot: usize| match context.voiced.given.get(slot) {
         Some(Some(voicing)) if !changing.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
-    let few = subject.voiced.plan(free, true).ok();
-    let few = few.map(|plan| (new(subject, &plan.voicings), plan.totals.cost.effort));
+    let few = context.voiced.plan(free, true).ok();
+    let few = few.map(|plan| (new(context, &plan.voicings), plan.totals.cost.effort));
     few.filter(|(_, after)| *after <= most)
         .or_else(|| {
-            let meant = subject.given().any(|(slot, _)| subject.is_meant(slot));
-            (!meant).then(|| (new(subject, best), totals.cost.effort))
+            let meant = context.given().any(|(slot, _)| context.is_meant(slot));
+            (!meant).then(|| (new(context, best), totals.cost.effort))
         })
         .filter(|(new, _)| !new.is_empty())
 }
 
 /// The voicings of a plan that are not as given.
-fn new(subject: &Subject<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voicing> {
-    let new = subject.given().filter_map(|(slot, given)| {
+fn new(context: &Context<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voicing> {
+    let new = context.given().filter_map(|(slot, given)| {
         let voicing = plan.get(slot)?.as_ref()?;
         let same = given.by_pitches(voicing).is_eq();
         (!same).then(|| (slot, voicing.clone()))
@@ -44,11 +44,11 @@ fn new(subject: &Subject<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voici
 }
 
 /// The slots whose given voicing can't be put back into the best plan within the allowance.
-fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
-    let mut performance = LeftHand::of(&subject.voiced.problem, best);
-    let (meant, open): (Vec<_>, Vec<_>) = subject
+fn changing(context: &Context<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
+    let mut performance = LeftHand::of(&context.voiced.problem, best);
+    let (meant, open): (Vec<_>, Vec<_>) = context
         .given()
-        .partition(|(slot, _)| subject.is_meant(*slot));
+        .partition(|(slot, _)| context.is_meant(*slot));
     for (slot, voicing) in meant {
         performance.set(slot, voicing);
     }
@@ -57,14 +57,14 @@ fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
     let mut queue: BTreeSet<(i64, usize)> = BTreeSet::new();
     let mut queued: BTreeMap<usize, i64> = BTreeMap::new();
     for &slot in &left {
-        requeue(subject, &performance, slot, &mut queue, &mut queued);
+        requeue(context, &performance, slot, &mut queue, &mut queued);
     }
     while let Some((more, slot)) = queue.pop_first() {
         let with = motion.saturating_add_signed(more);
         if with > most {
             break;
         }
-        let Some(Some(given)) = subject.voiced.given.get(slot) else {
+        let Some(Some(given)) = context.voiced.given.get(slot) else {
             continue;
         };
         performance.set(slot, given);
@@ -72,7 +72,7 @@ fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
         queued.remove(&slot);
         let near: Vec<usize> = performance.neighbours(slot).collect();
         for other in near.into_iter().filter(|other| left.contains(other)) {
-            requeue(subject, &performance, other, &mut queue, &mut queued);
+            requeue(context, &performance, other, &mut queue, &mut queued);
         }
     }
     left
@@ -81,7 +81,7 @@ fn changing(subject: &Subject<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
 /// Measures anew what putting a slot's given voicing back would add; nothing is queued where that
 /// would break a wish for a step.
 fn requeue(
-    subject: &Subject<'_>,
+    context: &Context<'_>,
     performance: &LeftHand,
     slot: usize,
     queue: &mut BTreeSet<(i64, usize)>,
@@ -90,7 +90,7 @@ fn requeue(
     if let Some(old) = queued.remove(&slot) {
         queue.remove(&(old, slot));
     }
-    let given = subject.voiced.given.get(slot).and_then(Option::as_ref);
+    let given = context.voiced.given.get(slot).and_then(Option::as_ref);
     let Some(given) = given.and_then(row) else {
         return;
     };

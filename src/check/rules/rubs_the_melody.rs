@@ -2,18 +2,18 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::against_the_tune::{Against, faults};
+use super::against_the_melody::{Against, faults};
 use crate::check::{Rule, Severity};
 use crate::hand::Breach;
 
 pub(super) const RULE: Rule = Rule {
-    name: "rubs-the-tune",
+    name: "rubs-the-melody",
     severity: Some(Severity::Warning),
-    why: "A note a half step or a minor ninth below the tune makes the tune sound out of tune.",
+    why: "A note a half step or a minor ninth below the melody makes the melody sound out of tune.",
     refused: "| Fmaj7 |\nmel | F4:4 |\nlh | A3.C4.E4 |",
     accepted: "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
     mends: true,
-    check: |subject| faults(subject, against),
+    check: |context| faults(context, against),
 };
 
 fn against(breach: &Breach) -> Option<Against> {
@@ -42,14 +42,14 @@ mod tests {
             "| Fmaj7 |\nmel | F4:4 |\nlh | A3.C4.E4 |",
             "| G7 |\nmel | C5:2 r:2 |\nlh | F3.B3 |",
         ] {
-            in_every_key("rubs-the-tune", refused, true);
+            in_every_key("rubs-the-melody", refused, true);
         }
         for accepted in [
             "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
             "| Fmaj7 |\nmel | E4:4 |\nlh | A3.C4.E4 |",
             "| Fmaj7 |\nmel | F5:4 |\nlh | A3.C4.G4 |",
         ] {
-            in_every_key("rubs-the-tune", accepted, false);
+            in_every_key("rubs-the-melody", accepted, false);
         }
     }
 
@@ -60,12 +60,12 @@ mod tests {
         let rubs = report
             .findings
             .iter()
-            .filter(|f| f.rule.name == "rubs-the-tune");
+            .filter(|f| f.rule.name == "rubs-the-melody");
         let messages: Vec<&str> = rubs.map(|finding| finding.message.as_str()).collect();
         assert_eq!(
             messages,
             [
-                "the 3, Bb3, lies a minor ninth below the tune's Cb5; the 7, F4, a minor second below \
+                "the 3, Bb3, lies a minor ninth below the melody's Cb5; the 7, F4, a minor second below \
               its Gb4"
             ]
         );

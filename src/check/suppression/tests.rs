@@ -4,23 +4,23 @@ use super::*;
 use crate::chart::read;
 
 /// `rule scope reason` of every good waiver, and the mistakes.
-fn waivers(source: &str) -> (Vec<String>, Vec<Mistake>) {
+fn suppressions(source: &str) -> (Vec<String>, Vec<Mistake>) {
     let chart = read(source).unwrap();
-    let waivers = Waivers::read(&chart, source);
-    let good = waivers.good.iter().map(|waiver| {
-        let scope = match &waiver.scope {
+    let suppressions = Suppressions::read(&chart, source);
+    let good = suppressions.good.iter().map(|suppression| {
+        let scope = match &suppression.scope {
             Scope::Chart => "chart".to_owned(),
             Scope::Bars(bars) => format!("{}-{}", bars.start(), bars.end()),
             Scope::Chord(bar, chord) => format!("{bar}.{chord}"),
         };
-        format!("{} {scope} {}", waiver.rule.name, waiver.reason)
+        format!("{} {scope} {}", suppression.rule.name, suppression.reason)
     });
-    let bad = waivers.bad.into_iter().map(|(mistake, _)| mistake);
+    let bad = suppressions.bad.into_iter().map(|(mistake, _)| mistake);
     (good.collect(), bad.collect())
 }
 
 fn scopes(source: &str) -> Vec<String> {
-    let (good, bad) = waivers(source);
+    let (good, bad) = suppressions(source);
     assert_eq!(bad, []);
     let scope = |text: String| text.split(' ').nth(1).unwrap().to_owned();
     good.into_iter().map(scope).collect()
@@ -53,7 +53,7 @@ fn what_stands_before_everything_holds_for_everything() {
 #[test]
 fn a_place_of_its_own_comes_before_where_it_stands() {
     let (good, bad) =
-        waivers("| C | F G | ; waive muddy, minor-ninth in bar 2.2: the tune: asks\n");
+        suppressions("| C | F G | ; waive muddy, minor-ninth in bar 2.2: the tune: asks\n");
     assert_eq!(
         good,
         ["muddy 2.2 the tune: asks", "minor-ninth 2.2 the tune: asks"]
@@ -64,7 +64,7 @@ fn a_place_of_its_own_comes_before_where_it_stands() {
 
 #[test]
 fn what_is_wrong_with_a_waiver_is_said() {
-    let mistakes = |comment: &str| waivers(&format!("| C | {comment}\n")).1;
+    let mistakes = |comment: &str| suppressions(&format!("| C | {comment}\n")).1;
     assert_eq!(mistakes("; waive : so"), [Mistake::NoRule]);
     assert_eq!(mistakes("; waive muddy"), [Mistake::NoReason]);
     assert_eq!(mistakes("; waive muddy:  "), [Mistake::NoReason]);
@@ -92,7 +92,7 @@ fn other_comments_are_none() {
         "; waive everything",
     ] {
         assert_eq!(
-            waivers(&format!("| C | {comment}\n")),
+            suppressions(&format!("| C | {comment}\n")),
             (vec![], vec![]),
             "{comment}"
         );
@@ -109,7 +109,7 @@ fn a_misspelled_rule_is_no_sentence() {
         "; waive xylophone: so",
         "; waive xylophone, harp in bar 1: so",
     ] {
-        let (good, bad) = waivers(&format!("| C | {comment}\n"));
+        let (good, bad) = suppressions(&format!("| C | {comment}\n"));
         assert_eq!(good, [""; 0], "{comment}");
         let unknown = bad.iter().any(|m| matches!(m, Mistake::Unknown(_)));
         assert!(unknown, "{comment}: {bad:?}");
@@ -118,7 +118,7 @@ fn a_misspelled_rule_is_no_sentence() {
 
 #[test]
 fn a_wrong_name_leaves_the_others_standing() {
-    let (good, bad) = waivers("| C | ; waive mudy, avoid-note: so\n");
+    let (good, bad) = suppressions("| C | ; waive mudy, avoid-note: so\n");
     assert_eq!(good, ["avoid-note 1-1 so"]);
     assert_eq!(bad.len(), 1);
 }

@@ -6,7 +6,7 @@
 //! [A]
 //! ; waive muddy: low on purpose, the bass player rests
 //!      | Fm7         | Bb7 |
-//! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-tune in bar 1.1: the tune asks for it
+//! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-melody in bar 1.1: the tune asks for it
 //! ```
 //!
 //! A waiver names rules, and gives its reason behind the colon; without a reason it waives nothing.
@@ -20,7 +20,7 @@
 //! misspelled rule is found, and a sentence to the band is left alone.
 //!
 //! This file reads waivers and says which findings they hold for; that a waiver is wrong or of no use
-//! is said by the rule `waiver`.
+//! is said by the rule `suppression`.
 
 use std::ops::{Range, RangeInclusive};
 
@@ -42,7 +42,7 @@ enum Scope {
 
 /// A waiver that can be used: one rule of a comment.
 #[derive(Debug, Clone)]
-pub(super) struct Waiver {
+pub(super) struct Suppression {
     /// The rule it waives.
     pub rule: &'static Rule,
     /// Why.
@@ -67,35 +67,35 @@ pub(super) enum Mistake {
 
 /// The waivers of a chart.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Waivers {
+pub(super) struct Suppressions {
     /// Those that can be used, in their order.
-    pub good: Vec<Waiver>,
+    pub good: Vec<Suppression>,
     /// What is wrong with the others, with their comments in the source.
     pub bad: Vec<(Mistake, Span)>,
 }
 
-impl Waivers {
+impl Suppressions {
     /// Reads the waivers in the comments of a chart's source.
     pub fn read(chart: &Chart, source: &str) -> Self {
-        let mut waivers = Self::default();
+        let mut suppressions = Self::default();
         if !source.contains(';') {
-            return waivers;
+            return suppressions;
         }
         let bars = chart.bars().count();
         for (comment, scope) in comments(chart, source) {
             let text = source.get(comment.clone()).unwrap_or_default();
-            waivers.comment(
+            suppressions.comment(
                 text.trim_start_matches(';'),
                 Span::new(comment),
                 &scope,
                 bars,
             );
         }
-        waivers
+        suppressions
     }
 
     fn comment(&mut self, text: &str, span: Span, scope: &Scope, bars: usize) {
-        let Some((named, reason)) = waiver(text) else {
+        let Some((named, reason)) = suppression(text) else {
             return;
         };
         let (names, place) = parted(named);
@@ -119,7 +119,7 @@ impl Waivers {
                     .bad
                     .push((Mistake::Unknown(UnknownRule::new(name)), span)),
                 Some(_) if reason.is_empty() => {}
-                Some(rule) => self.good.push(Waiver {
+                Some(rule) => self.good.push(Suppression {
                     rule,
                     reason: reason.to_owned(),
                     span,
@@ -132,13 +132,17 @@ impl Waivers {
     /// Whether something about this voicing is waived.
     pub fn any_for(&self, slot: &Slot) -> bool {
         let mut good = self.good.iter();
-        good.any(|waiver| waiver.rule.name != "restless-hand" && waiver.holds_for(Some(slot)))
+        good.any(|suppression| {
+            suppression.rule.name != "restless-hand" && suppression.holds_for(Some(slot))
+        })
     }
 
     /// The first waiver that holds for a finding, by its place among the good ones.
     pub fn of(&self, finding: &Finding, slots: &[Slot]) -> Option<usize> {
         let slot = finding.place.slot.and_then(|slot| slots.get(slot));
-        let holds = |waiver: &Waiver| waiver.rule == finding.rule && waiver.holds_for(slot);
+        let holds = |suppression: &Suppression| {
+            suppression.rule == finding.rule && suppression.holds_for(slot)
+        };
         self.good.iter().position(holds)
     }
 
@@ -150,12 +154,14 @@ impl Waivers {
     ) -> impl Iterator<Item = usize> + 'a {
         let slot = finding.place.slot.and_then(|slot| slots.get(slot));
         let all = self.good.iter().enumerate();
-        all.filter(move |(_, waiver)| waiver.rule == finding.rule && waiver.holds_for(slot))
-            .map(|(at, _)| at)
+        all.filter(move |(_, suppression)| {
+            suppression.rule == finding.rule && suppression.holds_for(slot)
+        })
+        .map(|(at, _)| at)
     }
 }
 
-impl Waiver {
+impl Suppression {
     fn holds_for(&self, slot: Option<&Slot>) -> bool {
         match &self.scope {
             Scope::Chart => true,
@@ -167,9 +173,9 @@ impl Waiver {
     }
 }
 
-/// What stands between `waive` and the colon, and the reason behind it, if the comment begins with
+/// What stands between `suppress` and the colon, and the reason behind it, if the comment begins with
 /// that word.
-fn waiver(comment: &str) -> Option<(&str, Option<&str>)> {
+fn suppression(comment: &str) -> Option<(&str, Option<&str>)> {
     let comment = comment.trim();
     let rest = comment.get(5..).filter(|_| {
         let word = comment.get(..5);
@@ -183,7 +189,7 @@ fn waiver(comment: &str) -> Option<(&str, Option<&str>)> {
     ends.then(|| (named.trim(), reason))
 }
 
-/// Whether a comment that begins with `waive` is meant as a waiver, and isn't a sentence.
+/// Whether a comment that begins with `suppress` is meant as a waiver, and isn't a sentence.
 fn is_meant(names: &[&str], named: &str, reasoned: bool) -> bool {
     let known = |name: &&str| rule(name).is_some() || UnknownRule::new(name).nearest.is_some();
     let first = names.first().is_none_or(known);

@@ -8,8 +8,8 @@
 
 use std::collections::BTreeMap;
 
-use super::put_back::put_back;
-use super::subject::Subject;
+use super::context::Context;
+use super::greedy_repair::greedy_repair;
 use crate::arrange::value;
 use crate::optimise::{Budget, Edge, Model, Value};
 use crate::voicing::Voicing;
@@ -18,7 +18,7 @@ use crate::voicing::Voicing;
 const LONGEST: usize = 512;
 
 /// Voicings that take the place of others.
-pub(super) struct Fewest {
+pub(super) struct MinimalRepair {
     /// The new voicings, by slot.
     pub changes: BTreeMap<usize, Voicing>,
     /// The motion of the whole performance with them.
@@ -28,13 +28,13 @@ pub(super) struct Fewest {
 }
 
 /// The fewest changes; `None` where there is no better plan to begin with.
-pub(super) fn fewest(subject: &Subject<'_>) -> Option<Fewest> {
-    let short = subject.given().nth(LONGEST).is_none();
-    let exact = short.then(|| counted(subject)).flatten();
+pub(super) fn minimal_repair(context: &Context<'_>) -> Option<MinimalRepair> {
+    let short = context.given().nth(LONGEST).is_none();
+    let exact = short.then(|| counted(context)).flatten();
     exact.or_else(|| {
-        let (changes, after) = put_back(subject)?;
+        let (changes, after) = greedy_repair(context)?;
         let proved = changes.len() == 1;
-        Some(Fewest {
+        Some(MinimalRepair {
             changes,
             after,
             proved,
@@ -49,11 +49,11 @@ struct Choice<'a> {
     given: bool,
 }
 
-fn counted(subject: &Subject<'_>) -> Option<Fewest> {
-    let (_, best) = subject.best.as_ref()?;
-    let most = subject.settings.restless.most(best.cost.effort);
-    let choices = choices(subject);
-    let found = model(subject, &choices).lightest_within(most, Budget::default());
+fn counted(context: &Context<'_>) -> Option<MinimalRepair> {
+    let (_, best) = context.best.as_ref()?;
+    let most = context.settings.restless.most(best.cost.effort);
+    let choices = choices(context);
+    let found = model(context, &choices).lightest_within(most, Budget::default());
     let found = found.ok()??;
     let taken = choices.iter().zip(&found.plan.choice);
     let changed = taken.filter(|(choice, index)| choice.given && **index > 0);
@@ -61,7 +61,7 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
         let voicing = choice.voicings.get(*index)?;
         Some((choice.slot, (*voicing).clone()))
     });
-    Some(Fewest {
+    Some(MinimalRepair {
         changes: changes.collect(),
         after: found.plan.cost.effort,
         proved: found.plan.optimal && found.weight == found.at_least,
@@ -69,8 +69,8 @@ fn counted(subject: &Subject<'_>) -> Option<Fewest> {
 }
 
 /// The left hand with all that may sound in each slot.
-fn model(subject: &Subject<'_>, choices: &[Choice<'_>]) -> Model {
-    let (mut model, hand) = (Model::new(), &subject.hand);
+fn model(context: &Context<'_>, choices: &[Choice<'_>]) -> Model {
+    let (mut model, hand) = (Model::new(), &context.hand);
     for choice in choices {
         let voicings = choice.voicings.iter().enumerate();
         let values = voicings.filter_map(|(index, voicing)| {
@@ -96,16 +96,16 @@ fn model(subject: &Subject<'_>, choices: &[Choice<'_>]) -> Model {
 }
 
 /// What may sound in every slot that sounds; where the chart gives a voicing, that one first.
-fn choices<'a>(subject: &'a Subject<'_>) -> Vec<Choice<'a>> {
-    let slots = 0..subject.voiced.problem.slots.len();
-    let sounding = slots.filter(|slot| subject.hand.voicing(*slot).is_some());
+fn choices<'a>(context: &'a Context<'_>) -> Vec<Choice<'a>> {
+    let slots = 0..context.voiced.problem.slots.len();
+    let sounding = slots.filter(|slot| context.hand.voicing(*slot).is_some());
     let choice = |slot: usize| {
-        let given = subject.voiced.given.get(slot).and_then(Option::as_ref);
+        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
         let other =
             |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
         let legal = match given {
-            Some(_) if subject.is_meant(slot) => &[],
-            _ => subject.voiced.choices(slot),
+            Some(_) if context.is_meant(slot) => &[],
+            _ => context.voiced.choices(slot),
         };
         let legal = legal.iter().filter(other);
         Choice {

@@ -4,18 +4,18 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::against_the_tune::{Against, faults};
+use super::against_the_melody::{Against, faults};
 use crate::check::{Rule, Severity};
 use crate::hand::Breach;
 
 pub(super) const RULE: Rule = Rule {
-    name: "over-the-tune",
+    name: "over-the-melody",
     severity: Some(Severity::Error),
-    why: "The highest note is heard as the tune, so what the hand plays above it takes the tune away.",
+    why: "The highest note is heard as the melody, so what the hand plays above it takes the melody away.",
     refused: "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
     mends: true,
-    check: |subject| faults(subject, against),
+    check: |context| faults(context, against),
 };
 
 fn against(breach: &Breach) -> Option<Against> {
@@ -41,14 +41,14 @@ mod tests {
             "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
             "| G7 |\nmel | D5:1 A3:1 r:2 |\nlh | F3.B3 |",
         ] {
-            in_every_key("over-the-tune", refused, true);
+            in_every_key("over-the-melody", refused, true);
         }
         for accepted in [
             "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
             "| G7 |\nmel | D5:1 B3:1 r:2 |\nlh | F3.B3 |",
             "| Fm7 |\nlh | Ab3.C4.Eb4 |",
         ] {
-            in_every_key("over-the-tune", accepted, false);
+            in_every_key("over-the-melody", accepted, false);
         }
     }
 
@@ -59,11 +59,11 @@ mod tests {
         let over = report
             .findings
             .iter()
-            .filter(|f| f.rule.name == "over-the-tune");
+            .filter(|f| f.rule.name == "over-the-melody");
         let messages: Vec<&str> = over.map(|finding| finding.message.as_str()).collect();
         assert_eq!(
             messages,
-            ["the b7, Db4, would sound above the tune's Cb4; the 9, F4, above its Cb4 and Db4"]
+            ["the b7, Db4, would sound above the melody's Cb4; the 9, F4, above its Cb4 and Db4"]
         );
     }
 }

@@ -7,30 +7,30 @@
 //! whether its left hand is given or still to be planned.
 
 use crate::arrange::{Uncarried, uncarried_slots};
-use crate::check::rule::{Cure, Fault};
-use crate::check::subject::Subject;
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind};
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
-    name: "tune-at-odds",
+    name: "melody-at-odds",
     severity: Some(Severity::Note),
-    why: "A note of the tune that is no tone of its chord and no tension sounds wrong for as long as it is held, whatever the hand plays.",
+    why: "A note of the melody that is no tone of its chord and no tension sounds wrong for as long as it is held, whatever the hand plays.",
     refused: "key: C\n| Cmaj7 |\nmel | F4:4 |",
     accepted: "key: C\n| Cmaj7sus4 |\nmel | F4:4 |",
     mends: false,
     check: faults,
 };
 
-fn faults(subject: &Subject<'_>) -> Vec<Fault> {
-    if subject.settings.arrange.ignore_melody {
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    if context.settings.arrange.ignore_melody {
         return Vec::new();
     }
-    let problem = &subject.voiced.problem;
-    let found = uncarried_slots(subject.chart, problem);
+    let problem = &context.voiced.problem;
+    let found = uncarried_slots(context.chart, problem);
     let fault = |(uncarried, slot): (&Uncarried, usize)| Fault {
-        place: subject.symbol_place(slot),
+        place: context.symbol_place(slot),
         message: uncarried.what(),
-        cure: Cure::Advice(Uncarried::CURE.to_owned()),
+        fix: FixKind::Advice(Uncarried::CURE.to_owned()),
         breach: None,
         severity: uncarried.held.then_some(Severity::Warning),
     };
@@ -53,7 +53,7 @@ mod tests {
             "| G7 |\nmel | F#4:2 r:2 |",
             "| C |\nmel | E4:1 F4:1 C5:2 |",
         ] {
-            in_every_key("tune-at-odds", refused, true);
+            in_every_key("melody-at-odds", refused, true);
         }
         for accepted in [
             "| Cmaj7 |\nmel | E4:1 F4:1/2 G4:1/2 E4:2 |",
@@ -62,7 +62,7 @@ mod tests {
             "| Dm7 |\nmel | F4:4 |",
             "| G7 |\nmel | Ab4:2 Bb4:2 |",
         ] {
-            in_every_key("tune-at-odds", accepted, false);
+            in_every_key("melody-at-odds", accepted, false);
         }
     }
 
@@ -80,9 +80,9 @@ mod tests {
     #[test]
     fn a_chord_is_found_once_and_a_given_hand_makes_no_difference() {
         let chart = "key: C\n| Cmaj7 |\nmel | F5:2 Db5:2 |";
-        assert_eq!(found(chart), ["tune-at-odds"]);
+        assert_eq!(found(chart), ["melody-at-odds"]);
         let voiced = format!("{chart}\nlh | E3.G3.B3 |");
-        assert_eq!(found(&voiced), ["tune-at-odds"]);
+        assert_eq!(found(&voiced), ["melody-at-odds"]);
     }
 
     #[test]

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::left_hand::LeftHand;
-use super::waiver::Waivers;
-use super::{Place, Settings};
+use super::suppression::Suppressions;
+use super::{Location, Settings};
 use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
@@ -13,7 +13,7 @@ use crate::hand::{Breach, Sounding};
 use crate::voicing::Voicing;
 
 /// What the rules look at.
-pub(super) struct Subject<'a> {
+pub(super) struct Context<'a> {
     pub chart: &'a Chart,
     /// The text the chart was read from; `None` where it was not read from text.
     pub source: Option<&'a str>,
@@ -29,7 +29,7 @@ pub(super) struct Subject<'a> {
     pub best: Option<Whole>,
     /// A step that can't be made as the chart's wishes have it.
     pub broken: Option<Box<Broken>>,
-    pub waivers: Waivers,
+    pub suppressions: Suppressions,
 }
 
 /// A chart made ready, with what it gives in each slot and what could legally stand there.
@@ -86,7 +86,7 @@ fn prepared<'a>(
     Ok(Problem::performed(chart, slots, performance, settings))
 }
 
-impl<'a> Subject<'a> {
+impl<'a> Context<'a> {
     pub fn of(
         chart: &'a Chart,
         source: Option<&'a str>,
@@ -102,7 +102,9 @@ impl<'a> Subject<'a> {
         Ok(Self {
             judged: judged(&voiced),
             best: if gives { best(&voiced)? } else { None },
-            waivers: source.map_or_else(Waivers::default, |text| Waivers::read(chart, text)),
+            suppressions: source.map_or_else(Suppressions::default, |text| {
+                Suppressions::read(chart, text)
+            }),
             chart,
             source,
             settings,
@@ -114,19 +116,19 @@ impl<'a> Subject<'a> {
     }
 
     /// The place of the voicing in a slot.
-    pub fn hand_place(&self, slot: usize) -> Place {
+    pub fn hand_place(&self, slot: usize) -> Location {
         self.place(slot, false)
     }
 
     /// The place of the symbol of a slot.
-    pub fn symbol_place(&self, slot: usize) -> Place {
+    pub fn symbol_place(&self, slot: usize) -> Location {
         self.place(slot, true)
     }
 
-    fn place(&self, slot: usize, symbol: bool) -> Place {
+    fn place(&self, slot: usize, symbol: bool) -> Location {
         let slot = self.voiced.problem.slots.get(slot);
-        slot.map_or_else(Place::default, |slot| {
-            Place::of(slot, symbol, self.source.is_some())
+        slot.map_or_else(Location::default, |slot| {
+            Location::of(slot, symbol, self.source.is_some())
         })
     }
 
@@ -144,7 +146,7 @@ impl<'a> Subject<'a> {
             .get(slot)
             .is_some_and(|broken| !broken.is_empty());
         let slot = self.voiced.problem.slots.get(slot).filter(|_| breaks);
-        slot.is_some_and(|slot| self.waivers.any_for(slot))
+        slot.is_some_and(|slot| self.suppressions.any_for(slot))
     }
 
     /// Whether the chart gives the voicing of a slot.
