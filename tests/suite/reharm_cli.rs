@@ -106,12 +106,12 @@ fn a_chosen_proposal_is_put_in_and_taken_out_again() {
 fn a_note_that_several_new_chords_hear_is_named_once() {
     let (_, out, _) = reharm(&["--ways", "half-step-approach"], TUNE);
     assert!(
-        out.contains("Dm7 Ab7 for Dm7") && out.contains("tune: D5 1 -> 1 then #11\n"),
+        out.contains("Dm7 Ab7 for Dm7") && out.contains("melody: D5 1 -> 1 then #11\n"),
         "{out}"
     );
     let (_, out, _) = reharm(&["--ways", "bass-line"], TUNE);
     assert!(
-        out.contains("tune: every note stays what it was\n"),
+        out.contains("melody: every note stays what it was\n"),
         "{out}"
     );
 }
