@@ -11,11 +11,13 @@
 //! Signs are named as in SMuFL, the standard layout of music fonts; sizes of lines are the `engravingDefaults` that come
 //! with its reference font. Spacing and stems follow common practice of engraving, for which no source is claimed.
 
+mod accidental;
 mod barline;
 mod beam;
 mod clef;
 mod drawing;
 mod font;
+mod heading;
 mod lines;
 mod measure;
 mod options;
@@ -23,6 +25,7 @@ mod pdf;
 mod pen;
 mod shape;
 mod sheet;
+mod signs;
 mod staff;
 mod svg;
 mod symbol;

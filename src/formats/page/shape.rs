@@ -3,9 +3,10 @@
 //! Heads a step apart stand on both sides of the stem; accidentals that would touch stand in columns of their own, filled
 //! from the outside in (common practice of engraving, no source).
 
+use super::accidental::{Accidental, accidentals};
 use super::clef::Clef;
 use super::drawing::Length;
-use super::pen::{Pen, SPACE, reach, width};
+use super::pen::{Pen, SPACE, width};
 use crate::score::Written;
 
 /// How thick stems and lines are, from the `engravingDefaults` of the music font's metadata.
@@ -14,7 +15,6 @@ const LEDGER: Length = 160;
 const LEDGER_SIDE: Length = 400;
 /// How long a stem is at least: an octave on the staff.
 const STEM_LENGTH: Length = 3500;
-const ACCIDENTAL_GAP: Length = 180;
 const DOT_GAP: Length = 350;
 
 /// A note head beside its stem.
@@ -24,14 +24,6 @@ pub(super) struct Head {
     pub position: i32,
     /// To the right of the column.
     pub shift: Length,
-}
-
-/// An accidental: its sign, how far right of the column it begins (a negative number), and its line or space.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Accidental {
-    pub sign: &'static str,
-    pub x: Length,
-    pub position: i32,
 }
 
 /// What one written event looks like.
@@ -274,81 +266,6 @@ fn heads(positions: &[i32], up: bool, whole: bool, side: Length) -> Vec<Head> {
     heads
 }
 
-/// From the outside in: the highest, the lowest, the next highest; each as far right as nothing is in its way.
-fn accidentals(
-    written: &Written,
-    positions: &[i32],
-    heads: &[Head],
-    head_width: Length,
-) -> Vec<Accidental> {
-    let printed = written.accidentals.iter().zip(positions);
-    let mut wanted: Vec<(&'static str, i32)> = printed
-        .filter_map(|(one, position)| Some((name((*one)?), *position)))
-        .collect();
-    let mut placed: Vec<Accidental> = Vec::new();
-    let mut from_top = true;
-    while !wanted.is_empty() {
-        let (sign, position) = if from_top {
-            wanted.remove(wanted.len() - 1)
-        } else {
-            wanted.remove(0)
-        };
-        from_top = !from_top;
-        let x = free_place(sign, position, &placed, heads, head_width);
-        placed.push(Accidental { sign, x, position });
-    }
-    placed
-}
-
-/// The rightmost place left of the heads at this height and of the accidentals that stand already.
-fn free_place(
-    sign: &'static str,
-    position: i32,
-    placed: &[Accidental],
-    heads: &[Head],
-    head_width: Length,
-) -> Length {
-    let near = |head: &&Head| (line(head.position) - line(position)).abs() < reach(sign).1 + 500;
-    let edge = heads
-        .iter()
-        .filter(near)
-        .map(|head| head.shift.min(0))
-        .min()
-        .unwrap_or(0)
-        .min(head_width);
-    let mut x = edge - ACCIDENTAL_GAP - width(sign);
-    let mut others: Vec<&Accidental> = placed
-        .iter()
-        .filter(|other| touches(sign, position, other))
-        .collect();
-    others.sort_by_key(|other| -other.x);
-    for other in others {
-        if x < other.x + width(other.sign) + ACCIDENTAL_GAP / 2
-            && other.x < x + width(sign) + ACCIDENTAL_GAP / 2
-        {
-            x = other.x - ACCIDENTAL_GAP / 2 - width(sign);
-        }
-    }
-    x
-}
-
-/// Whether two accidentals overlap in height.
-fn touches(sign: &str, position: i32, other: &Accidental) -> bool {
-    let ((low, high), (other_low, other_high)) = (reach(sign), reach(other.sign));
-    let (here, there) = (position * 500, other.position * 500);
-    here + low < there + other_high && there + other_low < here + high
-}
-
-const fn name(alter: i8) -> &'static str {
-    match alter {
-        ..=-2 => "accidentalDoubleFlat",
-        -1 => "accidentalFlat",
-        0 => "accidentalNatural",
-        1 => "accidentalSharp",
-        2.. => "accidentalDoubleSharp",
-    }
-}
-
 /// The short lines of notes above and below the staff.
 fn ledgers(pen: &mut Pen, head: &Head, x: Length, top: Length, head_width: Length) {
     let side = head.position.signum();
@@ -388,24 +305,6 @@ mod tests {
             "stem down: counted from the top"
         );
         assert!(!shape.up && shape.left > 0);
-    }
-
-    #[test]
-    fn accidentals_that_would_touch_stand_apart() {
-        let shape = shape(&["Eb3", "Gb3", "Bb3", "Db4"], Clef::Bass);
-        assert_eq!(shape.accidentals.len(), 4);
-        for (at, one) in shape.accidentals.iter().enumerate() {
-            for other in shape
-                .accidentals
-                .iter()
-                .skip(at + 1)
-                .filter(|other| touches(one.sign, one.position, other))
-            {
-                let apart =
-                    one.x + width(one.sign) <= other.x || other.x + width(other.sign) <= one.x;
-                assert!(apart, "{one:?} {other:?}");
-            }
-        }
     }
 
     #[test]

@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::clef::Clef;
 use super::drawing::{Drawing, Length, Page};
 use super::font::Face;
+use super::heading::{Heading, cut, title};
 use super::lines::{self, Block};
 use super::measure::{Measure, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
@@ -38,7 +39,7 @@ struct Sheet<'a> {
     room: (Length, Length),
     /// Upper left corner inside the margins.
     corner: Length,
-    title: Vec<(String, Length)>,
+    heading: Heading<'a>,
 }
 
 /// A line of the page that is about to be set.
@@ -70,10 +71,6 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
     }
 }
 
-fn title(score: &Score) -> &str {
-    score.title.as_deref().unwrap_or("untitled")
-}
-
 impl<'a> Sheet<'a> {
     fn new(
         score: &'a Score,
@@ -90,7 +87,7 @@ impl<'a> Sheet<'a> {
         let fifths = score.key.map_or(0, |key| key.fifths());
         let measures = measures(score, &staves);
         let room = (inside(wide), inside(high));
-        let title = fitted(title(score), room.0);
+        let heading = Heading::new(score, room.0);
         Sheet {
             score,
             staves,
@@ -99,7 +96,7 @@ impl<'a> Sheet<'a> {
             fifths,
             room,
             corner,
-            title,
+            heading,
         }
     }
 
@@ -113,7 +110,7 @@ impl<'a> Sheet<'a> {
             if y + line.height > bottom || pages.is_empty() {
                 y = self.corner
                     + if pages.is_empty() {
-                        self.head_height()
+                        self.heading.height()
                     } else {
                         0
                     };
@@ -197,8 +194,8 @@ impl<'a> Sheet<'a> {
         let mut pen = Pen::default();
         let mut y = self.corner;
         if number == 0 {
-            self.head(&mut pen, y);
-            y += self.head_height();
+            self.heading.draw(&mut pen, self.corner, y);
+            y += self.heading.height();
         }
         let used: Length = lines.iter().map(|line| line.height + BETWEEN).sum();
         let left = self.corner + self.room.1 - FOOTER - y - used;
@@ -220,102 +217,6 @@ impl<'a> Sheet<'a> {
         );
         pen.marks
     }
-
-    fn head_height(&self) -> Length {
-        self.title
-            .iter()
-            .map(|(_, size)| size + 900)
-            .sum::<Length>()
-            + 4200
-    }
-
-    /// The title, and under it style and tempo on the left, the author or the band on the right.
-    fn head(&self, pen: &mut Pen, y: Length) {
-        let mut y = y;
-        for (line, size) in &self.title {
-            y += size * 8 / 10;
-            pen.text_around(line, Face::Bold, *size, self.corner + self.room.0 / 2, y);
-            y += size * 2 / 10 + 900;
-        }
-        y += 2000;
-        let said = |names: &[&str]| {
-            self.score
-                .remarks
-                .iter()
-                .find(|(name, _)| names.contains(&name.as_str()))
-                .map(|(_, value)| value.clone())
-        };
-        let mut x = self.corner;
-        if let Some(style) = said(&["style", "feel"]) {
-            x = pen.text(&style, Face::Text, 2000, x, y) + 1200;
-        }
-        if let Some(tempo) = self.score.tempo {
-            tempo_mark(pen, self.score.meter, tempo, x, y);
-        }
-        if let Some(author) = said(&["composer", "by", "band"]) {
-            pen.text_to(&author, Face::Text, 2000, self.corner + self.room.0, y);
-        }
-    }
-}
-
-/// A note of the beat's length, and how many a minute.
-fn tempo_mark(pen: &mut Pen, meter: Meter, tempo: u32, x: Length, y: Length) {
-    let sign = match (meter.is_compound(), meter.lower()) {
-        (false, 2) => "metNoteHalfUp",
-        (false, 8 | 16) => "metNote8thUp",
-        _ => "metNoteQuarterUp",
-    };
-    pen.sized_sign(sign, x, y, 3000);
-    if meter.is_compound() {
-        pen.sized_sign("augmentationDot", x + 1200, y, 3000);
-    }
-    pen.text(
-        &format!("= {tempo}"),
-        Face::Text,
-        2000,
-        x + if meter.is_compound() { 1800 } else { 1400 },
-        y,
-    );
-}
-
-/// A title in one line as large as fits, or in two smaller ones.
-fn fitted(title: &str, room: Length) -> Vec<(String, Length)> {
-    const LARGE: Length = 4600;
-    const SMALL: Length = 3000;
-    let wide = Face::Bold.font().width(title, LARGE).max(1);
-    let size =
-        (i64::from(LARGE) * i64::from(room) / i64::from(wide)).min(i64::from(LARGE)) as Length;
-    if size >= SMALL {
-        return vec![(title.to_owned(), size)];
-    }
-    let mut lines = vec![String::new()];
-    for word in title.split_whitespace() {
-        let longer = lines.last().map_or(String::new(), |line| {
-            format!("{line} {word}").trim().to_owned()
-        });
-        let fits = Face::Bold.font().width(&longer, SMALL) <= room;
-        match lines.last_mut() {
-            Some(line) if fits || line.is_empty() => *line = longer,
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines.truncate(3);
-    lines
-        .into_iter()
-        .map(|line| (cut(&line, SMALL, room), SMALL))
-        .collect()
-}
-
-/// A text cut off with an ellipsis where it is too wide.
-fn cut(text: &str, size: Length, room: Length) -> String {
-    if Face::Bold.font().width(text, size) <= room {
-        return text.to_owned();
-    }
-    let mut shorter = text.to_owned();
-    while !shorter.is_empty() && Face::Bold.font().width(&shorter, size) + size > room {
-        shorter.pop();
-    }
-    shorter + "…"
 }
 
 fn staves(score: &Score, content: Content) -> Vec<Staff> {

@@ -1,0 +1,106 @@
+//! Signs around a bar: the meter, the section's box, the bracket of an ending, what is read at its end.
+
+use super::drawing::Length;
+use super::font::Face;
+use super::measure::Measure;
+use super::pen::{Pen, width};
+use super::staff::Columns;
+use crate::chart::{Jump, Meter};
+
+/// A meter, its numbers above each other.
+pub(super) fn meter_sign(pen: &mut Pen, meter: Meter, x: Length, top: Length) {
+    let rows = [
+        (meter.upper().to_string(), 1000),
+        (meter.lower().to_string(), 3000),
+    ];
+    let wide = |digits: &str| {
+        digits
+            .chars()
+            .map(|digit| width(&format!("timeSig{digit}")))
+            .sum::<Length>()
+    };
+    let widest = rows
+        .iter()
+        .map(|(digits, _)| wide(digits))
+        .max()
+        .unwrap_or(0);
+    for (digits, y) in &rows {
+        let mut x = x + (widest - wide(digits)) / 2;
+        for digit in digits.chars().map(|digit| format!("timeSig{digit}")) {
+            pen.sign(&digit, x, top + y);
+            x += width(&digit);
+        }
+    }
+}
+
+/// A section's name in a box; gives its right edge.
+pub(super) fn boxed(pen: &mut Pen, name: &str, x: Length, y: Length) -> Length {
+    let wide = Face::Bold.font().width(name, 2400) + 1000;
+    pen.text(name, Face::Bold, 2400, x + 500, y);
+    let (upper, lower, line) = (y - 2200, y + 600, 160);
+    pen.rectangle(x, upper, wide, line);
+    pen.rectangle(x, lower - line, wide, line);
+    pen.rectangle(x, upper, line, lower - upper);
+    pen.rectangle(x + wide - line, upper, line, lower - upper);
+    x + wide
+}
+
+/// The bracket of an ending over one bar; says whether it goes on behind it.
+pub(super) fn ending(
+    pen: &mut Pen,
+    measure: &Measure<'_>,
+    (start, columns): (Length, &Columns),
+    row: Length,
+    open: bool,
+) -> bool {
+    let signs = &measure.bar.signs;
+    let begins = !signs.endings.is_empty();
+    if !begins && !open {
+        return false;
+    }
+    let (upper, line) = (row - 1500, 160);
+    let from = if begins { start + 200 } else { columns.left };
+    if begins {
+        let passes: Vec<String> = signs
+            .endings
+            .iter()
+            .map(|pass| format!("{pass}."))
+            .collect();
+        pen.rectangle(from, upper, line, 2000);
+        pen.text(&passes.join(" "), Face::Text, 1700, from + 500, row + 300);
+    }
+    let stop = signs.ending_stop.as_ref();
+    let to = if stop.is_some() {
+        columns.right - 300
+    } else {
+        columns.right
+    };
+    pen.rectangle(from, upper, (to - from).max(0), line);
+    if stop.is_some_and(|stop| stop.goes_back) {
+        pen.rectangle(to - line, upper, line, 2000);
+    }
+    stop.is_none()
+}
+
+/// What is read at the end of a bar.
+pub(super) fn words(pen: &mut Pen, jumps: &[Jump], right: Length, y: Length) {
+    let spoken: Vec<&str> = jumps.iter().filter_map(|jump| word(*jump)).collect();
+    if !spoken.is_empty() {
+        pen.text_to(&spoken.join(", "), Face::Bold, 1900, right - 300, y + 2000);
+    }
+}
+
+/// A jump in the words of printed music.
+const fn word(jump: Jump) -> Option<&'static str> {
+    match jump {
+        Jump::Segno | Jump::Coda => None,
+        Jump::ToCoda => Some("To Coda"),
+        Jump::Fine => Some("Fine"),
+        Jump::DaCapo => Some("D.C."),
+        Jump::DalSegno => Some("D.S."),
+        Jump::DaCapoAlFine => Some("D.C. al Fine"),
+        Jump::DaCapoAlCoda => Some("D.C. al Coda"),
+        Jump::DalSegnoAlFine => Some("D.S. al Fine"),
+        Jump::DalSegnoAlCoda => Some("D.S. al Coda"),
+    }
+}
