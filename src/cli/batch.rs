@@ -52,6 +52,19 @@ impl Notice {
     }
 }
 
+impl<R> ChartOutcome<R> {
+    /// The same outcome with another result.
+    pub fn map<S>(self, change: impl FnOnce(R) -> S) -> ChartOutcome<S> {
+        match self {
+            Self::Done(result, notices) => ChartOutcome::Done(change(result), notices),
+            Self::Mistaken(mistakes) => ChartOutcome::Mistaken(mistakes),
+            Self::Stuck(slots) => ChartOutcome::Stuck(slots),
+            Self::Unplanned(why, help) => ChartOutcome::Unplanned(why, help),
+            Self::Failed(error) => ChartOutcome::Failed(error),
+        }
+    }
+}
+
 impl<R> From<Trouble> for ChartOutcome<R> {
     fn from(trouble: Trouble) -> Self {
         match trouble {

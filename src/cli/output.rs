@@ -25,14 +25,12 @@ pub enum Output {
 
 impl Output {
     /// What `-o` means for these charts: `-` or nothing is standard output; a folder that exists, a
-    /// path that ends in a slash, or any path for several charts, is a folder.
-    pub fn of(path: Option<&Path>, sources: &[Source]) -> Self {
+    /// path that ends in a slash, or any path for `several` results, is a folder.
+    pub fn of(path: Option<&Path>, several: bool) -> Self {
         match path {
             None => Self::Stdout,
             Some(path) if path == Path::new("-") => Self::Stdout,
-            Some(path) if sources.len() > 1 || looks_like_folder(path) => {
-                Self::Folder(path.to_owned())
-            }
+            Some(path) if several || looks_like_folder(path) => Self::Folder(path.to_owned()),
             Some(path) => Self::File(path.to_owned()),
         }
     }
@@ -255,7 +253,7 @@ mod tests {
     #[test]
     fn two_charts_of_one_name_are_refused() {
         let sources = [Source::file("a/x.chart"), Source::file("b/x.chart")];
-        let output = Output::of(Some(Path::new("out")), &sources);
+        let output = Output::of(Some(Path::new("out")), sources.len() > 1);
         assert_eq!(output, Output::Folder("out".into()));
         let refused = output.places(&sources, "json").unwrap_err().to_string();
         assert!(refused.contains("a/x.chart and b/x.chart"), "{refused}");

@@ -18,7 +18,7 @@ use super::terminal::Terminal;
 pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status> {
     let key = target_key(arguments.key.as_deref())?;
     let sources = input::sources(&arguments.charts)?;
-    let output = Output::of(arguments.output.as_deref(), &sources);
+    let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
     let places = places(arguments, &output, &sources)?;
     let status = batch::each(
         &sources,

@@ -1,19 +1,23 @@
 //! `voice`: plans charts and writes them out.
 
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
 use anyhow::{Result, anyhow, bail};
-use compline::arrange::{Cache, Settings, arrange};
+use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart::Chart;
 use compline::formats::sound::SoundOptions;
-use compline::formats::{GridStyle, Style, Writer, schema, writer};
+use compline::formats::{GridStyle, Style, Writer, page, schema, writer};
 use compline::pitch::Key;
 
 use super::Status;
 use super::args::{VoiceArguments, VoiceFormat};
 use super::batch::{self, ChartOutcome, Notice};
-use super::input;
+use super::input::{self, Source};
 use super::output::{Output, deliver, make_folder_of};
 use super::performing::performing;
-use super::settings::{Finder, InForce, SettingsLayer, in_key, target_key};
+use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
@@ -21,7 +25,7 @@ use super::wishes::{PlacedWish, wishes, with_wishes};
 struct VoiceJob {
     as_played: bool,
     alternatives: usize,
-    key: Option<Key>,
+    keys: TargetKeys,
     wishes: Vec<PlacedWish>,
     writer: &'static Writer,
     style: Style,
@@ -36,28 +40,98 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     }
     let job = job(arguments)?;
     let sources = input::sources(&arguments.charts)?;
-    let output = Output::of(arguments.output.as_deref(), &sources);
-    let places = output.places(&sources, job.writer.ending)?;
+    let path = arguments.output.as_deref();
     let settings =
         Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
+    let status = match path.filter(|_| is_set(arguments, &sources, job.keys.several())) {
+        Some(path) => as_set(path, &job, &sources, &settings, terminal)?,
+        None => {
+            let output = Output::of(path, sources.len() > 1 || job.keys.several());
+            each_by_itself(&output, &job, &sources, &settings, terminal)?
+        }
+    };
+    terminal.flush()?;
+    Ok(status)
+}
+
+/// Whether all charts go into one document: several charts or keys, and a PDF file to write.
+fn is_set(arguments: &VoiceArguments, sources: &[Source], several_keys: bool) -> bool {
+    let file = arguments.output.as_deref().and_then(Path::extension);
+    let pdf = arguments.to == VoiceFormat::Pdf && file.is_some_and(|ending| ending == "pdf");
+    pdf && (sources.len() > 1 || several_keys)
+}
+
+/// One document of all tunes behind a page of contents.
+fn as_set(
+    path: &Path,
+    job: &VoiceJob,
+    sources: &[Source],
+    settings: &[Arc<InForce>],
+    terminal: &mut Terminal,
+) -> Result<Status> {
+    let mut tunes = Vec::new();
     let status = batch::each(
-        &sources,
+        sources,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
-            Some(settings) => voice(chart, &job, settings, cache),
+            Some(settings) => voice(chart, job, settings, cache, |arrangement| {
+                page::draw(arrangement, &job.style.page)
+            }),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
-        |at, bytes, terminal| {
-            let place = places.get(at).and_then(Option::as_deref);
-            if let (Some(place), Output::Folder(_)) = (place, &output) {
-                make_folder_of(place)?;
-            }
-            deliver(place, &bytes, terminal.out())?;
+        |_, drawn, _| {
+            tunes.extend(drawn.into_iter().map(|(_, drawing)| drawing));
             Ok(Status::Done)
         },
     )?;
-    terminal.flush()?;
+    let title = path
+        .file_stem()
+        .map_or_else(|| "set".into(), OsStr::to_string_lossy);
+    let document = page::pdf(&page::set(&title, tunes));
+    deliver(Some(path), &document, terminal.out())?;
     Ok(status)
+}
+
+/// A file for every chart, or all of them one after the other on standard output.
+fn each_by_itself(
+    output: &Output,
+    job: &VoiceJob,
+    sources: &[Source],
+    settings: &[Arc<InForce>],
+    terminal: &mut Terminal,
+) -> Result<Status> {
+    let places = output.places(sources, job.writer.ending)?;
+    batch::each(
+        sources,
+        terminal,
+        |at, chart, _, cache| match settings.get(at) {
+            Some(settings) => voice(chart, job, settings, cache, |arrangement| {
+                (job.writer.write)(arrangement, &job.style)
+            }),
+            None => ChartOutcome::Failed(anyhow!("no settings")),
+        },
+        |at, written, terminal| {
+            let place = places.get(at).and_then(Option::as_deref);
+            for (key, bytes) in written {
+                let place = place.map(|place| with_key(place, key));
+                if let (Some(place), Output::Folder(_)) = (&place, output) {
+                    make_folder_of(place)?;
+                }
+                deliver(place.as_deref(), &bytes, terminal.out())?;
+            }
+            Ok(Status::Done)
+        },
+    )
+}
+
+/// A file's place with the key in its name: `fog-signal-Cm.chart`.
+fn with_key(place: &Path, key: Option<Key>) -> PathBuf {
+    let Some(key) = key else {
+        return place.to_owned();
+    };
+    let stem = place.file_stem().unwrap_or_default().to_string_lossy();
+    let ending = place.extension().unwrap_or_default().to_string_lossy();
+    place.with_file_name(format!("{stem}-{key}.{ending}"))
 }
 
 fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
@@ -77,7 +151,7 @@ fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
     Ok(VoiceJob {
         as_played: arguments.as_played,
         alternatives: arguments.alternatives,
-        key: target_key(arguments.tune.key.as_deref())?,
+        keys: target_keys(arguments.tune.key.as_deref())?,
         wishes: wishes(&arguments.tune.wish)?,
         writer,
         style: Style {
@@ -97,13 +171,36 @@ fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
     })
 }
 
-fn voice(
+/// The chart in every key that is asked for, each written.
+fn voice<R>(
     chart: Chart,
     job: &VoiceJob,
     settings: &InForce,
     cache: &mut Cache,
-) -> ChartOutcome<Vec<u8>> {
-    let chart = in_key(chart, job.key).and_then(|chart| with_wishes(chart, &job.wishes));
+    write: impl Fn(&Arrangement) -> R,
+) -> ChartOutcome<Vec<(Option<Key>, R)>> {
+    let mut written = Vec::new();
+    let mut notices = Vec::new();
+    for key in job.keys.of(&chart) {
+        match in_one_key(chart.clone(), key, job, settings, cache) {
+            ChartOutcome::Done(arrangement, told) => {
+                written.push((key.filter(|_| job.keys.several()), write(&arrangement)));
+                notices.extend(told);
+            }
+            other => return other.map(|_| Vec::new()),
+        }
+    }
+    ChartOutcome::Done(written, notices)
+}
+
+fn in_one_key(
+    chart: Chart,
+    key: Option<Key>,
+    job: &VoiceJob,
+    settings: &InForce,
+    cache: &mut Cache,
+) -> ChartOutcome<Arrangement> {
+    let chart = in_key(chart, key).and_then(|chart| with_wishes(chart, &job.wishes));
     let chart = match chart {
         Ok(chart) => chart,
         Err(error) => return ChartOutcome::Failed(error),
@@ -116,10 +213,10 @@ fn voice(
     match arrange(chart, &settings, cache) {
         Ok(arrangement) => {
             let warnings = arrangement.warnings.iter();
-            let remarks = warnings
+            let notices = warnings
                 .map(|warning| Notice::About(warning.to_string(), warning.advice()))
                 .collect();
-            ChartOutcome::Done((job.writer.write)(&arrangement, &job.style), remarks)
+            ChartOutcome::Done(arrangement, notices)
         }
         Err(trouble) => trouble.into(),
     }

@@ -1,6 +1,7 @@
 //! The page: the geometry of the drawing list, the text of the PDF, the pages of a set.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
@@ -8,6 +9,12 @@ use compline::formats::page::{
     Content, Drawing, Face, Labels, Length, Mark, Page, PageOptions, Paper, draw, pdf, svg,
 };
 use compline::score::Score;
+
+use crate::program::run;
+
+fn here() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
 
 /// Charts that are hard to set: many symbols in a bar, extreme pitches, tuplets, compound and changing meters, jumps, long
 /// titles, one bar, no melody, silence.
@@ -296,4 +303,87 @@ fn the_same_page_gives_the_same_bytes() {
         assert_eq!(svg(&one), svg(&other));
         assert_eq!(pdf(&one), pdf(&other));
     }
+}
+
+#[test]
+fn several_charts_make_a_set_with_contents() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("friday.pdf");
+    let charts = ["charts/fog-signal.chart", "charts/harbour-cat.chart"];
+    let ran = run(
+        here(),
+        &[
+            "voice",
+            charts[0],
+            charts[1],
+            "--to",
+            "pdf",
+            "-o",
+            file.to_str().unwrap(),
+        ],
+    );
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let pdf = std::fs::read(&file).unwrap();
+    assert_eq!(
+        String::from_utf8_lossy(&pdf)
+            .matches("/Type /Page\n")
+            .count(),
+        3
+    );
+}
+
+#[test]
+fn a_tune_in_all_keys_is_a_file_a_key() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let ran = run(
+        here(),
+        &[
+            "voice",
+            "charts/fog-signal.chart",
+            "--key",
+            "all",
+            "-o",
+            out,
+        ],
+    );
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let mut names: Vec<String> = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    assert_eq!(names.len(), 12);
+    assert_eq!(names[0], "fog-signal-Am.chart");
+    let text = std::fs::read_to_string(folder.path().join("fog-signal-Ebm.chart")).unwrap();
+    assert!(text.contains("key: Ebm\n"), "{text}");
+}
+
+#[test]
+fn keys_are_listed_with_commas() {
+    let ran = run(
+        here(),
+        &[
+            "voice",
+            "charts/harbour-cat.chart",
+            "--key",
+            "Fm, Bbm",
+            "--to",
+            "json",
+        ],
+    );
+    let keys: Vec<&str> = ran
+        .out
+        .lines()
+        .filter_map(|line| line.split("\"key\":\"").nth(1)?.split('"').next())
+        .collect();
+    assert_eq!(keys, ["Fm", "Bbm"]);
+    assert_eq!(
+        run(
+            here(),
+            &["voice", "charts/harbour-cat.chart", "--key", "Fm,H"]
+        )
+        .status,
+        2
+    );
 }

@@ -102,7 +102,7 @@ fn shapes_help() -> String {
 /// What is done to a chart before it is planned: shared by the commands that plan.
 #[derive(Debug, Args)]
 pub struct TuneArguments {
-    /// Transpose to this key first, such as Eb or F#m
+    /// Transpose to this key first, such as Eb or F#m; `voice` takes several, as in Eb,F, or `all`
     #[arg(long, value_name = "KEY", help_heading = SOUND)]
     pub key: Option<String>,
 

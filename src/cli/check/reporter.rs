@@ -46,7 +46,7 @@ impl<'a> Reporter<'a> {
         sources: &'a [Source],
     ) -> Result<Self> {
         let to = arguments.output.as_deref().map(|path| {
-            let output = Output::of(Some(path), sources);
+            let output = Output::of(Some(path), sources.len() > 1);
             let places = output.places(sources, ENDING)?;
             anyhow::Ok((output, places))
         });

@@ -76,7 +76,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     if matches!(job.task, ReharmTask::Apply(_)) && sources.len() != 1 {
         bail!("--apply takes numbers of one chart's list: name one chart");
     }
-    let output = Output::of(arguments.output.as_deref(), &sources);
+    let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
     let places = output.places(&sources, job.ending())?;
     let settings =
         Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;

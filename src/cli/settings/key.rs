@@ -13,6 +13,65 @@ pub fn target_key(text: Option<&str>) -> Result<Option<Key>> {
     text.map(|text| text.parse().context("--key")).transpose()
 }
 
+/// The keys that a tune is wanted in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TargetKeys {
+    /// The key it is written in.
+    AsWritten,
+    /// All twelve, round the circle of fourths.
+    All,
+    /// These.
+    These(Vec<Key>),
+}
+
+impl TargetKeys {
+    /// Whether there is more than one.
+    pub fn several(&self) -> bool {
+        match self {
+            Self::AsWritten => false,
+            Self::All => true,
+            Self::These(keys) => keys.len() > 1,
+        }
+    }
+
+    /// The keys of a chart; `None` is the one it is written in.
+    pub fn of(&self, chart: &Chart) -> Vec<Option<Key>> {
+        const MAJOR: &str = "C F Bb Eb Ab Db Gb B E A D G";
+        const MINOR: &str = "Am Dm Gm Cm Fm Bbm Ebm G#m C#m F#m Bm Em";
+        match self {
+            Self::AsWritten => vec![None],
+            Self::These(keys) => keys.iter().copied().map(Some).collect(),
+            Self::All => {
+                let minor = chart.key().is_some_and(|key| key.mode() == Mode::Minor);
+                let names = if minor { MINOR } else { MAJOR };
+                names
+                    .split(' ')
+                    .filter_map(|name| name.parse().ok())
+                    .map(Some)
+                    .collect()
+            }
+        }
+    }
+}
+
+/// The value of `--key` where several are understood: `all`, or keys with commas between them.
+///
+/// # Errors
+///
+/// Something that is no key.
+pub fn target_keys(text: Option<&str>) -> Result<TargetKeys> {
+    match text {
+        None => Ok(TargetKeys::AsWritten),
+        Some("all") => Ok(TargetKeys::All),
+        Some(list) => {
+            let keys = list
+                .split(',')
+                .map(|one| one.trim().parse().context("--key"));
+            Ok(TargetKeys::These(keys.collect::<Result<_>>()?))
+        }
+    }
+}
+
 /// The chart in another key, moved the nearer way.
 ///
 /// # Errors

@@ -14,5 +14,5 @@ mod values;
 pub use arguments::limits;
 pub use file::{NAME, folder_of};
 pub use found::{Finder, InForce};
-pub use key::{in_key, target_key};
+pub use key::{TargetKeys, in_key, target_key, target_keys};
 pub use layer::{SettingsLayer, UpsideDown};

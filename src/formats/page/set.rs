@@ -1,0 +1,147 @@
+//! A set of tunes as one document: a page of contents, and the number of every page in its corner.
+
+use super::drawing::{Drawing, Length, Mark, Page};
+use super::font::Face;
+use super::heading::cut;
+use super::pen::Pen;
+
+/// One staff space on the page of contents, in micrometres.
+const SPACE: i32 = 1_800;
+/// The margin of the paper in micrometres.
+const MARGIN: i32 = 13_000;
+const LINE: Length = 3_400;
+const SIZE: Length = 2_200;
+const HEAD: Length = 9_000;
+
+/// Puts drawings on the same paper behind a page of contents. An empty set has just that page.
+pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
+    let paper = tunes.first().map_or((210_000, 297_000), |tune| tune.paper);
+    let blank = Page {
+        space: SPACE,
+        marks: Vec::new(),
+    };
+    let (wide, high) = (
+        blank.scaled(paper.0 - 2 * MARGIN),
+        blank.scaled(paper.1 - 2 * MARGIN),
+    );
+    let on_a_page = ((high - HEAD) / LINE).max(1) as usize;
+    let front = tunes.len().div_ceil(on_a_page).max(1);
+    let mut number = front + 1;
+    let entries: Vec<(String, usize)> = tunes
+        .iter()
+        .map(|tune| {
+            let here = number;
+            number += tune.pages.len();
+            (tune.title.clone(), here)
+        })
+        .collect();
+    let listed = (0..front).map(|page| {
+        let from = page * on_a_page;
+        let here = entries
+            .get(from..entries.len().min(from + on_a_page))
+            .unwrap_or_default();
+        Page {
+            space: SPACE,
+            marks: contents(title, here, wide, blank.scaled(MARGIN)),
+        }
+    });
+    let mut pages: Vec<Page> = listed
+        .chain(tunes.into_iter().flat_map(|tune| tune.pages))
+        .collect();
+    for (at, page) in pages.iter_mut().enumerate() {
+        let mark = page_number(page, paper, at + 1);
+        page.marks.extend(mark);
+    }
+    Drawing {
+        title: title.to_owned(),
+        paper,
+        pages,
+    }
+}
+
+/// Titles on the left, pages on the right.
+fn contents(title: &str, entries: &[(String, usize)], wide: Length, corner: Length) -> Vec<Mark> {
+    let mut pen = Pen::default();
+    pen.text_around(
+        &cut(title, 4_000, wide),
+        Face::Bold,
+        4_000,
+        corner + wide / 2,
+        corner + 4_000,
+    );
+    let mut y = corner + HEAD;
+    for (title, page) in entries {
+        pen.text(&cut(title, SIZE, wide - 6_000), Face::Text, SIZE, corner, y);
+        pen.text_to(&page.to_string(), Face::Text, SIZE, corner + wide, y);
+        y += LINE;
+    }
+    pen.marks
+}
+
+fn page_number(page: &Page, paper: (i32, i32), number: usize) -> Vec<Mark> {
+    let mut pen = Pen::default();
+    let (right, bottom) = (page.scaled(paper.0 - MARGIN), page.scaled(paper.1 - MARGIN));
+    pen.text_to(&number.to_string(), Face::Bold, 1_800, right, bottom + 500);
+    pen.marks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tune(title: &str, pages: usize) -> Drawing {
+        let page = Page {
+            space: 1_900,
+            marks: Vec::new(),
+        };
+        Drawing {
+            title: title.to_owned(),
+            paper: (210_000, 297_000),
+            pages: vec![page; pages],
+        }
+    }
+
+    fn texts(page: &Page) -> Vec<&str> {
+        page.marks
+            .iter()
+            .filter_map(|mark| match mark {
+                Mark::Text { text, .. } => Some(text.as_str()),
+                _ => None,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_contents_say_where_each_tune_begins() {
+        let set = set(
+            "Friday",
+            vec![
+                tune("Fog Signal", 2),
+                tune("Harbour Cat", 1),
+                tune("Tide Table", 1),
+            ],
+        );
+        assert_eq!(set.pages.len(), 5);
+        let expected = [
+            "Friday",
+            "Fog Signal",
+            "2",
+            "Harbour Cat",
+            "4",
+            "Tide Table",
+            "5",
+            "1",
+        ];
+        assert_eq!(texts(&set.pages[0]), expected);
+        assert_eq!(texts(&set.pages[4]), ["5"]);
+    }
+
+    #[test]
+    fn a_long_set_has_several_pages_of_contents() {
+        let tunes = vec![tune("Bell", 1); 100];
+        let set = set("A hundred bells", tunes);
+        let listed = set.pages.len() - 100;
+        assert!(listed > 1);
+        assert!(texts(&set.pages[0]).contains(&(listed + 1).to_string().as_str()));
+    }
+}
