@@ -64,6 +64,7 @@ fn thinned_by_hand(problem: &Problem<'_>, slot: &Slot) -> bool {
         },
         palette,
         colour: settings.voicing.colour,
+        surcharges: settings.voicing.surcharges,
     };
     candidates(&ask, &boundless).is_ok()
 }

@@ -11,7 +11,7 @@ use crate::pitch::{Pitch, Semitones};
 
 use super::no_voicing::NoVoicing;
 use super::shapes::{Layout, Material, Shape};
-use super::{Colour, Settings, Voicing, lay};
+use super::{Colour, Settings, Surcharges, Voicing, lay};
 
 /// The slot that asks for a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,7 +49,7 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 
 /// The candidates, without an explanation where there are none.
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
-    let search = Search::new(ask, &settings.hand);
+    let search = Search::new(ask, settings);
     tiers(ask, settings.colour).iter().find_map(|materials| {
         let ranked = settings.palette.shapes().iter().enumerate();
         ranked
@@ -89,18 +89,21 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
 /// What stays the same while the layouts of one slot are tried.
 pub(super) struct Search<'a> {
     ask: &'a Ask<'a>,
-    hand: &'a Hand,
+    settings: &'a Settings,
     asked: Asked,
     bass: Option<Pitch>,
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(ask: &'a Ask<'a>, hand: &'a Hand) -> Self {
+    pub(super) fn new(ask: &'a Ask<'a>, settings: &'a Settings) -> Self {
         Self {
             ask,
-            hand,
+            settings,
             asked: Asked::of(ask.chord, ask.melody),
-            bass: hand.bass.and_then(|octave| bass(ask.chord, octave)),
+            bass: settings
+                .hand
+                .bass
+                .and_then(|octave| bass(ask.chord, octave)),
         }
     }
 
@@ -122,12 +125,28 @@ impl<'a> Search<'a> {
         voicings.dedup_by(|a, b| a.by_pitches(b).is_eq());
         for voicing in &mut voicings {
             voicing.thinned = thinned;
+            voicing.surcharges = self.surcharges(voicing, 0);
         }
         Candidates {
             voicings,
             shape: shape.name,
             thinned,
         }
+    }
+
+    /// What a voicing is charged that leaves so many usual tensions out.
+    fn surcharges(&self, voicing: &Voicing, left_out: u32) -> Surcharges {
+        let weights = self.settings.surcharges;
+        let lowest = voicing.pitches().next();
+        Surcharges {
+            register: lowest.map_or(0, |lowest| weights.of_height(lowest)),
+            plain: weights.plain.saturating_mul(left_out),
+            melody: 0,
+        }
+    }
+
+    const fn hand(&self) -> &Hand {
+        &self.settings.hand
     }
 
     /// Calls back for every octave the layout could lie in, with its root's key and the first rule
@@ -149,7 +168,7 @@ impl<'a> Search<'a> {
         loop {
             tell(
                 root,
-                self.hand.misplaced(&notes, self.bass, self.ask.melody),
+                self.hand().misplaced(&notes, self.bass, self.ask.melody),
             );
             let Some(octave_up) = root.plus(Semitones(12)) else {
                 return;
@@ -158,7 +177,7 @@ impl<'a> Search<'a> {
             let inside = self.sound(layout, root, &mut notes)
                 && notes
                     .first()
-                    .is_some_and(|note| note.pitch <= self.hand.range.high());
+                    .is_some_and(|note| note.pitch <= self.hand().range.high());
             if !inside {
                 return;
             }
@@ -168,7 +187,7 @@ impl<'a> Search<'a> {
     fn wrong_anywhere(&self, notes: &[Sounding]) -> Option<Breach> {
         in_the_chord(&self.asked, notes)
             .next()
-            .or_else(|| self.hand.spanned(notes))
+            .or_else(|| self.hand().spanned(notes))
     }
 
     /// The root that puts the layout's lowest note at the low end of the range, or as soon above it
@@ -176,7 +195,7 @@ impl<'a> Search<'a> {
     fn lowest_root(&self, layout: &Layout) -> Option<Pitch> {
         let first = Semitones(i32::from(layout.semitones().next()?));
         let class = self.ask.chord.root().class().plus(first);
-        let lowest = self.hand.range.low().next_of(class)?;
+        let lowest = self.hand().range.low().next_of(class)?;
         lowest.plus(Semitones(-first.0))
     }
 

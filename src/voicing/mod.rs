@@ -29,6 +29,7 @@ mod no_voicing;
 mod palette;
 mod read_given;
 mod shapes;
+mod surcharge;
 
 pub use admitted::{Admitted, admitted};
 pub use anywhere::anywhere;
@@ -41,6 +42,7 @@ pub use no_voicing::{NoVoicing, Tally};
 pub use palette::{NotAPalette, Palette};
 pub use read_given::{FREE, read_given};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
+pub use surcharge::{SurchargeWeights, Surcharges};
 
 use crate::chord::Chord;
 use crate::hand::{Hand, Sounding};
@@ -60,6 +62,8 @@ pub struct Settings {
     pub palette: Palette,
     /// How much is added to what the symbol says.
     pub colour: Colour,
+    /// What a voicing is charged besides motion.
+    pub surcharges: SurchargeWeights,
 }
 
 /// One note of a voicing.
@@ -95,6 +99,9 @@ pub struct Voicing {
     pub lowest: Degree,
     /// Whether an earlier shape of the palette had nothing here.
     pub thinned: bool,
+    /// What it costs besides the motion into it; nothing for a voicing somebody wrote, until it is
+    /// weighed.
+    pub surcharges: Surcharges,
 }
 
 impl Voicing {
@@ -138,5 +145,6 @@ fn lay(chord: &Chord, shape: &'static str, layout: &Layout, root: Pitch) -> Opti
         form: layout.form,
         lowest,
         thinned: false,
+        surcharges: Surcharges::default(),
     })
 }

@@ -83,7 +83,7 @@ impl NoVoicing {
             tune: None,
         };
         let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
-        let search = Search::new(ask, &settings.hand);
+        let search = Search::new(ask, settings);
         for shape in settings.palette.shapes() {
             found.count(shape, &materials, &search);
         }

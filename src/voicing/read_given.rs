@@ -5,7 +5,7 @@ use crate::chord::Chord;
 use crate::pitch::{Degree, Interval, Name, Note, Pitch, PitchClass, Semitones};
 
 use super::admitted::every;
-use super::{VoicedNote, Voicing};
+use super::{Surcharges, VoicedNote, Voicing};
 
 /// The shape of a voicing that is none of ours.
 pub const FREE: &str = "free";
@@ -62,6 +62,7 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
         form,
         lowest,
         thinned: false,
+        surcharges: Surcharges::default(),
     })
 }
 

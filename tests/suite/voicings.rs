@@ -18,7 +18,7 @@ use compline::chord::Chord;
 use compline::hand::{Hand, LimitTable, Range, Reach};
 use compline::harmony::{Place, Resolution, Scale};
 use compline::pitch::Pitch;
-use compline::voicing::{Ask, Candidates, Colour, Settings, Voicing, candidates};
+use compline::voicing::{Ask, Candidates, Colour, Settings, SurchargeWeights, Voicing, candidates};
 
 const ROOTS: [&str; 12] = [
     "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
@@ -78,6 +78,7 @@ fn settings(palette: &str, colour: Colour, hand: Hand) -> Settings {
         hand,
         palette: palette.parse().unwrap(),
         colour,
+        surcharges: SurchargeWeights::default(),
     }
 }
 

@@ -10,7 +10,7 @@ use compline::chart::TopWish;
 use compline::check::{self, Severity};
 use compline::hand::{Hand, LimitTable, Range, Reach, name_of};
 use compline::pitch::Pitch;
-use compline::voicing::{self, Colour, Palette};
+use compline::voicing::{self, Colour, Palette, SurchargeWeights};
 
 /// What one place says; `None` is silence.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -96,6 +96,7 @@ impl SettingsLayer {
                 },
                 palette: self.palette.clone().unwrap_or_default(),
                 colour: self.colour.unwrap_or_default(),
+                surcharges: SurchargeWeights::default(),
             },
             looped: self.looped.unwrap_or_default(),
             ignore_melody: self.ignore_melody.unwrap_or_default(),

@@ -1,0 +1,162 @@
+//! Surcharges: what a voicing costs besides the motion into it.
+//!
+//! A surcharge is a whole number of semitones of motion that a player would rather move than accept the
+//! voicing. Effort is motion and surcharges together. The weights below are the one table of them; with
+//! all of them 0 the plan is the least motion and nothing else.
+//!
+//! | surcharge | what it counts | unless set otherwise |
+//! |---|---|---|
+//! | `register` | each semitone that the lowest note lies below the floor | 1, the floor is Eb3 |
+//! | `plain` | each usual tension that a plainer filling leaves out | 4 |
+//! | `melody` | each hand note that is in the tune's way for a moment | 2 |
+//!
+//! The floor is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
+//! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap.
+
+use std::fmt;
+
+use crate::pitch::{Pitch, Semitones};
+
+/// How much each surcharge counts, in semitones of motion; and the floor of the register.
+///
+/// ```
+/// # use compline::voicing::SurchargeWeights;
+/// let weights = SurchargeWeights::default();
+/// assert_eq!((weights.register, weights.plain, weights.melody), (1, 4, 2));
+/// assert_eq!(weights.floor.midi(), 51);
+/// assert!(SurchargeWeights::NONE.is_free());
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct SurchargeWeights {
+    /// For every semitone that the lowest note lies below the floor.
+    pub register: u32,
+    /// Where the register surcharge ends: from here up a lowest note costs nothing.
+    pub floor: Pitch,
+    /// For every usual tension that a plainer filling leaves out.
+    pub plain: u32,
+    /// For every hand note that a listener hears against the tune, though not for long.
+    pub melody: u32,
+}
+
+impl SurchargeWeights {
+    /// No surcharge at all: effort is motion.
+    pub const NONE: Self = Self {
+        register: 0,
+        floor: Pitch::MIDDLE_C,
+        plain: 0,
+        melody: 0,
+    };
+
+    /// Whether nothing is ever charged.
+    pub const fn is_free(self) -> bool {
+        self.register == 0 && self.plain == 0 && self.melody == 0
+    }
+
+    /// What a lowest note costs by its height.
+    ///
+    /// ```
+    /// # use compline::{hand::key, voicing::SurchargeWeights};
+    /// let weights = SurchargeWeights::default();
+    /// assert_eq!(weights.of_height(key("C3").unwrap()), 3);
+    /// assert_eq!(weights.of_height(key("Eb3").unwrap()), 0);
+    /// ```
+    pub fn of_height(self, lowest: Pitch) -> u32 {
+        let below = self.floor.midi().saturating_sub(lowest.midi());
+        self.register.saturating_mul(u32::from(below))
+    }
+}
+
+impl Default for SurchargeWeights {
+    fn default() -> Self {
+        let sixth_below = Pitch::MIDDLE_C.plus(Semitones(-9));
+        Self {
+            register: 1,
+            floor: sixth_below.unwrap_or(Pitch::MIDDLE_C),
+            plain: 4,
+            melody: 2,
+        }
+    }
+}
+
+/// What one voicing is charged, in semitones of motion, each time it is struck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Surcharges {
+    /// For lying low.
+    pub register: u32,
+    /// For usual tensions left out.
+    pub plain: u32,
+    /// For being in the tune's way for a moment.
+    pub melody: u32,
+}
+
+impl Surcharges {
+    /// All of them together.
+    ///
+    /// ```
+    /// # use compline::voicing::Surcharges;
+    /// let charged = Surcharges { register: 1, plain: 4, melody: 0 };
+    /// assert_eq!(charged.sum(), 5);
+    /// ```
+    pub const fn sum(self) -> u32 {
+        self.register
+            .saturating_add(self.plain)
+            .saturating_add(self.melody)
+    }
+
+    /// Each with its name, in the order they are shown.
+    pub const fn parts(self) -> [(&'static str, u32); 3] {
+        [
+            ("register", self.register),
+            ("plain", self.plain),
+            ("melody", self.melody),
+        ]
+    }
+}
+
+/// The parts that are not 0, such as `register 4, melody 2`; `none` where nothing is charged.
+impl fmt::Display for Surcharges {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let charged = self.parts().into_iter().filter(|(_, count)| *count > 0);
+        let words: Vec<String> = charged.map(|(name, n)| format!("{name} {n}")).collect();
+        match words.is_empty() {
+            true => f.write_str("none"),
+            false => f.write_str(&words.join(", ")),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_low_note_is_charged_by_the_semitone() {
+        let weights = SurchargeWeights {
+            register: 3,
+            ..SurchargeWeights::default()
+        };
+        let at = |midi| weights.of_height(Pitch::new(midi).unwrap());
+        assert_eq!([at(48), at(50), at(51), at(60)], [9, 3, 0, 0]);
+    }
+
+    #[test]
+    fn what_is_not_charged_is_not_named() {
+        let charged = |register, plain, melody| {
+            let charged = Surcharges {
+                register,
+                plain,
+                melody,
+            };
+            charged.to_string()
+        };
+        assert_eq!(charged(4, 0, 2), "register 4, melody 2");
+        assert_eq!(charged(0, 0, 0), "none");
+    }
+
+    #[test]
+    fn without_weights_nothing_is_charged() {
+        let none = SurchargeWeights::NONE;
+        assert!((0..128).all(|midi| none.of_height(Pitch::new(midi).unwrap()) == 0));
+        assert!(!SurchargeWeights::default().is_free());
+    }
+}
