@@ -3,7 +3,7 @@
 //! Degrees are compared by their class, the semitones above the root within one octave: a 9 that a
 //! hand plays as a 2 is still the 9.
 
-use crate::chord::{Chord, Family};
+use crate::chord::{Chord, Family, Tone};
 use crate::pitch::{Degree, Name, Pitch};
 
 use super::bass::rubs_bass;
@@ -37,8 +37,15 @@ pub(crate) struct Asked {
     /// Tones with what may sound in their stead under this tune: see [`sixth_for_seventh`] and
     /// [`fourth_for_third`].
     pub(super) stand_ins: [Option<(Degree, Degree)>; 2],
-    /// Named tones beyond third and seventh.
+    /// Named tones beyond third and seventh that the tune leaves room for.
     pub(super) named: Vec<Degree>,
+    /// Everything that a whole voicing has beyond third and seventh: what is named, and the 9 that a
+    /// suspended thirteenth chord implies.
+    pub(super) wanted: Vec<Degree>,
+    /// Whether the symbol is a bare triad over a bass that is not its root.
+    pub(super) triad_over_bass: bool,
+    /// Whether the symbol leaves the alterations to the player.
+    pub(super) altered: bool,
     /// Third and seventh, or what stands for them.
     pub(super) frame: Classes,
     pub(super) names: Classes,
@@ -52,13 +59,14 @@ impl Asked {
     pub(crate) fn of(chord: &Chord, melody: &[Pitch]) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
-        let named = chord
-            .tones()
-            .iter()
-            .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
-            .map(|tone| tone.degree)
-            .collect::<Vec<_>>();
+        let beyond = |tone: &&Tone| !frame.contains(&Some(tone.degree));
+        let tones = || chord.tones().iter().filter(beyond);
+        let named: Vec<Degree> = tones().filter(|t| t.named).map(|t| t.degree).collect();
+        let wanted = tones().filter(|tone| tone.named || is_implied_ninth(chord, tone));
         Self {
+            wanted: wanted.map(|tone| tone.degree).collect(),
+            triad_over_bass: is_triad_over_bass(chord),
+            altered: chord.is_altered(),
             root: chord.root(),
             family: chord.family(),
             third,
@@ -72,7 +80,10 @@ impl Asked {
             names: Classes::of(named.iter().copied()),
             avoid: Classes::of(chord.avoid()),
             near_bass: near_bass(chord),
-            named,
+            named: named
+                .into_iter()
+                .filter(|degree| !is_forbidden(chord, *degree, melody))
+                .collect(),
         }
     }
 
@@ -85,6 +96,29 @@ impl Asked {
             _ => false,
         }
     }
+}
+
+/// Whether the symbol is a bare triad over a bass that is not its root. Nobody else plays its tones then,
+/// so the hand keeps all three and adds nothing (common practice, no source).
+pub(crate) fn is_triad_over_bass(chord: &Chord) -> bool {
+    let foreign = chord
+        .bass()
+        .is_some_and(|bass| bass.class() != chord.root().class());
+    let triad = chord.tones().len() == 3 && chord.third().is_some() && chord.fifth().is_some();
+    foreign && triad && chord.seventh().is_none()
+}
+
+/// Whether the tone is the 9 that a suspended chord implies: a 13sus has its 9.
+fn is_implied_ninth(chord: &Chord, tone: &Tone) -> bool {
+    chord.family() == Family::Suspended && tone.degree == Degree::NINTH
+}
+
+/// Whether the tune lies a half step above a tone: the tone may then be left out, though the symbol
+/// names it.
+pub(crate) fn is_forbidden(chord: &Chord, degree: Degree, melody: &[Pitch]) -> bool {
+    let tone = chord.root().class().plus(degree.semitones());
+    let mut tune = melody.iter();
+    tune.any(|tune| tone.up_to(tune.class()).0 == 1)
 }
 
 /// The tones that rub against a slash bass.

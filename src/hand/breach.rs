@@ -21,6 +21,8 @@ pub enum Breach {
         /// What the symbol names and nobody hears.
         silent: Degree,
     },
+    /// An added tone where a diminished chord has its root.
+    ForTheRoot(Degree),
     /// A note the chord avoids.
     Avoid(Degree),
     /// A natural 11 over a major third.
@@ -34,6 +36,15 @@ pub enum Breach {
     },
     /// Two colours that cancel each other.
     Beside(Degree, Degree),
+    /// A half step between the two highest notes.
+    HalfStepOnTop {
+        /// The lower note.
+        lower: Degree,
+        /// The upper note.
+        upper: Degree,
+    },
+    /// A #9 that lies below the third, where it sounds like a wrong third.
+    NinthBelowThird(Degree),
     /// A minor ninth between two notes.
     MinorNinth {
         /// The lower note.
@@ -146,11 +157,15 @@ impl Breach {
     /// The rule that is broken.
     pub const fn rule(&self) -> Rule {
         match self {
-            Self::Silent(_) | Self::ImpliedBeforeNamed { .. } => Rule::MustSound,
+            Self::Silent(_) | Self::ImpliedBeforeNamed { .. } | Self::ForTheRoot(_) => {
+                Rule::MustSound
+            }
             Self::Avoid(_)
             | Self::EleventhOverThird
             | Self::RubsBass { .. }
             | Self::Beside(..)
+            | Self::HalfStepOnTop { .. }
+            | Self::NinthBelowThird(_)
             | Self::MinorNinth { .. } => Rule::Clash,
             Self::OutOfReach { .. } | Self::BeyondHand { .. } => Rule::Reach,
             Self::BelowRange { .. } | Self::AboveRange { .. } => Rule::Range,
@@ -219,6 +234,7 @@ impl Breach {
                     "the symbol names {silent}, which is silent while {sounding} sounds"
                 )
             }
+            Self::ForTheRoot(degree) => write!(f, "{degree} stands where the root should"),
             Self::Avoid(degree) => write!(f, "{degree} is a note this chord avoids"),
             Self::EleventhOverThird => write!(f, "a natural 11 over the major third"),
             Self::RubsBass { degree, bass } => {
@@ -228,6 +244,10 @@ impl Breach {
                 )
             }
             Self::Beside(a, b) => write!(f, "{a} beside {b}"),
+            Self::HalfStepOnTop { lower, upper } => {
+                write!(f, "a half step on top, {lower} under {upper}")
+            }
+            Self::NinthBelowThird(degree) => write!(f, "the {degree} below the third"),
             Self::MinorNinth { lower, upper } => {
                 write!(f, "a minor ninth between {lower} and {upper}")
             }

@@ -7,6 +7,7 @@
 //! - A minor ninth (13 semitones, or an octave more) between two notes, except the flat ninth of a
 //!   dominant over its root. No symbol excuses it: another order of the same notes avoids it. A minor
 //!   second inside the hand is no clash: b3 beside 9 is the bite of a minor ninth chord.
+//! - A half step between the two highest notes, and a #9 below the third.
 //! - 5 beside b13, and 9 beside b9 or #9 ("tensions not combined a half step apart", chord-book
 //!   excerpt; the first pair from memory), unless the symbol names both.
 
@@ -32,7 +33,34 @@ pub(super) fn breaches<'a>(
         .flat_map(move |low| (low + 1..notes.len()).map(move |high| (low, high)))
         .filter_map(|(low, high)| Some((notes.get(low)?, notes.get(high)?)))
         .filter_map(|(low, high)| beside(asked, low, high).or_else(|| rub(asked, low, high)));
-    alone.chain(pairs)
+    let tops = on_top(notes).into_iter();
+    alone
+        .chain(pairs)
+        .chain(tops)
+        .chain(below_third(asked, notes))
+}
+
+/// A half step between the two highest notes: the ear hears it as a mistake (common practice, no source).
+fn on_top(notes: &[Sounding]) -> Option<Breach> {
+    let highest = notes.iter().max_by_key(|note| note.pitch)?;
+    let under = notes
+        .iter()
+        .find(|note| note.pitch.up_to(highest.pitch).0 == 1)?;
+    Some(Breach::HalfStepOnTop {
+        lower: under.degree,
+        upper: highest.degree,
+    })
+}
+
+/// A #9 below the third, where it is heard as a second third (common practice, no source). The
+/// altered chord is printed so all the same, with its b13 on top: C# F G C and G C C# F for A7alt
+/// (Funnell, "maximizing the use of the common dominant shape").
+fn below_third(asked: &Asked, notes: &[Sounding]) -> Option<Breach> {
+    let third = notes.iter().find(|note| Some(note.degree) == asked.third)?;
+    let bent = |note: &&Sounding| note.degree == Degree::SHARP_NINTH && note.pitch < third.pitch;
+    let printed = asked.altered && notes.iter().any(|n| n.degree == Degree::FLAT_THIRTEENTH);
+    let found = notes.iter().find(bent).filter(|_| !printed)?;
+    Some(Breach::NinthBelowThird(found.degree))
 }
 
 /// A note that has no place in the chord, whatever else sounds.

@@ -34,7 +34,9 @@ mod sounding;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use asked::{Asked, fourth_for_third, sixth_for_seventh};
+pub(crate) use asked::{
+    Asked, fourth_for_third, is_forbidden, is_triad_over_bass, sixth_for_seventh,
+};
 pub use bass::bass;
 pub(crate) use bass::rubs_bass;
 pub use breach::{Breach, Rule};
@@ -50,7 +52,7 @@ pub use loosening::Loosening;
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{CAUTION, NotAHand, NotAReach, Reach};
-pub(crate) use sounding::raise;
+pub(crate) use sounding::{is_whole, raise};
 
 use crate::chord::Chord;
 use crate::pitch::{Degree, Note, Pitch};

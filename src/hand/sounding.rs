@@ -5,8 +5,13 @@
 //! - Under a tune on the root the 6 may stand for the major seventh, which would rub against it
 //!   (common practice, no source). Under a tune on the 11 the 4 may stand for the major third, as in a
 //!   suspended chord.
-//! - A diminished chord is told by b3, b5 and its seventh together. One of its tones may be replaced
-//!   by the note a whole step above it (common practice; from memory, Levine).
+//! - A diminished chord is told by b3, b5 and its seventh together, or in three notes by root, b3 and
+//!   seventh. Its fifth or its seventh may be replaced by the note a whole step above it, and the
+//!   seventh by the b13 (Sabatella, *A Jazz Improvisation Almanac*, 2000, "Diminished Chord Voicings").
+//!   Nothing that the symbol does not name stands for its root or its third.
+//! - A triad over a bass that is not its root keeps 1, 3 and 5: nobody else plays them (common
+//!   practice, no source).
+//! - The root alone with the third, the seventh or the sixth is a shell of two notes.
 //! - A chord without third and seventh, such as a power chord, is its root and fifth.
 //! - While something the symbol names is silent, nothing may sound that it does not name, other than
 //!   third and seventh: C9 is 3-b7-9, or 3-b7 alone, but never 1-3-b7. Root and fifth go first.
@@ -23,12 +28,62 @@ pub(super) fn breaches<'a>(
     notes: &'a [Sounding],
 ) -> impl Iterator<Item = Breach> + 'a {
     let heard = heard(asked, notes);
-    let silent = required(asked)
+    let shell = is_shell_of_two(asked, notes);
+    let silent = required(asked, notes)
         .into_iter()
         .flatten()
-        .filter(move |degree| !heard.holds(*degree))
+        .filter(move |degree| !heard.holds(*degree) && !shell)
         .map(Breach::Silent);
-    silent.chain(implied_before_named(asked, notes, heard))
+    silent
+        .chain(implied_before_named(asked, notes, heard))
+        .chain(for_the_root(asked, notes))
+}
+
+/// Whether the voicing says all that the symbol does: third and seventh, three tones of a triad, and
+/// what is named as far as four notes hold it.
+pub(crate) fn is_whole(asked: &Asked, notes: &[Sounding]) -> bool {
+    let heard = heard(asked, notes);
+    let mut required = required(asked, notes).into_iter().flatten();
+    let framed = required.all(|degree| heard.holds(degree));
+    let silent = asked.wanted.iter().filter(|degree| !heard.holds(**degree));
+    // Four notes hold two tones beside third and seventh, and of an "alt" one alteration tells it.
+    let spare = asked.wanted.len().saturating_sub(match asked.altered {
+        true => 1,
+        false => 2,
+    });
+    let triad = asked.seventh.is_none() && asked.third.is_some();
+    framed && silent.count() <= spare && (!triad || notes.len() > 2)
+}
+
+/// The root with one tone of the frame: Powell's shells of two notes (from memory, Levine ch. 17).
+fn is_shell_of_two(asked: &Asked, notes: &[Sounding]) -> bool {
+    let [one, other] = notes else {
+        return false;
+    };
+    let (low, high) = if one.pitch <= other.pitch {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    let whole_by_three = asked.family != Family::Diminished && !asked.triad_over_bass;
+    low.degree.class() == 0 && asked.frame.holds(high.degree) && whole_by_three
+}
+
+/// An added tone in a diminished chord whose root is silent.
+fn for_the_root(asked: &Asked, notes: &[Sounding]) -> Option<Breach> {
+    let sounds = |class| notes.iter().any(|note| note.degree.class() == class);
+    let own = |degree: Degree| {
+        let fifth = asked
+            .fifth
+            .is_some_and(|fifth| fifth.class() == degree.class());
+        fifth || asked.frame.holds(degree) || asked.names.holds(degree)
+    };
+    let mut added = notes
+        .iter()
+        .map(|note| note.degree)
+        .filter(|degree| !own(*degree));
+    let rootless = asked.family == Family::Diminished && !sounds(0);
+    added.next().filter(|_| rootless).map(Breach::ForTheRoot)
 }
 
 /// The classes that count as sounding: in a diminished chord one raised tone counts for its own, and
@@ -39,11 +94,23 @@ fn heard(asked: &Asked, notes: &[Sounding]) -> Classes {
         let replaced = stand_ins(asked, sounding).map(|(tone, _)| tone);
         return sounding.with(Classes::of(replaced));
     }
-    let raised = diminished(asked)
-        .into_iter()
-        .flatten()
-        .find(|tone| !sounding.holds(*tone) && raise(*tone).is_some_and(|r| sounding.holds(r)));
-    sounding.with(Classes::of(raised))
+    let of_the_symbol = diminished(asked).into_iter().flatten();
+    let mut silent = of_the_symbol.filter(|tone| !sounding.holds(*tone));
+    let replaced = silent.find(|tone| is_replaced(asked, sounding, *tone));
+    sounding.with(Classes::of(replaced))
+}
+
+/// Whether another tone sounds in a diminished chord in the stead of this one: a whole step above it
+/// (for root and third only one that the symbol names), or the b13 for the seventh over the b5.
+fn is_replaced(asked: &Asked, sounding: Classes, tone: Degree) -> bool {
+    let holds = |other: Degree| sounding.holds(other);
+    let raised = raise(tone).filter(|raised| holds(*raised));
+    let free = matches!(tone.class(), 6 | 9);
+    let b13_for_seventh = tone.class() == 9
+        && holds(Degree::ROOT)
+        && holds(Degree::FLAT_FIFTH)
+        && holds(Degree::FLAT_THIRTEENTH);
+    raised.is_some_and(|raised| free || asked.names.holds(raised)) || b13_for_seventh
 }
 
 /// The tones that are silent while another sounds in their stead, each with that other.
@@ -71,14 +138,26 @@ fn diminished(asked: &Asked) -> [Option<Degree>; 3] {
     [asked.third, asked.fifth, asked.seventh]
 }
 
-fn required(asked: &Asked) -> [Option<Degree>; 3] {
+/// The tones without which it is not this chord.
+fn required(asked: &Asked, notes: &[Sounding]) -> [Option<Degree>; 3] {
     let altered_fifth = asked.fifth.filter(|fifth| fifth.alter() != 0);
+    let root = Some(Degree::ROOT);
     match (asked.third, asked.seventh) {
-        _ if asked.family == Family::Diminished => diminished(asked),
-        (None, None) => [Some(Degree::known(1, 0)), asked.fifth, None],
+        _ if asked.family == Family::Diminished => match is_three_with_root(notes) {
+            true => [asked.third, None, asked.seventh.or(asked.fifth)],
+            false => diminished(asked),
+        },
+        _ if asked.triad_over_bass => [root, asked.third, asked.fifth],
+        (None, None) => [root, asked.fifth, None],
         (third, None) => [third, altered_fifth, None],
         (third, seventh) => [third, seventh, None],
     }
+}
+
+/// Three notes with the root: third and seventh then tell a diminished chord, its fifth may go
+/// (Sabatella, *A Jazz Improvisation Almanac*, 2000, "Diminished Chord Voicings").
+fn is_three_with_root(notes: &[Sounding]) -> bool {
+    notes.len() == 3 && notes.iter().any(|note| note.degree.class() == 0)
 }
 
 fn implied_before_named(asked: &Asked, notes: &[Sounding], heard: Classes) -> Option<Breach> {

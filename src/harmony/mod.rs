@@ -17,6 +17,7 @@ mod function;
 mod going_by;
 pub(crate) mod home;
 pub(crate) mod layout;
+mod lines;
 pub(crate) mod look;
 mod neighbours;
 mod numeral;
@@ -33,6 +34,7 @@ pub(crate) mod under;
 
 pub use function::Function;
 pub use going_by::{goes_by, is_held};
+pub use lines::{Line, lines};
 pub use neighbours::nexts;
 pub(crate) use neighbours::{Ahead, Past, aheads};
 pub use numeral::{Numeral, Step};

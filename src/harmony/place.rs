@@ -2,6 +2,8 @@
 //!
 //! A place is found from the chord, the key of its region and the next different chord, and from
 //! nothing else, so that a chord can be put in another's stead without looking at the tune again.
+//! Only a line on one root is found from a whole row of chords ([`lines`]); a chord that takes another's
+//! place is in none.
 
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key};
@@ -9,6 +11,7 @@ use crate::pitch::{Degree, Key};
 use super::Function;
 use super::analysis::{Analysis, Situation};
 use super::home::Home;
+use super::lines::{Line, lines};
 use super::look::{Kind, Look};
 use super::neighbours::nexts;
 use super::resolution::Resolution;
@@ -23,6 +26,8 @@ pub struct Place {
     pub tonic: bool,
     /// The scale it belongs to, which says what colours it takes.
     pub scale: Scale,
+    /// The line on one root that the chord is part of, where its neighbours spell one.
+    pub line: Option<Line>,
 }
 
 /// The place of `chord` in a region of this key, before the next *different* chord.
@@ -50,6 +55,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
             resolution,
             tonic: false,
             scale: lone_scale(chord, look, resolution),
+            line: None,
         };
     };
     let situation = Situation {
@@ -61,6 +67,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
         resolution,
         tonic: home.is_tonic(look),
         scale: scale(chord, next, &situation, situation.analysis()),
+        line: None,
     }
 }
 
@@ -72,8 +79,11 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
 pub fn places(slots: &[Option<&Chord>], regions: &[Option<Key>], looped: bool) -> Vec<Place> {
     let regions = regions.iter().copied().chain(std::iter::repeat(None));
     let placed = slots.iter().zip(nexts(slots, looped)).zip(regions);
-    placed
-        .map(|((slot, next), region)| slot.map_or_else(Place::default, |c| place(c, region, next)))
+    let placed = placed
+        .map(|((slot, next), region)| slot.map_or_else(Place::default, |c| place(c, region, next)));
+    let in_line = placed.zip(lines(slots));
+    in_line
+        .map(|(place, line)| Place { line, ..place })
         .collect()
 }
 

@@ -59,13 +59,13 @@ pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Adm
     let pairs = SHAPES.into_iter().flat_map(move |shape| {
         let layouts = materials.iter().map(|m| (m.colour, (shape.layouts)(m)));
         layouts
-            .map(|(colour, layouts)| (shape.name, colour, layouts))
+            .map(|(colour, layouts)| (shape, colour, layouts))
             .collect::<Vec<_>>()
     });
     pairs
         .flat_map(|(shape, colour, layouts)| {
-            let admitted = move |layout| Admitted {
-                shape,
+            let admitted = move |layout: Layout| Admitted {
+                shape: shape.called(&layout),
                 colour,
                 layout,
             };
@@ -79,10 +79,10 @@ fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
     let mut found: Vec<Material<'a>> = Vec::new();
     for colour in Colour::ALL {
         for place in places(chord) {
-            let usual = Material::new(chord, place, colour, melody);
+            let usual = Material::of(chord, place, colour, melody);
             let sixth = Material::sixth(chord, place, colour, melody);
             let suspended = Material::suspended(chord, place, colour, melody);
-            for material in [Some(usual), sixth, suspended].into_iter().flatten() {
+            for material in usual.into_iter().chain(sixth).chain(suspended) {
                 if !found.contains(&material) {
                     found.push(material);
                 }
@@ -101,6 +101,7 @@ fn places(chord: &Chord) -> impl Iterator<Item = Place> {
             resolution,
             tonic: false,
             scale: *scale,
+            line: None,
         })
     });
     let at_rest = match chord.family() {

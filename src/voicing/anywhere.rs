@@ -23,7 +23,7 @@ use super::{Colour, Voicing, lay};
 /// assert!(all.iter().any(|voicing| voicing.to_string() == "Ab2 C3 Eb3 G3"));
 /// ```
 pub fn anywhere(ask: &Ask<'_>, colour: Colour, shapes: &[&'static Shape]) -> Vec<Voicing> {
-    let material = Material::new(ask.chord, ask.place, colour, ask.melody);
+    let materials = Material::of(ask.chord, ask.place, colour, ask.melody);
     let class = ask.chord.root().class();
     let roots: Vec<Pitch> = (0..=u8::MAX)
         .map_while(Pitch::new)
@@ -31,9 +31,10 @@ pub fn anywhere(ask: &Ask<'_>, colour: Colour, shapes: &[&'static Shape]) -> Vec
         .collect();
     let mut found: Vec<Voicing> = Vec::new();
     for shape in shapes {
-        for layout in (shape.layouts)(&material) {
+        for layout in materials.iter().flat_map(shape.layouts) {
+            let name = shape.called(&layout);
             let laid = roots.iter();
-            found.extend(laid.filter_map(|root| lay(ask.chord, shape.name, &layout, *root)));
+            found.extend(laid.filter_map(|root| lay(ask.chord, name, &layout, *root)));
         }
     }
     found.sort_by(Voicing::by_pitches);

@@ -5,7 +5,7 @@
 //! with a voicing left is the slot's.
 
 use crate::chord::Chord;
-use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord};
+use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord, is_whole};
 use crate::harmony::Place;
 use crate::pitch::{Pitch, Semitones};
 
@@ -48,14 +48,13 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 }
 
 /// The candidates, without an explanation where there are none.
+///
+/// In a tier the whole voicings come first, shape by shape; but the first shape of the palette is taken as it
+/// is. So a slot is thinned to a shape that says all the symbol does, if there is one.
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
     let search = Search::new(ask, settings);
-    tiers(ask, settings.colour).iter().find_map(|materials| {
-        let ranked = settings.palette.shapes().iter().enumerate();
-        ranked
-            .map(|(rank, shape)| search.of_shape(shape, materials, rank > 0))
-            .find(|found| !found.voicings.is_empty())
-    })
+    let tiers = tiers(ask, settings.colour);
+    tiers.iter().find_map(|materials| search.of_tier(materials))
 }
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
@@ -65,25 +64,27 @@ pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidat
 /// only what is written shall sound: then they are a way out. A chord that is no dominant is only
 /// suspended as a way out.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
-    let usual = Material::new(ask.chord, ask.place, colour, ask.melody);
+    let usual = Material::of(ask.chord, ask.place, colour, ask.melody);
     let sixth = Material::sixth(ask.chord, ask.place, colour, ask.melody);
     let suspended = Material::suspended(ask.chord, ask.place, colour, ask.melody);
     let dominant = ask
         .chord
         .seventh()
         .is_some_and(|seventh| seventh.class() == 10);
-    let mut tiers = vec![vec![usual]];
-    let as_good = [(sixth, true), (suspended, dominant)];
-    for (material, as_good) in as_good {
-        match (material, tiers.first_mut()) {
-            (Some(material), Some(first)) if as_good && colour != Colour::Written => {
-                first.push(material);
-            }
-            (Some(material), _) => tiers.push(vec![material]),
-            (None, _) => {}
+    let mut tiers = vec![usual];
+    for (materials, as_good) in [(sixth, true), (suspended, dominant)] {
+        match tiers.first_mut() {
+            Some(first) if as_good && colour != Colour::Written => first.extend(materials),
+            _ if materials.is_empty() => {}
+            _ => tiers.push(materials),
         }
     }
-    tiers
+    for tier in &mut tiers {
+        tier.sort_by_key(|material| material.left_out);
+    }
+    let in_line = |line| vec![Material::in_line(ask.chord, line, colour)];
+    let line = ask.place.line.map(in_line);
+    line.into_iter().chain(tiers).collect()
 }
 
 /// What stays the same while the layouts of one slot are tried.
@@ -107,30 +108,75 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn of_shape(
-        &self,
-        shape: &'static Shape,
-        materials: &[Material<'_>],
-        thinned: bool,
-    ) -> Candidates {
+    /// The candidates of the first shape of the palette that has any, whole ones before others.
+    fn of_tier(&self, materials: &[Material<'_>]) -> Option<Candidates> {
+        let shapes = self.settings.palette.shapes();
+        let later = shapes.iter().skip(1);
+        let first = shapes
+            .iter()
+            .take(1)
+            .flat_map(|shape| [(shape, true), (shape, false)]);
+        let order = first
+            .chain(later.clone().map(|shape| (shape, true)))
+            .chain(later.map(|shape| (shape, false)));
+        let mut thinned = false;
+        for (shape, whole) in order {
+            let laid = self.laid(shape, materials, whole);
+            let found = self.of_shape(shape, &laid, thinned);
+            if !found.voicings.is_empty() {
+                return Some(found);
+            }
+            // Where a chord has no layout in a shape nothing is thinned out by going on to the next.
+            thinned |= !laid.is_empty();
+        }
+        None
+    }
+
+    /// The layouts of a shape that are whole, or those that are not, each with what it leaves out.
+    fn laid(&self, shape: &Shape, materials: &[Material<'_>], whole: bool) -> Vec<(Layout, u32)> {
+        let mut notes = Vec::new();
+        let mut laid: Vec<(Layout, u32)> = Vec::new();
+        for material in materials {
+            for layout in (shape.layouts)(material) {
+                let root = self.lowest_root(&layout);
+                let sound = root.is_some_and(|root| self.sound(&layout, root, &mut notes));
+                let is_new = || !laid.iter().any(|(other, _)| *other == layout);
+                if sound && is_whole(&self.asked, &notes) == whole && is_new() {
+                    laid.push((layout, material.left_out));
+                }
+            }
+        }
+        laid
+    }
+
+    fn of_shape(&self, shape: &'static Shape, laid: &[(Layout, u32)], thinned: bool) -> Candidates {
         let mut voicings = Vec::new();
-        for layout in materials.iter().flat_map(shape.layouts) {
-            self.each(&layout, |root, breach| {
+        for (layout, left_out) in laid {
+            let name = shape.called(layout);
+            self.each(layout, |root, breach| {
                 if breach.is_none() {
-                    voicings.extend(lay(self.ask.chord, shape.name, &layout, root));
+                    let voicing = lay(self.ask.chord, name, layout, root);
+                    voicings.extend(voicing.map(|voicing| self.charged(voicing, *left_out)));
                 }
             });
         }
+        // Stable: of two names for the same keys the less plain one stays.
         voicings.sort_by(Voicing::by_pitches);
         voicings.dedup_by(|a, b| a.by_pitches(b).is_eq());
         for voicing in &mut voicings {
             voicing.thinned = thinned;
-            voicing.surcharges = self.surcharges(voicing, 0);
         }
         Candidates {
             voicings,
             shape: shape.name,
             thinned,
+        }
+    }
+
+    fn charged(&self, voicing: Voicing, left_out: u32) -> Voicing {
+        Voicing {
+            surcharges: self.surcharges(&voicing, left_out),
+            ..voicing
         }
     }
 

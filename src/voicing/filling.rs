@@ -9,6 +9,7 @@
 //! What the tune does to the fillings is in [`tune`]. Neither file knows an order of notes or a
 //! keyboard: see [`super::shapes`].
 
+mod plain;
 mod tune;
 
 use crate::chord::{Chord, Family};
@@ -66,32 +67,51 @@ pub fn fillings(chord: &Chord, place: Place, colour: Colour, melody: &[Pitch]) -
         .unwrap_or_default()
 }
 
-/// The fillings with the 6 in the seventh's place; none where the tune gives no cause for it.
-pub(super) fn sixth_fillings(
-    chord: &Chord,
-    place: Place,
-    colour: Colour,
-    melody: &[Pitch],
-) -> Vec<Filling> {
-    let frame = sixth_for_seventh(chord, melody)
-        .and_then(|sixth| Some(Frame::of(chord, place, colour)?.with_seventh(sixth)));
-    frame
-        .map(|frame| frame.fillings(place, colour, melody))
-        .unwrap_or_default()
+/// What the tune may put in the place of a tone of the chord.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum StandIn {
+    /// Nothing.
+    None,
+    /// The 6 in the seventh's place.
+    Sixth,
+    /// The 4 in the third's place.
+    Fourth,
 }
 
-/// The fillings with the 4 in the third's place; none where the tune gives no cause for it.
-pub(super) fn suspended_fillings(
-    chord: &Chord,
-    place: Place,
-    colour: Colour,
-    melody: &[Pitch],
-) -> Vec<Filling> {
-    let frame = fourth_for_third(chord, melody)
-        .and_then(|fourth| Some(Frame::of(chord, place, colour)?.with_third(fourth)));
-    frame
-        .map(|frame| frame.fillings(place, colour, melody))
-        .unwrap_or_default()
+/// The usual fillings, and the plainer ones each with the number of usual tensions it leaves out.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Fillings {
+    /// The usual ones for the place.
+    pub usual: Vec<Filling>,
+    /// The plainer ones, the least plain first.
+    pub plainer: Vec<(u32, Filling)>,
+}
+
+impl Fillings {
+    /// The fillings with what may stand in; none where the tune gives no cause for it, and where the
+    /// chord has no third or seventh.
+    pub fn of(
+        chord: &Chord,
+        place: Place,
+        colour: Colour,
+        melody: &[Pitch],
+        stand_in: StandIn,
+    ) -> Self {
+        let frame = Frame::of(chord, place, colour);
+        let frame = frame.and_then(|frame| match stand_in {
+            StandIn::None => Some(frame),
+            StandIn::Sixth => Some(frame.with_seventh(sixth_for_seventh(chord, melody)?)),
+            StandIn::Fourth => Some(frame.with_third(fourth_for_third(chord, melody)?)),
+        });
+        let Some(frame) = frame else {
+            return Self::default();
+        };
+        let usual = frame.fillings(place, colour, melody);
+        Self {
+            plainer: frame.plainer(&usual, place, colour, melody),
+            usual,
+        }
+    }
 }
 
 /// Third and seventh, and what else the chord insists on.
@@ -183,6 +203,31 @@ impl<'a> Frame<'a> {
         if self.is_bent(place, colour) {
             return self.bent_pairs(melody);
         }
+        let into_minor = self.is_dominant() && place.resolution == Resolution::FifthIntoMinor;
+        let place = match into_minor && !available::is_dark(place.scale) {
+            true => Place {
+                scale: Scale::MixolydianFlat13,
+                ..place
+            },
+            false => place,
+        };
+        let pairs: Vec<Pair> = self.pairs_in(place, colour, melody);
+        if !into_minor || colour == Colour::Written {
+            return pairs;
+        }
+        // A natural 9 tells of a major goal: beside a 13 that the symbol names it may stay.
+        let dark = |pair: &&Pair| pair.1 != Degree::NINTH || self.keeps_ninth(pair.0);
+        let dark: Vec<Pair> = pairs.iter().filter(dark).copied().collect();
+        if dark.is_empty() { pairs } else { dark }
+    }
+
+    /// Whether a dominant into minor may have its natural 9 with this in the fifth place.
+    fn keeps_ninth(&self, fifth: Degree) -> bool {
+        let named = |degree| self.named.contains(&degree);
+        named(Degree::NINTH) || fifth == Degree::THIRTEENTH && named(fifth)
+    }
+
+    fn pairs_in(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
         match self.named[..] {
             [] => self.open_pairs(place, colour),
             [one] => self.pairs_around(one, place, colour, melody),

@@ -42,6 +42,7 @@ const fn at(resolution: Resolution, tonic: bool) -> Place {
         resolution,
         tonic,
         scale,
+        line: None,
     }
 }
 

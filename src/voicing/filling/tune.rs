@@ -60,7 +60,7 @@ impl Frame<'_> {
         }
     }
 
-    fn agreeing(&self, pairs: &[Pair], melody: &[Pitch]) -> Vec<Pair> {
+    pub(super) fn agreeing(&self, pairs: &[Pair], melody: &[Pitch]) -> Vec<Pair> {
         let agrees = |degree: Degree| {
             self.named.contains(&degree)
                 || degree == Degree::ROOT

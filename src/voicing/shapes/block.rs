@@ -3,10 +3,11 @@
 //! At most four notes: third and seventh, then what the symbol names, then the root, then the 5. So
 //! a named tension takes the place of the 5 and the next one that of the root. Where the symbol names
 //! more than fit, each selection that fits is tried. Triads, suspended triads and power chords are
-//! themselves. Taught everywhere (Haerle, *Jazz Piano Voicing Skills*, "block").
+//! themselves, and in a line on one root the moving tone stands with the two that stay. Taught everywhere (Haerle, *Jazz Piano Voicing Skills*, "block").
 
 use crate::chord::Chord;
 use crate::hand::Range;
+use crate::harmony::Line;
 use crate::pitch::{Degree, Pitch};
 
 use super::{Layout, Material, Shape};
@@ -36,12 +37,15 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 }
 
 /// The sets of tones a block may be made of.
+///
+/// A triad with added tones may also be the bare triad: only where the tune leaves those no room is that
+/// legal.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
-    let chord = material.chord;
-    let frame: Vec<Degree> = [material.third, material.seventh]
-        .into_iter()
-        .flatten()
-        .collect();
+    if let Some(Line { moves, stays }) = material.line {
+        return vec![vec![stays[0], stays[1], moves]];
+    }
+    let frame = [material.third, material.seventh].into_iter().flatten();
+    let frame: Vec<Degree> = frame.collect();
     let named = material.named();
     let room = MOST.saturating_sub(frame.len());
     if named.len() > room {
@@ -50,7 +54,14 @@ fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
             .map(|chosen| [&frame[..], &chosen].concat())
             .collect();
     }
-    let mut tones = [frame, named].concat();
+    let bare = !named.is_empty() && material.seventh.is_none();
+    let bare = bare.then(|| filled_up(frame.clone(), material.chord));
+    let tones = filled_up([frame, named].concat(), material.chord);
+    std::iter::once(tones).chain(bare).collect()
+}
+
+/// The tones with root and fifth, as far as there is room.
+fn filled_up(mut tones: Vec<Degree>, chord: &Chord) -> Vec<Degree> {
     for filler in [Some(Degree::ROOT), natural_fifth(chord)]
         .into_iter()
         .flatten()
@@ -61,7 +72,7 @@ fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
             tones.push(filler);
         }
     }
-    vec![tones]
+    tones
 }
 
 fn natural_fifth(chord: &Chord) -> Option<Degree> {

@@ -13,11 +13,11 @@ pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
 use crate::hand::{fourth_for_third, sixth_for_seventh};
-use crate::harmony::Place;
+use crate::harmony::{Line, Place};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
-use super::filling::{Filling, fillings, sixth_fillings, suspended_fillings};
+use super::filling::{Filling, Fillings, StandIn};
 
 /// A named way of laying out a chord.
 #[derive(Debug)]
@@ -38,6 +38,20 @@ pub static SHAPES: [&Shape; 5] = [
     &guide_tones::SHAPE,
     &block::SHAPE,
 ];
+
+impl Shape {
+    /// What a layout of this shape is called: with its root a four-note or three-note voicing is no
+    /// rootless one but a close position of the chord.
+    pub(super) fn called(&self, layout: &Layout) -> &'static str {
+        let rooted = layout.degrees().any(|degree| degree == Degree::ROOT);
+        let rootless = [rootless::SHAPE.name, three_note::SHAPE.name].contains(&self.name);
+        if rooted && rootless {
+            block::SHAPE.name
+        } else {
+            self.name
+        }
+    }
+}
 
 /// The shape of this name.
 pub fn shape(name: &str) -> Option<&'static Shape> {
@@ -114,7 +128,7 @@ impl Layout {
 }
 
 /// What the shapes are made of: the chord, and the colour worked out for its place.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Material<'a> {
     /// The chord.
     pub chord: &'a Chord,
@@ -126,61 +140,100 @@ pub struct Material<'a> {
     pub seventh: Option<Degree>,
     /// The fillings of the four places.
     pub fillings: Vec<Filling>,
+    /// How many usual tensions the fillings leave out: 0 for the usual ones.
+    pub left_out: u32,
+    /// The tones of a line on one root, which then are all that sounds.
+    pub line: Option<Line>,
 }
 
 impl<'a> Material<'a> {
-    /// The material of a chord in its place, under these tune notes.
-    pub fn new(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Self {
-        let fillings = fillings(chord, place, colour, melody);
-        Self {
-            chord,
-            colour,
-            third: chord.third(),
-            seventh: chord.seventh(),
-            fillings,
-        }
+    /// The material of a chord in its place, under these tune notes: first the usual, then the plainer,
+    /// the least plain first.
+    pub fn of(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Self> {
+        let fillings = Fillings::of(chord, place, colour, melody, StandIn::None);
+        let frame = (chord.third(), chord.seventh());
+        Self::filled(chord, colour, frame, fillings)
     }
 
-    /// The same with the 4 in the third's place, where a tune on the 11 gives cause for it. `None` for
+    /// The same with the 4 in the third's place, where a tune on the 11 gives cause for it. None for
     /// any other chord or tune.
     pub fn suspended(
         chord: &'a Chord,
         place: Place,
         colour: Colour,
         melody: &[Pitch],
-    ) -> Option<Self> {
-        Some(Self {
-            chord,
-            colour,
-            third: Some(fourth_for_third(chord, melody)?),
-            seventh: chord.seventh(),
-            fillings: suspended_fillings(chord, place, colour, melody),
-        })
+    ) -> Vec<Self> {
+        let Some(fourth) = fourth_for_third(chord, melody) else {
+            return Vec::new();
+        };
+        let fillings = Fillings::of(chord, place, colour, melody, StandIn::Fourth);
+        let frame = (Some(fourth), chord.seventh());
+        Self::filled(chord, colour, frame, fillings)
     }
 
     /// The same with the 6 in the seventh's place, where a tune on the root gives cause for it.
     ///
     /// A major seventh rubs against a root in the tune, so the sixth is played for it (common
-    /// practice, no source). `None` for any other chord or tune.
-    pub fn sixth(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Option<Self> {
-        Some(Self {
+    /// practice, no source). None for any other chord or tune.
+    pub fn sixth(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Self> {
+        let Some(sixth) = sixth_for_seventh(chord, melody) else {
+            return Vec::new();
+        };
+        let fillings = Fillings::of(chord, place, colour, melody, StandIn::Sixth);
+        let frame = (chord.third(), Some(sixth));
+        Self::filled(chord, colour, frame, fillings)
+    }
+
+    /// The material of a chord in a line on one root.
+    pub fn in_line(chord: &'a Chord, line: Line, colour: Colour) -> Self {
+        Self {
             chord,
             colour,
             third: chord.third(),
-            seventh: Some(sixth_for_seventh(chord, melody)?),
-            fillings: sixth_fillings(chord, place, colour, melody),
-        })
+            seventh: chord.seventh(),
+            fillings: Vec::new(),
+            left_out: 0,
+            line: Some(line),
+        }
     }
 
-    /// Third and seventh, or what stands for them in this colour.
+    fn filled(
+        chord: &'a Chord,
+        colour: Colour,
+        (third, seventh): (Option<Degree>, Option<Degree>),
+        fillings: Fillings,
+    ) -> Vec<Self> {
+        let with = |left_out: u32, fillings: Vec<Filling>| Self {
+            chord,
+            colour,
+            third,
+            seventh,
+            fillings,
+            left_out,
+            line: None,
+        };
+        let mut all = vec![with(0, fillings.usual)];
+        for (left_out, filling) in fillings.plainer {
+            match all.last_mut() {
+                Some(last) if last.left_out == left_out => last.fillings.push(filling),
+                _ => all.push(with(left_out, vec![filling])),
+            }
+        }
+        all
+    }
+
+    /// Third and seventh, or what stands for them in this colour; none in a line.
     fn frame(&self) -> Option<(Degree, Degree)> {
+        if self.line.is_some() {
+            return None;
+        }
         let filled = self.fillings.first().map(|f| (f.third, f.seventh));
         filled.or_else(|| Some((self.third?, self.seventh?)))
     }
 
     /// b3, b5 and seventh of a diminished seventh chord, which no two of them tell.
     fn diminished(&self) -> Option<[Degree; 3]> {
-        let diminished = self.chord.family() == Family::Diminished;
+        let diminished = self.chord.family() == Family::Diminished && self.line.is_none();
         let tones = [self.third?, self.chord.fifth()?, self.seventh?];
         diminished.then_some(tones)
     }

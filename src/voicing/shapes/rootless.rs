@@ -6,9 +6,11 @@
 //! by Levine (*The Jazz Piano Book*, ch. 7), Tymoczko (*A Geometry of Music*, sect. 10.1), and in the
 //! method books generally.
 //!
-//! Where no ninth fits the root is kept (a half-diminished chord, anything in colour *written*). A
-//! diminished seventh chord is its four tones in any inversion, one of which may rise a whole step
-//! (from memory, Levine), though not the lowest to a half step under the next.
+//! Where no ninth fits the root is kept (a half-diminished chord, anything in colour *written*), and so it
+//! is in plainer fillings; such a voicing is then called a block. A diminished seventh chord is its four
+//! tones in any inversion. Its b5 may rise a whole step; in colour *altered* its seventh too, or give way
+//! to the b13 (Sabatella, *A Jazz Improvisation Almanac*, 2000, "Diminished Chord Voicings": C# E G A). Root
+//! and third stay, unless the symbol names what replaces them.
 
 use crate::hand::raise;
 use crate::pitch::Degree;
@@ -39,30 +41,38 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
 
 fn diminished(material: &Material<'_>, tones: [Degree; 3], found: &mut Vec<Layout>) {
     let [third, fifth, seventh] = tones;
-    let plain = [Degree::known(1, 0), third, fifth, seventh];
+    let plain = [Degree::ROOT, third, fifth, seventh];
     add_inversions(&plain, third, seventh, found);
-    let named = material.named();
-    for (at, tone) in plain.iter().enumerate() {
-        let raised = raise(*tone).filter(|raised| !plain.contains(raised));
-        let open = material.colour != Colour::Written && seventh.class() == 9;
-        if let Some(raised) = raised.filter(|raised| open || named.contains(raised)) {
-            let mut colourful = plain;
-            if let Some(slot) = colourful.get_mut(at) {
-                *slot = raised;
-            }
-            add_raised(&colourful, raised, third, seventh, found);
+    for (tone, instead) in replacements(material, tones) {
+        let replaced = plain.map(|own| if own == tone { instead } else { own });
+        add_raised(&replaced, instead, third, seventh, found);
+    }
+}
+
+/// Which tone may give way to which: what is named to what the symbol names, the b5 to the b13 above it in
+/// every colour but *written*, and the seventh only where colours are altered.
+fn replacements(material: &Material<'_>, tones: [Degree; 3]) -> Vec<(Degree, Degree)> {
+    let [third, fifth, seventh] = tones;
+    let plain = [Degree::ROOT, third, fifth, seventh];
+    let full = seventh.class() == 9;
+    let mut found: Vec<(Degree, Degree)> = Vec::new();
+    let mut add = |pair: (Degree, Degree)| {
+        if !found.contains(&pair) && !plain.contains(&pair.1) {
+            found.push(pair);
         }
+    };
+    for named in material.named() {
+        let own = plain.into_iter().find(|tone| raise(*tone) == Some(named));
+        add((own.unwrap_or(Degree::ROOT), named));
     }
-    // Any other tone the symbol names takes the place of the root.
-    for extra in named.into_iter().filter(|n| !plain.contains(n)) {
-        add_raised(
-            &[extra, third, fifth, seventh],
-            extra,
-            third,
-            seventh,
-            found,
-        );
+    if full && material.colour != Colour::Written {
+        add((fifth, Degree::FLAT_THIRTEENTH));
     }
+    if full && material.colour == Colour::Altered {
+        add((seventh, Degree::SEVENTH));
+        add((seventh, Degree::FLAT_THIRTEENTH));
+    }
+    found
 }
 
 /// The inversions but the one with the raised tone lowest: it stands a half step under its

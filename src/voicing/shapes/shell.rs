@@ -1,8 +1,8 @@
-//! Shells: the root with third and seventh, R-3-7 and R-7-10, or with one of them.
+//! Shells: the root with third and seventh, R-3-7 and R-7-10, or of two notes, R-7, R-3 and R-6.
 //!
 //! Form A has the third below the seventh, form B the seventh below the third (method chapter "Three
 //! positions of the left hand"; Powell's two-note shells from memory, Levine ch. 17). R-7-10 spans a
-//! tenth, 15 or 16 semitones: more than the default reach.
+//! tenth, 15 or 16 semitones: more than the default reach. Two notes are taken where three don't fit.
 //!
 //! A shell sounds the root, which a symbol only implies. So a chord that names more than its seventh
 //! (C9, Cm7b5, G7alt) has no shell: what it names would be silent.
@@ -13,7 +13,7 @@ use super::{Form, Layout, Material, Shape};
 
 pub(super) static SHAPE: Shape = Shape {
     name: "shell",
-    about: "the root with third and seventh, R-3-7 or R-7-10 (DeGreg ch. 1)",
+    about: "the root with third and seventh, R-3-7 or R-7-10, or with one of them (DeGreg ch. 1)",
     layouts,
 };
 
@@ -30,8 +30,12 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         }
         .add_to(&mut found);
     }
-    // Legal only where the chord has no more of a frame than this: a triad, a chord without third.
-    for lone in [material.third, material.seventh].into_iter().flatten() {
+    let lone = [material.third, material.seventh];
+    for lone in lone
+        .into_iter()
+        .flatten()
+        .filter(|_| material.line.is_none())
+    {
         Layout::close(&[root, lone], None).add_to(&mut found);
     }
     found

@@ -1,0 +1,214 @@
+//! Lines on one root: consecutive symbols that stay on a chord while one voice moves by half steps.
+//!
+//! Two voices do so: the root falls, 1 7 b7 6 (`Cm Cm(maj7) Cm7 Cm6`), or the fifth moves, 5 #5 6 b7
+//! and back (`C C+ C6 C7`, `Cm Cm#5 Cm6`). A lesson on line clichés prints both (read). The listener
+//! hears the line, so it has to sound, and the rest stays.
+//!
+//! Which row of chords is a line is a rule of ours: every chord of it is the triad, or the triad with
+//! the moving tone and nothing else, over no bass of its own; each step is a half step; one of them is
+//! the triad, or exists for such lines alone (a minor chord with a major seventh, an augmented triad, a
+//! minor chord with a b6); and there are three chords, or two of which the second is of that kind.
+
+use crate::chord::{Chord, Tone};
+use crate::pitch::Degree;
+
+/// What sounds in one chord of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Line {
+    /// The tone of the moving voice.
+    pub moves: Degree,
+    /// The tones that stay.
+    pub stays: [Degree; 2],
+}
+
+/// The line each slot's chord is part of, in played order; `None` for most.
+///
+/// Repeats of a symbol and slots without a chord are looked through.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::harmony::lines;
+///
+/// let chords = ["Cm", "Cm(maj7)", "Cm7", "Cm6", "Fm7"].map(|text| Chord::read(text).unwrap());
+/// let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+/// let moving: Vec<String> = lines(&row).iter().flatten().map(|line| line.moves.to_string()).collect();
+/// assert_eq!(moving, ["1", "7", "b7", "6"]);
+/// ```
+pub fn lines(slots: &[Option<&Chord>]) -> Vec<Option<Line>> {
+    let mut found = vec![None; slots.len()];
+    let mut run: Vec<Member<'_>> = Vec::new();
+    for (at, slot) in slots.iter().enumerate() {
+        let Some(chord) = slot else { continue };
+        match run.last_mut() {
+            Some(last) if last.chord.symbol() == chord.symbol() => last.slots.push(at),
+            Some(last) if last.steps_to(chord) => run.push(Member::of(chord, at)),
+            _ => {
+                settle(&run, &mut found);
+                run = vec![Member::of(chord, at)];
+            }
+        }
+    }
+    settle(&run, &mut found);
+    found
+}
+
+/// A chord that may be part of a line, with its slots.
+struct Member<'a> {
+    chord: &'a Chord,
+    slots: Vec<usize>,
+}
+
+impl<'a> Member<'a> {
+    fn of(chord: &'a Chord, slot: usize) -> Self {
+        let slots = vec![slot];
+        Self { chord, slots }
+    }
+
+    /// Whether a voice steps from this chord to the other while the rest stays.
+    fn steps_to(&self, other: &Chord) -> bool {
+        let same = self.chord.root().class() == other.root().class()
+            && self.chord.third() == other.third();
+        let after = moving(other);
+        let mut before = moving(self.chord).into_iter();
+        same && before.any(|a| after.iter().any(|b| is_half_step(a, *b)))
+    }
+}
+
+fn is_half_step(a: Degree, b: Degree) -> bool {
+    let gap = (i32::from(a.class()) - i32::from(b.class())).rem_euclid(12);
+    gap == 1 || gap == 11
+}
+
+/// The tones a line may have in this chord: none where the chord has more than a triad and one tone.
+fn moving(chord: &Chord) -> Vec<Degree> {
+    let root = chord.root().class();
+    let third = chord.third().filter(|third| matches!(third.class(), 3 | 4));
+    if chord.bass().is_some_and(|bass| bass.class() != root) || third.is_none() {
+        return Vec::new();
+    }
+    let triad = |tone: &&Tone| matches!(tone.degree.number(), 1 | 3) || tone.degree.class() == 7;
+    let mut others = chord.tones().iter().filter(|tone| !triad(tone));
+    match (others.next(), others.next()) {
+        (None, _) if chord.fifth() == Some(Degree::FIFTH) => vec![Degree::ROOT, Degree::FIFTH],
+        (Some(tone), None) if tone.degree.class() > 7 => vec![tone.degree],
+        _ => Vec::new(),
+    }
+}
+
+/// Whether the chord is written for the sake of a line only.
+fn is_of_lines_only(chord: &Chord) -> bool {
+    let minor = chord.third() == Some(Degree::MINOR_THIRD);
+    match moving(chord)[..] {
+        [tone] => tone.class() == 8 || minor && tone.class() == 11,
+        _ => false,
+    }
+}
+
+/// Whether the chord in a row on one root says that there is a line: a seventh chord does not.
+fn begins_a_line(chord: &Chord) -> bool {
+    moving(chord).len() > 1 || is_of_lines_only(chord)
+}
+
+/// Notes what moves in the chords of a run, if it is a line.
+fn settle(run: &[Member<'_>], found: &mut [Option<Line>]) {
+    let told = match run {
+        [_, second] => is_of_lines_only(second.chord),
+        _ => run.len() > 2 && run.iter().any(|member| begins_a_line(member.chord)),
+    };
+    let Some(path) = path(run).filter(|_| told) else {
+        return;
+    };
+    let from_fifth = path.iter().any(|tone| matches!(tone.class(), 7 | 8));
+    for (member, moves) in run.iter().zip(path) {
+        let third = member.chord.third().unwrap_or(Degree::THIRD);
+        let stays = match from_fifth {
+            true => [Degree::ROOT, third],
+            false => [third, Degree::FIFTH],
+        };
+        for slot in &member.slots {
+            if let Some(line) = found.get_mut(*slot) {
+                *line = Some(Line { moves, stays });
+            }
+        }
+    }
+}
+
+/// One tone for every chord of a run, each a half step from the one before.
+fn path(run: &[Member<'_>]) -> Option<Vec<Degree>> {
+    let mut paths: Vec<Vec<Degree>> = vec![Vec::new()];
+    for member in run {
+        let tones = moving(member.chord);
+        let longer = paths.iter().flat_map(|path| {
+            let fits = |tone: &&Degree| path.last().is_none_or(|last| is_half_step(*last, **tone));
+            let tones = tones.iter().filter(fits);
+            tones.map(move |tone| [&path[..], &[*tone]].concat())
+        });
+        paths = longer.collect();
+    }
+    paths.into_iter().next()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ROOTS: [&str; 12] = [
+        "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
+    ];
+
+    /// The moving tones of a row of suffixes on one root, `-` where there is no line.
+    fn told(suffixes: &str, root: &str) -> Vec<String> {
+        let symbols = suffixes.split(' ').map(|suffix| match suffix {
+            "_" => root.to_owned(),
+            // A chord on another root.
+            other if other.starts_with('=') => other[1..].to_owned(),
+            other => format!("{root}{other}"),
+        });
+        let chords: Vec<Chord> = symbols.map(|s| Chord::read(&s).unwrap()).collect();
+        let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+        let found = lines(&row).into_iter();
+        let text = |line: Option<Line>| line.map_or("-".to_owned(), |line| line.moves.to_string());
+        found.map(text).collect()
+    }
+
+    #[test]
+    fn the_printed_lines_are_found_in_every_key() {
+        for root in ROOTS {
+            for (suffixes, moves) in [
+                ("m m(maj7) m7 m6", ["1", "7", "b7", "6"]),
+                ("_ + 6 7", ["5", "#5", "6", "b7"]),
+                ("m m#5 m6 m#5", ["5", "#5", "6", "#5"]),
+            ] {
+                assert_eq!(told(suffixes, root), moves, "{root} {suffixes}");
+            }
+            assert_eq!(told("m m(b6) m6", root), ["5", "b6", "6"]);
+            assert_eq!(told("m m m(maj7) m7", root), ["1", "1", "7", "b7"]);
+        }
+    }
+
+    #[test]
+    fn two_chords_are_a_line_only_where_nothing_else_explains_the_second() {
+        assert_eq!(told("m m(maj7)", "C"), ["1", "7"]);
+        assert_eq!(told("_ +", "C"), ["5", "#5"]);
+        for ordinary in ["_ maj7", "maj7 7", "m7 m6", "6 7", "m m7"] {
+            assert_eq!(told(ordinary, "C"), ["-", "-"], "{ordinary}");
+        }
+    }
+
+    #[test]
+    fn other_roots_richer_chords_and_basses_end_a_line() {
+        assert_eq!(told("m m(maj7) =Fm7", "C"), ["1", "7", "-"]);
+        assert_eq!(told("m9 m(maj9) m9 m6/9", "C"), ["-"; 4]);
+        assert_eq!(told("m m/B m/Bb m/A", "C"), ["-"; 4]);
+        assert_eq!(told("m =Cmaj7 m7 m6", "C"), ["-"; 4]);
+        assert_eq!(told("m7 m6 m7", "C"), ["-"; 3]);
+    }
+
+    #[test]
+    fn what_stays_is_what_does_not_move() {
+        let row = ["Cm", "Cm(maj7)", "Cm7"].map(|s| Chord::read(s).unwrap());
+        let refs: Vec<Option<&Chord>> = row.iter().map(Some).collect();
+        let stays = [Degree::MINOR_THIRD, Degree::FIFTH];
+        assert!(lines(&refs).iter().all(|line| line.unwrap().stays == stays));
+    }
+}

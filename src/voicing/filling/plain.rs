@@ -1,0 +1,87 @@
+//! Plainer fillings: the root, the 5, or an 11 over minor, where a usual tension would stand.
+//!
+//! Four notes stay four when a tension has no room under the tune or leads the hand astray. Whatever the
+//! symbol alone asks for is a plainer filling too, so that colour *natural* allows all that *written* does.
+//! A filling is as plain as the number of usual tensions it leaves out, counted against the first of the
+//! usual fillings, the principal one.
+
+use super::{Filling, Frame, Pair};
+use crate::chord::Family;
+use crate::hand::{is_forbidden, rubs_bass};
+use crate::harmony::Place;
+use crate::pitch::{Degree, Pitch};
+use crate::voicing::Colour;
+
+impl Frame<'_> {
+    /// The plainer fillings beside the usual ones, with what each leaves out, the least plain first.
+    pub(super) fn plainer(
+        &self,
+        usual: &[Filling],
+        place: Place,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<(u32, Filling)> {
+        let Some(principal) = usual.first().filter(|_| colour != Colour::Written) else {
+            return Vec::new();
+        };
+        let written = self.pairs(place, Colour::Written, melody);
+        let pairs = usual.iter().flat_map(|filling| self.plainer_than(filling));
+        let pairs = self.clear_of_bass_only(pairs.chain(written));
+        let mut found: Vec<(u32, Filling)> = Vec::new();
+        for pair in self.agreeing(&pairs, melody) {
+            let filling = self.fill(pair);
+            let known = found.iter().any(|(_, other)| *other == filling);
+            if self.says_what_is_named(pair, usual, melody) && !known && !usual.contains(&filling) {
+                found.push((left_out(principal, &filling).max(1), filling));
+            }
+        }
+        found.sort_by_key(|(left_out, _)| *left_out);
+        found
+    }
+
+    /// The filling with plain tones for its tensions.
+    fn plainer_than(&self, filling: &Filling) -> Vec<Pair> {
+        let Filling { fifth, ninth, .. } = *filling;
+        let eleventh = (self.chord.family() == Family::Minor).then_some(Degree::ELEVENTH);
+        let plain = [
+            Some((fifth, Degree::ROOT)),
+            eleventh.map(|eleventh| (fifth, eleventh)),
+            Some((Degree::FIFTH, ninth)),
+            Some((Degree::FIFTH, Degree::ROOT)),
+        ];
+        let plain = plain.into_iter().flatten();
+        plain.filter(|pair| self.admits(*pair)).collect()
+    }
+
+    /// Without the pairs that have an added tone a half step from a slash bass.
+    fn clear_of_bass_only(&self, pairs: impl Iterator<Item = Pair>) -> Vec<Pair> {
+        let rubs = |degree| rubs_bass(self.chord, degree);
+        pairs
+            .filter(|(fifth, ninth)| !rubs(*fifth) && !rubs(*ninth))
+            .collect()
+    }
+
+    /// Whether a pair has every named tone that the usual fillings have and the tune leaves room for.
+    fn says_what_is_named(
+        &self,
+        (fifth, ninth): Pair,
+        usual: &[Filling],
+        melody: &[Pitch],
+    ) -> bool {
+        let mut named = self.named.iter();
+        named.all(|degree| {
+            let has = |filling: &Filling| filling.degrees().contains(degree);
+            [fifth, ninth].contains(degree)
+                || !usual.iter().all(has)
+                || is_forbidden(self.chord, *degree, melody)
+        })
+    }
+}
+
+/// How many of the tensions of a filling another lacks.
+fn left_out(usual: &Filling, plainer: &Filling) -> u32 {
+    let is_tension = |degree: &Degree| degree.number() > 7;
+    let tensions = [usual.fifth, usual.ninth].into_iter().filter(is_tension);
+    let lacks = tensions.filter(|degree| !plainer.degrees().contains(degree));
+    u32::try_from(lacks.count()).unwrap_or(u32::MAX)
+}
