@@ -4,11 +4,11 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::chord::Chord;
-use crate::harmony::Place;
-use crate::pitch::{Note, Pitch};
+use crate::harmony::{Melody, Place};
+use crate::pitch::Note;
 use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates, read_given};
 
-/// Candidates by chord, place and tune, for one set of settings; and given voicings by chord and notes.
+/// Candidates by chord, place and melody, for one set of settings; and given voicings by chord and notes.
 ///
 /// Kept across the charts of a songbook it saves most of the work. A cache asked under other settings
 /// forgets what it knew, so it can never answer for the wrong hand. It only ever holds what is the
@@ -18,12 +18,12 @@ pub struct Cache {
     settings: Option<Settings>,
     /// By symbol, since chords that are written alike are equal; then by place, of which a chord has a
     /// few.
-    found: HashMap<String, Vec<(Place, ByTune)>>,
+    found: HashMap<String, Vec<(Place, ByMelody)>>,
     /// What given notes are in a chord is the same for every hand.
     given: HashMap<String, HashMap<Vec<Note>, Arc<Vec<Voicing>>>>,
 }
 
-type ByTune = HashMap<Vec<Pitch>, Arc<Vec<Voicing>>>;
+type ByMelody = HashMap<Melody, Arc<Vec<Voicing>>>;
 
 impl Cache {
     /// The candidates for `ask`, found or remembered.
@@ -43,7 +43,7 @@ impl Cache {
         let symbol = ask.chord.symbol();
         let mut places = self.found.get(symbol).into_iter().flatten();
         let known = places.find(|(place, _)| *place == ask.place);
-        if let Some(voicings) = known.and_then(|(_, by_tune)| by_tune.get(ask.melody)) {
+        if let Some(voicings) = known.and_then(|(_, by_melody)| by_melody.get(ask.melody)) {
             return Ok(Arc::clone(voicings));
         }
         let voicings = Arc::new(candidates(ask, settings)?.voicings);
@@ -54,12 +54,12 @@ impl Cache {
     fn remember(&mut self, ask: &Ask<'_>, voicings: Arc<Vec<Voicing>>) {
         let places = self.found.entry(ask.chord.symbol().to_owned());
         let places = places.or_default();
-        let tune = ask.melody.to_vec();
+        let melody = ask.melody.clone();
         match places.iter_mut().find(|(place, _)| *place == ask.place) {
-            Some((_, by_tune)) => {
-                by_tune.insert(tune, voicings);
+            Some((_, by_melody)) => {
+                by_melody.insert(melody, voicings);
             }
-            None => places.push((ask.place, HashMap::from([(tune, voicings)]))),
+            None => places.push((ask.place, HashMap::from([(melody, voicings)]))),
         }
     }
 

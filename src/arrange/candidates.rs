@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::choices::choices;
 use super::rest::leaves_no_room;
 use super::uncarried::Uncarried;
-use super::{Cache, Problem, Stuck};
+use super::{Cache, Problem, Reason, Stuck};
 use crate::voicing::Voicing;
 
 /// For each slot what a plan may take there; none for silence, and where the hand rests under the
@@ -24,7 +24,9 @@ pub(super) fn candidates(
     for (slot, context) in problem.slots.iter().zip(&problem.contexts) {
         match choices(slot, *context, settings, cache) {
             Ok(found) => all.push(found),
-            Err(_) if leaves_no_room(slot, *context, settings, cache) => all.push(Arc::default()),
+            Err(Reason::Limits(_)) if leaves_no_room(slot, *context, settings, cache) => {
+                all.push(Arc::default());
+            }
             Err(why) => stuck.push(Stuck {
                 uncarried: beside(uncarried, slot.index),
                 slot: slot.clone(),

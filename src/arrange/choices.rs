@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::wishes::candidates_as_wished;
 use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish, Wishes};
-use crate::harmony::Place;
+use crate::harmony::{Melody, Place};
 use crate::voicing::{Ask, Voicing};
 
 /// The voicings a slot may take where its chord has this context: none for silence, one where the chart
@@ -27,18 +27,28 @@ pub(crate) fn choices(
         Wish::Silent => Ok(Arc::default()),
         Wish::Given(notes) => Ok(cache.given(chord, notes)),
         Wish::Plan(wishes) => {
+            let melody = &settings.melody(slot);
             let ask = Ask {
                 chord,
                 place: context,
-                melody: settings.melody(slot),
+                melody,
             };
             as_wished(slot, &ask, wishes, settings, cache)
         }
     }
 }
 
+/// Whether it is the melody that leaves no room for the hand where there is no legal voicing.
+pub(super) fn is_in_the_way(ask: &Ask<'_>, settings: &Settings, cache: &mut Cache) -> bool {
+    let alone = Ask {
+        melody: &Melody::NONE,
+        ..*ask
+    };
+    !ask.melody.held.is_empty() && cache.candidates(&alone, &settings.voicing).is_ok()
+}
+
 /// For each slot the voicings a plan may take, as if the chart gave none: at least one, or none for
-/// silence; or why there is none.
+/// silence and where the melody leaves no room; or why there is none.
 pub(crate) fn legal(
     problem: &Problem<'_>,
     cache: &mut Cache,
@@ -51,7 +61,12 @@ pub(crate) fn legal(
             Wish::Plan(wishes) => wishes,
         };
         match problem.ask(slot.index) {
-            Some(ask) => as_wished(slot, &ask, wishes, problem.settings, cache),
+            Some(ask) => match as_wished(slot, &ask, wishes, problem.settings, cache) {
+                Err(Reason::Limits(_)) if is_in_the_way(&ask, problem.settings, cache) => {
+                    Ok(Arc::default())
+                }
+                legal => legal,
+            },
             None => Ok(Arc::default()),
         }
     });

@@ -11,6 +11,7 @@ mod cache;
 mod candidates;
 pub(crate) mod choices;
 mod compare;
+mod given_up;
 mod grounding;
 pub(crate) mod motion;
 pub(crate) mod options;
@@ -27,9 +28,8 @@ pub(crate) mod wishes;
 use std::sync::Arc;
 
 use crate::chart::{Chart, Performance, Slot, TopWish, Wish};
-use crate::harmony::Place;
+use crate::harmony::{Melody, Place};
 use crate::optimise::Cost;
-use crate::pitch::Pitch;
 use crate::voicing::{self, Voicing};
 
 use candidates::candidates;
@@ -39,6 +39,7 @@ use uncarried::gathered;
 pub use cache::Cache;
 pub(crate) use choices::{given, legal};
 pub use compare::Compare;
+pub use given_up::GivenUp;
 pub(crate) use motion::{degrees_text, into_each, motions_text, row, value};
 pub use options::{OptionsOfSlot, Priced, options};
 pub(crate) use problem::Problem;
@@ -73,12 +74,11 @@ pub struct Settings {
 }
 
 impl Settings {
-    /// The melody notes that count in a slot.
-    pub(crate) fn melody<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
-        if self.ignore_melody {
-            &[]
-        } else {
-            &slot.melody
+    /// The melody that counts in a slot.
+    pub(crate) fn melody(&self, slot: &Slot) -> Melody {
+        match self.ignore_melody {
+            true => Melody::NONE,
+            false => Melody::of(slot),
         }
     }
 }
@@ -243,10 +243,14 @@ fn arrangement(
             motions,
         },
     );
+    let slots: Vec<Arranged> = slots.collect();
+    let given_up = given_up::given_up(&slots, problem.settings);
+    let mut warnings = warnings;
+    warnings.extend(given_up.into_iter().map(Warning::GivenUp));
     Arrangement {
         chart,
         settings: problem.settings.clone(),
-        slots: slots.collect(),
+        slots,
         performance: problem.performance,
         totals: answer.totals,
         alternatives: answer.alternatives,

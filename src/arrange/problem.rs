@@ -9,8 +9,10 @@
 use super::{Settings, Trouble};
 use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
-use crate::harmony::{Ahead, Place, Standing, aheads, place, regions, standings_in};
-use crate::pitch::{Key, Pitch};
+use crate::harmony::{
+    Ahead, Line, Melody, Place, Standing, aheads, lines, place, regions, standings_in,
+};
+use crate::pitch::Key;
 use crate::voicing::Ask;
 
 /// A chart made ready under some settings.
@@ -28,8 +30,8 @@ pub(crate) struct Problem<'s> {
     /// Where each slot's chord goes the first time it is played. A slot that is never played stands
     /// alone.
     pub contexts: Vec<Place>,
-    /// The melody notes that count in each slot.
-    melodies: Vec<Vec<Pitch>>,
+    /// The melody that counts in each slot.
+    melodies: Vec<Melody>,
     /// The page before any chord was replaced, where it is another.
     before: Option<Before>,
 }
@@ -66,7 +68,7 @@ impl<'s> Problem<'s> {
             before: Before::of(chart, settings.looped),
             keys: Vec::new(),
             contexts: Vec::new(),
-            melodies: slots.iter().map(|s| settings.melody(s).to_vec()).collect(),
+            melodies: slots.iter().map(|slot| settings.melody(slot)).collect(),
             performance,
             slots,
         };
@@ -75,9 +77,10 @@ impl<'s> Problem<'s> {
         problem
     }
 
-    /// The melody notes that count in a slot.
-    pub fn melody(&self, slot: usize) -> &[Pitch] {
-        self.melodies.get(slot).map_or(&[], Vec::as_slice)
+    /// The melody that counts in a slot.
+    pub fn melody(&self, slot: usize) -> &Melody {
+        static NONE: Melody = Melody::NONE;
+        self.melodies.get(slot).unwrap_or(&NONE)
     }
 
     /// What is asked of the hand in a slot; `None` where no chord stands.
@@ -158,14 +161,28 @@ impl<'s> Problem<'s> {
 
     fn found_contexts(&self) -> Vec<Place> {
         let slots = self.slots.iter().enumerate().zip(self.leads_to());
+        let lines = self.found_lines();
         let context = |((at, slot), next): ((usize, &Slot), Option<&Chord>)| {
             let played = self.performance.times(at) > 0;
             let chord = slot.symbol.chord().filter(|_| played)?;
             let key = self.keys.get(at).copied().flatten();
-            Some(place(chord, key, next))
+            let line = lines.get(at).copied().flatten();
+            Some(Place {
+                line,
+                ..place(chord, key, next)
+            })
         };
         let contexts = slots.map(|slot| context(slot).unwrap_or_default());
         contexts.collect()
+    }
+}
+
+impl Problem<'_> {
+    /// For each slot the line on one root that its chord is part of, the first time it is played.
+    fn found_lines(&self) -> Vec<Option<Line>> {
+        let chords = chords_as_played(&self.slots, &self.performance);
+        let found = self.performance.at_first(lines(&chords));
+        found.into_iter().map(Option::flatten).collect()
     }
 }
 

@@ -1,15 +1,13 @@
-//! Where the hand rests under the melody: it dips so low that nothing fits under it.
+//! Where the hand rests under the melody: nothing fits there, not even two notes.
 //!
-//! The hand then falls silent and leaves the low register to the melody, with a warning. It does so only
-//! in a slot of which the chart says nothing, and only where the melody is what stands in the way: every
-//! voicing there would be without it reaches up to its lowest note. What the limits or a wish leave
-//! without a voicing stays a mistake.
+//! A chart is never refused because of its melody. The hand falls silent, with a warning, where without
+//! the melody it would have a voicing. What the limits alone leave without a voicing stays a mistake.
 
-use super::choices::choices;
-use super::{Cache, Problem, Settings};
+use super::choices::{choices, is_in_the_way};
+use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish};
 use crate::harmony::Place;
-use crate::voicing::Voicing;
+use crate::voicing::{Ask, Voicing};
 
 /// Whether it is the melody that leaves no room for the hand in a slot that has no legal voicing.
 pub(super) fn leaves_no_room(
@@ -18,28 +16,28 @@ pub(super) fn leaves_no_room(
     settings: &Settings,
     cache: &mut Cache,
 ) -> bool {
-    let lowest = settings.melody(slot).iter().min();
-    let Some(&lowest) = lowest.filter(|_| slot.wish == Wish::PLAN) else {
-        return false;
-    };
-    let without_melody = Settings {
-        ignore_melody: true,
-        ..settings.clone()
-    };
-    let reaches = |voicing: &Voicing| voicing.pitches().max() >= Some(lowest);
-    choices(slot, context, &without_melody, cache).is_ok_and(|found| found.iter().all(reaches))
+    let melody = &settings.melody(slot);
+    let ask = slot.symbol.chord().map(|chord| Ask {
+        chord,
+        place: context,
+        melody,
+    });
+    ask.is_some_and(|ask| is_in_the_way(&ask, settings, cache))
 }
 
 /// Whether the hand rests in a slot with these candidates.
 pub(super) fn rests(slot: &Slot, candidates: &[Voicing]) -> bool {
-    candidates.is_empty() && slot.wish == Wish::PLAN && slot.symbol.chord().is_some()
+    candidates.is_empty() && matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
 }
 
 /// Marks the slots silent in which the hand rests under the melody on the page as it is.
 pub(crate) fn mark_rests(problem: &mut Problem<'_>, cache: &mut Cache) {
     let settings = problem.settings;
     for (slot, context) in problem.slots.iter_mut().zip(&problem.contexts) {
-        let stuck = choices(slot, *context, settings, cache).is_err();
+        let stuck = matches!(
+            choices(slot, *context, settings, cache),
+            Err(Reason::Limits(_))
+        );
         if stuck && leaves_no_room(slot, *context, settings, cache) {
             slot.wish = Wish::Silent;
         }
@@ -71,7 +69,7 @@ mod tests {
     }
 
     #[test]
-    fn the_hand_thins_out_under_a_low_tune_and_makes_way_for_a_lower_one() {
+    fn the_hand_thins_out_under_a_low_melody_and_rests_under_a_lower_one() {
         let (hands, warnings) = told("key: C\n| Dm7 | G7 | Cmaj7 |\nmel | G3:4 | G5:4 | E3:4 |");
         assert_eq!(hands[0], "C3 F3");
         assert_eq!(hands[2], "-");
@@ -79,14 +77,21 @@ mod tests {
             warnings.iter().any(|w| w.starts_with("thinned out in bar")),
             "{warnings:?}"
         );
-        let way = "silent in bar 3: the melody dips so low that nothing fits under it";
-        assert!(warnings.iter().any(|w| w == way), "{warnings:?}");
+        let rest = "silent in bar 3: the melody leaves no room for the hand";
+        assert!(warnings.iter().any(|w| w == rest), "{warnings:?}");
     }
 
     #[test]
-    fn what_the_tune_is_not_to_blame_for_stays_a_mistake() {
-        let wished = played("| Cmaj7 |\nmel | E3:4 |\nlh | ?A |");
-        assert!(matches!(wished, Err(Trouble::Stuck(_))));
+    fn no_chart_is_refused_because_of_its_melody() {
+        let wished = told("| Cmaj7 |\nmel | E3:4 |\nlh | ?A |");
+        assert_eq!(wished.0, ["-"]);
+        // The third has no room: root and seventh are left.
+        assert_eq!(told("| Dm7 |\nmel | F#4:4 |").0, ["D3 C4"]);
+        assert_eq!(told("| Cdim7 |\nmel | E4:4 |").0, ["-"]);
+    }
+
+    #[test]
+    fn what_the_melody_is_not_to_blame_for_stays_a_mistake() {
         let mut narrow = Settings::default();
         narrow.voicing.hand.range = "C3-D3".parse().unwrap();
         let chart = read("| Cmaj7 |\nmel | E5:4 |").unwrap();

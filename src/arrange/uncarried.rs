@@ -1,13 +1,12 @@
 //! The notes of the tune that the chords as written can't carry.
 //!
-//! Which sounds a chord carries is said in [`crate::harmony::carries`], and which of the others
-//! nobody minds in [`crate::harmony::goes_by`]; here they are looked for over the whole page, and put
-//! together so that a chord is named once for all notes it can't carry.
+//! Which notes fit a chord is said in [`crate::harmony::fit`]; here the misfits are looked for over the
+//! whole page, and put together so that a chord is named once for all notes it can't carry.
 
 use super::Trouble;
 use super::{Problem, Settings};
 use crate::chart::{Beats, Chart, Slot};
-use crate::harmony::{Refusal, Spot, Stretch, Sung, Verdict, goes_by, is_held, sung_over};
+use crate::harmony::{Fit, Misfit, Spot, Stretch, lasts, melody_fit};
 use crate::pitch::{Degree, Note};
 
 /// A chord, and the notes of the tune that it can't carry.
@@ -21,7 +20,7 @@ pub struct Uncarried {
     pub bars: Vec<usize>,
     /// The notes, in the order they are first heard, each once, with what they would be in the chord.
     pub notes: Vec<(Note, Degree)>,
-    /// Whether one of them is held: see [`is_held`].
+    /// Whether one of them lasts: see [`lasts`]. The others lean on the chord for a beat.
     pub held: bool,
 }
 
@@ -34,7 +33,7 @@ impl Uncarried {
 /// The notes of the tune that the chords as written can't carry: chord by chord, in the order of the
 /// page, a chord with the same notes once.
 ///
-/// Notes that go by ([`goes_by`]) are left out. `looped` where the last chord goes on to the first.
+/// Notes that go by ([`crate::harmony::is_held`]) are left out. `looped` where the last chord goes on to the first.
 ///
 /// ```
 /// use compline::{arrange::uncarried, chart};
@@ -83,27 +82,24 @@ pub(crate) fn uncarried_slots(chart: &Chart, problem: &Problem<'_>) -> Vec<Uncar
     if slots.iter().all(|slot| slot.tune.is_empty()) {
         return Vec::new();
     }
-    let line = Line::of(chart);
     let each = slots.iter().zip(&problem.keys).filter_map(|(slot, key)| {
         let beats = chart.bar_at(slot.place)?.beats;
         let spot = Spot::of(slot, *key, Beats::whole(beats.into()))?;
-        of_slot(slot, &spot, &line)
+        of_slot(slot, &spot)
     });
     each.collect()
 }
 
-fn of_slot(slot: &Slot, spot: &Spot<'_>, line: &Line) -> Option<Uncarried> {
+fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
     let time = Stretch::of(spot);
-    let minded = |sung: &Sung| !goes_by(&sung.note, line.beside(sung), time);
-    let refused = sung_over(spot).into_iter().filter(minded);
     let (mut notes, mut held) = (Vec::new(), false);
-    for sung in refused {
-        let Verdict::Refused(Refusal::Foreign(degree)) = sung.verdict else {
+    for one in melody_fit(spot) {
+        let Fit::Misfit(Misfit::Foreign(degree)) = one.fit else {
             continue;
         };
-        held |= is_held(&sung.note, time);
-        if !notes.contains(&(sung.note.note, degree)) {
-            notes.push((sung.note.note, degree));
+        held |= lasts(&one.note, time);
+        if !notes.contains(&(one.note.note, degree)) {
+            notes.push((one.note.note, degree));
         }
     }
     (!notes.is_empty()).then(|| Uncarried {
@@ -113,36 +109,6 @@ fn of_slot(slot: &Slot, spot: &Spot<'_>, line: &Line) -> Option<Uncarried> {
         notes,
         held,
     })
-}
-
-/// The tune of the whole page, note by note and rest by rest, each with its bar and beat.
-struct Line(Vec<(usize, Beats, Option<Note>)>);
-
-impl Line {
-    fn of(chart: &Chart) -> Self {
-        let mut line = Vec::new();
-        for (bar, number) in chart.bars().zip(1..) {
-            let mut beat = Beats::whole(1);
-            for event in bar.melody.iter().flatten() {
-                line.push((number, beat, event.note));
-                beat = beat + event.beats;
-            }
-            // A bar without a tune is a rest.
-            if bar.melody.is_none() {
-                line.push((number, beat, None));
-            }
-        }
-        Self(line)
-    }
-
-    /// The notes just before and just after one, as they stand on the page.
-    fn beside(&self, sung: &Sung) -> [Option<Note>; 2] {
-        let Self(line) = self;
-        let place = (sung.bar, sung.note.beat);
-        let at = line.partition_point(|(bar, beat, _)| (*bar, *beat) < place);
-        let note = |at: Option<usize>| line.get(at?).and_then(|(_, _, note)| *note);
-        [note(at.checked_sub(1)), note(Some(at + 1))]
-    }
 }
 
 #[cfg(test)]
@@ -175,9 +141,7 @@ mod tests {
     #[test]
     fn a_chord_is_named_once_for_all_its_notes_and_bars() {
         assert_eq!(
-            said(
-                "key: C\n| Cmaj7 | Dm7 | Cmaj7 |\nmel | F4:1 r:1 F4:1 Db5:1 | F4:4 | F4:2 Db5:2 |"
-            ),
+            said("key: C\n| Cmaj7 | Dm7 | Cmaj7 |\nmel | F4:1 r:1 Db5:1 r:1 | F4:4 | F4:2 Db5:2 |"),
             [
                 "bars 1, 3, Cmaj7 can't carry the melody's F4 and Db5: the chord has no place for \
                  an 11 or a b9"
@@ -195,15 +159,17 @@ mod tests {
             "E4:1 F4:1/2 G4:1/2 E4:2 | r:4",
             "E4:1 F4:1 G4:2 | r:4",
             "G4:2 E4:1 F4:1 | G4:4",
+            "G4:2 F4:1 E4:1 | r:4",
+            "E4:1 F4:1 C5:2 | r:4",
         ] {
             let text = format!("key: C\n| Cmaj7 | Cmaj7 |\nmel | {passing} |");
             assert_eq!(said(&text), [""; 0], "{passing}");
         }
-        // Leaning, left by leap, or into nothing.
+        // On a strong beat and left by leap or into nothing, or half of what the chord lasts.
         for minded in [
-            "E4:2 F4:1 E4:1 | r:4",
-            "E4:1 F4:1 C5:2 | r:4",
-            "G4:2 E4:1 F4:1 | r:4",
+            "E4:2 F4:1 C5:1 | r:4",
+            "F4:1 r:1 G4:2 | r:4",
+            "G4:2 F4:2 | E4:4",
         ] {
             let text = format!("key: C\n| Cmaj7 | Cmaj7 |\nmel | {minded} |");
             assert_eq!(said(&text).len(), 1, "{minded}");
@@ -218,7 +184,8 @@ mod tests {
             found.iter().map(|one| one.held).collect::<Vec<_>>()
         };
         assert_eq!(held("F4:2 E4:2"), [true]);
-        assert_eq!(held("F4:1 E4:3"), [false]);
+        assert_eq!(held("F4:1 C5:3"), [false]);
+        assert_eq!(held("F4:1 E4:3"), [false; 0]);
         assert_eq!(held("F4:1 E4:1 F4:2"), [true]);
     }
 }

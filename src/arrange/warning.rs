@@ -9,7 +9,7 @@ use crate::voicing::Voicing;
 
 use super::rest::rests;
 use super::thinned::{Thinned, Thinner, thinned};
-use super::{Problem, Settings, Uncarried};
+use super::{GivenUp, Problem, Settings, Uncarried};
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,7 +21,9 @@ pub enum Warning {
         /// The shape that was wanted.
         wanted: &'static str,
     },
-    /// The hand is silent in some slots, since the melody leaves no room under it.
+    /// A chord is played without something its symbol asks for, since the melody leaves no room for it.
+    GivenUp(GivenUp),
+    /// The hand is silent in some slots, since the melody leaves no room for it.
     MakesWay {
         /// The written bars, each once.
         bars: Vec<usize>,
@@ -117,7 +119,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .filter_map(|(slot, chord, voicing)| {
             let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
-            let melody = settings.melody(slot);
+            let melody = &settings.melody(slot).held;
             let breaches = settings.voicing.hand.judge(chord, &notes, melody);
             (!breaches.is_empty()).then(|| Warning::GivenBreaks {
                 slot: Box::new(slot.clone()),

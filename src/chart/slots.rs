@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Beats, Cell, Chart, Chords, Event, Span, Wish};
+use super::{Bar, Beats, Cell, Chart, Chords, Span, Wish};
 use crate::chord::Symbol;
 use crate::pitch::{Note, Pitch};
 
@@ -19,6 +19,8 @@ pub struct Slot {
     pub beat: Beats,
     /// How many beats it lasts.
     pub beats: Beats,
+    /// How many beats its bar has.
+    pub bar_beats: Beats,
     /// The chord, or silence. Under `%` it is the chord that is repeated.
     pub symbol: Arc<Symbol>,
     /// What the `lh` line asks for.
@@ -58,6 +60,9 @@ pub struct TuneNote {
     pub beat: Beats,
     /// How long it lasts, all in all.
     pub beats: Beats,
+    /// The notes just before and just after it, as they stand on the page; `None` where the melody
+    /// rests.
+    pub beside: [Option<Note>; 2],
 }
 
 /// Where a slot stands in the model, by index.
@@ -85,15 +90,20 @@ impl Chart {
     /// ```
     pub fn slots(&self) -> Vec<Slot> {
         let mut slots = Vec::new();
-        let mut number = 0;
         let mut sounding: &[Cell] = &[];
-        for (at, bar) in self.placed_bars() {
-            number += 1;
+        let bars: Vec<(Place, &Bar)> = self.placed_bars().collect();
+        for (index, (at, bar)) in bars.iter().enumerate() {
             if let Chords::Written(cells) = &bar.chords {
                 sounding = cells;
             }
+            let beside = |at: Option<usize>| at.and_then(|at| bars.get(at)).map(|(_, bar)| *bar);
+            let beside = [
+                beside(index.checked_sub(1)).and_then(last_note),
+                beside(Some(index + 1)).and_then(first_note),
+            ];
+            let tune = tune_of(bar, beside);
             let name = self.section_name(at.section);
-            slots_of(bar, sounding, (number, name, at), &mut slots);
+            slots_of(bar, sounding, &tune, (index + 1, name, *at), &mut slots);
         }
         slots
     }
@@ -138,10 +148,10 @@ impl Chart {
 fn slots_of(
     bar: &Bar,
     cells: &[Cell],
+    tune: &[TuneNote],
     (number, name, at): (usize, &str, Place),
     to: &mut Vec<Slot>,
 ) {
-    let tune = tune_of(bar.melody.as_deref().unwrap_or_default());
     let mut beat = Beats::whole(1);
     for (chord, cell) in cells.iter().enumerate() {
         let end = beat + cell.beats;
@@ -156,6 +166,7 @@ fn slots_of(
             bar: number,
             beat,
             beats: cell.beats,
+            bar_beats: Beats::whole(bar.beats.into()),
             symbol: Arc::clone(&cell.symbol),
             wish: wish_of(bar, chord),
             melody: distinct_pitches(&heard),
@@ -176,17 +187,38 @@ fn wish_of(bar: &Bar, chord: usize) -> Wish {
     entry.cloned().unwrap_or(Wish::PLAN)
 }
 
-fn tune_of(events: &[Event]) -> Vec<TuneNote> {
+/// The notes of a bar; `beside` are the note that ends the bar before and the one that begins the bar
+/// after.
+fn tune_of(bar: &Bar, beside: [Option<Note>; 2]) -> Vec<TuneNote> {
+    let events = bar.melody.as_deref().unwrap_or_default();
+    let [before, after] = beside;
     let mut beat = Beats::whole(1);
     let mut tune = Vec::new();
-    for event in events {
+    for (at, event) in events.iter().enumerate() {
         if let Some(note) = event.note {
-            let beats = event.beats;
-            tune.push(TuneNote { note, beat, beats });
+            let earlier = at.checked_sub(1).and_then(|at| events.get(at));
+            let later = events.get(at + 1);
+            tune.push(TuneNote {
+                note,
+                beat,
+                beats: event.beats,
+                beside: [
+                    earlier.map_or(before, |event| event.note),
+                    later.map_or(after, |event| event.note),
+                ],
+            });
         }
         beat = beat + event.beats;
     }
     tune
+}
+
+fn first_note(bar: &Bar) -> Option<Note> {
+    bar.melody.as_deref()?.first()?.note
+}
+
+fn last_note(bar: &Bar) -> Option<Note> {
+    bar.melody.as_deref()?.last()?.note
 }
 
 fn distinct_pitches(tune: &[TuneNote]) -> Vec<Pitch> {

@@ -213,7 +213,7 @@ fn judged(voiced: &Voiced<'_>) -> Vec<Vec<Breach>> {
             return Vec::new();
         };
         let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
-        hand.judge(chord, &notes, voiced.problem.melody(slot.index))
+        hand.judge(chord, &notes, &voiced.problem.melody(slot.index).held)
     })
     .collect()
 }

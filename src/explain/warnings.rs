@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::phrases::in_bars;
+use super::phrases::{bars_in_words, in_bars};
 use super::violations::in_words;
 use crate::arrange::{Thinner, Warning};
 use crate::hand::CAUTION;
@@ -22,7 +22,9 @@ impl Warning {
             Self::GivenStep { .. } => {
                 Some("both are held as given; write ? under one of them to have it planned")
             }
-            Self::BeyondHand { .. } | Self::Uncarried(_) | Self::WideReach => None,
+            Self::BeyondHand { .. } | Self::GivenUp(_) | Self::Uncarried(_) | Self::WideReach => {
+                None
+            }
         }
     }
 }
@@ -36,10 +38,7 @@ impl fmt::Display for Warning {
             }
             Self::MakesWay { bars } => {
                 let bars = in_bars(bars);
-                write!(
-                    f,
-                    "silent {bars}: the melody dips so low that nothing fits under it"
-                )
+                write!(f, "silent {bars}: the melody leaves no room for the hand")
             }
             Self::BeyondHand {
                 hand,
@@ -68,6 +67,17 @@ impl fmt::Display for Warning {
                  `{wished}`",
                 to.0, to.1, from.0, from.1
             ),
+            Self::GivenUp(one) => {
+                let tones: Vec<String> = one.tones.iter().map(ToString::to_string).collect();
+                write!(
+                    f,
+                    "{}, {} is played without its {}: the melody's {} leaves no room for it",
+                    bars_in_words(&one.bars),
+                    one.symbol,
+                    tones.join(" and "),
+                    one.under
+                )
+            }
             Self::Uncarried(uncarried) => uncarried.fmt(f),
             Self::WideReach => f.write_str(CAUTION),
         }

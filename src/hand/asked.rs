@@ -40,7 +40,7 @@ pub(crate) struct Asked {
     /// Named tones beyond third and seventh that the tune leaves room for.
     pub(super) named: Vec<Degree>,
     /// Everything that a whole voicing has beyond third and seventh: what is named, and the 9 that a
-    /// suspended thirteenth chord implies.
+    /// suspended thirteenth chord implies, as far as the tune leaves room for it.
     pub(super) wanted: Vec<Degree>,
     /// Whether the symbol is a bare triad over a bass that is not its root.
     pub(super) triad_over_bass: bool,
@@ -63,6 +63,7 @@ impl Asked {
         let tones = || chord.tones().iter().filter(beyond);
         let named: Vec<Degree> = tones().filter(|t| t.named).map(|t| t.degree).collect();
         let wanted = tones().filter(|tone| tone.named || is_implied_ninth(chord, tone));
+        let wanted = wanted.filter(|tone| !is_forbidden(chord, tone.degree, melody));
         Self {
             wanted: wanted.map(|tone| tone.degree).collect(),
             triad_over_bass: is_triad_over_bass(chord),

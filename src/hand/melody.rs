@@ -1,35 +1,73 @@
-//! The hand under the tune.
+//! The hand under the melody.
 //!
-//! No note above a sounding tune note (the same key is allowed: the hands share it), and none a
-//! minor second or a minor ninth below one.
+//! Under a note that is held: no note above it (the same key is allowed: the hands share it), and none a
+//! minor second or a minor ninth below it. A note that goes by forbids nothing; what is in its way is
+//! only heard, and so is a key that both hands play. Which notes are held is for the caller to say.
 
 use crate::pitch::Pitch;
 
 use super::{Breach, Sounding};
 
-/// Everything in the voicing that gets in the tune's way.
+/// Everything in the voicing that gets in the way of the held notes of the melody.
 pub(super) fn breaches<'a>(
     notes: &'a [Sounding],
-    melody: &'a [Pitch],
+    held: &'a [Pitch],
 ) -> impl Iterator<Item = Breach> + 'a {
-    melody
-        .iter()
+    held.iter()
         .flat_map(move |tune| notes.iter().filter_map(|note| between(*note, *tune)))
+}
+
+/// Whether a note of a voicing that breaks no rule is in the melody's way all the same: it rubs a note
+/// that goes by, lies on or above one, or shares its key with a held one.
+pub(crate) fn in_the_way(note: Pitch, held: &[Pitch], passing: &[Pitch]) -> bool {
+    let obstructs = |passing: &Pitch| rubs(note, *passing) || note >= *passing;
+    held.contains(&note) || passing.iter().any(obstructs)
+}
+
+/// Whether the top note of a voicing lies a whole step below a held note: the melody wants air.
+pub(crate) fn crowds(top: Pitch, held: &[Pitch]) -> bool {
+    held.iter().any(|held| top.up_to(*held).0 == 2)
+}
+
+/// Whether a note lies a minor second or a minor ninth below one of the melody.
+pub(crate) fn rubs(note: Pitch, melody: Pitch) -> bool {
+    matches!(note.up_to(melody).0, 1 | 13)
 }
 
 fn between(note: Sounding, tune: Pitch) -> Option<Breach> {
     let degree = note.degree;
-    match note.pitch.up_to(tune).0 {
-        gap if gap < 0 => Some(Breach::AboveTune {
-            degree,
-            note: note.pitch,
-            tune,
-        }),
-        1 | 13 => Some(Breach::RubsTune {
-            degree,
-            note: note.pitch,
-            tune,
-        }),
+    match note.pitch {
+        note if note > tune => Some(Breach::AboveTune { degree, note, tune }),
+        note if rubs(note, tune) => Some(Breach::RubsTune { degree, note, tune }),
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn keys(names: &str) -> Vec<Pitch> {
+        let notes = names.split_whitespace();
+        notes.map(|name| crate::hand::key(name).unwrap()).collect()
+    }
+
+    #[test]
+    fn what_is_only_heard_is_no_breach_and_yet_in_the_way() {
+        for (note, held, passing, obstructs) in [
+            ("E4", "", "F4", true),
+            ("E4", "", "F5", true),
+            ("E4", "", "F6", false),
+            ("E4", "", "E4", true),
+            ("E4", "", "D4", true),
+            ("E4", "", "G4", false),
+            ("E4", "E4", "", true),
+            ("E4", "E5 G4", "G5", false),
+        ] {
+            let found = in_the_way(keys(note)[0], &keys(held), &keys(passing));
+            assert_eq!(found, obstructs, "{note} under {held} and {passing}");
+        }
+        assert!(crowds(keys("D4")[0], &keys("C5 E4")));
+        assert!(!crowds(keys("D4")[0], &keys("F4")));
     }
 }

@@ -49,6 +49,7 @@ pub use limits::{
     INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, series,
 };
 pub use loosening::Loosening;
+pub(crate) use melody::{crowds, in_the_way};
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{CAUTION, NotAHand, NotAReach, Reach};
@@ -100,8 +101,8 @@ pub struct Hand {
 }
 
 impl Hand {
-    /// Every rule the voicing breaks under these tune notes, in the order of [`Rule::ALL`]; an empty
-    /// list when it may be played. The notes may come in any order.
+    /// Every rule the voicing breaks under these held notes of the melody, in the order of
+    /// [`Rule::ALL`]; an empty list when it may be played. The notes may come in any order.
     pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Breach> {
         let asked = Asked::of(chord, melody);
         let bass = self.bass.and_then(|octave| bass(chord, octave));

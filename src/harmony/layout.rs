@@ -1,7 +1,7 @@
 //! Chords with their lengths, laid out over bars.
 
 use super::passage::Spot;
-use super::sung::Stretch;
+use super::stretch::Stretch;
 use crate::chart::Beats;
 
 /// A stretch of time within a bar for one of the wanted chords.

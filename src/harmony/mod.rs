@@ -6,20 +6,24 @@
 //! region and the next different chord ([`place()`]), and so do numeral and function ([`Standing`]).
 //! [`standings`] does both for a row of chords in played order, [`places`] only what colour needs.
 //!
-//! What might stand there instead is asked of a [`Passage`] in [`crate::reharm`]; [`carries`] and [`sung_over`] say what the tune's notes are over a chord;
-//! [`goes_by`], which of those it can't carry nobody minds.
+//! What might stand there instead is asked of a [`Passage`] in [`crate::reharm`]. [`fit`] and
+//! [`melody_fit`] say what the melody's notes are over a chord; [`is_held`], which of them a chord has to
+//! mind, and [`Melody`] has those and the others apart.
 //!
 //! It knows chords, keys and the tune over them, no hands or voicings.
 
 mod analysis;
-mod carried;
+mod blues;
+mod fit_anew;
 mod function;
-mod going_by;
 pub(crate) mod home;
 pub(crate) mod layout;
 mod lines;
 pub(crate) mod look;
+mod melody_fit;
+mod membership;
 mod neighbours;
+mod non_chord_tone;
 mod numeral;
 pub(crate) mod passage;
 mod place;
@@ -27,16 +31,19 @@ mod regions;
 mod resolution;
 mod scale;
 mod standing;
-pub(crate) mod sung;
+mod stretch;
 #[cfg(test)]
 mod tests;
-pub(crate) mod under;
 
+pub use fit_anew::fit_anew;
+pub(crate) use fit_anew::melody_fit_anew;
 pub use function::Function;
-pub use going_by::{goes_by, is_held};
 pub use lines::{Line, lines};
+pub(crate) use melody_fit::a_degree;
+pub use melody_fit::{Fit, MelodyFit, Misfit, fit, melody_fit};
 pub use neighbours::nexts;
 pub(crate) use neighbours::{Ahead, Past, aheads};
+pub use non_chord_tone::{Melody, is_held, lasts};
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
@@ -44,5 +51,4 @@ pub use regions::regions;
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use standing::{Standing, standings, standings_in};
-pub(crate) use sung::a_degree;
-pub use sung::{Refusal, Stretch, Sung, Verdict, carries, carries_anew, sung_over};
+pub use stretch::Stretch;

@@ -10,6 +10,7 @@ use crate::pitch::{Degree, Key};
 
 use super::Function;
 use super::analysis::{Analysis, Situation};
+use super::blues::is_blues;
 use super::home::Home;
 use super::lines::{Line, lines};
 use super::look::{Kind, Look};
@@ -24,6 +25,8 @@ pub struct Place {
     pub resolution: Resolution,
     /// Whether it is the tonic of its region, in the region's mode.
     pub tonic: bool,
+    /// Whether it is the I7 or IV7 of a blues, over which a minor third in the melody is idiom.
+    pub blues: bool,
     /// The scale it belongs to, which says what colours it takes.
     pub scale: Scale,
     /// The line on one root that the chord is part of, where its neighbours spell one.
@@ -54,6 +57,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
         return Place {
             resolution,
             tonic: false,
+            blues: false,
             scale: lone_scale(chord, look, resolution),
             line: None,
         };
@@ -63,10 +67,12 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
         home,
         next: next_look,
     };
+    let analysis = situation.analysis();
     Place {
         resolution,
         tonic: home.is_tonic(look),
-        scale: scale(chord, next, &situation, situation.analysis()),
+        blues: is_blues(analysis),
+        scale: scale(chord, next, &situation, analysis),
         line: None,
     }
 }

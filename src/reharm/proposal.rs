@@ -17,8 +17,7 @@ use crate::chart::NewChord;
 use crate::chord::Chord;
 use crate::harmony::layout::{Time, laid_out};
 use crate::harmony::passage::{Passage, Spot};
-use crate::harmony::sung::Sung;
-use crate::harmony::under::sung_under;
+use crate::harmony::{MelodyFit, melody_fit_anew};
 use crate::pitch::PitchClass;
 
 /// A replacement that the tune accepts.
@@ -32,8 +31,8 @@ pub struct Proposal {
     pub chords: Vec<NewChord>,
     /// One sentence: what it replaces and why it works here.
     pub why: String,
-    /// What every note of the tune becomes, chord by chord; none is refused.
-    pub sung: Vec<Sung>,
+    /// What every note of the melody becomes, chord by chord; all of them fit.
+    pub melody: Vec<MelodyFit>,
 }
 
 /// Every proposal for a passage: by first spot, then in the order of [`TECHNIQUES`].
@@ -86,14 +85,14 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
         &idea.chords.iter().map(|c| c.beats).collect::<Vec<_>>(),
     )?;
     let mut chords = Vec::with_capacity(times.len());
-    let mut sung = Vec::new();
+    let mut melody = Vec::new();
     for (place, wanted) in idea.chords.iter().enumerate() {
         let mine: Vec<&Time<'_>> = times.iter().filter(|time| time.of == place).collect();
         let (chord, notes) = wanted.choices().into_iter().find_map(|chord| {
-            let notes = sung_under(&chord, wanted.only, &mine)?;
+            let notes = melody_fit_anew(&chord, wanted.only, &mine)?;
             Some((chord, notes))
         })?;
-        sung.extend(notes);
+        melody.extend(notes);
         chords.extend(mine.iter().map(|time| time.filled(&chord)));
     }
     let adds = is_new(old, &chords) && !goes_on(passage, idea, &chords);
@@ -102,7 +101,7 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
         spots: idea.spots.clone(),
         why: sentence(old, &chords, &idea.reason),
         chords,
-        sung,
+        melody,
     })
 }
 

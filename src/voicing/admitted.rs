@@ -99,9 +99,8 @@ fn places(chord: &Chord) -> impl Iterator<Item = Place> {
     let going = ways.into_iter().flat_map(move |resolution| {
         scales.iter().map(move |scale| Place {
             resolution,
-            tonic: false,
             scale: *scale,
-            line: None,
+            ..Place::default()
         })
     });
     let at_rest = match chord.family() {

@@ -14,16 +14,16 @@ use super::{Colour, Voicing, lay};
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::Place;
+/// use compline::harmony::{Melody, Place};
 /// use compline::voicing::{Ask, Colour, anywhere, shape};
 ///
 /// let chord = Chord::read("Fm7").unwrap();
-/// let ask = Ask { chord: &chord, place: Place::default(), melody: &[] };
+/// let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
 /// let all = anywhere(&ask, Colour::Natural, &[shape("rootless").unwrap()]);
 /// assert!(all.iter().any(|voicing| voicing.to_string() == "Ab2 C3 Eb3 G3"));
 /// ```
 pub fn anywhere(ask: &Ask<'_>, colour: Colour, shapes: &[&'static Shape]) -> Vec<Voicing> {
-    let materials = Material::of(ask.chord, ask.place, colour, ask.melody);
+    let materials = Material::of(ask.chord, ask.place, colour, &ask.colouring());
     let class = ask.chord.root().class();
     let roots: Vec<Pitch> = (0..=u8::MAX)
         .map_while(Pitch::new)

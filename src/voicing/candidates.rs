@@ -4,13 +4,15 @@
 //! span), then each octave it can lie in (range, low intervals, tune). The first shape of the palette
 //! with a voicing left is the slot's.
 
+use std::borrow::Cow;
+
 use crate::chord::Chord;
 use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord, is_whole};
-use crate::harmony::Place;
+use crate::harmony::{Melody, Place};
 use crate::pitch::{Pitch, Semitones};
 
 use super::no_voicing::NoVoicing;
-use super::shapes::{Layout, Material, Shape};
+use super::shapes::{Layout, Material, Shape, shape};
 use super::{Colour, Settings, Surcharges, Voicing, lay};
 
 /// The slot that asks for a voicing.
@@ -20,8 +22,23 @@ pub struct Ask<'a> {
     pub chord: &'a Chord,
     /// Where it stands.
     pub place: Place,
-    /// The tune notes that sound during the slot.
-    pub melody: &'a [Pitch],
+    /// The melody during the slot.
+    pub melody: &'a Melody,
+}
+
+impl Ask<'_> {
+    /// The notes of the melody that decide the colour: those that are held, and over the I7 or IV7 of a
+    /// blues a minor third that goes by.
+    pub(crate) fn colouring(&self) -> Cow<'_, [Pitch]> {
+        let Melody { held, passing } = self.melody;
+        let root = self.chord.root().class();
+        let blue = |key: &&Pitch| self.place.blues && root.up_to(key.class()).0 == 3;
+        let mut blue = passing.iter().filter(blue).copied().peekable();
+        if blue.peek().is_none() {
+            return Cow::Borrowed(held);
+        }
+        Cow::Owned(held.iter().copied().chain(blue).collect())
+    }
 }
 
 /// The legal voicings of a slot, all of one shape.
@@ -54,7 +71,8 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
     let search = Search::new(ask, settings);
     let tiers = tiers(ask, settings.colour);
-    tiers.iter().find_map(|materials| search.of_tier(materials))
+    let fitting = tiers.iter().find_map(|materials| search.of_tier(materials));
+    fitting.or_else(|| search.two_notes(&tiers.concat()))
 }
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
@@ -64,14 +82,18 @@ pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidat
 /// only what is written shall sound: then they are a way out. A chord that is no dominant is only
 /// suspended as a way out.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
-    let usual = Material::of(ask.chord, ask.place, colour, ask.melody);
-    let sixth = Material::sixth(ask.chord, ask.place, colour, ask.melody);
-    let suspended = Material::suspended(ask.chord, ask.place, colour, ask.melody);
+    let melody = &ask.colouring();
+    let usual = Material::of(ask.chord, ask.place, colour, melody);
+    let sixth = Material::sixth(ask.chord, ask.place, colour, melody);
+    let suspended = Material::suspended(ask.chord, ask.place, colour, melody);
     let dominant = ask
         .chord
         .seventh()
         .is_some_and(|seventh| seventh.class() == 10);
     let mut tiers = vec![usual];
+    if let Some(first) = tiers.first_mut() {
+        first.extend(Material::giving_up(ask.chord, colour, melody));
+    }
     for (materials, as_good) in [(sixth, true), (suspended, dominant)] {
         match tiers.first_mut() {
             Some(first) if as_good && colour != Colour::Written => first.extend(materials),
@@ -100,7 +122,7 @@ impl<'a> Search<'a> {
         Self {
             ask,
             settings,
-            asked: Asked::of(ask.chord, ask.melody),
+            asked: Asked::of(ask.chord, &ask.melody.held),
             bass: settings
                 .hand
                 .bass
@@ -119,10 +141,12 @@ impl<'a> Search<'a> {
         let order = first
             .chain(later.clone().map(|shape| (shape, true)))
             .chain(later.map(|shape| (shape, false)));
+        let wanted = shapes.first().map(|shape| shape.name);
         let mut thinned = false;
         for (shape, whole) in order {
+            let thinned_here = thinned && Some(shape.name) != wanted;
             let laid = self.laid(shape, materials, whole);
-            let found = self.of_shape(shape, &laid, thinned);
+            let found = self.of_shape(shape, &laid, thinned_here);
             if !found.voicings.is_empty() {
                 return Some(found);
             }
@@ -130,6 +154,33 @@ impl<'a> Search<'a> {
             thinned |= !laid.is_empty();
         }
         None
+    }
+
+    /// Two notes, in the palette or not, where nothing else fits under the melody; neither on a key that
+    /// it holds, or only one would be left. Where the limits leave nothing without a melody either, it is
+    /// not to blame, and there is no way out.
+    fn two_notes(&self, materials: &[Material<'_>]) -> Option<Candidates> {
+        let alone = Ask {
+            melody: &Melody::NONE,
+            ..*self.ask
+        };
+        let held = &self.ask.melody.held;
+        if held.is_empty() || first_shape(&alone, self.settings).is_none() {
+            return None;
+        }
+        let two = [shape("guide-tones")?, shape("shell")?].into_iter();
+        let each = two.map(|shape| {
+            let mut laid: Vec<(Layout, u32)> = Vec::new();
+            for whole in [true, false] {
+                laid.extend(self.laid(shape, materials, whole));
+            }
+            laid.retain(|(layout, _)| layout.tones.len() == 2);
+            let mut found = self.of_shape(shape, &laid, true);
+            let shares = |voicing: &Voicing| voicing.pitches().any(|key| held.contains(&key));
+            found.voicings.retain(|voicing| !shares(voicing));
+            found
+        });
+        each.into_iter().find(|found| !found.voicings.is_empty())
     }
 
     /// The layouts of a shape that are whole, or those that are not, each with what it leaves out.
@@ -187,7 +238,7 @@ impl<'a> Search<'a> {
         Surcharges {
             register: lowest.map_or(0, |lowest| weights.of_height(lowest)),
             plain: weights.plain.saturating_mul(left_out),
-            melody: 0,
+            melody: weights.of_melody(voicing, self.ask.melody),
         }
     }
 
@@ -214,7 +265,8 @@ impl<'a> Search<'a> {
         loop {
             tell(
                 root,
-                self.hand().misplaced(&notes, self.bass, self.ask.melody),
+                self.hand()
+                    .misplaced(&notes, self.bass, &self.ask.melody.held),
             );
             let Some(octave_up) = root.plus(Semitones(12)) else {
                 return;

@@ -6,11 +6,11 @@
 //!
 //! ```
 //! use compline::chord::Chord;
-//! use compline::harmony::Place;
+//! use compline::harmony::{Melody, Place};
 //! use compline::voicing::{Ask, Settings, candidates};
 //!
 //! let chord = Chord::read("Fm7").unwrap();
-//! let ask = Ask { chord: &chord, place: Place::default(), melody: &[] };
+//! let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
 //! let found = candidates(&ask, &Settings::default()).unwrap();
 //! let shown: Vec<String> = found.voicings.iter().map(ToString::to_string).collect();
 //! assert_eq!(shown, ["Eb3 G3 Ab3 C4", "Ab3 C4 Eb4 G4"]);

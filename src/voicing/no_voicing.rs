@@ -24,11 +24,11 @@ pub struct Tally {
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::Place;
+/// use compline::harmony::{Melody, Place};
 /// use compline::voicing::{Ask, Settings, candidates};
 ///
 /// let chord = Chord::read("Fm7").unwrap();
-/// let ask = Ask { chord: &chord, place: Place::default(), melody: &[] };
+/// let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
 /// let mut settings = Settings { palette: "rootless".parse().unwrap(), ..Settings::default() };
 /// settings.hand.range = "C3-F3".parse().unwrap();
 /// let none = candidates(&ask, &settings).unwrap_err();
@@ -253,13 +253,9 @@ fn by_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
 }
 
 fn by_tune(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
-    ask.melody.iter().find_map(|tune| {
-        let melody: Vec<Pitch> = ask
-            .melody
-            .iter()
-            .copied()
-            .filter(|note| note != tune)
-            .collect();
+    ask.melody.held.iter().find_map(|tune| {
+        let mut melody = ask.melody.clone();
+        melody.held.retain(|note| note != tune);
         let ask = Ask {
             melody: &melody,
             ..*ask

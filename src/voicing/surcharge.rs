@@ -8,14 +8,18 @@
 //! |---|---|---|
 //! | `register` | each semitone that the lowest note lies below the floor | 1, the floor is Eb3 |
 //! | `plain` | each usual tension that a plainer filling leaves out | 4 |
-//! | `melody` | each hand note that is in the tune's way for a moment | 2 |
+//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, lies on or above it, or shares its key with a held one; half as much, rounded down, for a top note a whole step below a held one | 2 |
 //!
 //! The floor is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
 //! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap.
 
 use std::fmt;
 
+use crate::hand::{crowds, in_the_way};
+use crate::harmony::Melody;
 use crate::pitch::{Pitch, Semitones};
+
+use super::Voicing;
 
 /// How much each surcharge counts, in semitones of motion; and the floor of the register.
 ///
@@ -34,7 +38,7 @@ pub struct SurchargeWeights {
     pub floor: Pitch,
     /// For every usual tension that a plainer filling leaves out.
     pub plain: u32,
-    /// For every hand note that a listener hears against the tune, though not for long.
+    /// For every hand note that a listener hears against the melody, though not for long.
     pub melody: u32,
 }
 
@@ -64,6 +68,31 @@ impl SurchargeWeights {
         let below = self.floor.midi().saturating_sub(lowest.midi());
         self.register.saturating_mul(u32::from(below))
     }
+
+    /// What a voicing costs by the melody over it.
+    ///
+    /// ```
+    /// # use compline::{harmony::Melody, voicing::{SurchargeWeights, read_given}};
+    /// let chord = compline::chord::Chord::read("Dm7").unwrap();
+    /// let notes = ["F3", "A3", "C4", "E4"].map(|note| note.parse().unwrap());
+    /// let voicing = read_given(&chord, &notes).unwrap();
+    /// let chart = compline::chart::read("| Dm7 |\nmel | E4:3 F4:1 |").unwrap();
+    /// let melody = Melody::of(&chart.slots()[0]);
+    /// // The E4 shares its key with a held note, and rubs the F4, which goes by: it is charged once.
+    /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 2);
+    /// ```
+    pub fn of_melody(self, voicing: &Voicing, melody: &Melody) -> u32 {
+        let Melody { held, passing } = melody;
+        let notes: Vec<Pitch> = voicing.pitches().collect();
+        let obstructs = |note: &&Pitch| in_the_way(**note, held, passing);
+        let count = notes.iter().filter(obstructs).count();
+        let count = u32::try_from(count).unwrap_or(u32::MAX);
+        let air = match notes.last().is_some_and(|top| crowds(*top, held)) {
+            true => self.melody / 2,
+            false => 0,
+        };
+        self.melody.saturating_mul(count).saturating_add(air)
+    }
 }
 
 impl Default for SurchargeWeights {
@@ -85,7 +114,7 @@ pub struct Surcharges {
     pub register: u32,
     /// For usual tensions left out.
     pub plain: u32,
-    /// For being in the tune's way for a moment.
+    /// For being in the melody's way.
     pub melody: u32,
 }
 

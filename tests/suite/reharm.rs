@@ -60,12 +60,9 @@ fn refused(listed: &Listed) -> Vec<String> {
             .rev()
             .find(move |new| new.bar == bar && new.beat <= beat)
     };
-    let half = "1/2".parse().unwrap();
-    let sung = listed
-        .proposal
-        .sung
-        .iter()
-        .filter(|sung| sung.note.beats > half);
+    let two = "2".parse().unwrap();
+    let melody = listed.proposal.melody.iter();
+    let sung = melody.filter(|sung| sung.note.beats >= two);
     sung.filter_map(|sung| {
         let new = under(sung.bar, sung.note.beat)?;
         let above = new
@@ -85,7 +82,7 @@ fn hold(name: &str, chart: &Chart) -> usize {
     for one in &listed {
         let why = &one.proposal.why;
         assert!(
-            one.proposal.sung.iter().all(|sung| !sung.is_refused()),
+            one.proposal.melody.iter().all(|note| !note.is_misfit()),
             "{name}: {why}"
         );
         assert_eq!(refused(one), [""; 0], "{name}: {why}");

@@ -16,7 +16,7 @@ mod tune;
 
 use compline::chord::Chord;
 use compline::hand::{Hand, LimitTable, Range, Reach};
-use compline::harmony::{Place, Resolution, Scale};
+use compline::harmony::{Melody, Place, Resolution, Scale};
 use compline::pitch::Pitch;
 use compline::voicing::{Ask, Candidates, Colour, Settings, SurchargeWeights, Voicing, candidates};
 
@@ -41,8 +41,17 @@ const fn at(resolution: Resolution, tonic: bool) -> Place {
     Place {
         resolution,
         tonic,
+        blues: false,
         scale,
         line: None,
+    }
+}
+
+/// A melody whose notes are all held.
+const fn held(notes: Vec<Pitch>) -> Melody {
+    Melody {
+        held: notes,
+        passing: Vec::new(),
     }
 }
 
@@ -92,7 +101,7 @@ fn voiced(symbol: &str, place: Place, settings: &Settings) -> Candidates {
     let ask = Ask {
         chord: &chord,
         place,
-        melody: &[],
+        melody: &Melody::NONE,
     };
     candidates(&ask, settings).unwrap_or_else(|none| panic!("{none}"))
 }

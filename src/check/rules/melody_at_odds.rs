@@ -1,9 +1,8 @@
 //! A note of the tune that the chord as written has no place for.
 //!
-//! Which notes a chord carries is [`crate::harmony::carries`]'s affair, and which of the others go by
-//! without needing a place [`crate::harmony::goes_by`]'s. What is left and is held is a warning: the
-//! tune or the symbol is mistaken, or the harmony is meant to bite and wants a waiver. What leans on
-//! the chord for a beat and moves on is a note. A chord is found once for all notes it can't carry,
+//! Which notes fit a chord and which go by is said in [`crate::harmony::fit`]. A misfit that lasts half
+//! as long as its chord is a warning: the melody or the symbol is mistaken, or the harmony is meant to
+//! bite and wants a waiver. What is held for a beat on a strong place and moves on is a note. A chord is found once for all notes it can't carry,
 //! whether its left hand is given or still to be planned.
 
 use crate::arrange::{Uncarried, uncarried_slots};
@@ -51,13 +50,14 @@ mod tests {
             "| Cmaj7 |\nmel | F4:4 |",
             "| Dm7 |\nmel | F#4:4 |",
             "| G7 |\nmel | F#4:2 r:2 |",
-            "| C |\nmel | E4:1 F4:1 C5:2 |",
+            "| C |\nmel | E4:2 F4:1 C5:1 |",
         ] {
             in_every_key("melody-at-odds", refused, true);
         }
         for accepted in [
             "| Cmaj7 |\nmel | E4:1 F4:1/2 G4:1/2 E4:2 |",
             "| Cmaj7 |\nmel | E4:1 F4:1 G4:2 |",
+            "| C |\nmel | F4:1 E4:3 |",
             "| Csus4 |\nmel | F4:4 |",
             "| Dm7 |\nmel | F4:4 |",
             "| G7 |\nmel | Ab4:2 Bb4:2 |",
@@ -74,7 +74,7 @@ mod tests {
             report.findings[0].severity
         };
         assert_eq!(severity("F5:4"), Severity::Warning);
-        assert_eq!(severity("F5:1 E5:3"), Severity::Note);
+        assert_eq!(severity("F5:1 C5:3"), Severity::Note);
     }
 
     #[test]

@@ -39,14 +39,16 @@ mod tests {
     fn every_key_alike() {
         for refused in [
             "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
-            "| G7 |\nmel | D5:1 A3:1 r:2 |\nlh | F3.B3 |",
+            "| G7 |\nmel | D5:2 A3:2 |\nlh | F3.B3 |",
         ] {
             in_every_key("over-the-melody", refused, true);
         }
         for accepted in [
             "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
-            "| G7 |\nmel | D5:1 B3:1 r:2 |\nlh | F3.B3 |",
+            "| G7 |\nmel | D5:2 B3:2 |\nlh | F3.B3 |",
             "| Fm7 |\nlh | Ab3.C4.Eb4 |",
+            // A low note that goes by.
+            "| G7 |\nmel | D5:3 A3:1 |\nlh | F3.B3 |",
         ] {
             in_every_key("over-the-melody", accepted, false);
         }

@@ -48,6 +48,8 @@ mod tests {
             "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
             "| Fmaj7 |\nmel | E4:4 |\nlh | A3.C4.E4 |",
             "| Fmaj7 |\nmel | F5:4 |\nlh | A3.C4.G4 |",
+            // The suspension resolves, and the last note goes by.
+            "| G7 |\nmel | C5:1 B4:2 C5:1 |\nlh | F3.B3 |",
         ] {
             in_every_key("rubs-the-melody", accepted, false);
         }

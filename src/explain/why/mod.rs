@@ -132,11 +132,7 @@ fn of_slot(
     let ask = Ask {
         chord,
         place: arranged.place,
-        melody: if settings.ignore_melody {
-            &[]
-        } else {
-            &arranged.slot.melody
-        },
+        melody: &settings.melody(&arranged.slot),
     };
     let colour = settings.voicing.colour;
     why.added = tones::added(&ask, colour, voicing, arranged.given);

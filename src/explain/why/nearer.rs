@@ -144,7 +144,7 @@ impl<'a> Search<'a> {
 
     fn breaches(&self, voicing: &Voicing) -> Vec<Breach> {
         let hand = &self.settings.voicing.hand;
-        hand.judge(self.ask.chord, &sounding(voicing), self.ask.melody)
+        hand.judge(self.ask.chord, &sounding(voicing), &self.ask.melody.held)
     }
 }
 

@@ -6,7 +6,7 @@
 use crate::chord::{Chord, Family, Tone};
 use crate::hand::{Rule, cancels, fourth_for_third, raise, sixth_for_seventh};
 use crate::harmony::{Place, Resolution, Scale};
-use crate::pitch::{Degree, Name};
+use crate::pitch::{Degree, Name, Pitch};
 use crate::voicing::{Ask, Colour, NoVoicing, Voicing, anywhere, fillings, shape};
 
 /// A tone the symbol asks for that nobody in this hand plays.
@@ -219,13 +219,13 @@ impl Heard {
 
     /// Whether this is the seventh and the 6 sounds for it under a tune on the root.
     fn sixth_instead(&self, ask: &Ask<'_>, degree: Degree) -> bool {
-        let sixth = sixth_for_seventh(ask.chord, ask.melody);
+        let sixth = sixth_for_seventh(ask.chord, &ask.melody.held);
         Some(degree) == ask.chord.seventh() && sixth.is_some_and(|sixth| self.has(sixth))
     }
 
     /// Whether this is the third and the 4 sounds for it under a tune on the 11.
     fn suspended(&self, ask: &Ask<'_>, degree: Degree) -> bool {
-        let fourth = fourth_for_third(ask.chord, ask.melody);
+        let fourth = fourth_for_third(ask.chord, &ask.melody.held);
         Some(degree) == ask.chord.third() && fourth.is_some_and(|fourth| self.has(fourth))
     }
 
@@ -338,13 +338,13 @@ fn above(chord: &Chord, degree: Degree) -> Addition {
 
 /// Whether the tone would not be there without the tune.
 fn is_for_the_tune(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
-    if degree.class() == 5 && fourth_for_third(ask.chord, ask.melody).is_some() {
+    if degree.class() == 5 && fourth_for_third(ask.chord, &ask.melody.held).is_some() {
         return true;
     }
-    let within = |melody| {
+    let within = |melody: &[Pitch]| {
         let all = fillings(ask.chord, ask.place, colour, melody);
         all.iter()
             .any(|filling| filling.degrees().contains(&degree))
     };
-    within(ask.melody) && !within(&[])
+    within(&ask.colouring()) && !within(&[])
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::chart::Chart;
 use crate::explain::bars;
 use crate::formats::json::line;
-use crate::harmony::{Sung, Verdict};
+use crate::harmony::{Fit, MelodyFit};
 use crate::reharm::Listed;
 
 /// A proposal with the chart it is for, under its stable names: one object a line.
@@ -107,24 +107,25 @@ impl<'a> ProposalJson<'a> {
             replaces: &listed.replaced,
             chords: new.collect(),
             why: &listed.proposal.why,
-            tune: listed.proposal.sung.iter().map(sung).collect(),
+            tune: listed.proposal.melody.iter().map(sung).collect(),
         }
     }
 }
 
-fn sung(sung: &Sung) -> SungJson {
+fn sung(sung: &MelodyFit) -> SungJson {
     SungJson {
         bar: sung.bar,
         beat: sung.note.beat.to_string(),
         note: sung.note.note.to_string(),
         before: sung.before.to_string(),
         after: sung.after.to_string(),
-        verdict: match sung.verdict {
-            Verdict::ChordTone => "chord-tone",
-            Verdict::Tension => "tension",
-            Verdict::Altered => "altered",
-            Verdict::Passing => "passing",
-            Verdict::Refused(_) => "refused",
+        verdict: match sung.fit {
+            Fit::ChordTone => "chord-tone",
+            Fit::Tension => "tension",
+            Fit::Altered => "altered",
+            Fit::BlueThird => "blue-third",
+            Fit::Passing => "passing",
+            Fit::Misfit(_) => "refused",
         },
     }
 }
@@ -136,7 +137,7 @@ pub fn proposals_text(listed: &[Listed]) -> String {
         let (number, bars) = (listed.number, bars(listed.bars()));
         let _ = writeln!(text, "{number:>3}  {bars}: {}", listed.proposal.technique);
         let _ = writeln!(text, "     {}", listed.proposal.why);
-        let tune = tune(&listed.proposal.sung);
+        let tune = tune(&listed.proposal.melody);
         if !tune.is_empty() {
             let _ = writeln!(text, "     melody: {tune}");
         }
@@ -146,13 +147,13 @@ pub fn proposals_text(listed: &[Listed]) -> String {
 
 /// What each note of the tune becomes: `G4 5 -> b9`, or for one that several new chords hear,
 /// `G4 3 -> 3 then b7`.
-fn tune(sung: &[Sung]) -> String {
-    let same = |a: &Sung, b: &Sung| a.bar == b.bar && a.note == b.note;
+fn tune(sung: &[MelodyFit]) -> String {
+    let same = |a: &MelodyFit, b: &MelodyFit| a.bar == b.bar && a.note == b.note;
     if !sung.is_empty() && sung.iter().all(|sung| sung.before == sung.after) {
         return "every note stays what it was".to_owned();
     }
     // What several chords hear stands once under each: brought together at the first of them.
-    let mut notes: Vec<Vec<&Sung>> = Vec::new();
+    let mut notes: Vec<Vec<&MelodyFit>> = Vec::new();
     for one in sung {
         match notes
             .iter_mut()
@@ -168,7 +169,7 @@ fn tune(sung: &[Sung]) -> String {
 }
 
 /// One note under all the new chords that hear it.
-fn note(heard: &[&Sung]) -> Option<String> {
+fn note(heard: &[&MelodyFit]) -> Option<String> {
     let first = heard.first()?;
     let mut after: Vec<String> = heard.iter().map(|sung| over(sung)).collect();
     after.dedup();
@@ -176,9 +177,9 @@ fn note(heard: &[&Sung]) -> Option<String> {
     Some(format!("{} {} -> {after}", first.note.note, first.before))
 }
 
-fn over(sung: &Sung) -> String {
-    match sung.verdict {
-        Verdict::Passing => format!("{} (passing)", sung.after),
+fn over(sung: &MelodyFit) -> String {
+    match sung.fit {
+        Fit::Passing => format!("{} (passing)", sung.after),
         _ => sung.after.to_string(),
     }
 }

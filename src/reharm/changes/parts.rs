@@ -5,10 +5,10 @@ use std::ops::Range;
 
 use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
-use crate::chart::{Beats, NewChord, Performance, Replacement, Slot, Wish};
+use crate::chart::{Beats, NewChord, Performance, Replacement, Slot, TuneNote, Wish};
 use crate::chord::Chord;
-use crate::harmony::Ahead;
-use crate::pitch::{Key, Pitch};
+use crate::harmony::{Ahead, Melody, Stretch};
+use crate::pitch::Key;
 
 /// A moment of the page at which something may begin: every slot has one, and one more for each
 /// beat inside it on which a replacement has a chord.
@@ -33,7 +33,7 @@ pub(super) struct Part<'a> {
     /// Whether a replacement goes on with another chord after it.
     pub goes_on: bool,
     /// The tune over it.
-    pub melody: Vec<Pitch>,
+    pub melody: Melody,
 }
 
 /// A page with everything that may sound on it.
@@ -98,7 +98,7 @@ impl<'a> Page<'a> {
                 moments: self.span(|moment| moment.slot == at),
                 of: None,
                 goes_on: false,
-                melody: settings.melody(slot).to_vec(),
+                melody: settings.melody(slot),
             });
         }
     }
@@ -124,7 +124,7 @@ impl<'a> Page<'a> {
                     region: sources.keys.get(first.slot).copied().flatten(),
                     of: Some((at, number)),
                     goes_on: number + 1 < count,
-                    melody: self.tune_over(new, settings),
+                    melody: self.melody_over(new, settings),
                     moments,
                 })
             })
@@ -144,16 +144,22 @@ impl<'a> Page<'a> {
         bar == Some(new.bar) && new.beat <= moment.beat && moment.beat < new.beat + new.beats
     }
 
-    /// The tune's pitches while a new chord sounds, as [`Slot::melody`] has them.
-    fn tune_over(&self, new: &NewChord, settings: &Settings) -> Vec<Pitch> {
-        let (from, to) = (new.beat, new.beat + new.beats);
-        let here = self.slots.iter().filter(|slot| slot.bar == new.bar);
-        let notes = here
-            .filter(|_| !settings.ignore_melody)
-            .flat_map(|slot| &slot.tune);
-        let heard = notes.filter(|note| note.beat < to && note.beat + note.beats > from);
-        let pitches: BTreeSet<Pitch> = heard.filter_map(|note| note.note.pitch()).collect();
-        pitches.into_iter().collect()
+    /// The melody while a new chord sounds.
+    fn melody_over(&self, new: &NewChord, settings: &Settings) -> Melody {
+        let mut here = self.slots.iter().filter(|slot| slot.bar == new.bar);
+        let Some(bar_beats) = here.clone().next().map(|slot| slot.bar_beats) else {
+            return Melody::NONE;
+        };
+        if settings.ignore_melody {
+            return Melody::NONE;
+        }
+        let time = Stretch {
+            beat: new.beat,
+            beats: new.beats,
+            bar_beats,
+        };
+        let notes: Vec<TuneNote> = here.by_ref().flat_map(|slot| &slot.tune).copied().collect();
+        Melody::over(&new.chord, &notes, time)
     }
 }
 

@@ -4,6 +4,9 @@
 //! dominant under a b9, #9 or b13 takes its colours from that family; a #11 in the tune takes the 5's
 //! place in the hand; under a natural 9 a dominant into minor gives up its b9. A minor chord under its b9
 //! or b6 keeps its root or takes the 11 (common practice, no source).
+//!
+//! Over the I7 or IV7 of a blues a minor third in the melody is idiom and bends nothing: the root stands
+//! where a ninth of any kind would lie beside it (common practice, no source).
 
 use super::{Frame, Pair};
 use crate::chord::Family;
@@ -14,6 +17,7 @@ use crate::voicing::Colour;
 use crate::voicing::available::{is_dark, suspended_pairs};
 use crate::voicing::filling::Filling;
 
+const BLUE_THIRD: i32 = 3;
 const SHARP_ELEVENTH: i32 = 6;
 const FIFTH: i32 = 7;
 
@@ -21,6 +25,7 @@ impl Frame<'_> {
     /// The fillings in this colour that agree with the tune best.
     pub(super) fn fillings(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
         let usual = self.clear_of_bass(self.pairs(place, colour, melody));
+        let usual = self.under_blue_third(usual, place, melody);
         let raised = self.raised_fifth_place(&usual, colour, melody);
         let mut pairs = self.agreeing(&raised, melody);
         let ways_out = [Self::bent_way_out, Self::near_way_out, Self::last_way_out];
@@ -32,6 +37,30 @@ impl Frame<'_> {
         }
         let pairs = if pairs.is_empty() { usual } else { pairs };
         pairs.into_iter().map(|pair| self.fill(pair)).collect()
+    }
+
+    /// The pairs with the root for a ninth that the symbol does not name, where the melody sings the minor
+    /// third over the I7 or IV7 of a blues.
+    fn under_blue_third(&self, pairs: Vec<Pair>, place: Place, melody: &[Pitch]) -> Vec<Pair> {
+        let sings = melody
+            .iter()
+            .any(|tune| self.above_root(*tune) == BLUE_THIRD);
+        if !(sings && place.blues && self.is_dominant()) || self.chord.is_altered() {
+            return pairs;
+        }
+        let mut rooted: Vec<Pair> = Vec::with_capacity(pairs.len());
+        for (fifth, ninth) in pairs {
+            let is_added = ninth.number() == 9 && !self.named.contains(&ninth);
+            let pair = (fifth, if is_added { Degree::ROOT } else { ninth });
+            if self.admits(pair) && !rooted.contains(&pair) {
+                rooted.push(pair);
+            }
+        }
+        // With its ninth gone the 13 is the colour that is left.
+        if rooted.iter().any(|(fifth, _)| *fifth == Degree::THIRTEENTH) {
+            rooted.retain(|(fifth, _)| *fifth != Degree::FIFTH);
+        }
+        rooted
     }
 
     /// The pairs with the #11 for the 5 of a chord with a major third, where the tune sings the #11
@@ -135,13 +164,20 @@ impl Frame<'_> {
         pairs
     }
 
-    /// Any tension of a dominant; the written tones of a suspended chord.
-    fn last_way_out(&self, _: Place, colour: Colour) -> Vec<Pair> {
+    /// Any tension of a dominant; the written tones of a suspended chord; the root for the 5 of any other
+    /// chord that names nothing.
+    fn last_way_out(&self, place: Place, colour: Colour) -> Vec<Pair> {
         if colour == Colour::Written || self.chord.is_altered() {
             return Vec::new();
         }
         if !self.is_dominant() || !self.named.is_empty() {
-            return self.pairs(Place::default(), Colour::Written, &[]);
+            let mut pairs = self.pairs(Place::default(), Colour::Written, &[]);
+            if self.named.is_empty() && !self.is_suspended() {
+                let rooted = self.pairs(place, colour, &[]).into_iter();
+                pairs.extend(rooted.map(|(_, ninth)| (Degree::ROOT, ninth)));
+            }
+            pairs.retain(|pair| self.admits(*pair));
+            return pairs;
         }
         self.dominant_pairs(&[
             Degree::THIRTEENTH,

@@ -12,7 +12,7 @@ mod three_note;
 pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
-use crate::hand::{fourth_for_third, sixth_for_seventh};
+use crate::hand::{fourth_for_third, is_forbidden, sixth_for_seventh};
 use crate::harmony::{Line, Place};
 use crate::pitch::{Degree, Pitch};
 
@@ -144,6 +144,8 @@ pub struct Material<'a> {
     pub left_out: u32,
     /// The tones of a line on one root, which then are all that sounds.
     pub line: Option<Line>,
+    /// The named tones that are left out, since the melody leaves no room for them.
+    pub given_up: Vec<Degree>,
 }
 
 impl<'a> Material<'a> {
@@ -194,7 +196,31 @@ impl<'a> Material<'a> {
             fillings: Vec::new(),
             left_out: 0,
             line: Some(line),
+            given_up: Vec::new(),
         }
+    }
+
+    /// The material without the named tones that the melody leaves no room for, for the shapes that are
+    /// made of the chord's own tones; `None` where there are no such tones.
+    pub fn giving_up(chord: &'a Chord, colour: Colour, melody: &[Pitch]) -> Option<Self> {
+        let frame = [chord.third(), chord.seventh()];
+        let named = chord.tones().iter().filter(|tone| tone.named);
+        let named = named.map(|tone| tone.degree);
+        let beyond = named.filter(|degree| !frame.contains(&Some(*degree)));
+        let given_up: Vec<Degree> = beyond
+            .filter(|degree| is_forbidden(chord, *degree, melody))
+            .collect();
+        let left_out = u32::try_from(given_up.len()).ok()?;
+        (left_out > 0).then(|| Self {
+            chord,
+            colour,
+            third: chord.third(),
+            seventh: chord.seventh(),
+            fillings: Vec::new(),
+            left_out,
+            line: None,
+            given_up,
+        })
     }
 
     fn filled(
@@ -211,6 +237,7 @@ impl<'a> Material<'a> {
             fillings,
             left_out,
             line: None,
+            given_up: Vec::new(),
         };
         let mut all = vec![with(0, fillings.usual)];
         for (left_out, filling) in fillings.plainer {
@@ -245,7 +272,7 @@ impl<'a> Material<'a> {
         tones
             .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
             .map(|tone| tone.degree)
-            .filter(|degree| !self.stands_for_seventh(*degree))
+            .filter(|degree| !self.stands_for_seventh(*degree) && !self.given_up.contains(degree))
             .collect()
     }
 

@@ -16,7 +16,7 @@ fn shown(symbol: &str, place: Place, shape: &str, colour: Colour, tune: &[i32]) 
     let ask = Ask {
         chord: &chord,
         place,
-        melody: &melody,
+        melody: &held(melody),
     };
     let found = candidates(&ask, &settings(shape, colour, Hand::default())).unwrap();
     let mut shown: Vec<String> = found.voicings.iter().map(degrees).collect();

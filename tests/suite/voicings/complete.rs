@@ -173,7 +173,7 @@ proptest! {
     ) {
         let chord = chord(&symbol);
         let melody: Vec<Pitch> = melody.into_iter().filter_map(Pitch::new).collect();
-        let ask = Ask { chord: &chord, place, melody: &melody };
+        let ask = Ask { chord: &chord, place, melody: &held(melody.clone()) };
         let settings = settings(palette, colour, hand_of(&rules));
         for voicing in candidates(&ask, &settings).map(|c| c.voicings).unwrap_or_default() {
             let found = faults(&claim(&chord, &voicing, &melody), &rules);
@@ -190,7 +190,7 @@ proptest! {
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {
         let chord = chord(&symbol);
-        let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &[] };
+        let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &Melody::NONE };
         let with = |reach| {
             let hand = Hand { reach, ..free_hand() };
             candidates(&ask, &settings(palette, Natural, hand)).map(|c| c.voicings).unwrap_or_default()
@@ -213,7 +213,7 @@ proptest! {
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {
         let chord = chord(&symbol);
-        let ask = Ask { chord: &chord, place, melody: &[] };
+        let ask = Ask { chord: &chord, place, melody: &Melody::NONE };
         let settings = settings(palette, colour, free_hand());
         for voicing in candidates(&ask, &settings).map(|c| c.voicings).unwrap_or_default() {
             let notes: Vec<_> = voicing.notes.iter().map(|n| n.note).collect();
@@ -239,7 +239,7 @@ proptest! {
             root as i32 + tones[tone] + 12 * octave
         });
         let melody: Vec<Pitch> = tune.into_iter().filter_map(|m| Pitch::try_from(m).ok()).collect();
-        let ask = Ask { chord: &chord, place, melody: &melody };
+        let ask = Ask { chord: &chord, place, melody: &held(melody.clone()) };
         let found = candidates(&ask, &settings("rootless", Natural, hand_of(&rules)));
         let got: Vec<Vec<i32>> = found.map(|c| c.voicings.iter().map(midi).collect()).unwrap_or_default();
         let want = enumerate(&chord, root as i32, rows, &rules, &melody);
@@ -251,7 +251,7 @@ proptest! {
     fn a_named_loosening_works(symbol in any_symbol(), rules in any_rules()) {
         use compline::hand::Loosening;
         let chord = chord(&symbol);
-        let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &[] };
+        let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &Melody::NONE };
         let mut settings = settings("rootless", Natural, hand_of(&rules));
         let Err(none) = candidates(&ask, &settings) else { return Ok(()) };
         let range = settings.hand.range;

@@ -14,7 +14,7 @@ fn nothing(symbol: &str, palette: &str, hand: Hand, tune: &[&str]) -> NoVoicing 
     let ask = Ask {
         chord: &chord,
         place: ELSEWHERE,
-        melody: &melody,
+        melody: &held(melody),
     };
     candidates(&ask, &settings(palette, Natural, hand)).unwrap_err()
 }

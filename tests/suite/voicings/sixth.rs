@@ -12,7 +12,7 @@ fn offered(symbol: &str, palette: &str, colour: Colour, tune: i32) -> Result<Vec
     let ask = Ask {
         chord: &chord,
         place: ELSEWHERE,
-        melody: &melody,
+        melody: &held(melody.to_vec()),
     };
     let hand = Hand {
         range: "C3-G4".parse().unwrap(),

@@ -32,7 +32,7 @@ fn a_chord_that_names_more_has_no_shell() {
     let ask = Ask {
         chord: &chord,
         place: ELSEWHERE,
-        melody: &[],
+        melody: &Melody::NONE,
     };
     let none = candidates(&ask, &settings("shell", Natural, free_hand())).unwrap_err();
     assert_eq!(

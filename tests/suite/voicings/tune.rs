@@ -54,7 +54,7 @@ fn the_tune_wins_over_the_colour() {
         let ask = Ask {
             chord: &chord,
             place,
-            melody: &melody,
+            melody: &held(melody.to_vec()),
         };
         let found = candidates(&ask, &settings("rootless", Natural, Hand::default())).unwrap();
         let mut shown: Vec<String> = found.voicings.iter().map(degrees).collect();
@@ -187,7 +187,7 @@ fn where_the_third_would_rub_the_tune_suspends_the_chord() {
         let ask = Ask {
             chord: &chord,
             place: ELSEWHERE,
-            melody: &melody,
+            melody: &held(melody.to_vec()),
         };
         let found = candidates(&ask, &settings("rootless", colour, Hand::default())).unwrap();
         found.voicings.iter().map(ToString::to_string).collect()
@@ -221,7 +221,7 @@ fn filled(root: &str, quality: &str, place: Place, above: u8, settings: &Setting
     let ask = Ask {
         chord: &chord,
         place,
-        melody: &[tune],
+        melody: &held(vec![tune]),
     };
     let found = candidates(&ask, settings).unwrap();
     let mut sets: Vec<String> = found
@@ -261,7 +261,7 @@ fn a_triad_that_the_tune_suspends_takes_no_bent_ninth() {
             let ask = Ask {
                 chord: &chord,
                 place,
-                melody: &[eleventh],
+                melody: &held(vec![eleventh]),
             };
             let all = narrow_hands()
                 .filter_map(|hand| candidates(&ask, &settings("three-note", Natural, hand)).ok());

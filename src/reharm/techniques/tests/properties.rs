@@ -149,7 +149,7 @@ fn check(stage: &Stage, chart: &Chart) -> Result<(), TestCaseError> {
                 .map(|new| new.chord.symbol())
                 .collect::<Vec<_>>();
         prop_assert!(changed, "{proposal:?}");
-        prop_assert!(proposal.sung.iter().all(|sung| !sung.is_refused()));
+        prop_assert!(proposal.melody.iter().all(|one| !one.is_misfit()));
         let plain = |new: &NewChord| new.chord.root().alter().abs() < 2;
         prop_assert!(proposal.chords.iter().all(plain));
         prop_assert!(sings_everything(old, &proposal));
@@ -188,8 +188,9 @@ fn fills(old: &[Spot<'_>], proposal: &Proposal, read: &Chart) -> Result<(), Test
 fn sings_everything(old: &[Spot<'_>], proposal: &Proposal) -> bool {
     old.iter().all(|spot| {
         spot.tune.iter().all(|note| {
-            let answered = |sung: &crate::harmony::Sung| sung.bar == spot.bar && sung.note == *note;
-            proposal.sung.iter().any(answered)
+            let answered =
+                |one: &crate::harmony::MelodyFit| one.bar == spot.bar && one.note == *note;
+            proposal.melody.iter().any(answered)
         })
     })
 }

@@ -20,9 +20,9 @@
 //!
 //! These are not the tensions of [`Scale`](super::Scale), and can't be: a scale says what the hand may
 //! add in one place, and what it must leave out there, so each of its rows is one mode. Here the
-//! question is what somebody may sing over a chord wherever it is put, so a row is the union of those
+//! question is what a melody may have over a chord wherever it is put, so a row is the union of those
 //! modes, in which an avoided note that is no half step above a chord tone may be sung, and a
-//! dominant has all of its alterations, one of which the tune then picks.
+//! dominant has all of its alterations, one of which the melody then picks.
 //!
 //! What a symbol names replaces its neighbours: beside b9 or #9 there is no 9, beside b13 no 13,
 //! beside a written 9 no b9 or #9, beside a written 13 no b13.
@@ -33,7 +33,7 @@ use crate::pitch::{Degree, Key, PitchClass};
 
 /// How a sound belongs to a chord.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Carried {
+pub(crate) enum Membership {
     /// A tone of the symbol, or its bass.
     Tone,
     /// An extension.
@@ -43,10 +43,10 @@ pub(crate) enum Carried {
 }
 
 /// How a sound belongs to the chord in a region of this key, if it does.
-pub(crate) fn carried(chord: &Chord, key: Option<Key>, class: PitchClass) -> Option<Carried> {
+pub(crate) fn membership(chord: &Chord, key: Option<Key>, class: PitchClass) -> Option<Membership> {
     let above = above(chord, class);
     if has(chord, above) || chord.bass().is_some_and(|bass| bass.class() == class) {
-        return Some(Carried::Tone);
+        return Some(Membership::Tone);
     }
     if chord.family() == Family::Dominant {
         return over_dominant(chord, above);
@@ -54,7 +54,7 @@ pub(crate) fn carried(chord: &Chord, key: Option<Key>, class: PitchClass) -> Opt
     let in_key = || key.is_none_or(|key| is_diatonic(key, class));
     let (always, sometimes) = taken(chord);
     let taken = always.contains(&above) || sometimes.contains(&above) && in_key();
-    taken.then_some(Carried::Tension)
+    taken.then_some(Membership::Tension)
 }
 
 /// What a sound is called over the chord: by the chord's own tone if it has one.
@@ -79,16 +79,16 @@ fn has(chord: &Chord, above: u8) -> bool {
         .any(|tone| tone.degree.class() == above)
 }
 
-fn over_dominant(chord: &Chord, above: u8) -> Option<Carried> {
+fn over_dominant(chord: &Chord, above: u8) -> Option<Membership> {
     let altered = chord.is_altered();
     let bent_ninth = altered || has(chord, 1) || has(chord, 3);
     let bent_thirteenth = altered || has(chord, 8);
     match above {
-        2 if !bent_ninth => Some(Carried::Tension),
-        9 if !bent_thirteenth => Some(Carried::Tension),
-        6 => Some(Carried::Tension),
-        1 | 3 if !has(chord, 2) => Some(Carried::Altered),
-        8 if !has(chord, 9) => Some(Carried::Altered),
+        2 if !bent_ninth => Some(Membership::Tension),
+        9 if !bent_thirteenth => Some(Membership::Tension),
+        6 => Some(Membership::Tension),
+        1 | 3 if !has(chord, 2) => Some(Membership::Altered),
+        8 if !has(chord, 9) => Some(Membership::Altered),
         _ => None,
     }
 }
@@ -123,10 +123,10 @@ mod tests {
         let chord = Chord::read(symbol).unwrap();
         let letter = |above| {
             let class = PitchClass::of(i32::from(chord.root().class().number()) + above);
-            match carried(&chord, key.parse().ok(), class) {
-                Some(Carried::Tone) => 'T',
-                Some(Carried::Tension) => 't',
-                Some(Carried::Altered) => 'a',
+            match membership(&chord, key.parse().ok(), class) {
+                Some(Membership::Tone) => 'T',
+                Some(Membership::Tension) => 't',
+                Some(Membership::Altered) => 'a',
                 None => '-',
             }
         };

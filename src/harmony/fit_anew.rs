@@ -1,0 +1,177 @@
+//! The melody over a new chord, all the notes of its time together.
+//!
+//! Beyond each note for itself: a dominant put under an altered note must say so in its symbol, so that
+//! the hand plays it too, and the notes the melody holds over one chord must not cancel each other ("tensions not combined a half step apart", chord-book excerpt; 5 beside b13 from
+//! memory).
+
+use super::layout::Time;
+use super::melody_fit::{Fit, MelodyFit, Misfit, beyond, fit};
+use super::membership::{degree_over, membership};
+use super::non_chord_tone::is_held;
+use super::passage::Spot;
+use super::stretch::Stretch;
+use crate::chart::TuneNote;
+use crate::chord::{Chord, Family};
+use crate::pitch::{Degree, Key};
+
+/// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
+/// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
+/// minor ninth under a held note.
+pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch) -> Fit {
+    let class = note.note.name().class();
+    let fit = beyond(chord, membership(chord, key, class), note, time);
+    let held = is_held(chord, note, time);
+    match rubbed_by(chord, note).filter(|_| held && !matches!(fit, Fit::Misfit(_))) {
+        Some(under) => Fit::Misfit(Misfit::MinorNinth {
+            under,
+            note: degree_over(chord, class),
+        }),
+        None => fit,
+    }
+}
+
+/// The tone of the chord a half step (in another octave: a minor ninth) below the note.
+fn rubbed_by(chord: &Chord, note: &TuneNote) -> Option<Degree> {
+    let above = chord.root().class().up_to(note.note.name().class()).0;
+    let dominant = chord.family() == Family::Dominant;
+    let plain_fifth = chord.fifth().filter(|fifth| fifth.alter() == 0 && dominant);
+    let basic = [
+        Some(Degree::ROOT).filter(|_| !dominant),
+        chord.third(),
+        chord.fifth().filter(|_| plain_fifth.is_none()),
+        chord.seventh(),
+    ];
+    let bass = chord.bass().map(|bass| degree_over(chord, bass.class()));
+    let mut under = basic.into_iter().chain([bass]).flatten();
+    under.find(|tone| (i32::from(tone.class()) + 1) % 12 == above)
+}
+
+/// What the melody becomes over a chord in its times, in order; `None` where it does not fit.
+///
+/// `only` are the sounds, in semitones above the root, that its technique allows there.
+pub(crate) fn melody_fit_anew(
+    chord: &Chord,
+    only: Option<&[u8]>,
+    times: &[&Time<'_>],
+) -> Option<Vec<MelodyFit>> {
+    let mut fits = Vec::new();
+    let mut held = Vec::new();
+    for time in times {
+        for (spot, note) in heard(time) {
+            let one = one_fit(time, chord, only, spot, &note);
+            let kept = spot.chord == chord;
+            let refused = one.is_misfit();
+            let holds = is_held(chord, &note, time.stretch) && !kept;
+            if refused || holds && needs_writing(chord, one.after) {
+                return None;
+            }
+            held.extend(holds.then_some(one.after));
+            fits.push(one);
+        }
+    }
+    (!cancels(chord, &held)).then_some(fits)
+}
+
+/// Every note heard in a time, once, with the spot it is first heard in.
+fn heard<'a>(time: &Time<'a>) -> Vec<(&'a Spot<'a>, TuneNote)> {
+    let mut notes: Vec<(&Spot<'_>, TuneNote)> = Vec::new();
+    for spot in time.spots {
+        let overlaps = spot.beat < time.stretch.end() && spot.end() > time.stretch.beat;
+        for note in spot.tune.iter().filter(|_| overlaps) {
+            let known = notes.iter().any(|(_, other)| other == note);
+            if !known && time.stretch.hears(note) {
+                notes.push((spot, *note));
+            }
+        }
+    }
+    notes
+}
+
+fn one_fit(
+    time: &Time<'_>,
+    chord: &Chord,
+    only: Option<&[u8]>,
+    spot: &Spot<'_>,
+    note: &TuneNote,
+) -> MelodyFit {
+    let class = note.note.name().class();
+    let after = degree_over(chord, class);
+    let fit = match spot.chord == chord {
+        true => fit(chord, spot.key, note, time.stretch),
+        false => fit_anew(chord, spot.key, note, time.stretch),
+    };
+    let outside = only.is_some_and(|only| !only.contains(&after.class()));
+    let fit = match fit {
+        Fit::Misfit(_) | Fit::Passing => fit,
+        _ if !outside => fit,
+        _ if is_held(chord, note, time.stretch) => Fit::Misfit(Misfit::NotHere(after)),
+        _ => Fit::Passing,
+    };
+    MelodyFit {
+        bar: time.bar,
+        note: *note,
+        before: degree_over(spot.chord, class),
+        after,
+        fit,
+    }
+}
+
+/// Whether a dominant put under this note must have it in its symbol, and has not.
+fn needs_writing(chord: &Chord, degree: Degree) -> bool {
+    let plain = chord.family() == Family::Dominant && !chord.is_altered();
+    let written = chord.tones().iter().any(|tone| tone.degree == degree);
+    plain && matches!(degree.class(), 1 | 3 | 8) && !written
+}
+
+/// Whether the melody holds both 5 and b13, of which only one can be in the chord.
+///
+/// 9 beside b9 or #9, and 13 beside b13, need no test here: once the one is written in the symbol, the
+/// other is refused.
+fn cancels(chord: &Chord, held: &[Degree]) -> bool {
+    let has = |class| held.iter().any(|degree| degree.class() == class);
+    chord.family() == Family::Dominant && has(7) && has(8)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn note(name: &str, beat: &str, beats: &str) -> TuneNote {
+        TuneNote {
+            note: name.parse().unwrap(),
+            beat: beat.parse().unwrap(),
+            beats: beats.parse().unwrap(),
+            beside: [None; 2],
+        }
+    }
+
+    fn bar(beat: i64, beats: i64, bar_beats: i64) -> Stretch {
+        Stretch {
+            beat: crate::chart::Beats::whole(beat),
+            beats: crate::chart::Beats::whole(beats),
+            bar_beats: crate::chart::Beats::whole(bar_beats),
+        }
+    }
+
+    #[test]
+    fn a_new_chord_may_not_rub_under_a_held_note() {
+        let (held, brief) = (note("C5", "1", "4"), note("C5", "5/2", "1/2"));
+        let over = |symbol: &str, note| {
+            let chord = Chord::read(symbol).unwrap();
+            fit_anew(&chord, None, note, bar(1, 4, 4))
+        };
+        assert!(matches!(
+            over("Cmaj7", &held),
+            Fit::Misfit(Misfit::MinorNinth { .. })
+        ));
+        assert_eq!(over("Cmaj7", &brief), Fit::ChordTone);
+        assert_eq!(over("C6", &held), Fit::ChordTone);
+        assert_eq!(over("B7", &held), Fit::Altered);
+        assert_eq!(over("E7", &held), Fit::Altered);
+        assert!(matches!(over("Em7", &held), Fit::Misfit(_)));
+        assert!(matches!(over("G7", &held), Fit::Misfit(Misfit::Foreign(_))));
+        assert!(matches!(over("CmMaj7", &held), Fit::Misfit(_)));
+        let chord = Chord::read("Cmaj7").unwrap();
+        assert_eq!(fit(&chord, None, &held, bar(1, 4, 4)), Fit::ChordTone);
+    }
+}
