@@ -29,7 +29,7 @@ pub(super) fn breaches<'a>(
 ) -> impl Iterator<Item = Breach> + 'a {
     let heard = heard(asked, notes);
     let shell = is_shell_of_two(asked, notes);
-    let silent = required(asked, notes)
+    let silent = required(asked)
         .into_iter()
         .flatten()
         .filter(move |degree| !heard.holds(*degree) && !shell)
@@ -43,7 +43,7 @@ pub(super) fn breaches<'a>(
 /// what is named as far as four notes hold it.
 pub(crate) fn is_whole(asked: &Asked, notes: &[Sounding]) -> bool {
     let heard = heard(asked, notes);
-    let mut required = required(asked, notes).into_iter().flatten();
+    let mut required = required(asked).into_iter().flatten();
     let framed = required.all(|degree| heard.holds(degree));
     let silent = asked.wanted.iter().filter(|degree| !heard.holds(**degree));
     // Four notes hold two tones beside third and seventh, and of an "alt" one alteration tells it.
@@ -97,7 +97,9 @@ fn heard(asked: &Asked, notes: &[Sounding]) -> Classes {
     let of_the_symbol = diminished(asked).into_iter().flatten();
     let mut silent = of_the_symbol.filter(|tone| !sounding.holds(*tone));
     let replaced = silent.find(|tone| is_replaced(asked, sounding, *tone));
-    sounding.with(Classes::of(replaced))
+    let three = is_three_with_root(notes) && asked.seventh.is_some();
+    let spared = asked.fifth.filter(|_| three);
+    sounding.with(Classes::of(replaced.into_iter().chain(spared)))
 }
 
 /// Whether another tone sounds in a diminished chord in the stead of this one: a whole step above it
@@ -139,14 +141,11 @@ fn diminished(asked: &Asked) -> [Option<Degree>; 3] {
 }
 
 /// The tones without which it is not this chord.
-fn required(asked: &Asked, notes: &[Sounding]) -> [Option<Degree>; 3] {
+fn required(asked: &Asked) -> [Option<Degree>; 3] {
     let altered_fifth = asked.fifth.filter(|fifth| fifth.alter() != 0);
     let root = Some(Degree::ROOT);
     match (asked.third, asked.seventh) {
-        _ if asked.family == Family::Diminished => match is_three_with_root(notes) {
-            true => [asked.third, None, asked.seventh.or(asked.fifth)],
-            false => diminished(asked),
-        },
+        _ if asked.family == Family::Diminished => diminished(asked),
         _ if asked.triad_over_bass => [root, asked.third, asked.fifth],
         (None, None) => [root, asked.fifth, None],
         (third, None) => [third, altered_fifth, None],

@@ -89,10 +89,59 @@ fn one_tone_of_a_diminished_chord_may_rise_a_whole_step() {
     assert_eq!(plain("Cdim7", "Eb3=b3 Gb3=b5 A3=bb7"), NOTHING);
     assert_eq!(plain("Cdim7", "Eb3=b3 Ab3=b13 A3=bb7 C4=1"), NOTHING);
     assert_eq!(
-        plain("Cdim7", "F3=11 Ab3=b13 A3=bb7 C4=1")[0],
-        "the b5 is silent"
+        plain("Cdim7", "F3=11 Gb3=b5 A3=bb7 C4=1"),
+        ["the b3 is silent"]
     );
     assert_eq!(plain("Cdim7", "Eb3=b3 A3=bb7"), ["the b5 is silent"]);
+}
+
+#[test]
+fn nothing_added_stands_for_a_diminished_chords_root_or_third() {
+    let without_root = plain("Cdim7", "Eb3=b3 Gb3=b5 A3=bb7 D4=9");
+    assert_eq!(without_root, ["9 stands where the root should"]);
+    assert_eq!(plain("Cdim7(9)", "Eb3=b3 Gb3=b5 A3=bb7 D4=9"), NOTHING);
+    // The almanac's C# E G A and C# E C.
+    assert_eq!(plain("C#dim7", "C#3=1 E3=b3 G3=b5 A3=b13"), NOTHING);
+    assert_eq!(plain("C#dim7", "C#3=1 E3=b3 C4=7"), NOTHING);
+    assert_eq!(plain("C#dim7", "C#3=1 G3=b5 Bb3=bb7"), ["the b3 is silent"]);
+}
+
+#[test]
+fn a_triad_over_a_foreign_bass_keeps_its_three_tones() {
+    assert_eq!(plain("F/G", "A3=3 C4=5 F4=1"), NOTHING);
+    assert_eq!(plain("F/G", "A3=3 C4=5 D4=6 F4=1"), NOTHING);
+    assert_eq!(plain("F/G", "D3=6 G3=9 A3=3 C4=5"), ["the 1 is silent"]);
+    assert_eq!(plain("D/A", "F#3=3 A3=5"), ["the 1 is silent"]);
+    assert_eq!(plain("F/F", "A3=3 C4=5"), NOTHING);
+}
+
+#[test]
+fn a_shell_of_two_is_the_root_with_a_tone_of_the_frame() {
+    assert_eq!(plain("C7", "C3=1 Bb3=b7"), NOTHING);
+    assert_eq!(plain("C7", "C3=1 E3=3"), NOTHING);
+    assert_eq!(plain("C6", "C3=1 A3=6"), NOTHING);
+    assert_eq!(plain("C7", "E3=3 C4=1"), ["the b7 is silent"]);
+    assert_eq!(plain("C9", "C3=1 Bb3=b7").len(), 1);
+}
+
+#[test]
+fn a_named_tone_may_go_where_the_tune_lies_a_half_step_above_it() {
+    let hand = Hand::default();
+    let notes = "G3=b7 A3=1 C4=b3 E4=5";
+    assert_eq!(told(&hand, "Am9", notes, &["C5"]), NOTHING);
+    assert_eq!(told(&hand, "Am9", notes, &["D5"]).len(), 1);
+}
+
+#[test]
+fn no_half_step_lies_on_top_and_no_sharp_ninth_below_the_third() {
+    let told = plain("Fmaj7", "A3=3 C4=5 E4=7 F4=1");
+    assert_eq!(told, ["a half step on top, 7 under 1"]);
+    assert_eq!(plain("Fmaj7", "E3=7 G3=9 A3=3 C4=5"), NOTHING);
+    let told = plain("B7#9", "A3=b7 D4=#9 Eb4=3 Gb4=5");
+    assert_eq!(told, ["the #9 below the third"]);
+    assert_eq!(plain("B7#9", "D#3=3 F#3=5 A3=b7 D4=#9"), NOTHING);
+    // As it is printed for the altered chord, with its b13.
+    assert_eq!(plain("A7alt", "G3=b7 C4=#9 C#4=3 F4=b13"), NOTHING);
 }
 
 #[test]
@@ -120,10 +169,10 @@ fn clashes_are_refused_unless_the_symbol_asks_for_them() {
     );
     assert_eq!(plain("Cmaj7(11)", "E3=3 F3=11 B3=7"), NOTHING);
     assert_eq!(plain("C7b13", "E3=3 G3=5 Ab3=b13 Bb3=b7"), ["5 beside b13"]);
-    assert_eq!(plain("C7b9", "E3=3 Bb3=b7 Db4=b9 D4=9"), ["9 beside b9"]);
+    assert_eq!(plain("C7b9", "Db3=b9 E3=3 Bb3=b7 D4=9"), ["9 beside b9"]);
     assert_eq!(plain("C7b9#9", "E3=3 Bb3=b7 Db4=b9 D#4=#9"), NOTHING);
     assert_eq!(
-        plain("Cm9", "G3=5 Bb3=b7 D4=9 Eb4=b3"),
+        plain("Cm9", "Bb3=b7 D4=9 Eb4=b3 G4=5"),
         NOTHING,
         "b3 is no #9"
     );

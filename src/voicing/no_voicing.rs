@@ -6,7 +6,7 @@ use crate::hand::{Breach, CAUTION, Hand, LimitTable, Loosening, Range, Reach, Ru
 use crate::pitch::{Note, Pitch, Semitones};
 
 use super::candidates::{Ask, Search, first_shape, tiers};
-use super::shapes::{Material, SHAPES, Shape};
+use super::shapes::{Layout, Material, SHAPES, Shape};
 use super::{Settings, Voicing};
 
 /// How many candidates of a shape fell to a rule.
@@ -92,8 +92,12 @@ impl NoVoicing {
 
     fn count(&mut self, shape: &'static Shape, materials: &[Material<'_>], search: &Search<'_>) {
         let mut broken: Vec<Breach> = Vec::new();
+        let mut tried: Vec<Layout> = Vec::new();
         for layout in materials.iter().flat_map(shape.layouts) {
-            search.each(&layout, |_, breach| broken.extend(breach));
+            if !tried.contains(&layout) {
+                search.each(&layout, |_, breach| broken.extend(breach));
+                tried.push(layout);
+            }
         }
         for rule in Rule::ALL {
             let count = broken.iter().filter(|breach| breach.rule() == rule).count();

@@ -189,7 +189,8 @@ fn sounding(claim: &Claim) -> Vec<i32> {
     claim.notes.iter().map(|(_, name)| class(name)).collect()
 }
 
-/// In a diminished seventh chord, the one tone that a note a whole step above it replaces.
+/// In a diminished seventh chord, the one tone that another replaces: the b5 or the seventh by the note a
+/// whole step above it, any by such a note that the symbol names, and the seventh by a b13 over root and b5.
 fn replaced(claim: &Claim) -> Option<i32> {
     let heard = sounding(claim);
     let missing: Vec<i32> = ["b3", "b5", "bb7"]
@@ -199,10 +200,39 @@ fn replaced(claim: &Claim) -> Option<i32> {
         .filter(|c| !heard.contains(c))
         .collect();
     let full = is_diminished(claim) && seventh(claim).is_some();
-    match missing[..] {
-        [one] if full && heard.contains(&((one + 2) % 12)) => Some(one),
-        _ => None,
-    }
+    let named = |c: i32| {
+        claim
+            .tones
+            .iter()
+            .any(|(name, named)| *named && class(name) == c)
+    };
+    let raised = |c: i32| {
+        let above = (c + 2) % 12;
+        heard.contains(&above) && (c != 3 || named(above))
+    };
+    let b13 = |c: i32| c == 9 && [0, 6, 8].iter().all(|other| heard.contains(other));
+    let mut missing = missing
+        .into_iter()
+        .filter(|c| full && (raised(*c) || b13(*c)));
+    missing.next()
+}
+
+/// A bare triad over a bass that is not its root.
+fn is_triad_over_bass(claim: &Claim) -> bool {
+    let foreign = claim.bass.is_some_and(|bass| (bass - claim.root) % 12 != 0);
+    let fifth = tone(claim, &["b5", "#5", "5"]).is_some();
+    foreign && claim.tones.len() == 3 && third(claim).is_some() && fifth
+}
+
+/// The root with one more tone of the frame over it.
+fn is_shell_of_two(claim: &Claim) -> bool {
+    let frame = [third(claim), seventh(claim)].into_iter().flatten();
+    let frame: Vec<i32> = frame.map(class).collect();
+    let shell = match &sounding(claim)[..] {
+        [0, other] => frame.contains(other),
+        _ => false,
+    };
+    shell && !is_diminished(claim) && !is_triad_over_bass(claim)
 }
 
 /// Whether the 6 sounds in place of a major seventh, for which the tune must sing the root and the
@@ -241,10 +271,16 @@ fn must_sound(claim: &Claim, out: &mut Vec<String>) {
     let mut heard = sounding(claim);
     heard.extend(fourth_for_third(claim).then_some(4));
     heard.extend(replaced(claim));
+    // In three notes the root may stand where the b5 would.
+    let rooted = sounding(claim).contains(&0);
+    let three = rooted && claim.notes.len() == 3 && seventh(claim).is_some();
+    heard.extend((is_diminished(claim) && three).then_some(6));
     heard.extend(sixth_for_seventh(claim).then_some(11));
     let fifth = tone(claim, &["b5", "#5", "5"]);
     let wanted: Vec<Option<&str>> = match (third(claim), seventh(claim)) {
+        _ if is_shell_of_two(claim) => Vec::new(),
         (third, seventh) if is_diminished(claim) => vec![third, fifth, seventh],
+        (third, _) if is_triad_over_bass(claim) => vec![Some("1"), third, fifth],
         (None, None) => vec![Some("1"), fifth],
         (third, None) => vec![third, fifth.filter(|name| *name != "5")],
         (third, seventh) => vec![third, seventh],
@@ -263,14 +299,26 @@ fn must_sound(claim: &Claim, out: &mut Vec<String>) {
         .collect();
     let named = |(name, named): &(String, bool)| named.then(|| class(name));
     let named: Vec<i32> = claim.tones.iter().filter_map(named).collect();
+    // What the tune lies a half step above may be left out.
+    let crowded = |c: &i32| {
+        claim
+            .melody
+            .iter()
+            .any(|m| (m - claim.root - c - 1) % 12 == 0)
+    };
     let silent = named
         .iter()
-        .any(|c| !frame.contains(c) && !heard.contains(c));
+        .any(|c| !frame.contains(c) && !heard.contains(c) && !crowded(c));
     let implied = sounding(claim)
         .into_iter()
         .find(|c| !frame.contains(c) && !named.contains(c));
     if let (true, Some(implied)) = (silent, implied) {
         out.push(format!("class {implied} sounds before something named"));
+    }
+    let of_the_chord =
+        |c: &i32| frame.contains(c) || named.contains(c) || fifth.map(class) == Some(*c);
+    if is_diminished(claim) && !rooted && !sounding(claim).iter().all(of_the_chord) {
+        out.push("something added stands for the root".to_owned());
     }
 }
 
@@ -309,6 +357,22 @@ fn must_not_sound(claim: &Claim, out: &mut Vec<String>) {
         }
     }
     minor_ninths(claim, is_dominant, out);
+    on_top(claim, &names, out);
+}
+
+fn on_top(claim: &Claim, names: &[&str], out: &mut Vec<String>) {
+    if let [.., low, high] = &claim.notes[..]
+        && high.0 - low.0 == 1
+    {
+        out.push("a half step on top".to_owned());
+    }
+    let at = |wanted: &str| names.iter().position(|name| *name == wanted);
+    let alt = ["b9", "#9", "b13"]
+        .iter()
+        .all(|name| tone(claim, &[name]).is_some());
+    if at("#9") < at("3") && at("#9").is_some() && !(alt && at("b13").is_some()) {
+        out.push("the #9 below the third".to_owned());
+    }
 }
 
 fn minor_ninths(claim: &Claim, is_dominant: bool, out: &mut Vec<String>) {

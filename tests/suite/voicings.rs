@@ -106,6 +106,25 @@ fn voiced(symbol: &str, place: Place, settings: &Settings) -> Candidates {
     candidates(&ask, settings).unwrap_or_else(|none| panic!("{none}"))
 }
 
+/// The degrees of the voicings that leave no usual tension out, each once, sorted.
+fn usual(found: &Candidates) -> Vec<String> {
+    shown(found, |plain| plain == 0)
+}
+
+/// The degrees of the plainer ones.
+fn plainer(found: &Candidates) -> Vec<String> {
+    shown(found, |plain| plain > 0)
+}
+
+fn shown(found: &Candidates, wanted: impl Fn(u32) -> bool) -> Vec<String> {
+    let voicings = found.voicings.iter();
+    let wanted = voicings.filter(|voicing| wanted(voicing.surcharges.plain));
+    let mut shown: Vec<String> = wanted.map(degrees).collect();
+    shown.sort();
+    shown.dedup();
+    shown
+}
+
 fn degrees(voicing: &Voicing) -> String {
     let names = voicing.notes.iter().map(|note| note.degree.to_string());
     names.collect::<Vec<_>>().join(" ")

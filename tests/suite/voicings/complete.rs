@@ -201,7 +201,13 @@ proptest! {
             .filter(|v| hand_needed(&claim(&chord, v, &[])) <= 10 * i32::from(mm))
             .collect();
         let offered = with(Reach::of_hand(&format!("{mm}mm")).unwrap());
-        prop_assert_eq!(offered, spanned, "{} for {} mm", symbol, mm);
+        // Where none of those fits, a shape may have thinner ones that do.
+        if spanned.is_empty() {
+            let narrow = offered.iter().all(|v| hand_needed(&claim(&chord, v, &[])) <= 10 * i32::from(mm));
+            prop_assert!(narrow, "{} for {} mm", symbol, mm);
+        } else {
+            prop_assert_eq!(offered, spanned, "{} for {} mm", symbol, mm);
+        }
     }
 
     /// What the program offers, it recognises and names alike when it reads it back.
@@ -241,7 +247,9 @@ proptest! {
         let melody: Vec<Pitch> = tune.into_iter().filter_map(|m| Pitch::try_from(m).ok()).collect();
         let ask = Ask { chord: &chord, place, melody: &held(melody.clone()) };
         let found = candidates(&ask, &settings("rootless", Natural, hand_of(&rules)));
-        let got: Vec<Vec<i32>> = found.map(|c| c.voicings.iter().map(midi).collect()).unwrap_or_default();
+        let voicings = found.map(|found| found.voicings).unwrap_or_default();
+        let usual = voicings.iter().filter(|voicing| voicing.surcharges.plain == 0);
+        let got: Vec<Vec<i32>> = usual.map(midi).collect();
         let want = enumerate(&chord, root as i32, rows, &rules, &melody);
         prop_assert_eq!(got, want, "{} {:?}", chord.symbol(), rules);
     }
@@ -338,6 +346,7 @@ const COMPLETE: &[Complete] = &[
             &[(3, "b3"), (6, "b5"), (10, "b7"), (12, "1")],
             &[(10, "b7"), (12, "1"), (15, "b3"), (18, "b5")],
             &[(3, "b3"), (5, "11"), (6, "b5"), (10, "b7")],
+            // Faulty for its half step on top.
             &[(10, "b7"), (15, "b3"), (17, "11"), (18, "b5")],
         ],
     ),

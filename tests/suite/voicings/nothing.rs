@@ -31,15 +31,15 @@ fn a_narrow_range_is_widened_at_the_nearer_end() {
         range: text.parse().unwrap(),
         ..Hand::default()
     };
-    let none = nothing("Fm7", "rootless", range("Ab3-F4"), &[]);
+    let none = nothing("Fm7", "rootless", range("Ab3-D4"), &[]);
     assert_eq!(
         none.to_string(),
-        "no legal voicing for Fm7: 2 rootless out by range; \
-         the last, rootless, because G4 lies over the range, F4"
+        "no legal voicing for Fm7: 6 rootless out by range; \
+         the last, rootless, because Eb4 lies over the range, D4"
     );
-    assert_eq!(help(&none), "--high G4");
+    assert_eq!(help(&none), "--high Eb4");
     assert_eq!(
-        help(&nothing("Fm7", "rootless", range("A3-G4"), &[])),
+        help(&nothing("Fm7", "rootless", range("A3-Eb4"), &[])),
         "--low Ab3"
     );
 }
@@ -47,7 +47,7 @@ fn a_narrow_range_is_widened_at_the_nearer_end() {
 #[test]
 fn a_small_hand_is_told_how_far_it_must_open() {
     let reach = Hand {
-        reach: Reach::Semitones(7),
+        reach: Reach::Semitones(6),
         ..Hand::default()
     };
     let none = nothing("Cm7", "rootless", reach, &[]);
@@ -55,7 +55,7 @@ fn a_small_hand_is_told_how_far_it_must_open() {
         none.to_string().contains("the hand would have to open"),
         "{none}"
     );
-    assert_eq!(help(&none), "--reach 9");
+    assert_eq!(help(&none), "--reach 7");
 }
 
 #[test]
@@ -64,12 +64,12 @@ fn a_measured_hand_is_never_told_to_stretch() {
         reach: Reach::of_hand("130mm").unwrap(),
         ..Hand::default()
     };
-    let none = nothing("Fm7", "rootless", hand, &[]);
+    let none = nothing("C6/9", "rootless", hand, &[]);
     assert_eq!(
         none.to_string(),
         format!(
-            "no legal voicing for Fm7: 2 rootless out by reach; the last, rootless, because \
-             Ab3 to G4 would need a hand of 159 mm. {}",
+            "no legal voicing for C6/9: 2 rootless out by reach; the last, rootless, because \
+             E3 to D4 would need a hand of 146 mm. {}",
             compline::hand::CAUTION
         )
     );

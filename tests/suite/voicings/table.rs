@@ -125,3 +125,108 @@ fn a_symbol_lists_what_it_admits_in_each_colour() {
         ["3 b13 b7 #9", "b7 #9 3 b13", "3 b13 b7 b9", "b7 b9 3 b13"]
     );
 }
+
+/// The plainer fillings beside the usual ones: the root, the 5, or an 11 over minor.
+#[test]
+fn where_a_usual_tension_would_stand_a_plainer_tone_is_charged_for() {
+    for (suffix, where_to, tones) in [
+        (
+            "m7",
+            ELSEWHERE,
+            "b3 5 b7 1, b7 1 b3 5, b3 11 5 b7, b7 b3 11 5",
+        ),
+        ("maj7", ELSEWHERE, "7 1 3 5"),
+        ("7", INTO_MAJOR, "3 13 b7 1, b7 1 3 13, 3 5 b7 1, b7 1 3 5"),
+        (
+            "7",
+            INTO_MINOR,
+            "3 b13 b7 1, b7 1 3 b13, 3 5 b7 1, b7 1 3 5",
+        ),
+        ("m7b5", ELSEWHERE, ""),
+        ("dim7", ELSEWHERE, ""),
+        ("9", ELSEWHERE, ""),
+    ] {
+        for root in ROOTS {
+            let found = voiced(
+                &format!("{root}{suffix}"),
+                where_to,
+                &settings("rootless", Natural, free_hand()),
+            );
+            let mut want: Vec<&str> = tones.split(", ").filter(|row| !row.is_empty()).collect();
+            want.sort();
+            assert_eq!(plainer(&found), want, "{root}{suffix}");
+        }
+    }
+}
+
+#[test]
+fn a_plainer_filling_costs_four_for_each_tension_it_leaves_out() {
+    let charged = |symbol: &str, place, notes: &str| {
+        let found = voiced(symbol, place, &settings("rootless", Natural, free_hand()));
+        let mut same = found
+            .voicings
+            .iter()
+            .filter(|voicing| degrees(voicing) == notes);
+        same.next().unwrap().surcharges.plain
+    };
+    assert_eq!(charged("Dm7", ELSEWHERE, "b3 5 b7 9"), 0);
+    assert_eq!(charged("Dm7", ELSEWHERE, "b3 5 b7 1"), 4);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 9"), 0);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 1"), 4);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 1"), 8);
+}
+
+/// A voicing with the root is not called rootless.
+#[test]
+fn what_has_its_root_is_called_a_block() {
+    for (symbol, colour) in [
+        ("Dm7", Natural),
+        ("G7", Written),
+        ("Cm7b5", Natural),
+        ("Cdim7", Natural),
+    ] {
+        let found = voiced(
+            symbol,
+            ELSEWHERE,
+            &settings("rootless", colour, free_hand()),
+        );
+        assert!(!found.thinned);
+        for voicing in &found.voicings {
+            let rooted = degrees(voicing).split(' ').any(|degree| degree == "1");
+            let name = if rooted { "block" } else { "rootless" };
+            assert_eq!(voicing.shape, name, "{symbol} {voicing}");
+        }
+    }
+}
+
+/// A dominant that falls a fifth to a minor chord has no natural 9, whatever its scale, unless its 13 or
+/// the 9 itself is named.
+#[test]
+fn a_dominant_into_minor_bends_its_ninth() {
+    for (root, scale) in ROOTS
+        .into_iter()
+        .flat_map(|root| Scale::ALL.map(|scale| (root, scale)))
+    {
+        let place = Place {
+            scale,
+            ..INTO_MINOR
+        };
+        let offered = |suffix: &str| {
+            let settings = settings("rootless", Natural, free_hand());
+            usual(&voiced(&format!("{root}{suffix}"), place, &settings))
+        };
+        let has =
+            |voicing: &String, wanted: &[&str]| voicing.split(' ').any(|d| wanted.contains(&d));
+        let plain = offered("7");
+        assert!(
+            plain
+                .iter()
+                .all(|v| has(v, &["b9", "b13"]) && !has(v, &["9", "13"])),
+            "{plain:?}"
+        );
+        assert!(offered("7b13").iter().all(|v| !has(v, &["9"])));
+        assert!(offered("9").iter().all(|v| has(v, &["9"])));
+        let thirteen = offered("13");
+        assert!(thirteen.iter().all(|v| has(v, &["13"])), "{thirteen:?}");
+    }
+}

@@ -17,7 +17,8 @@ fn thin_shapes_are_exactly_what_is_taught() {
             &settings(shape, Natural, free_hand()),
         );
         let shown = |v: &Voicing| format!("{} {}", form(v), degrees(v));
-        let mut got: Vec<String> = found.voicings.iter().map(shown).collect();
+        let usual = found.voicings.iter().filter(|v| v.surcharges.plain == 0);
+        let mut got: Vec<String> = usual.map(shown).collect();
         let mut want: Vec<String> = layouts.split(", ").map(str::to_owned).collect();
         got.sort();
         got.dedup();

@@ -57,7 +57,7 @@ fn the_tune_wins_over_the_colour() {
             melody: &held(melody.to_vec()),
         };
         let found = candidates(&ask, &settings("rootless", Natural, Hand::default())).unwrap();
-        let mut shown: Vec<String> = found.voicings.iter().map(degrees).collect();
+        let mut shown = usual(&found);
         shown.sort();
         shown.dedup();
         shown
@@ -190,7 +190,8 @@ fn where_the_third_would_rub_the_tune_suspends_the_chord() {
             melody: &held(melody.to_vec()),
         };
         let found = candidates(&ask, &settings("rootless", colour, Hand::default())).unwrap();
-        found.voicings.iter().map(ToString::to_string).collect()
+        let usual = found.voicings.iter().filter(|v| v.surcharges.plain == 0);
+        usual.map(ToString::to_string).collect()
     };
     // B3 lies a minor ninth under C5.
     let sus = play("G7", "C5", Natural);
@@ -227,6 +228,7 @@ fn filled(root: &str, quality: &str, place: Place, above: u8, settings: &Setting
     let mut sets: Vec<String> = found
         .voicings
         .iter()
+        .filter(|voicing| voicing.surcharges.plain == 0)
         .map(|voicing| {
             let mut degrees: Vec<_> = voicing.notes.iter().map(|note| note.degree).collect();
             degrees.sort();
