@@ -55,8 +55,7 @@ pub(crate) fn candidates_as_wished(
         return Ok(first);
     }
     let mut legal: Vec<Voicing> = Vec::new();
-    let further = first.first().map(|voicing| voicing.shape);
-    for voicings in std::iter::once(first.to_vec()).chain(further_shapes(ask, further, settings)) {
+    for voicings in std::iter::once(first.to_vec()).chain(of_each_shape(ask, settings)) {
         let wished: Vec<Voicing> = voicings
             .iter()
             .filter(|v| meets(v, wishes))
@@ -72,15 +71,13 @@ pub(crate) fn candidates_as_wished(
     Err(Reason::Wishes(Unmet::of(ask.chord.symbol(), wishes, legal)))
 }
 
-/// The legal voicings of each shape behind `shape` in the palette that has any.
-fn further_shapes<'a>(
+/// The legal voicings of each shape of the palette that has any; those of the first are not thinned out.
+fn of_each_shape<'a>(
     ask: &'a Ask<'a>,
-    shape: Option<&'static str>,
     settings: &'a Settings,
 ) -> impl Iterator<Item = Vec<Voicing>> + 'a {
-    let shapes = settings.palette.shapes().iter();
-    let behind = shapes.skip_while(move |s| Some(s.name) != shape).skip(1);
-    behind.filter_map(|shape| {
+    let ranked = settings.palette.shapes().iter().enumerate();
+    ranked.filter_map(|(rank, shape)| {
         let settings = Settings {
             palette: Palette::of(vec![shape])?,
             ..settings.clone()
@@ -88,7 +85,7 @@ fn further_shapes<'a>(
         let mut voicings = candidates(ask, &settings).ok()?.voicings;
         voicings
             .iter_mut()
-            .for_each(|voicing| voicing.thinned = true);
+            .for_each(|voicing| voicing.thinned = rank > 0);
         Some(voicings)
     })
 }

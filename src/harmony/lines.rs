@@ -181,7 +181,7 @@ mod tests {
             ] {
                 assert_eq!(told(suffixes, root), moves, "{root} {suffixes}");
             }
-            assert_eq!(told("m m(b6) m6", root), ["5", "b6", "6"]);
+            assert_eq!(told("m m(b6) m6", root), ["5", "b13", "6"]);
             assert_eq!(told("m m m(maj7) m7", root), ["1", "1", "7", "b7"]);
         }
     }

@@ -87,7 +87,10 @@ impl<'a> Outlook<'a> {
     /// Where a part's chord goes if this lies ahead of it.
     pub fn place(&self, part: &Part<'a>, view: usize) -> Place {
         let ahead = self.ahead(part, view).before(part.chord);
-        place(part.chord, part.region, ahead.next())
+        Place {
+            line: part.line,
+            ..place(part.chord, part.region, ahead.next())
+        }
     }
 
     /// What then lies ahead of the moment before the part, by its number; 0 where the part begins a run.

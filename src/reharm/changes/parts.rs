@@ -7,7 +7,7 @@ use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Beats, NewChord, Performance, Replacement, Slot, TuneNote, Wish};
 use crate::chord::Chord;
-use crate::harmony::{Ahead, Melody, Stretch};
+use crate::harmony::{Ahead, Line, Melody, Stretch};
 use crate::pitch::Key;
 
 /// A moment of the page at which something may begin: every slot has one, and one more for each
@@ -26,6 +26,8 @@ pub(super) struct Part<'a> {
     pub chord: &'a Chord,
     /// The key it stands in.
     pub region: Option<Key>,
+    /// The line on one root it is part of as a written chord. A replacement is in none: lines are held.
+    pub line: Option<Line>,
     /// The moments it lasts, at least one.
     pub moments: Range<usize>,
     /// Which chord of which replacement it is; `None` for a written one.
@@ -95,6 +97,7 @@ impl<'a> Page<'a> {
             self.parts.push(Part {
                 chord,
                 region: sources.keys.get(at).copied().flatten(),
+                line: sources.contexts.get(at).and_then(|context| context.line),
                 moments: self.span(|moment| moment.slot == at),
                 of: None,
                 goes_on: false,
@@ -122,6 +125,7 @@ impl<'a> Page<'a> {
                 Some(Part {
                     chord: &new.chord,
                     region: sources.keys.get(first.slot).copied().flatten(),
+                    line: None,
                     of: Some((at, number)),
                     goes_on: number + 1 < count,
                     melody: self.melody_over(new, settings),
