@@ -6,7 +6,8 @@ use super::wishes::candidates_as_wished;
 use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish, Wishes};
 use crate::harmony::{Melody, Place};
-use crate::voicing::{Ask, Voicing};
+use crate::pitch::Note;
+use crate::voicing::{Ask, Voicing, charged};
 
 /// The voicings a slot may take where its chord has this context: none for silence, one where the chart
 /// gives it.
@@ -23,18 +24,18 @@ pub(crate) fn choices(
     let Some(chord) = slot.symbol.chord() else {
         return Ok(Arc::default());
     };
+    let melody = &settings.melody(slot);
+    let ask = Ask {
+        chord,
+        place: context,
+        melody,
+    };
     match &slot.wish {
         Wish::Silent => Ok(Arc::default()),
-        Wish::Given(notes) => Ok(cache.given(chord, notes)),
-        Wish::Plan(wishes) => {
-            let melody = &settings.melody(slot);
-            let ask = Ask {
-                chord,
-                place: context,
-                melody,
-            };
-            as_wished(slot, &ask, wishes, settings, cache)
-        }
+        Wish::Given(notes) => Ok(Arc::new(
+            as_given(&ask, notes, settings, cache).into_iter().collect(),
+        )),
+        Wish::Plan(wishes) => as_wished(slot, &ask, wishes, settings, cache),
     }
 }
 
@@ -75,11 +76,32 @@ pub(crate) fn legal(
 
 /// What the chart gives in each slot.
 pub(crate) fn given(problem: &Problem<'_>, cache: &mut Cache) -> Vec<Option<Voicing>> {
-    let given = |slot: &Slot| match (&slot.wish, slot.symbol.chord()) {
-        (Wish::Given(notes), Some(chord)) => cache.given(chord, notes).first().cloned(),
+    let given = |slot: &Slot| match (&slot.wish, problem.ask(slot.index)) {
+        (Wish::Given(notes), Some(ask)) => as_given(&ask, notes, problem.settings, cache),
         _ => None,
     };
     problem.slots.iter().map(given).collect()
+}
+
+/// A voicing that the chart gives, charged like one of the program's own.
+fn as_given(
+    ask: &Ask<'_>,
+    notes: &[Note],
+    settings: &Settings,
+    cache: &mut Cache,
+) -> Option<Voicing> {
+    let voicing = cache.given(ask.chord, notes).first().cloned()?;
+    let known = cache.candidates(ask, &settings.voicing).ok();
+    let mut known = known.iter().flat_map(|known| known.iter());
+    let same = known.find(|known| known.by_pitches(&voicing).is_eq());
+    let surcharges = match same {
+        Some(known) => known.surcharges,
+        None => charged(&voicing, ask, &settings.voicing),
+    };
+    Some(Voicing {
+        surcharges,
+        ..voicing
+    })
 }
 
 fn as_wished(

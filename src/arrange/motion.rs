@@ -22,6 +22,7 @@ pub(crate) fn value(voicing: &Voicing, centre: i32) -> Option<Value> {
     // Between two keys of the keyboard: far less than 32 bits.
     let off_centre = u32::try_from(row.off_centre(centre)).unwrap_or(u32::MAX);
     Some(Value {
+        effort: voicing.surcharges.sum(),
         off_centre,
         ..Value::new(row)
     })

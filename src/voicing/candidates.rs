@@ -9,10 +9,10 @@ use std::borrow::Cow;
 use crate::chord::Chord;
 use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord, is_whole};
 use crate::harmony::{Melody, Place};
-use crate::pitch::{Pitch, Semitones};
+use crate::pitch::{Degree, Pitch, Semitones};
 
 use super::no_voicing::NoVoicing;
-use super::shapes::{Layout, Material, Shape, shape};
+use super::shapes::{Layout, Material, SHAPES, Shape, shape};
 use super::{Colour, Settings, Surcharges, Voicing, lay};
 
 /// The slot that asks for a voicing.
@@ -73,6 +73,24 @@ pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidat
     let tiers = tiers(ask, settings.colour);
     let fitting = tiers.iter().find_map(|materials| search.of_tier(materials));
     fitting.or_else(|| search.two_notes(&tiers.concat()))
+}
+
+/// What a voicing that somebody wrote is charged.
+///
+/// Where it is a layout of some shape, the tensions its filling leaves out are known; nothing else is
+/// charged for being plain.
+pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &Settings) -> Surcharges {
+    let tiers = tiers(ask, settings.colour).into_iter().flatten();
+    let is_this = |layout: &Layout| {
+        let degrees = voicing.notes.iter().map(|note| note.degree.class());
+        layout.degrees().map(Degree::class).eq(degrees)
+    };
+    let among = tiers.filter(|material| {
+        let mut layouts = SHAPES.iter().flat_map(|shape| (shape.layouts)(material));
+        layouts.any(|layout| is_this(&layout))
+    });
+    let left_out = among.map(|material| material.left_out).min();
+    Search::new(ask, settings).surcharges(voicing, left_out.unwrap_or(0))
 }
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
