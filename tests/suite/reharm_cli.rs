@@ -377,7 +377,7 @@ fn under_a_tune_that_dips_low_the_hand_makes_way_and_says_so() {
     let (code, out, err) = run(&["voice", "-"], low);
     assert_eq!(code, 0, "{err}");
     assert!(
-        err.contains("silent in bar 3: the melody dips so low"),
+        err.contains("silent in bar 3: the melody leaves no room"),
         "{err}"
     );
     let hand = out.lines().find(|line| line.starts_with("lh")).unwrap();

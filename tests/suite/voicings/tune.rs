@@ -112,7 +112,7 @@ fn given_notes_are_recognised_and_named() {
 }
 
 /// What a chord is filled with under each degree of the tune, from the root up by half steps, in every
-/// key: the sets of degrees over all candidates of a hand that minds nothing.
+/// key: the sets of degrees over all usual candidates of a hand that minds nothing.
 const UNDER_THE_TUNE: &str = "\
 maj7 | elsewhere  | 1                            | 3 5 6 9, 3 5 7 9
 maj7 | elsewhere  | b9 #9                        | 1 3 5 7
@@ -149,7 +149,7 @@ m6   | elsewhere  | b9                           | 1 b3 5 6, 1 b3 6 11
 m6   | elsewhere  | b13                          | 1 b3 6 11, b3 6 9 11
 m7b5 | elsewhere  | 1 b9 9 #9 11 #11 5 b13 13 b7 7 | 1 b3 b5 b7, b3 b5 b7 11
 m7b5 | elsewhere  | 3                            | 1 b3 b5 b7
-dim7 | elsewhere  | 1 b9 9 #9 3 11 #11 5 b13 13 b7 7 | 1 b3 b5 7, 1 b3 b5 bb7, 1 b3 bb7 b13, 1 b5 bb7 11, b3 b5 bb7 9
+dim7 | elsewhere  | 1 b9 9 #9 3 11 #11 5 b13 13 b7 7 | 1 b3 b5 bb7, 1 b3 bb7 b13
 7sus | elsewhere  | 1 9 3 11 #11 5 13 b7 7       | 4 5 b7 9, 4 b7 9 13
 7sus | elsewhere  | b9 #9                        | 4 5 b7 b9, 4 b7 b9 b13
 7sus | elsewhere  | b13                          | 4 b7 b9 b13
@@ -213,6 +213,46 @@ fn where_the_third_would_rub_the_tune_suspends_the_chord() {
     assert!(play("Gmaj7", "C6", Natural).iter().all(|v| v.contains('B')));
     // A tune that sings the third as well wants no suspension, and a C#5 has nothing to do with it.
     assert!(play("G7", "C#5", Natural).iter().all(|v| v.contains('B')));
+}
+
+/// Over the I7 and IV7 of a blues a minor third in the melody bends nothing, whether it is held or goes
+/// by: the root stands for the ninth.
+#[test]
+fn a_blue_third_leaves_the_13_and_takes_every_ninth_away() {
+    let blues = Place {
+        blues: true,
+        ..ELSEWHERE
+    };
+    for root in ROOTS {
+        for (quality, place) in [("7", blues), ("13", blues), ("7", ELSEWHERE)] {
+            let chord = chord(&format!("{root}{quality}"));
+            let third = Pitch::new(75 + chord.root().class().number()).unwrap();
+            let [held, passing] = [(vec![third], vec![]), (vec![], vec![third])]
+                .map(|(held, passing)| Melody { held, passing });
+            for melody in [held, passing] {
+                let ask = Ask {
+                    chord: &chord,
+                    place,
+                    melody: &melody,
+                };
+                let found = candidates(&ask, &settings("rootless", Natural, free_hand())).unwrap();
+                let usual = || found.voicings.iter().filter(|v| v.surcharges.plain == 0);
+                let ninth = |voicing: &Voicing| {
+                    let mut notes = voicing.notes.iter();
+                    notes.any(|note| note.degree.number() == 9)
+                };
+                assert!(usual().count() > 0);
+                let told: Vec<String> = usual().map(degrees).collect();
+                assert_eq!(
+                    usual().any(ninth),
+                    !place.blues,
+                    "{root}{quality}: {told:?}"
+                );
+                let thirteenth = |told: &String| told.split(' ').any(|degree| degree == "13");
+                assert!(!place.blues || told.iter().all(thirteenth), "{told:?}");
+            }
+        }
+    }
 }
 
 /// The sets of degrees that sound, each rising, in a fixed order.
