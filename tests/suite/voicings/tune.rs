@@ -116,9 +116,11 @@ fn given_notes_are_recognised_and_named() {
 const UNDER_THE_TUNE: &str = "\
 maj7 | elsewhere  | 1                            | 3 5 6 9, 3 5 7 9
 maj7 | elsewhere  | b9 #9                        | 1 3 5 7
-maj7 | elsewhere  | 9 3 11 5 b13 13 b7 7         | 3 5 7 9
+maj7 | elsewhere  | 9 3 11 5 13 b7 7             | 3 5 7 9
+maj7 | elsewhere  | b13                          | 1 3 7 9
 maj7 | elsewhere  | #11                          | 3 7 9 #11
-6    | elsewhere  | 1 9 3 11 5 b13 13 b7 7       | 3 5 6 9
+6    | elsewhere  | 1 9 3 11 5 13 b7 7           | 3 5 6 9
+6    | elsewhere  | b13                          | 1 3 6 9
 6    | elsewhere  | b9 #9                        | 1 3 5 6
 6    | elsewhere  | #11                          | 3 6 9 #11
 7    | elsewhere  | 1 9 3 5 13 b7 7              | 3 5 b7 9, 3 b7 9 13
