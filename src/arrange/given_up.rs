@@ -69,7 +69,7 @@ fn asked_for(chord: &Chord) -> impl Iterator<Item = Degree> {
     frame.into_iter().flatten().chain(beyond)
 }
 
-/// Whether neither the tone sounds nor what may stand for it.
+/// Whether neither the tone sounds, in the hand or in the melody, nor what may stand for it.
 fn is_silent(chord: &Chord, tone: Degree, voicing: &Voicing, held: &[Pitch]) -> bool {
     let stand_in = match Some(tone) {
         third if third == chord.third() => fourth_for_third(chord, held),
@@ -77,8 +77,12 @@ fn is_silent(chord: &Chord, tone: Degree, voicing: &Voicing, held: &[Pitch]) -> 
         _ => None,
     };
     let classes = [Some(tone), stand_in].map(|tone| tone.map(Degree::class));
+    let sung = held.iter().any(|key| {
+        let above = chord.root().class().up_to(key.class()).0;
+        above == i32::from(tone.class())
+    });
     let mut sounding = voicing.notes.iter().map(|note| note.degree.class());
-    sounding.all(|class| !classes.contains(&Some(class)))
+    !sung && sounding.all(|class| !classes.contains(&Some(class)))
 }
 
 #[cfg(test)]
@@ -123,6 +127,8 @@ mod tests {
             "| Am9 |\nmel | A4:3 C5:1 |",
             "| Cmaj7 |\nmel | C5:4 |",
             "| G7 |\nmel | C5:4 |",
+            // The melody sings the #9 itself.
+            "| G7#9 |\nmel | Bb4:2 B4:2 |",
         ] {
             let said = told(rows).0;
             let given_up = said.iter().filter(|said| said.contains("without its"));

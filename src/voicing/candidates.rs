@@ -27,6 +27,13 @@ pub struct Ask<'a> {
 }
 
 impl Ask<'_> {
+    /// Whether the major third goes by in the melody.
+    fn passes_third(&self) -> bool {
+        let root = self.chord.root().class();
+        let mut passing = self.melody.passing.iter();
+        passing.any(|key| root.up_to(key.class()).0 == 4)
+    }
+
     /// The notes of the melody that decide the colour: those that are held, and over the I7 or IV7 of a
     /// blues a minor third that goes by.
     pub(crate) fn colouring(&self) -> Cow<'_, [Pitch]> {
@@ -97,8 +104,8 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &Settings) -> Surchar
 ///
 /// The 6 that stands for a major seventh under a tune on the root is as good as the seventh, and the 4
 /// that stands for the third of a dominant under a tune on the 11 as good as the third, except where
-/// only what is written shall sound: then they are a way out. A chord that is no dominant is only
-/// suspended as a way out.
+/// only what is written shall sound: then they are a way out. A chord that is no dominant, and one whose
+/// third goes by in the melody, is only suspended as a way out.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
     let melody = &ask.colouring();
     let usual = Material::of(ask.chord, ask.place, colour, melody);
@@ -108,11 +115,12 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
         .chord
         .seventh()
         .is_some_and(|seventh| seventh.class() == 10);
+    let suspends = dominant && !ask.passes_third();
     let mut tiers = vec![usual];
     if let Some(first) = tiers.first_mut() {
         first.extend(Material::giving_up(ask.chord, colour, melody));
     }
-    for (materials, as_good) in [(sixth, true), (suspended, dominant)] {
+    for (materials, as_good) in [(sixth, true), (suspended, suspends)] {
         match tiers.first_mut() {
             Some(first) if as_good && colour != Colour::Written => first.extend(materials),
             _ if materials.is_empty() => {}
