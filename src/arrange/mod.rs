@@ -30,7 +30,7 @@ use std::sync::Arc;
 use crate::chart::{Chart, Performance, Slot, TopWish, Wish};
 use crate::harmony::{Melody, Place};
 use crate::optimise::Cost;
-use crate::voicing::{self, Voicing};
+use crate::voicing::{self, TotalSurcharges, Voicing};
 
 use candidates::candidates;
 use solve::Solver;
@@ -43,7 +43,7 @@ pub use given_up::GivenUp;
 pub(crate) use motion::{degrees_text, into_each, motions_text, row, value};
 pub use options::{OptionsOfSlot, Priced, options};
 pub(crate) use problem::Problem;
-pub(crate) use solve::{Answer, Hold, plan_holding};
+pub(crate) use solve::{Answer, Hold, charged, plan_holding};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
@@ -127,6 +127,8 @@ pub struct Arranged {
 pub struct Totals {
     /// The cost over the whole performance, in the order in which plans are compared.
     pub cost: Cost,
+    /// What the voicings are charged besides motion, each time they are struck: part of the effort.
+    pub surcharges: TotalSurcharges,
     /// Whether no plan costs less: proved, not hoped.
     pub optimal: bool,
     /// No plan costs less than this.
@@ -138,11 +140,20 @@ pub struct Totals {
     pub width: usize,
 }
 
+impl Totals {
+    /// The motion alone, in semitones.
+    pub const fn motion(self) -> u64 {
+        self.cost.effort - self.surcharges.sum()
+    }
+}
+
 /// One of the best plans.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Alternative {
     /// What it costs over the whole performance.
     pub cost: Cost,
+    /// What its voicings are charged besides motion.
+    pub surcharges: TotalSurcharges,
     /// Whether its place in the list is proved.
     pub optimal: bool,
     /// What the hand plays in every slot; `None` is silence.

@@ -11,7 +11,7 @@ use super::steps::{self, Broken, Rules};
 use super::{Alternative, Problem, Totals, Trouble, Warning, motion};
 use crate::chart::{Performance, Slot, Wish};
 use crate::optimise::{Budget, Cost, Edge, Model, Row, StepRule, Unsolvable};
-use crate::voicing::Voicing;
+use crate::voicing::{TotalSurcharges, Voicing};
 
 /// A problem with the candidates that are looked at in each slot.
 pub(crate) struct Solver<'p> {
@@ -139,21 +139,28 @@ impl<'p> Solver<'p> {
             count => model.k_best(count, Budget::default()),
         };
         let best = best.map_err(|why| self.trouble(why))?;
-        let alternatives = best.into_iter().map(|plan| Alternative {
-            cost: plan.cost,
-            optimal: plan.optimal,
-            voicings: self.voicings(&plan.choice),
+        let alternatives = best.into_iter().map(|plan| {
+            let voicings = self.voicings(&plan.choice);
+            Alternative {
+                cost: plan.cost,
+                surcharges: charged(&voicings, &self.problem.performance),
+                optimal: plan.optimal,
+                voicings,
+            }
         });
+        let alternatives = alternatives.collect();
+        let voicings = self.voicings(&plan.choice);
         Ok(Answer {
-            alternatives: alternatives.collect(),
-            voicings: self.voicings(&plan.choice),
+            alternatives,
             totals: Totals {
                 cost: plan.cost,
+                surcharges: charged(&voicings, &self.problem.performance),
                 optimal: plan.optimal,
                 lower_bound: plan.lower_bound,
                 as_written: None,
                 width: plan.width,
             },
+            voicings,
         })
     }
 
@@ -258,6 +265,15 @@ impl<'p> Solver<'p> {
             &self.rows(*to),
         ))
     }
+}
+
+/// What the voicings of the slots are charged, each as often as it is struck.
+pub(crate) fn charged(voicings: &[Option<Voicing>], performance: &Performance) -> TotalSurcharges {
+    let each = voicings.iter().enumerate();
+    let struck = each.filter_map(|(slot, voicing)| Some((slot, voicing.as_ref()?.surcharges)));
+    struck.fold(TotalSurcharges::default(), |sum, (slot, charged)| {
+        sum.with(charged, performance.times(slot))
+    })
 }
 
 /// The part of a performance that ends with the first step that can't be made, and begins as late as it

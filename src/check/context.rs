@@ -186,6 +186,7 @@ fn measured(hand: &LeftHand) -> Totals {
     let cost = hand.cost();
     Totals {
         cost,
+        surcharges: hand.surcharges(),
         optimal: true,
         lower_bound: cost,
         as_written: None,

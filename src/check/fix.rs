@@ -189,7 +189,7 @@ pub(super) fn best_in<'a>(
     let kept = choices.iter().filter_map(|voicing| {
         let row = row(voicing)?;
         let kept = !performance.breaks_but(slot, &row, mended);
-        kept.then(|| (performance.cost_around(slot, &row), voicing))
+        kept.then(|| (performance.cost_around(slot, voicing), voicing))
     });
     // The first of equals, as the planner has it.
     let (cost, voicing) = kept.min_by_key(|(cost, _)| *cost)?;
@@ -215,15 +215,12 @@ fn best_pair<'a>(
             continue;
         }
         // One change after the other: the second is measured with the first in its place.
-        let leaving = difference(trial.cost_here(from), trial.cost_around(from, &row));
+        let leaving = difference(trial.cost_here(from), trial.cost_around(from, a));
         trial.set(from, a);
         let Some(b) = best_in(&trial, to, second, Some(from)) else {
             continue;
         };
-        let arriving = difference(
-            trial.cost_here(to),
-            trial.cost_around(to, &crate::arrange::row(b.voicing)?),
-        );
+        let arriving = difference(trial.cost_here(to), trial.cost_around(to, b.voicing));
         let sum = [0, 1, 2].map(|at| leaving[at] + arriving[at]);
         if best.as_ref().is_none_or(|(least, _)| sum < *least) {
             best = Some((sum, [a, b.voicing]));

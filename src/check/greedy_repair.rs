@@ -91,14 +91,14 @@ fn requeue(
         queue.remove(&(old, slot));
     }
     let given = context.voiced.given.get(slot).and_then(Option::as_ref);
-    let Some(given) = given.and_then(row) else {
+    let Some((given, row)) = given.and_then(|given| Some((given, row(given)?))) else {
         return;
     };
-    if performance.breaks_but(slot, &given, None) {
+    if performance.breaks_but(slot, &row, None) {
         return;
     }
     let signed = |motion: u64| i64::try_from(motion).unwrap_or(i64::MAX);
-    let with = signed(performance.cost_around(slot, &given).effort);
+    let with = signed(performance.cost_around(slot, given).effort);
     let more = with - signed(performance.cost_here(slot).effort);
     queue.insert((more, slot));
     queued.insert(slot, more);

@@ -4,10 +4,10 @@
 //! With everything else held, a voicing is felt only in the steps into and out of its slot. So the
 //! difference it makes is exact without planning anything, however long the chart.
 
-use crate::arrange::{Problem, row, step_rule};
+use crate::arrange::{Problem, charged, row, step_rule};
 use crate::chart::{Performance, Transition};
 use crate::optimise::{Cost, Row, StepRule, step};
-use crate::voicing::Voicing;
+use crate::voicing::{TotalSurcharges, Voicing};
 
 /// A step of the performance, as one of its ends sees it.
 #[derive(Debug, Clone, Copy)]
@@ -139,30 +139,39 @@ impl LeftHand {
     /// What the whole performance costs.
     pub fn cost(&self) -> Cost {
         let each = (0..self.rows.len()).filter_map(|slot| {
-            let row = self.rows.get(slot)?.as_ref()?;
+            let (row, voicing) = (self.rows.get(slot)?.as_ref()?, self.voicing(slot)?);
             let after = |edge: &&Edge| edge.other > slot;
             let edges = self.edges.get(slot)?.iter().filter(after);
             let steps = edges.filter_map(|edge| self.edge_cost(row, edge));
-            Some(steps.fold(self.own_cost(slot, row), |sum, cost| sum + cost))
+            Some(steps.fold(self.own_cost(slot, row, voicing), |sum, cost| sum + cost))
         });
         each.fold(Cost::default(), |sum, cost| sum + cost)
     }
 
-    /// What the steps around a slot and its place on the keyboard cost with this row in it.
-    pub fn cost_around(&self, slot: usize, row: &Row) -> Cost {
+    /// What the voicings are charged besides motion, each as often as it is struck.
+    pub fn surcharges(&self) -> TotalSurcharges {
+        charged(&self.voicings, &self.performance)
+    }
+
+    /// What the steps around a slot and the voicing itself cost with this voicing in it.
+    pub fn cost_around(&self, slot: usize, voicing: &Voicing) -> Cost {
+        let Some(row) = row(voicing) else {
+            return Cost::default();
+        };
         let edges = self.edges.get(slot).into_iter().flatten();
-        let steps = edges.filter_map(|edge| self.edge_cost(row, edge));
-        steps.fold(self.own_cost(slot, row), |sum, cost| sum + cost)
+        let steps = edges.filter_map(|edge| self.edge_cost(&row, edge));
+        steps.fold(self.own_cost(slot, &row, voicing), |sum, cost| sum + cost)
     }
 
     /// [`Self::cost_around`] a slot as it is.
     pub fn cost_here(&self, slot: usize) -> Cost {
-        let row = self.rows.get(slot).and_then(Option::as_ref);
-        row.map_or_else(Cost::default, |row| self.cost_around(slot, row))
+        let voicing = self.voicing(slot);
+        voicing.map_or_else(Cost::default, |voicing| self.cost_around(slot, voicing))
     }
 
-    fn own_cost(&self, slot: usize, row: &Row) -> Cost {
+    fn own_cost(&self, slot: usize, row: &Row, voicing: &Voicing) -> Cost {
         Cost {
+            effort: u64::from(voicing.surcharges.sum()) * self.visits(slot),
             off_centre: row.off_centre(self.centre) * self.visits(slot),
             ..Cost::default()
         }

@@ -15,7 +15,11 @@ use super::terminal::Terminal;
 pub fn run(arguments: &LimitsArguments, terminal: &mut Terminal) -> Result<Status> {
     let tables = match &arguments.limits {
         Some(name) => vec![settings::limits(name)?],
-        None => vec![compline::hand::handbook(), compline::hand::series()],
+        None => vec![
+            compline::hand::handbook(),
+            compline::hand::series(),
+            compline::hand::scores(),
+        ],
     };
     let text = match arguments.to {
         ReportFormat::Text => report(&tables),
@@ -34,14 +38,14 @@ fn report(tables: &[LimitTable]) -> String {
     let mut text = String::from("The lowest a lower note may lie, by interval\n\n");
     let _ = write!(text, "{:<9} {:>9}", "interval", "semitones");
     for table in tables {
-        let _ = write!(text, "  {:<34}", table.name());
+        let _ = write!(text, "  {:<43}", table.name());
     }
     text = text.trim_end().to_owned() + "\n";
     let rows = tables.first().into_iter().flat_map(LimitTable::rows);
     for (interval, semitones, _) in rows {
         let mut line = format!("{interval:<9} {semitones:>9}");
         for table in tables {
-            let _ = write!(line, "  {:<34}", cell(table, semitones));
+            let _ = write!(line, "  {:<43}", cell(table, semitones));
         }
         text.push_str(line.trim_end());
         text.push('\n');

@@ -46,7 +46,7 @@ pub use hearing::{
 };
 pub use keyboard::{hand_for, key_distance};
 pub use limits::{
-    INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, series,
+    INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, scores, series,
 };
 pub use loosening::Loosening;
 pub(crate) use melody::{crowds, in_the_way};

@@ -28,6 +28,7 @@ mod heard_as;
 mod no_voicing;
 mod palette;
 mod read_given;
+mod set_surcharge;
 mod shapes;
 mod surcharge;
 
@@ -41,8 +42,9 @@ pub use heard_as::{HeardAs, How, heard_as};
 pub use no_voicing::{NoVoicing, Tally};
 pub use palette::{NotAPalette, Palette};
 pub use read_given::{FREE, read_given};
+pub use set_surcharge::{NotASurcharge, SetSurcharge};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
-pub use surcharge::{SurchargeWeights, Surcharges};
+pub use surcharge::{SurchargeWeights, Surcharges, TotalSurcharges};
 
 use crate::chord::Chord;
 use crate::hand::{Hand, Sounding};

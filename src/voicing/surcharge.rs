@@ -131,9 +131,37 @@ impl Surcharges {
             .saturating_add(self.plain)
             .saturating_add(self.melody)
     }
+}
+
+/// The surcharges of many voicings together, each as often as it is struck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct TotalSurcharges {
+    /// For lying low.
+    pub register: u64,
+    /// For usual tensions left out.
+    pub plain: u64,
+    /// For being in the melody's way.
+    pub melody: u64,
+}
+
+impl TotalSurcharges {
+    /// All of them together.
+    pub const fn sum(self) -> u64 {
+        self.register + self.plain + self.melody
+    }
+
+    /// With those of one more voicing, struck so often.
+    #[must_use]
+    pub fn with(self, charged: Surcharges, times: u64) -> Self {
+        Self {
+            register: self.register + u64::from(charged.register) * times,
+            plain: self.plain + u64::from(charged.plain) * times,
+            melody: self.melody + u64::from(charged.melody) * times,
+        }
+    }
 
     /// Each with its name, in the order they are shown.
-    pub const fn parts(self) -> [(&'static str, u32); 3] {
+    pub const fn parts(self) -> [(&'static str, u64); 3] {
         [
             ("register", self.register),
             ("plain", self.plain),
@@ -142,15 +170,24 @@ impl Surcharges {
     }
 }
 
-/// The parts that are not 0, such as `register 4, melody 2`; `none` where nothing is charged.
-impl fmt::Display for Surcharges {
+impl From<Surcharges> for TotalSurcharges {
+    fn from(charged: Surcharges) -> Self {
+        Self::default().with(charged, 1)
+    }
+}
+
+/// The parts that are not 0, such as `register 4, melody 2`; nothing where nothing is charged.
+impl fmt::Display for TotalSurcharges {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let charged = self.parts().into_iter().filter(|(_, count)| *count > 0);
         let words: Vec<String> = charged.map(|(name, n)| format!("{name} {n}")).collect();
-        match words.is_empty() {
-            true => f.write_str("none"),
-            false => f.write_str(&words.join(", ")),
-        }
+        f.write_str(&words.join(", "))
+    }
+}
+
+impl fmt::Display for Surcharges {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        TotalSurcharges::from(*self).fmt(f)
     }
 }
 
@@ -179,7 +216,7 @@ mod tests {
             charged.to_string()
         };
         assert_eq!(charged(4, 0, 2), "register 4, melody 2");
-        assert_eq!(charged(0, 0, 0), "none");
+        assert_eq!(charged(0, 0, 0), "");
     }
 
     #[test]

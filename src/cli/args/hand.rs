@@ -37,7 +37,7 @@ pub struct HandArguments {
     #[arg(long = "hand", value_name = "SPAN", conflicts_with = "reach", help_heading = HAND)]
     pub span: Option<String>,
 
-    /// Table of low-interval limits: `handbook`, `series`, `none`, or a file [default: handbook]
+    /// Table of low-interval limits: `handbook`, `series`, `scores`, `none`, or a file [default: handbook]
     ///
     /// For each interval, the lowest note it may stand on before it turns muddy. `compline limits`
     /// prints the tables.
@@ -58,6 +58,16 @@ pub struct HandArguments {
     /// How much to add to what the symbols say [default: natural]
     #[arg(long, value_name = "COLOUR", help_heading = SOUND)]
     pub colour: Option<ColourName>,
+
+    /// What a voicing costs besides motion: `plain=4`; may be repeated
+    ///
+    /// A surcharge is a number of semitones one would rather move than accept the voicing. register: for
+    /// every semitone its lowest note lies below the floor [1]. floor: where that ends, a note [Eb3].
+    /// plain: for each usual tension that a plainer filling leaves out [4]. melody: for each hand note
+    /// that rubs a melody note which goes by, lies on or above it, or shares its key with a held one
+    /// [2]. With register, plain and melody at 0 the plan is the least motion and nothing else.
+    #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND)]
+    pub surcharge: Vec<String>,
 
     /// Leave the melody out of account, where a chart has one
     #[arg(long, help_heading = SOUND)]

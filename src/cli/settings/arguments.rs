@@ -1,12 +1,13 @@
 //! The layer of the command line: what the options say, checked once.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, Result, anyhow, bail};
 use compline::hand::{LimitTable, Reach, key};
 use compline::pitch::Pitch;
-use compline::voicing::{Colour, Palette};
+use compline::voicing::{Colour, Palette, SetSurcharge};
 
 use super::SettingsLayer;
 use crate::cli::args::{ColourName, HandArguments};
@@ -30,8 +31,17 @@ pub fn layer(arguments: &HandArguments) -> Result<SettingsLayer> {
         looped: arguments.looped.then_some(true),
         top: arguments.top.map(top),
         leap: arguments.leap,
+        surcharges: surcharges(&arguments.surcharge)?,
         ..SettingsLayer::default()
     })
+}
+
+fn surcharges(typed: &[String]) -> Result<BTreeMap<&'static str, SetSurcharge>> {
+    let each = typed.iter().map(|text| {
+        let set: SetSurcharge = text.parse().context("--surcharge")?;
+        Ok((set.name(), set))
+    });
+    each.collect()
 }
 
 fn reach(arguments: &HandArguments) -> Result<Option<Reach>> {

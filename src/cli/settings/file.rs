@@ -8,6 +8,7 @@ use std::path::{Component, Path, PathBuf};
 use anyhow::{Context, Result, bail};
 use compline::chart::Diagnostic;
 use compline::check;
+use compline::voicing::SetSurcharge;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -177,6 +178,7 @@ impl SettingsReader<'_> {
             match key.get_ref().as_ref() {
                 "folder" if whole => {}
                 "rules" => self.rules(key, value, &mut layer),
+                "surcharges" => self.surcharges(key, value, &mut layer),
                 name => self.setting(name, (key, value), &mut layer),
             }
         }
@@ -216,6 +218,40 @@ impl SettingsReader<'_> {
         }
     }
 
+    fn surcharges(&mut self, key: &TomlKey<'_>, value: &TomlValue<'_>, layer: &mut SettingsLayer) {
+        let Some(surcharges) = self.table(key, value) else {
+            return;
+        };
+        for (name, value) in surcharges {
+            if !SetSurcharge::NAMES.contains(&name.get_ref().as_ref()) {
+                self.unknown_surcharge(name);
+                continue;
+            }
+            match values::surcharge(name.get_ref(), value.get_ref()) {
+                Ok(set) => {
+                    layer.surcharges.insert(set.name(), set);
+                }
+                Err(refused) => self.refuse(value.span(), refused),
+            }
+        }
+    }
+
+    fn unknown_surcharge(&mut self, name: &TomlKey<'_>) {
+        let word = name.get_ref().as_ref();
+        let label = match nearest(word, SetSurcharge::NAMES.into_iter()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "a surcharge".to_owned(),
+        };
+        let known = SetSurcharge::NAMES.join(", ");
+        let problem = Diagnostic::error(
+            name.span(),
+            format!("there is no surcharge `{word}`"),
+            label,
+        );
+        self.problems
+            .push(problem.help(format!("the surcharges are {known}")));
+    }
+
     fn table<'a>(
         &mut self,
         key: &TomlKey<'_>,
@@ -236,7 +272,7 @@ impl SettingsReader<'_> {
 
     fn unknown(&mut self, key: &TomlKey<'_>) {
         let names = || KEYS.iter().map(|setting| setting.name);
-        let all = names().chain(["rules", "folder"]);
+        let all = names().chain(["rules", "surcharges", "folder"]);
         let name = key.get_ref().as_ref();
         let label = match nearest(name, all) {
             Some(near) => format!("did you mean `{near}`?"),
@@ -245,7 +281,7 @@ impl SettingsReader<'_> {
         let known = names().collect::<Vec<_>>().join(", ");
         self.problems.push(
             Diagnostic::error(key.span(), format!("there is no setting `{name}`"), label).help(
-                format!("the settings are {known}, and the tables [rules] and [folder.\"NAME\"]"),
+                format!("the settings are {known}, and the tables [rules], [surcharges] and [folder.\"NAME\"]"),
             ),
         );
     }

@@ -10,7 +10,7 @@ use compline::chart::TopWish;
 use compline::check::{self, Severity};
 use compline::hand::{Hand, LimitTable, Range, Reach, name_of};
 use compline::pitch::Pitch;
-use compline::voicing::{self, Colour, Palette, SurchargeWeights};
+use compline::voicing::{self, Colour, Palette, SetSurcharge, SurchargeWeights};
 
 /// What one place says; `None` is silence.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -37,6 +37,8 @@ pub struct SettingsLayer {
     pub top: Option<TopWish>,
     /// How far a note may leap.
     pub leap: Option<u8>,
+    /// The surcharges that are set, by name.
+    pub surcharges: BTreeMap<&'static str, SetSurcharge>,
     /// The severities of rules; `None` within is off.
     pub rules: BTreeMap<&'static str, Option<Severity>>,
     /// The least severity that fails.
@@ -61,6 +63,8 @@ impl SettingsLayer {
     pub fn over(&self, below: &Self) -> Self {
         let mut rules = below.rules.clone();
         rules.extend(self.rules.clone());
+        let mut surcharges = below.surcharges.clone();
+        surcharges.extend(&self.surcharges);
         Self {
             low: self.low.or(below.low),
             high: self.high.or(below.high),
@@ -73,6 +77,7 @@ impl SettingsLayer {
             looped: self.looped.or(below.looped),
             top: self.top.or(below.top),
             leap: self.leap.or(below.leap),
+            surcharges,
             rules,
             fail_on: self.fail_on.or(below.fail_on),
             known: self.known.clone().or_else(|| below.known.clone()),
@@ -96,13 +101,21 @@ impl SettingsLayer {
                 },
                 palette: self.palette.clone().unwrap_or_default(),
                 colour: self.colour.unwrap_or_default(),
-                surcharges: SurchargeWeights::default(),
+                surcharges: self.weights(),
             },
             looped: self.looped.unwrap_or_default(),
             ignore_melody: self.ignore_melody.unwrap_or_default(),
             top: self.top,
             leap: self.leap,
             ..arrange::Settings::default()
+        })
+    }
+
+    /// The table of surcharges with the rows that are set.
+    fn weights(&self) -> SurchargeWeights {
+        let set = self.surcharges.values();
+        set.fold(SurchargeWeights::default(), |weights, set| {
+            set.in_table(weights)
         })
     }
 
@@ -147,6 +160,9 @@ impl SettingsLayer {
             (format!("rules.{name}"), word.to_owned())
         });
         let limits = self.limits.as_ref().map(|table| format!("{table:?}"));
+        let surcharges = self.surcharges.values();
+        let surcharges =
+            surcharges.map(|set| (format!("surcharges.{}", set.name()), set.to_string()));
         [
             word("low", key(self.low).as_ref()),
             word("high", key(self.high).as_ref()),
@@ -165,6 +181,7 @@ impl SettingsLayer {
         .into_iter()
         .flatten()
         .chain(rules)
+        .chain(surcharges)
         .collect()
     }
 }

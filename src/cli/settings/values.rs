@@ -7,7 +7,7 @@ use compline::chart::TopWish;
 use compline::check::Severity;
 use compline::hand::{Reach, key};
 use compline::pitch::Pitch;
-use compline::voicing::Palette;
+use compline::voicing::{Palette, SetSurcharge};
 use toml::de::DeValue;
 
 use super::{SettingsLayer, arguments};
@@ -53,7 +53,7 @@ pub const KEYS: &[Setting] = &[
             let table = arguments::table(name, &folder.join(name));
             put(
                 &mut layer.limits,
-                named(table, "handbook, series, none or a file"),
+                named(table, "handbook, series, scores, none or a file"),
             )
         },
     },
@@ -126,6 +126,15 @@ mod tests {
             );
         }
     }
+}
+
+/// A surcharge of this name.
+pub fn surcharge(name: &str, value: &DeValue<'_>) -> Result<SetSurcharge, Refused> {
+    let expected = match name {
+        "floor" => "a note such as \"Eb3\" or 51",
+        _ => "a whole number from 0 to 1000",
+    };
+    named(SetSurcharge::new(name, &typed(value, expected)?), expected)
 }
 
 /// The severity a rule is given; `None` is off.

@@ -19,7 +19,7 @@ use crate::pitch::{Degree, Name, Note};
 pub(super) const FORMAT: &str = "compline-voiced";
 
 /// Its version.
-pub(super) const VERSION: u32 = 1;
+pub(super) const VERSION: u32 = 2;
 
 /// A value that is text in JSON: known when it is written, still to be judged when it was read.
 #[derive(Debug)]
@@ -69,7 +69,7 @@ impl<'de, T> Deserialize<'de> for Told<T> {
 pub struct VoicedChart {
     /// Always `compline-voiced`.
     pub(super) format: Cow<'static, str>,
-    /// The version of this format: a program that knows 1 can read any 1.
+    /// The version of this format: a program that knows 2 can read any 2.
     pub(super) version: u32,
     /// The chart's title.
     pub(super) title: Option<String>,
@@ -107,8 +107,12 @@ pub struct VoicedChart {
 pub(super) struct AlternativeJson {
     /// From 1: 1 is the plan.
     pub(super) rank: usize,
+    /// Motion and surcharges together, in semitones.
+    pub(super) effort: u64,
     /// Semitones moved by all notes together.
     pub(super) motion: u64,
+    /// What the voicings are charged besides, each time they are struck.
+    pub(super) surcharges: SurchargesJson,
     /// The sum over all moves of the largest step of one note, in semitones.
     pub(super) largest_steps: u64,
     /// The sum of the voicings' distances from the middle of the range, in half semitones.
@@ -126,6 +130,8 @@ pub(super) struct SettingsJson {
     pub(super) low: u8,
     /// Highest key, as a MIDI number.
     pub(super) high: u8,
+    /// What a voicing is charged besides motion.
+    pub(super) surcharges: WeightsJson,
     /// Widest span, in semitones; null where a measured hand judged instead.
     pub(super) reach: Option<u8>,
     /// The measured hand, thumb to little finger, in whole millimetres; null where `reach` judged.
@@ -151,6 +157,42 @@ pub(super) struct SettingsJson {
     /// How far any note may leap in every step, in semitones, where that was wished.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) leap: Option<u8>,
+}
+
+/// The table of surcharges, in semitones of motion.
+#[derive(Debug, Default, Serialize, JsonSchema)]
+#[schemars(rename = "SurchargeWeights")]
+pub(super) struct WeightsJson {
+    /// For every semitone that the lowest note lies below `floor`.
+    pub(super) register: u32,
+    /// Where that ends, as a MIDI number.
+    pub(super) floor: u8,
+    /// For each usual tension that a plainer filling leaves out.
+    pub(super) plain: u32,
+    /// For each hand note in the melody's way.
+    pub(super) melody: u32,
+}
+
+/// What is charged besides motion, in semitones of motion.
+#[derive(Debug, Default, Serialize, JsonSchema)]
+#[schemars(rename = "Surcharges")]
+pub(in crate::formats) struct SurchargesJson {
+    /// For lying low.
+    pub(in crate::formats) register: u64,
+    /// For usual tensions left out.
+    pub(in crate::formats) plain: u64,
+    /// For being in the melody's way.
+    pub(in crate::formats) melody: u64,
+}
+
+/// A legal voicing.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Candidate")]
+pub(super) struct CandidateJson {
+    /// Its keys, as MIDI numbers.
+    pub(super) notes: Vec<u8>,
+    /// What it is charged, all together.
+    pub(super) surcharge: u32,
 }
 
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
@@ -193,10 +235,10 @@ pub(super) struct SlotJson {
     pub(super) wish: Option<String>,
     /// What the hand plays; null for silence.
     pub(super) voicing: Option<VoicingJson>,
-    /// Every legal voicing, as MIDI numbers, in the order that decides between equal plans.
+    /// Every legal voicing, in the order that decides between equal plans.
     #[serde(skip_deserializing, skip_serializing_if = "Option::is_none")]
     #[schemars(!skip_deserializing)]
-    pub(super) candidates: Option<Vec<Vec<u8>>>,
+    pub(super) candidates: Option<Vec<CandidateJson>>,
     /// The chords on other roots these notes would be taken for, most likely first, when asked for.
     #[serde(skip_deserializing, skip_serializing_if = "Option::is_none")]
     #[schemars(!skip_deserializing)]
@@ -249,6 +291,10 @@ pub(in crate::formats) struct VoicingJson {
     #[serde(skip_deserializing)]
     #[schemars(!skip_deserializing)]
     pub(super) thinned: bool,
+    /// What it is charged besides motion, each time it is struck.
+    #[serde(skip_deserializing)]
+    #[schemars(!skip_deserializing)]
+    pub(super) surcharges: SurchargesJson,
 }
 
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
@@ -269,20 +315,24 @@ pub(super) struct NoteJson {
 #[derive(Debug, Default, Serialize, JsonSchema)]
 #[schemars(rename = "Totals")]
 pub(super) struct TotalsJson {
+    /// Motion and surcharges together, in semitones: what is least.
+    pub(super) effort: u64,
     /// Semitones moved by all notes together.
     pub(super) motion: u64,
+    /// What the voicings are charged besides, each time they are struck.
+    pub(super) surcharges: SurchargesJson,
     /// The sum over all moves of the largest step of one note, in semitones.
     pub(super) largest_steps: u64,
     /// The sum of the voicings' distances from the middle of the range, in half semitones.
     pub(super) off_centre: u64,
     /// Whether it is proved that no plan costs less.
     pub(super) optimal: bool,
-    /// No plan has less motion than this.
+    /// No plan has less effort than this.
     pub(super) lower_bound: u64,
     /// How entangled the page is: the most slots that one slot had to be weighed against at once; 1
     /// for a tune played straight, 2 for one that goes round.
     pub(super) width: usize,
-    /// With every pass written out: the motion of the same performance with one voicing a slot.
+    /// With every pass written out: the effort of the same performance with one voicing a slot.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(super) as_written: Option<u64>,
     /// The motion of two plain ways of playing the same chords, when asked for.

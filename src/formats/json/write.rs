@@ -2,8 +2,8 @@
 
 use super::text::{line, schema_text};
 use super::types::{
-    AlternativeJson, CompareJson, FORMAT, NoteJson, SettingsJson, SlotJson, Told, TotalsJson,
-    TuneNoteJson, VERSION, VoicedChart, VoicingJson,
+    AlternativeJson, CandidateJson, CompareJson, FORMAT, NoteJson, SettingsJson, SlotJson,
+    SurchargesJson, Told, TotalsJson, TuneNoteJson, VERSION, VoicedChart, VoicingJson, WeightsJson,
 };
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
 use crate::chart::{Chart, TuneNote, Wish};
@@ -11,7 +11,7 @@ use crate::chord::{Chord, Symbol};
 use crate::formats::Style;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::hand::Reach;
-use crate::voicing::{Grounding, VoicedNote, Voicing};
+use crate::voicing::{Grounding, TotalSurcharges, VoicedNote, Voicing};
 
 /// The JSON of an arrangement: one line, for any number of charts in a row.
 pub fn json(arrangement: &Arrangement, style: &Style) -> String {
@@ -56,6 +56,7 @@ impl VoicedChart {
 fn settings(arrangement: &Arrangement) -> SettingsJson {
     let settings = &arrangement.settings;
     let hand = &settings.voicing.hand;
+    let weights = settings.voicing.surcharges;
     let (reach, hand_mm) = match hand.reach {
         Reach::Semitones(reach) => (Some(reach), None),
         Reach::Span(span) => (None, Some(span.0)),
@@ -63,6 +64,12 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
     SettingsJson {
         low: hand.range.low().midi(),
         high: hand.range.high().midi(),
+        surcharges: WeightsJson {
+            register: weights.register,
+            floor: weights.floor.midi(),
+            plain: weights.plain,
+            melody: weights.melody,
+        },
         reach,
         hand_mm,
         limits: hand.limits.name().to_owned(),
@@ -102,7 +109,7 @@ fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> Sl
             .map(|voicing| voicing_json(voicing, arranged.given)),
         candidates: style
             .candidates
-            .then(|| arranged.candidates.iter().map(keys).collect()),
+            .then(|| arranged.candidates.iter().map(candidate).collect()),
         heard_as: grounding.map(HeardAsJson::all),
         touch: grounding.map(TouchJson::all),
     }
@@ -128,6 +135,27 @@ fn symbol(symbol: &Symbol) -> String {
     symbol.text().to_owned()
 }
 
+fn candidate(voicing: &Voicing) -> CandidateJson {
+    CandidateJson {
+        notes: keys(voicing),
+        surcharge: voicing.surcharges.sum(),
+    }
+}
+
+/// Surcharges under their stable names.
+fn surcharges(charged: TotalSurcharges) -> SurchargesJson {
+    let TotalSurcharges {
+        register,
+        plain,
+        melody,
+    } = charged;
+    SurchargesJson {
+        register,
+        plain,
+        melody,
+    }
+}
+
 fn keys(voicing: &Voicing) -> Vec<u8> {
     voicing.pitches().map(|pitch| pitch.midi()).collect()
 }
@@ -141,6 +169,7 @@ pub(in crate::formats) fn voicing_json(voicing: &Voicing, given: bool) -> Voicin
         lowest: Some(voicing.lowest),
         given,
         thinned: voicing.thinned,
+        surcharges: surcharges(voicing.surcharges.into()),
     }
 }
 
@@ -159,7 +188,9 @@ fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
     let ranked = (1..).zip(&arrangement.alternatives);
     let row = |(rank, plan): (usize, &Alternative)| AlternativeJson {
         rank,
-        motion: plan.cost.effort,
+        effort: plan.cost.effort,
+        motion: plan.cost.effort - plan.surcharges.sum(),
+        surcharges: surcharges(plan.surcharges),
         largest_steps: plan.cost.largest,
         off_centre: plan.cost.off_centre,
         optimal: plan.optimal,
@@ -171,7 +202,9 @@ fn alternatives(arrangement: &Arrangement) -> Option<Vec<AlternativeJson>> {
 fn totals(arrangement: &Arrangement, style: &Style) -> TotalsJson {
     let totals = arrangement.totals;
     TotalsJson {
-        motion: totals.cost.effort,
+        effort: totals.cost.effort,
+        motion: totals.motion(),
+        surcharges: surcharges(totals.surcharges),
         largest_steps: totals.cost.largest,
         off_centre: totals.cost.off_centre,
         optimal: totals.optimal,

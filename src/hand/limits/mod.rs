@@ -1,6 +1,6 @@
 //! Low-interval limits: how low an interval may stand before it turns to mud.
 //!
-//! Two named tables ([`handbook`], [`series`]), tables from a file ([`LimitTable::read`]), and none
+//! Three named tables ([`handbook`], [`series`], [`scores`]), tables from a file ([`LimitTable::read`]), and none
 //! at all ([`LimitTable::none`]). They are guidelines, the texts say, not absolutes; that is why the
 //! table is a setting and why the program prints which one judged.
 //!
@@ -9,6 +9,7 @@
 
 mod file;
 mod handbook;
+mod scores;
 mod series;
 
 use std::borrow::Cow;
@@ -16,6 +17,7 @@ use std::fmt;
 
 pub use file::LimitMistake;
 pub use handbook::handbook;
+pub use scores::scores;
 pub use series::series;
 
 use crate::pitch::Pitch;
@@ -34,12 +36,18 @@ pub const INTERVALS: [&str; WIDEST as usize] = [
 pub enum Provenance {
     /// Read in print or in a copy of it.
     Read,
+    /// Read in a music retailer's glossary.
+    Glossary,
+    /// Handed down from memory, and borne out by the count of [`scores`].
+    BorneOut,
     /// Handed down from memory; the page was not opened.
     Memory,
     /// From memory, and the charts in circulation differ.
     LeastCertain,
     /// Worked out from a formula.
     Computed,
+    /// Counted in printed music.
+    Counted,
     /// From the user's file.
     File,
 }
@@ -48,9 +56,12 @@ impl fmt::Display for Provenance {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Read => "read",
+            Self::Glossary => "read in a glossary",
+            Self::BorneOut => "from memory, borne out by a count",
             Self::Memory => "from memory",
             Self::LeastCertain => "from memory, least certain",
             Self::Computed => "computed",
+            Self::Counted => "counted",
             Self::File => "from the file",
         })
     }
@@ -74,7 +85,7 @@ pub struct LimitTable {
 
 impl LimitTable {
     /// The names that [`LimitTable::named`] knows.
-    pub const NAMES: [&'static str; 3] = ["handbook", "series", "none"];
+    pub const NAMES: [&'static str; 4] = ["handbook", "series", "scores", "none"];
 
     /// One of the program's own tables.
     ///
@@ -87,6 +98,7 @@ impl LimitTable {
         match name {
             "handbook" => Some(handbook()),
             "series" => Some(series()),
+            "scores" => Some(scores()),
             "none" => Some(Self::none()),
             _ => None,
         }
