@@ -49,7 +49,7 @@ pub use limits::{
     INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, scores, series,
 };
 pub use loosening::Loosening;
-pub(crate) use melody::{crowds, in_the_way};
+pub(crate) use melody::{crowds, in_the_way, rubs};
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{CAUTION, NotAHand, NotAReach, Reach};

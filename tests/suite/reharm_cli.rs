@@ -389,7 +389,7 @@ fn under_a_tune_that_dips_low_the_hand_makes_way_and_says_so() {
     assert!(page.contains("Cmaj7"), "{page}");
     let (_, why, _) = run(&["why", "-", "--bar", "3"], low);
     assert!(
-        why.contains("silent: the melody leaves no room under it"),
+        why.contains("silent: the melody leaves no room for the hand"),
         "{why}"
     );
 }

@@ -6,6 +6,7 @@
 
 mod arrivals;
 mod nearer;
+pub(crate) mod plainer;
 mod tones;
 pub(crate) mod words;
 
@@ -18,6 +19,7 @@ use crate::voicing::{Ask, Grounding, NoVoicing, Palette, Voicing, candidates};
 
 pub use arrivals::{Arrival, Move};
 pub use nearer::{Barred, Closer, Nearer};
+pub use plainer::Plainer;
 pub use tones::{Added, Addition, LeftOut, Omission};
 
 /// Why one slot sounds as it does.
@@ -35,6 +37,8 @@ pub struct Why {
     pub left_out: Vec<LeftOut>,
     /// The tones that the symbol does not ask for.
     pub added: Vec<Added>,
+    /// The plain tones that stand where usual tensions would.
+    pub plainer: Vec<Plainer>,
     /// The ways the performance comes here; none for a slot that is never played.
     pub arrivals: Vec<Arrival>,
     /// The slots that sound after it, by index, each once, in the order the performance first
@@ -140,6 +144,7 @@ fn of_slot(
         why.left_out = tones::not_given(chord, voicing);
     } else {
         why.next_best = next_best(options, arrangement.totals.cost);
+        why.plainer = plainer::plainer(&ask, colour, voicing, &arranged.slot);
         why.thinned = thinned(&ask, voicing, settings);
         why.left_out = tones::left_out(&ask, colour, voicing, why.thinned.as_ref());
         let search = nearer::Search::new(&ask, voicing, around, settings);
@@ -157,6 +162,7 @@ fn silent(arranged: &Arranged) -> Why {
         given: arranged.given,
         left_out: Vec::new(),
         added: Vec::new(),
+        plainer: Vec::new(),
         arrivals: Vec::new(),
         leads_to: Vec::new(),
         next_best: None,

@@ -3,9 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::explain::why::plainer::sentence;
 use crate::explain::why::words;
 use crate::explain::why::{
-    Addition, Arrival, Closer, Decided, Move, Nearer, NextBest, Omission, Why,
+    Addition, Arrival, Closer, Decided, Move, Nearer, NextBest, Omission, Plainer, Why,
 };
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::json::{VoicingJson, line, voicing_json};
@@ -31,6 +32,8 @@ pub struct WhyReport {
     left_out: Vec<ToneJson>,
     /// The tones that the symbol does not ask for.
     added: Vec<ToneJson>,
+    /// The plain tones that stand where usual tensions would.
+    plainer: Vec<PlainerJson>,
     /// The ways the performance comes here, in the order it first does.
     arrivals: Vec<ArrivalJson>,
     /// The slots that sound after it, by index, each once.
@@ -63,6 +66,21 @@ struct ToneJson {
     /// The reason, as one stable word.
     reason: &'static str,
     /// The reason in words.
+    because: String,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "PlainerTone")]
+struct PlainerJson {
+    /// The note that sounds.
+    note: String,
+    /// Its degree in the chord.
+    degree: String,
+    /// The tension in whose place it stands.
+    tension: String,
+    /// The note of the melody that the tension would rub; null where it would rub none.
+    rubs: Option<String>,
+    /// In words.
     because: String,
 }
 
@@ -171,6 +189,7 @@ impl WhyReport {
             voicing: voicing.map(|voicing| voicing_json(voicing, why.given)),
             left_out: left_out(why),
             added: added(why),
+            plainer: why.plainer.iter().map(plainer).collect(),
             arrivals: why.arrivals.iter().map(arrival).collect(),
             leads_to: why.leads_to.clone(),
             next_best: why.next_best.as_ref().map(next_best),
@@ -194,6 +213,16 @@ fn left_out(why: &Why) -> Vec<ToneJson> {
             because: words::omission(out),
         })
         .collect()
+}
+
+fn plainer(plainer: &Plainer) -> PlainerJson {
+    PlainerJson {
+        note: plainer.note.note.to_string(),
+        degree: plainer.note.degree.to_string(),
+        tension: plainer.tension.to_string(),
+        rubs: plainer.rubs.clone(),
+        because: sentence(plainer),
+    }
 }
 
 fn added(why: &Why) -> Vec<ToneJson> {

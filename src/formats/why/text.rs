@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use crate::chart::Wish;
 use crate::explain::grounding::lines as grounding_lines;
+use crate::explain::why::plainer::sentence as plainer;
 use crate::explain::why::words::{
     added, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best, not_allowed,
     semitones, thinned,
@@ -33,8 +34,8 @@ fn head(text: &mut String, why: &Why) {
     let _ = write!(text, "bar {}, beat {}: {symbol}  ", slot.bar, slot.beat);
     let _ = match &why.voicing {
         Some(voicing) => writeln!(text, "{}", described(voicing)),
-        None if slot.symbol.chord().is_some() && slot.wish == Wish::PLAN => {
-            writeln!(text, "silent: the melody leaves no room under it")
+        None if slot.symbol.chord().is_some() && matches!(slot.wish, Wish::Plan(_)) => {
+            writeln!(text, "silent: the melody leaves no room for the hand")
         }
         None => writeln!(text, "silent: the hand stays where it was"),
     };
@@ -69,6 +70,8 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
     lines.extend(labels.zip(left_out(why)));
     let labels = ["added"].into_iter().chain(std::iter::repeat(""));
     lines.extend(labels.zip(added(why)));
+    let labels = ["plainer"].into_iter().chain(std::iter::repeat(""));
+    lines.extend(labels.zip(why.plainer.iter().map(plainer)));
     lines.extend(moved(why, all));
     if !why.given {
         let next = next_best(voicing, why.next_best.as_ref());
