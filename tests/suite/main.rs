@@ -28,6 +28,7 @@
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
+//! | `under_melody` | what the hand plays under a melody, planned, in all twelve keys |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
 //! | `why` | the reasons behind voicings, held against prices, motions and the checker |
@@ -70,6 +71,7 @@ mod settings;
 mod songbook;
 mod songbook_files;
 mod uncarried;
+mod under_melody;
 mod voicings;
 mod why;
 mod wishes;
