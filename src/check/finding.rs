@@ -70,7 +70,7 @@ impl Location {
 /// What would cure a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Fix {
-    /// Other voicings in some slots, all others held: of all that cure it, those with the least motion.
+    /// Other voicings in some slots, all others held: of all that cure it, those with the least effort.
     Replan(Replan),
     /// The chart's text as it should be.
     Rewrite(String),
@@ -110,19 +110,19 @@ pub enum RemarkFix {
 pub struct Replan {
     /// The new voicings, at least one, in the order of their slots.
     pub changes: Vec<VoicingChange>,
-    /// The motion of the whole performance as it stands, in semitones.
+    /// The effort of the whole performance as it stands, in semitones.
     pub before: u64,
     /// The same with the new voicings.
     pub after: u64,
     /// Whether this is proved: that no other cure changes fewer voicings, and of those that change as
-    /// few, none moves less.
+    /// few, none costs less.
     pub proved: bool,
 }
 
 impl Replan {
-    /// How many semitones the performance moves more; negative when it moves less.
+    /// By how many semitones of effort the performance costs more; negative when it costs less.
     pub fn extra(&self) -> i64 {
-        let signed = |motion| i64::try_from(motion).unwrap_or(i64::MAX);
+        let signed = |effort| i64::try_from(effort).unwrap_or(i64::MAX);
         signed(self.after) - signed(self.before)
     }
 }

@@ -1,7 +1,7 @@
 //! The fewest voicings that have to change for a restless hand to come within its allowance.
 //!
 //! The engine counts: every legal voicing that takes the place of a given one weighs 1, and of all
-//! plans within the allowance the lightest is asked for, the one of least motion among those. The
+//! plans within the allowance the lightest is asked for, the one of least effort among those. The
 //! wishes for the steps are kept, and so is a voicing that breaks a rule with a waiver. On a chart of more than [`LONGEST`] given voicings, on one too
 //! entangled, and where the wishes leave no such plan, a simple method answers, which says that it is none
 //! that is proved.
@@ -21,7 +21,7 @@ const LONGEST: usize = 512;
 pub(super) struct MinimalRepair {
     /// The new voicings, by slot.
     pub changes: BTreeMap<usize, Voicing>,
-    /// The motion of the whole performance with them.
+    /// The effort of the whole performance with them.
     pub after: u64,
     /// Whether it is proved that no fewer would do.
     pub proved: bool,

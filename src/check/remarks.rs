@@ -174,10 +174,10 @@ fn differs(
 /// A closing comment about a plan that moves otherwise than the notes do.
 #[derive(Debug, Clone)]
 pub(super) struct StalePlan {
-    /// The semitones it tells of.
+    /// The effort it tells of.
     pub told: u64,
-    /// Those the hand moves.
-    pub moves: u64,
+    /// The effort the hand makes.
+    pub makes: u64,
     /// Where it stands in the source.
     pub span: Span,
 }
@@ -186,16 +186,16 @@ pub(super) struct StalePlan {
 pub(super) fn stale_plan(context: &Context<'_>) -> Option<StalePlan> {
     let [open, _] = unsure(context);
     let source = context.source.filter(|_| open.is_empty())?;
-    let moves = context.as_given.as_ref()?.cost.effort;
+    let makes = context.as_given.as_ref()?.cost.effort;
     let (span, told) = plan_lines(source).find_map(|range| {
         let line = source.get(range.clone())?.trim();
         let told = line.trim_start_matches(';').strip_prefix(PLAN_REMARK)?;
-        let told = told.strip_prefix("motion ")?.split(' ').next()?;
+        let told = told.strip_prefix("effort ")?.split(' ').next()?;
         let start = range.start;
         Some((Span::new(start..start + line.len()), told.parse().ok()?))
     })?;
-    let other = other_way_round(context, moves);
-    (told != moves && told != other).then_some(StalePlan { told, moves, span })
+    let other = other_way_round(context, makes);
+    (told != makes && told != other).then_some(StalePlan { told, makes, span })
 }
 
 /// The lines of a source that are comments about the plan, each with its line feed.
@@ -214,9 +214,9 @@ pub(super) fn plan_lines(source: &str) -> impl Iterator<Item = Range<usize>> + '
         .map(|(range, _)| range)
 }
 
-/// The motion with the step from the end back to the beginning, if it is not counted; without, if it
+/// The effort with the step from the end back to the beginning, if it is not counted; without, if it
 /// is.
-fn other_way_round(context: &Context<'_>, moves: u64) -> u64 {
+fn other_way_round(context: &Context<'_>, makes: u64) -> u64 {
     let voicings = context.hand.voicings();
     let sounding = |at: &usize| voicings.get(*at)?.as_ref().and_then(row);
     let mut played = context
@@ -232,8 +232,8 @@ fn other_way_round(context: &Context<'_>, moves: u64) -> u64 {
         u64::from(step(last.entries(), first.entries()).motion)
     });
     if context.settings.arrange.looped {
-        moves.saturating_sub(back)
+        makes.saturating_sub(back)
     } else {
-        moves + back
+        makes + back
     }
 }

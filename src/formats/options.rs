@@ -28,10 +28,10 @@ pub struct OptionReport {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Option")]
 struct OptionJson {
-    /// How many semitones of motion the whole tune gets worse by: exact.
+    /// By how much the effort of the whole tune grows: exact, in semitones.
     price: u64,
-    /// The motion of the whole tune at best with this voicing here.
-    motion: u64,
+    /// The effort of the whole tune at best with this voicing here: motion and surcharges.
+    effort: u64,
     /// Whether the plan takes it.
     planned: bool,
     voicing: VoicingJson,
@@ -52,7 +52,7 @@ impl OptionReport {
         let given = matches!(slot.wish, crate::chart::Wish::Given(_));
         let rows = options.voicings.iter().map(|priced| OptionJson {
             price: priced.price,
-            motion: priced.total.effort,
+            effort: priced.total.effort,
             planned: priced.planned,
             voicing: voicing_json(&priced.voicing, given),
         });
@@ -111,9 +111,13 @@ fn cells(priced: &Priced) -> [String; 3] {
         .form
         .map(|form| format!(" {form}"))
         .unwrap_or_default();
-    [
-        voicing.to_string(),
-        degrees.join(" "),
-        format!("{}{form}, lowest {}", voicing.shape, voicing.lowest),
-    ]
+    let charged = match voicing.surcharges.sum() {
+        0 => String::new(),
+        _ => format!("; {}", voicing.surcharges),
+    };
+    let shape = format!(
+        "{}{form}, lowest {}{charged}",
+        voicing.shape, voicing.lowest
+    );
+    [voicing.to_string(), degrees.join(" "), shape]
 }

@@ -1,6 +1,7 @@
 //! What a plan costs, in a few lines for people.
 
 use crate::arrange::{Alternative, Arrangement, Compare};
+use crate::voicing::TotalSurcharges;
 
 /// The totals; what the yardsticks would move where they were asked for; how the next best plans
 /// differ. Without line feeds.
@@ -29,9 +30,20 @@ fn totals(arrangement: &Arrangement) -> String {
         format!("not proved least: at least {}", totals.lower_bound.effort)
     };
     format!(
-        "motion {} semitones ({proof}), largest steps {}, off centre {} half semitones",
-        totals.cost.effort, totals.cost.largest, totals.cost.off_centre
+        "effort {} ({proof}): {}; largest steps {}, off centre {} half semitones",
+        totals.cost.effort,
+        parts(totals.motion(), totals.surcharges),
+        totals.cost.largest,
+        totals.cost.off_centre
     )
+}
+
+/// `motion 74, register 4, melody 2`: what is 0 besides motion is not told.
+fn parts(motion: u64, surcharges: TotalSurcharges) -> String {
+    match surcharges.sum() {
+        0 => format!("motion {motion}"),
+        _ => format!("motion {motion}, {surcharges}"),
+    }
 }
 
 fn as_written(arrangement: &Arrangement) -> Option<String> {
@@ -44,7 +56,7 @@ fn as_written(arrangement: &Arrangement) -> Option<String> {
     let page = page.effort;
     let more = page.saturating_sub(arrangement.totals.cost.effort);
     Some(format!(
-        "one voicing a slot, as on the page, would move {page} semitones: {more} more"
+        "one voicing a slot, as on the page, would be an effort of {page}: {more} more"
     ))
 }
 
@@ -67,7 +79,7 @@ fn alternative(arrangement: &Arrangement, rank: usize, plan: &Alternative) -> St
         })
         .collect();
     format!(
-        "number {rank}, motion +{more}{proof}: {}",
+        "number {rank}, effort +{more}{proof}: {}",
         changes.join("; ")
     )
 }

@@ -1,6 +1,6 @@
 //! A hand that moves much more than the best plan would.
 //!
-//! The motion of the whole performance as given (what is still to be planned is planned around it) is held against
+//! The effort of the whole performance as given, motion and surcharges, (what is still to be planned is planned around it) is held against
 //! the best plan there is with everything freed, under the same settings. How much more is allowed is
 //! an [`Allowance`](crate::check::Allowance). The finding is about the whole chart, since no single voicing is to blame;
 //! its cure names the voicings that would have to change.
@@ -25,16 +25,16 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
     };
     let allowance = context.settings.restless;
     // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
-    let moves = given.lower_bound.effort;
-    if moves <= allowance.most(best.cost.effort) {
+    let makes = given.lower_bound.effort;
+    if makes <= allowance.most(best.cost.effort) {
         return Vec::new();
     }
     let best = best.cost.effort;
     vec![Fault {
         place: Location::chart(None),
         message: format!(
-            "the hand moves {moves} semitones where {best} would do: {} more",
-            moves - best
+            "the hand makes an effort of {makes} where {best} would do: {} more",
+            makes - best
         ),
         fix: FixKind::Restless,
         breach: None,

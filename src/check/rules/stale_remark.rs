@@ -49,11 +49,11 @@ fn of_row(context: &Context<'_>, stale: Stale) -> Fault {
 }
 
 fn of_plan(plan: StalePlan) -> Fault {
-    let StalePlan { told, moves, span } = plan;
+    let StalePlan { told, makes, span } = plan;
     Fault {
         place: Location::chart(Some(span)),
         message: format!(
-            "the plan told of here moves {told} semitones, and the hand moves {moves}"
+            "the plan told of here is an effort of {told}, and the hand makes one of {makes}"
         ),
         fix: FixKind::Remark(RemarkFix::Plan),
         breach: None,
@@ -121,13 +121,13 @@ mod tests {
     }
 
     #[test]
-    fn a_plan_that_moves_otherwise_is_told_at_its_comment() {
-        let chart = "| Fm7 | Bb7 |\nlh | Eb3.Ab3 | D3.Ab3 |\n; plan: motion 7 semitones\n";
+    fn a_plan_of_another_effort_is_told_at_its_comment() {
+        let chart = "| Fm7 | Bb7 |\nlh | Eb3.Ab3 | D3.Ab3 |\n; plan: effort 7\n";
         let report = report(chart, &settings());
         let finding = &report.findings[0];
         let span = finding.place.span.unwrap().range();
-        assert_eq!(&chart[span], "; plan: motion 7 semitones");
-        let told = "the plan told of here moves 7 semitones, and the hand moves 1";
+        assert_eq!(&chart[span], "; plan: effort 7");
+        let told = "the plan told of here is an effort of 7, and the hand makes one of 1";
         assert_eq!(finding.message, told);
         assert_eq!(found(&chart.replace(" 7 ", " 1 ")), [""; 0]);
         assert_eq!(found(&chart.replace("D3.Ab3", "?")), [""; 0]);

@@ -68,9 +68,9 @@ pub struct NextBest {
 /// The first thing in which a voicing costs more, in the order plans are compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Decided {
-    /// The performance would move so many semitones more.
-    Motion(u64),
-    /// No more motion, but the largest steps of single notes add up to so many semitones more.
+    /// The performance would be so many semitones more of effort, motion and surcharges together.
+    Effort(u64),
+    /// No more effort, but the largest steps of single notes add up to so many semitones more.
     LargestSteps(u64),
     /// Nor larger steps, but so many half semitones more from the middle of the range.
     OffCentre(u64),
@@ -185,7 +185,7 @@ fn next_best(options: &OptionsOfSlot, best: Cost) -> Option<NextBest> {
 fn decided(best: Cost, other: Cost) -> Decided {
     let more = |best: u64, other: u64| other.checked_sub(best).filter(|more| *more > 0);
     if let Some(more) = more(best.effort, other.effort) {
-        return Decided::Motion(more);
+        return Decided::Effort(more);
     }
     if let Some(more) = more(best.largest, other.largest) {
         return Decided::LargestSteps(more);
@@ -195,6 +195,9 @@ fn decided(best: Cost, other: Cost) -> Decided {
 
 /// Why the shapes before the voicing's own had nothing.
 fn thinned(ask: &Ask<'_>, voicing: &Voicing, settings: &Settings) -> Option<NoVoicing> {
+    if !voicing.thinned {
+        return None;
+    }
     let shapes = settings.voicing.palette.shapes().iter();
     let before = shapes.take_while(|shape| shape.name != voicing.shape);
     let palette = Palette::of(before.copied().collect())?;

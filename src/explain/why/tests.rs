@@ -288,7 +288,7 @@ fn what_decides_is_the_first_thing_that_differs() {
         off_centre,
     };
     let best = cost(10, 5, 3);
-    assert_eq!(decided(best, cost(12, 1, 1)), Decided::Motion(2));
+    assert_eq!(decided(best, cost(12, 1, 1)), Decided::Effort(2));
     assert_eq!(decided(best, cost(10, 6, 1)), Decided::LargestSteps(1));
     assert_eq!(decided(best, cost(10, 5, 7)), Decided::OffCentre(4));
     assert_eq!(decided(best, best), Decided::Order);

@@ -274,7 +274,7 @@ pub(crate) fn next_best(voicing: &Voicing, next: Option<&NextBest>) -> String {
 
 fn decision(decided: Decided) -> String {
     match decided {
-        Decided::Motion(more) => format!("would cost the tune {} more", semitones(more)),
+        Decided::Effort(more) => format!("would cost the tune {} more", semitones(more)),
         Decided::LargestSteps(more) => format!(
             "would move the tune no further, but in larger steps: the largest of each move add up to {} more",
             semitones(more)

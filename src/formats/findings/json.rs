@@ -14,7 +14,7 @@ use crate::hand::{Hundredths, Thousandths};
 pub struct FindingReport<'a> {
     /// Always `compline-finding`.
     format: &'static str,
-    /// The version of this format: a program that knows 1 can read any 1.
+    /// The version of this format: a program that knows 2 can read any 2.
     version: u32,
     /// The chart's path as it was given, or `<stdin>`.
     chart: &'a str,
@@ -72,12 +72,12 @@ struct MendJson {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schemars(default)]
     changes: Vec<ChangeJson>,
-    /// The motion of the whole performance as it stands, in semitones, for `replan`.
+    /// The effort of the whole performance as it stands, in semitones, for `replan`.
     #[serde(skip_serializing_if = "Option::is_none")]
-    motion_before: Option<u64>,
+    effort_before: Option<u64>,
     /// The same with the new voicings.
     #[serde(skip_serializing_if = "Option::is_none")]
-    motion_after: Option<u64>,
+    effort_after: Option<u64>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -125,7 +125,7 @@ impl<'a> FindingReport<'a> {
         let region = shown.region;
         Self {
             format: "compline-finding",
-            version: 1,
+            version: 2,
             chart,
             title,
             rule: finding.rule.name,
@@ -170,8 +170,8 @@ fn mend(shown: &Shown<'_>) -> MendJson {
         },
         text: shown.mend(),
         changes: replan.map(changes).unwrap_or_default(),
-        motion_before: replan.map(|replan| replan.before),
-        motion_after: replan.map(|replan| replan.after),
+        effort_before: replan.map(|replan| replan.before),
+        effort_after: replan.map(|replan| replan.after),
     }
 }
 

@@ -220,9 +220,9 @@ fn replanned(replan: &Replan, slot: Option<usize>) -> String {
     let each: Vec<String> = each.collect();
     let extra = replan.extra();
     let price = match (extra.unsigned_abs(), extra > 0) {
-        (0, _) => "the hand moves as much as before".to_owned(),
-        (by, true) => format!("the hand moves {by} semitone{} more", plural(by)),
-        (by, false) => format!("the hand moves {by} semitone{} less", plural(by)),
+        (0, _) => "the same effort as before".to_owned(),
+        (by, true) => format!("an effort {by} semitone{} more", plural(by)),
+        (by, false) => format!("an effort {by} semitone{} less", plural(by)),
     };
     format!("play {} instead: {price}", each.join(", "))
 }

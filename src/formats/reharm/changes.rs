@@ -60,10 +60,10 @@ impl Ladder<'_> {
 
 /// The table for people: a line for every number of changes, then what they are.
 pub fn changes_text(ladder: &Ladder<'_>) -> String {
-    let mut text = String::from("changes  motion  saved  proved  proposals\n");
+    let mut text = String::from("changes  effort  saved  proved  proposals\n");
     let written = ladder.written();
     for (changes, rung) in ladder.rows() {
-        let motion = rung.cost.effort;
+        let effort = rung.cost.effort;
         let saved = match (changes, saved(written, rung)) {
             (1.., Some(saved)) => saved.to_string(),
             _ => "-".to_owned(),
@@ -72,7 +72,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
         let chosen = if changes == ladder.chosen { "  <-" } else { "" };
         let _ = writeln!(
             text,
-            "{changes:>7}  {motion:>6}  {saved:>5}  {proved:<6}  {which}{chosen}"
+            "{changes:>7}  {effort:>6}  {saved:>5}  {proved:<6}  {which}{chosen}"
         );
     }
     if let Some(most) = ladder.no_more_than().filter(|most| *most > 0) {
@@ -91,11 +91,11 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
 }
 
 fn saved(written: Option<Cost>, rung: &Rung) -> Option<i64> {
-    let motion = |cost: Cost| i64::try_from(cost.effort).ok();
-    Some(motion(written?)? - motion(rung.cost)?)
+    let effort = |cost: Cost| i64::try_from(cost.effort).ok();
+    Some(effort(written?)? - effort(rung.cost)?)
 }
 
-/// `yes`, `no`, or the least motion there could be.
+/// `yes`, `no`, or the least effort there could be.
 fn proved(rung: &Rung) -> String {
     match (rung.optimal, rung.lower_bound) {
         (true, _) => "yes".to_owned(),
@@ -117,7 +117,7 @@ fn numbers(ladder: &Ladder<'_>, rung: &Rung) -> String {
 pub struct ChangesReport<'a> {
     /// Always `compline-changes`.
     format: &'static str,
-    /// The version of this format: a program that knows 1 can read any 1.
+    /// The version of this format: a program that knows 2 can read any 2.
     version: u32,
     /// The chart's path as it was given, or `<stdin>`.
     chart: &'a str,
@@ -139,8 +139,8 @@ pub struct ChangesReport<'a> {
 struct RowJson<'a> {
     /// How many changes.
     changes: usize,
-    /// How many semitones the hand moves over the whole performance.
-    motion: u64,
+    /// The effort of the whole performance, motion and surcharges, in semitones.
+    effort: u64,
     /// How many fewer than on the page as written; negative where they are more, null where that
     /// page can't be played.
     saved: Option<i64>,
@@ -150,7 +150,7 @@ struct RowJson<'a> {
     off_centre: u64,
     /// Whether no other choice of so many changes costs less: proved, not hoped.
     optimal: bool,
-    /// No choice of so many changes moves less than this; null where nothing is known.
+    /// No choice of so many changes costs less effort than this; null where nothing is known.
     lower_bound: Option<u64>,
     /// The changes; their numbers are those that `--apply` takes.
     replacements: Vec<ProposalJson<'a>>,
@@ -161,7 +161,7 @@ pub fn changes_json(name: &str, chart: &Chart, ladder: &Ladder<'_>) -> String {
     let written = ladder.written();
     let rows = ladder.rows().map(|(changes, rung)| RowJson {
         changes,
-        motion: rung.cost.effort,
+        effort: rung.cost.effort,
         saved: saved(written, rung),
         largest_steps: rung.cost.largest,
         off_centre: rung.cost.off_centre,
@@ -171,7 +171,7 @@ pub fn changes_json(name: &str, chart: &Chart, ladder: &Ladder<'_>) -> String {
     });
     line(&ChangesReport {
         format: "compline-changes",
-        version: 1,
+        version: 2,
         chart: name,
         title: chart.title(),
         asked: ladder.asked,

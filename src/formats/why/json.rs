@@ -114,11 +114,11 @@ struct MoveJson {
 #[schemars(rename = "NextBest")]
 struct NextJson {
     voicing: VoicingJson,
-    /// How many semitones of motion the whole tune gets worse by: exact.
+    /// By how much the effort of the whole tune grows: exact, in semitones.
     price: u64,
-    /// The motion of the whole tune at best with it.
-    motion: u64,
-    /// What decided against it: `motion`, `largest-steps`, `off-centre` or `order`.
+    /// The effort of the whole tune at best with it: motion and surcharges.
+    effort: u64,
+    /// What decided against it: `effort`, `largest-steps`, `off-centre` or `order`.
     decided_by: &'static str,
     /// By how much: semitones, for `off-centre` half semitones, 0 for `order`.
     by: u64,
@@ -288,7 +288,7 @@ fn arrival(way: &Arrival) -> ArrivalJson {
 
 fn next_best(next: &NextBest) -> NextJson {
     let (decided_by, by) = match next.decided {
-        Decided::Motion(more) => ("motion", more),
+        Decided::Effort(more) => ("effort", more),
         Decided::LargestSteps(more) => ("largest-steps", more),
         Decided::OffCentre(more) => ("off-centre", more),
         Decided::Order => ("order", 0),
@@ -296,7 +296,7 @@ fn next_best(next: &NextBest) -> NextJson {
     NextJson {
         voicing: voicing_json(&next.priced.voicing, false),
         price: next.priced.price,
-        motion: next.priced.total.effort,
+        effort: next.priced.total.effort,
         decided_by,
         by,
     }
