@@ -42,7 +42,9 @@ impl Frame<'_> {
     /// The filling with plain tones for its tensions.
     fn plainer_than(&self, filling: &Filling) -> Vec<Pair> {
         let Filling { fifth, ninth, .. } = *filling;
-        let eleventh = (self.chord.family() == Family::Minor).then_some(Degree::ELEVENTH);
+        // With a 6 and an 11 but no root nothing would say that this is the tonic.
+        let minor_seventh = self.chord.family() == Family::Minor && self.seventh.class() == 10;
+        let eleventh = minor_seventh.then_some(Degree::ELEVENTH);
         let plain = [
             Some((fifth, Degree::ROOT)),
             eleventh.map(|eleventh| (fifth, eleventh)),
