@@ -140,19 +140,21 @@ fn settings(looped: bool) -> Settings {
     settings
 }
 
-/// The least motion over every choice of voicings; `None` where there are too many.
+/// The least effort over every choice of voicings: motion, and the surcharges each time they are
+/// struck; `None` where there are too many.
 fn exhaustive(arrangement: &Arrangement) -> Option<u64> {
-    let rows: Vec<Vec<Row>> = arrangement
+    let charged = |voicing| Some((motion_row(voicing)?, u64::from(voicing.surcharges.sum())));
+    let rows: Vec<Vec<(Row, u64)>> = arrangement
         .slots
         .iter()
-        .map(|slot| slot.candidates.iter().filter_map(motion_row).collect())
+        .map(|slot| slot.candidates.iter().filter_map(charged).collect())
         .collect();
     // Silence is one way to play.
-    let ways = |rows: &Vec<Row>| rows.len().max(1);
+    let ways = |rows: &Vec<(Row, u64)>| rows.len().max(1);
     let count: usize = rows.iter().map(ways).product();
     let mut best = u64::MAX;
     for mut number in (0..count).take_while(|_| count <= 3000) {
-        let choice: Vec<Option<&Row>> = rows
+        let choice: Vec<Option<&(Row, u64)>> = rows
             .iter()
             .map(|rows| {
                 let row = rows.get(number % ways(rows));
@@ -165,13 +167,16 @@ fn exhaustive(arrangement: &Arrangement) -> Option<u64> {
             .visits()
             .iter()
             .filter_map(|&at| choice[at]);
-        let sounding: Vec<&Row> = sounding.collect();
+        let sounding: Vec<&(Row, u64)> = sounding.collect();
         let back = sounding.first().copied();
         let back = back.filter(|_| arrangement.settings.looped);
         let after = sounding.iter().skip(1).copied().chain(back);
-        let moved =
-            |(from, to): (&&Row, &Row)| u64::from(step(from.entries(), to.entries()).motion);
-        best = best.min(sounding.iter().zip(after).map(moved).sum());
+        let moved = |(from, to): (&&(Row, u64), &(Row, u64))| {
+            u64::from(step(from.0.entries(), to.0.entries()).motion)
+        };
+        let motion: u64 = sounding.iter().zip(after).map(moved).sum();
+        let charges: u64 = sounding.iter().map(|(_, charge)| charge).sum();
+        best = best.min(motion + charges);
     }
     (count <= 3000).then_some(best)
 }
