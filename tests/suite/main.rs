@@ -20,6 +20,8 @@
 //! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `page` | the page on paper: its geometry, its text, its bytes |
+//! | `planned` | what a pianist would play: planned left hands without a melody, in all twelve keys |
+//! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
@@ -63,7 +65,9 @@ mod harmony;
 mod help;
 mod independent;
 mod page;
+mod planned;
 mod program;
+mod published;
 mod readme;
 mod reharm;
 mod reharm_cli;

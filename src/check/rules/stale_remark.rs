@@ -122,14 +122,14 @@ mod tests {
 
     #[test]
     fn a_plan_of_another_effort_is_told_at_its_comment() {
-        let chart = "| Fm7 | Bb7 |\nlh | Eb3.Ab3 | D3.Ab3 |\n; plan: effort 7\n";
+        let chart = "| Fm7 | Bb7 |\nlh | Eb3.Ab3 | D3.Ab3 |\n; plan: effort 7 (proved least)\n";
         let report = report(chart, &settings());
         let finding = &report.findings[0];
         let span = finding.place.span.unwrap().range();
-        assert_eq!(&chart[span], "; plan: effort 7");
-        let told = "the plan told of here is an effort of 7, and the hand makes one of 1";
+        assert_eq!(&chart[span], "; plan: effort 7 (proved least)");
+        let told = "the plan told of here is an effort of 7, and the hand makes one of 2";
         assert_eq!(finding.message, told);
-        assert_eq!(found(&chart.replace(" 7 ", " 1 ")), [""; 0]);
+        assert_eq!(found(&chart.replace(" 7 ", " 2 ")), [""; 0]);
         assert_eq!(found(&chart.replace("D3.Ab3", "?")), [""; 0]);
     }
 }

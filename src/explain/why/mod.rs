@@ -195,9 +195,6 @@ fn decided(best: Cost, other: Cost) -> Decided {
 
 /// Why the shapes before the voicing's own had nothing.
 fn thinned(ask: &Ask<'_>, voicing: &Voicing, settings: &Settings) -> Option<NoVoicing> {
-    if !voicing.thinned {
-        return None;
-    }
     let shapes = settings.voicing.palette.shapes().iter();
     let before = shapes.take_while(|shape| shape.name != voicing.shape);
     let palette = Palette::of(before.copied().collect())?;

@@ -69,8 +69,6 @@ pub enum Addition {
     Triad,
     /// A bare minor triad at rest is read as a minor six-nine.
     TriadAtRest,
-    /// The seventh or sixth of a bare triad, which the symbol puts in the bass.
-    InBass,
     /// The natural colour of a dominant that goes this way.
     Goes(Resolution),
     /// It belongs to the scale the chord has in its key.
@@ -253,7 +251,6 @@ impl Heard {
         }
         if chord.seventh().is_none() {
             return match chord.family() {
-                _ if rests_on_its_seventh(chord) => of_bass(chord, degree),
                 Family::Minor if ask.place.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest
                 }
@@ -277,21 +274,6 @@ impl Heard {
         let mut silent = tones.filter(|tone| !self.has(*tone));
         let diminished = chord.family() == Family::Diminished;
         silent.find(|tone| diminished && raise(*tone) == Some(degree))
-    }
-}
-
-/// Whether the slash bass is the seventh or sixth that a triad is given.
-fn rests_on_its_seventh(chord: &Chord) -> bool {
-    let above_root = |bass: Name| chord.root().class().up_to(bass.class()).0;
-    let triad = matches!(chord.family(), Family::Major | Family::Minor);
-    triad && matches!(chord.bass().map(above_root), Some(9..=11))
-}
-
-fn of_bass(chord: &Chord, degree: Degree) -> Addition {
-    let name = chord.spell(degree).class();
-    match chord.bass() {
-        Some(bass) if bass.class() == name => Addition::InBass,
-        _ => above(chord, degree),
     }
 }
 

@@ -90,7 +90,6 @@ pub(crate) fn addition(why: &Why, added: &Added) -> String {
             "a bare minor triad is played as a minor seventh, with the 9 where it fits".to_owned()
         }
         Addition::TriadAtRest => "a bare minor triad at rest is played as a six-nine".to_owned(),
-        Addition::InBass => "the symbol puts it in the bass, so it is the triad's own".to_owned(),
         // The colour is worked out for one way on.
         Addition::Goes(way) if why.leads_to.len() > 1 => format!("the first time, {}", goes(way)),
         Addition::Goes(Resolution::Elsewhere) if why.leads_to.is_empty() => {

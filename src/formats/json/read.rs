@@ -58,7 +58,7 @@ const MOST_NOTES: usize = 10;
 ///
 /// # Errors
 ///
-/// The first thing in which the text is no voiced chart of version 1.
+/// The first thing in which the text is no voiced chart of version 2.
 pub fn read_voiced(text: &str) -> Result<Voiced, NotVoiced> {
     let json: VoicedChart = serde_json::from_str(text).map_err(|why| not_json(&why))?;
     if json.format != FORMAT || json.version != VERSION {
@@ -322,7 +322,7 @@ mod tests {
         let good = written();
         for (from, to, said) in [
             ("compline-voiced", "compline-other", "`compline-other`"),
-            ("\"version\":1", "\"version\":2", "version 2"),
+            ("\"version\":2", "\"version\":3", "version 3"),
             ("\"key\":\"Eb\"", "\"key\":\"H\"", "`H` is not a key"),
             (
                 "\"symbol\":\"Cm7\"",

@@ -258,7 +258,6 @@ fn addition(reason: Addition) -> &'static str {
     match reason {
         Addition::Triad | Addition::TriadAtRest | Addition::TriadAsDominant => "triad",
         Addition::Fits(_) => "fits",
-        Addition::InBass => "in-bass",
         Addition::Goes(_) => "goes",
         Addition::Altered => "altered",
         Addition::With(_) => "with",
