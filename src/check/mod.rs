@@ -1,7 +1,7 @@
 //! The rules a voiced chart is held against, and what would mend it.
 //!
 //! [`check`] holds a chart against every rule of [`RULES`] and says what it finds, where, and what
-//! would cure it with the least motion; [`mend`] does what can be done. What a hand may play is
+//! would fix it with the least motion; [`mend`] does what can be done. What a hand may play is
 //! decided in [`crate::hand`], which voicings a chord has in [`crate::voicing`], what moves least in
 //! [`crate::plan`]: this module asks them about voicings that somebody wrote. So a voicing planned
 //! under the same settings never gives a finding.
@@ -41,7 +41,7 @@ mod settings;
 mod severity;
 mod suppression;
 
-pub use finding::{Finding, Fix, Location, Opinion, RemarkFix, Replan, VoicingChange};
+pub use finding::{Finding, FindingPlace, Fix, Opinion, RemarkFix, Replan, VoicingChange};
 pub use mend::mend;
 pub use report::{Mended, Report};
 pub use rule::Rule;
@@ -115,7 +115,7 @@ fn is_open(slot: &Slot) -> bool {
     matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
 }
 
-/// The findings the chart waives, and the rest.
+/// The findings the chart suppresses, and the rest.
 fn suppress(
     mut findings: Vec<Finding>,
     suppressions: &Suppressions,
@@ -134,7 +134,7 @@ fn suppress(
     findings.into_iter().partition(suppressed)
 }
 
-/// The waivers that waived nothing, as findings.
+/// The suppressions that suppressed nothing, as findings.
 fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &mut Fixer<'_>) -> Vec<Finding> {
     let rule = &rules::WAIVER;
     let Some(severity) = context.settings.severity(rule) else {

@@ -9,7 +9,7 @@ use crate::check::context::Context;
 use crate::check::finding::RemarkFix;
 use crate::check::remarks::{Stale, StalePlan, stale, stale_plan};
 use crate::check::rule::{Fault, FixKind};
-use crate::check::{Location, Rule, Severity};
+use crate::check::{FindingPlace, Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "stale-remark",
@@ -34,7 +34,7 @@ fn of_row(context: &Context<'_>, stale: Stale) -> Fault {
         _ => ("move", "the hand moves"),
     };
     Fault {
-        place: Location {
+        place: FindingPlace {
             span: Some(stale.span),
             ..context.hand_place(stale.slot)
         },
@@ -51,7 +51,7 @@ fn of_row(context: &Context<'_>, stale: Stale) -> Fault {
 fn of_plan(plan: StalePlan) -> Fault {
     let StalePlan { told, moves, span } = plan;
     Fault {
-        place: Location::chart(Some(span)),
+        place: FindingPlace::chart(Some(span)),
         message: format!(
             "the plan told of here moves {told} semitones, and the hand moves {moves}"
         ),

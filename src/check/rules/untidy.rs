@@ -3,7 +3,7 @@
 use crate::chart::Span;
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
-use crate::check::{Location, Rule};
+use crate::check::{FindingPlace, Rule};
 
 pub(super) const RULE: Rule = Rule {
     name: "untidy",
@@ -24,7 +24,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         return Vec::new();
     }
     vec![Fault {
-        place: Location::chart(Some(first_difference(source, &tidy))),
+        place: FindingPlace::chart(Some(first_difference(source, &tidy))),
         message: "the chart is not in its standard layout".to_owned(),
         fix: FixKind::Tidy,
         breach: None,

@@ -10,7 +10,7 @@ use compline::arrange::{Cache, Trouble};
 use compline::chart::{self, Chart};
 use compline::check::{Mended, Report, Severity, check, mend};
 use compline::formats::read_voiced;
-use compline::formats::{Ground, Rough, Sarif, Shown, TableRow, finding_json};
+use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json};
 
 use super::artifact::Location;
 use super::pieces::{Piece, What};
@@ -181,8 +181,8 @@ impl Worker<'_> {
             return checked;
         }
         let ground = match &read.json {
-            Some((line, _)) => Ground::of_line(&read.chart, *line),
-            None => Ground::of_text(&read.chart, &read.text),
+            Some((line, _)) => ShownChart::of_line(&read.chart, *line),
+            None => ShownChart::of_text(&read.chart, &read.text),
         };
         let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
@@ -253,7 +253,7 @@ impl Checked {
             return;
         }
         if record {
-            *self.counts.entry(shown.sameness()).or_default() += 1;
+            *self.counts.entry(shown.fingerprint()).or_default() += 1;
         }
         if !counts(shown) {
             self.row.known += 1;

@@ -8,14 +8,14 @@ use std::fs;
 use std::path::{Component, Path, PathBuf};
 
 use anyhow::{Context, Result, anyhow, bail};
-use compline::formats::{Sameness, Shown};
+use compline::formats::{Fingerprint, Shown};
 use serde::{Deserialize, Serialize};
 
 use crate::cli::output::AtomicFile;
 use crate::cli::settings::folder_of;
 
 /// How often a chart has each finding.
-pub type Counts = BTreeMap<Sameness, usize>;
+pub type Counts = BTreeMap<Fingerprint, usize>;
 
 const FORMAT: &str = "compline-known";
 
@@ -82,7 +82,7 @@ impl Known {
         for shown in shown {
             let counted = shown.finding.suppressed.is_none();
             let count = left
-                .get_mut(&shown.sameness())
+                .get_mut(&shown.fingerprint())
                 .filter(|count| counted && **count > 0);
             shown.known = Some(count.is_some());
             if let Some(count) = count {
@@ -109,8 +109,8 @@ fn file(chart: &str) -> &str {
 }
 
 impl EntryJson {
-    fn parted(self) -> (String, Sameness) {
-        let same = Sameness {
+    fn parted(self) -> (String, Fingerprint) {
+        let same = Fingerprint {
             rule: self.rule,
             section: self.section,
             symbol: self.symbol,

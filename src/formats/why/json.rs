@@ -28,9 +28,9 @@ pub struct WhyReport {
     /// What the hand plays; null for silence.
     voicing: Option<VoicingJson>,
     /// The tones of the symbol that are silent.
-    left_out: Vec<ToneJson>,
+    left_out: Vec<ReasonJson>,
     /// The tones that the symbol does not ask for.
-    added: Vec<ToneJson>,
+    added: Vec<ReasonJson>,
     /// The ways the performance comes here, in the order it first does.
     arrivals: Vec<ArrivalJson>,
     /// The slots that sound after it, by index, each once.
@@ -55,7 +55,7 @@ pub struct WhyReport {
 
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "ReasonedTone")]
-struct ToneJson {
+struct ReasonJson {
     /// Its degree in the chord.
     degree: String,
     /// Its name over the root.
@@ -184,10 +184,10 @@ impl WhyReport {
     }
 }
 
-fn left_out(why: &Why) -> Vec<ToneJson> {
+fn left_out(why: &Why) -> Vec<ReasonJson> {
     let tones = why.left_out.iter();
     tones
-        .map(|out| ToneJson {
+        .map(|out| ReasonJson {
             degree: out.degree.to_string(),
             name: out.name.to_string(),
             reason: omission(out.reason),
@@ -196,10 +196,10 @@ fn left_out(why: &Why) -> Vec<ToneJson> {
         .collect()
 }
 
-fn added(why: &Why) -> Vec<ToneJson> {
+fn added(why: &Why) -> Vec<ReasonJson> {
     let tones = why.added.iter();
     tones
-        .map(|added| ToneJson {
+        .map(|added| ReasonJson {
             degree: added.degree.to_string(),
             name: added.name.to_string(),
             reason: addition(added.reason),
