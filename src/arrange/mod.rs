@@ -73,6 +73,16 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// These settings for a chart: notes are named as its `spelling` line says, unless the settings
+    /// say.
+    #[must_use]
+    pub fn on(&self, chart: &Chart) -> Self {
+        let mut settings = self.clone();
+        let said = settings.voicing.spelling;
+        settings.voicing.spelling = said.or(chart.header.spelling());
+        settings
+    }
+
     /// The melody notes that count in a slot.
     pub(crate) fn melody<'a>(&self, slot: &'a Slot) -> &'a [Pitch] {
         if self.ignore_melody {
@@ -194,6 +204,7 @@ pub fn arrange(
 }
 
 fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arrangement, Trouble> {
+    let settings = &settings.on(&chart);
     let problem = Problem::of(&chart, settings)?;
     let (solver, warnings) = prepared(&chart, &problem, cache)?;
     let answer = solver.solve(settings.alternatives)?;

@@ -50,6 +50,7 @@ pub(crate) fn priced(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<(Arrangement, Vec<OptionsOfSlot>), Trouble> {
+    let settings = &settings.on(&chart);
     let problem = Problem::of(&chart, settings)?;
     let (solver, warnings) = prepared(&chart, &problem, cache)?;
     let prices = solver.prices()?;

@@ -63,7 +63,7 @@ fn thinned_by_hand(problem: &Problem<'_>, slot: &Slot) -> bool {
             ..settings.voicing.hand.clone()
         },
         palette,
-        colour: settings.voicing.colour,
+        ..settings.voicing.clone()
     };
     candidates(&ask, &boundless).is_ok()
 }

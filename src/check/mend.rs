@@ -40,6 +40,7 @@ pub fn mend(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Mended, Trouble> {
+    let settings = &settings.on(chart);
     let (mut chart, mut text) = (chart.clone(), source.to_owned());
     let (mut first, mut changed) = (None, BTreeSet::new());
     let mut rounds = 0;

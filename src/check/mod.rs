@@ -76,6 +76,7 @@ pub fn check(
     cache: &mut Cache,
 ) -> Result<Report, Trouble> {
     let text = played.is_none().then_some(source);
+    let settings = &settings.on(chart);
     let context = Context::of(chart, text, played, settings, cache)?;
     Ok(report(&context))
 }

@@ -6,6 +6,7 @@ use std::fmt;
 use super::rules::{RULES, rule};
 use super::{Rule, Severity};
 use crate::arrange;
+use crate::chart::Chart;
 
 /// Everything that decides a report, besides the chart.
 ///
@@ -33,6 +34,14 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// These settings for a chart, whose notes are named as it says; see [`arrange::Settings::on`].
+    pub(super) fn on(&self, chart: &Chart) -> Self {
+        Self {
+            arrange: self.arrange.on(chart),
+            ..self.clone()
+        }
+    }
+
     /// The default rules under these settings of the player.
     pub fn of(arrange: arrange::Settings) -> Self {
         Self {

@@ -4,7 +4,7 @@
 //! nothing else, so that a chord can be put in another's stead without looking at the tune again.
 
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Key};
+use crate::pitch::{Degree, Key, KeyNames};
 
 use super::Function;
 use super::analysis::{Analysis, Situation};
@@ -23,6 +23,8 @@ pub struct Place {
     pub tonic: bool,
     /// The scale it belongs to, which says what colours it takes.
     pub scale: Scale,
+    /// The names of its own that the region's key has for white keys.
+    pub names: KeyNames,
 }
 
 /// The place of `chord` in a region of this key, before the next *different* chord.
@@ -50,6 +52,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
             resolution,
             tonic: false,
             scale: lone_scale(chord, look, resolution),
+            names: KeyNames::NONE,
         };
     };
     let situation = Situation {
@@ -61,6 +64,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
         resolution,
         tonic: home.is_tonic(look),
         scale: scale(chord, next, &situation, situation.analysis()),
+        names: region.map_or(KeyNames::NONE, KeyNames::of),
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::chord::{Chord, Family};
 use crate::hand::{Asked, Sounding, in_the_chord};
 use crate::harmony::{Place, Resolution, Scale};
-use crate::pitch::{Pitch, Semitones};
+use crate::pitch::{KeyNames, Pitch, Semitones};
 
 use super::Colour;
 use super::shapes::{Form, Layout, Material, SHAPES};
@@ -101,6 +101,7 @@ fn places(chord: &Chord) -> impl Iterator<Item = Place> {
             resolution,
             tonic: false,
             scale: *scale,
+            names: KeyNames::NONE,
         })
     });
     let at_rest = match chord.family() {

@@ -7,7 +7,7 @@
 use crate::chord::Chord;
 use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord};
 use crate::harmony::Place;
-use crate::pitch::{Pitch, Semitones};
+use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 
 use super::no_voicing::NoVoicing;
 use super::shapes::{Layout, Material, Shape};
@@ -22,6 +22,19 @@ pub struct Ask<'a> {
     pub place: Place,
     /// The tune notes that sound during the slot.
     pub melody: &'a [Pitch],
+}
+
+impl Ask<'_> {
+    /// What a degree of the chord is called here.
+    pub fn name(&self, degree: Degree, spelling: Spelling) -> Name {
+        self.chord.name(degree, spelling, self.place.names)
+    }
+
+    /// What a key is called here.
+    pub fn name_of(&self, pitch: Pitch, spelling: Spelling) -> Option<Note> {
+        let names = self.place.names;
+        Note::spelled(pitch, self.chord.name_of(pitch.class(), spelling, names))
+    }
 }
 
 /// The legal voicings of a slot, all of one shape.
@@ -49,7 +62,7 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 
 /// The candidates, without an explanation where there are none.
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
-    let search = Search::new(ask, &settings.hand);
+    let search = Search::new(ask, settings);
     tiers(ask, settings.colour).iter().find_map(|materials| {
         let ranked = settings.palette.shapes().iter().enumerate();
         ranked
@@ -90,15 +103,18 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
 pub(super) struct Search<'a> {
     ask: &'a Ask<'a>,
     hand: &'a Hand,
+    spelling: Spelling,
     asked: Asked,
     bass: Option<Pitch>,
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(ask: &'a Ask<'a>, hand: &'a Hand) -> Self {
+    pub(super) fn new(ask: &'a Ask<'a>, settings: &'a Settings) -> Self {
+        let hand = &settings.hand;
         Self {
             ask,
             hand,
+            spelling: settings.spelling(),
             asked: Asked::of(ask.chord, ask.melody),
             bass: hand.bass.and_then(|octave| bass(ask.chord, octave)),
         }
@@ -114,7 +130,8 @@ impl<'a> Search<'a> {
         for layout in materials.iter().flat_map(shape.layouts) {
             self.each(&layout, |root, breach| {
                 if breach.is_none() {
-                    voicings.extend(lay(self.ask.chord, shape.name, &layout, root));
+                    let name = |degree| self.ask.name(degree, self.spelling);
+                    voicings.extend(lay(name, shape.name, &layout, root));
                 }
             });
         }

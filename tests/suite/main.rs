@@ -27,6 +27,7 @@
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `spelling` | how the notes of the hand are named, on the page and in messages |
 //! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
 //! | `voicings` | the shapes held against published tables and exhaustive search |
@@ -69,6 +70,7 @@ mod reharm_cli;
 mod settings;
 mod songbook;
 mod songbook_files;
+mod spelling;
 mod uncarried;
 mod voicings;
 mod why;

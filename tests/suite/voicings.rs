@@ -42,6 +42,7 @@ const fn at(resolution: Resolution, tonic: bool) -> Place {
         resolution,
         tonic,
         scale,
+        names: compline::pitch::KeyNames::NONE,
     }
 }
 
@@ -78,6 +79,7 @@ fn settings(palette: &str, colour: Colour, hand: Hand) -> Settings {
         hand,
         palette: palette.parse().unwrap(),
         colour,
+        spelling: None,
     }
 }
 

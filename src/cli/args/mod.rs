@@ -17,7 +17,7 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
-pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
+pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
 pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
 pub use places::Places;
@@ -154,6 +154,10 @@ pub struct ChordArguments {
     /// Chord symbols, such as Fm7 G7alt 'C7(b9)'
     #[arg(value_name = "SYMBOL", required = true)]
     pub symbols: Vec<String>,
+
+    /// How to name notes: strict, as theory has them, or practical, without double sharps and flats
+    #[arg(long, value_name = "HOW", default_value = "strict")]
+    pub spelling: SpellingName,
 
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]

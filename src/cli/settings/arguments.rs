@@ -5,7 +5,7 @@ use std::path::Path;
 
 use anyhow::{Context, Result, anyhow, bail};
 use compline::hand::{LimitTable, Reach, key};
-use compline::pitch::Pitch;
+use compline::pitch::{Pitch, Spelling};
 use compline::voicing::{Colour, Palette};
 
 use super::SettingsLayer;
@@ -26,6 +26,7 @@ pub fn layer(arguments: &HandArguments) -> Result<SettingsLayer> {
         count_bass: arguments.count_bass,
         palette: palette(&arguments.palette)?,
         colour: arguments.colour.map(colour),
+        spelling: arguments.spelling.map(Spelling::from),
         ignore_melody: arguments.ignore_melody.then_some(true),
         looped: arguments.looped.then_some(true),
         top: arguments.top.map(top),

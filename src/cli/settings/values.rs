@@ -76,6 +76,16 @@ pub const KEYS: &[Setting] = &[
         },
     },
     Setting {
+        name: "spelling",
+        set: |layer, value, _| {
+            let expected = "strict or practical";
+            put(
+                &mut layer.spelling,
+                named(text(value, expected)?.parse(), expected),
+            )
+        },
+    },
+    Setting {
         name: "ignore-melody",
         set: |layer, value, _| put(&mut layer.ignore_melody, truth(value)),
     },

@@ -65,7 +65,7 @@ pub fn changes(
     let settings = &Settings {
         as_played: false,
         alternatives: 0,
-        ..settings.clone()
+        ..settings.on(chart)
     };
     let mut sources = Problem::of(chart, settings)?;
     mark_rests(&mut sources, cache);
