@@ -17,6 +17,7 @@ mod beam;
 mod clef;
 mod drawing;
 mod font;
+mod head;
 mod heading;
 mod lines;
 mod measure;
@@ -33,7 +34,7 @@ mod symbol;
 mod system;
 mod tuplet;
 
-pub use drawing::{Drawing, Length, Mark, Page, Point, Segment};
+pub use drawing::{Drawing, DrawnPage, Item, Length, Point, Segment};
 pub use font::{Face, Font, Glyph};
 pub use options::{Content, Labels, PageOptions, Paper};
 pub use pdf::pdf;

@@ -3,13 +3,13 @@
 use std::ops::Range;
 
 use super::clef::Clef;
-use super::drawing::{Drawing, Length, Page};
+use super::drawing::{Drawing, DrawnPage, Length};
 use super::font::Face;
 use super::heading::{Heading, cut, title};
-use super::lines::{self, Block};
+use super::lines::{self, BarWidth};
 use super::measure::{Measure, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
-use super::pen::{Pen, SPACE};
+use super::pen::{PagePen, SPACE};
 use super::system::{System, front, hand_clef};
 use crate::arrange::Arrangement;
 use crate::chart::Meter;
@@ -43,7 +43,7 @@ struct Sheet<'a> {
 }
 
 /// A line of the page that is about to be set.
-struct Line {
+struct SystemLine {
     bars: Range<usize>,
     in_ending: bool,
     height: Length,
@@ -54,7 +54,7 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
     let score = Score::of(arrangement);
     let labels = labels(arrangement, &score, options);
     let set = |space: &i32| Sheet::new(&score, options, *space, &labels).pages(*space);
-    let mut trials: Vec<Vec<Page>> = SPACES.iter().map(set).collect();
+    let mut trials: Vec<Vec<DrawnPage>> = SPACES.iter().map(set).collect();
     if trials.iter().all(|pages| pages.len() > 1) {
         trials.extend(
             SMALL_SPACES
@@ -101,9 +101,9 @@ impl<'a> Sheet<'a> {
     }
 
     /// Sets the lines on pages.
-    fn pages(&self, space: i32) -> Vec<Page> {
+    fn pages(&self, space: i32) -> Vec<DrawnPage> {
         let bottom = self.corner + self.room.1 - FOOTER;
-        let mut pages: Vec<Vec<&Line>> = Vec::new();
+        let mut pages: Vec<Vec<&SystemLine>> = Vec::new();
         let lines = self.lines();
         let mut y = bottom;
         for line in &lines {
@@ -125,18 +125,18 @@ impl<'a> Sheet<'a> {
         pages
             .iter()
             .enumerate()
-            .map(|(at, lines)| Page {
+            .map(|(at, lines)| DrawnPage {
                 space,
                 marks: self.page(at, count, lines),
             })
             .collect()
     }
 
-    fn lines(&self) -> Vec<Line> {
-        let blocks: Vec<Block> = self
+    fn lines(&self) -> Vec<SystemLine> {
+        let blocks: Vec<BarWidth> = self
             .measures
             .iter()
-            .map(|measure| Block {
+            .map(|measure| BarWidth {
                 ideal: measure.width(1000),
                 least: measure.width(0),
                 heads: measure.bar.section.is_some(),
@@ -149,7 +149,7 @@ impl<'a> Sheet<'a> {
         ranges
             .into_iter()
             .map(|bars| {
-                let mut line = Line {
+                let mut line = SystemLine {
                     bars,
                     in_ending,
                     height: 0,
@@ -169,7 +169,7 @@ impl<'a> Sheet<'a> {
             .collect()
     }
 
-    fn system(&self, line: &Line) -> System<'_> {
+    fn system(&self, line: &SystemLine) -> System<'_> {
         let first = line.bars.start == 0;
         System {
             measures: self.measures.get(line.bars.clone()).unwrap_or_default(),
@@ -190,8 +190,13 @@ impl<'a> Sheet<'a> {
     }
 
     /// Draws a page; what is left of its height is shared between the systems.
-    fn page(&self, number: usize, count: usize, lines: &[&Line]) -> Vec<super::drawing::Mark> {
-        let mut pen = Pen::default();
+    fn page(
+        &self,
+        number: usize,
+        count: usize,
+        lines: &[&SystemLine],
+    ) -> Vec<super::drawing::Item> {
+        let mut pen = PagePen::default();
         let mut y = self.corner;
         if number == 0 {
             self.heading.draw(&mut pen, self.corner, y);
