@@ -85,7 +85,7 @@ pub enum Fix {
 }
 
 impl Fix {
-    /// Whether [`mend`](super::mend) can do it.
+    /// Whether [`mend`](super::mend()) can do it.
     pub const fn is_done_by_mend(&self) -> bool {
         matches!(self, Self::Replan(_) | Self::Rewrite(_) | Self::Remark(_))
     }

@@ -1,9 +1,9 @@
 //! The rules a voiced chart is held against, and what would mend it.
 //!
 //! [`check`] holds a chart against every rule of [`RULES`] and says what it finds, where, and what
-//! would fix it with the least motion; [`mend`] does what can be done. What a hand may play is
+//! would fix it with the least motion; [`mend()`] does what can be done. What a hand may play is
 //! decided in [`crate::hand`], which voicings a chord has in [`crate::voicing`], what moves least in
-//! [`crate::plan`]: this module asks them about voicings that somebody wrote. So a voicing planned
+//! [`crate::optimise`]: this module asks them about voicings that somebody wrote. So a voicing planned
 //! under the same settings never gives a finding.
 //!
 //! Each rule is one file under `rules`. Nothing here prints: a [`Finding`] has its place as a span of

@@ -19,7 +19,7 @@ pub struct Rule {
     pub refused: &'static str,
     /// The nearest chart that keeps it.
     pub accepted: &'static str,
-    /// Whether [`mend`](super::mend) may be able to fix a finding; some fixes are left to the musician.
+    /// Whether [`mend`](super::mend()) may be able to fix a finding; some fixes are left to the musician.
     pub mends: bool,
     /// Everything in a chart that breaks the rule.
     pub(super) check: fn(&Context<'_>) -> Vec<Fault>,

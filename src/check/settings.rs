@@ -28,7 +28,7 @@ pub struct Settings {
     pub arrange: arrange::Settings,
     /// How far the hand may move beyond the best plan.
     pub restless: Allowance,
-    /// The least severity of the findings that [`mend`](super::mend) mends; `None` mends all.
+    /// The least severity of the findings that [`mend`](super::mend()) mends; `None` mends all.
     pub mend_from: Option<Severity>,
     severities: BTreeMap<&'static str, Option<Severity>>,
 }
