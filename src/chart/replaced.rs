@@ -109,9 +109,6 @@ impl Chart {
         let slots = self.slots();
         let gone = gone(&slots, replacements)?;
         let mut chart = self.clone();
-        if !replacements.is_empty() {
-            chart.forget_plan();
-        }
         let mut page = Page::new(&slots, &gone, replacements);
         for section in &mut chart.sections {
             for line in &mut section.lines {
@@ -119,25 +116,6 @@ impl Chart {
             }
         }
         Ok(chart)
-    }
-}
-
-impl Chart {
-    /// Drops what the program remarked about a plan that no longer stands.
-    pub(super) fn forget_plan(&mut self) {
-        for bar in self.bars_mut() {
-            (bar.degrees, bar.motion) = (None, None);
-        }
-        for line in self
-            .sections
-            .iter_mut()
-            .flat_map(|section| &mut section.lines)
-        {
-            let about = |row: &super::Row| matches!(row, super::Row::Degrees | super::Row::Motion);
-            line.remarks.retain(|row, _| !about(row));
-        }
-        self.below
-            .retain(|comment| !comment.starts_with(super::remark::PLAN));
     }
 }
 

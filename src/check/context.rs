@@ -148,11 +148,6 @@ impl<'a> Context<'a> {
         let slot = self.voiced.problem.slots.get(slot).filter(|_| breaks);
         slot.is_some_and(|slot| self.suppressions.any_for(slot))
     }
-
-    /// Whether the chart gives the voicing of a slot.
-    pub fn is_given(&self, slot: usize) -> bool {
-        self.voiced.given.get(slot).is_some_and(Option::is_some)
-    }
 }
 
 /// A plan and what it costs.

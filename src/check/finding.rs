@@ -74,8 +74,6 @@ pub enum Fix {
     Replan(Replan),
     /// The chart's text as it should be.
     Rewrite(String),
-    /// A remark of the program brought up to date.
-    Remark(RemarkFix),
     /// Something to be done by hand, in words.
     Advice(String),
     /// A setting loosened: nothing in the chart would do.
@@ -87,22 +85,8 @@ pub enum Fix {
 impl Fix {
     /// Whether [`mend`](super::mend()) can do it.
     pub const fn is_done_by_mend(&self) -> bool {
-        matches!(self, Self::Replan(_) | Self::Rewrite(_) | Self::Remark(_))
+        matches!(self, Self::Replan(_) | Self::Rewrite(_))
     }
-}
-
-/// What becomes of a remark of the program that says something else than the notes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum RemarkFix {
-    /// A `deg` or `move` row says this about its bar.
-    Row {
-        /// What it should say.
-        text: String,
-        /// What it takes the place of.
-        span: Span,
-    },
-    /// The comments about a plan that is no longer there are taken out.
-    Plan,
 }
 
 /// Voicings that take the place of others.

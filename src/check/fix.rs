@@ -97,7 +97,6 @@ impl<'a> Fixer<'a> {
             FixKind::Step(from, to) => self.step(from, to),
             FixKind::Restless => self.restless(),
             FixKind::Tidy => Fix::Rewrite(self.context.chart.tidy()),
-            FixKind::Remark(remark) => Fix::Remark(remark),
             FixKind::Advice(text) => Fix::Advice(text),
             FixKind::Loosen(loosening) => Fix::Loosen(loosening),
             FixKind::Nothing(why) => Fix::Nothing(why),

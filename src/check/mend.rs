@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::Context;
-use super::rewrite::{rewritten, with_remarks};
+use super::rewrite::rewritten;
 use super::{Finding, Fix, Mended, Replan, Report, Settings, report};
 use crate::arrange::{Cache, Hold, Trouble};
 use crate::chart::{self, Chart};
@@ -106,11 +106,6 @@ fn round(
         let slots = changes.keys().copied().collect();
         let (chart, text) = rewritten(context, &changes);
         return Ok(Some((chart, text, slots)));
-    }
-    let remarks = |finding: &&Finding| matches!(finding.fix, Fix::Remark(_));
-    if minded.iter().copied().any(|finding| remarks(&finding)) {
-        let (chart, text) = with_remarks(context);
-        return Ok(Some((chart, text, Vec::new())));
     }
     Ok(minded.iter().find_map(|finding| match &finding.fix {
         Fix::Rewrite(text) => Some((context.chart.clone(), text.clone(), Vec::new())),

@@ -32,7 +32,6 @@ mod greedy_repair;
 mod left_hand;
 mod mend;
 mod minimal_repair;
-mod remarks;
 mod report;
 mod rewrite;
 mod rule;
@@ -41,7 +40,7 @@ mod settings;
 mod severity;
 mod suppression;
 
-pub use finding::{Finding, FindingPlace, Fix, Opinion, RemarkFix, Replan, VoicingChange};
+pub use finding::{Finding, FindingPlace, Fix, Opinion, Replan, VoicingChange};
 pub use mend::mend;
 pub use report::{Mended, Report};
 pub use rule::Rule;

@@ -1,7 +1,6 @@
 //! A rule, and what it finds before anybody has asked what would fix it.
 
 use super::context::Context;
-use super::finding::RemarkFix;
 use super::{FindingPlace, Severity};
 use crate::hand::{Breach, Loosening};
 
@@ -62,8 +61,6 @@ pub(super) enum FixKind {
     Restless,
     /// The chart's standard layout.
     Tidy,
-    /// A remark put right.
-    Remark(RemarkFix),
     /// Something to be done by hand.
     Advice(String),
     /// A looser setting.

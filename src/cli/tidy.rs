@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use anyhow::{Result, bail};
-use compline::chart::Chart;
+use compline::chart::{Chart, without_remarks};
 use compline::pitch::Key;
 
 use super::Status;
@@ -54,7 +54,10 @@ fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> ChartOutcome<Tidied> {
     match in_key(chart, key) {
         Ok(chart) => {
             let text = chart.to_string();
-            let before = text.as_bytes() == source;
+            let source = String::from_utf8_lossy(source);
+            let before = without_remarks(&source) == text;
+            // What is tidy stays as it is, with the program's remarks.
+            let text = if before { source.into_owned() } else { text };
             ChartOutcome::Done(Tidied { text, before }, Vec::new())
         }
         Err(error) => ChartOutcome::Failed(error),

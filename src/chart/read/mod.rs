@@ -17,6 +17,7 @@ mod problems;
 mod repeats;
 mod rows;
 mod text;
+mod voicing;
 mod wishes;
 mod words;
 
@@ -24,6 +25,7 @@ use self::chords::Symbols;
 use self::kind::Kind;
 use self::problems::Problems;
 use self::text::Text;
+use super::remark::is_remark;
 use super::{
     Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, Meter, Opening, Remarks, Row,
     Section, Span,
@@ -202,6 +204,9 @@ impl<'a> Reader<'a> {
 
     fn line(&mut self, line: Text<'a>) {
         self.count_line(line);
+        if is_remark(line.text) {
+            return;
+        }
         let (line, beside) = text::comment(line);
         match kind::kind(line) {
             Kind::Blank => self.comments.extend(beside),
@@ -384,8 +389,8 @@ fn given_twice(name: Text<'_>) -> Diagnostic {
 
 fn unknown_row(label: Text<'_>) -> Diagnostic {
     let message = format!("`{}` is not a label", label.shown());
-    Diagnostic::error(label.range(), message, "mel, lh, was, deg or move")
-        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation, `deg` and `move` are the program's own remarks")
+    Diagnostic::error(label.range(), message, "mel, lh or was")
+        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation")
 }
 
 fn row_without_chords(label: Text<'_>) -> Diagnostic {

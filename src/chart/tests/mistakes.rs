@@ -108,9 +108,10 @@ fn in_the_number_of_bars() {
     let help = "bars that are repeated are written once, in every row";
     assert_eq!(over_a_repeat.help.as_deref(), Some(help));
     wrong(
-        "| C |\n«deg» |",
+        "| C |\n«was» |",
         "this line has 0 bars, but the chord line above it has 1 bar",
     );
+    wrong("| C |\n«deg» | 3.5 |", "`deg` is not a label");
 }
 
 #[test]

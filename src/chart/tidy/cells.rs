@@ -1,23 +1,17 @@
 //! What stands in a bar of each row, and what its bar lines look like, as text.
 
-use super::align::Words;
-use super::columns::Printed;
-use crate::chart::remark;
+use super::strip::{Printed, Words};
 use crate::chart::{
     Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Was, Wish,
 };
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
 pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
-    let remarks =
-        |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
     let words = match row {
         Row::Chords => return chord_bar(bar),
         Row::Was => was(bar.was.as_ref()),
         Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
         Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
-        Row::Degrees => remarks(&bar.degrees),
-        Row::Motion => remarks(&bar.motion),
     };
     Printed {
         words,

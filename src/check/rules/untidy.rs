@@ -1,6 +1,7 @@
-//! A chart that isn't in its standard layout. Off unless it is turned on.
+//! A chart that isn't in its standard layout, the program's own remarks left aside. Off unless it is
+//! turned on.
 
-use crate::chart::Span;
+use crate::chart::{MARK, Span, without_remarks};
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
 use crate::check::{FindingPlace, Rule};
@@ -20,7 +21,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         return Vec::new();
     };
     let tidy = context.chart.tidy();
-    if tidy == source {
+    if without_remarks(source) == tidy {
         return Vec::new();
     }
     vec![Fault {
@@ -37,6 +38,10 @@ fn first_difference(source: &str, tidy: &str) -> Span {
     let mut at = 0;
     let mut lines = tidy.split('\n');
     for line in source.split('\n') {
+        if line.starts_with(MARK) {
+            at += line.len() + 1;
+            continue;
+        }
         if lines.next() != Some(line) {
             return Span::new(at..at + line.trim_end_matches('\r').len());
         }

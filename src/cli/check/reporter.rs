@@ -195,7 +195,7 @@ impl<'a> Reporter<'a> {
                 voicings: 0,
                 text: false,
             } => return Ok(()),
-            Changes { voicings: 0, .. } => "remarks or layout".to_owned(),
+            Changes { voicings: 0, .. } => "layout".to_owned(),
             Changes { voicings, .. } => count(*voicings, "voicing"),
         };
         terminal.say(&format!("{}: {what} mended\n", source.name()));

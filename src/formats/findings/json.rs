@@ -62,8 +62,7 @@ pub struct FindingReport<'a> {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Mend")]
 struct MendJson {
-    /// `replan`: other voicings. `rewrite`: the standard layout. `remark`: a remark
-    /// brought up to date. `advice`: by hand. `loosen`: a
+    /// `replan`: other voicings. `rewrite`: the standard layout. `advice`: by hand. `loosen`: a
     /// setting. `nothing`: no fix is known.
     kind: &'static str,
     /// It in words.
@@ -163,7 +162,6 @@ fn mend(shown: &Shown<'_>) -> MendJson {
         kind: match &shown.finding.fix {
             Fix::Replan(_) => "replan",
             Fix::Rewrite(_) => "rewrite",
-            Fix::Remark(_) => "remark",
             Fix::Advice(_) => "advice",
             Fix::Loosen(_) => "loosen",
             Fix::Nothing(_) => "nothing",

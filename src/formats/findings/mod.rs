@@ -12,7 +12,7 @@ mod sarif;
 mod table;
 
 use crate::chart::{Chart, MiddleC, Slot, Wish};
-use crate::check::{Finding, Fix, Opinion, RemarkFix, Replan};
+use crate::check::{Finding, Fix, Opinion, Replan};
 use crate::pitch::Note;
 use crate::voicing::Voicing;
 
@@ -156,16 +156,11 @@ impl<'a> ShownChart<'a> {
         Some(self.lines.as_ref()?.region(span.range()))
     }
 
-    /// A replacement for each voicing or remark that changes; `None` where one has no entry of its own.
+    /// A replacement for each voicing that changes; `None` where one has no entry of its own.
     fn replacements(&self, mend: &Fix) -> Option<Vec<TextEdit>> {
         let lines = self.lines.as_ref()?;
-        let replan = match mend {
-            Fix::Replan(replan) => replan,
-            Fix::Remark(RemarkFix::Row { text, span }) => {
-                let (region, text) = (lines.region(span.range()), text.clone());
-                return Some(vec![TextEdit { region, text }]);
-            }
-            _ => return None,
+        let Fix::Replan(replan) = mend else {
+            return None;
         };
         let each = replan.changes.iter().map(|change| {
             let slot = self.slots.get(change.slot)?;
@@ -196,10 +191,6 @@ fn mend(mend: &Fix, slot: Option<usize>) -> String {
     match mend {
         Fix::Replan(replan) => replanned(replan, slot),
         Fix::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
-        Fix::Remark(RemarkFix::Row { text, .. }) => format!("write {text}, or let --mend do it"),
-        Fix::Remark(RemarkFix::Plan) => {
-            "voice the chart once more, or take the comment out, as --mend does".to_owned()
-        }
         Fix::Advice(text) => text.clone(),
         Fix::Loosen(loosening) => {
             format!("nothing in the chart would do; this would: {loosening}")
