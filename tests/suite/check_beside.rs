@@ -126,7 +126,7 @@ fn what_the_program_remarks_is_held_against_nothing() {
                   ;:deg  | 1.1.1.1 | 3.b7.9 | - |\n\n; plan: ask Jo\n;:plan motion 9 semitones\n";
     let folder = folder(&[("a.chart", source)]);
     for arguments in [
-        &["check", "a.chart", "--severity", "untidy=error"][..],
+        &["check", "a.chart", "--rule", "untidy=error"][..],
         &["check", "a.chart", "--mend"],
         &["tidy", "a.chart", "--check"],
         &["tidy", "a.chart", "--in-place"],
@@ -158,13 +158,15 @@ fn a_comment_of_the_user_survives_what_takes_the_remarks_away() {
     );
     let again = run_with(project(), &["voice", "-"], &voiced).out;
     assert_eq!(again, voiced);
-    let reharm = ["reharm", "-", "--ways", "tritone", "--apply", "1"];
-    for arguments in [
-        &["tidy", "-", "--key", "D"][..],
-        &["tidy", "-", "--key", "C"],
-        &reharm,
+    // Without its left hand other chords may be put into it.
+    let open = voiced.lines().filter(|line| !line.starts_with("lh"));
+    let open: String = open.map(|line| format!("{line}\n")).collect();
+    for (arguments, voiced) in [
+        (&["tidy", "-", "--key", "D"][..], &voiced),
+        (&["tidy", "-", "--key", "C"], &voiced),
+        (&["reharm", "-", "--ways", "tritone", "--apply", "1"], &open),
     ] {
-        let text = run_with(project(), arguments, &voiced).out;
+        let text = run_with(project(), arguments, voiced).out;
         let is_there = |comment: &&str| text.contains(*comment);
         assert!(kept.iter().all(is_there), "{arguments:?}\n{text}");
         // Where the chart changes, what was remarked about it is left out.
