@@ -7,6 +7,7 @@ use std::sync::Arc;
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart::Chart;
+use compline::formats::page::Drawing;
 use compline::formats::sound::SoundOptions;
 use compline::formats::{GridStyle, Style, Writer, page, schema, writer};
 use compline::pitch::Key;
@@ -75,7 +76,9 @@ fn as_set(
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, job, settings, cache, |arrangement| {
-                page::draw(arrangement, &job.style.page)
+                let drawing = page::draw(arrangement, &job.style.page);
+                let notices = replaced(&drawing);
+                (drawing, notices)
             }),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
@@ -106,7 +109,7 @@ fn each_by_itself(
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, job, settings, cache, |arrangement| {
-                (job.writer.write)(arrangement, &job.style)
+                written(arrangement, job)
             }),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
@@ -122,6 +125,33 @@ fn each_by_itself(
             Ok(Status::Done)
         },
     )
+}
+
+/// An arrangement in the format that is asked for. A page is drawn once, and looked through for what its fonts lack.
+fn written(arrangement: &Arrangement, job: &VoiceJob) -> (Vec<u8>, Vec<Notice>) {
+    let on_paper: Option<fn(&Drawing) -> Vec<u8>> = match job.writer.name {
+        "svg" => Some(|drawing| page::svg(drawing).into()),
+        "pdf" => Some(page::pdf),
+        _ => None,
+    };
+    let Some(write) = on_paper else {
+        return ((job.writer.write)(arrangement, &job.style), Vec::new());
+    };
+    let drawing = page::draw(arrangement, &job.style.page);
+    (write(&drawing), replaced(&drawing))
+}
+
+/// A notice about the characters that the fonts of the page lack.
+fn replaced(drawing: &Drawing) -> Vec<Notice> {
+    let lacking: Vec<String> = page::lacking(drawing).iter().map(char::to_string).collect();
+    if lacking.is_empty() {
+        return Vec::new();
+    }
+    let what = format!(
+        "the fonts of the page lack {}: `?` is printed",
+        lacking.join(" ")
+    );
+    vec![Notice::About(what, None)]
 }
 
 /// A file's place with the key in its name: `fog-signal-Cm.chart`.
@@ -177,15 +207,16 @@ fn voice<R>(
     job: &VoiceJob,
     settings: &InForce,
     cache: &mut Cache,
-    write: impl Fn(&Arrangement) -> R,
+    write: impl Fn(&Arrangement) -> (R, Vec<Notice>),
 ) -> ChartOutcome<Vec<(Option<Key>, R)>> {
     let mut written = Vec::new();
     let mut notices = Vec::new();
     for key in job.keys.of(&chart) {
         match in_one_key(chart.clone(), key, job, settings, cache) {
             ChartOutcome::Done(arrangement, told) => {
-                written.push((key.filter(|_| job.keys.several()), write(&arrangement)));
-                notices.extend(told);
+                let (result, more) = write(&arrangement);
+                written.push((key.filter(|_| job.keys.several()), result));
+                notices.extend(told.into_iter().chain(more));
             }
             other => return other.map(|_| Vec::new()),
         }

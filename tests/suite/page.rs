@@ -205,6 +205,7 @@ fn every_note_is_on_the_page() {
             Content::Full => count(true) + count(false),
             Content::Lead => count(true),
             Content::Left => count(false),
+            Content::Grid => continue,
         };
         let drawn: usize = drawing
             .pages
@@ -303,6 +304,51 @@ fn the_same_page_gives_the_same_bytes() {
         assert_eq!(svg(&one), svg(&other));
         assert_eq!(pdf(&one), pdf(&other));
     }
+}
+
+#[test]
+fn what_the_fonts_lack_is_said_and_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("cat.chart"),
+        "title: Harbour 猫\n| C6 |\n",
+    )
+    .unwrap();
+    let ran = run(
+        folder.path(),
+        &["voice", "cat.chart", "--to", "svg", "-o", "cat.svg"],
+    );
+    assert_eq!(ran.status, 0);
+    assert!(
+        ran.err.contains("the fonts of the page lack 猫"),
+        "{}",
+        ran.err
+    );
+    let svg = std::fs::read_to_string(folder.path().join("cat.svg")).unwrap();
+    assert!(svg.contains("id=\"b3f\""), "a question mark is drawn");
+}
+
+#[test]
+fn the_note_grid_has_a_bar_for_every_note() {
+    let options = PageOptions {
+        content: Content::Grid,
+        ..PageOptions::default()
+    };
+    let drawing = draw(
+        &arranged(
+            "key: C\n| Dm7 | G7 |\nmel | A4:2 F5:2 | r:4 |\nlh | F3.A3.C4.E4 | F3.A3.B3.E4 |\n",
+        ),
+        &options,
+    );
+    let labels: Vec<&str> = words(&drawing.pages[0])
+        .into_iter()
+        .map(|(_, word)| word)
+        .collect();
+    for degree in ["♭3", "5", "♭7", "9", "3", "13"] {
+        assert!(labels.contains(&degree), "{degree} in {labels:?}");
+    }
+    let grey = |item: &&Item| matches!(item, Item::Rectangle { ink: 320, .. });
+    assert_eq!(drawing.pages[0].marks.iter().filter(grey).count(), 8);
 }
 
 #[test]

@@ -2,13 +2,12 @@
 
 use super::drawing::{Drawing, DrawnPage, Item, Length};
 use super::font::Face;
+use super::frame::MARGIN;
 use super::heading::cut;
 use super::pen::PagePen;
 
 /// One staff space on the page of contents, in micrometres.
 const SPACE: i32 = 1_800;
-/// The margin of the paper in micrometres.
-const MARGIN: i32 = 13_000;
 const LINE: Length = 3_400;
 const SIZE: Length = 2_200;
 const HEAD: Length = 9_000;
