@@ -37,10 +37,7 @@ impl Tables<'_> {
             let cells = self.table(place - 1).cells;
             let line = self.context_line(run, choice);
             sums.extend_from_slice(&cells[line * size..][..size]);
-            let own = self.own(variable);
-            sums.iter_mut()
-                .zip(own)
-                .for_each(|(sum, own)| *sum = join(*sum, own));
+            self.add_own(variable, sums);
         }
         if let Some(link) = self.order.target(place).filter(|_| onward) {
             self.add_step(variable, link, choice, sums);
@@ -67,10 +64,22 @@ impl Tables<'_> {
     pub fn decide(&self, choice: &mut [u32], from: usize) {
         let mut sums = Vec::new();
         for (place, run) in self.decisions().skip(from) {
+            if let Some(row) = self.noted(run, place, choice) {
+                choice[self.order.sequence[place] as usize] = row;
+                continue;
+            }
             self.line(run, place, choice, true, &mut sums);
             let least = sums.iter().zip(0..).min();
             choice[self.order.sequence[place] as usize] = least.map_or(0, |(_, index)| index);
         }
+    }
+
+    /// The best row at a place, if the first pass noted it.
+    #[inline(always)]
+    fn noted(&self, run: &Run, place: usize, choice: &[u32]) -> Option<u32> {
+        let link = self.order.target(place)?;
+        let line = self.context_line(run, choice) * self.size(link.to);
+        self.way(place, line + choice[link.to as usize] as usize)
     }
 
     /// All rows that some best choice takes, and perhaps a few more: a row is kept if it is best beside
