@@ -184,7 +184,7 @@ impl Ties<'_> {
             let sum = cells[index as usize] + table.lowered;
             if sum < NEVER {
                 let row = tables.model.row(tables.rows.of(link.to)[index as usize]);
-                lanes.tied(row, sum, room, |source| self.mark[source] = true);
+                lanes.tied(row, sum, room, &mut self.mark);
             }
         }
     }
