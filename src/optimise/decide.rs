@@ -62,15 +62,16 @@ impl Tables<'_> {
     /// Decides the variables from the place eliminated last to the first, beginning `from` decisions
     /// later; each takes the lowest row of those that keep the cost least.
     pub fn decide(&self, choice: &mut [u32], from: usize) {
-        let mut sums = Vec::new();
-        for (place, run) in self.decisions().skip(from) {
-            if let Some(row) = self.noted(run, place, choice) {
+        let (mut sums, last) = (Vec::new(), self.order.sequence.len() - from);
+        for run in self.order.runs.iter().rev() {
+            for place in (run.places.start..run.places.end.min(last)).rev() {
+                let noted = self.noted(run, place, choice);
+                let row = noted.unwrap_or_else(|| {
+                    self.line(run, place, choice, true, &mut sums);
+                    sums.iter().zip(0..).min().map_or(0, |(_, index)| index)
+                });
                 choice[self.order.sequence[place] as usize] = row;
-                continue;
             }
-            self.line(run, place, choice, true, &mut sums);
-            let least = sums.iter().zip(0..).min();
-            choice[self.order.sequence[place] as usize] = least.map_or(0, |(_, index)| index);
         }
     }
 
