@@ -83,7 +83,7 @@ pub(crate) fn uncarried_slots(chart: &Chart, problem: &Problem<'_>) -> Vec<Uncar
     if slots.iter().all(|slot| slot.tune.is_empty()) {
         return Vec::new();
     }
-    let line = Line::of(chart);
+    let line = MelodyLine::of(chart);
     let each = slots.iter().zip(&problem.keys).filter_map(|(slot, key)| {
         let beats = chart.bar_at(slot.place)?.beats;
         let spot = Spot::of(slot, *key, Beats::whole(beats.into()))?;
@@ -92,7 +92,7 @@ pub(crate) fn uncarried_slots(chart: &Chart, problem: &Problem<'_>) -> Vec<Uncar
     each.collect()
 }
 
-fn of_slot(slot: &Slot, spot: &Spot<'_>, line: &Line) -> Option<Uncarried> {
+fn of_slot(slot: &Slot, spot: &Spot<'_>, line: &MelodyLine) -> Option<Uncarried> {
     let time = Stretch::of(spot);
     let minded = |sung: &Sung| !goes_by(&sung.note, line.beside(sung), time);
     let refused = sung_over(spot).into_iter().filter(minded);
@@ -116,9 +116,9 @@ fn of_slot(slot: &Slot, spot: &Spot<'_>, line: &Line) -> Option<Uncarried> {
 }
 
 /// The tune of the whole page, note by note and rest by rest, each with its bar and beat.
-struct Line(Vec<(usize, Beats, Option<Note>)>);
+struct MelodyLine(Vec<(usize, Beats, Option<Note>)>);
 
-impl Line {
+impl MelodyLine {
     fn of(chart: &Chart) -> Self {
         let mut line = Vec::new();
         for (bar, number) in chart.bars().zip(1..) {

@@ -34,7 +34,8 @@
 //! once: `title`; `key` (one whose signature would need more than seven accidentals goes by its
 //! other name: G# is Ab); `meter` (n/2, n/4, n/8 or n/16, n from 1 to 32; 4/4 without one); `tempo`
 //! (beats a minute, 1 to 999); `play` (sections in the order they are played); `middle-c` (C3, C4
-//! or C5: what this chart calls MIDI 60, for every octave in it). Other names are kept.
+//! or C5: what this chart calls MIDI 60, for every octave in it). Other names are kept; one
+//! that is nearly a known name is asked about in a warning.
 //! Names in `play` are parted by commas if there are any; else the whole is one name if a section
 //! has it, and else every word is a name. Once the music has begun, only `meter:` may stand on a
 //! line of its own; it holds from there on.
@@ -93,6 +94,7 @@ mod header;
 mod jump;
 mod meter;
 mod model;
+mod near_heading;
 mod performance;
 pub mod play_order;
 mod read;

@@ -17,8 +17,8 @@ mod strip;
 use std::fmt::{self, Write};
 use std::ops::Range;
 
-use self::columns::Columns;
-use self::strip::{Printed, Strip, Words};
+use self::columns::ColumnWidths;
+use self::strip::{BarWords, Printed, Strip};
 use super::read::{BARS_IN_A_LINE, fold};
 use super::{
     Annotation, Annotations, Chart, Chords, Entry, Field, Line, MARK, MiddleC, Played, Remarks,
@@ -149,7 +149,7 @@ impl Chart {
             .iter()
             .map(|line| strips(line, self.header.middle_c()))
             .collect();
-        let columns = Columns::of(strips.iter().flatten().map(|strip| strip.bars.as_slice()));
+        let columns = ColumnWidths::of(strips.iter().flatten().map(|strip| strip.bars.as_slice()));
         let tall = strips.iter().any(|strips| strips.len() > 1);
         for (at, (line, strips)) in section.lines.iter().zip(&strips).enumerate() {
             // Rows belong together: lines of several keep apart, as systems do on a page.
@@ -187,7 +187,12 @@ fn has(line: &Line, row: Row) -> bool {
     line.bars.iter().any(|bar| bar.has(row))
 }
 
-fn print_line(line: &Line, strips: &[Strip], columns: &Columns, to: &mut String) -> fmt::Result {
+fn print_line(
+    line: &Line,
+    strips: &[Strip],
+    columns: &ColumnWidths,
+    to: &mut String,
+) -> fmt::Result {
     let none = Remarks::default();
     for strip in strips {
         let remarks = line.remarks.get(&strip.row).unwrap_or(&none);
@@ -216,11 +221,11 @@ fn print_annotation(
     row: &Annotation,
     slots: &[Range<usize>],
     strips: &[Strip],
-    columns: &Columns,
+    columns: &ColumnWidths,
     to: &mut String,
 ) -> fmt::Result {
     let bar = |(at, slots): (usize, &Range<usize>)| {
-        let mut words = Words::of(row.words(slots.clone()));
+        let mut words = BarWords::of(row.words(slots.clone()));
         align::stand_under(&mut words, at, strips);
         Printed {
             words,

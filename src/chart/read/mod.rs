@@ -22,7 +22,7 @@ mod wishes;
 mod words;
 
 use self::chords::Symbols;
-use self::kind::Kind;
+use self::kind::LineKind;
 use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
@@ -209,12 +209,12 @@ impl<'a> Reader<'a> {
         }
         let (line, beside) = text::comment(line);
         match kind::kind(line) {
-            Kind::Blank => self.comments.extend(beside),
-            Kind::Header { name, value } => self.header_line(line, name, value, beside),
-            Kind::Heading { name, behind } => self.heading(line, name, behind, beside),
-            Kind::OpenHeading => self.problems.add(open_heading(line)),
-            Kind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
-            Kind::UnknownRow { label } => self.problems.add(unknown_row(label)),
+            LineKind::Blank => self.comments.extend(beside),
+            LineKind::Header { name, value } => self.header_line(line, name, value, beside),
+            LineKind::Heading { name, behind } => self.heading(line, name, behind, beside),
+            LineKind::OpenHeading => self.problems.add(open_heading(line)),
+            LineKind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
+            LineKind::UnknownRow { label } => self.problems.add(unknown_row(label)),
         }
     }
 
@@ -307,7 +307,7 @@ impl<'a> Reader<'a> {
         self.in_line = false;
         if has_bars {
             match kind::kind(behind) {
-                Kind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
+                LineKind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
                 _ => self.problems.add(behind_heading(behind)),
             }
         }

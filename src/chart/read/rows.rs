@@ -1,6 +1,6 @@
 //! The labelled rows under a chord line: `mel`, `lh` and `was`.
 
-use super::parts::{Part, parts};
+use super::parts::{RowPart, parts};
 use super::problems::Problems;
 use super::text::Text;
 use super::{chord_line, chords, count, hand, melody};
@@ -20,7 +20,7 @@ pub(super) fn row(
     let mut number = 0;
     let mut written = None;
     for part in parts(bars) {
-        let Part::Body(body) = part else { continue };
+        let RowPart::Body(body) = part else { continue };
         if line
             .bars
             .get(number)

@@ -2,7 +2,7 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::strip::{Strip, Words, padded};
+use super::strip::{BarWords, Strip, padded};
 
 /// Pads the words of a line's rows so that the rows with the same number of them in a bar stand in
 /// columns. Rows with another number (one `?` for all chords, a `%`) stay as they are.
@@ -13,7 +13,7 @@ pub(super) fn align(strips: &mut [Strip]) {
         .max()
         .unwrap_or(0);
     for bar in 0..bars {
-        let mut words: Vec<&mut Words> = strips
+        let mut words: Vec<&mut BarWords> = strips
             .iter_mut()
             .filter_map(|strip| Some(&mut strip.bars.get_mut(bar)?.words))
             .filter(|words| !words.each.is_empty())
@@ -25,7 +25,7 @@ pub(super) fn align(strips: &mut [Strip]) {
     }
 }
 
-fn align_rows(rows: &mut [&mut Words]) {
+fn align_rows(rows: &mut [&mut BarWords]) {
     let before = rows.iter().map(|row| row.before.width()).max().unwrap_or(0);
     let count = rows.first().map_or(0, |row| row.each.len());
     for row in rows.iter_mut() {
@@ -45,7 +45,7 @@ fn align_rows(rows: &mut [&mut Words]) {
 
 /// Pads the words of a bar so that they stand under those of the row above that has as many, the lowest
 /// such row.
-pub(super) fn stand_under(words: &mut Words, bar: usize, strips: &[Strip]) {
+pub(super) fn stand_under(words: &mut BarWords, bar: usize, strips: &[Strip]) {
     let rows = strips.iter().rev().filter_map(|strip| strip.bars.get(bar));
     let mut alike = rows.filter(|above| above.words.each.len() == words.each.len());
     let Some(above) = alike.next().map(|above| &above.words) else {

@@ -15,7 +15,7 @@ const LABEL: usize = 5;
 
 /// The widths of a section's columns, for each number of bars a line has.
 #[derive(Debug, Default)]
-pub(super) struct Columns(BTreeMap<usize, Widths>);
+pub(super) struct ColumnWidths(BTreeMap<usize, Widths>);
 
 /// The widths, in columns of a terminal, from bar to bar; the bar lines are one more than the bars.
 #[derive(Debug, Default, Clone)]
@@ -25,7 +25,7 @@ struct Widths {
     right: Vec<usize>,
 }
 
-impl Columns {
+impl ColumnWidths {
     /// The widths that hold all these rows.
     pub fn of<'a>(rows: impl Iterator<Item = &'a [Printed]>) -> Self {
         let mut columns = Self::default();
@@ -80,13 +80,13 @@ fn widen(widths: &mut Vec<usize>, i: usize, width: usize) {
 }
 
 /// A bar line: its left part, and what is right of its stroke.
-struct Sign {
+struct PrintedBarLine {
     colon: bool,
     right: String,
 }
 
 /// The bar lines around and between the bars, from left to right.
-fn signs(bars: &[Printed]) -> impl Iterator<Item = Sign> {
+fn signs(bars: &[Printed]) -> impl Iterator<Item = PrintedBarLine> {
     (0..=bars.len()).map(|i| {
         let before = i.checked_sub(1).and_then(|i| bars.get(i));
         let opens = bars.get(i).map_or("", |bar| &bar.opens);
@@ -94,7 +94,7 @@ fn signs(bars: &[Printed]) -> impl Iterator<Item = Sign> {
         // A count or a final line cannot carry an opening: a second stroke takes it.
         let apart = before.is_some_and(|bar| bar.counted || bar.stroke == Stroke::Final);
         let glue = if apart && !opens.is_empty() { "|" } else { "" };
-        Sign {
+        PrintedBarLine {
             colon: before.is_some_and(|bar| bar.colon),
             right: format!("{closes}{glue}{opens}"),
         }

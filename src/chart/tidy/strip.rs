@@ -15,7 +15,7 @@ pub(super) struct Strip {
 #[derive(Debug, Default)]
 pub(super) struct Printed {
     /// What stands between the bar lines.
-    pub words: Words,
+    pub words: BarWords,
     /// Right of the left stroke.
     pub opens: String,
     /// Left of the right stroke.
@@ -30,7 +30,7 @@ pub(super) struct Printed {
 
 /// The words of a bar in one row, before they are joined.
 #[derive(Debug, Default, Clone)]
-pub(super) struct Words {
+pub(super) struct BarWords {
     /// What stands before the first chord: a meter, a sign to arrive at.
     pub before: String,
     /// One for each chord, where the row goes by chords.
@@ -39,7 +39,7 @@ pub(super) struct Words {
     pub behind: String,
 }
 
-impl Words {
+impl BarWords {
     /// Words that go by chords.
     pub fn of(each: Vec<String>) -> Self {
         Self {
