@@ -38,7 +38,7 @@ fn explain(
         ReportFormat::Text if follows => format!("\n{}", chord_text(symbol, spelling)),
         ReportFormat::Text => chord_text(symbol, spelling),
     };
-    Ok(terminal.out().write_all(text.as_bytes())?)
+    Ok(terminal.print(&text)?)
 }
 
 fn refuse(
@@ -49,7 +49,7 @@ fn refuse(
 ) -> Result<()> {
     if format == ReportFormat::Json {
         let line = json!({"symbol": text, "error": unread.to_string()});
-        writeln!(terminal.out(), "{line}")?;
+        terminal.print(&format!("{line}\n"))?;
     }
     let message = format!("`{text}` is not a chord symbol");
     let mut problem = Diagnostic::error(unread.span.clone(), message, unread.expected.as_str());

@@ -16,7 +16,7 @@ use super::Status;
 use super::args::{VoiceArguments, VoiceFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, Source};
-use super::output::{Output, deliver, make_folder_of};
+use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
@@ -35,19 +35,21 @@ struct VoiceJob {
 /// Runs the command.
 pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status> {
     if arguments.schema {
-        terminal.out().write_all(schema().as_bytes())?;
+        terminal.print(&schema())?;
         terminal.flush()?;
         return Ok(Status::Done);
     }
     let job = job(arguments)?;
     let sources = input::sources(&arguments.charts)?;
     let path = arguments.output.as_deref();
+    let replacing = Replacing::of(arguments.force);
     let settings =
         Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let status = match path.filter(|_| is_set(arguments, &sources, job.keys.several())) {
-        Some(path) => as_set(path, &job, &sources, &settings, terminal)?,
+        Some(path) => as_set((path, replacing), &job, &sources, &settings, terminal)?,
         None => {
             let output = Output::of(path, sources.len() > 1 || job.keys.several());
+            let output = Destination::of(output, replacing, &sources, job.writer.ending)?;
             each_by_itself(&output, &job, &sources, &settings, terminal)?
         }
     };
@@ -64,7 +66,7 @@ fn is_set(arguments: &VoiceArguments, sources: &[Source], several_keys: bool) ->
 
 /// One document of all tunes behind a page of contents.
 fn as_set(
-    path: &Path,
+    (path, replacing): (&Path, Replacing),
     job: &VoiceJob,
     sources: &[Source],
     settings: &[Arc<InForce>],
@@ -91,19 +93,18 @@ fn as_set(
         .file_stem()
         .map_or_else(|| "set".into(), OsStr::to_string_lossy);
     let document = page::pdf(&page::set(&title, tunes));
-    deliver(Some(path), &document, terminal.out())?;
+    write(path, &document, replacing, terminal)?;
     Ok(status)
 }
 
 /// A file for every chart, or all of them one after the other on standard output.
 fn each_by_itself(
-    output: &Output,
+    output: &Destination,
     job: &VoiceJob,
     sources: &[Source],
     settings: &[Arc<InForce>],
     terminal: &mut Terminal,
 ) -> Result<Status> {
-    let places = output.places(sources, job.writer.ending)?;
     batch::each(
         sources,
         terminal,
@@ -114,13 +115,8 @@ fn each_by_itself(
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |at, written, terminal| {
-            let place = places.get(at).and_then(Option::as_deref);
             for (key, bytes) in written {
-                let place = place.map(|place| with_key(place, key));
-                if let (Some(place), Output::Folder(_)) = (&place, output) {
-                    make_folder_of(place)?;
-                }
-                deliver(place.as_deref(), &bytes, terminal.out())?;
+                output.put_as(at, |place| with_key(place, key), &bytes, terminal)?;
             }
             Ok(Status::Done)
         },
@@ -151,7 +147,11 @@ fn replaced(drawing: &Drawing) -> Vec<Notice> {
         "the fonts of the page lack {}: `?` is printed",
         lacking.join(" ")
     );
-    vec![Notice::About(what, None)]
+    vec![Notice::About {
+        kind: "the fonts of the page lack some characters",
+        message: what,
+        help: None,
+    }]
 }
 
 /// A file's place with the key in its name: `fog-signal-Cm.chart`.
@@ -245,7 +245,11 @@ fn in_one_key(
         Ok(arrangement) => {
             let warnings = arrangement.warnings.iter();
             let notices = warnings
-                .map(|warning| Notice::About(warning.to_string(), warning.advice()))
+                .map(|warning| Notice::About {
+                    kind: warning.kind(),
+                    message: warning.to_string(),
+                    help: warning.advice(),
+                })
                 .collect();
             ChartOutcome::Done(arrangement, notices)
         }

@@ -25,6 +25,7 @@
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
+//! | `shell` | what a shell, a terminal and a file system are promised; files that mean no good |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `spelling` | how the notes of the hand are named, on the page and in messages |
@@ -68,6 +69,7 @@ mod readme;
 mod reharm;
 mod reharm_cli;
 mod settings;
+mod shell;
 mod songbook;
 mod songbook_files;
 mod spelling;

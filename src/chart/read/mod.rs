@@ -96,13 +96,24 @@ fn too_long(source: &str) -> Diagnostic {
 }
 
 fn control_character(source: &str) -> Option<Diagnostic> {
-    let wrong = |c: char| c.is_control() && !c.is_whitespace();
+    let wrong =
+        |c: char| (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || turns_the_writing(c);
     let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;
     let message = format!(
-        "this is not a text file: byte {at} is the control character U+{:04X}",
+        "this is not plain text: byte {at} is the control character U+{:04X}",
         c as u32
     );
     Some(Diagnostic::error(at..at + c.len_utf8(), message, "text"))
+}
+
+/// Whether a character changes the direction of writing, or ends a line where none is seen to end: text
+/// that holds it doesn't read as it looks (Unicode Standard Annex 9).
+const fn turns_the_writing(c: char) -> bool {
+    matches!(
+        c,
+        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}'
+            | '\u{2066}'..='\u{2069}'
+    )
 }
 
 /// "1 beat", "2 beats".

@@ -302,7 +302,7 @@ fn in_files_that_are_no_charts() {
     wrong("; only a comment«»\n\n", "there is no music here");
     wrong(
         "| C |\n«\0»",
-        "this is not a text file: byte 6 is the control character U+0000",
+        "this is not plain text: byte 6 is the control character U+0000",
     );
     let problems = read_bytes(b"| C |\xff").unwrap_err();
     assert_eq!(

@@ -67,17 +67,18 @@ pub struct Checked {
     pub counts: Counts,
     /// Its voicings, where the roughest are asked for.
     pub rough: Vec<Rough>,
-    /// Its text, mended, and what is another now.
-    pub mended: Option<(String, Changes)>,
+    /// Its text, mended.
+    pub mended: Option<MendedText>,
 }
 
-/// What mending changed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Changes {
-    /// How many voicings.
+/// A chart that was mended.
+pub struct MendedText {
+    /// The text as it was read.
+    pub before: String,
+    /// The text as it is now.
+    pub text: String,
+    /// How many voicings are other ones now.
     pub voicings: usize,
-    /// Whether the text is another, be it only for its remarks or its layout.
-    pub text: bool,
 }
 
 /// A chart in hand, from text or from a line of JSON.
@@ -143,14 +144,15 @@ impl Worker<'_> {
             changed,
             ..
         } = mended;
-        let changes = Changes {
-            voicings: changed.len(),
-            text: text != read.text,
-        };
+        let before = read.text;
         let json = None;
         let read = ReadChart { chart, text, json };
         let mut checked = self.checked(source, settings, &read, &after);
-        checked.mended = Some((read.text, changes));
+        checked.mended = Some(MendedText {
+            before,
+            text: read.text,
+            voicings: changed.len(),
+        });
         Ok(Box::new(checked))
     }
 
@@ -223,6 +225,7 @@ impl Worker<'_> {
         match self.task {
             CheckTask::Show(CheckFormat::Json) => {
                 let title = report.title.as_deref();
+                let name = source.path_name();
                 let lines = shown.iter().map(|shown| finding_json(&name, title, shown));
                 lines.collect()
             }

@@ -1,6 +1,5 @@
 //! The layer of the command line: what the options say, checked once.
 
-use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, Result, anyhow, bail};
@@ -10,7 +9,11 @@ use compline::voicing::{Colour, Palette};
 
 use super::SettingsLayer;
 use crate::cli::args::{ColourName, HandArguments};
+use crate::cli::input::read_text;
 use crate::cli::wishes::top;
+
+/// A file longer than this is no table of limits.
+const LONGEST: u64 = 1 << 20;
 
 /// What the options say.
 ///
@@ -91,7 +94,7 @@ pub fn table(name: &str, path: &Path) -> Result<LimitTable> {
         bail!("there is no table `{name}` ({names}) and no such file");
     }
     let shown = path.display();
-    let source = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
+    let source = read_text(path, LONGEST)?;
     LimitTable::read(&source).map_err(|mistakes| {
         let lines: Vec<String> = mistakes
             .iter()
