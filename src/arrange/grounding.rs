@@ -34,7 +34,8 @@ impl Arrangement {
                 let (chord, voicing) = (self.sounding(at)?, arranged.voicing.as_ref()?);
                 let before = before.get(&at).and_then(|at| self.sounding(*at));
                 let key = keys.get(at).copied().flatten();
-                Some(grounding(chord, voicing, before, key))
+                let spelling = self.settings.voicing.spelling();
+                Some(grounding(chord, voicing, before, key, spelling))
             })
             .collect()
     }

@@ -40,7 +40,8 @@ pub use cache::Cache;
 pub(crate) use choices::{given, legal};
 pub use compare::Compare;
 pub use given_up::GivenUp;
-pub(crate) use motion::{degrees_text, into_each, motions_text, row, value};
+use motion::into_each;
+pub(crate) use motion::{row, value};
 pub use options::{OptionsOfSlot, Priced, options};
 pub(crate) use problem::Problem;
 pub(crate) use solve::{Answer, Hold, charged, plan_holding};
@@ -74,6 +75,16 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// These settings for a chart: notes are named as its `spelling` line says, unless the settings
+    /// say.
+    #[must_use]
+    pub fn on(&self, chart: &Chart) -> Self {
+        let mut settings = self.clone();
+        let said = settings.voicing.spelling;
+        settings.voicing.spelling = said.or(chart.header.spelling());
+        settings
+    }
+
     /// The melody that counts in a slot.
     pub(crate) fn melody(&self, slot: &Slot) -> Melody {
         match self.ignore_melody {
@@ -205,6 +216,7 @@ pub fn arrange(
 }
 
 fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arrangement, Trouble> {
+    let settings = &settings.on(&chart);
     let problem = Problem::of(&chart, settings)?;
     let (solver, warnings) = prepared(&chart, &problem, cache)?;
     let answer = solver.solve(settings.alternatives)?;

@@ -46,15 +46,3 @@ pub(crate) fn into_each(voicings: &[Option<Voicing>], performance: &Performance)
     }
     motions
 }
-
-/// A voicing's degrees as its `deg` remark has them.
-pub(crate) fn degrees_text(voicing: &Voicing) -> String {
-    let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
-    degrees.join(".")
-}
-
-/// The motions into a voicing as its `move` remark has them; `None` where there are none.
-pub(crate) fn motions_text(motions: &[u32]) -> Option<String> {
-    let texts: Vec<String> = motions.iter().map(u32::to_string).collect();
-    Some(texts.join("/")).filter(|text| !text.is_empty())
-}

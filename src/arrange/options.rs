@@ -21,7 +21,7 @@ pub struct Priced {
     pub voicing: Voicing,
     /// What the whole performance costs at best with this voicing here.
     pub total: Cost,
-    /// How many semitones of motion that is above the best plan: exact, 0 for the planned one.
+    /// By how many semitones of effort that is above the best plan: exact, 0 for the planned one.
     pub price: u64,
     /// Whether the plan takes it.
     pub planned: bool,
@@ -50,6 +50,7 @@ pub(crate) fn priced(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<(Arrangement, Vec<OptionsOfSlot>), Trouble> {
+    let settings = &settings.on(&chart);
     let problem = Problem::of(&chart, settings)?;
     let (solver, warnings) = prepared(&chart, &problem, cache)?;
     let prices = solver.prices()?;

@@ -63,8 +63,7 @@ fn thinned_by_hand(problem: &Problem<'_>, slot: &Slot) -> bool {
             ..settings.voicing.hand.clone()
         },
         palette,
-        colour: settings.voicing.colour,
-        surcharges: settings.voicing.surcharges,
+        ..settings.voicing.clone()
     };
     candidates(&ask, &boundless).is_ok()
 }

@@ -1,13 +1,12 @@
 //! The page of a reharmonisation as it was before: its `was` rows taken back.
 
-use super::{Bar, Beats, Cell, Chart, Row, Spans, Was, Wish};
+use super::{Beats, Cell, Chart, Row, Spans, Was, Wish};
 
 impl Chart {
     /// The chart as it was before its chords were replaced, as far as its `was` rows say.
     ///
-    /// A chart that [`Chart::replaced`] has changed comes back as it was, but for two things: what the
-    /// left hand had under the chords that went, and what the program had remarked about the plan
-    /// (`deg`, `move`).
+    /// A chart that [`Chart::replaced`] has changed comes back as it was, but for what the left hand had
+    /// under the chords that went.
     ///
     /// ```
     /// let chart = compline::chart::read("| Am7 D7 | D7 | % |\nwas | D7 | % | - |").unwrap();
@@ -16,9 +15,6 @@ impl Chart {
     #[must_use]
     pub fn before(&self) -> Self {
         let mut chart = self.clone();
-        if chart.bars().any(Bar::is_changed) {
-            chart.forget_plan();
-        }
         let (mut old, mut new) = (Vec::new(), Vec::new());
         for bar in chart.bars_mut() {
             new = bar.chords.over(&new).to_vec();

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{Meter, Remarks, Span};
-use crate::pitch::{Key, Note};
+use crate::pitch::{Key, Note, Spelling};
 
 /// The header lines, in the order they were written.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -38,6 +38,8 @@ pub enum Field {
     Play(Vec<Played>),
     /// `middle-c`: what the chart calls middle C
     MiddleC(MiddleC),
+    /// `spelling`: how the notes of the hand are named
+    Spelling(Spelling),
     /// Any other line, kept as it is
     Other {
         /// The name before the colon
@@ -104,7 +106,9 @@ impl fmt::Display for MiddleC {
 
 impl Field {
     /// The names the program knows.
-    pub const KNOWN: [&'static str; 6] = ["title", "key", "meter", "tempo", "play", "middle-c"];
+    pub const KNOWN: [&'static str; 7] = [
+        "title", "key", "meter", "tempo", "play", "middle-c", "spelling",
+    ];
 
     /// The name before the colon.
     pub fn name(&self) -> &str {
@@ -115,6 +119,7 @@ impl Field {
             Self::Tempo(_) => "tempo",
             Self::Play(_) => "play",
             Self::MiddleC(_) => "middle-c",
+            Self::Spelling(_) => "spelling",
             Self::Other { name, .. } => name,
         }
     }
@@ -132,6 +137,7 @@ impl Field {
                 .collect::<Vec<_>>()
                 .join(", "),
             Self::MiddleC(middle_c) => middle_c.to_string(),
+            Self::Spelling(spelling) => spelling.to_string(),
             Self::Other { value, .. } => value.clone(),
         }
     }
@@ -142,6 +148,14 @@ impl Header {
     pub fn title(&self) -> Option<&str> {
         self.find(|field| match field {
             Field::Title(title) => Some(title.as_str()),
+            _ => None,
+        })
+    }
+
+    /// The `spelling` line.
+    pub fn spelling(&self) -> Option<Spelling> {
+        self.find(|field| match field {
+            Field::Spelling(spelling) => Some(*spelling),
             _ => None,
         })
     }

@@ -27,13 +27,15 @@
 //! ```
 //!
 //! **Comments** run from `;` to the end of the line. They are kept where they stand: above or beside
-//! a header line, a section's name or a row, or at the end.
+//! a header line, a section's name or a row, or at the end. A line that begins with `;:` is a remark
+//! of the program: it is not read, and not kept.
 //!
 //! **Header lines**, `name: value`, come first. The names known, in either case and each at most
 //! once: `title`; `key` (one whose signature would need more than seven accidentals goes by its
 //! other name: G# is Ab); `meter` (n/2, n/4, n/8 or n/16, n from 1 to 32; 4/4 without one); `tempo`
 //! (beats a minute, 1 to 999); `play` (sections in the order they are played); `middle-c` (C3, C4
-//! or C5: what this chart calls MIDI 60, for every octave in it). Other names are kept.
+//! or C5: what this chart calls MIDI 60, for every octave in it). Other names are kept; one
+//! that is nearly a known name is asked about in a warning.
 //! Names in `play` are parted by commas if there are any; else the whole is one name if a section
 //! has it, and else every word is a name. Once the music has begun, only `meter:` may stand on a
 //! line of its own; it holds from there on.
@@ -41,10 +43,9 @@
 //! **Sections** start with `[NAME]`. Names may have spaces and may come again. Bars may follow on
 //! the same line.
 //!
-//! **Rows.** A row without a label carries chords. The rows `was`, `mel`, `lh`, `deg` and `move`
-//! belong to the chord row above them and have as many bars; the bar lines in them only part the
-//! bars. The first and the last `|` of a row may be left out. `deg` and `move` are the program's own
-//! remarks about a voicing; they are kept as text. `was` holds the chords that stood in a bar before
+//! **Rows.** A row without a label carries chords. The rows `was`, `mel` and `lh` belong to the chord
+//! row above them and have as many bars; the bar lines in them only part the bars. The first and the
+//! last `|` of a row may be left out. `was` holds the chords that stood in a bar before
 //! a reharmonisation, chords and slashes only, `%` for those of the bar before as that one was, or `-`
 //! where the bar is as it was: the tune's keys are found in them.
 //!
@@ -93,6 +94,7 @@ mod header;
 mod jump;
 mod meter;
 mod model;
+mod near_heading;
 mod performance;
 pub mod play_order;
 mod read;
@@ -111,7 +113,6 @@ mod wishes;
 pub use beats::{Beats, NotBeats};
 pub use diagnostic::{Diagnostic, Level};
 pub(crate) use enharmonic::lone_root;
-pub use hands::SlotHand;
 pub use header::{Entry, Field, Header, MiddleC, Played};
 pub use jump::{Jump, NotAJump};
 pub use meter::{Meter, NotAMeter};
@@ -122,7 +123,7 @@ pub use model::{
 pub use performance::{Performance, Transition};
 pub use play_order::{PlayOrder, Run, Via, Visit};
 pub use read::{read, read_bytes};
-pub(crate) use remark::PLAN as PLAN_REMARK;
+pub use remark::{Annotation, Annotations, MARK, remark_lines, without_remarks};
 pub use replaced::{NewChord, NotReplaced, Replacement};
 pub use slots::{Place, Slot, TuneNote};
 pub use span::{Span, Spans};

@@ -57,22 +57,11 @@ pub enum Row {
     Melody,
     /// `lh`, the left hand
     Hand,
-    /// `deg`, a remark of the program: the degrees of each voicing
-    Degrees,
-    /// `move`, a remark of the program: how far the hand moves to each voicing
-    Motion,
 }
 
 impl Row {
     /// Every row, in the order they are printed.
-    pub const ALL: [Self; 6] = [
-        Self::Chords,
-        Self::Was,
-        Self::Melody,
-        Self::Hand,
-        Self::Degrees,
-        Self::Motion,
-    ];
+    pub const ALL: [Self; 4] = [Self::Chords, Self::Was, Self::Melody, Self::Hand];
 
     /// What stands before the row's first bar line; nothing for the chords.
     pub const fn label(self) -> &'static str {
@@ -81,8 +70,6 @@ impl Row {
             Self::Was => "was",
             Self::Melody => "mel",
             Self::Hand => "lh",
-            Self::Degrees => "deg",
-            Self::Motion => "move",
         }
     }
 }
@@ -127,12 +114,6 @@ pub struct Bar {
     /// Where the entries of `hand` stood in the source, in their order; an entry for the whole bar
     /// stands there once. Empty where the bar was not read from text.
     pub hand_spans: Spans,
-    /// The `deg` remark, kept as text. Either every bar of a line has one or none has.
-    pub degrees: Option<String>,
-    /// The `move` remark, kept as text. Either every bar of a line has one or none has.
-    pub motion: Option<String>,
-    /// Where `degrees` and `motion` stood in the source.
-    pub remark_spans: [Span; 2],
     /// What stands between the bar lines in the source.
     pub span: Span,
 }
@@ -272,9 +253,6 @@ impl Bar {
             melody: None,
             hand: None,
             hand_spans: Spans::default(),
-            degrees: None,
-            motion: None,
-            remark_spans: [Span::default(); 2],
             span: Span::default(),
         }
     }
@@ -288,8 +266,6 @@ impl Bar {
             Row::Was => self.was.is_some(),
             Row::Melody => self.melody.is_some(),
             Row::Hand => self.hand.is_some(),
-            Row::Degrees => self.degrees.is_some(),
-            Row::Motion => self.motion.is_some(),
         }
     }
 

@@ -112,12 +112,6 @@ impl Performance {
         after.iter().chain(round).copied()
     }
 
-    /// The same visits, going round and round or not.
-    #[must_use]
-    pub fn going_round(&self, looped: bool) -> Self {
-        Self::new(self.slots(), self.visits.clone(), looped)
-    }
-
     /// The performance of some of the slots, the others passed over. `slots` are rising; each is from
     /// here on known by its place among them.
     #[must_use]

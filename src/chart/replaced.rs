@@ -73,7 +73,7 @@ impl fmt::Display for NotReplaced {
 impl std::error::Error for NotReplaced {}
 
 /// A chord of the new page: its cell, and what the left hand is to do under it.
-type Entry = (Beats, Cell, Wish);
+type PlacedChord = (Beats, Cell, Wish);
 
 impl Chart {
     /// The chart with other chords in place of some.
@@ -109,35 +109,13 @@ impl Chart {
         let slots = self.slots();
         let gone = gone(&slots, replacements)?;
         let mut chart = self.clone();
-        if !replacements.is_empty() {
-            chart.forget_plan();
-        }
-        let mut page = Page::new(&slots, &gone, replacements);
+        let mut page = Rewriter::new(&slots, &gone, replacements);
         for section in &mut chart.sections {
             for line in &mut section.lines {
                 page.line(line)?;
             }
         }
         Ok(chart)
-    }
-}
-
-impl Chart {
-    /// Drops what the program remarked about a plan that no longer stands.
-    pub(super) fn forget_plan(&mut self) {
-        for bar in self.bars_mut() {
-            (bar.degrees, bar.motion) = (None, None);
-        }
-        for line in self
-            .sections
-            .iter_mut()
-            .flat_map(|section| &mut section.lines)
-        {
-            let about = |row: &super::Row| matches!(row, super::Row::Degrees | super::Row::Motion);
-            line.remarks.retain(|row, _| !about(row));
-        }
-        self.below
-            .retain(|comment| !comment.starts_with(super::remark::PLAN));
     }
 }
 
@@ -160,7 +138,7 @@ fn gone(slots: &[Slot], replacements: &[Replacement]) -> Result<Vec<bool>, NotRe
 }
 
 /// The way through the page, bar by bar.
-struct Page<'a> {
+struct Rewriter<'a> {
     slots: &'a [Slot],
     gone: &'a [bool],
     replacements: &'a [Replacement],
@@ -172,7 +150,7 @@ struct Page<'a> {
     sounding: (Vec<Cell>, Vec<Cell>),
 }
 
-impl<'a> Page<'a> {
+impl<'a> Rewriter<'a> {
     const fn new(slots: &'a [Slot], gone: &'a [bool], replacements: &'a [Replacement]) -> Self {
         Self {
             slots,
@@ -220,7 +198,7 @@ impl<'a> Page<'a> {
     }
 
     fn rewrite(&self, bar: &mut Bar, here: Range<usize>) -> Result<(), NotReplaced> {
-        let mut entries: Vec<Entry> = self.kept(here).chain(self.coming()).collect();
+        let mut entries: Vec<PlacedChord> = self.kept(here).chain(self.coming()).collect();
         entries.sort_by_key(|(beat, ..)| *beat);
         let full = Beats::whole(bar.beats.into());
         if !fills(&entries, full) {
@@ -236,7 +214,7 @@ impl<'a> Page<'a> {
     }
 
     /// The chords of the bar that stay.
-    fn kept(&self, here: Range<usize>) -> impl Iterator<Item = Entry> + '_ {
+    fn kept(&self, here: Range<usize>) -> impl Iterator<Item = PlacedChord> + '_ {
         let slots = self.slots.get(here.clone()).unwrap_or_default();
         let stays = self.gone.get(here).unwrap_or_default();
         let kept = slots.iter().zip(stays).filter(|(_, gone)| !**gone);
@@ -247,7 +225,7 @@ impl<'a> Page<'a> {
     }
 
     /// The chords that come into the bar.
-    fn coming(&self) -> impl Iterator<Item = Entry> + '_ {
+    fn coming(&self) -> impl Iterator<Item = PlacedChord> + '_ {
         let all = self.replacements.iter().flat_map(|r| &r.chords);
         all.filter(|new| new.bar == self.bar).map(|new| {
             let symbol = Arc::new(Symbol::Chord(new.chord.clone()));
@@ -279,7 +257,7 @@ fn cell(symbol: Arc<Symbol>, beats: Beats) -> Cell {
 }
 
 /// Whether the chords follow each other without a gap from the first beat to the last.
-fn fills(entries: &[Entry], beats: Beats) -> bool {
+fn fills(entries: &[PlacedChord], beats: Beats) -> bool {
     let mut at = Beats::whole(1);
     let follow = entries.iter().all(|(beat, cell, _)| {
         let follows = *beat == at && cell.beats > Beats::ZERO;
@@ -291,7 +269,7 @@ fn fills(entries: &[Entry], beats: Beats) -> bool {
 
 /// Gives the chords their slashes: none where they share the bar equally; `None` where no number of
 /// slashes says how long they last.
-fn write_out(entries: &mut [Entry], beats: u8) -> Option<()> {
+fn write_out(entries: &mut [PlacedChord], beats: u8) -> Option<()> {
     let (bar, count) = (usize::from(beats), entries.len());
     let equal = Beats::new(beats.into(), i64::try_from(count).ok()?)?;
     let divides = bar.is_multiple_of(count) || count.is_multiple_of(bar);

@@ -12,12 +12,18 @@
 mod align;
 mod cells;
 mod columns;
+mod strip;
 
 use std::fmt::{self, Write};
+use std::ops::Range;
 
-use self::columns::{Columns, Strip};
+use self::columns::ColumnWidths;
+use self::strip::{BarWords, Printed, Strip};
 use super::read::{BARS_IN_A_LINE, fold};
-use super::{Chart, Entry, Field, Line, MiddleC, Played, Remarks, Row, Section, Wish};
+use super::{
+    Annotation, Annotations, Chart, Chords, Entry, Field, Line, MARK, MiddleC, Played, Remarks,
+    Row, Section, Wish,
+};
 
 impl Chart {
     /// The chart in its standard layout; what `Display` prints.
@@ -40,13 +46,24 @@ impl Chart {
     ///
     /// A chart read from it has the same music; its lines end where they were broken.
     pub fn tidy_in_lines_of(&self, bars: usize) -> String {
+        self.laid_out(bars, &Annotations::default())
+    }
+
+    /// The standard layout with remarks of the program: rows under the bars, and lines at the end.
+    ///
+    /// The rest of it is laid out as without them.
+    pub fn annotated(&self, with: &Annotations) -> String {
+        self.laid_out(BARS_IN_A_LINE, with)
+    }
+
+    fn laid_out(&self, bars: usize, with: &Annotations) -> String {
         let long = self.lines().any(|line| line.bars.len() > bars.max(1));
         let mut text = String::new();
         // Writing into a string cannot fail.
         let _ = if long {
-            fold(self.clone(), bars.max(1)).print(&mut text)
+            fold(self.clone(), bars.max(1)).print(with, &mut text)
         } else {
-            self.print(&mut text)
+            self.print(with, &mut text)
         };
         text
     }
@@ -56,20 +73,40 @@ impl Chart {
         cells::entry(wish, self.header.middle_c())
     }
 
-    fn print(&self, to: &mut String) -> fmt::Result {
+    fn print(&self, with: &Annotations, to: &mut String) -> fmt::Result {
         for entry in &self.header.entries {
             self.print_entry(entry, to)?;
         }
+        let mut slots = match with.rows.is_empty() {
+            true => Vec::new(),
+            false => self.slots_of_bars(),
+        }
+        .into_iter();
         for section in &self.sections {
             if !to.is_empty() {
                 to.push('\n');
             }
-            self.print_section(section, to)?;
+            self.print_section(section, (&with.rows, &mut slots), to)?;
         }
-        if !self.below.is_empty() && !to.is_empty() {
+        if !(self.below.is_empty() && with.below.is_empty() || to.is_empty()) {
             to.push('\n');
         }
-        self.below.iter().try_for_each(|text| comment(text, to))
+        self.below.iter().try_for_each(|text| comment(text, to))?;
+        let mut below = with.below.iter();
+        below.try_for_each(|text| writeln!(to, "{MARK}{text}"))
+    }
+
+    /// The slots of each bar.
+    fn slots_of_bars(&self) -> Vec<Range<usize>> {
+        let (mut chords, mut at) = (0, 0);
+        let bars = self.bars().map(|bar| {
+            if let Chords::Written(cells) = &bar.chords {
+                chords = cells.len();
+            }
+            at += chords;
+            at - chords..at
+        });
+        bars.collect()
     }
 
     fn print_entry(&self, entry: &Entry, to: &mut String) -> fmt::Result {
@@ -98,7 +135,12 @@ impl Chart {
         if commas { joined(", ") } else { plain }
     }
 
-    fn print_section(&self, section: &Section, to: &mut String) -> fmt::Result {
+    fn print_section(
+        &self,
+        section: &Section,
+        (rows, slots): (&[Annotation], &mut impl Iterator<Item = Range<usize>>),
+        to: &mut String,
+    ) -> fmt::Result {
         if let Some(name) = &section.name {
             commented(&format!("[{name}]"), &section.remarks, to)?;
         }
@@ -107,7 +149,7 @@ impl Chart {
             .iter()
             .map(|line| strips(line, self.header.middle_c()))
             .collect();
-        let columns = Columns::of(strips.iter().flatten().map(|strip| strip.bars.as_slice()));
+        let columns = ColumnWidths::of(strips.iter().flatten().map(|strip| strip.bars.as_slice()));
         let tall = strips.iter().any(|strips| strips.len() > 1);
         for (at, (line, strips)) in section.lines.iter().zip(&strips).enumerate() {
             // Rows belong together: lines of several keep apart, as systems do on a page.
@@ -115,6 +157,10 @@ impl Chart {
                 to.push('\n');
             }
             print_line(line, strips, &columns, to)?;
+            let slots: Vec<Range<usize>> = slots.take(line.bars.len()).collect();
+            for row in rows {
+                print_annotation(row, &slots, strips, &columns, to)?;
+            }
         }
         Ok(())
     }
@@ -141,7 +187,12 @@ fn has(line: &Line, row: Row) -> bool {
     line.bars.iter().any(|bar| bar.has(row))
 }
 
-fn print_line(line: &Line, strips: &[Strip], columns: &Columns, to: &mut String) -> fmt::Result {
+fn print_line(
+    line: &Line,
+    strips: &[Strip],
+    columns: &ColumnWidths,
+    to: &mut String,
+) -> fmt::Result {
     let none = Remarks::default();
     for strip in strips {
         let remarks = line.remarks.get(&strip.row).unwrap_or(&none);
@@ -159,10 +210,31 @@ fn print_line(line: &Line, strips: &[Strip], columns: &Columns, to: &mut String)
                 .iter()
                 .try_for_each(|text| comment(text, to))?;
         }
-        let text = columns.print(strip);
+        let text = columns.print(strip.row.label(), &strip.bars);
         end_of_line(text.trim_end(), remarks, to)?;
     }
     Ok(())
+}
+
+/// A row of remarks under a line, its words under those of the rows above.
+fn print_annotation(
+    row: &Annotation,
+    slots: &[Range<usize>],
+    strips: &[Strip],
+    columns: &ColumnWidths,
+    to: &mut String,
+) -> fmt::Result {
+    let bar = |(at, slots): (usize, &Range<usize>)| {
+        let mut words = BarWords::of(row.words(slots.clone()));
+        align::stand_under(&mut words, at, strips);
+        Printed {
+            words,
+            ..Printed::default()
+        }
+    };
+    let bars: Vec<Printed> = slots.iter().enumerate().map(bar).collect();
+    let label = format!("{MARK}{:<5}", row.label);
+    writeln!(to, "{}", columns.print(&label, &bars).trim_end())
 }
 
 fn commented(line: &str, remarks: &Remarks, to: &mut String) -> fmt::Result {
@@ -180,8 +252,13 @@ fn end_of_line(line: &str, remarks: &Remarks, to: &mut String) -> fmt::Result {
     }
 }
 
+/// A comment on a line of its own. A user's comment that would read as a remark of the program is kept
+/// apart from its sign.
 fn comment(text: &str, to: &mut String) -> fmt::Result {
-    writeln!(to, ";{text}")
+    match text.starts_with(':') {
+        true => writeln!(to, "; {text}"),
+        false => writeln!(to, ";{text}"),
+    }
 }
 
 impl fmt::Display for Chart {

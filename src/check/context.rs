@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::left_hand::LeftHand;
 use super::suppression::Suppressions;
-use super::{Location, Settings};
+use super::{FindingPlace, Settings};
 use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
@@ -116,19 +116,19 @@ impl<'a> Context<'a> {
     }
 
     /// The place of the voicing in a slot.
-    pub fn hand_place(&self, slot: usize) -> Location {
+    pub fn hand_place(&self, slot: usize) -> FindingPlace {
         self.place(slot, false)
     }
 
     /// The place of the symbol of a slot.
-    pub fn symbol_place(&self, slot: usize) -> Location {
+    pub fn symbol_place(&self, slot: usize) -> FindingPlace {
         self.place(slot, true)
     }
 
-    fn place(&self, slot: usize, symbol: bool) -> Location {
+    fn place(&self, slot: usize, symbol: bool) -> FindingPlace {
         let slot = self.voiced.problem.slots.get(slot);
-        slot.map_or_else(Location::default, |slot| {
-            Location::of(slot, symbol, self.source.is_some())
+        slot.map_or_else(FindingPlace::default, |slot| {
+            FindingPlace::of(slot, symbol, self.source.is_some())
         })
     }
 
@@ -147,11 +147,6 @@ impl<'a> Context<'a> {
             .is_some_and(|broken| !broken.is_empty());
         let slot = self.voiced.problem.slots.get(slot).filter(|_| breaks);
         slot.is_some_and(|slot| self.suppressions.any_for(slot))
-    }
-
-    /// Whether the chart gives the voicing of a slot.
-    pub fn is_given(&self, slot: usize) -> bool {
-        self.voiced.given.get(slot).is_some_and(Option::is_some)
     }
 }
 

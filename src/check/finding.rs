@@ -1,4 +1,4 @@
-//! What a rule found, where, and what would cure it.
+//! What a rule found, where, and what would fix it.
 
 use super::{Rule, Severity};
 use crate::chart::{Beats, Slot, Span};
@@ -13,22 +13,22 @@ pub struct Finding {
     /// How much it matters under the settings.
     pub severity: Severity,
     /// Where.
-    pub place: Location,
+    pub place: FindingPlace,
     /// What is wrong, one sentence in a musician's words, without a full stop.
     pub message: String,
-    /// What would cure it.
+    /// What would fix it.
     pub fix: Fix,
     /// What an ear model says about it, for information: only where something is muddy.
     pub opinion: Option<Opinion>,
-    /// A warning to the player that goes with this finding or its cure: [`crate::hand::CAUTION`].
+    /// A warning to the player that goes with this finding or its fix: [`crate::hand::CAUTION`].
     pub caution: Option<&'static str>,
-    /// The reason why the chart waives it; a waived finding counts as none.
+    /// The reason why the chart suppresses it; a suppressed finding counts as none.
     pub suppressed: Option<String>,
 }
 
 /// Where a finding is. What a finding about the whole chart has no part in is `None`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Location {
+pub struct FindingPlace {
     /// The slot, by its place among [`Chart::slots`](crate::chart::Chart::slots).
     pub slot: Option<usize>,
     /// The section's name, empty for music before any heading.
@@ -44,7 +44,7 @@ pub struct Location {
     pub span: Option<Span>,
 }
 
-impl Location {
+impl FindingPlace {
     /// The whole chart.
     pub(super) fn chart(span: Option<Span>) -> Self {
         Self {
@@ -67,15 +67,13 @@ impl Location {
     }
 }
 
-/// What would cure a finding.
+/// What would fix a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Fix {
-    /// Other voicings in some slots, all others held: of all that cure it, those with the least effort.
+    /// Other voicings in some slots, all others held: of all that fix it, those with the least effort.
     Replan(Replan),
     /// The chart's text as it should be.
     Rewrite(String),
-    /// A remark of the program brought up to date.
-    Remark(RemarkFix),
     /// Something to be done by hand, in words.
     Advice(String),
     /// A setting loosened: nothing in the chart would do.
@@ -85,24 +83,10 @@ pub enum Fix {
 }
 
 impl Fix {
-    /// Whether [`mend`](super::mend) can do it.
+    /// Whether [`mend`](super::mend()) can do it.
     pub const fn is_done_by_mend(&self) -> bool {
-        matches!(self, Self::Replan(_) | Self::Rewrite(_) | Self::Remark(_))
+        matches!(self, Self::Replan(_) | Self::Rewrite(_))
     }
-}
-
-/// What becomes of a remark of the program that says something else than the notes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum RemarkFix {
-    /// A `deg` or `move` row says this about its bar.
-    Row {
-        /// What it should say.
-        text: String,
-        /// What it takes the place of.
-        span: Span,
-    },
-    /// The comments about a plan that is no longer there are taken out.
-    Plan,
 }
 
 /// Voicings that take the place of others.
@@ -114,7 +98,7 @@ pub struct Replan {
     pub before: u64,
     /// The same with the new voicings.
     pub after: u64,
-    /// Whether this is proved: that no other cure changes fewer voicings, and of those that change as
+    /// Whether this is proved: that no other fix changes fewer voicings, and of those that change as
     /// few, none costs less.
     pub proved: bool,
 }
@@ -145,7 +129,7 @@ pub struct VoicingChange {
 pub struct Opinion {
     /// The roughness of the voicing as it stands: see [`crate::hand::roughness`].
     pub roughness: Thousandths,
-    /// The roughness of the voicing that would cure it, if one is known.
+    /// The roughness of the voicing that would fix it, if one is known.
     pub mended: Option<Thousandths>,
     /// How far the two muddy notes lie apart on the scale of the ear: see [`crate::hand::spacing`].
     pub spacing: Hundredths,

@@ -1,12 +1,12 @@
-//! What would cure a fault with the least extra motion.
+//! What would fix a fault with the least extra motion.
 //!
-//! A fault of a voicing is cured by another voicing in its slot, everything else held: those around
+//! A fault of a voicing is fixed by another voicing in its slot, everything else held: those around
 //! it as the chart gives them, those still to be planned as the plan around the given has them. Of all
 //! legal voicings that break no wish for a step that is kept now, the one is taken with which the
 //! whole performance costs least, repeats included, in the order in which plans are compared. So the
 //! extra motion is the least there is, and may be negative.
 //!
-//! A step that is too wide is cured by another voicing at its arrival; or else at its departure; or
+//! A step that is too wide is fixed by another voicing at its arrival; or else at its departure; or
 //! else at both.
 
 use std::collections::BTreeMap;
@@ -23,7 +23,7 @@ use crate::optimise::Cost;
 use crate::pitch::Semitones;
 use crate::voicing::Voicing;
 
-/// Works out cures, each slot's once.
+/// Works out fixes, each slot's once.
 pub(super) struct Fixer<'a> {
     context: &'a Context<'a>,
     slots: BTreeMap<usize, Fix>,
@@ -43,7 +43,7 @@ impl<'a> Fixer<'a> {
         }
     }
 
-    /// The finding of a fault, with its cure.
+    /// The finding of a fault, with its fix.
     pub fn finding(&mut self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
         let fix = self.fix(fault.fix);
         let opinion = self.opinion(fault.breach, fault.place.slot, &fix);
@@ -59,7 +59,7 @@ impl<'a> Fixer<'a> {
         }
     }
 
-    /// What an ear model says about the voicing and its cure, where something is muddy.
+    /// What an ear model says about the voicing and its fix, where something is muddy.
     fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, fix: &Fix) -> Option<Opinion> {
         let (
             Some(Breach::Muddy {
@@ -97,7 +97,6 @@ impl<'a> Fixer<'a> {
             FixKind::Step(from, to) => self.step(from, to),
             FixKind::Restless => self.restless(),
             FixKind::Tidy => Fix::Rewrite(self.context.chart.tidy()),
-            FixKind::Remark(remark) => Fix::Remark(remark),
             FixKind::Advice(text) => Fix::Advice(text),
             FixKind::Loosen(loosening) => Fix::Loosen(loosening),
             FixKind::Nothing(why) => Fix::Nothing(why),
@@ -242,7 +241,7 @@ fn signed(motion: u64) -> i64 {
     i64::try_from(motion).unwrap_or(i64::MAX)
 }
 
-/// Whether a finding or its cure has to do with a wide stretch.
+/// Whether a finding or its fix has to do with a wide stretch.
 fn cautioned(breach: Option<Breach>, fix: &Fix) -> bool {
     let stretch = matches!(
         breach,

@@ -88,11 +88,6 @@ impl LeftHand {
         self.voicings.get(slot)?.as_ref()
     }
 
-    /// What sounds in every slot.
-    pub fn voicings(&self) -> &[Option<Voicing>] {
-        &self.voicings
-    }
-
     /// Every step between two sounding slots, in the order it is first taken.
     pub fn steps(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
         let steps = self.performance.transitions().iter();

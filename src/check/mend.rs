@@ -1,14 +1,14 @@
-//! Does what the findings say would cure them.
+//! Does what the findings say would fix them.
 //!
 //! All slots in which a voicing has to change are freed at once and planned together, exactly, with
 //! everything else held; what is still to be planned is left to be planned. Then the chart is checked
-//! again: curing one fault may have made room to cure another. Each round leaves fewer faulty slots
+//! again: fixing one fault may have made room to fix another. Each round leaves fewer faulty slots
 //! and steps than it found, since every new voicing is legal and breaks no wish for a step.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::Context;
-use super::rewrite::{rewritten, with_remarks};
+use super::rewrite::rewritten;
 use super::{Finding, Fix, Mended, Replan, Report, Settings, report};
 use crate::arrange::{Cache, Hold, Trouble};
 use crate::chart::{self, Chart};
@@ -16,7 +16,7 @@ use crate::voicing::Voicing;
 
 /// Mends a chart: replans the voicings that break a rule, and holds all others.
 ///
-/// Findings below [`Settings::mend_from`] and waived ones are left. What no voicing can cure is left
+/// Findings below [`Settings::mend_from`] and suppressed ones are left. What no voicing can fix is left
 /// as well, and is in [`Mended::after`]. Mending what was mended changes nothing.
 ///
 /// ```
@@ -40,6 +40,7 @@ pub fn mend(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Mended, Trouble> {
+    let settings = &settings.on(chart);
     let (mut chart, mut text) = (chart.clone(), source.to_owned());
     let (mut first, mut changed) = (None, BTreeSet::new());
     let mut rounds = 0;
@@ -73,7 +74,7 @@ pub fn mend(
 
 type Round = (Chart, String, Vec<usize>);
 
-/// The chart with all cured that can be cured now; `None` where there is nothing more to do.
+/// The chart with all fixed that can be fixed now; `None` where there is nothing more to do.
 fn round(
     context: &Context<'_>,
     report: &Report,
@@ -106,18 +107,13 @@ fn round(
         let (chart, text) = rewritten(context, &changes);
         return Ok(Some((chart, text, slots)));
     }
-    let remarks = |finding: &&Finding| matches!(finding.fix, Fix::Remark(_));
-    if minded.iter().copied().any(|finding| remarks(&finding)) {
-        let (chart, text) = with_remarks(context);
-        return Ok(Some((chart, text, Vec::new())));
-    }
     Ok(minded.iter().find_map(|finding| match &finding.fix {
         Fix::Rewrite(text) => Some((context.chart.clone(), text.clone(), Vec::new())),
         _ => None,
     }))
 }
 
-/// The best voicings for all slots that these cures would change, planned together.
+/// The best voicings for all slots that these fixes would change, planned together.
 fn together(
     context: &Context<'_>,
     replans: &[&Replan],
@@ -141,7 +137,7 @@ fn together(
     }
 }
 
-/// As many of these cures as don't touch one another, each as it stands: where the wishes for the
+/// As many of these fixes as don't touch one another, each as it stands: where the wishes for the
 /// steps leave no plan for all of them together.
 fn apart(context: &Context<'_>, replans: &[&Replan]) -> BTreeMap<usize, Voicing> {
     let mut touched = BTreeSet::new();

@@ -2,7 +2,7 @@
 //!
 //! The engine counts: every legal voicing that takes the place of a given one weighs 1, and of all
 //! plans within the allowance the lightest is asked for, the one of least effort among those. The
-//! wishes for the steps are kept, and so is a voicing that breaks a rule with a waiver. On a chart of more than [`LONGEST`] given voicings, on one too
+//! wishes for the steps are kept, and so is a voicing that breaks a rule with a suppression. On a chart of more than [`LONGEST`] given voicings, on one too
 //! entangled, and where the wishes leave no such plan, a simple method answers, which says that it is none
 //! that is proved.
 

@@ -1,9 +1,9 @@
 //! The rules a voiced chart is held against, and what would mend it.
 //!
 //! [`check`] holds a chart against every rule of [`RULES`] and says what it finds, where, and what
-//! would cure it with the least effort; [`mend`] does what can be done. What a hand may play is
+//! would fix it with the least effort; [`mend()`] does what can be done. What a hand may play is
 //! decided in [`crate::hand`], which voicings a chord has in [`crate::voicing`], what costs least in
-//! [`crate::plan`]: this module asks them about voicings that somebody wrote. So a voicing planned
+//! [`crate::optimise`]: this module asks them about voicings that somebody wrote. So a voicing planned
 //! under the same settings never gives a finding.
 //!
 //! Each rule is one file under `rules`. Nothing here prints: a [`Finding`] has its place as a span of
@@ -32,7 +32,6 @@ mod greedy_repair;
 mod left_hand;
 mod mend;
 mod minimal_repair;
-mod remarks;
 mod report;
 mod rewrite;
 mod rule;
@@ -41,7 +40,7 @@ mod settings;
 mod severity;
 mod suppression;
 
-pub use finding::{Finding, Fix, Location, Opinion, RemarkFix, Replan, VoicingChange};
+pub use finding::{Finding, FindingPlace, Fix, Opinion, Replan, VoicingChange};
 pub use mend::mend;
 pub use report::{Mended, Report};
 pub use rule::Rule;
@@ -76,6 +75,7 @@ pub fn check(
     cache: &mut Cache,
 ) -> Result<Report, Trouble> {
     let text = played.is_none().then_some(source);
+    let settings = &settings.on(chart);
     let context = Context::of(chart, text, played, settings, cache)?;
     Ok(report(&context))
 }
@@ -115,7 +115,7 @@ fn is_open(slot: &Slot) -> bool {
     matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
 }
 
-/// The findings the chart waives, and the rest.
+/// The findings the chart suppresses, and the rest.
 fn suppress(
     mut findings: Vec<Finding>,
     suppressions: &Suppressions,
@@ -134,7 +134,7 @@ fn suppress(
     findings.into_iter().partition(suppressed)
 }
 
-/// The waivers that waived nothing, as findings.
+/// The suppressions that suppressed nothing, as findings.
 fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &mut Fixer<'_>) -> Vec<Finding> {
     let rule = &rules::WAIVER;
     let Some(severity) = context.settings.severity(rule) else {

@@ -11,7 +11,7 @@ pub struct Report {
     /// What is wrong: by slot, what is about the whole chart first; in a slot in the order of
     /// [`RULES`](super::RULES).
     pub findings: Vec<Finding>,
-    /// What the chart waives, with its reasons, in the same order; it counts as nothing.
+    /// What the chart suppresses, with its reasons, in the same order; it counts as nothing.
     pub suppressed: Vec<Finding>,
     /// How many slots the chart has.
     pub slots: usize,

@@ -1,13 +1,12 @@
-//! A rule, and what it finds before anybody has asked what would cure it.
+//! A rule, and what it finds before anybody has asked what would fix it.
 
 use super::context::Context;
-use super::finding::RemarkFix;
-use super::{Location, Severity};
+use super::{FindingPlace, Severity};
 use crate::hand::{Breach, Loosening};
 
 /// A rule that a chart is held against.
 pub struct Rule {
-    /// Its name in settings, waivers and output.
+    /// Its name in settings, suppressions and output.
     pub name: &'static str,
     /// How much a finding matters unless the settings say otherwise; `None` where the rule is off
     /// until they do.
@@ -19,7 +18,7 @@ pub struct Rule {
     pub refused: &'static str,
     /// The nearest chart that keeps it.
     pub accepted: &'static str,
-    /// Whether [`mend`](super::mend) may be able to cure a finding; some cures are left to the musician.
+    /// Whether [`mend`](super::mend()) may be able to fix a finding; some fixes are left to the musician.
     pub mends: bool,
     /// Everything in a chart that breaks the rule.
     pub(super) check: fn(&Context<'_>) -> Vec<Fault>,
@@ -42,7 +41,7 @@ impl Eq for Rule {}
 /// One breach of a rule, as the rule finds it.
 #[derive(Debug, Clone)]
 pub(super) struct Fault {
-    pub place: Location,
+    pub place: FindingPlace,
     pub message: String,
     pub fix: FixKind,
     /// What the hand's own rules call it, where they do.
@@ -51,7 +50,7 @@ pub(super) struct Fault {
     pub severity: Option<Severity>,
 }
 
-/// What sort of cure a fault has; the voicings themselves are worked out later.
+/// What sort of fix a fault has; the voicings themselves are worked out later.
 #[derive(Debug, Clone)]
 pub(super) enum FixKind {
     /// Another voicing in this slot.
@@ -62,8 +61,6 @@ pub(super) enum FixKind {
     Restless,
     /// The chart's standard layout.
     Tidy,
-    /// A remark put right.
-    Remark(RemarkFix),
     /// Something to be done by hand.
     Advice(String),
     /// A looser setting.

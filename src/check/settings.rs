@@ -6,6 +6,7 @@ use std::fmt;
 use super::rules::{RULES, rule};
 use super::{Rule, Severity};
 use crate::arrange;
+use crate::chart::Chart;
 
 /// Everything that decides a report, besides the chart.
 ///
@@ -27,12 +28,20 @@ pub struct Settings {
     pub arrange: arrange::Settings,
     /// How far the hand may move beyond the best plan.
     pub restless: Allowance,
-    /// The least severity of the findings that [`mend`](super::mend) mends; `None` mends all.
+    /// The least severity of the findings that [`mend`](super::mend()) mends; `None` mends all.
     pub mend_from: Option<Severity>,
     severities: BTreeMap<&'static str, Option<Severity>>,
 }
 
 impl Settings {
+    /// These settings for a chart, whose notes are named as it says; see [`arrange::Settings::on`].
+    pub(super) fn on(&self, chart: &Chart) -> Self {
+        Self {
+            arrange: self.arrange.on(chart),
+            ..self.clone()
+        }
+    }
+
     /// The default rules under these settings of the player.
     pub fn of(arrange: arrange::Settings) -> Self {
         Self {

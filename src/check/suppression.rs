@@ -1,4 +1,5 @@
-//! Waivers: comments in a chart by which a musician says that something is meant as it is.
+//! Suppressions: comments in a chart by which a musician says that something is meant as it is. The
+//! word in the comment is `waive`.
 //!
 //! ```text
 //! ; waive restless-hand: the leaps are the tune's joke
@@ -9,18 +10,18 @@
 //! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-melody in bar 1.1: the tune asks for it
 //! ```
 //!
-//! A waiver names rules, and gives its reason behind the colon; without a reason it waives nothing.
+//! A suppression names rules, and gives its reason behind the colon; without a reason it suppresses nothing.
 //! Above or beside a row of music it holds for the bars of that line, above or beside a heading for
 //! the section, among the header lines, before everything else or below everything else for the
-//! whole chart. `in bar 7` (the written bar) or `in bar 7.2` (the second chord in it) says so itself, wherever the waiver stands.
+//! whole chart. `in bar 7` (the written bar) or `in bar 7.2` (the second chord in it) says so itself, wherever the suppression stands.
 //!
 //! A comment that only begins with the word is none: `; waive the coda tonight`. Meant as a waiver is
 //! one that names a rule, or nearly one, first of all; or that gives a reason behind a colon and, before
 //! it, a rule, nearly one, nothing at all, or a list of single words with commas between them. So a
 //! misspelled rule is found, and a sentence to the band is left alone.
 //!
-//! This file reads waivers and says which findings they hold for; that a waiver is wrong or of no use
-//! is said by the rule `suppression`.
+//! This file reads suppressions and says which findings they hold for; that a suppression is wrong or of no use
+//! is said by the rule `waiver`.
 
 use std::ops::{Range, RangeInclusive};
 
@@ -29,7 +30,7 @@ use super::settings::UnknownRule;
 use super::{Finding, Rule};
 use crate::chart::{Chart, Row, Slot, Span};
 
-/// What a waiver holds for.
+/// What a suppression holds for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum Scope {
     /// Everything.
@@ -40,10 +41,10 @@ enum Scope {
     Chord(usize, usize),
 }
 
-/// A waiver that can be used: one rule of a comment.
+/// A suppression that can be used: one rule of a comment.
 #[derive(Debug, Clone)]
 pub(super) struct Suppression {
-    /// The rule it waives.
+    /// The rule it suppresses.
     pub rule: &'static Rule,
     /// Why.
     pub reason: String,
@@ -52,7 +53,7 @@ pub(super) struct Suppression {
     scope: Scope,
 }
 
-/// Why a comment that starts like a waiver waives nothing, or less than it says.
+/// Why a comment that starts like a suppression suppresses nothing, or less than it says.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Mistake {
     /// It names no rule.
@@ -65,7 +66,7 @@ pub(super) enum Mistake {
     NoSuchBar(String),
 }
 
-/// The waivers of a chart.
+/// The suppressions of a chart.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Suppressions {
     /// Those that can be used, in their order.
@@ -75,7 +76,7 @@ pub(super) struct Suppressions {
 }
 
 impl Suppressions {
-    /// Reads the waivers in the comments of a chart's source.
+    /// Reads the suppressions in the comments of a chart's source.
     pub fn read(chart: &Chart, source: &str) -> Self {
         let mut suppressions = Self::default();
         if !source.contains(';') {
@@ -129,7 +130,7 @@ impl Suppressions {
         }
     }
 
-    /// Whether something about this voicing is waived.
+    /// Whether something about this voicing is suppressed.
     pub fn any_for(&self, slot: &Slot) -> bool {
         let mut good = self.good.iter();
         good.any(|suppression| {
@@ -137,7 +138,7 @@ impl Suppressions {
         })
     }
 
-    /// The first waiver that holds for a finding, by its place among the good ones.
+    /// The first suppression that holds for a finding, by its place among the good ones.
     pub fn of(&self, finding: &Finding, slots: &[Slot]) -> Option<usize> {
         let slot = finding.place.slot.and_then(|slot| slots.get(slot));
         let holds = |suppression: &Suppression| {
@@ -146,7 +147,7 @@ impl Suppressions {
         self.good.iter().position(holds)
     }
 
-    /// Every waiver that holds for a finding.
+    /// Every suppression that holds for a finding.
     pub fn all_of<'a>(
         &'a self,
         finding: &'a Finding,
@@ -189,7 +190,7 @@ fn suppression(comment: &str) -> Option<(&str, Option<&str>)> {
     ends.then(|| (named.trim(), reason))
 }
 
-/// Whether a comment that begins with `suppress` is meant as a waiver, and isn't a sentence.
+/// Whether a comment that begins with `waive` is meant as a suppression, and isn't a sentence.
 fn is_meant(names: &[&str], named: &str, reasoned: bool) -> bool {
     let known = |name: &&str| rule(name).is_some() || UnknownRule::new(name).nearest.is_some();
     let first = names.first().is_none_or(known);
@@ -240,7 +241,7 @@ fn scope_of(place: &str, bars: usize) -> Result<Scope, Mistake> {
 
 /// The comments of a source, from their `;` on, each with what it would hold for.
 fn comments(chart: &Chart, source: &str) -> Vec<(Range<usize>, Scope)> {
-    let ground = Ground::of(chart);
+    let ground = Outline::of(chart);
     let (mut found, mut waiting) = (Vec::new(), Vec::new());
     let (mut line_scope, mut at, mut begun) = (Scope::Chart, 0, false);
     for line in source.split(['\n', '\r']) {
@@ -269,14 +270,14 @@ fn comments(chart: &Chart, source: &str) -> Vec<(Range<usize>, Scope)> {
 }
 
 /// Where headings, bars and the end of the header stand in the source.
-struct Ground {
+struct Outline {
     /// The byte each bar starts at, rising.
     bars: Vec<usize>,
     /// The byte each named section's heading starts at, and its bars.
     sections: Vec<(usize, RangeInclusive<usize>)>,
 }
 
-impl Ground {
+impl Outline {
     fn of(chart: &Chart) -> Self {
         let mut first = 1;
         let mut sections = Vec::new();

@@ -29,7 +29,7 @@ use nom::{Err, IResult, Offset, Parser};
 pub(super) use change::{Change, Suspension, Written};
 pub(super) use number::Number;
 pub(super) use quality::Quality;
-pub(super) use root::{NameStyle, Spelled, Spelling};
+pub(super) use root::{NameStyle, Spelled, WrittenName};
 
 use super::Unread;
 

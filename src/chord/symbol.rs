@@ -3,9 +3,9 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::grammar::{self, Spelling};
+use super::grammar::{self, WrittenName};
 use super::{Family, Reading, Unread, build, tension};
-use crate::pitch::{Degree, Name};
+use crate::pitch::{Degree, Key, KeyNames, Mode, Name, PitchClass, Spelling};
 
 /// What may stand where a chart has a chord: a chord, or the sign that there is none.
 ///
@@ -86,7 +86,7 @@ pub struct Tone {
 pub struct Chord {
     pub(super) symbol: String,
     /// The names in the symbol and how they are written, for transposing: the root first.
-    pub(super) names: Vec<Spelling>,
+    pub(super) names: Vec<WrittenName>,
     pub(super) root: Name,
     pub(super) bass: Option<Name>,
     pub(super) tones: Vec<Tone>,
@@ -180,7 +180,43 @@ impl Chord {
         self.reading
     }
 
-    /// The name of a degree over the root, with at most two accidentals: a bb7 over Cb, which would
+    /// The name of a degree as it is printed in a key with these names of its own. The root keeps
+    /// the name the symbol has.
+    ///
+    /// ```
+    /// # use compline::chord::Chord;
+    /// # use compline::pitch::{Degree, KeyNames, Spelling};
+    /// let chord = Chord::read("B7#9").unwrap();
+    /// let name = chord.name(Degree::SHARP_NINTH, Spelling::Practical, KeyNames::NONE);
+    /// assert_eq!(name.to_string(), "D");
+    /// ```
+    pub fn name(&self, degree: Degree, spelling: Spelling, key: KeyNames) -> Name {
+        match degree.number() {
+            1 => self.root,
+            _ => spelling.name(self.spell(degree), key),
+        }
+    }
+
+    /// The names of its own that the key on the chord's root has, for a chord that stands alone.
+    pub fn key_names(&self) -> KeyNames {
+        let mode = match self.third() {
+            Some(Degree::MINOR_THIRD) => Mode::Minor,
+            _ => Mode::Major,
+        };
+        Key::new(self.root, mode).map_or(KeyNames::NONE, KeyNames::of)
+    }
+
+    /// The same of a sound: the chord's own tone of it, else its tension, else its usual degree.
+    pub fn name_of(&self, class: PitchClass, spelling: Spelling, key: KeyNames) -> Name {
+        let above = PitchClass::of(self.root.class().up_to(class).0);
+        let tones = self.tones.iter().map(|tone| tone.degree);
+        let own = tones
+            .chain(self.tensions())
+            .find(|degree| degree.class() == above.number());
+        self.name(own.unwrap_or(Degree::usual(above)), spelling, key)
+    }
+
+    /// The name of a degree over the root by theory, with at most two accidentals: a bb7 over Cb, which would
     /// need three, is respelled.
     pub fn spell(&self, degree: Degree) -> Name {
         match degree.above(self.root) {

@@ -1,7 +1,7 @@
 //! The same symbol in another key.
 
 use super::Chord;
-use super::grammar::{NameStyle, Spelling};
+use super::grammar::{NameStyle, WrittenName};
 use crate::pitch::{Interval, Name};
 
 impl Chord {
@@ -71,7 +71,7 @@ fn written(name: Name, style: NameStyle, printed: bool) -> String {
     }
 }
 
-fn replaced(symbol: &str, mut edits: Vec<(&Spelling, String)>) -> String {
+fn replaced(symbol: &str, mut edits: Vec<(&WrittenName, String)>) -> String {
     edits.sort_by_key(|(spelling, _)| spelling.span.start);
     let mut text = symbol.to_owned();
     for (spelling, name) in edits.into_iter().rev() {

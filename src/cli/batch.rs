@@ -4,6 +4,7 @@
 //! Charts are taken a few hundred at a time, so memory doesn't grow with the songbook.
 
 use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 use anyhow::Result;
 use compline::arrange::{Cache, Stuck, Trouble, Uncarried, uncarried};
@@ -36,7 +37,14 @@ pub enum Notice {
     /// At a place of its text.
     At(Vec<Diagnostic>),
     /// About the whole of it.
-    About(String, Option<&'static str>),
+    About {
+        /// What it is about, the same for all notices of its kind.
+        kind: &'static str,
+        /// What there is to say.
+        message: String,
+        /// What would help.
+        help: Option<&'static str>,
+    },
 }
 
 impl Notice {
@@ -47,7 +55,11 @@ impl Notice {
     /// A play order that can't be played.
     pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Self>, Trouble> {
         let all = uncarried(chart, looped)?;
-        let remarks = all.iter().map(|one| Self::About(one.to_string(), None));
+        let remarks = all.iter().map(|one| Self::About {
+            kind: Uncarried::KIND,
+            message: one.to_string(),
+            help: None,
+        });
         Ok(remarks.collect())
     }
 }
@@ -96,19 +108,36 @@ pub fn each<R: Send>(
     work: impl Fn(usize, Chart, &[u8], &mut Cache) -> ChartOutcome<R> + Sync,
     mut deliver: impl FnMut(usize, R, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
-    in_order(
+    let each_told = sources.len() == 1 || terminal.verbose();
+    let mut kinds = Kinds::default();
+    let worst = in_order(
         sources.iter(),
         sources.len(),
+        OnceGone::Stop,
         terminal,
         |at, source| one(source, |chart, bytes, cache| work(at, chart, bytes, cache)),
         |at, source, (outcome, text), terminal| match outcome {
-            ChartOutcome::Done(result, remarks) => {
-                tell(source, &text, remarks, terminal);
+            ChartOutcome::Done(result, notices) => {
+                match each_told {
+                    true => tell(source, &text, notices, terminal),
+                    false => kinds.add(&notices),
+                }
                 deliver(at, result, terminal)
             }
             bad => Ok(complain(&source.name(), &text, bad, terminal)),
         },
-    )
+    )?;
+    kinds.tell(sources.len(), terminal);
+    Ok(worst)
+}
+
+/// What to do once nobody reads the results any more.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OnceGone {
+    /// Nothing more is wanted.
+    Stop,
+    /// The exit status is: go on to the end.
+    GoOn,
 }
 
 /// Works on things in parallel, a few hundred at a time, and delivers what came of each in their order.
@@ -120,6 +149,7 @@ pub fn each<R: Send>(
 pub fn in_order<P: Sync, R: Send>(
     mut things: impl Iterator<Item = P>,
     total: usize,
+    once_gone: OnceGone,
     terminal: &mut Terminal,
     work: impl Fn(usize, &P) -> R + Sync,
     mut deliver: impl FnMut(usize, P, R, &mut Terminal) -> Result<Status>,
@@ -139,6 +169,10 @@ pub fn in_order<P: Sync, R: Send>(
             .collect();
         for (at, (thing, result)) in batch.into_iter().zip(results).enumerate() {
             worst = worst.max(deliver(before + at, thing, result, terminal)?);
+            if once_gone == OnceGone::Stop && terminal.gone() {
+                terminal.done();
+                return Ok(worst);
+            }
         }
         before += count;
         terminal.progress(count);
@@ -193,11 +227,42 @@ fn worked<R>(
     }
 }
 
-fn tell(source: &Source, text: &str, remarks: Vec<Notice>, terminal: &mut Terminal) {
-    for remark in remarks {
-        match remark {
+/// In how many charts there is something of each kind to know; said at the end of a run over many.
+#[derive(Default)]
+struct Kinds(BTreeMap<&'static str, usize>);
+
+impl Kinds {
+    fn add(&mut self, notices: &[Notice]) {
+        let kinds: BTreeSet<&str> = notices.iter().map(Notice::kind).collect();
+        let Self(charts) = self;
+        for kind in kinds {
+            *charts.entry(kind).or_default() += 1;
+        }
+    }
+
+    fn tell(&self, of: usize, terminal: &mut Terminal) {
+        let Self(charts) = self;
+        for (kind, count) in charts {
+            let told = format!("in {count} of {of} charts, {kind}");
+            terminal.warning(&told, Some("-v says where"));
+        }
+    }
+}
+
+impl Notice {
+    fn kind(&self) -> &'static str {
+        match self {
+            Self::At(_) => "a symbol is read in one of two ways that are in use",
+            Self::About { kind, .. } => kind,
+        }
+    }
+}
+
+fn tell(source: &Source, text: &str, notices: Vec<Notice>, terminal: &mut Terminal) {
+    for notice in notices {
+        match notice {
             Notice::At(problems) => terminal.problems(&source.name(), text, &problems),
-            Notice::About(message, help) => {
+            Notice::About { message, help, .. } => {
                 terminal.warning(&format!("{}: {message}", source.name()), help);
             }
         }

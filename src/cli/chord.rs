@@ -15,7 +15,7 @@ pub fn run(arguments: &ChordArguments, terminal: &mut Terminal) -> Result<Status
     let mut status = Status::Done;
     for (at, text) in arguments.symbols.iter().enumerate() {
         match Symbol::read(text) {
-            Ok(symbol) => explain(&symbol, at > 0, arguments.to, terminal)?,
+            Ok(symbol) => explain(&symbol, at > 0, arguments, terminal)?,
             Err(unread) => {
                 refuse(text, &unread, arguments.to, terminal)?;
                 status = Status::Failed;
@@ -29,15 +29,16 @@ pub fn run(arguments: &ChordArguments, terminal: &mut Terminal) -> Result<Status
 fn explain(
     symbol: &Symbol,
     follows: bool,
-    format: ReportFormat,
+    arguments: &ChordArguments,
     terminal: &mut Terminal,
 ) -> Result<()> {
-    let text = match format {
-        ReportFormat::Json => ChordReport::of(symbol).json(),
-        ReportFormat::Text if follows => format!("\n{}", chord_text(symbol)),
-        ReportFormat::Text => chord_text(symbol),
+    let spelling = arguments.spelling.into();
+    let text = match arguments.to {
+        ReportFormat::Json => ChordReport::of(symbol, spelling).json(),
+        ReportFormat::Text if follows => format!("\n{}", chord_text(symbol, spelling)),
+        ReportFormat::Text => chord_text(symbol, spelling),
     };
-    Ok(terminal.out().write_all(text.as_bytes())?)
+    Ok(terminal.print(&text)?)
 }
 
 fn refuse(
@@ -48,7 +49,7 @@ fn refuse(
 ) -> Result<()> {
     if format == ReportFormat::Json {
         let line = json!({"symbol": text, "error": unread.to_string()});
-        writeln!(terminal.out(), "{line}")?;
+        terminal.print(&format!("{line}\n"))?;
     }
     let message = format!("`{text}` is not a chord symbol");
     let mut problem = Diagnostic::error(unread.span.clone(), message, unread.expected.as_str());

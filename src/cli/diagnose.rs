@@ -10,6 +10,8 @@ use compline::chart::{Diagnostic, Level};
 use compline::check::Severity;
 use compline::formats::{Shown, opinion_words};
 
+use super::visible::{veiled, visible};
+
 /// How messages are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct DrawStyle {
@@ -28,9 +30,14 @@ impl DrawStyle {
     }
 
     /// The problems of one chart, in order, a blank line between them.
-    pub fn problems(self, name: &str, source: &str, problems: &[Diagnostic]) -> String {
+    pub fn problems<'a>(
+        self,
+        name: &str,
+        source: &str,
+        problems: impl IntoIterator<Item = &'a Diagnostic>,
+    ) -> String {
         problems
-            .iter()
+            .into_iter()
             .map(|p| self.problem(name, source, p) + "\n\n")
             .collect()
     }
@@ -39,16 +46,16 @@ impl DrawStyle {
         let excerpt = Excerpt::of(source, &problem.span);
         let annotation = AnnotationKind::Primary
             .span(excerpt.span.clone())
-            .label(problem.label.as_str());
-        let snippet = Snippet::source(excerpt.text)
+            .label(visible(&problem.label));
+        let snippet = Snippet::source(veiled(excerpt.text))
             .line_start(excerpt.line)
             .path(name)
             .annotation(annotation);
         let mut group = drawn(problem.level)
-            .primary_title(problem.message.as_str())
+            .primary_title(visible(&problem.message))
             .element(snippet);
         if let Some(help) = &problem.help {
-            group = group.element(Drawn::HELP.message(help.as_str()));
+            group = group.element(Drawn::HELP.message(visible(help)));
         }
         self.renderer().render(&[group])
     }
@@ -57,7 +64,7 @@ impl DrawStyle {
     pub fn finding(self, name: &str, source: Option<&str>, shown: &Shown<'_>) -> String {
         let finding = shown.finding;
         let title = level(finding.severity)
-            .primary_title(finding.message.as_str())
+            .primary_title(visible(&finding.message))
             .id(finding.rule.name);
         let place = shown.place();
         let mut group = match (source, finding.place.span) {
@@ -66,23 +73,23 @@ impl DrawStyle {
                 let excerpt = Excerpt::at(source, &span.range(), line);
                 let annotation = AnnotationKind::Primary.span(excerpt.span.clone());
                 title.element(
-                    Snippet::source(excerpt.text)
+                    Snippet::source(veiled(excerpt.text))
                         .line_start(excerpt.line)
                         .path(name)
-                        .annotation(annotation.label(place)),
+                        .annotation(annotation.label(visible(&place).into_owned())),
                 )
             }
             _ => {
                 let line = shown.region.map(|region| format!(":{}", region.line));
                 let whole = format!("{name}{}", line.unwrap_or_default());
                 let note = [whole, place].join(if shown.place().is_empty() { "" } else { ": " });
-                title.element(Origin::path(note))
+                title.element(Origin::path(visible(&note).into_owned()))
             }
         };
         if let Some(opinion) = &finding.opinion {
             group = group.element(Drawn::NOTE.message(opinion_words(opinion)));
         }
-        group = group.element(Drawn::HELP.message(shown.mend()));
+        group = group.element(Drawn::HELP.message(visible(&shown.mend()).into_owned()));
         if let Some(caution) = finding.caution {
             group = group.element(Drawn::NOTE.message(caution));
         }
@@ -91,9 +98,9 @@ impl DrawStyle {
 
     /// A message that stands at no place of a chart.
     pub fn plain(self, level: Level, message: &str, help: Option<&str>) -> String {
-        let mut group = Group::with_title(drawn(level).primary_title(message));
+        let mut group = Group::with_title(drawn(level).primary_title(visible(message)));
         if let Some(help) = help {
-            group = group.element(Drawn::HELP.message(help));
+            group = group.element(Drawn::HELP.message(visible(help)));
         }
         self.renderer().render(&[group]) + "\n"
     }

@@ -18,7 +18,7 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
         terminal,
         |_, chart, _, _| report(&chart, arguments.to),
         |_, text, terminal| {
-            terminal.out().write_all(text.as_bytes())?;
+            terminal.print(&text)?;
             Ok(Status::Done)
         },
     )?;

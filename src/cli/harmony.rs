@@ -19,9 +19,9 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
         |_, chart, _, _| report(&chart, arguments),
         |at, text, terminal| {
             if at > 0 && arguments.to == ReportFormat::Text {
-                terminal.out().write_all(b"\n")?;
+                terminal.write(b"\n")?;
             }
-            terminal.out().write_all(text.as_bytes())?;
+            terminal.print(&text)?;
             Ok(Status::Done)
         },
     )?;

@@ -5,10 +5,15 @@ use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, anyhow};
+use anyhow::{Context, Result, anyhow, bail};
+
+use super::visible::in_one_line;
 
 /// The ending of a chart's file name.
 pub const ENDING: &str = "chart";
+
+/// A chart of more bytes than this is not read.
+pub const LONGEST: u64 = 8 << 20;
 
 /// One chart to read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,7 +41,15 @@ impl Source {
     pub fn name(&self) -> String {
         match self {
             Self::Stdin => "<stdin>".to_owned(),
-            Self::File { path, .. } => path.display().to_string(),
+            Self::File { path, .. } => in_one_line(&path.to_string_lossy()).into_owned(),
+        }
+    }
+
+    /// The name programs know it by: the path as it is.
+    pub fn path_name(&self) -> String {
+        match self {
+            Self::Stdin => self.name(),
+            Self::File { path, .. } => path.to_string_lossy().into_owned(),
         }
     }
 
@@ -64,17 +77,43 @@ impl Source {
     pub fn read(&self) -> Result<Vec<u8>> {
         match self {
             Self::Stdin => {
-                let mut bytes = Vec::new();
-                std::io::stdin()
-                    .read_to_end(&mut bytes)
-                    .context("can't read standard input")?;
-                Ok(bytes)
+                let read = bounded(std::io::stdin(), LONGEST);
+                read.context("can't read standard input")
             }
-            Self::File { path, .. } => {
-                fs::read(path).with_context(|| format!("can't read {}", path.display()))
-            }
+            Self::File { path, .. } => read_file(path, LONGEST),
         }
     }
+}
+
+/// Everything that can be read, as long as it is no longer than this; no more is read than that.
+///
+/// # Errors
+///
+/// It can't be read, or there is more.
+pub fn bounded(from: impl Read, longest: u64) -> Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    from.take(longest + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > longest {
+        bail!("there is more of it than {} MiB", longest >> 20);
+    }
+    Ok(bytes)
+}
+
+fn read_file(path: &Path, longest: u64) -> Result<Vec<u8>> {
+    let opened = fs::File::open(path).map_err(anyhow::Error::from);
+    let read = opened.and_then(|file| bounded(file, longest));
+    read.with_context(|| format!("can't read {}", path.display()))
+}
+
+/// The text of a file that is no longer than this.
+///
+/// # Errors
+///
+/// It can't be read, is longer, or is no UTF-8.
+pub fn read_text(path: &Path, longest: u64) -> Result<String> {
+    let bytes = read_file(path, longest)?;
+    String::from_utf8(bytes)
+        .with_context(|| format!("can't read {}: it is no UTF-8", path.display()))
 }
 
 /// The charts the arguments name, in order; a folder's charts in the order of their names, its
@@ -108,7 +147,7 @@ pub struct FoundCharts {
     pub sources: Vec<Source>,
     /// What could not be read.
     pub troubles: Vec<anyhow::Error>,
-    known: BTreeSet<String>,
+    known: BTreeSet<PathBuf>,
 }
 
 impl FoundCharts {
@@ -119,7 +158,7 @@ impl FoundCharts {
             self.add_folder(argument);
         } else {
             let chart = Source::file(argument);
-            self.known.insert(chart.name());
+            self.known.insert(argument.to_owned());
             self.sources.push(chart);
         }
     }
@@ -163,9 +202,8 @@ impl FoundCharts {
 
     fn add_chart(&mut self, path: PathBuf, folder: &Path) {
         let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
-        let chart = Source::File { path, inside };
-        if self.known.insert(chart.name()) {
-            self.sources.push(chart);
+        if self.known.insert(path.clone()) {
+            self.sources.push(Source::File { path, inside });
         }
     }
 }

@@ -28,7 +28,7 @@ pub fn run(arguments: &LimitsArguments, terminal: &mut Terminal) -> Result<Statu
             .map(|table| format!("{}\n", object(table)))
             .collect(),
     };
-    terminal.out().write_all(text.as_bytes())?;
+    terminal.print(&text)?;
     terminal.flush()?;
     Ok(Status::Done)
 }

@@ -24,13 +24,14 @@ mod shell;
 mod slots;
 mod terminal;
 mod tidy;
+mod visible;
 mod voice;
 mod why;
 mod wishes;
 
 use std::process::ExitCode;
 
-use args::Command;
+use args::{Command, MessageArguments};
 use terminal::Terminal;
 
 /// How a command ended, worst last.
@@ -52,8 +53,11 @@ impl From<Status> for ExitCode {
 
 /// Runs the program on the arguments it was started with.
 pub fn main() -> ExitCode {
-    let arguments = args::parse(args::joined(std::env::args_os()));
-    let mut terminal = Terminal::new();
+    let arguments = match args::parse(args::joined(std::env::args_os())) {
+        Ok(arguments) => arguments,
+        Err(said) => return unparsed(&said).into(),
+    };
+    let mut terminal = Terminal::new(&arguments.messages);
     match run(&arguments.command, &mut terminal) {
         Ok(status) => status.into(),
         Err(error) if output::is_closed_pipe(&error) => Status::Done.into(),
@@ -63,6 +67,29 @@ pub fn main() -> ExitCode {
                 None => terminal.error(&format!("{error:#}")),
             }
             Status::Failed.into()
+        }
+    }
+}
+
+/// Prints the help or the version that was asked for, or what is wrong with the arguments.
+fn unparsed(said: &clap::Error) -> Status {
+    let mut terminal = Terminal::new(&MessageArguments::default());
+    if said.use_stderr() {
+        terminal.usage(said);
+        return Status::Failed;
+    }
+    let text = match terminal.out_style().colour {
+        true => said.render().ansi().to_string(),
+        false => said.render().to_string(),
+    };
+    let written = terminal
+        .write(text.as_bytes())
+        .and_then(|()| terminal.flush());
+    match written {
+        Ok(()) => Status::Done,
+        Err(error) => {
+            terminal.error(&format!("can't write to standard output: {error}"));
+            Status::Failed
         }
     }
 }

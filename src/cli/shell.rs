@@ -12,7 +12,7 @@ pub fn completions(
     let mut script = Vec::new();
     let mut command = args::command();
     clap_complete::generate(arguments.shell, &mut command, "compline", &mut script);
-    terminal.out().write_all(&script)?;
+    terminal.write(&script)?;
     terminal.flush()?;
     Ok(Status::Done)
 }
@@ -21,10 +21,12 @@ pub fn completions(
 pub fn man(terminal: &mut Terminal) -> anyhow::Result<Status> {
     let mut command = args::command();
     command.build();
-    clap_mangen::Man::new(command.clone()).render(terminal.out())?;
+    let mut page = Vec::new();
+    clap_mangen::Man::new(command.clone()).render(&mut page)?;
     for part in command.get_subcommands().filter(|part| !part.is_hide_set()) {
-        clap_mangen::Man::new(part.clone()).render(terminal.out())?;
+        clap_mangen::Man::new(part.clone()).render(&mut page)?;
     }
+    terminal.write(&page)?;
     terminal.flush()?;
     Ok(Status::Done)
 }

@@ -46,7 +46,7 @@ pub fn run<R: Send>(
             (_, None) => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |_, result, terminal| {
-            terminal.out().write_all(show(result).as_bytes())?;
+            terminal.print(&show(result))?;
             Ok(Status::Done)
         },
     )?;

@@ -4,33 +4,40 @@ use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
 
 use compline::chart::{Diagnostic, Level};
 
+use super::args::{ColorWhen, MessageArguments};
 use super::diagnose::DrawStyle;
 use super::progress::Progress;
+use super::visible::visible;
 
 /// Standard output for results, standard error for everything else.
 pub struct Terminal {
     out: BufWriter<StdoutLock<'static>>,
+    /// Whether nobody reads standard output any more.
+    gone: bool,
     style: DrawStyle,
     out_style: DrawStyle,
     /// Whether somebody watches standard error.
     watched: bool,
+    quiet: bool,
+    verbose: bool,
     progress: Progress,
 }
 
 impl Terminal {
-    /// The streams of this process. Colour only on a terminal, and never with `NO_COLOR`.
-    pub fn new() -> Self {
+    /// The streams of this process.
+    pub fn new(messages: &MessageArguments) -> Self {
         let watched = io::stderr().is_terminal();
-        let plain = std::env::var_os("NO_COLOR").is_some_and(|set| !set.is_empty());
+        let coloured = |terminal| DrawStyle {
+            colour: colour(messages.color, terminal),
+        };
         Self {
             out: BufWriter::with_capacity(1 << 16, io::stdout().lock()),
-            style: DrawStyle {
-                colour: watched && !plain,
-            },
-            out_style: DrawStyle {
-                colour: io::stdout().is_terminal() && !plain,
-            },
-            watched,
+            gone: false,
+            style: coloured(watched),
+            out_style: coloured(io::stdout().is_terminal()),
+            watched: watched && !messages.quiet,
+            quiet: messages.quiet,
+            verbose: messages.verbose,
             progress: Progress::over(0, false),
         }
     }
@@ -60,9 +67,28 @@ impl Terminal {
         self.out_style
     }
 
-    /// Where results go.
-    pub fn out(&mut self) -> &mut dyn Write {
-        &mut self.out
+    /// Writes a result, text for people or JSON, to standard output: what would steer a terminal is
+    /// shown instead.
+    ///
+    /// # Errors
+    ///
+    /// As [`Terminal::write`].
+    pub fn print(&mut self, text: &str) -> io::Result<()> {
+        self.write(visible(text).as_bytes())
+    }
+
+    /// Writes a result to standard output as it is: a file of another kind, or what was made visible and
+    /// then coloured. Once its reader has gone, what is written is dropped: it has seen enough.
+    ///
+    /// # Errors
+    ///
+    /// It can't be written.
+    pub fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
+        if self.gone {
+            return Ok(());
+        }
+        let written = self.out.write_all(bytes);
+        self.unless_gone(written)
     }
 
     /// Makes sure that all results have gone out.
@@ -71,33 +97,98 @@ impl Terminal {
     ///
     /// They can't be written.
     pub fn flush(&mut self) -> io::Result<()> {
-        self.out.flush()
+        if self.gone {
+            return Ok(());
+        }
+        let flushed = self.out.flush();
+        self.unless_gone(flushed)
+    }
+
+    fn unless_gone(&mut self, written: io::Result<()>) -> io::Result<()> {
+        match written {
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+                self.gone = true;
+                Ok(())
+            }
+            written => written,
+        }
+    }
+
+    /// Whether nobody reads standard output any more.
+    pub const fn gone(&self) -> bool {
+        self.gone
+    }
+
+    /// Whether details were asked for.
+    pub const fn verbose(&self) -> bool {
+        self.verbose
     }
 
     /// Tells of a failure that stands at no place of a chart.
     pub fn error(&mut self, message: &str) {
-        self.say(&self.style.plain(Level::Error, message, None));
+        self.tell(&self.style.plain(Level::Error, message, None));
     }
 
     /// Tells of something to know.
     pub fn warning(&mut self, message: &str, help: Option<&str>) {
-        self.say(&self.style.plain(Level::Warning, message, help));
+        if !self.quiet {
+            self.tell(&self.style.plain(Level::Warning, message, help));
+        }
     }
 
     /// Tells of a failure, with what would help.
     pub fn failure(&mut self, message: &str, help: Option<&str>) {
-        self.say(&self.style.plain(Level::Error, message, help));
+        self.tell(&self.style.plain(Level::Error, message, help));
     }
 
     /// Shows the problems of a chart at their places.
     pub fn problems(&mut self, name: &str, source: &str, problems: &[Diagnostic]) {
-        self.say(&self.style.problems(name, source, problems));
+        let told: Vec<&Diagnostic> = problems
+            .iter()
+            .filter(|problem| !self.quiet || problem.level == Level::Error)
+            .collect();
+        self.tell(&self.style.problems(name, source, told));
+    }
+
+    /// Tells what is wrong with the arguments.
+    pub fn usage(&self, wrong: &clap::Error) {
+        let text = wrong.render();
+        match self.style.colour {
+            true => self.tell(&text.ansi().to_string()),
+            false => self.tell(&visible(&text.to_string())),
+        }
+    }
+
+    /// Says how it went; nothing that must be known.
+    pub fn say(&self, text: &str) {
+        if !self.quiet {
+            self.tell(&visible(text));
+        }
+    }
+
+    /// Findings as they were drawn, where results are something else.
+    pub fn drawn(&self, text: &str) {
+        if !self.quiet {
+            self.tell(text);
+        }
     }
 
     /// Writes to standard error; when nobody can read it there is nobody to tell that either.
-    pub fn say(&self, text: &str) {
+    fn tell(&self, text: &str) {
         self.progress.aside(|| {
             let _ = io::stderr().lock().write_all(text.as_bytes());
         });
+    }
+}
+
+/// Whether there is to be colour: as asked for, else as `NO_COLOR` and `CLICOLOR_FORCE` want it, else
+/// where somebody looks.
+fn colour(asked: ColorWhen, terminal: bool) -> bool {
+    let set = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty() && value != "0");
+    match asked {
+        ColorWhen::Always => true,
+        ColorWhen::Never => false,
+        ColorWhen::Auto if std::env::var_os("NO_COLOR").is_some_and(|set| !set.is_empty()) => false,
+        ColorWhen::Auto => terminal || set("CLICOLOR_FORCE"),
     }
 }

@@ -1,25 +1,31 @@
 //! `tidy`: charts in their standard layout.
 
-use std::path::PathBuf;
-
 use anyhow::{Result, bail};
-use compline::chart::Chart;
+use compline::chart::{Chart, without_remarks};
 use compline::pitch::Key;
 
 use super::Status;
 use super::args::TidyArguments;
 use super::batch::{self, ChartOutcome};
 use super::input::{self, ENDING, Source};
-use super::output::{Output, deliver, make_folder_of};
+use super::output::{Destination, Output, Replacing, rewrite};
 use super::settings::{in_key, target_key};
 use super::terminal::Terminal;
+
+/// Where a tidied chart goes.
+enum To {
+    /// Its own file.
+    Itself,
+    /// Elsewhere.
+    Elsewhere(Destination),
+}
 
 /// Runs the command.
 pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status> {
     let key = target_key(arguments.key.as_deref())?;
     let sources = input::sources(&arguments.charts)?;
-    let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
-    let places = places(arguments, &output, &sources)?;
+    let replacing = Replacing::of(arguments.force);
+    let to = to(arguments, replacing, &sources)?;
     let status = batch::each(
         &sources,
         terminal,
@@ -31,11 +37,14 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
             if arguments.check {
                 return check(source, &tidied, terminal);
             }
-            let place = places.get(at).and_then(Option::as_deref);
-            if let (Some(place), Output::Folder(_)) = (place, &output) {
-                make_folder_of(place)?;
+            let bytes = tidied.text.as_bytes();
+            match (&to, source.path()) {
+                (To::Elsewhere(output), _) => output.put(at, bytes, terminal)?,
+                (To::Itself, Some(path)) => {
+                    rewrite(path, &tidied.before, bytes, replacing, terminal)?;
+                }
+                (To::Itself, None) => {}
             }
-            deliver(place, tidied.text.as_bytes(), terminal.out())?;
             Ok(Status::Done)
         },
     )?;
@@ -46,40 +55,43 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
 /// A chart in its standard layout.
 struct Tidied {
     text: String,
-    /// Whether it was in that layout before.
-    before: bool,
+    /// What it was.
+    before: Vec<u8>,
 }
 
 fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> ChartOutcome<Tidied> {
     match in_key(chart, key) {
         Ok(chart) => {
             let text = chart.to_string();
-            let before = text.as_bytes() == source;
+            let before = source.to_owned();
+            let source = String::from_utf8_lossy(source);
+            // What is tidy stays as it is, with the program's remarks.
+            let text = match without_remarks(&source) == text {
+                true => source.into_owned(),
+                false => text,
+            };
             ChartOutcome::Done(Tidied { text, before }, Vec::new())
         }
         Err(error) => ChartOutcome::Failed(error),
     }
 }
 
-fn places(
-    arguments: &TidyArguments,
-    output: &Output,
-    sources: &[Source],
-) -> Result<Vec<Option<PathBuf>>> {
+fn to(arguments: &TidyArguments, replacing: Replacing, sources: &[Source]) -> Result<To> {
     if !arguments.in_place {
-        return output.places(sources, ENDING);
+        let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
+        let output = Destination::of(output, replacing, sources, ENDING)?;
+        return Ok(To::Elsewhere(output));
     }
-    let own = sources.iter().map(|source| match source {
-        Source::Stdin => bail!("--in-place needs a file, and standard input (`-`) is none"),
-        Source::File { path, .. } => Ok(Some(path.clone())),
-    });
-    own.collect()
+    if sources.contains(&Source::Stdin) {
+        bail!("--in-place needs a file, and standard input (`-`) is none");
+    }
+    Ok(To::Itself)
 }
 
 fn check(source: &Source, tidied: &Tidied, terminal: &mut Terminal) -> Result<Status> {
-    if tidied.before {
+    if tidied.before == tidied.text.as_bytes() {
         return Ok(Status::Done);
     }
-    writeln!(terminal.out(), "{}", source.name())?;
+    terminal.print(&format!("{}\n", source.name()))?;
     Ok(Status::Findings)
 }

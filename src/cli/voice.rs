@@ -7,6 +7,7 @@ use std::sync::Arc;
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart::Chart;
+use compline::formats::page::Drawing;
 use compline::formats::sound::SoundOptions;
 use compline::formats::{GridStyle, Style, Writer, page, schema, writer};
 use compline::pitch::Key;
@@ -15,7 +16,7 @@ use super::Status;
 use super::args::{VoiceArguments, VoiceFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, Source};
-use super::output::{Output, deliver, make_folder_of};
+use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
@@ -34,19 +35,21 @@ struct VoiceJob {
 /// Runs the command.
 pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status> {
     if arguments.schema {
-        terminal.out().write_all(schema().as_bytes())?;
+        terminal.print(&schema())?;
         terminal.flush()?;
         return Ok(Status::Done);
     }
     let job = job(arguments)?;
     let sources = input::sources(&arguments.charts)?;
     let path = arguments.output.as_deref();
+    let replacing = Replacing::of(arguments.force);
     let settings =
         Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let status = match path.filter(|_| is_set(arguments, &sources, job.keys.several())) {
-        Some(path) => as_set(path, &job, &sources, &settings, terminal)?,
+        Some(path) => as_set((path, replacing), &job, &sources, &settings, terminal)?,
         None => {
             let output = Output::of(path, sources.len() > 1 || job.keys.several());
+            let output = Destination::of(output, replacing, &sources, job.writer.ending)?;
             each_by_itself(&output, &job, &sources, &settings, terminal)?
         }
     };
@@ -63,7 +66,7 @@ fn is_set(arguments: &VoiceArguments, sources: &[Source], several_keys: bool) ->
 
 /// One document of all tunes behind a page of contents.
 fn as_set(
-    path: &Path,
+    (path, replacing): (&Path, Replacing),
     job: &VoiceJob,
     sources: &[Source],
     settings: &[Arc<InForce>],
@@ -75,7 +78,9 @@ fn as_set(
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, job, settings, cache, |arrangement| {
-                page::draw(arrangement, &job.style.page)
+                let drawing = page::draw(arrangement, &job.style.page);
+                let notices = replaced(&drawing);
+                (drawing, notices)
             }),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
@@ -88,40 +93,65 @@ fn as_set(
         .file_stem()
         .map_or_else(|| "set".into(), OsStr::to_string_lossy);
     let document = page::pdf(&page::set(&title, tunes));
-    deliver(Some(path), &document, terminal.out())?;
+    write(path, &document, replacing, terminal)?;
     Ok(status)
 }
 
 /// A file for every chart, or all of them one after the other on standard output.
 fn each_by_itself(
-    output: &Output,
+    output: &Destination,
     job: &VoiceJob,
     sources: &[Source],
     settings: &[Arc<InForce>],
     terminal: &mut Terminal,
 ) -> Result<Status> {
-    let places = output.places(sources, job.writer.ending)?;
     batch::each(
         sources,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, job, settings, cache, |arrangement| {
-                (job.writer.write)(arrangement, &job.style)
+                written(arrangement, job)
             }),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |at, written, terminal| {
-            let place = places.get(at).and_then(Option::as_deref);
             for (key, bytes) in written {
-                let place = place.map(|place| with_key(place, key));
-                if let (Some(place), Output::Folder(_)) = (&place, output) {
-                    make_folder_of(place)?;
-                }
-                deliver(place.as_deref(), &bytes, terminal.out())?;
+                output.put_as(at, |place| with_key(place, key), &bytes, terminal)?;
             }
             Ok(Status::Done)
         },
     )
+}
+
+/// An arrangement in the format that is asked for. A page is drawn once, and looked through for what its fonts lack.
+fn written(arrangement: &Arrangement, job: &VoiceJob) -> (Vec<u8>, Vec<Notice>) {
+    let on_paper: Option<fn(&Drawing) -> Vec<u8>> = match job.writer.name {
+        "svg" => Some(|drawing| page::svg(drawing).into()),
+        "pdf" => Some(page::pdf),
+        _ => None,
+    };
+    let Some(write) = on_paper else {
+        return ((job.writer.write)(arrangement, &job.style), Vec::new());
+    };
+    let drawing = page::draw(arrangement, &job.style.page);
+    (write(&drawing), replaced(&drawing))
+}
+
+/// A notice about the characters that the fonts of the page lack.
+fn replaced(drawing: &Drawing) -> Vec<Notice> {
+    let lacking: Vec<String> = page::lacking(drawing).iter().map(char::to_string).collect();
+    if lacking.is_empty() {
+        return Vec::new();
+    }
+    let what = format!(
+        "the fonts of the page lack {}: `?` is printed",
+        lacking.join(" ")
+    );
+    vec![Notice::About {
+        kind: "the fonts of the page lack some characters",
+        message: what,
+        help: None,
+    }]
 }
 
 /// A file's place with the key in its name: `fog-signal-Cm.chart`.
@@ -177,15 +207,16 @@ fn voice<R>(
     job: &VoiceJob,
     settings: &InForce,
     cache: &mut Cache,
-    write: impl Fn(&Arrangement) -> R,
+    write: impl Fn(&Arrangement) -> (R, Vec<Notice>),
 ) -> ChartOutcome<Vec<(Option<Key>, R)>> {
     let mut written = Vec::new();
     let mut notices = Vec::new();
     for key in job.keys.of(&chart) {
         match in_one_key(chart.clone(), key, job, settings, cache) {
             ChartOutcome::Done(arrangement, told) => {
-                written.push((key.filter(|_| job.keys.several()), write(&arrangement)));
-                notices.extend(told);
+                let (result, more) = write(&arrangement);
+                written.push((key.filter(|_| job.keys.several()), result));
+                notices.extend(told.into_iter().chain(more));
             }
             other => return other.map(|_| Vec::new()),
         }
@@ -214,7 +245,11 @@ fn in_one_key(
         Ok(arrangement) => {
             let warnings = arrangement.warnings.iter();
             let notices = warnings
-                .map(|warning| Notice::About(warning.to_string(), warning.advice()))
+                .map(|warning| Notice::About {
+                    kind: warning.kind(),
+                    message: warning.to_string(),
+                    help: warning.advice(),
+                })
                 .collect();
             ChartOutcome::Done(arrangement, notices)
         }

@@ -7,6 +7,9 @@ use crate::arrange::Uncarried;
 use crate::harmony::a_degree;
 
 impl Uncarried {
+    /// What it is about, for a count over many charts.
+    pub const KIND: &'static str = "a chord can't carry a note of the melody";
+
     /// What would help.
     pub const CURE: &'static str = "write a symbol that has it, or mend the melody; `compline reharm` lists chords that the melody accepts";
 

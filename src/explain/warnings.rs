@@ -4,10 +4,24 @@ use std::fmt;
 
 use super::phrases::{bars_in_words, in_bars};
 use super::violations::in_words;
-use crate::arrange::{Thinner, Warning};
+use crate::arrange::{Thinner, Uncarried, Warning};
 use crate::hand::CAUTION;
 
 impl Warning {
+    /// What it is about, the same for all warnings of its kind: for a count over many charts.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Thinned { .. } => "some chords are thinned out to a plainer shape",
+            Self::MakesWay { .. } => "the hand is silent where the melody leaves it no room",
+            Self::BeyondHand { .. } => "some chords are beyond the measured hand",
+            Self::GivenBreaks { .. } => "a given voicing breaks a rule",
+            Self::GivenStep { .. } => "a step between given voicings isn't as wished",
+            Self::GivenUp(_) => "a named tone is left out where the melody has no room for it",
+            Self::Uncarried(_) => Uncarried::KIND,
+            Self::WideReach => CAUTION,
+        }
+    }
+
     /// What the reader can do about it.
     pub fn advice(&self) -> Option<&'static str> {
         match self {

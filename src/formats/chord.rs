@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::chord::{Chord, Symbol};
-use crate::pitch::Degree;
+use crate::pitch::{Degree, Name, Spelling};
 use crate::voicing::{Admitted, admitted};
 
 /// A chord symbol explained, under its stable names.
@@ -55,10 +55,10 @@ struct ShapeJson {
 }
 
 impl ChordReport {
-    /// Explains a symbol.
-    pub fn of(symbol: &Symbol) -> Self {
+    /// Explains a symbol, its notes named as in the key on its root.
+    pub fn of(symbol: &Symbol, spelling: Spelling) -> Self {
         match symbol.chord() {
-            Some(chord) => Self::of_chord(chord),
+            Some(chord) => Self::of_chord(chord, spelling),
             None => Self {
                 symbol: symbol.text().to_owned(),
                 root: None,
@@ -72,9 +72,9 @@ impl ChordReport {
         }
     }
 
-    fn of_chord(chord: &Chord) -> Self {
+    fn of_chord(chord: &Chord, spelling: Spelling) -> Self {
         let tones = chord.tones().iter().map(|tone| {
-            let name = chord.spell(tone.degree);
+            let name = name(chord, tone.degree, spelling);
             ToneJson {
                 degree: tone.degree.to_string(),
                 name: name.to_string(),
@@ -119,7 +119,7 @@ const FORMS: &str = "A lies on its third, B on its seventh. Some books name the 
 they start instead, so that the V of an \"A\" progression lies on its seventh: go by the lowest degree.\n";
 
 /// Explains a symbol in a musician's words, ending in a line feed.
-pub fn chord_text(symbol: &Symbol) -> String {
+pub fn chord_text(symbol: &Symbol, spelling: Spelling) -> String {
     let Some(chord) = symbol.chord() else {
         return format!("{}\n  no chord: the hand is silent\n", symbol.text());
     };
@@ -128,39 +128,48 @@ pub fn chord_text(symbol: &Symbol) -> String {
     if let Some(bass) = chord.bass() {
         field(&mut text, "bass", &bass.to_string());
     }
-    field(&mut text, "tones", &tones(chord));
-    field(&mut text, "tensions", &list(chord, &chord.tensions()));
-    field(&mut text, "avoid", &list(chord, &chord.avoid()));
+    field(&mut text, "tones", &tones(chord, spelling));
+    field(
+        &mut text,
+        "tensions",
+        &list(chord, spelling, &chord.tensions()),
+    );
+    field(&mut text, "avoid", &list(chord, spelling, &chord.avoid()));
     if let Some(reading) = chord.reading() {
         field(&mut text, "reading", &reading.to_string());
     }
-    shapes(&mut text, chord);
+    shapes(&mut text, chord, spelling);
     text
+}
+
+/// What a degree is called in the key on the chord's root.
+fn name(chord: &Chord, degree: Degree, spelling: Spelling) -> Name {
+    chord.name(degree, spelling, chord.key_names())
 }
 
 fn field(text: &mut String, name: &str, value: &str) {
     let _ = writeln!(text, "  {name:<10}{value}");
 }
 
-fn tones(chord: &Chord) -> String {
+fn tones(chord: &Chord, spelling: Spelling) -> String {
     let degrees: Vec<Degree> = chord.tones().iter().map(|tone| tone.degree).collect();
-    list(chord, &degrees)
+    list(chord, spelling, &degrees)
 }
 
-fn list(chord: &Chord, degrees: &[Degree]) -> String {
+fn list(chord: &Chord, spelling: Spelling, degrees: &[Degree]) -> String {
     if degrees.is_empty() {
         return "none".to_owned();
     }
     let named = degrees
         .iter()
-        .map(|&degree| format!("{degree} {}", chord.spell(degree)));
+        .map(|&degree| format!("{degree} {}", name(chord, degree, spelling)));
     named.collect::<Vec<_>>().join(", ")
 }
 
-fn shapes(text: &mut String, chord: &Chord) {
+fn shapes(text: &mut String, chord: &Chord, spelling: Spelling) {
     let rows: Vec<[String; 4]> = merged(&admitted(chord))
         .into_iter()
-        .map(|(layout, colours)| row(chord, layout, &colours))
+        .map(|(layout, colours)| row(chord, spelling, layout, &colours))
         .collect();
     let width = |column: usize| rows.iter().map(|row| row[column].len()).max().unwrap_or(0);
     let widths = [width(0), width(1), width(2)];
@@ -180,12 +189,12 @@ fn shapes(text: &mut String, chord: &Chord) {
     }
 }
 
-fn row(chord: &Chord, admitted: &Admitted, colours: &[String]) -> [String; 4] {
+fn row(chord: &Chord, spelling: Spelling, admitted: &Admitted, colours: &[String]) -> [String; 4] {
     let form = admitted.form().map(|form| format!(" {form}"));
     let degrees: Vec<Degree> = admitted.layout.degrees().collect();
     let names = degrees
         .iter()
-        .map(|&degree| chord.spell(degree).to_string());
+        .map(|&degree| name(chord, degree, spelling).to_string());
     [
         format!("{}{}", admitted.shape, form.unwrap_or_default()),
         strings(&degrees).join(" "),

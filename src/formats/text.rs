@@ -1,38 +1,61 @@
 //! Text: the chart itself, with the left hand under the symbols.
 //!
-//! Under each line of chords stand the notes (`lh`), their degrees (`deg`) and the motion into each
-//! voicing in semitones (`move`; `4/9` where a repeat or a jump comes in by another way), four bars a line. The result is a chart: change a voicing by hand,
-//! write `?` for those to be planned again, and voice it once more.
+//! Under each line of chords stand the notes (`lh`) and, as remarks of the program, their degrees
+//! (`;:deg`) and the motion into each voicing in semitones (`;:move`; `4/9` where a repeat or a jump comes
+//! in by another way), four bars a line. The result is a chart: change a voicing by hand, write `?` for
+//! those to be planned again, and voice it once more.
 
 use super::summary::summary;
-use crate::arrange::{Arranged, Arrangement, degrees_text, motions_text};
-use crate::chart::{PLAN_REMARK, SlotHand, Wish};
+use crate::arrange::{Arranged, Arrangement};
+use crate::chart::{Annotation, Annotations, Wish};
+use crate::voicing::Voicing;
 
-/// The voiced chart as a chart; with `compare`, its closing comments hold the yardsticks too.
+/// The voiced chart as a chart; with `compare`, its closing remarks hold the yardsticks too.
 pub fn text(arrangement: &Arrangement, compare: bool) -> String {
-    let hands: Vec<SlotHand> = arrangement.slots.iter().map(hand).collect();
-    let mut chart = arrangement.chart.with_hands(&hands);
-    chart
-        .below
-        .retain(|comment| !comment.starts_with(PLAN_REMARK));
+    let chart = arrangement
+        .chart
+        .with_hands(arrangement.slots.iter().map(hand));
     let lines = summary(arrangement, compare).into_iter();
-    chart
-        .below
-        .extend(lines.map(|line| format!("{PLAN_REMARK}{line}")));
-    chart.to_string()
+    chart.annotated(&Annotations {
+        rows: rows(&arrangement.slots),
+        below: lines.map(|line| format!("plan {line}")).collect(),
+    })
 }
 
-fn hand(arranged: &Arranged) -> SlotHand {
-    let Some(voicing) = &arranged.voicing else {
-        return SlotHand {
-            wish: Wish::Silent,
-            degrees: None,
-            motion: None,
-        };
-    };
-    SlotHand {
-        wish: Wish::Given(voicing.notes.iter().map(|voiced| voiced.note).collect()),
-        degrees: Some(degrees_text(voicing)),
-        motion: motions_text(&arranged.motions),
-    }
+fn hand(arranged: &Arranged) -> Wish {
+    let notes = |voicing: &Voicing| voicing.notes.iter().map(|voiced| voiced.note).collect();
+    arranged
+        .voicing
+        .as_ref()
+        .map_or(Wish::Silent, |voicing| Wish::Given(notes(voicing)))
+}
+
+/// The rows under the voicings, those that say something.
+fn rows(slots: &[Arranged]) -> Vec<Annotation> {
+    let degrees = |slot: &Arranged| slot.voicing.as_ref().map(degrees_text);
+    let motion = |slot: &Arranged| motions_text(&slot.motions);
+    let rows = [
+        Annotation {
+            label: "deg",
+            of_slots: slots.iter().map(degrees).collect(),
+        },
+        Annotation {
+            label: "move",
+            of_slots: slots.iter().map(motion).collect(),
+        },
+    ];
+    let says = |row: &Annotation| row.of_slots.iter().any(Option::is_some);
+    rows.into_iter().filter(says).collect()
+}
+
+/// A voicing's degrees as its `deg` remark has them.
+fn degrees_text(voicing: &Voicing) -> String {
+    let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
+    degrees.join(".")
+}
+
+/// The motions into a voicing as its `move` remark has them; `None` where there are none.
+fn motions_text(motions: &[u32]) -> Option<String> {
+    let texts: Vec<String> = motions.iter().map(u32::to_string).collect();
+    Some(texts.join("/")).filter(|text| !text.is_empty())
 }

@@ -225,6 +225,20 @@ impl Breach {
         text
     }
 
+    /// The keys it speaks of that the hand or the tune plays.
+    pub fn keys(&self) -> impl Iterator<Item = Pitch> {
+        let keys = match *self {
+            Self::BelowRange { note, .. } | Self::AboveRange { note, .. } => [Some(note), None],
+            Self::BeyondHand { lower, upper, .. } => [Some(lower), Some(upper)],
+            Self::Muddy { lower, .. } => [Some(lower), None],
+            Self::AboveTune { note, tune, .. } | Self::RubsTune { note, tune, .. } => {
+                [Some(note), Some(tune)]
+            }
+            _ => [None, None],
+        };
+        keys.into_iter().flatten()
+    }
+
     fn write(&self, f: &mut impl fmt::Write, name: &dyn Fn(Pitch) -> String) -> fmt::Result {
         match *self {
             Self::Silent(degree) => write!(f, "the {degree} is silent"),

@@ -6,7 +6,7 @@
 //! place is in none.
 
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Key};
+use crate::pitch::{Degree, Key, KeyNames};
 
 use super::Function;
 use super::analysis::{Analysis, Situation};
@@ -31,6 +31,8 @@ pub struct Place {
     pub scale: Scale,
     /// The line on one root that the chord is part of, where its neighbours spell one.
     pub line: Option<Line>,
+    /// The names of its own that the region's key has for white keys.
+    pub names: KeyNames,
 }
 
 /// The place of `chord` in a region of this key, before the next *different* chord.
@@ -60,6 +62,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
             blues: false,
             scale: lone_scale(chord, look, resolution),
             line: None,
+            names: KeyNames::NONE,
         };
     };
     let situation = Situation {
@@ -74,6 +77,7 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
         blues: is_blues(analysis),
         scale: scale(chord, next, &situation, analysis),
         line: None,
+        names: region.map_or(KeyNames::NONE, KeyNames::of),
     }
 }
 

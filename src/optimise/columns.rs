@@ -7,7 +7,7 @@ pub(super) const LANES: usize = 32;
 pub(super) type Block = [u8; LANES];
 
 /// The longest row that is laid out, and the fewest rows.
-const LONGEST: usize = 6;
+pub(super) const LONGEST: usize = 6;
 const FEWEST: usize = 8;
 
 /// Rows of one length, every column counted from its own least entry.
@@ -19,6 +19,10 @@ pub(super) struct Columns {
     pub count: usize,
     /// For every [`LANES`] rows a block of each column; lanes without a row are zero.
     pub blocks: Vec<Block>,
+    /// The same row by row.
+    pub bytes: Vec<u8>,
+    /// The sum of each row's bytes, modulo 256.
+    pub sums: Vec<u8>,
 }
 
 impl Columns {
@@ -38,17 +42,24 @@ impl Columns {
             return None;
         }
         let mut blocks = vec![[0; LANES]; count.div_ceil(LANES) * length];
+        let (mut bytes, mut sums) = (Vec::with_capacity(entries.len()), Vec::with_capacity(count));
         for (at, row) in entries.chunks_exact(length).enumerate() {
+            let mut sum = 0u8;
             for ((column, &entry), (low, _)) in row.iter().enumerate().zip(&ends) {
                 // Between 0 and 255, as was just seen.
                 let byte = entry.wrapping_sub(*low) as u8;
                 blocks[at / LANES * length + column][at % LANES] = byte;
+                bytes.push(byte);
+                sum = sum.wrapping_add(byte);
             }
+            sums.push(sum);
         }
         Some(Columns {
             ends,
             count,
             blocks,
+            bytes,
+            sums,
         })
     }
 

@@ -2,6 +2,7 @@
 
 use super::graph::Link;
 use super::model::Extremes;
+use super::plain::Units;
 use super::{Edge, Model, Step};
 use std::ops::Add;
 
@@ -95,22 +96,21 @@ impl Scale {
         (scale.effort + bits(excess) + 2 <= 61).then_some(scale)
     }
 
-    /// What one unit of motion and of a largest single step are worth on a link.
+    /// How a step over a link is made into a key.
     #[inline(always)]
-    pub fn units(self, link: &Link) -> (u64, u64) {
-        let largest = if self.full {
-            link.count << self.largest
-        } else {
-            0
-        };
-        (link.count << self.effort, largest)
+    pub fn units(self, link: &Link) -> Units {
+        Units {
+            shift: self.effort - self.largest,
+            unit: link.count << self.largest,
+        }
     }
 
     /// The key of a step taken over a link.
     #[inline(always)]
     pub fn step(self, link: &Link, taken: Step) -> u64 {
-        let (motion, largest) = self.units(link);
-        u64::from(taken.motion) * motion + u64::from(taken.largest) * largest
+        let largest = if self.full { taken.largest } else { 0 };
+        let Units { shift, unit } = self.units(link);
+        ((u64::from(taken.motion) << shift) + u64::from(largest)) * unit
     }
 
     /// The key of what a row costs by itself.
@@ -151,7 +151,8 @@ fn farthest(model: &Model, edge: &Edge) -> Option<[u64; 2]> {
     Some([span.checked_mul(a.longest.max(b.longest))?, span])
 }
 
-fn span(a: &Extremes, b: &Extremes) -> u64 {
+/// How far apart the entries of two domains lie at the most.
+pub(super) fn span(a: &Extremes, b: &Extremes) -> u64 {
     let (low, high) = (a.lowest.min(b.lowest), a.highest.max(b.highest));
     u64::from(high.abs_diff(low))
 }

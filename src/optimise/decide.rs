@@ -37,10 +37,7 @@ impl Tables<'_> {
             let cells = self.table(place - 1).cells;
             let line = self.context_line(run, choice);
             sums.extend_from_slice(&cells[line * size..][..size]);
-            let own = self.own(variable);
-            sums.iter_mut()
-                .zip(own)
-                .for_each(|(sum, own)| *sum = join(*sum, own));
+            self.add_own(variable, sums);
         }
         if let Some(link) = self.order.target(place).filter(|_| onward) {
             self.add_step(variable, link, choice, sums);
@@ -65,12 +62,25 @@ impl Tables<'_> {
     /// Decides the variables from the place eliminated last to the first, beginning `from` decisions
     /// later; each takes the lowest row of those that keep the cost least.
     pub fn decide(&self, choice: &mut [u32], from: usize) {
-        let mut sums = Vec::new();
-        for (place, run) in self.decisions().skip(from) {
-            self.line(run, place, choice, true, &mut sums);
-            let least = sums.iter().zip(0..).min();
-            choice[self.order.sequence[place] as usize] = least.map_or(0, |(_, index)| index);
+        let (mut sums, last) = (Vec::new(), self.order.sequence.len() - from);
+        for run in self.order.runs.iter().rev() {
+            for place in (run.places.start..run.places.end.min(last)).rev() {
+                let noted = self.noted(run, place, choice);
+                let row = noted.unwrap_or_else(|| {
+                    self.line(run, place, choice, true, &mut sums);
+                    sums.iter().zip(0..).min().map_or(0, |(_, index)| index)
+                });
+                choice[self.order.sequence[place] as usize] = row;
+            }
         }
+    }
+
+    /// The best row at a place, if the first pass noted it.
+    #[inline(always)]
+    fn noted(&self, run: &Run, place: usize, choice: &[u32]) -> Option<u32> {
+        let link = self.order.target(place)?;
+        let line = self.context_line(run, choice) * self.size(link.to);
+        self.way(place, line + choice[link.to as usize] as usize)
     }
 
     /// All rows that some best choice takes, and perhaps a few more: a row is kept if it is best beside
@@ -175,7 +185,7 @@ impl Ties<'_> {
             let sum = cells[index as usize] + table.lowered;
             if sum < NEVER {
                 let row = tables.model.row(tables.rows.of(link.to)[index as usize]);
-                lanes.tied(row, sum, room, |source| self.mark[source] = true);
+                lanes.tied(row, sum, room, &mut self.mark);
             }
         }
     }

@@ -15,7 +15,7 @@
 //! the sources come one after the other, and their minimum stays in registers. The target's own sum is
 //! added at the end if nothing overflows until then, which is so if 3 D + 1 is at most 255.
 
-use super::columns::{Block, Columns, LANES};
+use super::columns::{Block, Columns, LANES, LONGEST};
 use super::cost::NEVER;
 
 /// The longest step for which bytes are exact.
@@ -29,9 +29,9 @@ const TOGETHER: usize = 4;
 pub(super) struct Room {
     /// The bytes of the sources, doubled, row after row.
     sources: Vec<u8>,
-    /// The excess of each source plus the sum of its bytes.
+    /// The excess of each source plus the sum of its bytes; of [`Lanes::ready`] the excess alone.
     keys: Vec<u8>,
-    sums: Vec<Block>,
+    best: Vec<Block>,
     /// The least sum of all sources.
     least: u64,
 }
@@ -42,7 +42,7 @@ pub(super) struct Lanes<'c> {
     sources: &'c Columns,
     targets: &'c Columns,
     /// By how much the columns of each end have to be raised to be counted from the same entry.
-    raise: [Vec<u8>; 2],
+    raise: [[u8; LONGEST]; 2],
     /// D: no step is longer.
     reach: u8,
 }
@@ -56,17 +56,16 @@ impl<'c> Lanes<'c> {
         let both = || sources.ends.iter().zip(&targets.ends);
         let spans = both().map(|(a, b)| u32::from(a.1.max(b.1).abs_diff(a.0.min(b.0))));
         let reach = u8::try_from(spans.sum::<u32>().min(REACH + 1)).ok()?;
-        let raise = |of: &Columns| -> Vec<u8> {
-            let pairs = both().zip(&of.ends);
+        let mut raise = [[0; LONGEST]; 2];
+        for (column, (a, b)) in both().enumerate() {
             // At most the reach, where that fits.
-            pairs
-                .map(|((a, b), own)| own.0.abs_diff(a.0.min(b.0)) as u8)
-                .collect()
-        };
-        (u32::from(reach) <= REACH).then(|| Lanes {
-            raise: [raise(sources), raise(targets)],
+            raise[0][column] = a.0.abs_diff(a.0.min(b.0)) as u8;
+            raise[1][column] = b.0.abs_diff(a.0.min(b.0)) as u8;
+        }
+        (u32::from(reach) <= REACH).then_some(Lanes {
             sources,
             targets,
+            raise,
             reach,
         })
     }
@@ -77,56 +76,57 @@ impl<'c> Lanes<'c> {
         if room.least >= NEVER {
             return out.fill(NEVER);
         }
-        self.lay_out(sums, room);
-        let length = self.targets.length();
-        room.sums
+        room.best
             .resize(self.targets.count.div_ceil(LANES), [0; LANES]);
-        match length {
-            1 => self.sums::<1>(room),
-            2 => self.sums::<2>(room),
-            3 => self.sums::<3>(room),
-            4 => self.sums::<4>(room),
-            5 => self.sums::<5>(room),
-            _ => self.sums::<6>(room),
-        }
-        for (out, &sum) in out.iter_mut().zip(room.sums.as_flattened()) {
-            *out = room.least + u64::from(sum);
-        }
+        all_least(self, sums, out, room);
     }
 
-    /// Lays out the sources: their bytes, and their keys.
-    fn lay_out(&self, sums: &[u64], room: &mut Room) {
-        let (length, cap) = (self.sources.length(), u64::from(self.reach) + 1);
-        let least = room.least;
+    /// The excess of each source over the least, cut above the reach.
+    #[inline(always)]
+    fn excesses(&self, sums: &[u64], room: &mut Room) {
+        let (least, cap) = (room.least, u64::from(self.reach) + 1);
         room.keys.clear();
         // At most 128, as the reach is at most 127.
         let excess = sums.iter().map(|&sum| (sum - least).min(cap) as u8);
         room.keys.extend(excess);
+    }
+
+    #[inline(always)]
+    fn least_of<const N: usize>(&self, sums: &[u64], out: &mut [u64], room: &mut Room) {
+        self.excesses(sums, room);
+        let raise = &self.raise[0][..N];
+        let raised = raise
+            .iter()
+            .fold(0u8, |sum, raise| sum.wrapping_add(*raise));
+        for (key, own) in room.keys.iter_mut().zip(&self.sources.sums) {
+            *key = key.wrapping_add(*own).wrapping_add(raised);
+        }
         room.sources.clear();
-        room.sources.resize(self.sources.count * length, 0);
-        for (column, &raise) in self.raise[0].iter().enumerate() {
-            let blocks = self.sources.blocks.iter().skip(column).step_by(length);
-            let cells = blocks.flatten().zip(&mut room.keys);
-            let bytes = room.sources.iter_mut().skip(column).step_by(length);
-            for ((&byte, key), to) in cells.zip(bytes) {
-                let byte = byte.wrapping_add(raise);
-                *key = key.wrapping_add(byte);
-                *to = byte << 1;
+        room.sources.extend_from_slice(&self.sources.bytes);
+        for row in room.sources.as_chunks_mut::<N>().0 {
+            for (byte, raise) in row.iter_mut().zip(raise) {
+                *byte = byte.wrapping_add(*raise) << 1;
             }
+        }
+        self.best::<N>(room);
+        for (out, &sum) in out.iter_mut().zip(room.best.as_flattened()) {
+            *out = room.least + u64::from(sum);
         }
     }
 
-    fn sums<const N: usize>(&self, room: &mut Room) {
+    /// The least sums of all targets above the least source.
+    #[inline(always)]
+    fn best<const N: usize>(&self, room: &mut Room) {
         let Room {
             sources,
             keys,
-            sums,
+            best,
             ..
         } = room;
         let sources = sources.as_chunks::<N>().0;
         let targets = self.targets.blocks.as_chunks::<N>().0;
         let (many, few) = targets.as_chunks::<TOGETHER>();
-        let (outs, rest) = sums.as_chunks_mut::<TOGETHER>();
+        let (outs, rest) = best.as_chunks_mut::<TOGETHER>();
         for (targets, out) in many.iter().zip(outs) {
             self.blocks(targets, sources, keys, out);
         }
@@ -194,33 +194,17 @@ impl<'c> Lanes<'c> {
     /// Makes these sums ready for [`Lanes::tied`].
     pub fn ready(&self, sums: &[u64], room: &mut Room) {
         room.least = super::tables::least(sums);
-        let (least, cap) = (room.least, u64::from(self.reach) + 1);
-        room.keys.clear();
-        let excess = sums.iter().map(|&sum| (sum - least).min(cap) as u8);
-        room.keys.extend(excess);
+        self.excesses(sums, room);
         room.keys.resize(sums.len().next_multiple_of(LANES), 0);
     }
 
-    /// Tells all sources from which a target is reached with exactly `sum`, which must be the least.
-    pub fn tied(&self, target: &[i16], sum: u64, room: &Room, tell: impl FnMut(usize)) {
-        match self.targets.length() {
-            1 => self.tied_of::<1>(target, sum, room, tell),
-            2 => self.tied_of::<2>(target, sum, room, tell),
-            3 => self.tied_of::<3>(target, sum, room, tell),
-            4 => self.tied_of::<4>(target, sum, room, tell),
-            5 => self.tied_of::<5>(target, sum, room, tell),
-            _ => self.tied_of::<6>(target, sum, room, tell),
-        }
+    /// Marks all sources from which a target is reached with exactly `sum`, which must be the least.
+    pub fn tied(&self, target: &[i16], sum: u64, room: &Room, mark: &mut [bool]) {
+        all_tied(self, target, sum, room, mark);
     }
 
     #[inline(always)]
-    fn tied_of<const N: usize>(
-        &self,
-        target: &[i16],
-        sum: u64,
-        room: &Room,
-        mut tell: impl FnMut(usize),
-    ) {
+    fn tied_of<const N: usize>(&self, target: &[i16], sum: u64, room: &Room, mark: &mut [bool]) {
         let mut row = [0u8; N];
         let from = self.targets.ends.iter().zip(&self.raise[1]);
         for ((byte, &entry), ((low, _), &raise)) in row.iter_mut().zip(target).zip(from) {
@@ -236,12 +220,36 @@ impl<'c> Lanes<'c> {
                 let sum = keys[lane].wrapping_add(own[lane]);
                 hits[lane] = u8::from(sum.wrapping_sub(minima(&columns, lane, &row)) == want);
             }
-            each_hit(&hits, |lane| {
-                if at * LANES + lane < self.sources.count {
-                    tell(at * LANES + lane);
-                }
-            });
+            for (mark, hit) in mark[at * LANES..].iter_mut().zip(hits) {
+                *mark |= hit != 0;
+            }
         }
+    }
+}
+
+/// Compiled once more for machines with wider registers.
+#[multiversion::multiversion(targets("x86_64+avx2"))]
+fn all_least<'c>(lanes: &Lanes<'c>, sums: &[u64], out: &mut [u64], room: &mut Room) {
+    match lanes.targets.length() {
+        1 => lanes.least_of::<1>(sums, out, room),
+        2 => lanes.least_of::<2>(sums, out, room),
+        3 => lanes.least_of::<3>(sums, out, room),
+        4 => lanes.least_of::<4>(sums, out, room),
+        5 => lanes.least_of::<5>(sums, out, room),
+        _ => lanes.least_of::<6>(sums, out, room),
+    }
+}
+
+/// Compiled once more for machines with wider registers.
+#[multiversion::multiversion(targets("x86_64+avx2"))]
+fn all_tied<'c>(lanes: &Lanes<'c>, target: &[i16], sum: u64, room: &Room, mark: &mut [bool]) {
+    match lanes.targets.length() {
+        1 => lanes.tied_of::<1>(target, sum, room, mark),
+        2 => lanes.tied_of::<2>(target, sum, room, mark),
+        3 => lanes.tied_of::<3>(target, sum, room, mark),
+        4 => lanes.tied_of::<4>(target, sum, room, mark),
+        5 => lanes.tied_of::<5>(target, sum, room, mark),
+        _ => lanes.tied_of::<6>(target, sum, room, mark),
     }
 }
 
@@ -253,16 +261,4 @@ fn minima<const N: usize>(columns: &[Block; N], lane: usize, row: &[u8; N]) -> u
         sum = sum.wrapping_add(columns[entry][lane].min(row[entry]));
     }
     sum
-}
-
-/// Tells the lanes that are 1, eight at a time.
-#[inline(always)]
-fn each_hit(hits: &Block, mut tell: impl FnMut(usize)) {
-    for (at, word) in hits.as_chunks::<8>().0.iter().enumerate() {
-        let mut word = u64::from_le_bytes(*word);
-        while word != 0 {
-            tell(at * 8 + word.trailing_zeros() as usize / 8);
-            word &= word - 1;
-        }
-    }
 }

@@ -78,10 +78,10 @@ fn lanes_and_products_equal_a_plain_loop_at_the_edges() {
             assert_eq!(out, expected);
             lanes.ready(&sums, &mut room);
             for (target, &sum) in to.iter().zip(&expected) {
-                let mut found = Vec::new();
-                lanes.tied(target, sum, &room, |source| found.push(source));
-                let tied = |&at: &usize| sums[at] + motion(&from[at], target) == sum;
-                assert_eq!(found, (0..near).filter(tied).collect::<Vec<_>>());
+                let mut found = vec![false; near];
+                lanes.tied(target, sum, &room, &mut found);
+                let tied = |at: usize| sums[at] + motion(&from[at], target) == sum;
+                assert_eq!(found, (0..near).map(tied).collect::<Vec<_>>());
             }
         }
         let count = 1 + dice.roll(3) as u64;

@@ -3,16 +3,17 @@
 //! out(u) = min over v of sum(v) + step(v, u), for every line of sums. There are four ways to do it, all
 //! with the same result; which is taken depends on sizes and on what the link allows.
 
-use super::cost::{NEVER, Scale, join};
+use super::cost::{NEVER, Scale, join, span};
 use super::graph::Link;
 use super::kernel::{self, Lanes};
+use super::plain;
 use super::product::{self, product};
 use super::rows::Rows;
 use super::{Model, step};
 use std::collections::BTreeMap;
 
 /// So many pairs of rows make it worth while to look at effort alone, many pairs at a time.
-pub(super) const MANY: usize = 100;
+pub(super) const MANY: usize = 300;
 
 /// The two ends of a step: from `near`, which is minimised over, to the variable at the end of the link.
 pub(super) struct Ends<'m> {
@@ -27,8 +28,9 @@ pub(super) struct Ends<'m> {
 pub(super) struct Scratch {
     pub kernel: kernel::Room,
     product: product::Room,
-    /// Which row was best for each target: see [`plain`].
-    ways: Vec<u32>,
+    /// Which near row was best for each far one; empty if that was not noted.
+    pub ways: Vec<u32>,
+    sides: Vec<plain::Side>,
 }
 
 impl<'m> Ends<'m> {
@@ -73,6 +75,7 @@ pub(super) fn min_plus(
     out: &mut [u64],
     scratch: &mut Scratch,
 ) {
+    scratch.ways.clear();
     let (near, far) = (ends.near_rows().len(), ends.far_rows().len());
     let lines = sums.len() / near;
     let each = sums.chunks_exact(near).zip(out.chunks_exact_mut(far));
@@ -90,7 +93,7 @@ pub(super) fn min_plus(
             return;
         }
     }
-    if lines == 1 && plain(ends, scale, sums, out, &mut scratch.ways) {
+    if lines == 1 && one_line(ends, scale, sums, out, scratch) {
         return;
     }
     by_pairs(ends, scale, sums, out);
@@ -191,64 +194,35 @@ fn meetings(ends: &Ends<'_>, scale: Scale) -> Vec<(u32, u32, u64)> {
     found
 }
 
-/// One line, pair by pair, where all rows have the same length, which the compiler knows; says whether
-/// they do.
-fn plain(
+/// One line, pair by pair, where all rows have the same length; says whether they do.
+fn one_line(
     ends: &Ends<'_>,
     scale: Scale,
     sums: &[u64],
     out: &mut [u64],
-    ways: &mut Vec<u32>,
+    scratch: &mut Scratch,
 ) -> bool {
-    let near = ends.rows.packed(ends.model, ends.near);
-    let far = ends.rows.packed(ends.model, ends.link.to);
-    let (Some((length, near)), Some((other, far))) = (near, far) else {
+    let (model, rows) = (ends.model, ends.rows);
+    let far = rows.packed(model, ends.link.to);
+    let near = model.domain_of(ends.near);
+    let (Some((length, far)), true) = (far, scale.full) else {
         return false;
     };
-    if length != other {
+    let span = span(&near.extremes, &model.domain_of(ends.link.to).extremes);
+    let fits = length <= plain::LONGEST && span * length as u64 <= u16::MAX.into();
+    if near.length != Some(length) || !fits {
         return false;
     }
+    let sides = if ends.near_rows().len() == near.rows.len() {
+        model.sides_of(near)
+    } else {
+        scratch.sides.clear();
+        let rows = ends.near_rows().iter().map(|&row| model.row(row));
+        plain::lay_out(rows, length, &mut scratch.sides);
+        &scratch.sides
+    };
+    scratch.ways.clear();
+    scratch.ways.resize(out.len(), 0);
     let units = scale.units(ends.link);
-    ways.resize(out.len().max(ways.len()), 0);
-    match length {
-        1 => equal::<1>(&near, &far, units, sums, out, ways),
-        2 => equal::<2>(&near, &far, units, sums, out, ways),
-        3 => equal::<3>(&near, &far, units, sums, out, ways),
-        4 => equal::<4>(&near, &far, units, sums, out, ways),
-        5 => equal::<5>(&near, &far, units, sums, out, ways),
-        6 => equal::<6>(&near, &far, units, sums, out, ways),
-        _ => return false,
-    }
-    true
-}
-
-/// The rows that are best are noted although nobody asks: without that the compiler takes the minimum
-/// of 64-bit numbers many at a time, which takes twice as long.
-#[inline(always)]
-fn equal<const N: usize>(
-    near: &[i16],
-    far: &[i16],
-    (motion, largest): (u64, u64),
-    sums: &[u64],
-    out: &mut [u64],
-    ways: &mut [u32],
-) {
-    let near = near.as_chunks::<N>().0;
-    let far = far.as_chunks::<N>().0.iter();
-    for ((row, out), way) in far.zip(out).zip(ways) {
-        let mut best = (NEVER, 0);
-        for ((other, &sum), at) in near.iter().zip(sums).zip(0..) {
-            let (mut moved, mut most) = (0u32, 0u32);
-            for entry in 0..N {
-                let distance = u32::from(row[entry].abs_diff(other[entry]));
-                moved += distance;
-                most = most.max(distance);
-            }
-            let key = sum + u64::from(moved) * motion + u64::from(most) * largest;
-            if key < best.0 {
-                best = (key, at);
-            }
-        }
-        (*out, *way) = best;
-    }
+    plain::plain(length, sides, &far, units, sums, out, &mut scratch.ways)
 }

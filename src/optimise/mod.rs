@@ -64,6 +64,7 @@ mod model;
 mod motion;
 mod order;
 mod pairs;
+mod plain;
 mod product;
 mod row;
 mod rows;

@@ -4,6 +4,7 @@
 //! a long model stays in the processor's caches as long as it can.
 
 use super::columns::Columns;
+use super::plain::{self, Side};
 use super::{Cost, Row, StepRule, Unsolvable, step};
 use std::ops::Range;
 
@@ -80,6 +81,8 @@ pub struct Model {
     own: Vec<(u32, u32)>,
     /// The weight and the boundary numbers of each row; empty while all of them are 0.
     marks: Vec<Mark>,
+    /// The rows of each domain whose rows have one length, by column.
+    sides: Vec<Side>,
     domains: Vec<Domain>,
     variables: Vec<Variable>,
     edges: Vec<Edge>,
@@ -101,6 +104,8 @@ pub(super) struct Domain {
     pub rows: Range<u32>,
     /// The number of entries of its rows, if it is the same for all.
     pub length: Option<usize>,
+    /// Where its rows lie by column; nowhere if lengths differ or rows are long.
+    pub sides: Range<usize>,
     pub extremes: Extremes,
     /// The rows by column, where there are enough of them.
     pub columns: Option<Columns>,
@@ -163,7 +168,13 @@ impl Model {
         let length = Some(shortest).filter(|&length| length as u64 == extremes.longest);
         let rows = first as u32..self.row_ends.len() as u32;
         let columns = length.and_then(|length| Columns::of(self.entries_of(&rows), length));
+        let start = self.sides.len();
+        if let Some(length) = length.filter(|&length| length <= plain::LONGEST) {
+            let rows = Model::entries(&self.entries, &self.row_ends, &rows);
+            plain::lay_out(rows.chunks_exact(length), length, &mut self.sides);
+        }
         self.domains.push(Domain {
+            sides: start..self.sides.len(),
             rows,
             length,
             extremes,
@@ -229,8 +240,25 @@ impl Model {
     /// The entries of neighbouring rows, row after row.
     #[inline(always)]
     pub(super) fn entries_of(&self, rows: &Range<u32>) -> &[i16] {
-        let end = |row: u32| row.checked_sub(1).map_or(0, |r| self.row_ends[r as usize]);
-        &self.entries[end(rows.start) as usize..end(rows.end) as usize]
+        Model::entries(&self.entries, &self.row_ends, rows)
+    }
+
+    #[inline(always)]
+    fn entries<'e>(entries: &'e [i16], ends: &[u32], rows: &Range<u32>) -> &'e [i16] {
+        let end = |row: u32| row.checked_sub(1).map_or(0, |r| ends[r as usize]);
+        &entries[end(rows.start) as usize..end(rows.end) as usize]
+    }
+
+    /// The rows of a domain by column; none if lengths differ or rows are long.
+    #[inline(always)]
+    pub(super) fn sides_of(&self, domain: &Domain) -> &[Side] {
+        &self.sides[domain.sides.clone()]
+    }
+
+    /// What neighbouring rows cost by themselves.
+    #[inline(always)]
+    pub(super) fn own_of(&self, rows: &Range<u32>) -> &[(u32, u32)] {
+        &self.own[rows.start as usize..rows.end as usize]
     }
 
     /// What a row costs by itself: in effort, and off the centre.

@@ -28,6 +28,8 @@ pub(super) struct Tables<'m> {
     /// The greatest total weight told apart; nothing if weights don't matter.
     most: Option<usize>,
     cells: Vec<u64>,
+    /// Which row of a place's variable was best for each cell of its table, where that was noted.
+    ways: Vec<u32>,
     /// Where the table of each place begins, how many planes it has, and by how much it was lowered so
     /// that its least entry is 0.
     spans: Vec<Span>,
@@ -40,6 +42,8 @@ struct Span {
     start: usize,
     planes: usize,
     lowered: u64,
+    /// Where the best rows for its cells begin, if they are known.
+    ways: Option<usize>,
 }
 
 /// One table: its planes one after the other, in each the scope's rows, the last variable fastest.
@@ -74,6 +78,7 @@ impl<'m> Tables<'m> {
             scale,
             most,
             cells: Vec::with_capacity(rows.len()),
+            ways: Vec::new(),
             spans: Vec::with_capacity(order.sequence.len()),
             lowered: 0,
         };
@@ -81,7 +86,8 @@ impl<'m> Tables<'m> {
         for run in &order.runs {
             for place in run.places.clone() {
                 let planes = tables.bucket(run, place, &mut sums);
-                tables.hand_on(place, planes, &sums, &mut scratch);
+                let interior = place + 1 < run.places.end;
+                tables.hand_on(place, interior, planes, &sums, &mut scratch);
             }
         }
         tables
@@ -141,6 +147,34 @@ impl<'m> Tables<'m> {
         rows.map(move |&row| self.scale.own(visits, self.model.own(row)))
     }
 
+    /// Adds what the rows of a variable cost by themselves to every line of sums.
+    #[inline(always)]
+    pub fn add_own(&self, variable: u32, sums: &mut [u64]) {
+        let domain = self.model.domain_of(variable);
+        let size = self.size(variable);
+        if size < domain.rows.len() {
+            for line in sums.chunks_exact_mut(size) {
+                let pairs = line.iter_mut().zip(self.own(variable));
+                pairs.for_each(|(sum, own)| *sum = join(*sum, own));
+            }
+            return;
+        }
+        let visits = self.model.variables()[variable as usize].visits;
+        let own = self.model.own_of(&domain.rows);
+        for line in sums.chunks_exact_mut(size) {
+            for (sum, &own) in line.iter_mut().zip(own) {
+                *sum = join(*sum, self.scale.own(visits, own));
+            }
+        }
+    }
+
+    /// The best row of a place's variable for a cell of its table, if it was noted.
+    #[inline(always)]
+    pub fn way(&self, place: usize, cell: usize) -> Option<u32> {
+        let ways = self.spans[place].ways?;
+        self.ways.get(ways + cell).copied()
+    }
+
     /// What the rows of a run's first variable cost by themselves and beside variables without a choice.
     pub fn alone(&self, run: &Run) -> Vec<u64> {
         let variable = self.order.sequence[run.places.start];
@@ -167,11 +201,7 @@ impl<'m> Tables<'m> {
         let heaviest = self.heaviest(variable);
         if heaviest == 0 {
             sums.extend_from_slice(before.cells);
-            for line in sums.chunks_exact_mut(size) {
-                line.iter_mut()
-                    .zip(self.own(variable))
-                    .for_each(|(sum, own)| *sum = join(*sum, own));
-            }
+            self.add_own(variable, sums);
             return before.planes;
         }
         let planes = before.planes.saturating_add(heaviest).min(self.planes());
@@ -328,7 +358,14 @@ impl<'m> Tables<'m> {
     }
 
     /// Minimises a bucket over its variable, and keeps the table.
-    fn hand_on(&mut self, place: usize, planes: usize, sums: &[u64], scratch: &mut Scratch) {
+    fn hand_on(
+        &mut self,
+        place: usize,
+        interior: bool,
+        planes: usize,
+        sums: &[u64],
+        scratch: &mut Scratch,
+    ) {
         let variable = self.order.sequence[place];
         let size = self.size(variable);
         let start = self.cells.len();
@@ -341,17 +378,27 @@ impl<'m> Tables<'m> {
             let lines = sums.chunks_exact(size);
             self.cells.extend(lines.map(least));
         }
-        let lowered = self.lower(start..self.cells.len());
+        let ways = (self.order.target(place).is_some() && !scratch.ways.is_empty()).then(|| {
+            let from = self.ways.len();
+            self.ways.extend_from_slice(&scratch.ways);
+            from
+        });
+        let lowered = self.lower(start..self.cells.len(), interior);
         self.spans.push(Span {
             start,
             planes,
             lowered,
+            ways,
         });
     }
 
-    /// Counts the cells from the least of them, so that they stay small however long the model is.
-    fn lower(&mut self, span: Range<usize>) -> u64 {
+    /// Counts the cells from the least of them, so that they stay small however long the model is. Within
+    /// a run that can wait while there is room: [`Scale::of`] leaves three bits.
+    fn lower(&mut self, span: Range<usize>, interior: bool) -> u64 {
         let cells = &mut self.cells[span];
+        if interior && cells.first().is_some_and(|&first| first < NEVER >> 4) {
+            return 0;
+        }
         let least = Some(least(cells))
             .filter(|&least| least < NEVER)
             .unwrap_or(0);

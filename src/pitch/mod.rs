@@ -24,6 +24,7 @@ mod name;
 mod note;
 mod semitones;
 mod short;
+mod spelling;
 
 pub use degree::Degree;
 pub use interval::Interval;
@@ -31,6 +32,7 @@ pub use key::{Key, Mode};
 pub use name::{Letter, Name};
 pub use note::Note;
 pub use semitones::{Pitch, PitchClass, Semitones};
+pub use spelling::{KeyNames, Spelling};
 
 /// Text that was to be a pitch, a name, a degree or a key, and is not.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! A slot's layouts on the whole keyboard, whatever the hand may play: what there would be to choose
 //! from without any limit.
 
-use crate::pitch::Pitch;
+use crate::pitch::{Pitch, Spelling};
 
 use super::candidates::Ask;
 use super::shapes::{Material, Shape};
@@ -15,14 +15,20 @@ use super::{Colour, Voicing, lay};
 /// ```
 /// use compline::chord::Chord;
 /// use compline::harmony::{Melody, Place};
+/// use compline::pitch::Spelling;
 /// use compline::voicing::{Ask, Colour, anywhere, shape};
 ///
 /// let chord = Chord::read("Fm7").unwrap();
 /// let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
-/// let all = anywhere(&ask, Colour::Natural, &[shape("rootless").unwrap()]);
+/// let all = anywhere(&ask, Colour::Natural, Spelling::Practical, &[shape("rootless").unwrap()]);
 /// assert!(all.iter().any(|voicing| voicing.to_string() == "Ab2 C3 Eb3 G3"));
 /// ```
-pub fn anywhere(ask: &Ask<'_>, colour: Colour, shapes: &[&'static Shape]) -> Vec<Voicing> {
+pub fn anywhere(
+    ask: &Ask<'_>,
+    colour: Colour,
+    spelling: Spelling,
+    shapes: &[&'static Shape],
+) -> Vec<Voicing> {
     let materials = Material::of(ask.chord, ask.place, colour, &ask.colouring());
     let class = ask.chord.root().class();
     let roots: Vec<Pitch> = (0..=u8::MAX)
@@ -34,7 +40,11 @@ pub fn anywhere(ask: &Ask<'_>, colour: Colour, shapes: &[&'static Shape]) -> Vec
         for layout in materials.iter().flat_map(shape.layouts) {
             let name = shape.called(&layout);
             let laid = roots.iter();
-            found.extend(laid.filter_map(|root| lay(ask.chord, name, &layout, *root)));
+            found.extend(
+                laid.filter_map(|root| {
+                    lay(|degree| ask.name(degree, spelling), name, &layout, *root)
+                }),
+            );
         }
     }
     found.sort_by(Voicing::by_pitches);

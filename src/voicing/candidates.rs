@@ -9,7 +9,7 @@ use std::borrow::Cow;
 use crate::chord::Chord;
 use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord, is_whole};
 use crate::harmony::{Melody, Place};
-use crate::pitch::{Degree, Pitch, Semitones};
+use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 
 use super::no_voicing::NoVoicing;
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
@@ -45,6 +45,19 @@ impl Ask<'_> {
             return Cow::Borrowed(held);
         }
         Cow::Owned(held.iter().copied().chain(blue).collect())
+    }
+}
+
+impl Ask<'_> {
+    /// What a degree of the chord is called here.
+    pub fn name(&self, degree: Degree, spelling: Spelling) -> Name {
+        self.chord.name(degree, spelling, self.place.names)
+    }
+
+    /// What a key is called here.
+    pub fn name_of(&self, pitch: Pitch, spelling: Spelling) -> Option<Note> {
+        let names = self.place.names;
+        Note::spelled(pitch, self.chord.name_of(pitch.class(), spelling, names))
     }
 }
 
@@ -232,7 +245,8 @@ impl<'a> Search<'a> {
             let name = shape.called(layout);
             self.each(layout, |root, breach| {
                 if breach.is_none() {
-                    let voicing = lay(self.ask.chord, name, layout, root);
+                    let named = |degree| self.ask.name(degree, self.settings.spelling());
+                    let voicing = lay(named, name, layout, root);
                     voicings.extend(voicing.map(|voicing| self.charged(voicing, *left_out)));
                 }
             });

@@ -10,7 +10,7 @@
 //!   the chord before did not have as its third or seventh. The first chord has none before it.
 
 use crate::chord::Chord;
-use crate::pitch::{Degree, Key, Name, PitchClass};
+use crate::pitch::{Degree, Key, KeyNames, Name, PitchClass, Spelling};
 
 use super::Voicing;
 use super::heard_as::{HeardAs, heard_as};
@@ -61,7 +61,7 @@ pub enum Grounds {
 /// let [before, chord] = ["Dm7", "G7"].map(|symbol| Chord::read(symbol).unwrap());
 /// let notes = ["F3", "A3", "B3", "E4"].map(|note| note.parse().unwrap());
 /// let voicing = read_given(&chord, &notes).unwrap();
-/// let touch = grounding(&chord, &voicing, Some(&before), None).touch;
+/// let touch = grounding(&chord, &voicing, Some(&before), None, Default::default()).touch;
 /// let names: Vec<String> = touch.iter().map(|touch| touch.name.to_string()).collect();
 /// assert_eq!(names, ["G", "B"]); // Dm7 had the F already
 /// assert_eq!(touch[1].reason, Grounds::Changes);
@@ -71,13 +71,17 @@ pub fn grounding(
     voicing: &Voicing,
     before: Option<&Chord>,
     key: Option<Key>,
+    spelling: Spelling,
 ) -> Grounding {
     let root = root(chord, voicing).into_iter();
+    let names = key.map_or(KeyNames::NONE, KeyNames::of);
     Grounding {
         heard_as: heard_as(chord, voicing, key),
         touch: root
             .chain(bass(chord, voicing))
-            .chain(guides(chord, voicing, before))
+            .chain(guides(chord, voicing, before, |degree| {
+                chord.name(degree, spelling, names)
+            }))
             .collect(),
     }
 }
@@ -111,7 +115,12 @@ fn bass(chord: &Chord, voicing: &Voicing) -> Option<Touch> {
 
 /// The guide tones to touch: the silent ones, or else the ones that change. None is named twice when
 /// the bass has it already.
-fn guides(chord: &Chord, voicing: &Voicing, before: Option<&Chord>) -> Vec<Touch> {
+fn guides(
+    chord: &Chord,
+    voicing: &Voicing,
+    before: Option<&Chord>,
+    name: impl Fn(Degree) -> Name,
+) -> Vec<Touch> {
     let silent = |degree: &Degree| !sounds(voicing, class(chord, *degree));
     let told: Vec<PitchClass> = before
         .into_iter()
@@ -132,7 +141,7 @@ fn guides(chord: &Chord, voicing: &Voicing, before: Option<&Chord>) -> Vec<Touch
         .filter(|degree| bass != Some(class(chord, *degree)))
         .map(|degree| Touch {
             degree,
-            name: chord.spell(degree),
+            name: name(degree),
             reason,
         })
         .collect()
@@ -162,7 +171,7 @@ mod tests {
         let notes: Vec<Note> = notes.split(' ').map(|note| note.parse().unwrap()).collect();
         let voicing = read_given(&chord, &notes).unwrap();
         let before = before.map(|symbol| Chord::read(symbol).unwrap());
-        let touch = grounding(&chord, &voicing, before.as_ref(), None).touch;
+        let touch = grounding(&chord, &voicing, before.as_ref(), None, Spelling::Strict).touch;
         touch
             .iter()
             .map(|t| format!("{} {} {:?}", t.degree, t.name, t.reason))

@@ -46,9 +46,8 @@ pub use set_surcharge::{NotASurcharge, SetSurcharge};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
 pub use surcharge::{SurchargeWeights, Surcharges, TotalSurcharges};
 
-use crate::chord::Chord;
 use crate::hand::{Hand, Sounding};
-use crate::pitch::{Degree, Note, Pitch};
+use crate::pitch::{Degree, Name, Note, Pitch, Spelling};
 
 /// Everything that decides which voicings a chord has.
 ///
@@ -66,6 +65,15 @@ pub struct Settings {
     pub colour: Colour,
     /// What a voicing is charged besides motion.
     pub surcharges: SurchargeWeights,
+    /// How the notes are named; `None`: as the chart says, and if it doesn't, practically.
+    pub spelling: Option<Spelling>,
+}
+
+impl Settings {
+    /// How the notes are named.
+    pub fn spelling(&self) -> Spelling {
+        self.spelling.unwrap_or_default()
+    }
 }
 
 /// One note of a voicing.
@@ -128,12 +136,17 @@ impl std::fmt::Display for Voicing {
     }
 }
 
-/// Puts a layout on the keyboard over a root; `None` off the MIDI range.
-fn lay(chord: &Chord, shape: &'static str, layout: &Layout, root: Pitch) -> Option<Voicing> {
+/// Puts a layout on the keyboard over a root, its notes named by `name`; `None` off the MIDI range.
+fn lay(
+    name: impl Fn(Degree) -> Name,
+    shape: &'static str,
+    layout: &Layout,
+    root: Pitch,
+) -> Option<Voicing> {
     let mut notes = Vec::with_capacity(layout.tones.len());
     for (degree, semitones) in &layout.tones {
         let pitch = Pitch::new(root.midi().checked_add(*semitones)?)?;
-        let note = Note::spelled(pitch, chord.spell(*degree))?;
+        let note = Note::spelled(pitch, name(*degree))?;
         notes.push(VoicedNote {
             note,
             pitch,

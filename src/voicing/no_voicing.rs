@@ -46,31 +46,34 @@ pub struct NoVoicing {
     pub last: Option<(&'static str, Breach)>,
     /// The smallest change of one setting that leaves a voicing; it has been tried.
     pub loosening: Option<Loosening>,
-    /// The tune's note that the last breach names, as the chart spells it, where that is known.
-    pub tune: Option<Note>,
+    /// The notes that the last breach names, as the page spells them.
+    pub names: Vec<Note>,
 }
 
 impl NoVoicing {
     /// With the tune's notes named as the chart spells them.
     #[must_use]
     pub fn under(mut self, tune: impl Iterator<Item = Note> + Clone) -> Self {
-        let spelled = |pitch| tune.clone().find(|note| note.pitch() == Some(pitch));
-        self.tune = match self.last {
-            Some((_, Breach::AboveTune { tune, .. } | Breach::RubsTune { tune, .. })) => {
-                spelled(tune)
-            }
-            _ => None,
-        };
-        if let Some(Loosening::Tune(note)) = self.loosening {
-            let spelled = note.pitch().and_then(spelled);
-            self.loosening = Some(Loosening::Tune(spelled.unwrap_or(note)));
+        let spelled = |note: &Note| tune.clone().find(|other| other.pitch() == note.pitch());
+        for note in &mut self.names {
+            *note = spelled(note).unwrap_or(*note);
+        }
+        if let Some(Loosening::Tune(note)) = &mut self.loosening {
+            *note = spelled(note).unwrap_or(*note);
         }
         self
     }
 
+    /// The last breach in words, its notes spelled as the page has them, with its shape.
+    pub fn last_in_words(&self) -> Option<(&'static str, String)> {
+        let (shape, breach) = self.last?;
+        Some((shape, breach.spelled(|pitch| self.name(pitch))))
+    }
+
     fn name(&self, pitch: Pitch) -> String {
-        let spelled = self.tune.filter(|note| note.pitch() == Some(pitch));
-        spelled.map_or_else(|| name_of(pitch), |note| note.to_string())
+        let mut names = self.names.iter();
+        let spelled = names.find(|note| note.pitch() == Some(pitch));
+        spelled.map_or_else(|| name_of(pitch), Note::to_string)
     }
 
     pub(super) fn explain(ask: &Ask<'_>, settings: &Settings) -> Self {
@@ -80,13 +83,16 @@ impl NoVoicing {
             tally: Vec::new(),
             last: None,
             loosening: loosening(ask, settings),
-            tune: None,
+            names: Vec::new(),
         };
         let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
         let search = Search::new(ask, settings);
         for shape in settings.palette.shapes() {
             found.count(shape, &materials, &search);
         }
+        let pitches = found.last.iter().flat_map(|(_, breach)| breach.keys());
+        let named = pitches.filter_map(|pitch| ask.name_of(pitch, settings.spelling()));
+        found.names = named.collect();
         found
     }
 
@@ -128,12 +134,10 @@ impl fmt::Display for NoVoicing {
             let Tally { shape, rule, count } = tally;
             write!(f, "{lead}{count} {shape} out by {rule}")?;
         }
-        match self.last {
-            Some((shape, breach)) => {
-                let why = breach.spelled(|pitch| self.name(pitch));
+        match self.last_in_words() {
+            Some((shape, why)) => {
                 write!(f, "; the last, {shape}, because {why}")?;
-                let measured = matches!(breach, Breach::BeyondHand { .. });
-                if measured {
+                if matches!(self.last, Some((_, Breach::BeyondHand { .. }))) {
                     write!(f, ". {CAUTION}")
                 } else {
                     Ok(())
@@ -265,7 +269,7 @@ fn by_tune(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
             ..*ask
         };
         let without = first_shape(&ask, settings).is_some();
-        let note = without.then(|| name_of(*tune).parse().ok()).flatten();
-        note.map(Loosening::Tune)
+        let note = || ask.name_of(*tune, settings.spelling());
+        without.then(note).flatten().map(Loosening::Tune)
     })
 }

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use compline::arrange::{Cache, arrange};
 use compline::chart::{self, Chart, Field};
-use compline::check::{Finding, Fix, RULES, RemarkFix, Report, Settings, check, mend};
+use compline::check::{Finding, Fix, RULES, Report, Settings, check, mend};
 use compline::formats::text;
 
 /// A chart of the songbook with its settings.
@@ -111,8 +111,6 @@ fn line(finding: &Finding, source: &str) -> String {
             }
         }
         Fix::Rewrite(_) => line.push_str("\n    rewrite"),
-        Fix::Remark(RemarkFix::Row { text, .. }) => write!(line, "\n    remark: {text}").unwrap(),
-        Fix::Remark(RemarkFix::Plan) => line.push_str("\n    remark goes"),
         Fix::Advice(text) => write!(line, "\n    advice: {text}").unwrap(),
         Fix::Loosen(loosening) => write!(line, "\n    loosen: {loosening}").unwrap(),
         Fix::Nothing(why) => write!(line, "\n    nothing: {why}").unwrap(),

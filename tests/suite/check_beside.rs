@@ -120,29 +120,59 @@ fn a_comment_to_the_band_is_no_waiver() {
 }
 
 #[test]
-fn stale_remarks_are_mended_in_their_place() {
-    let source = "| Fm7 | Bb7 | ; by hand\nlh | Eb3.G3.Ab3.C4 | D3.Ab3 |\ndeg | b7.9.b3.5 | 3.b7.9 |\n\
-                  ; plan: motion 9 semitones\n";
+fn what_the_program_remarks_is_held_against_nothing() {
+    // By hand since it was voiced: the remarks tell of other notes.
+    let source = "     | Fm7           | Bb7    |  ; by hand\nlh   | Eb3.G3.Ab3.C4 | D3.Ab3 |\n\
+                  ;:deg  | 1.1.1.1 | 3.b7.9 | - |\n\n; plan: ask Jo\n;:plan motion 9 semitones\n";
     let folder = folder(&[("a.chart", source)]);
-    let ran = run(folder.path(), &["check", "a.chart", "--to", "json"]);
-    assert_eq!(ran.status, 0);
-    let found = lines(&ran.out);
-    let mends: Vec<_> = found
-        .iter()
-        .map(|f| (&f["rule"], &f["mend"]["kind"]))
-        .collect();
-    let expected = (&Value::from("stale-remark"), &Value::from("remark"));
-    assert_eq!(mends, [expected; 2]);
-    let ran = run(folder.path(), &["check", "a.chart", "--mend"]);
-    assert_eq!(
-        (ran.status, ran.err.as_str()),
-        (0, "a.chart: remarks or layout mended\n")
-    );
+    for arguments in [
+        &["check", "a.chart", "--rule", "untidy=error"][..],
+        &["check", "a.chart", "--mend"],
+        &["tidy", "a.chart", "--check"],
+        &["tidy", "a.chart", "--in-place"],
+    ] {
+        let ran = run(folder.path(), arguments);
+        assert_eq!(
+            (ran.status, ran.out.as_str(), ran.err.as_str()),
+            (0, "", ""),
+            "{arguments:?}"
+        );
+    }
     let text = fs::read_to_string(folder.path().join("a.chart")).unwrap();
-    let mended = source.replace("3.b7.9 |", "3.b7 |");
-    assert_eq!(text, mended.replace("; plan: motion 9 semitones\n", ""));
-    let again = run(folder.path(), &["check", "a.chart", "--mend"]);
-    assert_eq!(again.err, "");
+    assert_eq!(text, source);
+}
+
+#[test]
+fn a_comment_of_the_user_survives_what_takes_the_remarks_away() {
+    let source =
+        "title: Ebb\nkey: C\n; plan: ask Jo\n| Dm7 | G7 | C6 | ;deg\n; plan: motion 3 semitones\n";
+    let kept = [
+        "; plan: ask Jo\n",
+        "|  ;deg\n",
+        "\n; plan: motion 3 semitones\n",
+    ];
+    let voiced = run_with(project(), &["voice", "-"], source).out;
+    assert!(
+        voiced.contains("\n;:deg  |") && voiced.contains("\n;:plan motion"),
+        "{voiced}"
+    );
+    let again = run_with(project(), &["voice", "-"], &voiced).out;
+    assert_eq!(again, voiced);
+    // Without its left hand other chords may be put into it.
+    let open = voiced.lines().filter(|line| !line.starts_with("lh"));
+    let open: String = open.map(|line| format!("{line}\n")).collect();
+    for (arguments, voiced) in [
+        (&["tidy", "-", "--key", "D"][..], &voiced),
+        (&["tidy", "-", "--key", "C"], &voiced),
+        (&["reharm", "-", "--ways", "tritone", "--apply", "1"], &open),
+    ] {
+        let text = run_with(project(), arguments, voiced).out;
+        let is_there = |comment: &&str| text.contains(*comment);
+        assert!(kept.iter().all(is_there), "{arguments:?}\n{text}");
+        // Where the chart changes, what was remarked about it is left out.
+        let same = arguments.ends_with(&["C"]);
+        assert_eq!(text.contains(";:"), same, "{arguments:?}\n{text}");
+    }
 }
 
 #[test]

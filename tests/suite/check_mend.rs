@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use compline::arrange::{Cache, options};
-use compline::chart::{self, Chart, SlotHand, Wish};
+use compline::chart::{self, Chart, Wish};
 use compline::check::{Allowance, Finding, Fix, Replan, Report, Settings, check, mend};
 use compline::optimise::step;
 use proptest::prelude::*;
@@ -29,11 +29,9 @@ fn source(bars: &[Bar], repeated: bool, tidy: bool) -> String {
     let hand: Vec<String> = bars.iter().map(hand).collect();
     let (open, close) = if repeated { ("|:", ":|") } else { ("|", "|") };
     let text = format!(
-        "{open} {} {close}\nlh | {} |\ndeg | {} |\nmove | {} |\n",
+        "{open} {} {close}\nlh | {} |\n",
         chords.join(" | "),
         hand.join(" |  "),
-        vec!["?"; bars.len()].join("|"),
-        vec![" "; bars.len()].join(" | ")
     );
     if tidy {
         chart::read(&text).unwrap().tidy()
@@ -89,15 +87,7 @@ fn with(chart: &Chart, entries: &[(usize, Wish)]) -> Chart {
     for (slot, wish) in entries {
         wishes[*slot] = wish.clone();
     }
-    let hands: Vec<SlotHand> = wishes
-        .into_iter()
-        .map(|wish| SlotHand {
-            wish,
-            degrees: None,
-            motion: None,
-        })
-        .collect();
-    chart.with_hands(&hands)
+    chart.with_hands(wishes)
 }
 
 /// Every legal voicing of a slot, as an entry.
@@ -261,16 +251,16 @@ proptest! {
 }
 
 #[test]
-fn only_the_faulty_entries_and_the_remarks_about_them_are_touched() {
+fn only_the_faulty_entries_are_touched_and_the_programs_remarks_left_out() {
     let source = "key: C ; by hand\r\n|  Dm7 | G7 C |  Am7|\r\nlh | F3.A3.C4.E4 | F3.A3.B3.E4   F2.G3 | G3.B3.C4.E4 |\r\n\
-                  deg | b3.5.b7.9 | b7.9.3.13   so | b7.9.b3.5 |\r\nMOVE | - | 1 99 | 99 |\r\n";
+                  ;:deg | b3.5.b7.9 | b7.9.3.13   so | b7.9.b3.5 |\r\n; plan: ask Jo\r\n;:plan motion 1\r\n";
     let chart = read(source);
     let mended = mend(&chart, source, &single_settings(), &mut Cache::default()).unwrap();
     assert_eq!(mended.changed, [2]);
     let expected = source
         .replace("F2.G3", "E3.G3.A3.D4")
-        .replace("b7.9.3.13   so", "b7.9.3.13 3.5.6.9")
-        .replace("1 99 | 99", "1 7 | 12");
+        .replace(";:deg | b3.5.b7.9 | b7.9.3.13   so | b7.9.b3.5 |\r\n", "")
+        .replace(";:plan motion 1\r\n", "");
     assert_eq!(mended.text, expected);
 }
 

@@ -27,8 +27,10 @@
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
+//! | `shell` | what a shell, a terminal and a file system are promised; files that mean no good |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
+//! | `spelling` | how the notes of the hand are named, on the page and in messages |
 //! | `uncarried` | notes of the tune that the chords can't carry: told everywhere, and once |
 //! | `under_melody` | what the hand plays under a melody, planned, in all twelve keys |
 //! | `wishes` | an arranger's wishes: each against exhaustive search, contradictions, help |
@@ -72,8 +74,10 @@ mod readme;
 mod reharm;
 mod reharm_cli;
 mod settings;
+mod shell;
 mod songbook;
 mod songbook_files;
+mod spelling;
 mod uncarried;
 mod under_melody;
 mod voicings;

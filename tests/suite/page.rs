@@ -6,7 +6,7 @@ use std::path::Path;
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
 use compline::formats::page::{
-    Content, Drawing, Face, Labels, Length, Mark, Page, PageOptions, Paper, draw, pdf, svg,
+    Content, Drawing, DrawnPage, Face, Item, Labels, Length, PageOptions, Paper, draw, pdf, svg,
 };
 use compline::score::Score;
 
@@ -20,7 +20,7 @@ fn here() -> &'static Path {
 /// titles, one bar, no melody, silence.
 const HARD: [&str; 7] = [
     "title: Rope Ends\nkey: Gb\nmeter: 6/8\ntempo: 70\ncomposer: the Quay Trio\n[A]\n|: Gbmaj7 @segno | Abm7 @to-coda | Db7b9 | Gbmaj7 :|\nmel | Bb5:1/3 Cb6:1/3 Db6:1/3 Eb6:1 | Cb6:2/3 Bb5:1/3 Ab5:1 | F5:1/6 Gb5:1/6 Ab5:1/6 Bb5:1/6 Cb6:1/3 D6:1 | Db6:2 |\n[B]\n| Ebm7 Ab7#11 | Dbmaj7 | Gb6 | N.C. @ds-al-coda |\n[Coda]\n| Gb6 @coda | % ||\n",
-    "title: Five Bells and a Very Long Title That Goes On Beyond the Width of the Page for Those Who Like to Read While They Play the Tune\nkey: C\nmeter: 5/4\n[Intro]\n| Dm9 / / G13 / | 3/4 Cmaj7 | 4/4 F#m7b5 B7#9 Em9 A7alt |\nmel | D5:1/2 E5:1/2 F5:1/3 E5:1/3 D5:1/3 C5:3/4 B4:1/4 A4:1 G4:1 | r:3/2 C5:3/2 | A5:1/4 B5:1/4 C6:1/4 D6:1/4 C6:1/2 B5:1/2 F#5:1/2 G5:1 D#5:1/2 |\n",
+    "title: Five Bells and a Very Long Title That Goes On Beyond the Width of the DrawnPage for Those Who Like to Read While They Play the Tune\nkey: C\nmeter: 5/4\n[Intro]\n| Dm9 / / G13 / | 3/4 Cmaj7 | 4/4 F#m7b5 B7#9 Em9 A7alt |\nmel | D5:1/2 E5:1/2 F5:1/3 E5:1/3 D5:1/3 C5:3/4 B4:1/4 A4:1 G4:1 | r:3/2 C5:3/2 | A5:1/4 B5:1/4 C6:1/4 D6:1/4 C6:1/2 B5:1/2 F#5:1/2 G5:1 D#5:1/2 |\n",
     "| C6 |\n",
     "title: Deck\nkey: B\n| Bmaj7 G#m7 | C#m7 F#7b9 | D#m7 G#7alt | N.C. | Emaj7#11 |1 B6/9 :|2 B6 |]\n",
     "key: C\n| C6 | C6 |\nmel | C8:2 C4:2 | A2:4 |\n",
@@ -72,9 +72,9 @@ fn pages() -> impl Iterator<Item = (Arrangement, PageOptions, Drawing)> {
 /// Left, upper, right and lower edge of the ink.
 type Ink = [Length; 4];
 
-fn ink(mark: &Mark) -> Option<Ink> {
+fn ink(mark: &Item) -> Option<Ink> {
     match mark {
-        Mark::Text {
+        Item::Text {
             at,
             face,
             size,
@@ -99,10 +99,10 @@ fn ink(mark: &Mark) -> Option<Ink> {
             }
             edges
         }
-        Mark::Rectangle {
+        Item::Rectangle {
             at, width, height, ..
         } => Some([at.x, at.y, at.x + width, at.y + height]),
-        Mark::Path { .. } => None,
+        Item::Path { .. } => None,
     }
 }
 
@@ -114,9 +114,9 @@ fn overlap(one: Ink, other: Ink) -> bool {
 }
 
 /// The words of a page and their ink. A slash leans under the letters beside it, and is left out.
-fn words(page: &Page) -> Vec<(Ink, &str)> {
+fn words(page: &DrawnPage) -> Vec<(Ink, &str)> {
     let text = page.marks.iter().filter_map(|mark| match mark {
-        Mark::Text { face, text, .. } if *face != Face::Signs && text != "/" => {
+        Item::Text { face, text, .. } if *face != Face::Signs && text != "/" => {
             Some((ink(mark)?, text.as_str()))
         }
         _ => None,
@@ -124,13 +124,13 @@ fn words(page: &Page) -> Vec<(Ink, &str)> {
     text.collect()
 }
 
-fn signs<'a>(page: &'a Page, names: &'a [&str]) -> impl Iterator<Item = (Ink, Length)> + 'a {
+fn signs<'a>(page: &'a DrawnPage, names: &'a [&str]) -> impl Iterator<Item = (Ink, Length)> + 'a {
     let codes: Vec<char> = names
         .iter()
         .filter_map(|name| Face::Signs.font().named(name))
         .collect();
     page.marks.iter().filter_map(move |mark| match mark {
-        Mark::Text {
+        Item::Text {
             at,
             face: Face::Signs,
             text,
@@ -205,6 +205,7 @@ fn every_note_is_on_the_page() {
             Content::Full => count(true) + count(false),
             Content::Lead => count(true),
             Content::Left => count(false),
+            Content::Grid => continue,
         };
         let drawn: usize = drawing
             .pages
@@ -303,6 +304,51 @@ fn the_same_page_gives_the_same_bytes() {
         assert_eq!(svg(&one), svg(&other));
         assert_eq!(pdf(&one), pdf(&other));
     }
+}
+
+#[test]
+fn what_the_fonts_lack_is_said_and_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("cat.chart"),
+        "title: Harbour 猫\n| C6 |\n",
+    )
+    .unwrap();
+    let ran = run(
+        folder.path(),
+        &["voice", "cat.chart", "--to", "svg", "-o", "cat.svg"],
+    );
+    assert_eq!(ran.status, 0);
+    assert!(
+        ran.err.contains("the fonts of the page lack 猫"),
+        "{}",
+        ran.err
+    );
+    let svg = std::fs::read_to_string(folder.path().join("cat.svg")).unwrap();
+    assert!(svg.contains("id=\"b3f\""), "a question mark is drawn");
+}
+
+#[test]
+fn the_note_grid_has_a_bar_for_every_note() {
+    let options = PageOptions {
+        content: Content::Grid,
+        ..PageOptions::default()
+    };
+    let drawing = draw(
+        &arranged(
+            "key: C\n| Dm7 | G7 |\nmel | A4:2 F5:2 | r:4 |\nlh | F3.A3.C4.E4 | F3.A3.B3.E4 |\n",
+        ),
+        &options,
+    );
+    let labels: Vec<&str> = words(&drawing.pages[0])
+        .into_iter()
+        .map(|(_, word)| word)
+        .collect();
+    for degree in ["♭3", "5", "♭7", "9", "3", "13"] {
+        assert!(labels.contains(&degree), "{degree} in {labels:?}");
+    }
+    let grey = |item: &&Item| matches!(item, Item::Rectangle { ink: 320, .. });
+    assert_eq!(drawing.pages[0].marks.iter().filter(grey).count(), 8);
 }
 
 #[test]

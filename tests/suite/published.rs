@@ -100,6 +100,7 @@ fn settings(shape: &str, colour: Colour) -> voicing::Settings {
         palette: shape.parse().unwrap(),
         colour,
         surcharges: SurchargeWeights::NONE,
+        spelling: None,
     }
 }
 

@@ -199,7 +199,7 @@ fn a_file_that_can_not_be_read_is_told() {
     )
     .unwrap();
     let ran = run(folder.path(), &["voice", "a.chart"]);
-    assert!(ran.err.contains("longer than a settings file can be"));
+    assert!(ran.err.contains("there is more of it than 1 MiB"));
 }
 
 #[test]

@@ -44,6 +44,7 @@ const fn at(resolution: Resolution, tonic: bool) -> Place {
         blues: false,
         scale,
         line: None,
+        names: compline::pitch::KeyNames::NONE,
     }
 }
 
@@ -89,6 +90,7 @@ fn settings(palette: &str, colour: Colour, hand: Hand) -> Settings {
         palette: palette.parse().unwrap(),
         colour,
         surcharges: SurchargeWeights::default(),
+        spelling: None,
     }
 }
 

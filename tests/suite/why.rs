@@ -52,10 +52,10 @@ fn the_next_best_is_the_cheapest_other_option() {
             continue;
         };
         assert_eq!(
-            (&next["price"], &next["motion"], &next["voicing"]),
-            (&other["price"], &other["motion"], &other["voicing"])
+            (&next["price"], &next["effort"], &next["voicing"]),
+            (&other["price"], &other["effort"], &other["voicing"])
         );
-        let dearer = next["decided_by"] == "motion";
+        let dearer = next["decided_by"] == "effort";
         assert_eq!(dearer, next["price"].as_u64().unwrap() > 0, "{next}");
         compared += 1;
     }
@@ -120,7 +120,7 @@ fn the_moves_add_up_to_the_motions_of_the_plan() {
             }
             assert_eq!(motions, arranged.motions, "{name} {}", arranged.slot.bar);
         }
-        assert_eq!(motion, plan.totals.cost.effort, "{name}");
+        assert_eq!(motion, plan.totals.motion(), "{name}");
     }
 }
 

@@ -120,7 +120,7 @@ impl SectionOrder<'_> {
             .iter()
             .filter_map(|&number| self.passes.get(number))
         {
-            let mut player = player::Player::of(pass, self.signs_act, longest, &mut steps);
+            let mut player = player::Performer::of(pass, self.signs_act, longest, &mut steps);
             player
                 .play_out()
                 .map_err(|reason| vec![self.problem(reason)])?;

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::barline::BarLine;
 use super::chords::{self, Contents};
-use super::parts::{Part, parts};
+use super::parts::{RowPart, parts};
 use super::text::Text;
 use super::{At, Reader};
 use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, Meter, Row, Section, Span, Times};
@@ -20,8 +20,8 @@ impl<'a> Reader<'a> {
         self.open_line(beside);
         for part in parts(line) {
             match part {
-                Part::Line(bar_line) => self.bar_line(bar_line),
-                Part::Body(body) => self.bar(body),
+                RowPart::Line(bar_line) => self.bar_line(bar_line),
+                RowPart::Body(body) => self.bar(body),
             }
             if self.full {
                 return;

@@ -36,7 +36,7 @@ pub(super) fn contents<'a>(
     symbols: &mut Symbols<'a>,
     problems: &mut Problems,
 ) -> Contents {
-    let mut tally = Tally::default();
+    let mut tally = BarTally::default();
     let mut words = Words::new(body);
     while let Some(word) = words.next(|word| symbol(word, symbols).is_ok()) {
         tally.take(word, symbols, problems);
@@ -60,7 +60,7 @@ pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Opti
     if body.trim().text == "-" {
         return Some(Was::AsNow);
     }
-    let mut tally = Tally::default();
+    let mut tally = BarTally::default();
     let mut symbols = Symbols::new();
     let mut words = Words::new(body);
     while let Some(word) = words.next(|word| symbol(word, &mut symbols).is_ok()) {
@@ -76,7 +76,7 @@ pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Opti
 
 /// The words of a bar, sorted.
 #[derive(Debug, Default)]
-struct Tally<'a> {
+struct BarTally<'a> {
     meter: Option<Meter>,
     again: Option<Text<'a>>,
     cells: Vec<Cell>,
@@ -88,7 +88,7 @@ struct Tally<'a> {
     broken: bool,
 }
 
-impl<'a> Tally<'a> {
+impl<'a> BarTally<'a> {
     fn take(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>, problems: &mut Problems) {
         let result = if let Some(jump) = word.text.strip_prefix('@') {
             self.jump(word, jump)
@@ -143,6 +143,10 @@ impl<'a> Tally<'a> {
                 Diagnostic::error(word.range(), "a `/` with no chord before it", "a chord");
             problem.help("`/` gives the chord before it in the bar one more beat")
         };
+        // After a symbol that could not be read the mistake is told already.
+        if self.broken && self.cells.is_empty() {
+            return Ok(());
+        }
         let cell = self.cells.last_mut().ok_or_else(nothing_before)?;
         // A bar has far fewer beats than this holds, so a count that stops here is too many anyway.
         let more = u8::try_from(word.text.len()).unwrap_or(u8::MAX);

@@ -2,16 +2,12 @@
 
 use std::str::FromStr;
 
-use super::melody::note;
 use super::problems::Problems;
 use super::text::Text;
+use super::voicing::notes;
 use super::wishes::wishes;
 use crate::chart::{Cell, Diagnostic, MiddleC, Span, Wish, Wishes};
 use crate::chord::Symbol;
-use crate::pitch::Note;
-
-/// Five fingers, and a thumb or any other finger can hold down two keys.
-const MOST_NOTES: usize = 10;
 
 /// As many as a bar can have chords; beyond them entries are only counted.
 const MOST_ENTRIES: usize = super::chords::MOST_CHORDS;
@@ -86,25 +82,6 @@ fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish
     }
 }
 
-/// Notes joined by `.`, from the lowest to the highest.
-pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Diagnostic> {
-    let mut notes: Vec<(Text<'_>, Note)> = Vec::new();
-    for piece in word.split('.').take(MOST_NOTES + 1) {
-        let next = note(piece, middle_c).map_err(|p| not_an_entry(p, word))?;
-        if let Some((before, last)) = notes
-            .last()
-            .filter(|(_, last)| last.pitch() >= next.pitch())
-        {
-            return Err(out_of_order(*before, piece, *last == next));
-        }
-        notes.push((piece, next));
-    }
-    if notes.len() > MOST_NOTES {
-        return Err(too_many(word));
-    }
-    Ok(notes.into_iter().map(|(_, note)| note).collect())
-}
-
 fn planned(word: Text<'_>, chord: Option<&Cell>, wishes: Wishes) -> Result<Wish, Diagnostic> {
     if chord.is_some_and(is_silent) && !wishes.is_empty() {
         return Err(Diagnostic::error(
@@ -126,39 +103,6 @@ fn under(cell: &Cell, all: &Wish) -> Wish {
 
 fn is_silent(cell: &Cell) -> bool {
     *cell.symbol == Symbol::NoChord
-}
-
-fn not_an_entry(problem: Diagnostic, word: Text<'_>) -> Diagnostic {
-    if word.text.contains('.') {
-        problem
-    } else {
-        problem.help(
-            "the left hand takes notes joined by `.` (F3.Ab3.C4), `-`, or `?` with its wishes \
-             (?A,leap=5)",
-        )
-    }
-}
-
-fn out_of_order(before: Text<'_>, after: Text<'_>, same: bool) -> Diagnostic {
-    let (lower, upper) = (before.text, after.text);
-    let message = if same {
-        format!("`{upper}` is there twice")
-    } else {
-        format!("the notes are out of order: `{upper}` is not above `{lower}`")
-    };
-    Diagnostic::error(
-        before.at..after.range().end,
-        message,
-        "notes from the lowest to the highest",
-    )
-}
-
-fn too_many(word: Text<'_>) -> Diagnostic {
-    Diagnostic::error(
-        word.range(),
-        format!("more than {MOST_NOTES} notes for one hand"),
-        format!("at most {MOST_NOTES} notes"),
-    )
 }
 
 fn wrong_number(body: Text<'_>, entries: usize, chords: usize) -> Option<Diagnostic> {

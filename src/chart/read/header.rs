@@ -26,6 +26,7 @@ pub(super) fn field(name: Text<'_>, value: Text<'_>, problems: &mut Problems) ->
         .map_err(|p| p.help("the upper number is 1 to 32, the lower 2, 4, 8 or 16")),
         "tempo" => tempo(value),
         "middle-c" => middle_c(value),
+        "spelling" => spelling(value),
         // The names are looked up at the end of the chart, when its sections are known.
         "play" => Ok(Field::Play(Vec::new())),
         _ => Ok(Field::Other {
@@ -79,6 +80,13 @@ fn tempo(value: Text<'_>) -> Result<Field, Diagnostic> {
     tempo.map(Field::Tempo).ok_or_else(|| {
         let message = format!("`{}` is not a tempo", value.shown());
         Diagnostic::error(value.range(), message, "beats a minute, from 1 to 999")
+    })
+}
+
+fn spelling(value: Text<'_>) -> Result<Field, Diagnostic> {
+    value.text.parse().map(Field::Spelling).map_err(|_| {
+        let message = format!("`{}` is no way of spelling", value.shown());
+        Diagnostic::error(value.range(), message, "practical or strict")
     })
 }
 

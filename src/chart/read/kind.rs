@@ -13,7 +13,7 @@ use crate::pitch::Note;
 
 /// A line by its sort.
 #[derive(Debug)]
-pub(super) enum Kind<'a> {
+pub(super) enum LineKind<'a> {
     /// Nothing but space
     Blank,
     /// `[NAME]`, and whatever stands behind it
@@ -33,9 +33,9 @@ pub(super) enum Kind<'a> {
 }
 
 /// Sorts a line that has no comment and no space around it.
-pub(super) fn kind(line: Text<'_>) -> Kind<'_> {
+pub(super) fn kind(line: Text<'_>) -> LineKind<'_> {
     if line.text.is_empty() {
-        Kind::Blank
+        LineKind::Blank
     } else if line.text.starts_with('[') {
         heading(line)
     } else {
@@ -43,25 +43,25 @@ pub(super) fn kind(line: Text<'_>) -> Kind<'_> {
     }
 }
 
-fn heading(line: Text<'_>) -> Kind<'_> {
+fn heading(line: Text<'_>) -> LineKind<'_> {
     let name = take_till(|c| c == ']');
     let mut heading = delimited(char('['), name, char(']'));
     let read: IResult<&str, &str> = heading.parse(line.text);
     match read {
-        Ok((rest, name)) => Kind::Heading {
+        Ok((rest, name)) => LineKind::Heading {
             name: Text::new(name, line.at + 1).trim(),
             behind: line.taken(rest).1.trim(),
         },
-        Err(_) => Kind::OpenHeading,
+        Err(_) => LineKind::OpenHeading,
     }
 }
 
 /// `name:`, where the name is one word; a colon that belongs to a bar line or to a note is not one.
-fn header(line: Text<'_>) -> Option<Kind<'_>> {
+fn header(line: Text<'_>) -> Option<LineKind<'_>> {
     let (rest, name) = header_name(line.text).ok()?;
     let is_row = label(name).is_some();
     let is_note = Note::split(name).is_some_and(|(_, after)| after.is_empty());
-    (!is_row && !is_note).then(|| Kind::Header {
+    (!is_row && !is_note).then(|| LineKind::Header {
         name: Text::new(name, line.at),
         value: line.taken(rest).1.trim(),
     })
@@ -77,23 +77,23 @@ fn header_name(input: &str) -> IResult<&str, &str> {
     terminated(recognize(pair(letter, others)), colon).parse(input)
 }
 
-fn bars(line: Text<'_>) -> Kind<'_> {
+fn bars(line: Text<'_>) -> LineKind<'_> {
     let end = line.text.find(|c: char| c.is_whitespace() || c == '|');
     let (word, bars) = line.split_at(end.unwrap_or(line.text.len()));
     let name = word.text.trim_end_matches(':');
     if let Some(row) = label(name) {
-        return Kind::Bars {
+        return LineKind::Bars {
             row,
             label: line.split_at(name.len()).0,
             bars: bars.trim(),
         };
     }
     if looks_like_a_label(name) {
-        return Kind::UnknownRow {
+        return LineKind::UnknownRow {
             label: line.split_at(name.len()).0,
         };
     }
-    Kind::Bars {
+    LineKind::Bars {
         row: Row::Chords,
         label: line.split_at(0).0,
         bars: line,
@@ -117,12 +117,12 @@ mod tests {
 
     fn of(text: &str) -> String {
         match kind(Text::new(text, 0).trim()) {
-            Kind::Blank => "blank".to_owned(),
-            Kind::Heading { name, behind } => format!("[{}]{}", name.text, behind.text),
-            Kind::OpenHeading => "open".to_owned(),
-            Kind::Header { name, value } => format!("{}={}", name.text, value.text),
-            Kind::Bars { label, bars, .. } => format!("{}<{}>", label.text, bars.text),
-            Kind::UnknownRow { label } => format!("?{}", label.text),
+            LineKind::Blank => "blank".to_owned(),
+            LineKind::Heading { name, behind } => format!("[{}]{}", name.text, behind.text),
+            LineKind::OpenHeading => "open".to_owned(),
+            LineKind::Header { name, value } => format!("{}={}", name.text, value.text),
+            LineKind::Bars { label, bars, .. } => format!("{}<{}>", label.text, bars.text),
+            LineKind::UnknownRow { label } => format!("?{}", label.text),
         }
     }
 

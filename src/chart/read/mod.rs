@@ -17,13 +17,15 @@ mod problems;
 mod repeats;
 mod rows;
 mod text;
+mod voicing;
 mod wishes;
 mod words;
 
 use self::chords::Symbols;
-use self::kind::Kind;
+use self::kind::LineKind;
 use self::problems::Problems;
 use self::text::Text;
+use super::remark::is_remark;
 use super::{
     Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, Meter, Opening, Remarks, Row,
     Section, Span,
@@ -94,13 +96,24 @@ fn too_long(source: &str) -> Diagnostic {
 }
 
 fn control_character(source: &str) -> Option<Diagnostic> {
-    let wrong = |c: char| c.is_control() && !c.is_whitespace();
+    let wrong =
+        |c: char| (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || turns_the_writing(c);
     let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;
     let message = format!(
-        "this is not a text file: byte {at} is the control character U+{:04X}",
+        "this is not plain text: byte {at} is the control character U+{:04X}",
         c as u32
     );
     Some(Diagnostic::error(at..at + c.len_utf8(), message, "text"))
+}
+
+/// Whether a character changes the direction of writing, or ends a line where none is seen to end: text
+/// that holds it doesn't read as it looks (Unicode Standard Annex 9).
+const fn turns_the_writing(c: char) -> bool {
+    matches!(
+        c,
+        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}'
+            | '\u{2066}'..='\u{2069}'
+    )
 }
 
 /// "1 beat", "2 beats".
@@ -202,14 +215,17 @@ impl<'a> Reader<'a> {
 
     fn line(&mut self, line: Text<'a>) {
         self.count_line(line);
+        if is_remark(line.text) {
+            return;
+        }
         let (line, beside) = text::comment(line);
         match kind::kind(line) {
-            Kind::Blank => self.comments.extend(beside),
-            Kind::Header { name, value } => self.header_line(line, name, value, beside),
-            Kind::Heading { name, behind } => self.heading(line, name, behind, beside),
-            Kind::OpenHeading => self.problems.add(open_heading(line)),
-            Kind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
-            Kind::UnknownRow { label } => self.problems.add(unknown_row(label)),
+            LineKind::Blank => self.comments.extend(beside),
+            LineKind::Header { name, value } => self.header_line(line, name, value, beside),
+            LineKind::Heading { name, behind } => self.heading(line, name, behind, beside),
+            LineKind::OpenHeading => self.problems.add(open_heading(line)),
+            LineKind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
+            LineKind::UnknownRow { label } => self.problems.add(unknown_row(label)),
         }
     }
 
@@ -302,7 +318,7 @@ impl<'a> Reader<'a> {
         self.in_line = false;
         if has_bars {
             match kind::kind(behind) {
-                Kind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
+                LineKind::Bars { row, label, bars } => self.bars((row, label, bars), beside),
                 _ => self.problems.add(behind_heading(behind)),
             }
         }
@@ -384,8 +400,8 @@ fn given_twice(name: Text<'_>) -> Diagnostic {
 
 fn unknown_row(label: Text<'_>) -> Diagnostic {
     let message = format!("`{}` is not a label", label.shown());
-    Diagnostic::error(label.range(), message, "mel, lh, was, deg or move")
-        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation, `deg` and `move` are the program's own remarks")
+    Diagnostic::error(label.range(), message, "mel, lh or was")
+        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation")
 }
 
 fn row_without_chords(label: Text<'_>) -> Diagnostic {

@@ -5,7 +5,7 @@ use super::text::Text;
 
 /// A bar line, or the contents of a bar.
 #[derive(Debug)]
-pub(super) enum Part<'a> {
+pub(super) enum RowPart<'a> {
     Line(BarLine<'a>),
     Body(Text<'a>),
 }
@@ -14,20 +14,20 @@ pub(super) enum Part<'a> {
 ///
 /// A missing first or last bar line is not made up, and the nothing before a first or after a last
 /// bar line is no bar; blank text between two bar lines is one, and an empty one.
-pub(super) fn parts(line: Text<'_>) -> impl Iterator<Item = Part<'_>> {
+pub(super) fn parts(line: Text<'_>) -> impl Iterator<Item = RowPart<'_>> {
     let mut rest = line;
     let mut after_line = false;
     std::iter::from_fn(move || {
         if let Some((line, after)) = barline::split(rest).filter(|_| !after_line) {
             (rest, after_line) = (after, true);
-            return Some(Part::Line(line));
+            return Some(RowPart::Line(line));
         }
         let end = barline::find(rest.text);
         let (body, after) = rest.split_at(end.unwrap_or(rest.text.len()));
         rest = after;
         let counts = !body.is_blank() || (after_line && end.is_some());
         after_line = false;
-        counts.then_some(Part::Body(body))
+        counts.then_some(RowPart::Body(body))
     })
 }
 
@@ -37,8 +37,8 @@ mod tests {
 
     fn shape(text: &str) -> String {
         let show = |part| match part {
-            Part::Line(line) => line.text.text.to_owned(),
-            Part::Body(body) => format!("<{}>", body.trim().text),
+            RowPart::Line(line) => line.text.text.to_owned(),
+            RowPart::Body(body) => format!("<{}>", body.trim().text),
         };
         parts(Text::new(text, 0).trim()).map(show).collect()
     }

@@ -1,11 +1,9 @@
-//! The labelled rows under a chord line: `mel`, `lh`, `was`, and the program's remarks `deg` and
-//! `move`.
+//! The labelled rows under a chord line: `mel`, `lh` and `was`.
 
-use super::parts::{Part, parts};
+use super::parts::{RowPart, parts};
 use super::problems::Problems;
 use super::text::Text;
 use super::{chord_line, chords, count, hand, melody};
-use crate::chart::remark;
 use crate::chart::{Bar, Beats, Cell, Chords, Diagnostic, Line, MiddleC, Row, Spans, Was};
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
@@ -22,7 +20,7 @@ pub(super) fn row(
     let mut number = 0;
     let mut written = None;
     for part in parts(bars) {
-        let Part::Body(body) = part else { continue };
+        let RowPart::Body(body) = part else { continue };
         if line
             .bars
             .get(number)
@@ -48,9 +46,9 @@ pub(super) fn row(
             set(line, number, |bar| {
                 bar.was = was(body, bar.beats, length, problems);
             });
-        } else {
+        } else if row == Row::Melody {
             set(line, number, |bar| {
-                other(row, body, bar, middle_c, problems)
+                bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems));
             });
         }
         number += 1;
@@ -90,21 +88,6 @@ fn was(body: Text<'_>, beats: u8, before: Option<u8>, problems: &mut Problems) -
 fn set(line: &mut Line, bar: usize, to: impl FnOnce(&mut Bar)) {
     if let Some(bar) = line.bars.get_mut(bar) {
         to(bar);
-    }
-}
-
-fn other(row: Row, body: Text<'_>, bar: &mut Bar, middle_c: MiddleC, problems: &mut Problems) {
-    match row {
-        Row::Chords | Row::Hand | Row::Was => {}
-        Row::Melody => bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems)),
-        Row::Degrees => {
-            bar.degrees = Some(remark::plain(body.text));
-            bar.remark_spans[0] = body.trim().span();
-        }
-        Row::Motion => {
-            bar.motion = Some(remark::plain(body.text));
-            bar.remark_spans[1] = body.trim().span();
-        }
     }
 }
 

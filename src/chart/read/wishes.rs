@@ -1,7 +1,7 @@
 //! What stands behind a `?` of the left hand: `A,without=G3,leap=5`.
 
-use super::hand::notes;
 use super::text::Text;
+use super::voicing::notes;
 use crate::chart::wishes::{Contradiction, FormWish, TopWish, Wishes};
 use crate::chart::{Diagnostic, MiddleC};
 

@@ -69,13 +69,11 @@ fn ten_mebibytes_are_too_long() {
 
 #[test]
 fn a_long_row_under_a_short_line_is_refused() {
-    for row in ["mel", "lh", "deg"] {
+    for row in ["mel", "lh", "was"] {
         let text = format!("C\n{row} {}", "x|".repeat(SIZE / 2 - 10));
         assert!(read(&text).is_err());
         let text = format!("C\n{row} {}", "C3 ".repeat(SIZE / 3 - 10));
-        if row != "deg" {
-            assert!(read(&text).is_err());
-        }
+        assert!(read(&text).is_err());
     }
 }
 

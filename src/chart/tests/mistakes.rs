@@ -108,9 +108,10 @@ fn in_the_number_of_bars() {
     let help = "bars that are repeated are written once, in every row";
     assert_eq!(over_a_repeat.help.as_deref(), Some(help));
     wrong(
-        "| C |\n«deg» |",
+        "| C |\n«was» |",
         "this line has 0 bars, but the chord line above it has 1 bar",
     );
+    wrong("| C |\n«deg» | 3.5 |", "`deg` is not a label");
 }
 
 #[test]
@@ -301,7 +302,7 @@ fn in_files_that_are_no_charts() {
     wrong("; only a comment«»\n\n", "there is no music here");
     wrong(
         "| C |\n«\0»",
-        "this is not a text file: byte 6 is the control character U+0000",
+        "this is not plain text: byte 6 is the control character U+0000",
     );
     let problems = read_bytes(b"| C |\xff").unwrap_err();
     assert_eq!(
@@ -328,4 +329,11 @@ fn a_mistake_hides_no_other() {
             "this line has 2 bars, but the chord line above it has 4 bars",
         ]
     );
+}
+
+#[test]
+fn a_slash_after_a_symbol_that_cannot_be_read_is_no_second_mistake() {
+    wrong("| «Qm7» / G7 / |", "`Qm7` is not a chord symbol");
+    wrong("| C / «Qm7» / |", "`Qm7` is not a chord symbol");
+    wrong("| «/» G7 / / |", "a `/` with no chord before it");
 }

@@ -4,7 +4,7 @@ use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 
-use crate::chart::{Chart, SlotHand, Wish, read, read_bytes};
+use crate::chart::{Annotation, Annotations, Chart, Wish, read, read_bytes, without_remarks};
 use crate::pitch::{Interval, Name};
 
 /// What is read can be printed, and the print is the same chart and its own print.
@@ -70,8 +70,9 @@ const PIECES: &[&str] = &[
     "]",
     "mel",
     "lh",
-    "deg",
-    "move",
+    "was",
+    ";:deg",
+    ";:",
     "C5:3",
     "r",
     "r:1",
@@ -318,19 +319,24 @@ proptest! {
     #[test]
     fn a_left_hand_put_in_is_read_back(text in valid_chart(), bars_per_line in 1..6usize) {
         let chart = read(&text).unwrap();
-        let hands: Vec<SlotHand> = chart.slots().iter().map(|slot| SlotHand {
-            wish: match slot.symbol.chord() {
-                Some(_) => Wish::Given(vec!["Eb3".parse().unwrap(), "G3".parse().unwrap()]),
-                None => Wish::Silent,
-            },
-            degrees: slot.symbol.chord().map(|_| "b3.5".to_owned()),
-            motion: Some(slot.index.to_string()),
+        let hands: Vec<Wish> = chart.slots().iter().map(|slot| match slot.symbol.chord() {
+            Some(_) => Wish::Given(vec!["Eb3".parse().unwrap(), "G3".parse().unwrap()]),
+            None => Wish::Silent,
         }).collect();
-        let voiced = chart.with_hands(&hands);
+        let voiced = chart.with_hands(hands.clone());
         assert_round_trip(&voiced);
         for (slot, hand) in voiced.slots().iter().zip(&hands) {
-            prop_assert_eq!(&slot.wish, &hand.wish);
+            prop_assert_eq!(&slot.wish, hand);
         }
+        let annotated = voiced.annotated(&Annotations {
+            rows: vec![Annotation {
+                label: "move",
+                of_slots: voiced.slots().iter().map(|slot| Some(slot.index.to_string())).collect(),
+            }],
+            below: vec!["plan motion 7".to_owned()],
+        });
+        prop_assert_eq!(&without_remarks(&annotated), &voiced.tidy());
+        prop_assert_eq!(read(&annotated).unwrap(), read(&voiced.tidy()).unwrap());
         let wide = read(&voiced.tidy_in_lines_of(bars_per_line)).unwrap();
         prop_assert!(wide.bars().eq(voiced.bars()));
     }

@@ -2,49 +2,7 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::columns::{Strip, padded};
-
-/// The words of a bar in one row, before they are joined.
-#[derive(Debug, Default, Clone)]
-pub(super) struct Words {
-    /// What stands before the first chord: a meter, a sign to arrive at.
-    pub before: String,
-    /// One for each chord, where the row goes by chords.
-    pub each: Vec<String>,
-    /// What stands behind the last chord: an instruction.
-    pub behind: String,
-}
-
-impl Words {
-    /// Words that go by chords.
-    pub fn of(text: &str) -> Self {
-        Self {
-            each: text.split_whitespace().map(str::to_owned).collect(),
-            ..Self::default()
-        }
-    }
-
-    /// Text that doesn't go by chords.
-    pub fn one(text: String) -> Self {
-        Self {
-            behind: text,
-            ..Self::default()
-        }
-    }
-
-    /// The words, joined.
-    pub fn text(&self) -> String {
-        let before = std::iter::once(self.before.as_str());
-        let each = self.each.iter().map(String::as_str);
-        let words = before
-            .chain(each)
-            .chain(std::iter::once(self.behind.as_str()));
-        words
-            .filter(|word| !word.is_empty())
-            .collect::<Vec<_>>()
-            .join(" ")
-    }
-}
+use super::strip::{BarWords, Strip, padded};
 
 /// Pads the words of a line's rows so that the rows with the same number of them in a bar stand in
 /// columns. Rows with another number (one `?` for all chords, a `%`) stay as they are.
@@ -55,7 +13,7 @@ pub(super) fn align(strips: &mut [Strip]) {
         .max()
         .unwrap_or(0);
     for bar in 0..bars {
-        let mut words: Vec<&mut Words> = strips
+        let mut words: Vec<&mut BarWords> = strips
             .iter_mut()
             .filter_map(|strip| Some(&mut strip.bars.get_mut(bar)?.words))
             .filter(|words| !words.each.is_empty())
@@ -67,7 +25,7 @@ pub(super) fn align(strips: &mut [Strip]) {
     }
 }
 
-fn align_rows(rows: &mut [&mut Words]) {
+fn align_rows(rows: &mut [&mut BarWords]) {
     let before = rows.iter().map(|row| row.before.width()).max().unwrap_or(0);
     let count = rows.first().map_or(0, |row| row.each.len());
     for row in rows.iter_mut() {
@@ -82,6 +40,21 @@ fn align_rows(rows: &mut [&mut Words]) {
                 pad(word, width);
             }
         }
+    }
+}
+
+/// Pads the words of a bar so that they stand under those of the row above that has as many, the lowest
+/// such row.
+pub(super) fn stand_under(words: &mut BarWords, bar: usize, strips: &[Strip]) {
+    let rows = strips.iter().rev().filter_map(|strip| strip.bars.get(bar));
+    let mut alike = rows.filter(|above| above.words.each.len() == words.each.len());
+    let Some(above) = alike.next().map(|above| &above.words) else {
+        return;
+    };
+    pad(&mut words.before, above.before.width());
+    let last = words.each.len().saturating_sub(1);
+    for (word, above) in words.each.iter_mut().zip(&above.each).take(last) {
+        pad(word, above.width());
     }
 }
 

@@ -1,23 +1,17 @@
 //! What stands in a bar of each row, and what its bar lines look like, as text.
 
-use super::align::Words;
-use super::columns::Printed;
-use crate::chart::remark;
+use super::strip::{BarWords, Printed};
 use crate::chart::{
     Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Was, Wish,
 };
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
 pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
-    let remarks =
-        |text: &Option<String>| Words::of(&remark::plain(text.as_deref().unwrap_or_default()));
     let words = match row {
         Row::Chords => return chord_bar(bar),
         Row::Was => was(bar.was.as_ref()),
-        Row::Melody => Words::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
+        Row::Melody => BarWords::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
         Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
-        Row::Degrees => remarks(&bar.degrees),
-        Row::Motion => remarks(&bar.motion),
     };
     Printed {
         words,
@@ -36,11 +30,11 @@ fn chord_bar(bar: &Bar) -> Printed {
     }
 }
 
-fn contents(bar: &Bar) -> Words {
+fn contents(bar: &Bar) -> BarWords {
     let meter = bar.meter.iter().map(ToString::to_string);
     let before: Vec<String> = meter.chain(jumps(bar, true)).collect();
     let behind: Vec<String> = jumps(bar, false).collect();
-    Words {
+    BarWords {
         before: before.join(" "),
         each: chords(&bar.chords),
         behind: behind.join(" "),
@@ -72,14 +66,14 @@ fn chord(cell: &Cell) -> String {
 }
 
 /// What a bar was; `-` where it is as it was.
-fn was(was: Option<&Was>) -> Words {
+fn was(was: Option<&Was>) -> BarWords {
     let each = match was {
         Some(Was::Other(other)) => chords(other),
         Some(Was::AsNow) | None => vec!["-".to_owned()],
     };
-    Words {
+    BarWords {
         each,
-        ..Words::default()
+        ..BarWords::default()
     }
 }
 
@@ -128,7 +122,7 @@ fn melody(events: &[Event], middle_c: MiddleC) -> String {
     words.join(" ")
 }
 
-fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
+fn hand(wishes: &[Wish], middle_c: MiddleC) -> BarWords {
     let one = match wishes {
         [first, rest @ ..] if rest.iter().all(|w| w == first) => match first {
             Wish::Given(_) => wishes,
@@ -136,9 +130,9 @@ fn hand(wishes: &[Wish], middle_c: MiddleC) -> Words {
         },
         _ => wishes,
     };
-    Words {
+    BarWords {
         each: one.iter().map(|wish| entry(wish, middle_c)).collect(),
-        ..Words::default()
+        ..BarWords::default()
     }
 }
 

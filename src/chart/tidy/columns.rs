@@ -7,39 +7,15 @@ use std::collections::BTreeMap;
 
 use unicode_width::UnicodeWidthStr;
 
-use super::align::Words;
-use crate::chart::{Row, Stroke};
+use super::strip::{Printed, padded};
+use crate::chart::Stroke;
 
 /// How wide the column of labels is.
 const LABEL: usize = 5;
 
-/// A row of a line, ready to print.
-#[derive(Debug)]
-pub(super) struct Strip {
-    pub row: Row,
-    pub bars: Vec<Printed>,
-}
-
-/// A bar as text.
-#[derive(Debug, Default)]
-pub(super) struct Printed {
-    /// What stands between the bar lines.
-    pub words: Words,
-    /// Right of the left stroke.
-    pub opens: String,
-    /// Left of the right stroke.
-    pub colon: bool,
-    /// Right of the right stroke, where the line is not followed by what the next bar opens.
-    pub closes: String,
-    /// Whether that ends in a count, to which no opening can be glued.
-    pub counted: bool,
-    /// How the right bar line is drawn.
-    pub stroke: Stroke,
-}
-
 /// The widths of a section's columns, for each number of bars a line has.
 #[derive(Debug, Default)]
-pub(super) struct Columns(BTreeMap<usize, Widths>);
+pub(super) struct ColumnWidths(BTreeMap<usize, Widths>);
 
 /// The widths, in columns of a terminal, from bar to bar; the bar lines are one more than the bars.
 #[derive(Debug, Default, Clone)]
@@ -49,7 +25,7 @@ struct Widths {
     right: Vec<usize>,
 }
 
-impl Columns {
+impl ColumnWidths {
     /// The widths that hold all these rows.
     pub fn of<'a>(rows: impl Iterator<Item = &'a [Printed]>) -> Self {
         let mut columns = Self::default();
@@ -60,18 +36,21 @@ impl Columns {
         columns
     }
 
-    /// A row in its columns; there may be space at its end.
-    pub fn print(&self, strip: &Strip) -> String {
-        let widths = self.0.get(&strip.bars.len()).cloned().unwrap_or_default();
+    /// A row in its columns; there may be space at its end. Where its label is wider than the column of
+    /// labels, its first bar gives up as much of its space as it can.
+    pub fn print(&self, label: &str, bars: &[Printed]) -> String {
+        let widths = self.0.get(&bars.len()).cloned().unwrap_or_default();
         let width = |of: &[usize], i: usize| of.get(i).copied().unwrap_or(0);
-        let mut line = format!("{:<LABEL$}", strip.row.label());
-        for (i, sign) in signs(&strip.bars).enumerate() {
+        let mut line = format!("{label:<LABEL$}");
+        let mut over = label.width().saturating_sub(LABEL);
+        for (i, sign) in signs(bars).enumerate() {
             let left = if sign.colon { ":" } else { "" };
             line.push_str(&format!("{left:>0$}|", width(&widths.left, i)));
             padded(&sign.right, width(&widths.right, i), &mut line);
-            if let Some(bar) = strip.bars.get(i) {
+            if let Some(bar) = bars.get(i) {
                 line.push(' ');
-                padded(&bar.words.text(), width(&widths.text, i), &mut line);
+                let width = width(&widths.text, i).saturating_sub(std::mem::take(&mut over));
+                padded(&bar.words.text(), width, &mut line);
                 line.push(' ');
             }
         }
@@ -100,20 +79,14 @@ fn widen(widths: &mut Vec<usize>, i: usize, width: usize) {
     }
 }
 
-pub(super) fn padded(text: &str, width: usize, to: &mut String) {
-    to.push_str(text);
-    let missing = width.saturating_sub(text.width());
-    to.extend(std::iter::repeat_n(' ', missing));
-}
-
 /// A bar line: its left part, and what is right of its stroke.
-struct Sign {
+struct PrintedBarLine {
     colon: bool,
     right: String,
 }
 
 /// The bar lines around and between the bars, from left to right.
-fn signs(bars: &[Printed]) -> impl Iterator<Item = Sign> {
+fn signs(bars: &[Printed]) -> impl Iterator<Item = PrintedBarLine> {
     (0..=bars.len()).map(|i| {
         let before = i.checked_sub(1).and_then(|i| bars.get(i));
         let opens = bars.get(i).map_or("", |bar| &bar.opens);
@@ -121,7 +94,7 @@ fn signs(bars: &[Printed]) -> impl Iterator<Item = Sign> {
         // A count or a final line cannot carry an opening: a second stroke takes it.
         let apart = before.is_some_and(|bar| bar.counted || bar.stroke == Stroke::Final);
         let glue = if apart && !opens.is_empty() { "|" } else { "" };
-        Sign {
+        PrintedBarLine {
             colon: before.is_some_and(|bar| bar.colon),
             right: format!("{closes}{glue}{opens}"),
         }

@@ -18,23 +18,22 @@ pub(super) const RULE: Rule = Rule {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_every_key;
+    use crate::check::rules::tests::in_all_keys;
 
     #[test]
     fn every_key_alike() {
-        for refused in [
-            "| Fm/E |\nlh | Ab3.C4.Eb4 |",
-            "| C/B |\nlh | E4.G4.Bb4 |",
-            "| C/C# |\nlh | E4.G4.D5 |",
-        ] {
-            in_every_key("bass-rub", refused, true);
-        }
-        for accepted in [
-            "| Fm/E |\nlh | F3.Ab3.C4 |",
-            "| C/B |\nlh | E4.G4.B4 |",
-            "| C/E |\nlh | E4.G4.A4 |",
-        ] {
-            in_every_key("bass-rub", accepted, false);
-        }
+        in_all_keys(
+            "bass-rub",
+            &[
+                "| Fm/E |\nlh | Ab3.C4.Eb4 |",
+                "| C/B |\nlh | E4.G4.Bb4 |",
+                "| C/C# |\nlh | E4.G4.D5 |",
+            ],
+            &[
+                "| Fm/E |\nlh | F3.Ab3.C4 |",
+                "| C/B |\nlh | E4.G4.B4 |",
+                "| C/E |\nlh | E4.G4.A4 |",
+            ],
+        );
     }
 }

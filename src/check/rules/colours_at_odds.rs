@@ -20,24 +20,23 @@ pub(super) const RULE: Rule = Rule {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_every_key;
+    use crate::check::rules::tests::in_all_keys;
 
     #[test]
     fn every_key_alike() {
-        for refused in [
-            "| G7 |\nlh | F3.Ab3.A3.B3 |",
-            "| G7b13 |\nlh | F3.B3.D4.Eb4 |",
-            "| C7#9 |\nlh | E3.Bb3.D4.D#4 |",
-        ] {
-            in_every_key("colours-at-odds", refused, true);
-        }
-        for accepted in [
-            "| G7 |\nlh | F3.Ab3.B3.E4 |",
-            "| G7b13 |\nlh | F3.B3.Eb4 |",
-            "| C7#9 |\nlh | E3.Bb3.D#4 |",
-            "| Cm9 |\nlh | Eb3.Bb3.D4 |",
-        ] {
-            in_every_key("colours-at-odds", accepted, false);
-        }
+        in_all_keys(
+            "colours-at-odds",
+            &[
+                "| G7 |\nlh | F3.Ab3.A3.B3 |",
+                "| G7b13 |\nlh | F3.B3.D4.Eb4 |",
+                "| C7#9 |\nlh | E3.Bb3.D4.D#4 |",
+            ],
+            &[
+                "| G7 |\nlh | F3.Ab3.B3.E4 |",
+                "| G7b13 |\nlh | F3.B3.Eb4 |",
+                "| C7#9 |\nlh | E3.Bb3.D#4 |",
+                "| Cm9 |\nlh | Eb3.Bb3.D4 |",
+            ],
+        );
     }
 }

@@ -20,28 +20,27 @@ pub(super) const RULE: Rule = Rule {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_every_key;
+    use crate::check::rules::tests::in_all_keys;
 
     #[test]
     fn every_key_alike() {
-        for refused in [
-            "| Fm7 |\nlh | F3.C4.Eb4 |",
-            "| Fm7 |\nlh | F3.Ab3.C4 |",
-            "| G7sus4 |\nlh | G3.D4.F4 |",
-            "| C6 |\nlh | C4.E4.G4 |",
-            "| Bdim7 |\nlh | D4.Ab4 |",
-        ] {
-            in_every_key("missing-tone", refused, true);
-        }
-        for accepted in [
-            "| Fm7 |\nlh | Ab3.Eb4 |",
-            "| G7sus4 |\nlh | F3.C4 |",
-            "| C6 |\nlh | E4.A4 |",
-            "| Bdim7 |\nlh | D4.F4.Ab4 |",
-            "| C |\nlh | E4.G4 |",
-            "| Cmaj7 |\nmel | C5:4 |\nlh | E3.A3.D4 |",
-        ] {
-            in_every_key("missing-tone", accepted, false);
-        }
+        in_all_keys(
+            "missing-tone",
+            &[
+                "| Fm7 |\nlh | F3.C4.Eb4 |",
+                "| Fm7 |\nlh | F3.Ab3.C4 |",
+                "| G7sus4 |\nlh | G3.D4.F4 |",
+                "| C6 |\nlh | C4.E4.G4 |",
+                "| Bdim7 |\nlh | D4.Ab4 |",
+            ],
+            &[
+                "| Fm7 |\nlh | Ab3.Eb4 |",
+                "| G7sus4 |\nlh | F3.C4 |",
+                "| C6 |\nlh | E4.A4 |",
+                "| Bdim7 |\nlh | D4.F4.Ab4 |",
+                "| C |\nlh | E4.G4 |",
+                "| Cmaj7 |\nmel | C5:4 |\nlh | E3.A3.D4 |",
+            ],
+        );
     }
 }

@@ -19,7 +19,6 @@ mod out_of_range;
 mod over_the_melody;
 mod restless_hand;
 mod rubs_the_melody;
-mod stale_remark;
 #[cfg(test)]
 mod tests;
 mod top_line;
@@ -39,10 +38,9 @@ use crate::optimise::{Step, step};
 pub(super) use waiver::{RULE as WAIVER, unused};
 
 /// Every rule, in the order findings of one slot are listed.
-pub static RULES: [&Rule; 21] = [
+pub static RULES: [&Rule; 20] = [
     &waiver::RULE,
     &untidy::RULE,
-    &stale_remark::RULE,
     &two_readings::RULE,
     &melody_at_odds::RULE,
     &no_voicing::RULE,

@@ -3,7 +3,7 @@
 //! Found where a voicing is wanted and there is none: in a slot that is to be planned, and in one whose
 //! given voicing breaks the hand's rules, so that another would have to take its place. A melody that
 //! leaves no room is no fault: the hand rests under it. The finding
-//! names the limits that threw the last candidates out; its cure is the smallest loosening that would
+//! names the limits that threw the last candidates out; its fix is the smallest loosening that would
 //! do, which has been tried. A step that can't be made as the chart wishes is found here too.
 
 use crate::arrange::Reason;

@@ -33,38 +33,31 @@ fn against(breach: &Breach) -> Option<Against> {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::{in_every_key, report, settings};
+    use crate::check::rules::tests::{in_all_keys, messages};
 
     #[test]
     fn every_key_alike() {
-        for refused in [
-            "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
-            "| G7 |\nmel | D5:2 A3:2 |\nlh | F3.B3 |",
-        ] {
-            in_every_key("over-the-melody", refused, true);
-        }
-        for accepted in [
-            "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
-            "| G7 |\nmel | D5:2 B3:2 |\nlh | F3.B3 |",
-            "| Fm7 |\nlh | Ab3.C4.Eb4 |",
-            // A low note that goes by.
-            "| G7 |\nmel | D5:3 A3:1 |\nlh | F3.B3 |",
-        ] {
-            in_every_key("over-the-melody", accepted, false);
-        }
+        in_all_keys(
+            "over-the-melody",
+            &[
+                "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
+                "| G7 |\nmel | D5:2 A3:2 |\nlh | F3.B3 |",
+            ],
+            &[
+                "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
+                "| G7 |\nmel | D5:2 B3:2 |\nlh | F3.B3 |",
+                "| Fm7 |\nlh | Ab3.C4.Eb4 |",
+                // A low note that goes by.
+                "| G7 |\nmel | D5:3 A3:1 |\nlh | F3.B3 |",
+            ],
+        );
     }
 
     #[test]
     fn a_voicing_is_found_once_with_all_its_notes_as_the_page_spells_them() {
         let chart = "key: Db\n| Ebm7 |\nmel | Db4:2 Cb4:2 |\nlh | Gb3.Bb3.Db4.F4 |";
-        let report = report(chart, &settings());
-        let over = report
-            .findings
-            .iter()
-            .filter(|f| f.rule.name == "over-the-melody");
-        let messages: Vec<&str> = over.map(|finding| finding.message.as_str()).collect();
         assert_eq!(
-            messages,
+            messages("over-the-melody", chart),
             ["the b7, Db4, would sound above the melody's Cb4; the 9, F4, above its Cb4 and Db4"]
         );
     }

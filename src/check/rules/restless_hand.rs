@@ -3,11 +3,11 @@
 //! The effort of the whole performance as given, motion and surcharges, (what is still to be planned is planned around it) is held against
 //! the best plan there is with everything freed, under the same settings. How much more is allowed is
 //! an [`Allowance`](crate::check::Allowance). The finding is about the whole chart, since no single voicing is to blame;
-//! its cure names the voicings that would have to change.
+//! its fix names the voicings that would have to change.
 
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
-use crate::check::{Location, Rule, Severity};
+use crate::check::{FindingPlace, Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "restless-hand",
@@ -31,7 +31,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
     }
     let best = best.cost.effort;
     vec![Fault {
-        place: Location::chart(None),
+        place: FindingPlace::chart(None),
         message: format!(
             "the hand makes an effort of {makes} where {best} would do: {} more",
             makes - best

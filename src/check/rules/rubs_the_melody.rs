@@ -34,38 +34,31 @@ fn against(breach: &Breach) -> Option<Against> {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::{in_every_key, report, settings};
+    use crate::check::rules::tests::{in_all_keys, messages};
 
     #[test]
     fn every_key_alike() {
-        for refused in [
-            "| Fmaj7 |\nmel | F4:4 |\nlh | A3.C4.E4 |",
-            "| G7 |\nmel | C5:2 r:2 |\nlh | F3.B3 |",
-        ] {
-            in_every_key("rubs-the-melody", refused, true);
-        }
-        for accepted in [
-            "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
-            "| Fmaj7 |\nmel | E4:4 |\nlh | A3.C4.E4 |",
-            "| Fmaj7 |\nmel | F5:4 |\nlh | A3.C4.G4 |",
-            // The suspension resolves, and the last note goes by.
-            "| G7 |\nmel | C5:1 B4:2 C5:1 |\nlh | F3.B3 |",
-        ] {
-            in_every_key("rubs-the-melody", accepted, false);
-        }
+        in_all_keys(
+            "rubs-the-melody",
+            &[
+                "| Fmaj7 |\nmel | F4:4 |\nlh | A3.C4.E4 |",
+                "| G7 |\nmel | C5:2 r:2 |\nlh | F3.B3 |",
+            ],
+            &[
+                "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
+                "| Fmaj7 |\nmel | E4:4 |\nlh | A3.C4.E4 |",
+                "| Fmaj7 |\nmel | F5:4 |\nlh | A3.C4.G4 |",
+                // The suspension resolves, and the last note goes by.
+                "| G7 |\nmel | C5:1 B4:2 C5:1 |\nlh | F3.B3 |",
+            ],
+        );
     }
 
     #[test]
     fn a_voicing_is_found_once_with_all_its_notes_as_the_page_spells_them() {
         let chart = "key: Db\n| Gbmaj7 |\nmel | Gb4:2 Cb5:2 |\nlh | Bb3.Db4.F4 |";
-        let report = report(chart, &settings());
-        let rubs = report
-            .findings
-            .iter()
-            .filter(|f| f.rule.name == "rubs-the-melody");
-        let messages: Vec<&str> = rubs.map(|finding| finding.message.as_str()).collect();
         assert_eq!(
-            messages,
+            messages("rubs-the-melody", chart),
             [
                 "the 3, Bb3, lies a minor ninth below the melody's Cb5; the 7, F4, a minor second below \
               its Gb4"

@@ -96,3 +96,20 @@ fn names_and_sentences_are_fit_to_be_shown() {
     names.dedup();
     assert_eq!(names.len(), RULES.len());
 }
+
+/// Charts that break a rule and charts that keep it, each in every key.
+pub(super) fn in_all_keys(rule: &str, refused: &[&str], accepted: &[&str]) {
+    refused
+        .iter()
+        .for_each(|chart| in_every_key(rule, chart, true));
+    accepted
+        .iter()
+        .for_each(|chart| in_every_key(rule, chart, false));
+}
+
+/// What a rule says about a chart.
+pub(super) fn messages(rule: &str, chart: &str) -> Vec<String> {
+    let findings = report(chart, &settings()).findings.into_iter();
+    let own = findings.filter(|finding| finding.rule.name == rule);
+    own.map(|finding| finding.message).collect()
+}

@@ -24,23 +24,22 @@ pub(super) const RULE: Rule = Rule {
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_every_key;
+    use crate::check::rules::tests::in_all_keys;
 
     #[test]
     fn every_key_alike() {
-        for refused in [
-            "| F7b9 |\nlh | A3.C4.Eb4 |",
-            "| C9 |\nlh | C4.E4.Bb4 |",
-            "| G13 |\nlh | F3.B3.D4 |",
-        ] {
-            in_every_key("unsaid-tone", refused, true);
-        }
-        for accepted in [
-            "| F7b9 |\nlh | A3.Eb4.Gb4 |",
-            "| C9 |\nlh | E4.Bb4 |",
-            "| G13 |\nlh | F3.B3.E4 |",
-        ] {
-            in_every_key("unsaid-tone", accepted, false);
-        }
+        in_all_keys(
+            "unsaid-tone",
+            &[
+                "| F7b9 |\nlh | A3.C4.Eb4 |",
+                "| C9 |\nlh | C4.E4.Bb4 |",
+                "| G13 |\nlh | F3.B3.D4 |",
+            ],
+            &[
+                "| F7b9 |\nlh | A3.Eb4.Gb4 |",
+                "| C9 |\nlh | E4.Bb4 |",
+                "| G13 |\nlh | F3.B3.E4 |",
+            ],
+        );
     }
 }

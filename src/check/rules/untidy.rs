@@ -1,9 +1,10 @@
-//! A chart that isn't in its standard layout. Off unless it is turned on.
+//! A chart that isn't in its standard layout, the program's own remarks left aside. Off unless it is
+//! turned on.
 
-use crate::chart::Span;
+use crate::chart::{MARK, Span, without_remarks};
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
-use crate::check::{Location, Rule};
+use crate::check::{FindingPlace, Rule};
 
 pub(super) const RULE: Rule = Rule {
     name: "untidy",
@@ -20,11 +21,11 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         return Vec::new();
     };
     let tidy = context.chart.tidy();
-    if tidy == source {
+    if without_remarks(source) == tidy {
         return Vec::new();
     }
     vec![Fault {
-        place: Location::chart(Some(first_difference(source, &tidy))),
+        place: FindingPlace::chart(Some(first_difference(source, &tidy))),
         message: "the chart is not in its standard layout".to_owned(),
         fix: FixKind::Tidy,
         breach: None,
@@ -37,6 +38,10 @@ fn first_difference(source: &str, tidy: &str) -> Span {
     let mut at = 0;
     let mut lines = tidy.split('\n');
     for line in source.split('\n') {
+        if line.starts_with(MARK) {
+            at += line.len() + 1;
+            continue;
+        }
         if lines.next() != Some(line) {
             return Span::new(at..at + line.trim_end_matches('\r').len());
         }

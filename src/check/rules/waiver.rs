@@ -8,7 +8,7 @@ use crate::chart::Span;
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
 use crate::check::suppression::{Mistake, Suppression};
-use crate::check::{Location, Rule, Severity};
+use crate::check::{FindingPlace, Rule, Severity};
 
 pub(in crate::check) const RULE: Rule = Rule {
     name: "waiver",
@@ -76,7 +76,7 @@ fn of_mistake(mistake: &Mistake, span: Span) -> Fault {
 
 fn fault(span: Span, message: String, advice: String, severity: Option<Severity>) -> Fault {
     Fault {
-        place: Location::chart(Some(span)),
+        place: FindingPlace::chart(Some(span)),
         message,
         fix: FixKind::Advice(advice),
         breach: None,

@@ -1,9 +1,9 @@
-//! Where a waiver stands, what it says, and what is none.
+//! Where a suppression stands, what it says, and what is none.
 
 use super::*;
 use crate::chart::read;
 
-/// `rule scope reason` of every good waiver, and the mistakes.
+/// `rule scope reason` of every good suppression, and the mistakes.
 fn suppressions(source: &str) -> (Vec<String>, Vec<Mistake>) {
     let chart = read(source).unwrap();
     let suppressions = Suppressions::read(&chart, source);

@@ -36,7 +36,7 @@ pub(in crate::chord) struct Spelled<'a> {
 
 /// A name and the bytes of the symbol it stands in.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub(crate) struct Spelling {
+pub(crate) struct WrittenName {
     pub span: Range<usize>,
     pub name: Name,
     pub style: NameStyle,
@@ -44,9 +44,9 @@ pub(crate) struct Spelling {
 
 impl Spelled<'_> {
     /// The same with its place in the whole symbol.
-    pub fn within(&self, symbol: &str) -> Spelling {
+    pub fn within(&self, symbol: &str) -> WrittenName {
         let start = symbol.offset(self.text);
-        Spelling {
+        WrittenName {
             span: start..start + self.text.len(),
             name: self.name,
             style: self.style,

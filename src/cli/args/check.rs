@@ -62,6 +62,10 @@ pub struct CheckArguments {
     #[arg(short, long, value_name = "FILE or FOLDER", requires = "mend")]
     pub output: Option<PathBuf>,
 
+    /// Replace read-only files as well
+    #[arg(long)]
+    pub force: bool,
+
     /// Write all findings down in this file, as known
     #[arg(long, value_name = "FILE", conflicts_with_all = ["to", "roughest"])]
     pub record: Option<PathBuf>,

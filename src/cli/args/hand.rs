@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use compline::pitch::Spelling;
 use compline::voicing::{Palette, SHAPES};
 
 const HAND: &str = "The hand";
@@ -68,6 +69,13 @@ pub struct HandArguments {
     /// [2]. With register, plain and melody at 0 the plan is the least motion and nothing else.
     #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND)]
     pub surcharge: Vec<String>,
+
+    /// How to name notes [default: as the chart says, else practical]
+    ///
+    /// Practical: by theory, but a double sharp or flat, and an E#, B#, Cb or Fb that the key doesn't
+    /// have, gives way to its everyday name: the #9 of B7 is D. Strict: by theory, C##.
+    #[arg(long, value_name = "HOW", help_heading = SOUND)]
+    pub spelling: Option<SpellingName>,
 
     /// Leave the melody out of account, where a chart has one
     #[arg(long, help_heading = SOUND)]
@@ -136,6 +144,24 @@ pub enum TopName {
     Held,
     /// It moves by a whole step at most
     Step,
+}
+
+/// How notes are named, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SpellingName {
+    /// By theory, but everyday names for white keys
+    Practical,
+    /// By theory
+    Strict,
+}
+
+impl From<SpellingName> for Spelling {
+    fn from(name: SpellingName) -> Self {
+        match name {
+            SpellingName::Practical => Self::Practical,
+            SpellingName::Strict => Self::Strict,
+        }
+    }
 }
 
 /// The colours, as typed.

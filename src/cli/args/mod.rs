@@ -5,6 +5,7 @@
 mod check;
 mod examples;
 mod hand;
+mod messages;
 mod page;
 mod performing;
 mod places;
@@ -17,7 +18,8 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
-pub use hand::{ColourName, HandArguments, TopName, TuneArguments};
+pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
+pub use messages::{ColorWhen, MessageArguments};
 pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
 pub use places::Places;
@@ -34,6 +36,9 @@ pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+
+    #[command(flatten)]
+    pub messages: MessageArguments,
 }
 
 /// The whole command line, with examples in the help of every command.
@@ -41,10 +46,14 @@ pub fn command() -> clap::Command {
     examples::with_examples(Arguments::command())
 }
 
-/// Reads what was typed; help, the version and wrong usage end the program here.
-pub fn parse(words: Vec<OsString>) -> Arguments {
-    let matches = command().get_matches_from(words);
-    Arguments::from_arg_matches(&matches).unwrap_or_else(|error| error.exit())
+/// Reads what was typed.
+///
+/// # Errors
+///
+/// Wrong usage; the help or the version, where they are asked for.
+pub fn parse(words: Vec<OsString>) -> Result<Arguments, clap::Error> {
+    let matches = command().try_get_matches_from(words)?;
+    Arguments::from_arg_matches(&matches)
 }
 
 const EXIT_STATUS: &str = "Exit status: 0 done; 1 read, but no legal voicing or a chart that fails \
@@ -155,6 +164,10 @@ pub struct ChordArguments {
     #[arg(value_name = "SYMBOL", required = true)]
     pub symbols: Vec<String>,
 
+    /// How to name notes: strict, as theory has them, or practical, without double sharps and flats
+    #[arg(long, value_name = "HOW", default_value = "strict")]
+    pub spelling: SpellingName,
+
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
@@ -178,6 +191,10 @@ pub struct TidyArguments {
     /// Rewrite each chart in its place
     #[arg(long, conflicts_with_all = ["check", "output"])]
     pub in_place: bool,
+
+    /// Replace read-only files as well
+    #[arg(long)]
+    pub force: bool,
 
     /// Transpose to this key, such as Eb or F#m
     #[arg(long, value_name = "KEY", conflicts_with = "check")]

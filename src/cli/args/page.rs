@@ -34,6 +34,8 @@ pub enum ContentName {
     Lead,
     /// Left hand and chord symbols
     Left,
+    /// The note grid: keys against time, with the degrees of the notes or, with `--names`, their names
+    Grid,
 }
 
 /// The paper, as typed.
@@ -57,6 +59,7 @@ impl PageArguments {
                 ContentName::Full => Content::Full,
                 ContentName::Lead => Content::Lead,
                 ContentName::Left => Content::Left,
+                ContentName::Grid => Content::Grid,
             },
             labels: match (self.degrees, self.names) {
                 (true, _) => Labels::Degrees,

@@ -42,6 +42,10 @@ pub struct VoiceArguments {
     #[arg(short, long, value_name = "FILE or FOLDER")]
     pub output: Option<PathBuf>,
 
+    /// Replace read-only files as well
+    #[arg(long)]
+    pub force: bool,
+
     /// Write every pass of a repeat out, each free to differ, and say what the page would cost
     #[arg(long)]
     pub as_played: bool,

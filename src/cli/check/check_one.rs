@@ -10,7 +10,7 @@ use compline::arrange::{Cache, Trouble};
 use compline::chart::{self, Chart};
 use compline::check::{Mended, Report, Severity, check, mend};
 use compline::formats::read_voiced;
-use compline::formats::{Ground, Rough, Sarif, Shown, TableRow, finding_json};
+use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json};
 
 use super::artifact::Location;
 use super::pieces::{Piece, What};
@@ -67,17 +67,18 @@ pub struct Checked {
     pub counts: Counts,
     /// Its voicings, where the roughest are asked for.
     pub rough: Vec<Rough>,
-    /// Its text, mended, and what is another now.
-    pub mended: Option<(String, Changes)>,
+    /// Its text, mended.
+    pub mended: Option<MendedText>,
 }
 
-/// What mending changed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Changes {
-    /// How many voicings.
+/// A chart that was mended.
+pub struct MendedText {
+    /// The text as it was read.
+    pub before: String,
+    /// The text as it is now.
+    pub text: String,
+    /// How many voicings are other ones now.
     pub voicings: usize,
-    /// Whether the text is another, be it only for its remarks or its layout.
-    pub text: bool,
 }
 
 /// A chart in hand, from text or from a line of JSON.
@@ -143,14 +144,15 @@ impl Worker<'_> {
             changed,
             ..
         } = mended;
-        let changes = Changes {
-            voicings: changed.len(),
-            text: text != read.text,
-        };
+        let before = read.text;
         let json = None;
         let read = ReadChart { chart, text, json };
         let mut checked = self.checked(source, settings, &read, &after);
-        checked.mended = Some((read.text, changes));
+        checked.mended = Some(MendedText {
+            before,
+            text: read.text,
+            voicings: changed.len(),
+        });
         Ok(Box::new(checked))
     }
 
@@ -181,8 +183,8 @@ impl Worker<'_> {
             return checked;
         }
         let ground = match &read.json {
-            Some((line, _)) => Ground::of_line(&read.chart, *line),
-            None => Ground::of_text(&read.chart, &read.text),
+            Some((line, _)) => ShownChart::of_line(&read.chart, *line),
+            None => ShownChart::of_text(&read.chart, &read.text),
         };
         let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
@@ -223,6 +225,7 @@ impl Worker<'_> {
         match self.task {
             CheckTask::Show(CheckFormat::Json) => {
                 let title = report.title.as_deref();
+                let name = source.path_name();
                 let lines = shown.iter().map(|shown| finding_json(&name, title, shown));
                 lines.collect()
             }
@@ -253,7 +256,7 @@ impl Checked {
             return;
         }
         if record {
-            *self.counts.entry(shown.sameness()).or_default() += 1;
+            *self.counts.entry(shown.fingerprint()).or_default() += 1;
         }
         if !counts(shown) {
             self.row.known += 1;

@@ -20,7 +20,7 @@ use compline::formats::{findings_schema, rules_json, rules_text};
 
 use super::Status;
 use super::args::{CheckArguments, CheckFormat, SeverityName};
-use super::batch;
+use super::batch::{self, OnceGone};
 use super::input::{Source, all_sources};
 use super::settings::{Finder, InForce, SettingsLayer};
 use super::terminal::Terminal;
@@ -61,6 +61,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
     batch::in_order(
         pieces::pieces(&found.sources),
         found.sources.len(),
+        OnceGone::GoOn,
         terminal,
         |_, piece| worker.work(piece),
         |_, piece, came, terminal| match came {
@@ -76,7 +77,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
 }
 
 fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {
-    terminal.out().write_all(text.as_bytes())?;
+    terminal.print(&text)?;
     terminal.flush()?;
     Ok(Status::Done)
 }

@@ -6,13 +6,13 @@ use std::io::{self, BufRead, BufReader, Read};
 
 use anyhow::{Context, Result, anyhow};
 
-use crate::cli::input::Source;
+use crate::cli::input::{LONGEST, Source, bounded};
 
 /// The ending of a file of JSON.
 const JSON: &str = "json";
 
 /// A line longer than this is no chart.
-const LONGEST: u64 = 64 << 20;
+const LONGEST_LINE: u64 = 64 << 20;
 
 /// One thing to check, or why there is none.
 pub struct Piece {
@@ -77,9 +77,7 @@ fn stdin() -> Result<Whats> {
     if first == Some(&b'{') {
         return Ok(lines(input, Source::Stdin.name()));
     }
-    let mut text = Vec::new();
-    input.read_to_end(&mut text).context(told)?;
-    Ok(once(What::Text(text)))
+    Ok(once(What::Text(bounded(input, LONGEST).context(told)?)))
 }
 
 /// The lines that are not empty.
@@ -105,8 +103,8 @@ fn lines(mut input: impl BufRead + 'static, name: String) -> Whats {
 
 fn line(input: &mut impl BufRead) -> Result<Option<Vec<u8>>> {
     let mut line = Vec::new();
-    let read = input.take(LONGEST).read_until(b'\n', &mut line)?;
-    if read as u64 == LONGEST {
+    let read = input.take(LONGEST_LINE).read_until(b'\n', &mut line)?;
+    if read as u64 == LONGEST_LINE {
         return Err(anyhow!("a line is longer than a chart can be"));
     }
     Ok((read > 0).then_some(line))

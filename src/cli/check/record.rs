@@ -7,15 +7,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 
-use anyhow::{Context, Result, anyhow, bail};
-use compline::formats::{Sameness, Shown};
+use anyhow::{Result, anyhow, bail};
+use compline::formats::{Fingerprint, Shown};
 use serde::{Deserialize, Serialize};
 
-use crate::cli::output::AtomicFile;
+use crate::cli::input::read_text;
+use crate::cli::output::{AtomicFile, Replacing};
 use crate::cli::settings::folder_of;
 
 /// How often a chart has each finding.
-pub type Counts = BTreeMap<Sameness, usize>;
+pub type Counts = BTreeMap<Fingerprint, usize>;
+
+/// A file longer than this is no record.
+const LONGEST: u64 = 64 << 20;
 
 const FORMAT: &str = "compline-known";
 
@@ -51,7 +55,7 @@ impl Known {
     /// It can't be read, or is no record.
     pub fn read(path: &Path) -> Result<Self> {
         let shown = path.display();
-        let text = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
+        let text = read_text(path, LONGEST)?;
         let record: RecordJson = serde_json::from_str(&text).map_err(|why| {
             let said = why.to_string();
             let said = said.split(" at line ").next().unwrap_or_default();
@@ -82,7 +86,7 @@ impl Known {
         for shown in shown {
             let counted = shown.finding.suppressed.is_none();
             let count = left
-                .get_mut(&shown.sameness())
+                .get_mut(&shown.fingerprint())
                 .filter(|count| counted && **count > 0);
             shown.known = Some(count.is_some());
             if let Some(count) = count {
@@ -109,8 +113,8 @@ fn file(chart: &str) -> &str {
 }
 
 impl EntryJson {
-    fn parted(self) -> (String, Sameness) {
-        let same = Sameness {
+    fn parted(self) -> (String, Fingerprint) {
+        let same = Fingerprint {
             rule: self.rule,
             section: self.section,
             symbol: self.symbol,
@@ -187,11 +191,10 @@ impl Recorder {
     /// # Errors
     ///
     /// Nothing can be written there.
-    pub fn begin(path: &Path) -> Result<Self> {
-        let mut file = AtomicFile::begin(path)?;
-        file.write(&format!(
-            "{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": ["
-        ))?;
+    pub fn begin(path: &Path, replacing: Replacing) -> Result<Self> {
+        let mut file = AtomicFile::begin(path, replacing)?;
+        let head = format!("{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": [");
+        file.write(head.as_bytes())?;
         Ok(Self {
             file,
             folder: real(folder_of(path)),
@@ -220,8 +223,8 @@ impl Recorder {
             } else {
                 ""
             };
-            self.file
-                .write(&format!("{comma}\n{}", serde_json::to_string(&entry)?))?;
+            let line = format!("{comma}\n{}", serde_json::to_string(&entry)?);
+            self.file.write(line.as_bytes())?;
         }
         Ok(())
     }
@@ -232,7 +235,7 @@ impl Recorder {
     ///
     /// It can't be put there.
     pub fn finish(mut self) -> Result<()> {
-        self.file.write("\n]}\n")?;
-        self.file.finish()
+        self.file.write(b"\n]}\n")?;
+        self.file.finish().map(|_| ())
     }
 }

@@ -1,14 +1,14 @@
 //! Where what came of each chart goes, in order: findings to standard output, mended charts to their
 //! places, the record to its file; and the count of it all.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 use compline::check::Settings;
 use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total};
 
 use super::artifact::Location;
-use super::check_one::{Bad, Changes, CheckTask, Checked};
+use super::check_one::{Bad, CheckTask, Checked, MendedText};
 use super::pieces::Piece;
 use super::record::Recorder;
 use super::tally::{CheckTally, count, findings};
@@ -16,7 +16,7 @@ use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::batch::{ChartOutcome, complain};
 use crate::cli::input::{ENDING, Source};
-use crate::cli::output::{Output, deliver, make_folder_of, refuse_originals};
+use crate::cli::output::{Destination, Output, Replacing, refuse_originals, rewrite};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 
@@ -24,7 +24,8 @@ use crate::cli::terminal::Terminal;
 pub struct Reporter<'a> {
     task: CheckTask,
     sources: &'a [Source],
-    to: Option<(Output, Vec<Option<PathBuf>>)>,
+    to: Option<Destination>,
+    replacing: Replacing,
     record: Option<(&'a Path, Recorder)>,
     roughest: RoughestList,
     rough_json: bool,
@@ -45,10 +46,14 @@ impl<'a> Reporter<'a> {
         arguments: &'a CheckArguments,
         sources: &'a [Source],
     ) -> Result<Self> {
+        let replacing = Replacing::of(arguments.force);
         let to = arguments.output.as_deref().map(|path| {
-            let output = Output::of(Some(path), sources.len() > 1);
-            let places = output.places(sources, ENDING)?;
-            anyhow::Ok((output, places))
+            Destination::of(
+                Output::of(Some(path), sources.len() > 1),
+                replacing,
+                sources,
+                ENDING,
+            )
         });
         let record = arguments.record.as_deref();
         let place = record.map(Path::to_owned);
@@ -56,11 +61,12 @@ impl<'a> Reporter<'a> {
         if record.is_some_and(|path| path.ends_with(SETTINGS_FILE)) {
             bail!("--record: {SETTINGS_FILE} is the name of settings files: take another");
         }
-        let record = record.map(|path| anyhow::Ok((path, Recorder::begin(path)?)));
+        let record = record.map(|path| anyhow::Ok((path, Recorder::begin(path, replacing)?)));
         Ok(Self {
             task,
             sources,
             to: to.transpose()?,
+            replacing,
             record: record.transpose()?,
             roughest: RoughestList::of(arguments.roughest.unwrap_or(0)),
             rough_json: arguments.to == CheckFormat::Json,
@@ -81,7 +87,7 @@ impl<'a> Reporter<'a> {
             CheckTask::Show(CheckFormat::Table) => table_head(),
             _ => String::new(),
         };
-        Ok(terminal.out().write_all(head.as_bytes())?)
+        Ok(terminal.print(&head)?)
     }
 
     /// Something that could not even be looked into.
@@ -127,7 +133,7 @@ impl<'a> Reporter<'a> {
         match self.task {
             CheckTask::Mend => {
                 self.mended(at, &checked, terminal)?;
-                terminal.say(&checked.written);
+                terminal.drawn(&checked.written);
             }
             CheckTask::Record => {
                 if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
@@ -156,47 +162,45 @@ impl<'a> Reporter<'a> {
         checked: &Checked,
         terminal: &mut Terminal,
     ) -> Result<()> {
-        let out = terminal.out();
         match format {
             CheckFormat::Table => {
-                out.write_all(table_row(&checked.row, called).as_bytes())?;
+                terminal.print(&table_row(&checked.row, called))?;
             }
             CheckFormat::Sarif if checked.written.is_empty() => {}
-            CheckFormat::Sarif => write!(out, "{}{}", self.sarif.comma(), checked.written)?,
-            CheckFormat::Text | CheckFormat::Json => out.write_all(checked.written.as_bytes())?,
+            CheckFormat::Sarif => {
+                terminal.print(&format!("{}{}", self.sarif.comma(), checked.written))?;
+            }
+            CheckFormat::Json => terminal.print(&checked.written)?,
+            // Made visible before it was drawn.
+            CheckFormat::Text => terminal.write(checked.written.as_bytes())?,
         }
         Ok(())
     }
 
     fn mended(&self, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<()> {
-        let (Some((text, changed)), Some(source)) = (&checked.mended, self.sources.get(at)) else {
+        let Some(source) = self.sources.get(at) else {
             return Ok(());
         };
-        let place = match (&self.to, source) {
-            (Some((output, places)), _) => {
-                let place = places.get(at).and_then(Option::as_deref);
-                if let (Some(place), Output::Folder(_)) = (place, output) {
-                    make_folder_of(place)?;
-                }
-                place
-            }
-            (None, Source::Stdin) => None,
-            (None, Source::File { path, .. }) => {
-                // A chart without a fault is left alone.
-                if source.read().is_ok_and(|now| now == text.as_bytes()) {
-                    return Ok(());
-                }
-                Some(path.as_path())
-            }
+        let Some(MendedText {
+            before,
+            text,
+            voicings,
+        }) = &checked.mended
+        else {
+            return Ok(());
         };
-        deliver(place, text.as_bytes(), terminal.out())?;
-        let what = match changed {
-            Changes {
-                voicings: 0,
-                text: false,
-            } => return Ok(()),
-            Changes { voicings: 0, .. } => "remarks or layout".to_owned(),
-            Changes { voicings, .. } => count(*voicings, "voicing"),
+        let bytes = text.as_bytes();
+        match (&self.to, source) {
+            (Some(output), _) => output.put(at, bytes, terminal)?,
+            (None, Source::Stdin) => terminal.write(bytes)?,
+            (None, Source::File { path, .. }) => {
+                rewrite(path, before.as_bytes(), bytes, self.replacing, terminal)?;
+            }
+        }
+        let what = match voicings {
+            0 if before == text => return Ok(()),
+            0 => "layout".to_owned(),
+            voicings => count(*voicings, "voicing"),
         };
         terminal.say(&format!("{}: {what} mended\n", source.name()));
         Ok(())
@@ -217,7 +221,7 @@ impl<'a> Reporter<'a> {
             CheckTask::Roughest => self.roughest.text(),
             _ => String::new(),
         };
-        terminal.out().write_all(tail.as_bytes())?;
+        terminal.print(&tail)?;
         terminal.flush()?;
         let sentence = match self.record {
             Some((path, record)) if self.worst < Status::Failed => {

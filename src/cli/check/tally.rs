@@ -38,10 +38,7 @@ impl CheckTally {
         self.charts += 1;
         self.faulty += usize::from(findings(&checked.row) > 0);
         self.gone += checked.gone;
-        self.mended += checked
-            .mended
-            .as_ref()
-            .map_or(0, |(_, changes)| changes.voicings);
+        self.mended += checked.mended.as_ref().map_or(0, |mended| mended.voicings);
         let path = checked.name.as_ref().and_then(|name| name.path());
         self.named.extend(path.map(PathBuf::from));
         if checked.unvoiced {

@@ -13,9 +13,12 @@ use super::Status;
 use super::args::{Count, Numbers, Places, ReharmArguments, ReportFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, ENDING, Source};
-use super::output::{Output, deliver, make_folder_of};
+use super::output::{Destination, Output, Replacing};
 use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
+
+/// The kind of notices where nothing is listed.
+const UNPROPOSED: &str = "there is nothing to propose";
 
 /// What `reharm` was asked for, besides the settings of each chart.
 struct ReharmJob<'a> {
@@ -67,7 +70,7 @@ impl ReharmOutput {
 /// Runs the command.
 pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Status> {
     if arguments.schema {
-        terminal.out().write_all(reharm_schema().as_bytes())?;
+        terminal.print(&reharm_schema())?;
         terminal.flush()?;
         return Ok(Status::Done);
     }
@@ -76,8 +79,9 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     if matches!(job.task, ReharmTask::Apply(_)) && sources.len() != 1 {
         bail!("--apply takes numbers of one chart's list: name one chart");
     }
+    let replacing = Replacing::of(arguments.force);
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
-    let places = output.places(&sources, job.ending())?;
+    let output = Destination::of(output, replacing, &sources, job.ending())?;
     let settings =
         Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let several = sources.len() > 1;
@@ -91,11 +95,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         },
         |at, report: ReharmOutput, terminal| {
             let name = sources.get(at).map(Source::name).filter(|_| several);
-            let place = places.get(at).and_then(Option::as_deref);
-            if let (Some(place), Output::Folder(_)) = (place, &output) {
-                make_folder_of(place)?;
-            }
-            let headed = job.is_prose() && place.is_none();
+            let headed = job.is_prose() && output.is_stdout(at);
             let text = match name
                 .as_deref()
                 .filter(|_| headed && !report.text.is_empty())
@@ -103,7 +103,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
                 Some(name) => under(name, &report.text, std::mem::take(&mut first)),
                 None => report.text,
             };
-            deliver(place, text.as_bytes(), terminal.out())?;
+            output.put(at, text.as_bytes(), terminal)?;
             if let Some(table) = report.table {
                 terminal.flush()?;
                 let table = match name.as_deref() {
@@ -163,7 +163,7 @@ impl ReharmJob<'_> {
         cache: &mut Cache,
     ) -> ChartOutcome<ReharmOutput> {
         match in_key(chart, self.key) {
-            Ok(chart) => self.report(&chart, &source.name(), settings, cache),
+            Ok(chart) => self.report(&chart, &source.path_name(), settings, cache),
             Err(error) => ChartOutcome::Failed(error),
         }
     }
@@ -235,7 +235,11 @@ impl ReharmJob<'_> {
         if any && within.is_empty() {
             let what = format!("nothing to propose in {places} alone");
             let help = "leave --bar out for the whole tune";
-            remarks.push(Notice::About(what, Some(help)));
+            remarks.push(Notice::About {
+                kind: UNPROPOSED,
+                message: what,
+                help: Some(help),
+            });
         }
         Ok(within)
     }
@@ -243,7 +247,11 @@ impl ReharmJob<'_> {
     /// Why nothing is listed.
     fn unproposed(&self, chart: &Chart, settings: &Settings) -> Vec<Notice> {
         let why = Unproposed::of(chart, settings, &self.ways);
-        let remark = why.map(|why| Notice::About(why.to_string(), why.help()));
+        let remark = why.map(|why| Notice::About {
+            kind: UNPROPOSED,
+            message: why.to_string(),
+            help: why.help(),
+        });
         remark.into_iter().collect()
     }
 }
@@ -251,7 +259,11 @@ impl ReharmJob<'_> {
 fn undone(chart: &Chart, settings: &Settings) -> ChartOutcome<ReharmOutput> {
     let nothing = "no chord was replaced here: the chart is printed as it is";
     let unchanged = !chart.bars().any(Bar::is_changed);
-    let remark = unchanged.then(|| Notice::About(nothing.to_owned(), None));
+    let remark = unchanged.then(|| Notice::About {
+        kind: nothing,
+        message: nothing.to_owned(),
+        help: None,
+    });
     let page = chart.before();
     ReharmOutput::of(&page).on(&page, settings, remark.into_iter().collect())
 }

@@ -1,17 +1,20 @@
 //! The layer of the command line: what the options say, checked once.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, Result, anyhow, bail};
 use compline::hand::{LimitTable, Reach, key};
-use compline::pitch::Pitch;
+use compline::pitch::{Pitch, Spelling};
 use compline::voicing::{Colour, Palette, SetSurcharge};
 
 use super::SettingsLayer;
 use crate::cli::args::{ColourName, HandArguments};
+use crate::cli::input::read_text;
 use crate::cli::wishes::top;
+
+/// A file longer than this is no table of limits.
+const LONGEST: u64 = 1 << 20;
 
 /// What the options say.
 ///
@@ -27,6 +30,7 @@ pub fn layer(arguments: &HandArguments) -> Result<SettingsLayer> {
         count_bass: arguments.count_bass,
         palette: palette(&arguments.palette)?,
         colour: arguments.colour.map(colour),
+        spelling: arguments.spelling.map(Spelling::from),
         ignore_melody: arguments.ignore_melody.then_some(true),
         looped: arguments.looped.then_some(true),
         top: arguments.top.map(top),
@@ -100,7 +104,7 @@ pub fn table(name: &str, path: &Path) -> Result<LimitTable> {
         bail!("there is no table `{name}` ({names}) and no such file");
     }
     let shown = path.display();
-    let source = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
+    let source = read_text(path, LONGEST)?;
     LimitTable::read(&source).map_err(|mistakes| {
         let lines: Vec<String> = mistakes
             .iter()

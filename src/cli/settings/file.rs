@@ -3,9 +3,9 @@
 
 use std::fs;
 use std::ops::Range;
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, bail};
+use anyhow::Result;
 use compline::chart::Diagnostic;
 use compline::check;
 use compline::voicing::SetSurcharge;
@@ -13,8 +13,10 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::SettingsLayer;
+use super::tree::inside;
 use super::values::{self, KEYS, Refused};
 use crate::cli::file_errors::FileErrors;
+use crate::cli::input::read_text;
 
 /// The name of a songbook's settings file.
 pub const NAME: &str = "compline.toml";
@@ -40,11 +42,7 @@ impl File {
     /// It can't be read; [`FileErrors`] with everything wrong in it.
     pub fn read(path: &Path) -> Result<Self> {
         let shown = path.display();
-        let length = fs::metadata(path).with_context(|| format!("can't read {shown}"))?;
-        if length.len() > LONGEST {
-            bail!("{shown} is longer than a settings file can be, 1 MiB");
-        }
-        let text = fs::read_to_string(path).with_context(|| format!("can't read {shown}"))?;
+        let text = read_text(path, LONGEST)?;
         Self::of(path, &text).map_err(|problems| FileErrors::new(shown, text, problems).into())
     }
 
@@ -333,18 +331,6 @@ impl SettingsReader<'_> {
         self.problems
             .push(Diagnostic::error(span, message, expected));
     }
-}
-
-/// The path of a folder below the file, without needless parts; `None` for what leads elsewhere.
-fn inside(name: &str) -> Option<PathBuf> {
-    let parts = Path::new(name).components();
-    parts
-        .filter(|part| *part != Component::CurDir)
-        .map(|part| match part {
-            Component::Normal(part) => Some(part),
-            _ => None,
-        })
-        .collect()
 }
 
 /// The name nearest to a word, if one is near.

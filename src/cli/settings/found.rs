@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 
-use anyhow::{Result, anyhow};
+use anyhow::{Result, anyhow, bail};
 use compline::check::Severity;
 use compline::{arrange, check};
 
 use super::file::{File, NAME, NoFolder, folder_of};
+use super::tree::{is_at_home, is_foreign};
 use super::{SettingsLayer, UpsideDown, arguments};
 use crate::cli::args::HandArguments;
 use crate::cli::input::Source;
@@ -148,14 +149,17 @@ impl Finder {
         folder: &Path,
         terminal: &mut Terminal,
     ) -> Result<(SettingsLayer, Option<PathBuf>)> {
-        let above = folder.ancestors().map(|above| above.join(NAME));
+        let above = above(folder).map(|above| above.join(NAME));
         let mut there = above.filter(|path| path.is_file());
         let Some(path) = there.next() else {
             return Ok((SettingsLayer::default(), None));
         };
         let file = self.file(&path)?;
-        if self.looked.insert(path) {
+        if self.looked.insert(path.clone()) {
             tell_no_folders(&file, terminal);
+            if is_foreign(&path, folder) {
+                tell_foreign(&file, terminal);
+            }
         }
         let layer = said(&file, folder);
         for outer in there {
@@ -172,7 +176,15 @@ impl Finder {
         if let Some(file) = self.files.get(path) {
             return Ok(Rc::clone(file));
         }
-        let file = Rc::new(File::read(&shown(path))?);
+        let shown = shown(path);
+        if !is_at_home(path) {
+            bail!(
+                "{} is a link out of its folder, and settings are not taken from elsewhere: name the file \
+                 with --settings, or use --no-settings",
+                shown.display()
+            );
+        }
+        let file = Rc::new(File::read(&shown)?);
         self.files.insert(path.to_owned(), Rc::clone(&file));
         Ok(file)
     }
@@ -206,6 +218,29 @@ impl Finder {
         self.known.push((layer, Arc::clone(&settings)));
         Ok(settings)
     }
+}
+
+/// The folders in which settings for a chart are looked for: its own and those above it, up to the top
+/// of its repository.
+fn above(folder: &Path) -> impl Iterator<Item = &Path> {
+    let mut within = true;
+    folder.ancestors().take_while(move |above| {
+        let taken = within;
+        within = !above.join(".git").exists();
+        taken
+    })
+}
+
+/// Says that a file belongs to somebody else.
+fn tell_foreign(file: &File, terminal: &mut Terminal) {
+    let message = format!(
+        "{} belongs to another user than the charts it holds for",
+        file.path.display()
+    );
+    terminal.warning(
+        &message,
+        Some("with --no-settings it is left out of account"),
+    );
 }
 
 /// Says which folders a file names that are not there.

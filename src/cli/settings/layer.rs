@@ -9,7 +9,7 @@ use compline::arrange;
 use compline::chart::TopWish;
 use compline::check::{self, Severity};
 use compline::hand::{Hand, LimitTable, Range, Reach, name_of};
-use compline::pitch::Pitch;
+use compline::pitch::{Pitch, Spelling};
 use compline::voicing::{self, Colour, Palette, SetSurcharge, SurchargeWeights};
 
 /// What one place says; `None` is silence.
@@ -29,6 +29,8 @@ pub struct SettingsLayer {
     pub palette: Option<Palette>,
     /// The colour.
     pub colour: Option<Colour>,
+    /// How notes are named.
+    pub spelling: Option<Spelling>,
     /// Whether the tune is left out of account.
     pub ignore_melody: Option<bool>,
     /// Whether the step back to the beginning counts.
@@ -73,6 +75,7 @@ impl SettingsLayer {
             count_bass: self.count_bass.or(below.count_bass),
             palette: self.palette.clone().or_else(|| below.palette.clone()),
             colour: self.colour.or(below.colour),
+            spelling: self.spelling.or(below.spelling),
             ignore_melody: self.ignore_melody.or(below.ignore_melody),
             looped: self.looped.or(below.looped),
             top: self.top.or(below.top),
@@ -102,6 +105,7 @@ impl SettingsLayer {
                 palette: self.palette.clone().unwrap_or_default(),
                 colour: self.colour.unwrap_or_default(),
                 surcharges: self.weights(),
+                spelling: self.spelling,
             },
             looped: self.looped.unwrap_or_default(),
             ignore_melody: self.ignore_melody.unwrap_or_default(),
@@ -171,6 +175,7 @@ impl SettingsLayer {
             word("count-bass", self.count_bass.as_ref()),
             word("palette", self.palette.as_ref()),
             word("colour", self.colour.as_ref()),
+            word("spelling", self.spelling.as_ref()),
             word("ignore-melody", self.ignore_melody.as_ref()),
             word("loop", self.looped.as_ref()),
             word("top", self.top.as_ref()),

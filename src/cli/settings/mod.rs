@@ -9,6 +9,7 @@ mod file;
 mod found;
 mod key;
 mod layer;
+mod tree;
 mod values;
 
 pub use arguments::limits;

@@ -1,15 +1,16 @@
 //! The keys of a settings file, each with how its value is read. A row of [`KEYS`] a key.
 
 use std::fmt::Display;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use compline::chart::TopWish;
 use compline::check::Severity;
-use compline::hand::{Reach, key};
+use compline::hand::{LimitTable, Reach, key};
 use compline::pitch::Pitch;
 use compline::voicing::{Palette, SetSurcharge};
 use toml::de::DeValue;
 
+use super::tree::own_file;
 use super::{SettingsLayer, arguments};
 
 /// Why a value can't be used: what it is not, and what was expected in its place.
@@ -50,11 +51,13 @@ pub const KEYS: &[Setting] = &[
         name: "limits",
         set: |layer, value, folder| {
             let name = text(value, "a table's name, or a file")?;
-            let table = arguments::table(name, &folder.join(name));
-            put(
-                &mut layer.limits,
-                named(table, "handbook, series, scores, none or a file"),
-            )
+            let expected = "handbook, series, scores, none or a file beside this one";
+            if let Some(table) = LimitTable::named(name) {
+                layer.limits = Some(table);
+                return Ok(());
+            }
+            let table = arguments::table(name, &own(folder, name, expected)?);
+            put(&mut layer.limits, named(table, expected))
         },
     },
     Setting {
@@ -71,6 +74,16 @@ pub const KEYS: &[Setting] = &[
             let expected = "written, natural or altered";
             put(
                 &mut layer.colour,
+                named(text(value, expected)?.parse(), expected),
+            )
+        },
+    },
+    Setting {
+        name: "spelling",
+        set: |layer, value, _| {
+            let expected = "strict or practical";
+            put(
+                &mut layer.spelling,
                 named(text(value, expected)?.parse(), expected),
             )
         },
@@ -104,8 +117,8 @@ pub const KEYS: &[Setting] = &[
     Setting {
         name: "known",
         set: |layer, value, folder| {
-            let name = text(value, "a file made with `check --record`")?;
-            layer.known = Some(folder.join(name));
+            let expected = "a file made with `check --record`, beside this one";
+            layer.known = Some(own(folder, text(value, expected)?, expected)?);
             Ok(())
         },
     },
@@ -144,6 +157,14 @@ pub fn level(value: &DeValue<'_>) -> Result<Option<Severity>, Refused> {
         "off" => Ok(None),
         word => named(word.parse().map(Some), expected),
     }
+}
+
+/// A file that the settings name.
+fn own(folder: &Path, name: &str, expected: &'static str) -> Result<PathBuf, Refused> {
+    own_file(folder, name).ok_or_else(|| Refused {
+        message: format!("`{name}` is no file in the folder of this file, or below it"),
+        expected,
+    })
 }
 
 fn put<T>(place: &mut Option<T>, value: Result<T, Refused>) -> Result<(), Refused> {

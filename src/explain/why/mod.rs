@@ -138,15 +138,16 @@ fn of_slot(
         place: arranged.place,
         melody: &settings.melody(&arranged.slot),
     };
-    let colour = settings.voicing.colour;
-    why.added = tones::added(&ask, colour, voicing, arranged.given);
+    let spelling = settings.voicing.spelling();
+    why.added = tones::added(&ask, &settings.voicing, voicing, arranged.given);
     if arranged.given {
-        why.left_out = tones::not_given(chord, voicing);
+        why.left_out = tones::not_given(&ask, spelling, voicing);
     } else {
         why.next_best = next_best(options, arrangement.totals.cost);
-        why.plainer = plainer::plainer(&ask, colour, voicing, &arranged.slot);
-        why.thinned = thinned(&ask, voicing, settings);
-        why.left_out = tones::left_out(&ask, colour, voicing, why.thinned.as_ref());
+        let tune = arranged.slot.tune.iter().map(|heard| heard.note);
+        why.plainer = plainer::plainer(&ask, settings.voicing.colour, voicing, &arranged.slot);
+        why.thinned = thinned(&ask, voicing, settings).map(|none| none.under(tune));
+        why.left_out = tones::left_out(&ask, &settings.voicing, voicing, why.thinned.as_ref());
         let search = nearer::Search::new(&ask, voicing, around, settings);
         why.nearer = search.nearer();
         why.closer = search.closer(&options.voicings);

@@ -93,7 +93,12 @@ impl<'a> Search<'a> {
     ) -> Self {
         let shapes = wanted(chosen, settings.voicing.palette.shapes());
         Self {
-            all: anywhere(ask, settings.voicing.colour, &shapes),
+            all: anywhere(
+                ask,
+                settings.voicing.colour,
+                settings.voicing.spelling(),
+                &shapes,
+            ),
             ask,
             chosen,
             around,

@@ -6,8 +6,8 @@
 use crate::chord::{Chord, Family, Tone};
 use crate::hand::{Rule, cancels, fourth_for_third, raise, sixth_for_seventh};
 use crate::harmony::{Place, Resolution, Scale};
-use crate::pitch::{Degree, Name, Pitch};
-use crate::voicing::{Ask, Colour, NoVoicing, Voicing, anywhere, fillings, shape};
+use crate::pitch::{Degree, Name, Pitch, Spelling};
+use crate::voicing::{Ask, Colour, NoVoicing, Settings, Voicing, anywhere, fillings, shape};
 
 /// A tone the symbol asks for that nobody in this hand plays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -95,7 +95,7 @@ pub enum Addition {
 /// fuller shapes had nothing, where the voicing was thinned out.
 pub(super) fn left_out(
     ask: &Ask<'_>,
-    colour: Colour,
+    settings: &Settings,
     voicing: &Voicing,
     wanted: Option<&NoVoicing>,
 ) -> Vec<LeftOut> {
@@ -104,19 +104,19 @@ pub(super) fn left_out(
     let with_reason = silent.map(|tone| {
         let reason = match heard.omission(ask, *tone) {
             Omission::NoRoom => wanted
-                .and_then(|wanted| thinned(ask, colour, tone.degree, wanted))
+                .and_then(|wanted| thinned(ask, settings.colour, tone.degree, wanted))
                 .map_or(Omission::NoRoom, Omission::Thinned),
             other => other,
         };
-        LeftOut::of(ask.chord, tone.degree, reason)
+        LeftOut::of(ask, settings.spelling(), tone.degree, reason)
     });
     with_reason.collect()
 }
 
 /// The same of a voicing that the chart gives.
-pub(super) fn not_given(chord: &Chord, voicing: &Voicing) -> Vec<LeftOut> {
-    silent(chord, voicing)
-        .map(|tone| LeftOut::of(chord, tone.degree, Omission::Given))
+pub(super) fn not_given(ask: &Ask<'_>, spelling: Spelling, voicing: &Voicing) -> Vec<LeftOut> {
+    silent(ask.chord, voicing)
+        .map(|tone| LeftOut::of(ask, spelling, tone.degree, Omission::Given))
         .collect()
 }
 
@@ -129,8 +129,8 @@ fn silent<'a>(chord: &'a Chord, voicing: &Voicing) -> impl Iterator<Item = &'a T
 }
 
 impl LeftOut {
-    fn of(chord: &Chord, degree: Degree, reason: Omission) -> Self {
-        let name = chord.spell(degree);
+    fn of(ask: &Ask<'_>, spelling: Spelling, degree: Degree, reason: Omission) -> Self {
+        let name = ask.name(degree, spelling);
         Self {
             degree,
             name,
@@ -146,14 +146,19 @@ fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) ->
         .iter()
         .filter_map(|name| shape(name))
         .collect();
-    let fuller = anywhere(ask, colour, &shapes);
+    let fuller = anywhere(ask, colour, Spelling::Practical, &shapes);
     let has_it = fuller.iter().any(|v| Heard::of(v).has(degree));
     let (_, breach) = wanted.last.filter(|_| has_it)?;
     Some(breach.rule())
 }
 
 /// The tones of the voicing that the symbol does not ask for, by rising degree number.
-pub(super) fn added(ask: &Ask<'_>, colour: Colour, voicing: &Voicing, given: bool) -> Vec<Added> {
+pub(super) fn added(
+    ask: &Ask<'_>,
+    settings: &Settings,
+    voicing: &Voicing,
+    given: bool,
+) -> Vec<Added> {
     let tones = ask.chord.tones();
     let foreign = |degree: &Degree| tones.iter().all(|t| t.degree.class() != degree.class());
     let mut degrees: Vec<Degree> = voicing.notes.iter().map(|note| note.degree).collect();
@@ -164,11 +169,11 @@ pub(super) fn added(ask: &Ask<'_>, colour: Colour, voicing: &Voicing, given: boo
         .into_iter()
         .map(|degree| Added {
             degree,
-            name: ask.chord.spell(degree),
+            name: ask.name(degree, settings.spelling()),
             reason: if given {
                 Addition::Given
             } else {
-                heard.addition(ask, colour, degree)
+                heard.addition(ask, settings.colour, degree)
             },
         })
         .collect()

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use crate::arrange::spelled;
 use crate::chord::Family;
 use crate::explain::phrases::listed;
 use crate::explain::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
-use crate::hand::{Loosening, Rule};
+use crate::hand::{Breach, Loosening, Rule};
 use crate::harmony::Resolution;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
@@ -296,9 +297,9 @@ pub(crate) fn thinned(wanted: &NoVoicing) -> String {
         .as_ref()
         .filter(|help| !matches!(help, Loosening::Shape(_)));
     let help = help.map_or_else(String::new, |help| format!("; what would help: {help}"));
-    match wanted.last {
-        Some((shape, breach)) => {
-            format!("no {shapes} voicing fits here: in the last {shape} one {breach}{help}")
+    match wanted.last_in_words() {
+        Some((shape, why)) => {
+            format!("no {shapes} voicing fits here: in the last {shape} one {why}{help}")
         }
         None => format!("this chord has no {shapes} voicing"),
     }
@@ -322,7 +323,7 @@ pub(crate) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
             semitones(price)
         ),
         None => {
-            let reasons: Vec<String> = closer.breaches.iter().map(ToString::to_string).collect();
+            let reasons = broken(why, &closer.voicing, &closer.breaches);
             format!("but {}", not_allowed(&reasons))
         }
     };
@@ -332,6 +333,16 @@ pub(crate) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
         degrees(voicing),
         counted(why)
     )
+}
+
+/// What a voicing breaks in the slot, its notes and the tune's named as on the page.
+pub(crate) fn broken(why: &Why, voicing: &Voicing, breaches: &[Breach]) -> Vec<String> {
+    let own = |pitch| voicing.notes.iter().find(|note| note.pitch == pitch);
+    let name = |pitch| match own(pitch) {
+        Some(voiced) => voiced.note.to_string(),
+        None => spelled(pitch, &why.slot),
+    };
+    breaches.iter().map(|breach| breach.spelled(name)).collect()
 }
 
 /// What a voicing breaks: all of it, up to three.

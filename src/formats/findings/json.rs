@@ -47,7 +47,7 @@ pub struct FindingReport<'a> {
     symbol: Option<&'a str>,
     /// The notes the chart gives there, lowest first, middle C = C4.
     notes: Vec<String>,
-    /// What would cure it.
+    /// What would fix it.
     mend: MendJson,
     /// A second opinion on a muddy voicing, for information only.
     opinion: Option<OpinionJson>,
@@ -62,9 +62,8 @@ pub struct FindingReport<'a> {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Mend")]
 struct MendJson {
-    /// `replan`: other voicings. `rewrite`: the standard layout. `remark`: a remark
-    /// brought up to date. `advice`: by hand. `loosen`: a
-    /// setting. `nothing`: no cure is known.
+    /// `replan`: other voicings. `rewrite`: the standard layout. `advice`: by hand. `loosen`: a
+    /// setting. `nothing`: no fix is known.
     kind: &'static str,
     /// It in words.
     text: String,
@@ -99,7 +98,7 @@ struct OpinionJson {
     /// The roughness of the voicing, after Hutchinson and Knopoff; 0 is smooth.
     #[schemars(with = "f64")]
     roughness: Thousandths,
-    /// The roughness of the voicing that would cure it; null where none is known.
+    /// The roughness of the voicing that would fix it; null where none is known.
     #[schemars(with = "Option<f64>")]
     mended: Option<Thousandths>,
     /// How far the two muddy notes lie apart, in critical bandwidths after Glasberg and Moore.
@@ -163,7 +162,6 @@ fn mend(shown: &Shown<'_>) -> MendJson {
         kind: match &shown.finding.fix {
             Fix::Replan(_) => "replan",
             Fix::Rewrite(_) => "rewrite",
-            Fix::Remark(_) => "remark",
             Fix::Advice(_) => "advice",
             Fix::Loosen(_) => "loosen",
             Fix::Nothing(_) => "nothing",

@@ -12,7 +12,7 @@ mod sarif;
 mod table;
 
 use crate::chart::{Chart, MiddleC, Slot, Wish};
-use crate::check::{Finding, Fix, Opinion, RemarkFix, Replan};
+use crate::check::{Finding, Fix, Opinion, Replan};
 use crate::pitch::Note;
 use crate::voicing::Voicing;
 
@@ -33,7 +33,7 @@ pub struct Shown<'a> {
     /// The text it is about; for a chart that was a line of JSON, that line.
     pub region: Option<Region>,
     /// What to write where in the chart, for a mend that can be done so.
-    pub replacements: Vec<Replacement>,
+    pub replacements: Vec<TextEdit>,
     /// Its number among the findings of this chart that look the same without their bar, from 0.
     pub ordinal: usize,
     /// Whether it was on record before; `None` where there is no record.
@@ -42,7 +42,7 @@ pub struct Shown<'a> {
 
 /// A piece of text in the place of another.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Replacement {
+pub struct TextEdit {
     /// What goes.
     pub region: Region,
     /// What comes.
@@ -51,7 +51,7 @@ pub struct Replacement {
 
 /// What makes two findings of a chart the same one, wherever in the chart they have moved to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Sameness {
+pub struct Fingerprint {
     /// The rule.
     pub rule: String,
     /// The section's name.
@@ -64,9 +64,9 @@ pub struct Sameness {
 
 impl Shown<'_> {
     /// What stays the same when bars are put in elsewhere.
-    pub fn sameness(&self) -> Sameness {
+    pub fn fingerprint(&self) -> Fingerprint {
         let place = &self.finding.place;
-        Sameness {
+        Fingerprint {
             rule: self.finding.rule.name.to_owned(),
             section: place.section.clone().unwrap_or_default(),
             symbol: place.symbol.clone().unwrap_or_default(),
@@ -83,7 +83,7 @@ impl Shown<'_> {
         parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
     }
 
-    /// What would cure it, in words.
+    /// What would fix it, in words.
     pub fn mend(&self) -> String {
         mend(&self.finding.fix, self.finding.place.slot)
     }
@@ -91,14 +91,14 @@ impl Shown<'_> {
 
 /// A chart that was checked, as a ground to show findings on.
 #[derive(Debug)]
-pub struct Ground<'a> {
+pub struct ShownChart<'a> {
     slots: Vec<Slot>,
     middle_c: MiddleC,
     lines: Option<Lines<'a>>,
     line: Option<usize>,
 }
 
-impl<'a> Ground<'a> {
+impl<'a> ShownChart<'a> {
     /// A chart that was read from this text.
     pub fn of_text(chart: &Chart, text: &'a str) -> Self {
         Self {
@@ -122,10 +122,10 @@ impl<'a> Ground<'a> {
     /// The findings, each at its place. Nothing is known yet.
     pub fn shown<'b>(&self, findings: impl Iterator<Item = &'b Finding>) -> Vec<Shown<'b>> {
         let mut all: Vec<Shown<'b>> = findings.map(|finding| self.one(finding)).collect();
-        let mut seen: std::collections::BTreeMap<Sameness, usize> =
+        let mut seen: std::collections::BTreeMap<Fingerprint, usize> =
             std::collections::BTreeMap::new();
         for shown in &mut all {
-            let count = seen.entry(shown.sameness()).or_default();
+            let count = seen.entry(shown.fingerprint()).or_default();
             shown.ordinal = *count;
             *count += 1;
         }
@@ -156,23 +156,18 @@ impl<'a> Ground<'a> {
         Some(self.lines.as_ref()?.region(span.range()))
     }
 
-    /// A replacement for each voicing or remark that changes; `None` where one has no entry of its own.
-    fn replacements(&self, mend: &Fix) -> Option<Vec<Replacement>> {
+    /// A replacement for each voicing that changes; `None` where one has no entry of its own.
+    fn replacements(&self, mend: &Fix) -> Option<Vec<TextEdit>> {
         let lines = self.lines.as_ref()?;
-        let replan = match mend {
-            Fix::Replan(replan) => replan,
-            Fix::Remark(RemarkFix::Row { text, span }) => {
-                let (region, text) = (lines.region(span.range()), text.clone());
-                return Some(vec![Replacement { region, text }]);
-            }
-            _ => return None,
+        let Fix::Replan(replan) = mend else {
+            return None;
         };
         let each = replan.changes.iter().map(|change| {
             let slot = self.slots.get(change.slot)?;
             let span = slot
                 .hand_span
                 .filter(|_| matches!(slot.wish, Wish::Given(_)))?;
-            Some(Replacement {
+            Some(TextEdit {
                 region: lines.region(span.range()),
                 text: dotted(notes(&change.voicing), self.middle_c),
             })
@@ -191,15 +186,11 @@ pub(super) fn dotted(notes: impl Iterator<Item = Note>, middle_c: MiddleC) -> St
     notes.join(".")
 }
 
-/// What would cure a finding in this slot, in words.
+/// What would fix a finding in this slot, in words.
 fn mend(mend: &Fix, slot: Option<usize>) -> String {
     match mend {
         Fix::Replan(replan) => replanned(replan, slot),
         Fix::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
-        Fix::Remark(RemarkFix::Row { text, .. }) => format!("write {text}, or let --mend do it"),
-        Fix::Remark(RemarkFix::Plan) => {
-            "voice the chart once more, or take the comment out, as --mend does".to_owned()
-        }
         Fix::Advice(text) => text.clone(),
         Fix::Loosen(loosening) => {
             format!("nothing in the chart would do; this would: {loosening}")

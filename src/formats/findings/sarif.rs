@@ -237,7 +237,7 @@ fn fix(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
 /// The same for the same finding after bars were put in elsewhere (3.27.17): 64 bits of FNV-1a, which
 /// never changes, as a hash of the standard library might.
 fn fingerprint(shown: &Shown<'_>) -> String {
-    let same = shown.sameness();
+    let same = shown.fingerprint();
     let number = shown.ordinal.to_string();
     let parts = [
         &same.rule,

@@ -14,7 +14,7 @@ pub struct TableRow {
     pub notes: usize,
     /// Findings on record, not counted among the others.
     pub known: usize,
-    /// Findings the chart waives, not counted among the others.
+    /// Findings the chart suppresses, not counted among the others.
     pub waived: usize,
     /// The motion of the performance as the chart gives it, in semitones.
     pub given: Option<u64>,

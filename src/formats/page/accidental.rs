@@ -2,8 +2,9 @@
 //! practice of engraving, no source).
 
 use super::drawing::Length;
+use super::head::{Head, line};
 use super::pen::{reach, width};
-use super::shape::{Head, line};
+
 use crate::score::Written;
 
 const ACCIDENTAL_GAP: Length = 180;
@@ -75,7 +76,7 @@ fn free_place(
 }
 
 /// Whether two accidentals overlap in height.
-fn touches(sign: &str, position: i32, other: &Accidental) -> bool {
+pub(super) fn touches(sign: &str, position: i32, other: &Accidental) -> bool {
     let ((low, high), (other_low, other_high)) = (reach(sign), reach(other.sign));
     let (here, there) = (position * 500, other.position * 500);
     here + low < there + other_high && there + other_low < here + high
@@ -88,41 +89,5 @@ const fn name(alter: i8) -> &'static str {
         0 => "accidentalNatural",
         1 => "accidentalSharp",
         2.. => "accidentalDoubleSharp",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::clef::Clef;
-    use super::super::shape::Shape;
-    use super::*;
-    use crate::chart::Meter;
-    use crate::score::{Quarters, Sounding, written};
-
-    fn shape(notes: &[&str], clef: Clef) -> Shape {
-        let notes = notes.iter().map(|note| note.parse().unwrap()).collect();
-        let bar = [Sounding {
-            notes,
-            length: Quarters::whole(2),
-        }];
-        Shape::of(&written(&bar, Meter::COMMON, None)[0], clef, None)
-    }
-
-    #[test]
-    fn accidentals_that_would_touch_stand_apart() {
-        let shape = shape(&["Eb3", "Gb3", "Bb3", "Db4"], Clef::Bass);
-        assert_eq!(shape.accidentals.len(), 4);
-        for (at, one) in shape.accidentals.iter().enumerate() {
-            for other in shape
-                .accidentals
-                .iter()
-                .skip(at + 1)
-                .filter(|other| touches(one.sign, one.position, other))
-            {
-                let apart =
-                    one.x + width(one.sign) <= other.x || other.x + width(other.sign) <= one.x;
-                assert!(apart, "{one:?} {other:?}");
-            }
-        }
     }
 }

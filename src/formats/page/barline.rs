@@ -1,7 +1,7 @@
 //! Bar lines and repeat signs, through all staves of a system.
 
 use super::drawing::Length;
-use super::pen::{Pen, width};
+use super::pen::{PagePen, width};
 use crate::chart::Stroke;
 use crate::score::BarSigns;
 
@@ -26,11 +26,11 @@ impl Through<'_> {
         self.tops.last().copied().unwrap_or(0) + 4000 - self.upper()
     }
 
-    fn bar(&self, pen: &mut Pen, x: Length, thickness: Length) {
+    fn bar(&self, pen: &mut PagePen, x: Length, thickness: Length) {
         pen.rectangle(x, self.upper(), thickness, self.height());
     }
 
-    fn dots(&self, pen: &mut Pen, x: Length) {
+    fn dots(&self, pen: &mut PagePen, x: Length) {
         for top in self.tops {
             pen.sign("repeatDot", x, top + 1500);
             pen.sign("repeatDot", x, top + 2500);
@@ -38,19 +38,19 @@ impl Through<'_> {
     }
 
     /// The thin line in front of a system.
-    pub fn front(&self, pen: &mut Pen, x: Length) {
+    pub fn front(&self, pen: &mut PagePen, x: Length) {
         self.bar(pen, x, THIN);
     }
 
     /// A repeat that begins at `x`.
-    pub fn open(&self, pen: &mut Pen, x: Length) {
+    pub fn open(&self, pen: &mut PagePen, x: Length) {
         self.bar(pen, x, THICK);
         self.bar(pen, x + THICK + GAP / 2, THIN);
         self.dots(pen, x + THICK + GAP + THIN);
     }
 
     /// The line at the end of a bar, its right edge at `x`.
-    pub fn close(&self, pen: &mut Pen, signs: &BarSigns, last: bool, x: Length) {
+    pub fn close(&self, pen: &mut PagePen, signs: &BarSigns, last: bool, x: Length) {
         if signs.closes_repeat.is_some() {
             self.bar(pen, x - THICK, THICK);
             self.bar(pen, x - THICK - GAP / 2 - THIN, THIN);

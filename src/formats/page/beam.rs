@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use super::drawing::{Length, Point};
-use super::pen::Pen;
-use super::shape::{STEM, Shape, line};
+use super::head::line;
+use super::pen::PagePen;
+use super::shape::{NoteShape, STEM};
 use crate::score::{Beam, Written};
 
 const THICKNESS: Length = 500;
@@ -36,7 +37,7 @@ pub(super) fn up(positions: impl Iterator<Item = i32>) -> bool {
 }
 
 /// Where a group's stems end: one line, no steeper than a space, that leaves every stem long enough.
-pub(super) fn tips(shapes: &[&Shape], xs: &[Length], top: Length) -> Vec<Length> {
+pub(super) fn tips(shapes: &[&NoteShape], xs: &[Length], top: Length) -> Vec<Length> {
     let (Some(first), Some(last), Some(from), Some(to)) =
         (shapes.first(), shapes.last(), xs.first(), xs.last())
     else {
@@ -65,13 +66,13 @@ pub(super) fn tips(shapes: &[&Shape], xs: &[Length], top: Length) -> Vec<Length>
 }
 
 /// The head nearest the beam.
-fn edge(shape: &Shape) -> Length {
+fn edge(shape: &NoteShape) -> Length {
     let (low, high) = shape.span();
     line(if shape.up { high } else { low })
 }
 
 /// Draws the beams of a group; `stems` are where its stems stand and end.
-pub(super) fn draw(pen: &mut Pen, group: &[Written], stems: &[Point], up: bool) {
+pub(super) fn draw(pen: &mut PagePen, group: &[Written], stems: &[Point], up: bool) {
     let levels = group
         .iter()
         .map(|written| written.beams.len())
@@ -91,7 +92,7 @@ pub(super) fn draw(pen: &mut Pen, group: &[Written], stems: &[Point], up: bool) 
     }
 }
 
-fn bar(pen: &mut Pen, stems: &[Point], (from, to): (usize, usize), level: usize, up: bool) {
+fn bar(pen: &mut PagePen, stems: &[Point], (from, to): (usize, usize), level: usize, up: bool) {
     if let (Some(from), Some(to)) = (stems.get(from), stems.get(to)) {
         slab(
             pen,
@@ -107,7 +108,7 @@ fn bar(pen: &mut Pen, stems: &[Point], (from, to): (usize, usize), level: usize,
 }
 
 /// A short beam on one note, towards its neighbour.
-fn stub(pen: &mut Pen, stems: &[Point], (at, towards): (usize, usize), level: usize, up: bool) {
+fn stub(pen: &mut PagePen, stems: &[Point], (at, towards): (usize, usize), level: usize, up: bool) {
     let (Some(here), Some(there)) = (stems.get(at), stems.get(towards)) else {
         return;
     };
@@ -132,7 +133,7 @@ fn stub(pen: &mut Pen, stems: &[Point], (at, towards): (usize, usize), level: us
     slab(pen, left, right, level, up);
 }
 
-fn slab(pen: &mut Pen, from: Point, to: Point, level: usize, up: bool) {
+fn slab(pen: &mut PagePen, from: Point, to: Point, level: usize, up: bool) {
     let side = if up { 1 } else { -1 };
     let offset = side * DISTANCE * level as Length;
     let shifted = |point: Point, by: Length| Point {

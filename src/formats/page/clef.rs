@@ -1,7 +1,7 @@
 //! Clefs: where a note stands on a staff, and the signatures in front of it.
 
 use super::drawing::Length;
-use super::pen::{Pen, width};
+use super::pen::{PagePen, width};
 use crate::pitch::{Letter, Note};
 
 /// A clef.
@@ -24,7 +24,7 @@ impl Clef {
     }
 
     /// Draws the clef in front of a staff whose upper line is at `top`.
-    pub fn draw(self, pen: &mut Pen, x: Length, top: Length) {
+    pub fn draw(self, pen: &mut PagePen, x: Length, top: Length) {
         match self {
             Clef::Treble => pen.sign("gClef", x, top + 3000),
             Clef::Bass => pen.sign("fClef", x, top + 1000),
@@ -32,7 +32,7 @@ impl Clef {
     }
 
     /// Draws a key signature of so many fifths; gives its width.
-    pub fn signature(self, pen: &mut Pen, fifths: i32, x: Length, top: Length) -> Length {
+    pub fn signature(self, pen: &mut PagePen, fifths: i32, x: Length, top: Length) -> Length {
         /// Positions of the sharps and flats on the treble staff, in the order they are written in.
         const SHARPS: [i32; 7] = [4, 1, 5, 2, -1, 3, 0];
         const FLATS: [i32; 7] = [0, 3, -1, 2, -2, 1, -3];
@@ -92,7 +92,7 @@ mod tests {
     #[test]
     fn bass_signatures_lie_a_space_lower() {
         let tops = |clef: Clef| {
-            let mut pen = Pen::default();
+            let mut pen = PagePen::default();
             clef.signature(&mut pen, -3, 0, 0);
             pen.marks
         };

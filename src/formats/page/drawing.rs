@@ -1,11 +1,11 @@
 //! A drawing: what stands where on the pages. One list under both formats, SVG and PDF, and under every view.
 //!
 //! Lengths are whole thousandths of a staff space, the distance between two lines of a staff; x points right, y down, from
-//! the upper left corner of the paper. A staff space measures [`Page::space`] micrometres.
+//! the upper left corner of the paper. A staff space measures [`DrawnPage::space`] micrometres.
 
 use super::font::Face;
 
-/// Thousandths of a staff space.
+/// Milli of a staff space.
 pub type Length = i32;
 
 /// A place on the page.
@@ -19,7 +19,7 @@ pub struct Point {
 
 /// One thing that is drawn.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Mark {
+pub enum Item {
     /// A text in one face and size, its first letter's origin on the baseline at `at`. A sign of music is a text of one
     /// character in [`Face::Signs`]; those are drawn at size 4000, four staff spaces, unless they are smaller.
     Text {
@@ -63,11 +63,11 @@ pub enum Segment {
 
 /// One page: its marks, and how large they are.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Page {
+pub struct DrawnPage {
     /// One staff space in micrometres.
     pub space: i32,
     /// The marks, in the order they are drawn in.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<Item>,
 }
 
 /// The pages of a document.
@@ -78,10 +78,10 @@ pub struct Drawing {
     /// Width and height of the paper in micrometres.
     pub paper: (i32, i32),
     /// The pages.
-    pub pages: Vec<Page>,
+    pub pages: Vec<DrawnPage>,
 }
 
-impl Page {
+impl DrawnPage {
     /// A length in micrometres in thousandths of a staff space.
     pub fn scaled(&self, micrometres: i32) -> Length {
         (i64::from(micrometres) * 1000 / i64::from(self.space.max(1))) as Length

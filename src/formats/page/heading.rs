@@ -2,7 +2,7 @@
 
 use super::drawing::Length;
 use super::font::Face;
-use super::pen::Pen;
+use super::pen::PagePen;
 use crate::chart::Meter;
 use crate::score::Score;
 
@@ -40,7 +40,7 @@ impl<'a> Heading<'a> {
     }
 
     /// Draws the title, and under it style and tempo on the left, the author or the band on the right.
-    pub fn draw(&self, pen: &mut Pen, left: Length, top: Length) {
+    pub fn draw(&self, pen: &mut PagePen, left: Length, top: Length) {
         let mut y = top;
         for (line, size) in &self.lines {
             y += size * 8 / 10;
@@ -71,7 +71,7 @@ impl<'a> Heading<'a> {
 }
 
 /// A note of the beat's length, and how many a minute.
-fn tempo_mark(pen: &mut Pen, meter: Meter, tempo: u32, x: Length, y: Length) {
+fn tempo_mark(pen: &mut PagePen, meter: Meter, tempo: u32, x: Length, y: Length) {
     let sign = match (meter.is_compound(), meter.lower()) {
         (false, 2) => "metNoteHalfUp",
         (false, 8 | 16) => "metNote8thUp",

@@ -9,7 +9,7 @@ use super::drawing::Length;
 
 /// What the choice knows of a bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Block {
+pub(super) struct BarWidth {
     /// The width it would like.
     pub ideal: Length,
     /// The least width.
@@ -30,7 +30,7 @@ const UNEVEN: i64 = 5_000;
 const OVERFULL: i64 = 10_000_000;
 
 /// The lines with the least sum of faults; `room` gives what a line that begins with this bar has for its bars.
-pub(super) fn lines(blocks: &[Block], room: impl Fn(usize) -> Length) -> Vec<Range<usize>> {
+pub(super) fn lines(blocks: &[BarWidth], room: impl Fn(usize) -> Length) -> Vec<Range<usize>> {
     let count = blocks.len();
     let mut best: Vec<(i64, usize)> = vec![(0, count); count + 1];
     for start in (0..count).rev() {
@@ -64,8 +64,8 @@ fn follow(best: &[(i64, usize)], count: usize) -> Vec<Range<usize>> {
 }
 
 /// What is wrong with a line; `None` if its bars don't fit.
-fn fault(line: &[Block], room: Length, last: bool) -> Option<i64> {
-    let sum = |width: fn(&Block) -> Length| line.iter().map(width).sum::<Length>();
+fn fault(line: &[BarWidth], room: Length, last: bool) -> Option<i64> {
+    let sum = |width: fn(&BarWidth) -> Length| line.iter().map(width).sum::<Length>();
     if sum(|block| block.least) > room {
         return (line.len() == 1).then_some(OVERFULL);
     }
@@ -90,7 +90,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Every way to part the bars into lines, by brute force.
-    fn least(blocks: &[Block], room: Length) -> i64 {
+    fn least(blocks: &[BarWidth], room: Length) -> i64 {
         let count = blocks.len();
         (0..1_u32 << (count - 1))
             .filter_map(|cuts| {
@@ -118,7 +118,7 @@ mod tests {
         fn no_other_way_has_fewer_faults(
             bars in prop::collection::vec((4_000..30_000, 2_000..20_000, any::<bool>()), 1..9),
         ) {
-            let blocks: Vec<Block> = bars.iter().map(|&(ideal, least, heads): &(Length, Length, bool)| Block { ideal: ideal.max(least), least, heads }).collect();
+            let blocks: Vec<BarWidth> = bars.iter().map(|&(ideal, least, heads): &(Length, Length, bool)| BarWidth { ideal: ideal.max(least), least, heads }).collect();
             let found = lines(&blocks, |_| 60_000);
             let sum: i64 = found.iter().map(|line| {
                 let cut = blocks.get(line.end).map_or(0, |next| if next.heads { 0 } else { WITHIN_SECTION });
@@ -130,12 +130,12 @@ mod tests {
 
     #[test]
     fn a_bar_too_wide_for_the_line_stands_alone() {
-        let wide = Block {
+        let wide = BarWidth {
             ideal: 90_000,
             least: 80_000,
             heads: false,
         };
-        let narrow = Block {
+        let narrow = BarWidth {
             ideal: 10_000,
             least: 5_000,
             heads: false,

@@ -8,7 +8,7 @@ use super::beam;
 use super::clef::Clef;
 use super::drawing::Length;
 use super::pen::SPACE;
-use super::shape::Shape;
+use super::shape::NoteShape;
 use super::symbol;
 use crate::chart::{Meter, Stroke};
 use crate::score::{Quarters, ScoreBar, Written};
@@ -52,7 +52,7 @@ pub(super) struct Column {
 pub(super) struct Measure<'a> {
     pub bar: &'a ScoreBar,
     /// The shapes on each staff, in order.
-    pub shapes: Vec<Vec<Shape>>,
+    pub shapes: Vec<Vec<NoteShape>>,
     pub columns: Vec<Column>,
     /// The meter, where it is printed inside a line.
     pub meter: Option<Meter>,
@@ -69,7 +69,7 @@ const GAP: Length = 500;
 impl<'a> Measure<'a> {
     /// Makes a bar ready; `meter` is given where it has to be printed.
     pub fn new(bar: &'a ScoreBar, staves: &[Staff], meter: Option<Meter>) -> Self {
-        let shapes: Vec<Vec<Shape>> = staves
+        let shapes: Vec<Vec<NoteShape>> = staves
             .iter()
             .map(|staff| shapes(staff.events(bar), staff.clef))
             .collect();
@@ -105,7 +105,7 @@ impl<'a> Measure<'a> {
         let shapes = self.shapes.get(staff).map(Vec::as_slice).unwrap_or(&[]);
         shapes
             .iter()
-            .map(Shape::extent)
+            .map(NoteShape::extent)
             .fold((0, 0), |(a, b), (c, d)| (a.max(c), b.max(d)))
     }
 
@@ -182,7 +182,7 @@ impl Column {
 }
 
 /// The shapes of a staff; beamed notes share the direction of their stems.
-fn shapes(events: &[Written], clef: Clef) -> Vec<Shape> {
+fn shapes(events: &[Written], clef: Clef) -> Vec<NoteShape> {
     let mut directions: Vec<Option<bool>> = vec![None; events.len()];
     for group in beam::groups(events) {
         let notes = events
@@ -200,7 +200,7 @@ fn shapes(events: &[Written], clef: Clef) -> Vec<Shape> {
     events
         .iter()
         .zip(directions)
-        .map(|(written, up)| Shape::of(written, clef, up))
+        .map(|(written, up)| NoteShape::of(written, clef, up))
         .collect()
 }
 

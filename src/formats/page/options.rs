@@ -20,6 +20,8 @@ pub enum Content {
     Lead,
     /// The left hand and chord symbols.
     Left,
+    /// The note grid: keys against time, the melody as thin bars.
+    Grid,
 }
 
 /// What stands under the notes of the left hand.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
-use super::drawing::{Drawing, Length, Mark, Page, Point, Segment};
+use super::drawing::{Drawing, DrawnPage, Item, Length, Point, Segment};
 use super::font::{Face, Font};
 
 const ADOBE_IDENTITY: SystemInfo<'static> = SystemInfo {
@@ -40,7 +40,7 @@ pub fn pdf(drawing: &Drawing) -> Vec<u8> {
 fn page(
     pdf: &mut Pdf,
     drawing: &Drawing,
-    one: &Page,
+    one: &DrawnPage,
     tree: Ref,
     fonts: &BTreeMap<Face, Ref>,
     next: &mut Ref,
@@ -69,7 +69,7 @@ fn page(
 }
 
 /// The operators of a page. One transformation brings staff spaces to points; y is turned over mark by mark.
-fn drawn(drawing: &Drawing, page: &Page) -> Vec<u8> {
+fn drawn(drawing: &Drawing, page: &DrawnPage) -> Vec<u8> {
     let mut content = Content::new();
     let scale = page.space as f32 * POINTS_PER_MICROMETRE;
     content.transform([
@@ -84,9 +84,9 @@ fn drawn(drawing: &Drawing, page: &Page) -> Vec<u8> {
     content.finish().to_vec()
 }
 
-fn draw(content: &mut Content, mark: &Mark) {
+fn draw(content: &mut Content, mark: &Item) {
     match mark {
-        Mark::Text {
+        Item::Text {
             at,
             face,
             size,
@@ -97,7 +97,7 @@ fn draw(content: &mut Content, mark: &Mark) {
             content.set_text_matrix([1.0, 0.0, 0.0, 1.0, x, y]);
             content.show(Str(&encoded(*face, text))).end_text();
         }
-        Mark::Rectangle {
+        Item::Rectangle {
             at,
             width,
             height,
@@ -115,7 +115,7 @@ fn draw(content: &mut Content, mark: &Mark) {
                 .fill_nonzero()
                 .restore_state();
         }
-        Mark::Path { start, segments } => {
+        Item::Path { start, segments } => {
             let (x, y) = turned(*start);
             content.move_to(x, y);
             for segment in segments {
@@ -257,7 +257,7 @@ mod tests {
             x: 10_000,
             y: 10_000,
         };
-        let text = Mark::Text {
+        let text = Item::Text {
             at,
             face: Face::Text,
             size: 2000,
@@ -267,11 +267,11 @@ mod tests {
             title: "Harbour Cat".into(),
             paper: (210_000, 297_000),
             pages: vec![
-                Page {
+                DrawnPage {
                     space: 1_800,
                     marks: vec![text],
                 },
-                Page {
+                DrawnPage {
                     space: 1_800,
                     marks: vec![],
                 },

@@ -1,6 +1,6 @@
 //! The pen: the few strokes that every part of a page is drawn with.
 
-use super::drawing::{Length, Mark, Point, Segment};
+use super::drawing::{Item, Length, Point, Segment};
 use super::font::{Face, Glyph};
 
 /// One staff space, the distance between two lines of a staff.
@@ -11,12 +11,12 @@ pub(super) const SIGN_SIZE: Length = 4 * SPACE;
 
 /// Collects the marks of a page.
 #[derive(Debug, Default)]
-pub(super) struct Pen {
+pub(super) struct PagePen {
     /// What has been drawn.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<Item>,
 }
 
-impl Pen {
+impl PagePen {
     /// A sign by its SMuFL name at its usual size.
     pub fn sign(&mut self, name: &str, x: Length, y: Length) {
         self.sized_sign(name, x, y, SIGN_SIZE);
@@ -26,7 +26,7 @@ impl Pen {
     pub fn sized_sign(&mut self, name: &str, x: Length, y: Length, size: Length) {
         if let Some(code) = Face::Signs.font().named(name) {
             let (at, text) = (Point { x, y }, code.to_string());
-            self.marks.push(Mark::Text {
+            self.marks.push(Item::Text {
                 at,
                 face: Face::Signs,
                 size,
@@ -39,7 +39,7 @@ impl Pen {
     pub fn text(&mut self, text: &str, face: Face, size: Length, x: Length, y: Length) -> Length {
         if !text.is_empty() {
             let at = Point { x, y };
-            self.marks.push(Mark::Text {
+            self.marks.push(Item::Text {
                 at,
                 face,
                 size,
@@ -62,7 +62,7 @@ impl Pen {
     /// A black rectangle.
     pub fn rectangle(&mut self, x: Length, y: Length, width: Length, height: Length) {
         let at = Point { x, y };
-        self.marks.push(Mark::Rectangle {
+        self.marks.push(Item::Rectangle {
             at,
             width,
             height,
@@ -74,7 +74,7 @@ impl Pen {
     pub fn polygon(&mut self, corners: &[Point]) {
         if let [start, rest @ ..] = corners {
             let segments = rest.iter().map(|corner| Segment::Line(*corner)).collect();
-            self.marks.push(Mark::Path {
+            self.marks.push(Item::Path {
                 start: *start,
                 segments,
             });
@@ -83,7 +83,7 @@ impl Pen {
 
     /// A closed shape.
     pub fn shape(&mut self, start: Point, segments: Vec<Segment>) {
-        self.marks.push(Mark::Path { start, segments });
+        self.marks.push(Item::Path { start, segments });
     }
 }
 

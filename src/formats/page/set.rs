@@ -1,14 +1,13 @@
 //! A set of tunes as one document: a page of contents, and the number of every page in its corner.
 
-use super::drawing::{Drawing, Length, Mark, Page};
+use super::drawing::{Drawing, DrawnPage, Item, Length};
 use super::font::Face;
+use super::frame::MARGIN;
 use super::heading::cut;
-use super::pen::Pen;
+use super::pen::PagePen;
 
 /// One staff space on the page of contents, in micrometres.
 const SPACE: i32 = 1_800;
-/// The margin of the paper in micrometres.
-const MARGIN: i32 = 13_000;
 const LINE: Length = 3_400;
 const SIZE: Length = 2_200;
 const HEAD: Length = 9_000;
@@ -16,7 +15,7 @@ const HEAD: Length = 9_000;
 /// Puts drawings on the same paper behind a page of contents. An empty set has just that page.
 pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
     let paper = tunes.first().map_or((210_000, 297_000), |tune| tune.paper);
-    let blank = Page {
+    let blank = DrawnPage {
         space: SPACE,
         marks: Vec::new(),
     };
@@ -40,12 +39,12 @@ pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
         let here = entries
             .get(from..entries.len().min(from + on_a_page))
             .unwrap_or_default();
-        Page {
+        DrawnPage {
             space: SPACE,
             marks: contents(title, here, wide, blank.scaled(MARGIN)),
         }
     });
-    let mut pages: Vec<Page> = listed
+    let mut pages: Vec<DrawnPage> = listed
         .chain(tunes.into_iter().flat_map(|tune| tune.pages))
         .collect();
     for (at, page) in pages.iter_mut().enumerate() {
@@ -60,8 +59,8 @@ pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
 }
 
 /// Titles on the left, pages on the right.
-fn contents(title: &str, entries: &[(String, usize)], wide: Length, corner: Length) -> Vec<Mark> {
-    let mut pen = Pen::default();
+fn contents(title: &str, entries: &[(String, usize)], wide: Length, corner: Length) -> Vec<Item> {
+    let mut pen = PagePen::default();
     pen.text_around(
         &cut(title, 4_000, wide),
         Face::Bold,
@@ -78,8 +77,8 @@ fn contents(title: &str, entries: &[(String, usize)], wide: Length, corner: Leng
     pen.marks
 }
 
-fn page_number(page: &Page, paper: (i32, i32), number: usize) -> Vec<Mark> {
-    let mut pen = Pen::default();
+fn page_number(page: &DrawnPage, paper: (i32, i32), number: usize) -> Vec<Item> {
+    let mut pen = PagePen::default();
     let (right, bottom) = (page.scaled(paper.0 - MARGIN), page.scaled(paper.1 - MARGIN));
     pen.text_to(&number.to_string(), Face::Bold, 1_800, right, bottom + 500);
     pen.marks
@@ -90,7 +89,7 @@ mod tests {
     use super::*;
 
     fn tune(title: &str, pages: usize) -> Drawing {
-        let page = Page {
+        let page = DrawnPage {
             space: 1_900,
             marks: Vec::new(),
         };
@@ -101,11 +100,11 @@ mod tests {
         }
     }
 
-    fn texts(page: &Page) -> Vec<&str> {
+    fn texts(page: &DrawnPage) -> Vec<&str> {
         page.marks
             .iter()
             .filter_map(|mark| match mark {
-                Mark::Text { text, .. } => Some(text.as_str()),
+                Item::Text { text, .. } => Some(text.as_str()),
                 _ => None,
             })
             .collect()

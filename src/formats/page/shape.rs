@@ -6,7 +6,8 @@
 use super::accidental::{Accidental, accidentals};
 use super::clef::Clef;
 use super::drawing::Length;
-use super::pen::{Pen, SPACE, width};
+use super::head::{Head, heads, line};
+use super::pen::{PagePen, SPACE, width};
 use crate::score::Written;
 
 /// How thick stems and lines are, from the `engravingDefaults` of the music font's metadata.
@@ -17,18 +18,9 @@ const LEDGER_SIDE: Length = 400;
 const STEM_LENGTH: Length = 3500;
 const DOT_GAP: Length = 350;
 
-/// A note head beside its stem.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Head {
-    /// Lines and spaces above the middle line.
-    pub position: i32,
-    /// To the right of the column.
-    pub shift: Length,
-}
-
 /// What one written event looks like.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Shape {
+pub(super) struct NoteShape {
     /// The sign of its heads or of the rest.
     pub sign: &'static str,
     /// The heads, lowest first; none for a rest.
@@ -51,15 +43,15 @@ pub(super) struct Shape {
     pub right: Length,
 }
 
-impl Shape {
+impl NoteShape {
     /// The shape of an event under a clef; `up` is given for beamed notes, which share their stems' direction.
-    pub fn of(written: &Written, clef: Clef, up: Option<bool>) -> Shape {
+    pub fn of(written: &Written, clef: Clef, up: Option<bool>) -> NoteShape {
         let doublings = written.value.map_or(2, |value| value.doublings);
         let dots = written.value.map_or(0, |value| value.dots);
         if written.is_rest() {
             let sign = rest(doublings);
             let right = width(sign) + i32::from(dots) * (DOT_GAP + 400);
-            return Shape {
+            return NoteShape {
                 sign,
                 heads: Vec::new(),
                 accidentals: Vec::new(),
@@ -96,7 +88,7 @@ impl Shape {
         let farthest = heads.iter().map(|head| head.shift).max().unwrap_or(0) + width(sign);
         let right =
             farthest + i32::from(dots) * (DOT_GAP + 400) + if flags > 0 && up { SPACE } else { 0 };
-        Shape {
+        NoteShape {
             sign,
             heads,
             accidentals,
@@ -150,7 +142,7 @@ impl Shape {
     }
 
     /// Draws heads, ledger lines, accidentals, dots; stem and flags unless a beam takes them.
-    pub fn draw(&self, pen: &mut Pen, x: Length, top: Length, tip: Option<Length>) {
+    pub fn draw(&self, pen: &mut PagePen, x: Length, top: Length, tip: Option<Length>) {
         for head in &self.heads {
             ledgers(pen, head, x, top, width(self.sign));
             pen.sign(self.sign, x + head.shift, top + line(head.position));
@@ -164,7 +156,7 @@ impl Shape {
         }
     }
 
-    fn dots(&self, pen: &mut Pen, x: Length, top: Length) {
+    fn dots(&self, pen: &mut PagePen, x: Length, top: Length) {
         let right = x
             + self.heads.iter().map(|head| head.shift).max().unwrap_or(0)
             + width(self.sign)
@@ -181,7 +173,7 @@ impl Shape {
         }
     }
 
-    fn stem(&self, pen: &mut Pen, x: Length, top: Length, tip: Option<Length>) {
+    fn stem(&self, pen: &mut PagePen, x: Length, top: Length, tip: Option<Length>) {
         let (low, high) = self.span();
         let end = tip.unwrap_or(top + self.tip());
         let start = if self.up {
@@ -194,11 +186,6 @@ impl Shape {
             pen.sign(flag, x + self.stem_x(), end);
         }
     }
-}
-
-/// How far below the upper line of the staff a line or space lies.
-pub(super) const fn line(position: i32) -> Length {
-    2000 - position * 500
 }
 
 /// Away from the head that is farthest from the middle line; down where both sides are alike.
@@ -241,33 +228,8 @@ const fn flag(flags: u8, up: bool) -> Option<&'static str> {
     }
 }
 
-/// Heads a step apart can't stand above each other: every second one goes to the other side.
-fn heads(positions: &[i32], up: bool, whole: bool, side: Length) -> Vec<Head> {
-    let mut heads: Vec<Head> = positions
-        .iter()
-        .map(|position| Head {
-            position: *position,
-            shift: 0,
-        })
-        .collect();
-    let upwards = up || whole;
-    if !upwards {
-        heads.reverse();
-    }
-    let mut before: Option<Head> = None;
-    for head in &mut heads {
-        if before.is_some_and(|last| (last.position - head.position).abs() <= 1 && last.shift == 0)
-        {
-            head.shift = if upwards { side } else { -side };
-        }
-        before = Some(*head);
-    }
-    heads.sort_by_key(|head| head.position);
-    heads
-}
-
 /// The short lines of notes above and below the staff.
-fn ledgers(pen: &mut Pen, head: &Head, x: Length, top: Length, head_width: Length) {
+fn ledgers(pen: &mut PagePen, head: &Head, x: Length, top: Length, head_width: Length) {
     let side = head.position.signum();
     for position in (6..=head.position.abs()).filter(|position| position % 2 == 0) {
         let y = top + line(position * side) - LEDGER / 2;
@@ -282,17 +244,18 @@ fn ledgers(pen: &mut Pen, head: &Head, x: Length, top: Length, head_width: Lengt
 
 #[cfg(test)]
 mod tests {
+    use super::super::accidental::touches;
     use super::*;
     use crate::chart::Meter;
     use crate::score::{Quarters, Sounding, written};
 
-    fn shape(notes: &[&str], clef: Clef) -> Shape {
+    fn shape(notes: &[&str], clef: Clef) -> NoteShape {
         let notes = notes.iter().map(|note| note.parse().unwrap()).collect();
         let bar = [Sounding {
             notes,
             length: Quarters::whole(2),
         }];
-        Shape::of(&written(&bar, Meter::COMMON, None)[0], clef, None)
+        NoteShape::of(&written(&bar, Meter::COMMON, None)[0], clef, None)
     }
 
     #[test]
@@ -305,6 +268,24 @@ mod tests {
             "stem down: counted from the top"
         );
         assert!(!shape.up && shape.left > 0);
+    }
+
+    #[test]
+    fn accidentals_that_would_touch_stand_apart() {
+        let shape = shape(&["Eb3", "Gb3", "Bb3", "Db4"], Clef::Bass);
+        assert_eq!(shape.accidentals.len(), 4);
+        for (at, one) in shape.accidentals.iter().enumerate() {
+            for other in shape
+                .accidentals
+                .iter()
+                .skip(at + 1)
+                .filter(|other| touches(one.sign, one.position, other))
+            {
+                let apart =
+                    one.x + width(one.sign) <= other.x || other.x + width(other.sign) <= one.x;
+                assert!(apart, "{one:?} {other:?}");
+            }
+        }
     }
 
     #[test]
@@ -325,16 +306,16 @@ mod tests {
             notes: vec!["B4".parse().unwrap()],
             length: Quarters::whole(3),
         }];
-        let shape = Shape::of(
+        let shape = NoteShape::of(
             &written(&bar, Meter::new(3, 4).unwrap(), None)[0],
             Clef::Treble,
             None,
         );
-        let mut pen = Pen::default();
+        let mut pen = PagePen::default();
         shape.dots(&mut pen, 0, 0);
         assert_eq!(shape.dots, 1);
         assert!(
-            matches!(&pen.marks[..], [super::super::drawing::Mark::Text { at, .. }] if at.y == 1500)
+            matches!(&pen.marks[..], [super::super::drawing::Item::Text { at, .. }] if at.y == 1500)
         );
     }
 }

@@ -3,28 +3,21 @@
 use std::ops::Range;
 
 use super::clef::Clef;
-use super::drawing::{Drawing, Length, Page};
-use super::font::Face;
-use super::heading::{Heading, cut, title};
-use super::lines::{self, Block};
+use super::drawing::{DrawnPage, Item, Length};
+use super::frame::Frame;
+use super::heading::Heading;
+use super::lines::{self, BarWidth};
 use super::measure::{Measure, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
-use super::pen::{Pen, SPACE};
+use super::pen::PagePen;
 use super::system::{System, front, hand_clef};
 use crate::arrange::Arrangement;
 use crate::chart::Meter;
 use crate::score::{Quarters, Score, ScoreBar};
 
-/// The margin of the paper in micrometres.
-const MARGIN: i32 = 13_000;
-/// The sizes of a staff space that are tried, in micrometres, the largest first. 1.8 mm reads well at arm's length.
-const SPACES: [i32; 4] = [1_900, 1_800, 1_700, 1_600];
-/// Smaller sizes, for a tune that fits on one page with them.
-const SMALL_SPACES: [i32; 2] = [1_500, 1_400];
 /// Room between two systems, at least, and how much more a page may add.
 const BETWEEN: Length = 1000;
 const SLACK: Length = 3500;
-const FOOTER: Length = 2000;
 /// How far the columns of the last line may be stretched, in thousandths.
 const LAST_STRETCH: i32 = 1_900;
 
@@ -33,82 +26,57 @@ struct Sheet<'a> {
     score: &'a Score,
     staves: Vec<Staff>,
     measures: Vec<Measure<'a>>,
-    labels: Vec<Vec<(Quarters, Vec<String>)>>,
+    labels: &'a [Vec<(Quarters, Vec<String>)>],
     fifths: i32,
-    /// Width and height inside the margins.
-    room: (Length, Length),
-    /// Upper left corner inside the margins.
-    corner: Length,
+    frame: Frame,
     heading: Heading<'a>,
 }
 
 /// A line of the page that is about to be set.
-struct Line {
+struct SystemLine {
     bars: Range<usize>,
     in_ending: bool,
     height: Length,
 }
 
-/// Draws an arrangement: on as few pages as can be, and of the sizes that need no more the largest.
-pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
-    let score = Score::of(arrangement);
-    let labels = labels(arrangement, &score, options);
-    let set = |space: &i32| Sheet::new(&score, options, *space, &labels).pages(*space);
-    let mut trials: Vec<Vec<Page>> = SPACES.iter().map(set).collect();
-    if trials.iter().all(|pages| pages.len() > 1) {
-        trials.extend(
-            SMALL_SPACES
-                .iter()
-                .map(set)
-                .filter(|pages| pages.len() == 1),
-        );
-    }
-    let pages = trials.into_iter().min_by_key(Vec::len).unwrap_or_default();
-    Drawing {
-        title: title(&score).to_owned(),
-        paper: options.paper.size(),
-        pages,
-    }
+/// Sets a score on pages.
+pub(super) fn pages(
+    score: &Score,
+    options: &PageOptions,
+    frame: Frame,
+    labels: &[Vec<(Quarters, Vec<String>)>],
+) -> Vec<DrawnPage> {
+    Sheet::new(score, options, frame, labels).pages()
 }
 
 impl<'a> Sheet<'a> {
     fn new(
         score: &'a Score,
         options: &PageOptions,
-        space: i32,
-        labels: &[Vec<(Quarters, Vec<String>)>],
+        frame: Frame,
+        labels: &'a [Vec<(Quarters, Vec<String>)>],
     ) -> Self {
         let staves = staves(score, options.content);
-        let (wide, high) = options.paper.size();
-        let inside = |length: i32| {
-            (i64::from(length - 2 * MARGIN) * i64::from(SPACE) / i64::from(space)) as Length
-        };
-        let corner = (i64::from(MARGIN) * i64::from(SPACE) / i64::from(space)) as Length;
-        let fifths = score.key.map_or(0, |key| key.fifths());
-        let measures = measures(score, &staves);
-        let room = (inside(wide), inside(high));
-        let heading = Heading::new(score, room.0);
         Sheet {
             score,
+            measures: measures(score, &staves),
             staves,
-            measures,
-            labels: labels.to_vec(),
-            fifths,
-            room,
-            corner,
-            heading,
+            labels,
+            fifths: score.key.map_or(0, |key| key.fifths()),
+            frame,
+            heading: Heading::new(score, frame.room.0),
         }
     }
 
     /// Sets the lines on pages.
-    fn pages(&self, space: i32) -> Vec<Page> {
-        let bottom = self.corner + self.room.1 - FOOTER;
-        let mut pages: Vec<Vec<&Line>> = Vec::new();
+    fn pages(&self) -> Vec<DrawnPage> {
+        let bottom = self.frame.bottom();
+        let mut pages: Vec<Vec<&SystemLine>> = Vec::new();
         let lines = self.lines();
         let mut y = bottom;
         for line in &lines {
             if y + line.height > bottom || pages.is_empty() {
-                y = self.corner
+                y = self.frame.corner
                     + if pages.is_empty() {
                         self.heading.height()
                     } else {
@@ -125,31 +93,31 @@ impl<'a> Sheet<'a> {
         pages
             .iter()
             .enumerate()
-            .map(|(at, lines)| Page {
-                space,
+            .map(|(at, lines)| DrawnPage {
+                space: self.frame.space,
                 marks: self.page(at, count, lines),
             })
             .collect()
     }
 
-    fn lines(&self) -> Vec<Line> {
-        let blocks: Vec<Block> = self
+    fn lines(&self) -> Vec<SystemLine> {
+        let blocks: Vec<BarWidth> = self
             .measures
             .iter()
-            .map(|measure| Block {
+            .map(|measure| BarWidth {
                 ideal: measure.width(1000),
                 least: measure.width(0),
                 heads: measure.bar.section.is_some(),
             })
             .collect();
         let ranges = lines::lines(&blocks, |start| {
-            self.room.0 - front(self.fifths, start == 0)
+            self.frame.room.0 - front(self.fifths, start == 0)
         });
         let mut in_ending = false;
         ranges
             .into_iter()
             .map(|bars| {
-                let mut line = Line {
+                let mut line = SystemLine {
                     bars,
                     in_ending,
                     height: 0,
@@ -169,7 +137,7 @@ impl<'a> Sheet<'a> {
             .collect()
     }
 
-    fn system(&self, line: &Line) -> System<'_> {
+    fn system(&self, line: &SystemLine) -> System<'_> {
         let first = line.bars.start == 0;
         System {
             measures: self.measures.get(line.bars.clone()).unwrap_or_default(),
@@ -190,31 +158,23 @@ impl<'a> Sheet<'a> {
     }
 
     /// Draws a page; what is left of its height is shared between the systems.
-    fn page(&self, number: usize, count: usize, lines: &[&Line]) -> Vec<super::drawing::Mark> {
-        let mut pen = Pen::default();
-        let mut y = self.corner;
+    fn page(&self, number: usize, count: usize, lines: &[&SystemLine]) -> Vec<Item> {
+        let mut pen = PagePen::default();
+        let mut y = self.frame.corner;
         if number == 0 {
-            self.heading.draw(&mut pen, self.corner, y);
+            self.heading.draw(&mut pen, self.frame.corner, y);
             y += self.heading.height();
         }
         let used: Length = lines.iter().map(|line| line.height + BETWEEN).sum();
-        let left = self.corner + self.room.1 - FOOTER - y - used;
+        let left = self.frame.bottom() - y - used;
         let slack = (left / lines.len().max(1) as Length).clamp(0, SLACK);
         for line in lines {
             let system = self.system(line);
             let most = if system.last { LAST_STRETCH } else { i32::MAX };
-            system.draw(&mut pen, (self.corner, y), self.room.0, most);
+            system.draw(&mut pen, (self.frame.corner, y), self.frame.room.0, most);
             y += line.height + BETWEEN + slack;
         }
-        let foot = format!("{}  {}/{count}", title(self.score), number + 1);
-        let middle = self.corner + self.room.0 / 2;
-        pen.text_around(
-            &cut(&foot, 1600, self.room.0),
-            Face::Text,
-            1600,
-            middle,
-            self.corner + self.room.1 + 500,
-        );
+        self.frame.foot(&mut pen, self.score, (number + 1, count));
         pen.marks
     }
 }
@@ -236,7 +196,7 @@ fn staves(score: &Score, content: Content) -> Vec<Staff> {
     match content {
         Content::Full if score.has_melody => vec![melody, hand],
         Content::Lead => vec![melody],
-        Content::Full | Content::Left => vec![hand],
+        Content::Full | Content::Left | Content::Grid => vec![hand],
     }
 }
 
@@ -271,7 +231,7 @@ fn shorter(one: &ScoreBar, other: &ScoreBar) -> bool {
 }
 
 /// The labels of every bar of the score: what is asked for, from the lowest note up.
-fn labels(
+pub(super) fn labels(
     arrangement: &Arrangement,
     score: &Score,
     options: &PageOptions,

@@ -3,12 +3,12 @@
 use super::drawing::Length;
 use super::font::Face;
 use super::measure::Measure;
-use super::pen::{Pen, width};
-use super::staff::Columns;
+use super::pen::{PagePen, width};
+use super::staff::ColumnPlaces;
 use crate::chart::{Jump, Meter};
 
 /// A meter, its numbers above each other.
-pub(super) fn meter_sign(pen: &mut Pen, meter: Meter, x: Length, top: Length) {
+pub(super) fn meter_sign(pen: &mut PagePen, meter: Meter, x: Length, top: Length) {
     let rows = [
         (meter.upper().to_string(), 1000),
         (meter.lower().to_string(), 3000),
@@ -34,7 +34,7 @@ pub(super) fn meter_sign(pen: &mut Pen, meter: Meter, x: Length, top: Length) {
 }
 
 /// A section's name in a box; gives its right edge.
-pub(super) fn boxed(pen: &mut Pen, name: &str, x: Length, y: Length) -> Length {
+pub(super) fn boxed(pen: &mut PagePen, name: &str, x: Length, y: Length) -> Length {
     let wide = Face::Bold.font().width(name, 2400) + 1000;
     pen.text(name, Face::Bold, 2400, x + 500, y);
     let (upper, lower, line) = (y - 2200, y + 600, 160);
@@ -47,9 +47,9 @@ pub(super) fn boxed(pen: &mut Pen, name: &str, x: Length, y: Length) -> Length {
 
 /// The bracket of an ending over one bar; says whether it goes on behind it.
 pub(super) fn ending(
-    pen: &mut Pen,
+    pen: &mut PagePen,
     measure: &Measure<'_>,
-    (start, columns): (Length, &Columns),
+    (start, columns): (Length, &ColumnPlaces),
     row: Length,
     open: bool,
 ) -> bool {
@@ -83,7 +83,7 @@ pub(super) fn ending(
 }
 
 /// What is read at the end of a bar.
-pub(super) fn words(pen: &mut Pen, jumps: &[Jump], right: Length, y: Length) {
+pub(super) fn words(pen: &mut PagePen, jumps: &[Jump], right: Length, y: Length) {
     let spoken: Vec<&str> = jumps.iter().filter_map(|jump| word(*jump)).collect();
     if !spoken.is_empty() {
         pen.text_to(&spoken.join(", "), Face::Bold, 1900, right - 300, y + 2000);

@@ -2,21 +2,22 @@
 
 use super::beam;
 use super::drawing::{Length, Point, Segment};
+use super::head::line;
 use super::measure::{Measure, Staff};
-use super::pen::{Pen, width};
-use super::shape::{STEM, Shape, line};
+use super::pen::{PagePen, width};
+use super::shape::{NoteShape, STEM};
 use super::tuplet;
 use crate::score::{Quarters, Written};
 
 /// Where the columns of a bar stand, and its left and right edge.
 #[derive(Debug)]
-pub(super) struct Columns {
+pub(super) struct ColumnPlaces {
     pub places: Vec<(Quarters, Length)>,
     pub left: Length,
     pub right: Length,
 }
 
-impl Columns {
+impl ColumnPlaces {
     /// Where the column of a moment stands.
     pub fn at(&self, at: Quarters) -> Length {
         self.places
@@ -28,11 +29,11 @@ impl Columns {
 
 /// Draws what a staff has in a bar; `top` is its upper line.
 pub(super) fn draw(
-    pen: &mut Pen,
+    pen: &mut PagePen,
     measure: &Measure<'_>,
     number: usize,
     staff: Staff,
-    columns: &Columns,
+    columns: &ColumnPlaces,
     top: Length,
 ) {
     let events = staff.events(measure.bar);
@@ -61,7 +62,13 @@ pub(super) fn draw(
 }
 
 /// A rest that fills its bar stands in the middle; others stand in their column.
-fn rest(pen: &mut Pen, written: &Written, shape: &Shape, columns: &Columns, top: Length) {
+fn rest(
+    pen: &mut PagePen,
+    written: &Written,
+    shape: &NoteShape,
+    columns: &ColumnPlaces,
+    top: Length,
+) {
     let hangs = if shape.sign == "restWhole" {
         1000
     } else {
@@ -88,10 +95,10 @@ fn rest(pen: &mut Pen, written: &Written, shape: &Shape, columns: &Columns, top:
 
 /// Draws the beams, and says where the stems of beamed notes end.
 fn beams(
-    pen: &mut Pen,
+    pen: &mut PagePen,
     events: &[Written],
-    shapes: &[Shape],
-    columns: &Columns,
+    shapes: &[NoteShape],
+    columns: &ColumnPlaces,
     top: Length,
 ) -> Vec<Option<Length>> {
     let mut all = vec![None; events.len()];
@@ -105,7 +112,7 @@ fn beams(
             .zip(shapes)
             .map(|(written, shape)| columns.at(written.at) + shape.stem_x())
             .collect();
-        let shapes: Vec<&Shape> = shapes.iter().collect();
+        let shapes: Vec<&NoteShape> = shapes.iter().collect();
         let tips = beam::tips(&shapes, &stems, top);
         let points: Vec<Point> = stems
             .iter()
@@ -126,7 +133,13 @@ fn beams(
 }
 
 /// A tie from each head to the same head of what follows, on the side away from the stem.
-fn ties(pen: &mut Pen, events: &[Written], shapes: &[Shape], columns: &Columns, top: Length) {
+fn ties(
+    pen: &mut PagePen,
+    events: &[Written],
+    shapes: &[NoteShape],
+    columns: &ColumnPlaces,
+    top: Length,
+) {
     let all = events.iter().zip(shapes);
     for ((here, shape), (there, next)) in all
         .clone()
@@ -158,7 +171,7 @@ fn ties(pen: &mut Pen, events: &[Written], shapes: &[Shape], columns: &Columns, 
 }
 
 /// A curved sliver, thin at its ends: from 0.1 to 0.22 of a space, the music font's defaults.
-fn tie(pen: &mut Pen, from: Point, to: Length, over: bool) {
+fn tie(pen: &mut PagePen, from: Point, to: Length, over: bool) {
     let side = if over { -1 } else { 1 };
     let (y, third) = (from.y + side * 250, (to - from.x) / 3);
     let at = |x: Length, y: Length| Point { x, y };
@@ -178,11 +191,11 @@ fn tie(pen: &mut Pen, from: Point, to: Length, over: bool) {
 
 /// The number stands beyond the stems.
 fn tuplet_sign(
-    pen: &mut Pen,
+    pen: &mut PagePen,
     events: &[Written],
-    shapes: &[Shape],
+    shapes: &[NoteShape],
     tips: &[Option<Length>],
-    columns: &Columns,
+    columns: &ColumnPlaces,
     top: Length,
 ) {
     let above = shapes

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use super::drawing::{Drawing, Length, Mark, Page, Point, Segment};
+use super::drawing::{Drawing, DrawnPage, Item, Length, Point, Segment};
 use super::font::Face;
 
 /// Writes a drawing as one SVG document, its pages one below the other. Each glyph is defined once.
@@ -12,8 +12,8 @@ pub fn svg(drawing: &Drawing) -> String {
     let all = high * drawing.pages.len().max(1) as i32;
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">\n<title>{2}</title>\n",
-        Thousandths(wide),
-        Thousandths(all),
+        Milli(wide),
+        Milli(all),
         escaped(&drawing.title)
     );
     out += "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<defs>\n";
@@ -35,17 +35,17 @@ pub fn svg(drawing: &Drawing) -> String {
 }
 
 /// One page, `top` micrometres down; inside it a staff space is the unit.
-fn draw_page(out: &mut String, drawing: &Drawing, page: &Page, top: i32) {
+fn draw_page(out: &mut String, drawing: &Drawing, page: &DrawnPage, top: i32) {
     let (wide, high) = drawing.paper;
     push(
         out,
         format_args!(
             "<svg y=\"{}\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\">\n",
-            Thousandths(top),
-            Thousandths(wide),
-            Thousandths(high),
-            Thousandths(page.scaled(wide)),
-            Thousandths(page.scaled(high))
+            Milli(top),
+            Milli(wide),
+            Milli(high),
+            Milli(page.scaled(wide)),
+            Milli(page.scaled(high))
         ),
     );
     page.marks.iter().for_each(|mark| draw(out, mark));
@@ -53,10 +53,10 @@ fn draw_page(out: &mut String, drawing: &Drawing, page: &Page, top: i32) {
 }
 
 /// The glyphs that occur, each once.
-fn used<'a>(marks: impl Iterator<Item = &'a Mark>) -> BTreeSet<(Face, char)> {
+fn used<'a>(marks: impl Iterator<Item = &'a Item>) -> BTreeSet<(Face, char)> {
     marks
         .filter_map(|mark| match mark {
-            Mark::Text { face, text, .. } => Some(
+            Item::Text { face, text, .. } => Some(
                 text.chars()
                     .filter_map(|code| Some((*face, face.font().glyph(code)?.code))),
             ),
@@ -66,15 +66,15 @@ fn used<'a>(marks: impl Iterator<Item = &'a Mark>) -> BTreeSet<(Face, char)> {
         .collect()
 }
 
-fn draw(out: &mut String, mark: &Mark) {
+fn draw(out: &mut String, mark: &Item) {
     match mark {
-        Mark::Text {
+        Item::Text {
             at,
             face,
             size,
             text,
         } => text_at(out, *at, *face, *size, text),
-        Mark::Rectangle {
+        Item::Rectangle {
             at,
             width,
             height,
@@ -89,21 +89,26 @@ fn draw(out: &mut String, mark: &Mark) {
                 out,
                 format_args!(
                     "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{fill}/>\n",
-                    Thousandths(at.x),
-                    Thousandths(at.y),
-                    Thousandths(*width),
-                    Thousandths(*height)
+                    Milli(at.x),
+                    Milli(at.y),
+                    Milli(*width),
+                    Milli(*height)
                 ),
             );
         }
-        Mark::Path { start, segments } => {
-            push(out, format_args!("<path d=\"M{}", Pair(*start)));
+        Item::Path { start, segments } => {
+            push(out, format_args!("<path d=\"M{}", PointText(*start)));
             for segment in segments {
                 match segment {
-                    Segment::Line(end) => push(out, format_args!("L{}", Pair(*end))),
+                    Segment::Line(end) => push(out, format_args!("L{}", PointText(*end))),
                     Segment::Curve(one, two, end) => push(
                         out,
-                        format_args!("C{} {} {}", Pair(*one), Pair(*two), Pair(*end)),
+                        format_args!(
+                            "C{} {} {}",
+                            PointText(*one),
+                            PointText(*two),
+                            PointText(*end)
+                        ),
                     ),
                 }
             }
@@ -123,10 +128,10 @@ fn text_at(out: &mut String, at: Point, face: Face, size: Length, text: &str) {
         out,
         format_args!(
             "<g transform=\"translate({} {}) scale({} -{})\"{label}>",
-            Thousandths(at.x),
-            Thousandths(at.y),
-            Millionths(size),
-            Millionths(size)
+            Milli(at.x),
+            Milli(at.y),
+            Micro(size),
+            Micro(size)
         ),
     );
     let mut x = 0;
@@ -169,28 +174,28 @@ fn push(out: &mut String, text: std::fmt::Arguments<'_>) {
 }
 
 /// A whole number of thousandths as a decimal, without the zeros at its end.
-struct Thousandths(i32);
+struct Milli(i32);
 
 /// A whole number of millionths likewise: a size over the thousand units of a glyph.
-struct Millionths(i32);
+struct Micro(i32);
 
-struct Pair(Point);
+struct PointText(Point);
 
-impl std::fmt::Display for Thousandths {
+impl std::fmt::Display for Milli {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         decimal(f, self.0, 3)
     }
 }
 
-impl std::fmt::Display for Millionths {
+impl std::fmt::Display for Micro {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         decimal(f, self.0, 6)
     }
 }
 
-impl std::fmt::Display for Pair {
+impl std::fmt::Display for PointText {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} {}", Thousandths(self.0.x), Thousandths(self.0.y))
+        write!(f, "{} {}", Milli(self.0.x), Milli(self.0.y))
     }
 }
 
@@ -209,11 +214,11 @@ fn decimal(f: &mut std::fmt::Formatter<'_>, value: i32, places: u32) -> std::fmt
 mod tests {
     use super::*;
 
-    fn drawing(marks: Vec<Mark>) -> Drawing {
+    fn drawing(marks: Vec<Item>) -> Drawing {
         Drawing {
             title: "Rope & <Salt>".into(),
             paper: (210_000, 297_000),
-            pages: vec![Page {
+            pages: vec![DrawnPage {
                 space: 1_800,
                 marks,
             }],
@@ -224,7 +229,7 @@ mod tests {
     fn numbers_lose_their_zeros() {
         let shown: Vec<String> = [0, 1, -50, 1000, 12_340]
             .iter()
-            .map(|n| Thousandths(*n).to_string())
+            .map(|n| Milli(*n).to_string())
             .collect();
         assert_eq!(shown, ["0", "0.001", "-0.05", "1", "12.34"]);
     }
@@ -232,7 +237,7 @@ mod tests {
     #[test]
     fn letters_are_outlines_and_defined_once() {
         let at = Point { x: 1000, y: 2000 };
-        let text = Mark::Text {
+        let text = Item::Text {
             at,
             face: Face::Bold,
             size: 3000,
@@ -255,7 +260,7 @@ mod tests {
             Segment::Curve(start, start, Point { x: 0, y: 500 }),
         ];
         assert!(
-            svg(&drawing(vec![Mark::Path { start, segments }]))
+            svg(&drawing(vec![Item::Path { start, segments }]))
                 .contains("d=\"M0 0L0.5 0C0 0 0 0 0 0.5Z\"")
         );
     }

@@ -4,14 +4,14 @@
 
 use super::drawing::Length;
 use super::font::Face;
-use super::pen::Pen;
+use super::pen::PagePen;
 
 /// The size of the root's letter.
 pub(super) const ROOT_SIZE: Length = 2900;
 
 /// One run of letters of a printed symbol.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Run {
+struct LetterRun {
     text: String,
     size: Length,
     /// How far above the baseline it stands.
@@ -19,7 +19,7 @@ struct Run {
 }
 
 /// Draws a symbol that begins at `x`; gives the place behind it.
-pub(super) fn draw(pen: &mut Pen, symbol: &str, x: Length, y: Length) -> Length {
+pub(super) fn draw(pen: &mut PagePen, symbol: &str, x: Length, y: Length) -> Length {
     runs(symbol).iter().fold(x, |x, run| {
         pen.text(&run.text, Face::Bold, run.size, x, y - run.rise)
     })
@@ -34,9 +34,9 @@ pub(super) fn width(symbol: &str) -> Length {
 }
 
 /// Root, quality on the line, the rest raised, a bass on the line again.
-fn runs(symbol: &str) -> Vec<Run> {
+fn runs(symbol: &str) -> Vec<LetterRun> {
     let Some((root, rest)) = root(symbol) else {
-        return vec![Run {
+        return vec![LetterRun {
             text: symbol.to_owned(),
             size: ROOT_SIZE * 8 / 10,
             rise: 0,
@@ -48,7 +48,7 @@ fn runs(symbol: &str) -> Vec<Run> {
     runs.extend(signed(quality, ROOT_SIZE * 72 / 100, 0));
     runs.extend(signed(raised, ROOT_SIZE * 66 / 100, 750));
     if let Some(bass) = bass {
-        runs.push(Run {
+        runs.push(LetterRun {
             text: "/".into(),
             size: ROOT_SIZE * 85 / 100,
             rise: -200,
@@ -99,15 +99,15 @@ fn quality(body: &str) -> usize {
     }
 }
 
-fn name(root: &str, size: Length, rise: Length) -> Vec<Run> {
+fn name(root: &str, size: Length, rise: Length) -> Vec<LetterRun> {
     let (letter, signs) = root.split_at(1);
-    let mut runs = vec![Run {
+    let mut runs = vec![LetterRun {
         text: letter.to_owned(),
         size,
         rise,
     }];
     if !signs.is_empty() {
-        runs.push(Run {
+        runs.push(LetterRun {
             text: accidentals(signs),
             size: size * 75 / 100,
             rise: rise + 450,
@@ -117,11 +117,11 @@ fn name(root: &str, size: Length, rise: Length) -> Vec<Run> {
 }
 
 /// A text in which `b` and `#` before a number or behind a letter of a note are signs.
-fn signed(text: &str, size: Length, rise: Length) -> Vec<Run> {
+fn signed(text: &str, size: Length, rise: Length) -> Vec<LetterRun> {
     if text.is_empty() {
         return Vec::new();
     }
-    vec![Run {
+    vec![LetterRun {
         text: accidentals(text),
         size,
         rise,

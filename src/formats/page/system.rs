@@ -5,9 +5,9 @@ use super::clef::{self, Clef};
 use super::drawing::Length;
 use super::font::Face;
 use super::measure::{METER_WIDTH, Measure, Staff};
-use super::pen::{Pen, SPACE, width};
+use super::pen::{PagePen, SPACE, width};
 use super::signs::{boxed, ending, meter_sign, words};
-use super::staff::{self, Columns};
+use super::staff::{self, ColumnPlaces};
 use super::symbol;
 use crate::chart::{Jump, Meter};
 use crate::score::Quarters;
@@ -101,7 +101,7 @@ impl System<'_> {
     }
 
     /// Draws it with its box from `y` down, its left edge at `x`, in `room`; `most` is how far columns may be stretched.
-    pub fn draw(&self, pen: &mut Pen, (x, y): (Length, Length), room: Length, most: i32) {
+    pub fn draw(&self, pen: &mut PagePen, (x, y): (Length, Length), room: Length, most: i32) {
         let tops = self.tops(y);
         let front = front(self.fifths, self.meter.is_some());
         let stretch = self.stretch(room - front).min(most);
@@ -148,7 +148,7 @@ impl System<'_> {
         low
     }
 
-    fn staff_lines(&self, pen: &mut Pen, x: Length, wide: Length, tops: &[Length]) {
+    fn staff_lines(&self, pen: &mut PagePen, x: Length, wide: Length, tops: &[Length]) {
         for (top, row) in tops
             .iter()
             .flat_map(|top| (0..5).map(move |row| (top, row)))
@@ -173,7 +173,7 @@ impl System<'_> {
     }
 
     /// Clefs, key and meter; gives the room they take.
-    fn signatures(&self, pen: &mut Pen, x: Length, tops: &[Length]) -> Length {
+    fn signatures(&self, pen: &mut PagePen, x: Length, tops: &[Length]) -> Length {
         let mut key = 0;
         for (staff, top) in self.staves.iter().zip(tops) {
             staff.clef.draw(pen, x + 600, *top);
@@ -187,10 +187,10 @@ impl System<'_> {
 
     fn bar(
         &self,
-        pen: &mut Pen,
+        pen: &mut PagePen,
         number: usize,
         measure: &Measure<'_>,
-        columns: &Columns,
+        columns: &ColumnPlaces,
         tops: &[Length],
     ) {
         let through = Through { tops };
@@ -223,7 +223,13 @@ impl System<'_> {
     }
 
     /// The labels under a bar, lowest note lowest; gives the height of the row on this line.
-    fn labels(&self, pen: &mut Pen, number: usize, columns: &Columns, base: Length) -> Length {
+    fn labels(
+        &self,
+        pen: &mut PagePen,
+        number: usize,
+        columns: &ColumnPlaces,
+        base: Length,
+    ) -> Length {
         let most = self
             .labels
             .iter()
@@ -248,9 +254,9 @@ impl System<'_> {
     /// Symbols, the section's letter, endings and signs; says whether an ending is open behind the bar.
     fn upper(
         &self,
-        pen: &mut Pen,
+        pen: &mut PagePen,
         measure: &Measure<'_>,
-        columns: &Columns,
+        columns: &ColumnPlaces,
         top: Length,
         in_ending: bool,
     ) -> bool {
@@ -282,14 +288,14 @@ impl System<'_> {
     }
 }
 
-fn columns(measure: &Measure<'_>, left: Length, right: Length, stretch: i32) -> Columns {
+fn columns(measure: &Measure<'_>, left: Length, right: Length, stretch: i32) -> ColumnPlaces {
     let mut x = left + measure.before;
     let places = measure.columns.iter().map(|column| {
         let here = x;
         x += column.width(stretch);
         (column.at, here)
     });
-    Columns {
+    ColumnPlaces {
         places: places.collect(),
         left,
         right,

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::drawing::Length;
-use super::pen::{Pen, SIGN_SIZE, width};
+use super::pen::{PagePen, SIGN_SIZE, width};
 use crate::score::Written;
 
 const LINE: Length = 160;
@@ -26,7 +26,7 @@ pub(super) fn tuplets(events: &[Written]) -> Vec<Range<usize>> {
 
 /// Draws the number of a tuplet, and a bracket unless one beam holds all of it. `above` says on which side.
 pub(super) fn draw(
-    pen: &mut Pen,
+    pen: &mut PagePen,
     events: &[Written],
     (from, to): (Length, Length),
     y: Length,

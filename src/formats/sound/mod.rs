@@ -28,7 +28,7 @@ type Stereo = [Vec<f32>; 2];
 
 /// Writes a performance as a WAV file: 16 bits, stereo, 44,100 samples a second.
 pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
-    let clock = Clock::of(timeline);
+    let clock = SampleClock::of(timeline);
     let before = if options.count_in {
         count_in(timeline)
     } else {
@@ -58,12 +58,12 @@ pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
 }
 
 /// One tempo holds for the whole performance.
-struct Clock {
+struct SampleClock {
     /// Seconds a quarter note.
     quarter: f64,
 }
 
-impl Clock {
+impl SampleClock {
     fn of(timeline: &Timeline) -> Self {
         let tempo = timeline.signs.iter().find_map(|(_, sign)| match sign {
             Sign::Tempo(beats, beat) => Some(60.0 / (f64::from(*beats).max(1.0) * seconds(*beat))),
@@ -122,7 +122,7 @@ fn meter(timeline: &Timeline) -> Option<crate::chart::Meter> {
 }
 
 /// A quiet click on every beat of the first bar, the first one higher.
-fn clicks(mix: &mut Stereo, clock: &Clock, timeline: &Timeline) {
+fn clicks(mix: &mut Stereo, clock: &SampleClock, timeline: &Timeline) {
     let Some(meter) = meter(timeline) else { return };
     let beat = Quarters::of_bar(meter).ratio() / i64::from(meter.beats_in_bar());
     for number in 0..i64::from(meter.beats_in_bar()) {

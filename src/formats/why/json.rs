@@ -11,7 +11,7 @@ use crate::explain::why::{
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::json::{VoicingJson, line, voicing_json};
 use crate::hand::Breach;
-use crate::voicing::{NoVoicing, VoicedNote};
+use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
 /// Why a slot sounds as it does, under stable names: one object a line.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -29,9 +29,9 @@ pub struct WhyReport {
     /// What the hand plays; null for silence.
     voicing: Option<VoicingJson>,
     /// The tones of the symbol that are silent.
-    left_out: Vec<ToneJson>,
+    left_out: Vec<ReasonJson>,
     /// The tones that the symbol does not ask for.
-    added: Vec<ToneJson>,
+    added: Vec<ReasonJson>,
     /// The plain tones that stand where usual tensions would.
     plainer: Vec<PlainerJson>,
     /// The ways the performance comes here, in the order it first does.
@@ -58,7 +58,7 @@ pub struct WhyReport {
 
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "ReasonedTone")]
-struct ToneJson {
+struct ReasonJson {
     /// Its degree in the chord.
     degree: String,
     /// Its name over the root.
@@ -195,18 +195,18 @@ impl WhyReport {
             next_best: why.next_best.as_ref().map(next_best),
             thinned: why.thinned.as_ref().map(thinned),
             nearer_sought: why.nearer != Nearer::NotSought,
-            nearer: nearer(&why.nearer),
-            closer: why.closer.as_ref().map(closer),
+            nearer: nearer(why),
+            closer: why.closer.as_ref().map(|found| closer(why, found)),
             heard_as: grounds.map(HeardAsJson::all),
             touch: grounds.map(TouchJson::all),
         }
     }
 }
 
-fn left_out(why: &Why) -> Vec<ToneJson> {
+fn left_out(why: &Why) -> Vec<ReasonJson> {
     let tones = why.left_out.iter();
     tones
-        .map(|out| ToneJson {
+        .map(|out| ReasonJson {
             degree: out.degree.to_string(),
             name: out.name.to_string(),
             reason: omission(out.reason),
@@ -225,10 +225,10 @@ fn plainer(plainer: &Plainer) -> PlainerJson {
     }
 }
 
-fn added(why: &Why) -> Vec<ToneJson> {
+fn added(why: &Why) -> Vec<ReasonJson> {
     let tones = why.added.iter();
     tones
-        .map(|added| ToneJson {
+        .map(|added| ReasonJson {
             degree: added.degree.to_string(),
             name: added.name.to_string(),
             reason: addition(added.reason),
@@ -309,30 +309,31 @@ fn thinned(wanted: &NoVoicing) -> ThinnedJson {
     }
 }
 
-fn nearer(nearer: &Nearer) -> Option<BarredJson> {
-    let Nearer::Barred(barred) = nearer else {
+fn nearer(why: &Why) -> Option<BarredJson> {
+    let Nearer::Barred(barred) = &why.nearer else {
         return None;
     };
     Some(BarredJson {
         voicing: voicing_json(&barred.voicing, false),
         less: barred.less,
-        breaches: breaches(&barred.breaches),
+        breaches: breaches(why, &barred.voicing, &barred.breaches),
     })
 }
 
-fn closer(closer: &Closer) -> CloserJson {
+fn closer(why: &Why, closer: &Closer) -> CloserJson {
     CloserJson {
         voicing: voicing_json(&closer.voicing, false),
         less: closer.less,
         price: closer.price,
-        breaches: breaches(&closer.breaches),
+        breaches: breaches(why, &closer.voicing, &closer.breaches),
     }
 }
 
-fn breaches(breaches: &[Breach]) -> Vec<BreachJson> {
-    let each = |breach: &Breach| BreachJson {
+fn breaches(why: &Why, voicing: &Voicing, breaches: &[Breach]) -> Vec<BreachJson> {
+    let each = |(breach, because): (&Breach, String)| BreachJson {
         rule: breach.rule().to_string(),
-        because: breach.to_string(),
+        because,
     };
-    breaches.iter().map(each).collect()
+    let words = words::broken(why, voicing, breaches);
+    breaches.iter().zip(words).map(each).collect()
 }

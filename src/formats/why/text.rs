@@ -6,8 +6,8 @@ use crate::chart::Wish;
 use crate::explain::grounding::lines as grounding_lines;
 use crate::explain::why::plainer::sentence as plainer;
 use crate::explain::why::words::{
-    added, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best, not_allowed,
-    semitones, thinned,
+    added, broken, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best,
+    not_allowed, semitones, thinned,
 };
 use crate::explain::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
@@ -109,7 +109,7 @@ fn nearer(why: &Why, voicing: &Voicing) -> Option<String> {
             shapes(why, voicing)
         )),
         Nearer::Barred(barred) => {
-            let reasons: Vec<String> = barred.breaches.iter().map(ToString::to_string).collect();
+            let reasons = broken(why, &barred.voicing, &barred.breaches);
             Some(format!(
                 "{} ({}) would lie {} nearer to the chords around it{}, but {}",
                 barred.voicing,

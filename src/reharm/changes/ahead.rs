@@ -5,7 +5,7 @@
 //! jump, it is what stood there before any chord was replaced. So within a run everything follows from
 //! what comes just after, and is found from the end of the run backwards.
 
-use super::parts::{Page, Part, sounds};
+use super::parts::{PossibleChord, SpannedPage, sounds};
 use crate::chord::Chord;
 use crate::harmony::{Ahead, Past, Place, place};
 use crate::pitch::Key;
@@ -28,14 +28,14 @@ pub(super) struct Boundary<'a> {
 
 /// One of the things that may lie ahead.
 struct View<'a> {
-    next: Next,
+    next: Follower,
     ahead: Ahead<'a>,
     places: Vec<Place>,
 }
 
 /// What comes after a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Next {
+enum Follower {
     /// A written chord, or the first of a replacement.
     Any,
     /// This part, which goes on with a replacement.
@@ -43,7 +43,7 @@ enum Next {
 }
 
 impl<'a> Outlook<'a> {
-    pub fn of(page: &Page<'a>) -> Self {
+    pub fn of(page: &SpannedPage<'a>) -> Self {
         let mut outlook = Self(Vec::new());
         let mut fixed = Vec::new();
         for moment in 0..page.moments.len() {
@@ -69,7 +69,7 @@ impl<'a> Outlook<'a> {
     }
 
     /// Those of them that may lie ahead of a part, each by its number.
-    pub fn views(&self, at: usize, part: &Part<'a>) -> Vec<usize> {
+    pub fn views(&self, at: usize, part: &PossibleChord<'a>) -> Vec<usize> {
         let Some(end) = part
             .moments
             .end
@@ -85,7 +85,7 @@ impl<'a> Outlook<'a> {
     }
 
     /// Where a part's chord goes if this lies ahead of it.
-    pub fn place(&self, part: &Part<'a>, view: usize) -> Place {
+    pub fn place(&self, part: &PossibleChord<'a>, view: usize) -> Place {
         let ahead = self.ahead(part, view).before(part.chord);
         Place {
             line: part.line,
@@ -94,7 +94,7 @@ impl<'a> Outlook<'a> {
     }
 
     /// What then lies ahead of the moment before the part, by its number; 0 where the part begins a run.
-    pub fn before(&self, at: usize, part: &Part<'a>, view: usize) -> usize {
+    pub fn before(&self, at: usize, part: &PossibleChord<'a>, view: usize) -> usize {
         let before = part.moments.start.checked_sub(1);
         let before = before.and_then(|before| self.0.get(before));
         let Some(before) = before.filter(|before| before.joined) else {
@@ -105,7 +105,7 @@ impl<'a> Outlook<'a> {
         known.unwrap_or_default()
     }
 
-    fn ahead(&self, part: &Part<'a>, view: usize) -> Ahead<'a> {
+    fn ahead(&self, part: &PossibleChord<'a>, view: usize) -> Ahead<'a> {
         let end = part.moments.end.checked_sub(1);
         let end = end.and_then(|end| self.0.get(end));
         let view = end.and_then(|end| end.views.get(view));
@@ -113,7 +113,7 @@ impl<'a> Outlook<'a> {
     }
 
     /// Every part looks ahead of its end, and whoever looks past the part as well.
-    fn find_lookers(&mut self, page: &Page<'a>) {
+    fn find_lookers(&mut self, page: &SpannedPage<'a>) {
         for moment in 0..page.moments.len() {
             let before = moment.checked_sub(1).and_then(|before| self.0.get(before));
             let entering = before.map(Boundary::entering).unwrap_or_default();
@@ -136,13 +136,13 @@ impl<'a> Outlook<'a> {
 
     /// Finds what may lie ahead of a moment's end, that of all later ones being known; `fixed` where it
     /// ends its run.
-    fn find_views(&mut self, page: &Page<'a>, moment: usize, fixed: Ahead<'a>) {
+    fn find_views(&mut self, page: &SpannedPage<'a>, moment: usize, fixed: Ahead<'a>) {
         let Some(end) = self.0.get(moment) else {
             return;
         };
         let mut views: Vec<View<'a>> = Vec::new();
         if !end.joined {
-            views.push(end.view(Next::Any, fixed));
+            views.push(end.view(Follower::Any, fixed));
         }
         let next = page.here(moment + 1).filter(|_| end.joined);
         for (at, part) in next.filter(|(_, part)| part.moments.start == moment + 1) {
@@ -173,17 +173,17 @@ impl<'a> Boundary<'a> {
     }
 
     /// What is seen if this part comes next, before this.
-    fn seen(&self, at: usize, part: &Part<'a>, ahead: Ahead<'a>) -> View<'a> {
+    fn seen(&self, at: usize, part: &PossibleChord<'a>, ahead: Ahead<'a>) -> View<'a> {
         let next = match part.of {
-            Some((_, 1..)) => Next::Part(at),
-            _ => Next::Any,
+            Some((_, 1..)) => Follower::Part(at),
+            _ => Follower::Any,
         };
         let silent = self.silent.iter().rev();
         let ahead = silent.fold(ahead.before(part.chord), |ahead, chord| ahead.before(chord));
         self.view(next, ahead)
     }
 
-    fn view(&self, next: Next, ahead: Ahead<'a>) -> View<'a> {
+    fn view(&self, next: Follower, ahead: Ahead<'a>) -> View<'a> {
         let lookers = self.lookers.iter();
         let places = lookers.map(|(looker, key)| place(looker, *key, ahead.before(looker).next()));
         View {
@@ -201,15 +201,15 @@ impl View<'_> {
 }
 
 /// What has to come after a part.
-fn goes_on_with(at: usize, part: &Part<'_>) -> Next {
+fn goes_on_with(at: usize, part: &PossibleChord<'_>) -> Follower {
     match part.goes_on {
-        true => Next::Part(at + 1),
-        false => Next::Any,
+        true => Follower::Part(at + 1),
+        false => Follower::Any,
     }
 }
 
 /// How the page goes on after a moment, and what lies ahead where the moment ends its run.
-fn onward<'a>(page: &Page<'a>, moment: usize) -> (Boundary<'a>, Ahead<'a>) {
+fn onward<'a>(page: &SpannedPage<'a>, moment: usize) -> (Boundary<'a>, Ahead<'a>) {
     let slot_of = |moment: usize| page.moments.get(moment).map(|moment| moment.slot);
     let Some(mut slot) = slot_of(moment) else {
         return Default::default();

@@ -21,7 +21,7 @@ use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Budget, Cost, Unsolvable};
 
-use parts::Page;
+use parts::SpannedPage;
 use points::laid_out;
 
 pub use stretches::stretches;
@@ -65,12 +65,12 @@ pub fn changes(
     let settings = &Settings {
         as_played: false,
         alternatives: 0,
-        ..settings.clone()
+        ..settings.on(chart)
     };
     let mut sources = Problem::of(chart, settings)?;
     mark_rests(&mut sources, cache);
-    let page = Page::of(&sources, replacements, settings);
-    let search = Search {
+    let page = SpannedPage::of(&sources, replacements, settings);
+    let search = JointSearch {
         chart,
         replacements,
         settings,
@@ -91,15 +91,15 @@ pub fn changes(
 }
 
 /// What is asked of [`changes`].
-struct Search<'s> {
+struct JointSearch<'s> {
     chart: &'s Chart,
     replacements: &'s [Replacement],
     settings: &'s Settings,
-    page: Page<'s>,
+    page: SpannedPage<'s>,
     most: usize,
 }
 
-impl Search<'_> {
+impl JointSearch<'_> {
     fn found(&self, cache: &mut Cache) -> Result<Vec<Option<Rung>>, Unsolvable> {
         let layout = laid_out(&self.page, self.settings, cache);
         let plans = layout.model.best_by_weight(self.most, Budget::default())?;

@@ -22,7 +22,7 @@ pub(super) struct Moment {
 
 /// A chord that may sound, for as long as it does.
 #[derive(Debug, Clone)]
-pub(super) struct Part<'a> {
+pub(super) struct PossibleChord<'a> {
     pub chord: &'a Chord,
     /// The key it stands in.
     pub region: Option<Key>,
@@ -39,19 +39,19 @@ pub(super) struct Part<'a> {
 }
 
 /// A page with everything that may sound on it.
-pub(super) struct Page<'a> {
+pub(super) struct SpannedPage<'a> {
     pub slots: &'a [Slot],
     pub performance: &'a Performance,
     pub moments: Vec<Moment>,
     /// The written parts first, in their order, then replacement by replacement.
-    pub parts: Vec<Part<'a>>,
+    pub parts: Vec<PossibleChord<'a>>,
     /// For each bar, counted from 1, what lies ahead of it where it ends a run.
     pub ahead_of_bars: Vec<Ahead<'a>>,
     /// For each moment, the parts that may sound there.
     here: Vec<Vec<usize>>,
 }
 
-impl<'a> Page<'a> {
+impl<'a> SpannedPage<'a> {
     pub fn of(
         sources: &'a Problem<'a>,
         replacements: &'a [Replacement],
@@ -83,7 +83,7 @@ impl<'a> Page<'a> {
     }
 
     /// The parts that may sound at a moment, with their places in the list.
-    pub fn here(&self, moment: usize) -> impl Iterator<Item = (usize, &Part<'a>)> {
+    pub fn here(&self, moment: usize) -> impl Iterator<Item = (usize, &PossibleChord<'a>)> {
         let here = self.here.get(moment).into_iter().flatten();
         here.filter_map(|&at| Some((at, self.parts.get(at)?)))
     }
@@ -94,7 +94,7 @@ impl<'a> Page<'a> {
             let Some(chord) = slot.symbol.chord().filter(|_| sounds(slot)) else {
                 continue;
             };
-            self.parts.push(Part {
+            self.parts.push(PossibleChord {
                 chord,
                 region: sources.keys.get(at).copied().flatten(),
                 line: sources.contexts.get(at).and_then(|context| context.line),
@@ -115,14 +115,14 @@ impl<'a> Page<'a> {
         settings: &Settings,
     ) {
         let count = replacement.chords.len();
-        let parts: Option<Vec<Part<'a>>> = replacement
+        let parts: Option<Vec<PossibleChord<'a>>> = replacement
             .chords
             .iter()
             .enumerate()
             .map(|(number, new)| {
                 let moments = self.span(|moment| self.is_under(moment, new));
                 let first = self.moments.get(moments.clone())?.first()?;
-                Some(Part {
+                Some(PossibleChord {
                     chord: &new.chord,
                     region: sources.keys.get(first.slot).copied().flatten(),
                     line: None,

@@ -6,7 +6,7 @@
 //! whole, a held voicing held, and what a value takes to lie ahead true.
 
 use super::ahead::Outlook;
-use super::parts::{Page, Part};
+use super::parts::{PossibleChord, SpannedPage};
 use super::ways::edges;
 use crate::arrange::choices::choices;
 use crate::arrange::{Cache, Settings, value};
@@ -14,13 +14,13 @@ use crate::optimise::{Model, Value};
 use crate::voicing::{Ask, Voicing};
 
 /// The model, and what its values stand for.
-pub(super) struct Layout {
+pub(super) struct WeightedPage {
     pub model: Model,
     /// For each value of each moment, the replacement that begins with it.
     begins: Vec<Vec<Option<usize>>>,
 }
 
-impl Layout {
+impl WeightedPage {
     /// The replacements of a choice, rising.
     pub fn taken(&self, choice: &[usize]) -> Vec<usize> {
         let values = self.begins.iter().zip(choice);
@@ -33,9 +33,13 @@ impl Layout {
 }
 
 /// Lays a page out.
-pub(super) fn laid_out(page: &Page<'_>, settings: &Settings, cache: &mut Cache) -> Layout {
+pub(super) fn laid_out(
+    page: &SpannedPage<'_>,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> WeightedPage {
     let range = settings.voicing.hand.range;
-    let mut draft = Draft {
+    let mut draft = StateBuilder {
         outlook: Outlook::of(page),
         centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
         page,
@@ -51,7 +55,7 @@ pub(super) fn laid_out(page: &Page<'_>, settings: &Settings, cache: &mut Cache) 
     for edge in edges(page, settings, &draft.outlook) {
         model.edge(edge);
     }
-    Layout { model, begins }
+    WeightedPage { model, begins }
 }
 
 /// A part that lasts more than a moment, in one voicing.
@@ -62,8 +66,8 @@ struct Held {
     voicing: usize,
 }
 
-struct Draft<'d, 'a> {
-    page: &'d Page<'a>,
+struct StateBuilder<'d, 'a> {
+    page: &'d SpannedPage<'a>,
     outlook: Outlook<'a>,
     /// Lowest plus highest key of the range.
     centre: i32,
@@ -71,7 +75,7 @@ struct Draft<'d, 'a> {
     held: Vec<Held>,
 }
 
-impl<'a> Draft<'_, 'a> {
+impl<'a> StateBuilder<'_, 'a> {
     /// The values of a moment, and which replacement begins with each.
     fn values(
         &mut self,
@@ -118,7 +122,7 @@ impl<'a> Draft<'_, 'a> {
     }
 
     /// The number by which a value joins what is before it.
-    fn arriving(&self, part: &Part<'a>, this: Held, moment: usize) -> usize {
+    fn arriving(&self, part: &PossibleChord<'a>, this: Held, moment: usize) -> usize {
         if part.moments.start == moment {
             return self.outlook.before(this.part, part, this.view);
         }
@@ -128,7 +132,7 @@ impl<'a> Draft<'_, 'a> {
 
     fn voicings(
         &self,
-        part: &Part<'a>,
+        part: &PossibleChord<'a>,
         view: usize,
         settings: &Settings,
         cache: &mut Cache,

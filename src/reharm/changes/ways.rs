@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::ahead::Outlook;
-use super::parts::Page;
+use super::parts::SpannedPage;
 use crate::arrange::Settings;
 use crate::arrange::steps::{Rules, into};
 use crate::chart::Wish;
@@ -14,7 +14,11 @@ use crate::optimise::Edge;
 
 /// Every way of the performance from moment to moment, how often it is taken, and whether what meets
 /// there must fit.
-pub(super) fn edges(page: &Page<'_>, settings: &Settings, outlook: &Outlook<'_>) -> Vec<Edge> {
+pub(super) fn edges(
+    page: &SpannedPage<'_>,
+    settings: &Settings,
+    outlook: &Outlook<'_>,
+) -> Vec<Edge> {
     let ends = ends(page);
     let slot = |moment: usize| {
         let moment = page.moments.get(moment)?;
@@ -45,7 +49,7 @@ pub(super) fn edges(page: &Page<'_>, settings: &Settings, outlook: &Outlook<'_>)
 }
 
 /// The first and the last moment of each slot that sounds.
-fn ends(page: &Page<'_>) -> BTreeMap<usize, (usize, usize)> {
+fn ends(page: &SpannedPage<'_>) -> BTreeMap<usize, (usize, usize)> {
     let mut ends = BTreeMap::new();
     for (at, moment) in page.moments.iter().enumerate() {
         ends.entry(moment.slot).or_insert((at, at)).1 = at;

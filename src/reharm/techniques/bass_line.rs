@@ -113,7 +113,7 @@ fn falling(passage: &Passage<'_>, at: usize) -> Option<Idea> {
 
 /// A step of a walk: letters and half steps of the root above the first chord's root, what is written
 /// after it, the bass if it is another, and how many quarters of the time it has.
-struct Step {
+struct BassStep {
     root: (i32, i32),
     ending: &'static str,
     bass: Option<(i32, i32)>,
@@ -129,12 +129,12 @@ struct Walk {
     mode: Option<Mode>,
     /// How far the next root may lie above the chord's own.
     to: &'static [i32],
-    steps: &'static [Step],
+    steps: &'static [BassStep],
     way: &'static str,
 }
 
-const fn step(root: (i32, i32), ending: &'static str, quarters: usize) -> Step {
-    Step {
+const fn step(root: (i32, i32), ending: &'static str, quarters: usize) -> BassStep {
+    BassStep {
         root,
         ending,
         bass: None,
@@ -142,8 +142,13 @@ const fn step(root: (i32, i32), ending: &'static str, quarters: usize) -> Step {
     }
 }
 
-const fn slash(root: (i32, i32), ending: &'static str, bass: (i32, i32), quarters: usize) -> Step {
-    Step {
+const fn slash(
+    root: (i32, i32),
+    ending: &'static str,
+    bass: (i32, i32),
+    quarters: usize,
+) -> BassStep {
+    BassStep {
         root,
         ending,
         bass: Some(bass),
@@ -272,7 +277,7 @@ impl Walk {
     }
 }
 
-impl Step {
+impl BassStep {
     fn of(&self, spot: &Spot<'_>, quarter: Beats) -> Option<Wanted> {
         let beats = std::iter::repeat_n(quarter, self.quarters).sum();
         let above = |(letters, semitones)| higher(spot.chord.root(), letters, semitones);

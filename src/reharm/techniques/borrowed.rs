@@ -10,7 +10,7 @@
 //! A chord that would stand a tritone from the next root is left out: no such bass is printed.
 
 use super::idea::{Idea, Kind, whole};
-use super::numbered::{Numbered, lone, numbered};
+use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, above_tonic, is_tonic};
@@ -32,12 +32,12 @@ pub(super) const TECHNIQUE: Technique = Technique {
 
 const LYDIAN_DOMINANT: &[u8] = &[0, 2, 4, 6, 7, 9, 10];
 
-const FLAT_TWO: Numbered = lone("bIImaj7", 1, 1, Kind::Major);
-const FLAT_SIX: Numbered = lone("bVImaj7", 5, 8, Kind::Major);
-const FLAT_SEVEN: Numbered = numbered("bVII7", 6, 10, Kind::Dominant);
+const FLAT_TWO: RomanNumeral = lone("bIImaj7", 1, 1, Kind::Major);
+const FLAT_SIX: RomanNumeral = lone("bVImaj7", 5, 8, Kind::Major);
+const FLAT_SEVEN: RomanNumeral = roman("bVII7", 6, 10, Kind::Dominant);
 
 /// What comes after the chord.
-struct Ahead {
+struct GoesTo {
     key: Key,
     /// The next root above the tonic.
     next: Option<i32>,
@@ -62,7 +62,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         return None;
     }
     let next = passage.after(spots.end - 1);
-    let ahead = Ahead {
+    let ahead = GoesTo {
         key,
         next: next.map(|next| above_tonic(key, next)),
         home: next.is_some_and(|next| is_tonic(key, next)),
@@ -86,27 +86,27 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     Some(ideas.collect())
 }
 
-impl Ahead {
-    fn is_near(&self, lent: &Numbered) -> bool {
+impl GoesTo {
+    fn is_near(&self, lent: &RomanNumeral) -> bool {
         self.next
             .is_none_or(|next| (next - lent.above()).rem_euclid(12) != 6)
     }
 }
 
 /// What the parallel minor lends for a chord of a major key.
-fn from_minor(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
+fn from_minor(chord: &Chord, ahead: &GoesTo, awaited: bool) -> Vec<RomanNumeral> {
     let to_five = ahead.next == Some(7);
     match (above_tonic(ahead.key, chord), chord.family()) {
-        (2, Family::Minor) => vec![numbered("iim7b5", 1, 2, Kind::HalfDiminished)],
+        (2, Family::Minor) => vec![roman("iim7b5", 1, 2, Kind::HalfDiminished)],
         (4, Family::Minor) => vec![lone("bIIImaj7", 2, 3, Kind::Major)],
         (5, Family::Major) => {
             let six = (ahead.home || to_five).then_some(FLAT_SIX);
             let seven = ahead.home.then_some(FLAT_SEVEN);
-            let four = numbered("ivm7", 3, 5, Kind::Minor);
+            let four = roman("ivm7", 3, 5, Kind::Minor);
             [Some(four), six, seven].into_iter().flatten().collect()
         }
         (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
-        (7, Family::Dominant) if !awaited => vec![numbered("vm7", 4, 7, Kind::Minor)],
+        (7, Family::Dominant) if !awaited => vec![roman("vm7", 4, 7, Kind::Minor)],
         (9, Family::Minor) => vec![FLAT_SIX],
         (11, Family::HalfDiminished) => vec![FLAT_SEVEN],
         _ => Vec::new(),
@@ -114,17 +114,17 @@ fn from_minor(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
 }
 
 /// What the parallel major lends for a chord of a minor key.
-fn from_major(chord: &Chord, ahead: &Ahead, awaited: bool) -> Vec<Numbered> {
+fn from_major(chord: &Chord, ahead: &GoesTo, awaited: bool) -> Vec<RomanNumeral> {
     match (above_tonic(ahead.key, chord), chord.family()) {
-        (0, Family::Minor) if ahead.end => vec![numbered("I", 0, 0, Kind::Major)],
-        (2, Family::HalfDiminished) => vec![numbered("iim7", 1, 2, Kind::Minor)],
+        (0, Family::Minor) if ahead.end => vec![roman("I", 0, 0, Kind::Major)],
+        (2, Family::HalfDiminished) => vec![roman("iim7", 1, 2, Kind::Minor)],
         // Before bVII it would be that chord's own dominant, which is another technique.
         (5, Family::Minor) if ahead.next != Some(10) => {
-            vec![numbered("IV7", 3, 5, Kind::Dominant)]
+            vec![roman("IV7", 3, 5, Kind::Dominant)]
         }
         // Between two tonics it is at home; elsewhere i may be its ii, which it must answer.
         (5, Family::Dominant) if ahead.home || !awaited && ahead.next != Some(10) => {
-            vec![numbered("IVmaj7", 3, 5, Kind::Major)]
+            vec![roman("IVmaj7", 3, 5, Kind::Major)]
         }
         (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
         _ => Vec::new(),

@@ -1,7 +1,7 @@
 //! A V7 that arrives elsewhere.
 
 use super::idea::{Idea, Kind, whole};
-use super::numbered::{Numbered, lone, numbered};
+use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant, is_tonic, up};
 use crate::pitch::Mode;
@@ -20,14 +20,14 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-const MAJOR: [Numbered; 4] = [
-    numbered("vi", 5, 9, Kind::Minor),
-    numbered("iii", 2, 4, Kind::Minor),
+const MAJOR: [RomanNumeral; 4] = [
+    roman("vi", 5, 9, Kind::Minor),
+    roman("iii", 2, 4, Kind::Minor),
     lone("bVI", 5, 8, Kind::Major),
-    numbered("IV", 3, 5, Kind::Major),
+    roman("IV", 3, 5, Kind::Major),
 ];
 
-const MINOR: [Numbered; 1] = [numbered("bVI", 5, 8, Kind::Major)];
+const MINOR: [RomanNumeral; 1] = [roman("bVI", 5, 8, Kind::Major)];
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     ideas(passage, at).unwrap_or_default()
@@ -40,7 +40,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     if !is_dominant(before.chord) || up(before.chord, spot.chord) != 5 {
         return None;
     }
-    let goals: &[Numbered] = match key.mode() {
+    let goals: &[RomanNumeral] = match key.mode() {
         Mode::Major => &MAJOR,
         Mode::Minor => &MINOR,
     };

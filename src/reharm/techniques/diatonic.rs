@@ -7,7 +7,7 @@
 //! the relative major, and the ii would be lost to its V.
 
 use super::idea::{Idea, Kind, whole};
-use super::numbered::{Numbered, numbered};
+use super::roman_numerals::{RomanNumeral, roman};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, above_tonic, is_dominant, is_tonic, up};
 use crate::pitch::{Key, Mode};
@@ -29,15 +29,15 @@ pub(super) const TECHNIQUE: Technique = Technique {
 // Never the sixth chord for a major one: C6 has the very tones of Am7.
 const SEVENTH: Kind = Kind::Text("maj7");
 
-const ONE: Numbered = numbered("I", 0, 0, SEVENTH);
-const TWO: Numbered = numbered("ii", 1, 2, Kind::Minor);
-const THREE: Numbered = numbered("iii", 2, 4, Kind::Minor);
-const FOUR: Numbered = numbered("IV", 3, 5, SEVENTH);
-const FIVE: Numbered = numbered("V", 4, 7, Kind::Dominant);
-const SIX: Numbered = numbered("vi", 5, 9, Kind::Minor);
-const SEVEN: Numbered = numbered("vii", 6, 11, Kind::HalfDiminished);
+const ONE: RomanNumeral = roman("I", 0, 0, SEVENTH);
+const TWO: RomanNumeral = roman("ii", 1, 2, Kind::Minor);
+const THREE: RomanNumeral = roman("iii", 2, 4, Kind::Minor);
+const FOUR: RomanNumeral = roman("IV", 3, 5, SEVENTH);
+const FIVE: RomanNumeral = roman("V", 4, 7, Kind::Dominant);
+const SIX: RomanNumeral = roman("vi", 5, 9, Kind::Minor);
+const SEVEN: RomanNumeral = roman("vii", 6, 11, Kind::HalfDiminished);
 
-const MAJOR: [(Numbered, Numbered); 5] = [
+const MAJOR: [(RomanNumeral, RomanNumeral); 5] = [
     (ONE, THREE),
     (ONE, SIX),
     (TWO, FOUR),
@@ -45,14 +45,14 @@ const MAJOR: [(Numbered, Numbered); 5] = [
     (FIVE, SEVEN),
 ];
 
-const MINOR_ONE: Numbered = numbered("i", 0, 0, Kind::Minor);
-const MINOR_TWO: Numbered = numbered("ii", 1, 2, Kind::HalfDiminished);
-const FLAT_THREE: Numbered = numbered("bIII", 2, 3, SEVENTH);
-const MINOR_FOUR: Numbered = numbered("iv", 3, 5, Kind::Minor);
-const FLAT_SIX: Numbered = numbered("bVI", 5, 8, SEVENTH);
-const RAISED_SEVEN: Numbered = numbered("vii", 6, 11, Kind::Diminished);
+const MINOR_ONE: RomanNumeral = roman("i", 0, 0, Kind::Minor);
+const MINOR_TWO: RomanNumeral = roman("ii", 1, 2, Kind::HalfDiminished);
+const FLAT_THREE: RomanNumeral = roman("bIII", 2, 3, SEVENTH);
+const MINOR_FOUR: RomanNumeral = roman("iv", 3, 5, Kind::Minor);
+const FLAT_SIX: RomanNumeral = roman("bVI", 5, 8, SEVENTH);
+const RAISED_SEVEN: RomanNumeral = roman("vii", 6, 11, Kind::Diminished);
 
-const MINOR: [(Numbered, Numbered); 5] = [
+const MINOR: [(RomanNumeral, RomanNumeral); 5] = [
     (MINOR_ONE, FLAT_THREE),
     (MINOR_ONE, FLAT_SIX),
     (MINOR_TWO, MINOR_FOUR),
@@ -84,7 +84,7 @@ fn idea(
     passage: &Passage<'_>,
     at: usize,
     key: Key,
-    (from, to): (&Numbered, &Numbered),
+    (from, to): (&RomanNumeral, &RomanNumeral),
 ) -> Option<Idea> {
     let spot = passage.spot(at).filter(|spot| from.is(key, spot.chord))?;
     let idea = whole(passage, passage.run(at), to.of(key, spot.beats));

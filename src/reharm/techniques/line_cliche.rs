@@ -25,37 +25,37 @@ pub(super) const TECHNIQUE: Technique = Technique {
 };
 
 /// A chord's endings, how many quarters of its time each has, and what the voice does.
-struct Line {
+struct Cliche {
     endings: &'static [(&'static str, usize)],
     way: &'static str,
 }
 
-const DOWN: Line = Line {
+const DOWN: Cliche = Cliche {
     endings: &[("m", 1), ("mMaj7", 1), ("m7", 1), ("m6", 1)],
     way: "a voice falls 8 7 b7 6",
 };
 
-const INTO_FIVE: Line = Line {
+const INTO_FIVE: Cliche = Cliche {
     endings: &[("m", 2), ("mMaj7", 1), ("m7", 1)],
     way: "a voice falls 8 7 b7, on its way to the third of the V,",
 };
 
-const UP: Line = Line {
+const UP: Cliche = Cliche {
     endings: &[("m", 1), ("m(b6)", 1), ("m6", 1), ("m7", 1)],
     way: "a voice climbs 5 b6 6 b7",
 };
 
-const UP_AND_BACK: Line = Line {
+const UP_AND_BACK: Cliche = Cliche {
     endings: &[("m", 1), ("m(b6)", 1), ("m6", 1), ("m(b6)", 1)],
     way: "a voice moves 5 b6 6 b6",
 };
 
-const MAJOR: Line = Line {
+const MAJOR: Cliche = Cliche {
     endings: &[("", 1), ("+", 1), ("6", 1), ("+", 1)],
     way: "a voice moves 5 #5 6 #5",
 };
 
-const INTO_FOUR: Line = Line {
+const INTO_FOUR: Cliche = Cliche {
     endings: &[("", 1), ("+", 1), ("6", 1), ("7", 1)],
     way: "a voice climbs 5 #5 6 b7, on its way to the third of the IV,",
 };
@@ -86,7 +86,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
 }
 
 /// The lines through a chord that stays: a minor or major triad, or its plain seventh.
-fn lines(chord: &Chord, next: Option<&Chord>, is_two: bool) -> &'static [Line] {
+fn lines(chord: &Chord, next: Option<&Chord>, is_two: bool) -> &'static [Cliche] {
     let plain = chord.extensions().is_empty() && chord.bass().is_none();
     let fifth = chord.fifth() == Some(Degree::FIFTH);
     let falls = next.is_some_and(|next| up(chord, next) == 5);

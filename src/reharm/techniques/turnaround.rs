@@ -7,7 +7,7 @@
 //! bVI stands for it; the walk down i bVII bVI V; and i bIII bVI with the substitute of V.
 
 use super::idea::{Idea, Kind, Wanted, halves, same};
-use super::numbered::{Numbered, lone, numbered};
+use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
 use crate::chart::Beats;
 use crate::chord::{Chord, Family};
@@ -29,40 +29,40 @@ pub(super) const TECHNIQUE: Technique = Technique {
 };
 
 /// A turnaround, a chord for each half bar, and how it leads round.
-struct Row {
-    chords: [Numbered; 4],
+struct Formula {
+    chords: [RomanNumeral; 4],
     way: &'static str,
 }
 
 const FIFTHS: &str = "roots that fall by fifths lead";
 
-const ONE: Numbered = numbered("I", 0, 0, Kind::Major);
-const TWO: Numbered = numbered("ii", 1, 2, Kind::Minor);
-const FIVE: Numbered = numbered("V7", 4, 7, Kind::Dominant);
-const OF_TWO: Numbered = numbered("VI7", 5, 9, Kind::Dominant);
+const ONE: RomanNumeral = roman("I", 0, 0, Kind::Major);
+const TWO: RomanNumeral = roman("ii", 1, 2, Kind::Minor);
+const FIVE: RomanNumeral = roman("V7", 4, 7, Kind::Dominant);
+const OF_TWO: RomanNumeral = roman("VI7", 5, 9, Kind::Dominant);
 
-const MAJOR: [Row; 7] = [
-    Row {
+const MAJOR: [Formula; 7] = [
+    Formula {
         chords: [ONE, OF_TWO, TWO, FIVE],
         way: FIFTHS,
     },
-    Row {
-        chords: [ONE, numbered("vi", 5, 9, Kind::Minor), TWO, FIVE],
+    Formula {
+        chords: [ONE, roman("vi", 5, 9, Kind::Minor), TWO, FIVE],
         way: FIFTHS,
     },
-    Row {
-        chords: [numbered("iii", 2, 4, Kind::Minor), OF_TWO, TWO, FIVE],
+    Formula {
+        chords: [roman("iii", 2, 4, Kind::Minor), OF_TWO, TWO, FIVE],
         way: FIFTHS,
     },
-    Row {
-        chords: [ONE, numbered("#I", 0, 1, Kind::Diminished), TWO, FIVE],
+    Formula {
+        chords: [ONE, roman("#I", 0, 1, Kind::Diminished), TWO, FIVE],
         way: "a bass that climbs by half steps to the ii leads",
     },
-    Row {
+    Formula {
         chords: [ONE, lone("bIII", 2, 3, Kind::Diminished), TWO, FIVE],
         way: "a bass that falls a half step to the ii leads",
     },
-    Row {
+    Formula {
         chords: [
             ONE,
             lone("bIII7", 2, 3, Kind::Dominant),
@@ -71,7 +71,7 @@ const MAJOR: [Row; 7] = [
         ],
         way: "the tritone substitutes of VI7, II7 and V7 lead",
     },
-    Row {
+    Formula {
         chords: [
             ONE,
             lone("bIII7", 2, 3, Kind::Dominant),
@@ -82,37 +82,37 @@ const MAJOR: [Row; 7] = [
     },
 ];
 
-const MINOR_ONE: Numbered = numbered("i", 0, 0, Kind::Minor);
-const MINOR_TWO: Numbered = numbered("ii", 1, 2, Kind::HalfDiminished);
-const FLAT_SIX: Numbered = numbered("bVI", 5, 8, Kind::Major);
+const MINOR_ONE: RomanNumeral = roman("i", 0, 0, Kind::Minor);
+const MINOR_TWO: RomanNumeral = roman("ii", 1, 2, Kind::HalfDiminished);
+const FLAT_SIX: RomanNumeral = roman("bVI", 5, 8, Kind::Major);
 
-const MINOR: [Row; 4] = [
-    Row {
+const MINOR: [Formula; 4] = [
+    Formula {
         chords: [
             MINOR_ONE,
-            numbered("vi", 5, 9, Kind::HalfDiminished),
+            roman("vi", 5, 9, Kind::HalfDiminished),
             MINOR_TWO,
             FIVE,
         ],
         way: FIFTHS,
     },
-    Row {
+    Formula {
         chords: [MINOR_ONE, FLAT_SIX, MINOR_TWO, FIVE],
         way: "bVI and the minor ii-V lead",
     },
-    Row {
+    Formula {
         chords: [
             MINOR_ONE,
-            numbered("bVII7", 6, 10, Kind::Dominant),
+            roman("bVII7", 6, 10, Kind::Dominant),
             FLAT_SIX,
             FIVE,
         ],
         way: "a bass that walks down to V leads",
     },
-    Row {
+    Formula {
         chords: [
             MINOR_ONE,
-            numbered("bIII", 2, 3, Kind::Major),
+            roman("bIII", 2, 3, Kind::Major),
             FLAT_SIX,
             lone("bII7", 1, 1, Kind::Dominant),
         ],
@@ -125,10 +125,10 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
 }
 
 fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
-    let page = Page::at(passage, at)?;
+    let page = Window::at(passage, at)?;
     let key = passage.one_key(at..at + page.spots)?;
     let next = passage.after(at + page.spots - 1)?;
-    let rows: &[Row] = match key.mode() {
+    let rows: &[Formula] = match key.mode() {
         Mode::Major => &MAJOR,
         Mode::Minor => &MINOR,
     };
@@ -145,12 +145,12 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
 }
 
 /// Two bars, by their halves.
-struct Page<'a> {
+struct Window<'a> {
     spots: usize,
     halves: [(&'a Chord, Beats); 4],
 }
 
-impl<'a> Page<'a> {
+impl<'a> Window<'a> {
     fn at(passage: &Passage<'a>, at: usize) -> Option<Self> {
         let rest = passage.spots.get(at..)?;
         let mut bars = rest.chunk_by(|a, b| a.bar == b.bar);
@@ -163,7 +163,7 @@ impl<'a> Page<'a> {
     }
 
     /// Whether the bars are idle, or turn round already: I, I and V, I and ii V, or one of the rows.
-    fn waits(&self, key: Key, rows: &[Row]) -> bool {
+    fn waits(&self, key: Key, rows: &[Formula]) -> bool {
         let [first, second, third, fourth] = self.halves.map(|(chord, _)| chord);
         let two = if key.mode() == Mode::Major {
             &TWO
@@ -177,16 +177,16 @@ impl<'a> Page<'a> {
         rests && (idle || prepared) || rows.iter().any(|row| self.has(key, row))
     }
 
-    fn has(&self, key: Key, row: &Row) -> bool {
+    fn has(&self, key: Key, row: &Formula) -> bool {
         let halves = self.halves.iter().zip(&row.chords);
         let mut there = halves.map(|((chord, _), wanted)| stands(key, chord, wanted));
         there.all(|there| there)
     }
 
     /// The row in these bars; what stands there already stays.
-    fn turned(&self, key: Key, row: &Row) -> Vec<Wanted> {
+    fn turned(&self, key: Key, row: &Formula) -> Vec<Wanted> {
         let halves = self.halves.iter().zip(&row.chords);
-        let chord = |((chord, beats), wanted): (&(&Chord, Beats), &Numbered)| match stands(
+        let chord = |((chord, beats), wanted): (&(&Chord, Beats), &RomanNumeral)| match stands(
             key, chord, wanted,
         ) {
             true => same(chord, *beats),
@@ -209,7 +209,7 @@ fn in_halves<'a>(bar: &[Spot<'a>]) -> Option<[(&'a Chord, Beats); 2]> {
 }
 
 /// Whether a chord is the one of a row; the I of a row may be the I7 of a blues.
-fn stands(key: Key, chord: &Chord, wanted: &Numbered) -> bool {
+fn stands(key: Key, chord: &Chord, wanted: &RomanNumeral) -> bool {
     wanted.is(key, chord) || wanted.above() == 0 && is_home(key, chord)
 }
 

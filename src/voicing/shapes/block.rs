@@ -113,7 +113,12 @@ fn plain(chord: &Chord) -> Vec<Degree> {
 /// ```
 pub fn block_root(chord: &Chord) -> Option<Voicing> {
     let root = Range::default().low().next_of(chord.root().class())?;
-    lay(chord, SHAPE.name, &Layout::close(&plain(chord), None), root)
+    lay(
+        |degree| chord.spell(degree),
+        SHAPE.name,
+        &Layout::close(&plain(chord), None),
+        root,
+    )
 }
 
 /// The yardstick `block-nearest`: every close position of the plain chord inside the range, lowest
@@ -127,7 +132,7 @@ pub fn block_nearest(chord: &Chord, range: Range) -> Vec<Voicing> {
             let roots = (0..=range.high().midi()).filter_map(Pitch::new);
             roots
                 .filter(|root| root.class() == chord.root().class())
-                .filter_map(|root| lay(chord, SHAPE.name, layout, root))
+                .filter_map(|root| lay(|degree| chord.spell(degree), SHAPE.name, layout, root))
         })
         .filter(|voicing| voicing.notes.iter().all(|note| range.holds(note.pitch)))
         .collect();

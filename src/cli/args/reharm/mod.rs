@@ -64,6 +64,10 @@ pub struct ReharmArguments {
     #[arg(short, long, value_name = "FILE or FOLDER")]
     pub output: Option<PathBuf>,
 
+    /// Replace read-only files as well
+    #[arg(long)]
+    pub force: bool,
+
     /// Transpose to this key first, such as Eb or F#m
     #[arg(long, value_name = "KEY")]
     pub key: Option<String>,

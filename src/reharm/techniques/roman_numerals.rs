@@ -8,7 +8,7 @@ use crate::pitch::Key;
 
 /// A chord of a key: its numeral, how far its root lies above the tonic, and what it is there.
 #[derive(Debug)]
-pub(super) struct Numbered {
+pub(super) struct RomanNumeral {
     /// As it is called: `bVI`.
     pub numeral: &'static str,
     letters: i32,
@@ -19,13 +19,13 @@ pub(super) struct Numbered {
 }
 
 /// A chord so many letters and half steps above the tonic.
-pub(super) const fn numbered(
+pub(super) const fn roman(
     numeral: &'static str,
     letters: i32,
     semitones: i32,
     kind: Kind,
-) -> Numbered {
-    Numbered {
+) -> RomanNumeral {
+    RomanNumeral {
         numeral,
         letters,
         semitones,
@@ -40,13 +40,13 @@ pub(super) const fn lone(
     letters: i32,
     semitones: i32,
     kind: Kind,
-) -> Numbered {
-    let mut lone = numbered(numeral, letters, semitones, kind);
+) -> RomanNumeral {
+    let mut lone = roman(numeral, letters, semitones, kind);
     lone.lone = true;
     lone
 }
 
-impl Numbered {
+impl RomanNumeral {
     /// The chord in a key.
     pub(super) fn of(&self, key: Key, beats: Beats) -> Wanted {
         let root = higher(key.tonic(), self.letters, self.semitones);

@@ -1,0 +1,118 @@
+//! What users write (titles, comments, names of files) as it may stand on a terminal or in the log of a
+//! build: a character that steers a terminal is shown and not sent, and no line begins with `::`, which
+//! some build servers read as a command.
+
+use std::borrow::Cow;
+
+/// Characters that are not seen but change what is: control characters (C0, C1), line and paragraph
+/// separators, and those that turn the direction of writing (Unicode Standard Annex 9).
+fn is_hidden(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{2028}' | '\u{2029}' | '\u{61c}' | '\u{200e}' | '\u{200f}'
+        )
+        || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// A text of any number of lines. What is hidden is written as `\u001b`, which in JSON is the same
+/// character.
+pub fn visible(text: &str) -> Cow<'_, str> {
+    if !text.contains(|c| is_hidden(c) && c != '\n') && !text.contains("::") {
+        return Cow::Borrowed(text);
+    }
+    let lines = text.split('\n').map(line);
+    Cow::Owned(lines.collect::<Vec<_>>().join("\n"))
+}
+
+fn line(line: &str) -> String {
+    let (line, end) = match line.strip_suffix('\r') {
+        Some(line) => (line, "\r"),
+        None => (line, ""),
+    };
+    let shown = escaped(line, |c| is_hidden(c) && c != '\t');
+    match shown.trim_start().strip_prefix("::") {
+        Some(command) => {
+            let before = shown.len() - command.len() - 2;
+            let indent = shown.get(..before).unwrap_or_default();
+            format!("{indent}: :{command}{end}")
+        }
+        None => shown + end,
+    }
+}
+
+/// A name, which must stay in one line.
+pub fn in_one_line(name: &str) -> Cow<'_, str> {
+    match name.contains(is_hidden) {
+        false => Cow::Borrowed(name),
+        true => Cow::Owned(escaped(name, is_hidden)),
+    }
+}
+
+/// A line of a source as it is quoted: what is hidden in it gives way to signs of the same length, so
+/// that places in it stay what they are.
+pub fn veiled(line: &str) -> Cow<'_, str> {
+    if !line.contains(is_hidden) {
+        return Cow::Borrowed(line);
+    }
+    let sign = |c: char| match (is_hidden(c), c.len_utf8()) {
+        (true, 1) if c != '\t' => '?',
+        (true, 2) => '\u{bf}',
+        (true, 3) => '\u{fffd}',
+        _ => c,
+    };
+    Cow::Owned(line.chars().map(sign).collect())
+}
+
+fn escaped(text: &str, hidden: impl Fn(char) -> bool) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        match hidden(c) {
+            true => shown.push_str(&format!("\\u{:04x}", u32::from(c))),
+            false => shown.push(c),
+        }
+    }
+    shown
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_steers_a_terminal_is_shown() {
+        assert_eq!(visible("a\u{1b}[2Jb\n\tc\r\n"), "a\\u001b[2Jb\n\tc\r\n");
+        assert_eq!(
+            visible("\u{85}\u{202e}\u{9b}\rx"),
+            "\\u0085\\u202e\\u009b\\u000dx"
+        );
+        assert_eq!(in_one_line("a\nb\t"), "a\\u000ab\\u0009");
+        let plain = "title: C♯ über 12″ :: x\n";
+        assert_eq!(visible(plain), plain);
+    }
+
+    #[test]
+    fn a_quoted_line_keeps_its_length() {
+        let line = "a\u{1b}\u{85}\u{202e}\tb";
+        assert_eq!(veiled(line), "a?\u{bf}\u{fffd}\tb");
+        assert_eq!(veiled(line).len(), line.len());
+    }
+
+    #[test]
+    fn no_line_begins_with_a_command() {
+        assert_eq!(
+            visible("x\n  ::error::y\n::::z"),
+            "x\n  : :error::y\n: :::z"
+        );
+        assert_eq!(visible("\u{1b}::error"), "\\u001b::error");
+    }
+
+    #[test]
+    fn what_is_escaped_in_json_is_the_same_text() {
+        let json = serde_json::to_string("\u{202e}x\u{85}").unwrap();
+        let shown = visible(&json);
+        assert!(shown.is_ascii());
+        let back: String = serde_json::from_str(&shown).unwrap();
+        assert_eq!(back, "\u{202e}x\u{85}");
+    }
+}

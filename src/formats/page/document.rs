@@ -1,0 +1,61 @@
+//! From an arrangement to the pages of a document, in the view that is asked for.
+
+use super::drawing::{Drawing, DrawnPage, Item};
+use super::frame::Frame;
+use super::heading::title;
+use super::keyboard;
+use super::options::{Content, PageOptions};
+use super::sheet;
+use crate::arrange::Arrangement;
+use crate::score::Score;
+
+/// The sizes of a staff space that are tried, in micrometres, the largest first. 1.8 mm reads well at arm's length.
+const SPACES: [i32; 4] = [1_900, 1_800, 1_700, 1_600];
+/// Smaller sizes, for a tune that fits on one page with them.
+const SMALL_SPACES: [i32; 2] = [1_500, 1_400];
+/// The note grid has one size.
+const GRID_SPACE: i32 = 1_800;
+
+/// Draws an arrangement: on as few pages as can be, and of the sizes that need no more the largest.
+pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
+    let score = Score::of(arrangement);
+    let pages = match options.content {
+        Content::Grid => {
+            let frame = Frame::of(options.paper, GRID_SPACE);
+            keyboard::pages(arrangement, &score, &frame, options.labels)
+        }
+        _ => fewest(arrangement, &score, options),
+    };
+    let title = title(&score).to_owned();
+    Drawing {
+        title,
+        paper: options.paper.size(),
+        pages,
+    }
+}
+
+fn fewest(arrangement: &Arrangement, score: &Score, options: &PageOptions) -> Vec<DrawnPage> {
+    let labels = sheet::labels(arrangement, score, options);
+    let set = |space: &i32| sheet::pages(score, options, Frame::of(options.paper, *space), &labels);
+    let mut trials: Vec<Vec<DrawnPage>> = SPACES.iter().map(set).collect();
+    if trials.iter().all(|pages| pages.len() > 1) {
+        let small = SMALL_SPACES.iter().map(set);
+        trials.extend(small.filter(|pages| pages.len() == 1));
+    }
+    trials.into_iter().min_by_key(Vec::len).unwrap_or_default()
+}
+
+/// The characters of a drawing that its fonts lack, each once, in order: `?` stands in their place.
+pub fn lacking(drawing: &Drawing) -> Vec<char> {
+    let items = drawing.pages.iter().flat_map(|page| &page.marks);
+    let texts = items.filter_map(|item| match item {
+        Item::Text { face, text, .. } => Some((face.font(), text)),
+        _ => None,
+    });
+    let mut lacking: Vec<char> = texts
+        .flat_map(|(font, text)| text.chars().filter(|code| !font.has(*code)))
+        .collect();
+    lacking.sort_unstable();
+    lacking.dedup();
+    lacking
+}

@@ -1,0 +1,440 @@
+//! What a shell, a terminal and a file system are promised: statuses, streams, files, and what comes
+//! from files that mean no good.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use crate::program::{compline, folder, run, run_with};
+
+const TUNE: &str = "title: Slack Water\nkey: C\n| Dm7 | G7 | Cmaj7 | % |\n";
+const MUDDY: &str = "title: Bilge\nkey: Bb\n   | Cm7           | F7            |\n\
+                     lh | Eb2.G2.Bb2.D3 | Eb3.G3.A3.D4  |\n";
+
+/// Types a line in a shell, in a folder, with the program on the path.
+fn typed(line: &str, folder: &Path) -> Output {
+    let program = Path::new(env!("CARGO_BIN_EXE_compline")).parent().unwrap();
+    let path = format!("{}:{}", program.display(), std::env::var("PATH").unwrap());
+    Command::new("bash")
+        .args(["-c", line])
+        .current_dir(folder)
+        .env("PATH", path)
+        .env_remove("NO_COLOR")
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+fn status(line: &str, folder: &Path) -> i32 {
+    let ran = typed(line, folder);
+    println!("{line}\n{}", String::from_utf8_lossy(&ran.stderr));
+    ran.status.code().unwrap()
+}
+
+/// Whether nothing in it steers a terminal or a build server.
+fn harmless(text: &str) -> bool {
+    let bidi = |c: char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let hidden = |c: char| (c.is_control() && c != '\n' && c != '\t') || bidi(c);
+    !text.contains(hidden) && !text.lines().any(|line| line.trim_start().starts_with("::"))
+}
+
+#[test]
+#[cfg(unix)]
+fn what_users_write_never_steers_a_terminal_or_a_build_server() {
+    let voiced = "   | Cm7           |\nlh | Eb2.G2.Bb2.D3 |\n";
+    let scratch = folder(&[
+        ("\u{1b}[2J\n::error::x.chart", MUDDY),
+        (
+            "::warning::a.chart",
+            &format!("title: ::error::pwned\nkey: Bb\n{voiced}"),
+        ),
+        ("b.chart", &format!("title: a\u{1b}[31mb\n{voiced}")),
+        ("c.chart", &format!("title: a\u{85}b\n{voiced}")),
+        ("d.chart", &format!("; a\u{202e}b\n{voiced}")),
+        ("e.chart", "| C\u{9b}31m | X\u{202e}7 |\n"),
+    ]);
+    for arguments in [
+        &["check", "."][..],
+        &["check", ".", "--to", "json"],
+        &["check", ".", "--to", "sarif"],
+        &["check", ".", "--to", "table"],
+        &["check", ".", "--roughest", "9"],
+        &["tidy", "--check", "."],
+        &["form", "."],
+        &["harmony", "."],
+        &["voice", ".", "--to", "grid"],
+        &["voice", "."],
+        &["voice", ".", "-v"],
+        &["reharm", "."],
+        &["tidy", "::warning::a.chart"],
+        &["voice", "\u{1b}[2J.chart"],
+        &["voice", "b.chart", "--key", "\u{1b}[2J"],
+        &["chord", "C\u{1b}[2J", "::error::", "\u{202e}"],
+        &["\u{1b}[2J"],
+    ] {
+        let ran = run(scratch.path(), arguments);
+        assert!(harmless(&ran.out), "{arguments:?}: {:?}", ran.out);
+        assert!(harmless(&ran.err), "{arguments:?}: {:?}", ran.err);
+    }
+    // For programs a name is the name.
+    let json = run(scratch.path(), &["check", ".", "--to", "json"]).out;
+    let lines = json
+        .lines()
+        .map(|line| -> serde_json::Value { serde_json::from_str(line).unwrap() });
+    let names: Vec<String> = lines.map(|l| l["chart"].to_string()).collect();
+    assert!(
+        names
+            .iter()
+            .any(|name| name.contains("\\n::error::x.chart")),
+        "{names:?}"
+    );
+}
+
+#[test]
+fn a_chart_with_hidden_characters_is_refused_at_its_place() {
+    for hidden in [
+        '\u{1b}', '\u{85}', '\u{9b}', '\u{202e}', '\u{2066}', '\u{2028}', '\u{c}',
+    ] {
+        let chart = format!("title: Fog{hidden}Bell\n| C |\n");
+        let ran = run_with(folder(&[]).path(), &["voice", "-"], &chart);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        let told = format!("control character U+{:04X}", u32::from(hidden));
+        assert!(ran.err.contains(&told), "{told}");
+        assert!(ran.err.contains("<stdin>:1:11"), "{told}");
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn settings_name_only_files_of_their_own_folder() {
+    let outside = folder(&[(
+        "secret.txt",
+        "name: hush\nthe cellar key is under the mat\n",
+    )]);
+    let secret = outside.path().join("secret.txt");
+    let scratch = folder(&[
+        ("book/a.chart", MUDDY),
+        ("book/own.txt", "name: own\nm2 F3\n"),
+        ("beside.txt", "name: beside\nm2 F3\n"),
+    ]);
+    let book = scratch.path().join("book");
+    std::os::unix::fs::symlink(&secret, book.join("link.txt")).unwrap();
+    assert!(
+        Command::new("mkfifo")
+            .arg(book.join("pipe"))
+            .status()
+            .unwrap()
+            .success()
+    );
+    let absolute = secret.display().to_string();
+    for key in ["limits", "known"] {
+        for name in [
+            absolute.as_str(),
+            "../beside.txt",
+            "link.txt",
+            "/dev/zero",
+            "pipe",
+            "sub/../../beside.txt",
+        ] {
+            fs::write(book.join("compline.toml"), format!("{key} = \"{name}\"\n")).unwrap();
+            for command in ["check", "voice"] {
+                let ran = run(&book, &[command, "a.chart"]);
+                assert_eq!(ran.status, 2, "{key} {name}");
+                assert!(
+                    ran.err.contains("no file in the folder of this file"),
+                    "{key} {name}"
+                );
+                assert!(!ran.err.contains("cellar") && !ran.out.contains("cellar"));
+            }
+        }
+    }
+    fs::write(book.join("compline.toml"), "limits = \"own.txt\"\n").unwrap();
+    assert_ne!(run(&book, &["check", "a.chart"]).status, 2);
+    // A settings file that is itself a link out of its folder.
+    fs::remove_file(book.join("compline.toml")).unwrap();
+    std::os::unix::fs::symlink(&secret, book.join("compline.toml")).unwrap();
+    let ran = run(&book, &["check", "a.chart"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("link out of its folder") && !ran.err.contains("cellar"));
+    assert_eq!(run(&book, &["check", "a.chart", "--no-settings"]).status, 1);
+}
+
+#[test]
+fn settings_above_the_repository_are_not_taken() {
+    let scratch = folder(&[
+        ("compline.toml", "low = \"E3\"\n"),
+        ("free/a.chart", TUNE),
+        ("repository/.git/HEAD", "ref: refs/heads/main\n"),
+        ("repository/songs/a.chart", TUNE),
+    ]);
+    let low = |chart: &str| -> serde_json::Value {
+        let ran = run(scratch.path(), &["voice", chart, "--to", "json"]);
+        let voiced: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        voiced["settings"]["low"].clone()
+    };
+    assert_eq!(low("free/a.chart"), 52);
+    assert_eq!(low("repository/songs/a.chart"), 48);
+    fs::write(
+        scratch.path().join("repository/compline.toml"),
+        "low = \"D3\"\n",
+    )
+    .unwrap();
+    assert_eq!(low("repository/songs/a.chart"), 50);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn what_never_ends_is_not_read_to_its_end() {
+    let scratch = folder(&[("a.chart", TUNE)]);
+    for line in [
+        "compline voice /dev/zero",
+        "compline check /dev/zero",
+        "compline voice - < /dev/zero",
+        "compline check - < /dev/zero",
+        "compline voice a.chart --limits /dev/zero",
+        "compline voice a.chart --settings /dev/zero",
+        "compline check a.chart --known /dev/zero",
+    ] {
+        let line = format!("ulimit -v 600000; timeout 20 {line}");
+        assert_eq!(status(&line, scratch.path()), 2, "{line}");
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn findings_are_told_by_the_status_also_when_the_reader_has_gone() {
+    let scratch = folder(&[]);
+    for number in 0..600 {
+        fs::write(scratch.path().join(format!("{number}.chart")), MUDDY).unwrap();
+    }
+    for format in ["text", "json", "sarif", "table"] {
+        let line = format!("compline check . --to {format} | head -1; exit ${{PIPESTATUS[0]}}");
+        assert_eq!(status(&line, scratch.path()), 1, "{line}");
+    }
+    // Nothing is left to say where the reader of voiced charts has seen enough.
+    let line =
+        "compline voice . --no-settings --to json 2>/dev/null | head -1; exit ${PIPESTATUS[0]}";
+    assert_eq!(status(line, scratch.path()), 0);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn what_can_not_be_written_is_told() {
+    let scratch = folder(&[("a.chart", TUNE)]);
+    for line in [
+        "compline --help > /dev/full",
+        "compline voice --help > /dev/full",
+        "compline --version > /dev/full",
+        "compline man > /dev/full",
+        "compline completions bash > /dev/full",
+        "compline voice a.chart > /dev/full",
+        "compline check --rules > /dev/full",
+        "compline limits > /dev/full",
+        "compline voice a.chart -o /dev/full",
+    ] {
+        let ran = typed(line, scratch.path());
+        assert_eq!(ran.status.code(), Some(2), "{line}");
+        assert!(
+            String::from_utf8_lossy(&ran.stderr).contains("error: "),
+            "{line}"
+        );
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_replaced_file_keeps_its_mode_and_a_new_one_heeds_the_umask() {
+    use std::os::unix::fs::{MetadataExt, PermissionsExt};
+    let scratch = folder(&[
+        ("a.chart", TUNE),
+        ("old.chart", "old"),
+        ("other.chart", TUNE),
+    ]);
+    let mode = |name: &str| {
+        let there = fs::metadata(scratch.path().join(name)).unwrap();
+        there.permissions().mode() & 0o7777
+    };
+    let set = |name: &str, mode| {
+        let permissions = fs::Permissions::from_mode(mode);
+        fs::set_permissions(scratch.path().join(name), permissions).unwrap();
+    };
+    set("old.chart", 0o640);
+    assert_eq!(
+        status(
+            "umask 0; compline voice a.chart -o old.chart",
+            scratch.path()
+        ),
+        0
+    );
+    assert_eq!(mode("old.chart"), 0o640);
+    for (umask, expected) in [("077", 0o600), ("022", 0o644), ("002", 0o664)] {
+        let line = format!("umask {umask}; compline voice a.chart -o new-{umask}.chart");
+        assert_eq!(status(&line, scratch.path()), 0);
+        assert_eq!(mode(&format!("new-{umask}.chart")), expected);
+    }
+    // Read-only means no.
+    set("other.chart", 0o444);
+    for line in [
+        "compline voice a.chart -o other.chart",
+        "compline tidy --in-place other.chart",
+    ] {
+        let ran = typed(line, scratch.path());
+        assert_eq!(ran.status.code(), Some(2), "{line}");
+        let told = String::from_utf8_lossy(&ran.stderr).into_owned();
+        assert!(
+            told.contains("read-only") && told.contains("--force"),
+            "{told}"
+        );
+        assert_eq!(
+            fs::read_to_string(scratch.path().join("other.chart")).unwrap(),
+            TUNE
+        );
+    }
+    assert_eq!(
+        status(
+            "compline tidy --in-place --force other.chart",
+            scratch.path()
+        ),
+        0
+    );
+    assert_eq!(mode("other.chart"), 0o444);
+    assert_ne!(
+        fs::read_to_string(scratch.path().join("other.chart")).unwrap(),
+        TUNE
+    );
+    // A tidy file stays the file it is.
+    let inode = |name: &str| fs::metadata(scratch.path().join(name)).unwrap().ino();
+    let before = inode("other.chart");
+    assert_eq!(
+        status("compline tidy --in-place other.chart", scratch.path()),
+        0
+    );
+    assert_eq!(inode("other.chart"), before);
+    // Other names of a replaced file are told of.
+    fs::hard_link(
+        scratch.path().join("old.chart"),
+        scratch.path().join("twin.chart"),
+    )
+    .unwrap();
+    let ran = typed(
+        "compline voice a.chart --to grid -o old.chart",
+        scratch.path(),
+    );
+    assert!(String::from_utf8_lossy(&ran.stderr).contains("hard links"));
+}
+
+#[test]
+#[cfg(unix)]
+fn where_nothing_can_be_written_the_message_says_what_is_missing() {
+    let scratch = folder(&[("a.chart", TUNE)]);
+    let ran = run(
+        scratch.path(),
+        &["voice", "a.chart", "-o", "no/such/x.chart"],
+    );
+    assert_eq!(ran.status, 2);
+    assert!(
+        ran.err
+            .contains("can't write no/such/x.chart: there is no folder"),
+        "{}",
+        ran.err
+    );
+    assert!(!ran.err.contains(".tmp"), "{}", ran.err);
+    std::os::unix::fs::symlink("gone.chart", scratch.path().join("link.chart")).unwrap();
+    let ran = run(scratch.path(), &["voice", "a.chart", "-o", "link.chart"]);
+    assert_eq!(ran.status, 2);
+    assert!(
+        ran.err.contains("link to gone.chart, which isn't there"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+#[cfg(unix)]
+fn a_signal_leaves_every_file_whole_and_none_behind() {
+    let scratch = folder(&[]);
+    let untidy = "title:   Fog\n| C |\n";
+    for number in 0..2_000 {
+        fs::write(scratch.path().join(format!("{number}.chart")), untidy).unwrap();
+    }
+    let line = "compline tidy --in-place . & sleep 0.3; kill $!; wait $!; exit $?";
+    let ended = status(line, scratch.path());
+    assert!(ended == 143 || ended == 0, "{ended}");
+    let mut seen = 0;
+    for entry in fs::read_dir(scratch.path()).unwrap() {
+        let path = entry.unwrap().path();
+        let text = fs::read_to_string(&path).unwrap();
+        assert_eq!(path.extension().unwrap(), "chart", "{path:?}");
+        assert!(
+            text == untidy || text.contains("| C |"),
+            "{path:?}: {text:?}"
+        );
+        seen += 1;
+    }
+    assert_eq!(seen, 2_000);
+}
+
+#[test]
+fn quiet_leaves_errors_and_results() {
+    let faulty = folder(&[
+        ("a.chart", MUDDY),
+        ("b.chart", "| Zz |\n"),
+        ("c.chart", "| C11 |\n"),
+    ]);
+    let loud = run(faulty.path(), &["check", "."]);
+    let quiet = run(faulty.path(), &["check", ".", "-q"]);
+    assert_eq!((loud.status, quiet.status), (2, 2));
+    assert_eq!(loud.out, quiet.out);
+    assert!(loud.err.contains("findings") && !quiet.err.contains("findings"));
+    assert!(quiet.err.contains("error: `Zz`"));
+    let loud = run(faulty.path(), &["voice", "c.chart"]);
+    let quiet = run(faulty.path(), &["-q", "voice", "c.chart"]);
+    assert_eq!(loud.out, quiet.out);
+    assert!(loud.err.contains("warning: "));
+    assert_eq!(quiet.err, "");
+}
+
+#[test]
+fn many_charts_give_a_line_for_each_kind_of_warning_and_all_of_them_when_asked() {
+    let eleven = "| C11 | F11 | G11 |\n";
+    let scratch = folder(&[("a.chart", eleven), ("b.chart", eleven), ("c.chart", TUNE)]);
+    let short = run(scratch.path(), &["voice", ".", "--to", "json"]);
+    assert_eq!(short.status, 0);
+    assert_eq!(short.err.matches("warning: ").count(), 1, "{}", short.err);
+    assert!(short.err.contains("in 2 of 3 charts"));
+    let long = run(scratch.path(), &["voice", ".", "--to", "json", "-v"]);
+    assert_eq!(long.out, short.out);
+    assert_eq!(long.err.matches("warning: ").count(), 6, "{}", long.err);
+    assert_eq!(
+        run(scratch.path(), &["voice", "a.chart"])
+            .err
+            .matches("warning: ")
+            .count(),
+        3
+    );
+}
+
+#[test]
+fn colour_is_as_asked_for() {
+    let scratch = folder(&[("a.chart", MUDDY)]);
+    let coloured = |arguments: &[&str], variables: &[(&str, &str)]| {
+        let mut command = compline(scratch.path());
+        let output = command
+            .args(arguments)
+            .envs(variables.iter().copied())
+            .output()
+            .unwrap();
+        output.stdout.contains(&0x1b)
+    };
+    let check = ["check", "a.chart"];
+    let with = |when| ["check", "a.chart", "--color", when];
+    assert!(!coloured(&check, &[]));
+    assert!(coloured(&with("always"), &[]));
+    assert!(coloured(&with("always"), &[("NO_COLOR", "1")]));
+    assert!(!coloured(&with("never"), &[("CLICOLOR_FORCE", "1")]));
+    assert!(coloured(&check, &[("CLICOLOR_FORCE", "1")]));
+    assert!(!coloured(
+        &check,
+        &[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")]
+    ));
+}
