@@ -38,7 +38,7 @@ pub(crate) use neighbours::{Ahead, Past, aheads};
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
-pub use regions::regions;
+pub use regions::{home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use standing::{Standing, standings, standings_in};

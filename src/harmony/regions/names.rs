@@ -22,6 +22,11 @@ pub(super) fn spelled(homes: &[Home], row: &Row<'_>, key: Option<Key>) -> Vec<Op
     keys
 }
 
+/// The name of the home: as the chords of the row write its tonic, else the simplest.
+pub(super) fn of_home(home: Home, row: &Row<'_>) -> Option<Key> {
+    named(home, &row.events)
+}
+
 fn named(home: Home, events: &[Event<'_>]) -> Option<Key> {
     let fourth = Interval::new(3, Semitones(5));
     let on_tonic = events

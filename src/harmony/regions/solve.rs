@@ -8,25 +8,39 @@
 use crate::harmony::home::Home;
 
 use super::row::Row;
-use super::weights::{EachKey, Step, begin, change, end, home_at, index, prices};
+use super::weights::{EachKey, Step, at_home, begin, change, end, home_at, index, prices};
 
 /// More than any key costs beyond the cheapest, and far from overflowing.
 const NEVER: i32 = i32::MAX / 4;
 
-/// The cheapest row of keys, one for each event.
-pub(super) fn best(row: &Row<'_>, home: Option<Home>) -> Vec<Home> {
+/// The keys of a row.
+pub(super) struct Found {
+    /// The home of the whole.
+    pub home: Home,
+    /// The key of each event.
+    pub keys: Vec<Home>,
+}
+
+/// The cheapest row of keys, one for each event; the home is the one given or, without one, the one
+/// with which it costs least.
+pub(super) fn best(row: &Row<'_>, home: Option<Home>) -> Found {
     let search = Search::of(row, home);
     let (mut least, mut last, mut trail) = (i64::MAX, 0, Vec::new());
+    let mut own = 0;
     let mut tried = Vec::with_capacity(row.events.len());
     for start in search.starts(home) {
         let (cost, at) = search.run(start, &mut tried);
+        let cost = cost - i64::from(at_home(row, start.own, search.from));
         if cost < least {
-            (least, last) = (cost, at);
+            (least, last, own) = (cost, at, start.own);
             std::mem::swap(&mut trail, &mut tried);
         }
     }
     let keys = trace(&trail, last).into_iter();
-    keys.map(|at| home_at(at, search.from)).collect()
+    Found {
+        home: home_at(own, search.from),
+        keys: keys.map(|at| home_at(at, search.from)).collect(),
+    }
 }
 
 /// A row with all its weights.
@@ -199,7 +213,7 @@ mod tests {
             true => into(0),
             false => end(row, last, from, own),
         };
-        prices + steps + begin(row, first, from, own) + round
+        prices + steps + begin(row, first, from, own) + round - at_home(row, own, from)
     }
 
     /// The least cost of any row of keys, by trying them all.
@@ -218,7 +232,11 @@ mod tests {
 
     fn check(row: &Row<'_>, home: Option<Home>) {
         let from = home.map_or(row.events[0].look.root, |home| home.tonic);
-        let found: Vec<usize> = best(row, home).iter().map(|h| index(*h, from)).collect();
+        let found: Vec<usize> = best(row, home)
+            .keys
+            .iter()
+            .map(|h| index(*h, from))
+            .collect();
         let owns: Vec<usize> = match home {
             Some(home) => vec![index(home, from)],
             None => (0..Home::COUNT).collect(),
