@@ -138,6 +138,10 @@ impl<'c> Lanes<'c> {
 
     /// The least sums of some blocks of targets.
     #[inline(always)]
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "lanes side by side in one loop are what the compiler turns into wide instructions"
+    )]
     fn blocks<const N: usize, const B: usize>(
         &self,
         targets: &[[Block; N]; B],
