@@ -156,9 +156,9 @@ impl<'c> Lanes<'c> {
             for (source, &key) in sources.iter().zip(keys) {
                 let key = key.wrapping_add(bias);
                 for (best, (columns, _)) in best.iter_mut().zip(&raised) {
-                    for lane in 0..LANES {
+                    for (lane, best) in best.iter_mut().enumerate() {
                         let sum = key.wrapping_sub(minima(columns, lane, source));
-                        best[lane] = best[lane].min(sum);
+                        *best = (*best).min(sum);
                     }
                 }
             }
