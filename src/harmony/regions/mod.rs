@@ -21,7 +21,7 @@ use crate::chord::Chord;
 use crate::pitch::Key;
 
 use super::home::Home;
-use row::Row;
+use row::ChordRow;
 
 /// The key of the region each slot stands in; a slot without a chord belongs to the region before it.
 ///
@@ -44,7 +44,7 @@ use row::Row;
 /// assert_eq!(names[5], "Eb");
 /// ```
 pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<Option<Key>> {
-    let row = Row::of(chords, looped);
+    let row = ChordRow::of(chords, looped);
     if row.events.is_empty() || key.is_none() && row.events.len() < 2 {
         return vec![key; chords.len()];
     }
@@ -71,7 +71,7 @@ pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec
 /// assert_eq!(home(&row, None, false).unwrap().to_string(), "F");
 /// ```
 pub fn home(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Option<Key> {
-    let row = Row::of(chords, looped);
+    let row = ChordRow::of(chords, looped);
     if key.is_some() || row.events.is_empty() {
         return key;
     }
