@@ -10,7 +10,7 @@ use super::{Settings, Trouble};
 use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
-    Ahead, Line, Melody, Place, Standing, aheads, lines, place, regions, standings_in,
+    Ahead, Line, Melody, Place, Standing, aheads, home, lines, place, regions, standings_in,
 };
 use crate::pitch::Key;
 use crate::voicing::Ask;
@@ -141,6 +141,13 @@ impl<'s> Problem<'s> {
             Some(before) => (&before.slots, &before.performance),
             None => (&self.slots, &self.performance),
         }
+    }
+
+    /// The home key of the performance: the chart's own, or the one its chords have.
+    pub fn home(&self, key: Option<Key>) -> Option<Key> {
+        let (slots, performance) = self.page_before();
+        let chords = chords_as_played(slots, performance);
+        home(&chords, key, performance.is_looped())
     }
 
     fn found_keys(&self, key: Option<Key>) -> Vec<Option<Key>> {

@@ -233,8 +233,8 @@ fn print_annotation(
         }
     };
     let bars: Vec<Printed> = slots.iter().enumerate().map(bar).collect();
-    let label = format!("{MARK}{:<5}", row.label);
-    writeln!(to, "{}", columns.print(&label, &bars).trim_end())
+    let label = format!("{MARK}{}", row.label);
+    writeln!(to, "{}", columns.print_remarks(&label, &bars).trim_end())
 }
 
 fn commented(line: &str, remarks: &Remarks, to: &mut String) -> fmt::Result {

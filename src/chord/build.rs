@@ -13,7 +13,7 @@
 use nom::Offset;
 
 use super::draft::{Conflict, Draft};
-use super::grammar::{Body, Change, NameStyle, Number, Parts, Quality, Spelled, Written};
+use super::grammar::{Body, Located, Modifier, NameStyle, Number, Parts, Quality, Spelled};
 use super::{Chord, Family, Reading, Unread, polychord};
 
 /// The chord that `parts`, read from `symbol`, mean.
@@ -89,9 +89,11 @@ fn draft(symbol: &str, body: &Body<'_>) -> Result<Draft, Unread> {
 }
 
 /// In `(add 9,11)` the 11 is added too.
-fn in_list(before: Option<&Written<'_, Change>>, change: Change) -> Change {
+fn in_list(before: Option<&Located<'_, Modifier>>, change: Modifier) -> Modifier {
     match (before.map(|written| written.what), change) {
-        (Some(Change::Add(_) | Change::AddAltered(_)), Change::Bare(number)) => Change::Add(number),
+        (Some(Modifier::Add(_) | Modifier::AddAltered(_)), Modifier::Bare(number)) => {
+            Modifier::Add(number)
+        }
         (_, change) => change,
     }
 }

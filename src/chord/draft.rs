@@ -3,7 +3,7 @@
 mod changes;
 
 use super::grammar::{Number, Quality};
-use super::symbol::{fifth, seventh, third};
+use super::tone::{fifth, seventh, third};
 use super::{Reading, Tone};
 use crate::pitch::Degree;
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Tone;
-use super::symbol::{fifth, seventh, third};
+use super::tone::{fifth, seventh, third};
 
 /// What a chord is to a player, whatever it is coloured with.
 ///

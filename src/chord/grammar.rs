@@ -12,59 +12,31 @@
 //! what follows (a bracket, `add`), what can't follow is reported at its place.
 
 mod change;
+mod common;
 mod degree;
+mod located;
 mod number;
 mod quality;
 mod root;
 mod words;
 
-use nom::branch::alt;
 use nom::character::complete::char;
 use nom::combinator::{eof, opt, peek};
-use nom::error::{ErrorKind, ParseError};
 use nom::multi::many0;
 use nom::sequence::preceded;
-use nom::{Err, IResult, Offset, Parser};
+use nom::{Err, Offset, Parser};
 
-pub(super) use change::{Change, Suspension, Written};
+pub(super) use change::{Modifier, Suspension};
+pub(super) use located::Located;
 pub(super) use number::Number;
 pub(super) use quality::Quality;
 pub(super) use root::{NameStyle, Spelled, WrittenName};
 
+use self::common::{GrammarError, Read, stop, token};
 use super::Unread;
 
 /// The longest symbol in bytes; the longest ones met in real charts have about thirty.
 const LONGEST: usize = 100;
-
-/// What a parser gives back.
-type Read<'a, T> = IResult<&'a str, T, Trouble<'a>>;
-
-/// Where a parser stopped, and what it wanted there.
-#[derive(Debug)]
-pub(super) struct Trouble<'a> {
-    at: &'a str,
-    expected: &'static str,
-    help: Option<&'static str>,
-}
-
-impl<'a> ParseError<&'a str> for Trouble<'a> {
-    fn from_error_kind(at: &'a str, _: ErrorKind) -> Self {
-        Self {
-            at,
-            expected: "a chord symbol",
-            help: None,
-        }
-    }
-
-    fn append(_: &'a str, _: ErrorKind, other: Self) -> Self {
-        other
-    }
-}
-
-/// Stops every other attempt: from here on only `expected` could follow.
-fn stop<'a, T>(at: &'a str, expected: &'static str, help: Option<&'static str>) -> Read<'a, T> {
-    Err(Err::Failure(Trouble { at, expected, help }))
-}
 
 /// What a symbol says.
 #[derive(Debug)]
@@ -84,8 +56,8 @@ pub(super) struct Parts<'a> {
 pub(super) struct Body<'a> {
     pub root: Spelled<'a>,
     pub quality: Option<Quality>,
-    pub number: Option<Written<'a, Number>>,
-    pub changes: Vec<Written<'a, Change>>,
+    pub number: Option<Located<'a, Number>>,
+    pub changes: Vec<Located<'a, Modifier>>,
 }
 
 /// The parts of a symbol, or the place where it stops being one.
@@ -105,13 +77,6 @@ pub(super) fn parts(text: &str) -> Result<Parts<'_>, Unread> {
     }
 }
 
-impl Trouble<'_> {
-    fn unread(&self, text: &str) -> Unread {
-        let start = text.offset(self.at);
-        Unread::new(start..start + token(self.at), self.expected, self.help)
-    }
-}
-
 /// `symbol = chord | "(" chord ")"`: `(G7)`, not `(G7`.
 fn symbol(input: &str) -> Read<'_, Parts<'_>> {
     let (rest, open) = opt(char('(')).parse(input)?;
@@ -120,7 +85,7 @@ fn symbol(input: &str) -> Read<'_, Parts<'_>> {
         return Ok((rest, parts));
     }
     parts.bracketed = true;
-    match preceded(char(')'), peek(eof::<_, Trouble<'_>>)).parse(rest) {
+    match preceded(char(')'), peek(eof::<_, GrammarError<'_>>)).parse(rest) {
         Ok((rest, _)) => Ok((rest, parts)),
         Err(_) => stop(rest, "`)` at the end of the chord in brackets", None),
     }
@@ -191,37 +156,6 @@ fn leftover(text: &str, rest: &str, parts: &Parts<'_>) -> Unread {
         )
     };
     Unread::new(at..at + token(word), expected, help)
-}
-
-/// The bytes up to the next separator: what gets underlined.
-fn token(at: &str) -> usize {
-    let separator = |c: char| c.is_whitespace() || "(),/".contains(c);
-    let first = at.chars().next().map_or(0, char::len_utf8);
-    at.get(first..)
-        .and_then(|rest| rest.find(separator))
-        .map_or(at.len(), |end| first + end)
-}
-
-/// Runs a parser on blanks and then what it reads: `C 7`.
-fn spaced<'a, T>(
-    parser: impl Parser<&'a str, Output = T, Error = Trouble<'a>>,
-) -> impl Parser<&'a str, Output = T, Error = Trouble<'a>> {
-    preceded(nom::character::complete::space0, parser)
-}
-
-/// Whether a digit comes next.
-fn digit_next(input: &str) -> bool {
-    input.starts_with(|c: char| c.is_ascii_digit())
-}
-
-/// A parser that succeeds at the end of a chord's body: end of text, a slash, a closing bracket.
-fn end_of_body(input: &str) -> Read<'_, ()> {
-    peek(alt((
-        eof.map(|_| ()),
-        char('/').map(|_| ()),
-        char(')').map(|_| ()),
-    )))
-    .parse(input)
 }
 
 #[cfg(test)]

@@ -1,11 +1,11 @@
 //! A chord symbol that has been read, and everything one can ask of it.
 
 use std::fmt;
-use std::str::FromStr;
 
-use super::grammar::{self, WrittenName};
-use super::{Family, Reading, Unread, build, tension};
-use crate::pitch::{Degree, Key, KeyNames, Mode, Name, PitchClass, Spelling};
+use super::grammar::WrittenName;
+use super::tone::{fifth, seventh, third};
+use super::{Family, Reading, Tone};
+use crate::pitch::{Degree, Name};
 
 /// What may stand where a chart has a chord: a chord, or the sign that there is none.
 ///
@@ -22,23 +22,7 @@ pub enum Symbol {
     NoChord,
 }
 
-/// How charts say that there is no chord; upper and lower case, but a lone N only as a capital.
-const NO_CHORD: [&str; 4] = ["n.c.", "n.c", "nc", "no chord"];
-
 impl Symbol {
-    /// The symbol written in `text`.
-    ///
-    /// # Errors
-    ///
-    /// When `text` is neither a chord nor one of the signs for no chord.
-    pub fn read(text: &str) -> Result<Self, Unread> {
-        if text == "N" || NO_CHORD.iter().any(|sign| sign.eq_ignore_ascii_case(text)) {
-            Ok(Self::NoChord)
-        } else {
-            Chord::read(text).map(Self::Chord)
-        }
-    }
-
     /// The chord, if there is one.
     pub const fn chord(&self) -> Option<&Chord> {
         match self {
@@ -57,18 +41,6 @@ impl fmt::Display for Symbol {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.text())
     }
-}
-
-/// A tone a symbol asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Tone {
-    /// Where it stands above the root.
-    pub degree: Degree,
-    /// Whether it must sound before anything merely implied: the third (or the fourth or second in
-    /// its place), the seventh or sixth, an altered fifth, the fifth of a power chord, and every
-    /// extension that is written. The root, any other natural fifth, and the 9 that C13 only implies
-    /// are not named.
-    pub named: bool,
 }
 
 /// A chord symbol with its tones.
@@ -96,17 +68,6 @@ pub struct Chord {
 }
 
 impl Chord {
-    /// The chord written in `text`: the whole of it, nothing before or after.
-    ///
-    /// # Errors
-    ///
-    /// When a part of `text` is not understood, says two things at once (`C9b9`), or is longer than
-    /// a hundred bytes.
-    pub fn read(text: &str) -> Result<Self, Unread> {
-        let parts = grammar::parts(text)?;
-        build::chord(text, &parts)
-    }
-
     /// Exactly what was read.
     pub fn symbol(&self) -> &str {
         &self.symbol
@@ -164,56 +125,9 @@ impl Chord {
         self.altered
     }
 
-    /// What the chord can take beyond its tones, seen on its own, without a key. `alt` lists the
-    /// four it leaves to choose from.
-    pub fn tensions(&self) -> Vec<Degree> {
-        tension::available(self)
-    }
-
-    /// Notes of the chord's usual scale that lie a half step above a chord tone.
-    pub fn avoid(&self) -> Vec<Degree> {
-        tension::avoid(self)
-    }
-
     /// Which of two readings in use was taken, if there are two.
     pub const fn reading(&self) -> Option<Reading> {
         self.reading
-    }
-
-    /// The name of a degree as it is printed in a key with these names of its own. The root keeps
-    /// the name the symbol has.
-    ///
-    /// ```
-    /// # use compline::chord::Chord;
-    /// # use compline::pitch::{Degree, KeyNames, Spelling};
-    /// let chord = Chord::read("B7#9").unwrap();
-    /// let name = chord.name(Degree::SHARP_NINTH, Spelling::Practical, KeyNames::NONE);
-    /// assert_eq!(name.to_string(), "D");
-    /// ```
-    pub fn name(&self, degree: Degree, spelling: Spelling, key: KeyNames) -> Name {
-        match degree.number() {
-            1 => self.root,
-            _ => spelling.name(self.spell(degree), key),
-        }
-    }
-
-    /// The names of its own that the key on the chord's root has, for a chord that stands alone.
-    pub fn key_names(&self) -> KeyNames {
-        let mode = match self.third() {
-            Some(Degree::MINOR_THIRD) => Mode::Minor,
-            _ => Mode::Major,
-        };
-        Key::new(self.root, mode).map_or(KeyNames::NONE, KeyNames::of)
-    }
-
-    /// The same of a sound: the chord's own tone of it, else its tension, else its usual degree.
-    pub fn name_of(&self, class: PitchClass, spelling: Spelling, key: KeyNames) -> Name {
-        let above = PitchClass::of(self.root.class().up_to(class).0);
-        let tones = self.tones.iter().map(|tone| tone.degree);
-        let own = tones
-            .chain(self.tensions())
-            .find(|degree| degree.class() == above.number());
-        self.name(own.unwrap_or(Degree::usual(above)), spelling, key)
     }
 
     /// The name of a degree over the root by theory, with at most two accidentals: a bb7 over Cb, which would
@@ -227,42 +141,8 @@ impl Chord {
     }
 }
 
-impl FromStr for Chord {
-    type Err = Unread;
-
-    fn from_str(text: &str) -> Result<Self, Unread> {
-        Self::read(text)
-    }
-}
-
 impl fmt::Display for Chord {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.symbol)
     }
-}
-
-/// The third, or what is in its place. A suspended chord may have an added third beside the 4.
-pub(super) fn third(tones: &[Tone]) -> Option<Degree> {
-    [4, 2, 3]
-        .into_iter()
-        .find_map(|number| numbered(tones, number))
-}
-
-/// The fifth; the lowered one where both are written.
-pub(super) fn fifth(tones: &[Tone]) -> Option<Degree> {
-    numbered(tones, 5)
-}
-
-/// The seventh, or the sixth where there is none.
-pub(super) fn seventh(tones: &[Tone]) -> Option<Degree> {
-    [7, 6]
-        .into_iter()
-        .find_map(|number| numbered(tones, number))
-}
-
-fn numbered(tones: &[Tone], number: u8) -> Option<Degree> {
-    tones
-        .iter()
-        .map(|tone| tone.degree)
-        .find(|degree| degree.number() == number)
 }

@@ -33,30 +33,33 @@ pub(super) const ALTERED: [Degree; 4] = [
     Degree::FLAT_THIRTEENTH,
 ];
 
-/// The tensions the chord can take beyond its own tones.
-pub(super) fn available(chord: &Chord) -> Vec<Degree> {
-    if chord.altered {
-        return ALTERED.to_vec();
+impl Chord {
+    /// What the chord can take beyond its tones, seen on its own, without a key. `alt` lists the
+    /// four it leaves to choose from.
+    pub fn tensions(&self) -> Vec<Degree> {
+        if self.altered {
+            return ALTERED.to_vec();
+        }
+        usual(self)
+            .iter()
+            .copied()
+            .filter(|&tension| !is_written(self, tension) && !clashes(self, tension))
+            .collect()
     }
-    usual(chord)
-        .iter()
-        .copied()
-        .filter(|&tension| !is_written(chord, tension) && !clashes(chord, tension))
-        .collect()
-}
 
-/// The notes of the usual scale a half step above a chord tone, unless they are written.
-pub(super) fn avoid(chord: &Chord) -> Vec<Degree> {
-    let candidates: &[Degree] = match chord.family {
-        Family::Major | Family::Dominant => &[Degree::ELEVENTH],
-        Family::HalfDiminished => &[Degree::FLAT_NINTH],
-        _ => &[],
-    };
-    candidates
-        .iter()
-        .copied()
-        .filter(|&note| clashes(chord, note) && !is_written(chord, note) && in_scale(chord, note))
-        .collect()
+    /// Notes of the chord's usual scale that lie a half step above a chord tone, unless they are
+    /// written.
+    pub fn avoid(&self) -> Vec<Degree> {
+        let candidates: &[Degree] = match self.family {
+            Family::Major | Family::Dominant => &[Degree::ELEVENTH],
+            Family::HalfDiminished => &[Degree::FLAT_NINTH],
+            _ => &[],
+        };
+        let avoided = candidates.iter().copied();
+        avoided
+            .filter(|&note| clashes(self, note) && !is_written(self, note) && in_scale(self, note))
+            .collect()
+    }
 }
 
 fn usual(chord: &Chord) -> &'static [Degree] {

@@ -107,6 +107,6 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Reharm(arguments) => reharm::run(arguments, terminal),
         Command::Limits(arguments) => limits::run(arguments, terminal),
         Command::Completions(arguments) => shell::completions(arguments, terminal),
-        Command::Man => shell::man(terminal),
+        Command::Man(arguments) => shell::man(arguments, terminal),
     }
 }

@@ -1,7 +1,10 @@
 //! `completions` and `man`: what a shell and a manual reader need.
 
+use std::io::{self, Write};
+
 use super::Status;
-use super::args::{self, CompletionsArguments};
+use super::args::{self, CompletionsArguments, ManArguments};
+use super::output::{Replacing, make_folder_of, write};
 use super::terminal::Terminal;
 
 /// Prints the completion script.
@@ -17,16 +20,67 @@ pub fn completions(
     Ok(Status::Done)
 }
 
-/// Prints the manual page of the program, and after it one of each command.
-pub fn man(terminal: &mut Terminal) -> anyhow::Result<Status> {
+/// Prints the manual page of the program and after it one of each command; or writes them into a
+/// folder, a file each.
+///
+/// # Errors
+///
+/// They can't be written.
+pub fn man(arguments: &ManArguments, terminal: &mut Terminal) -> anyhow::Result<Status> {
     let mut command = args::command();
     command.build();
-    let mut page = Vec::new();
-    clap_mangen::Man::new(command.clone()).render(&mut page)?;
-    for part in command.get_subcommands().filter(|part| !part.is_hide_set()) {
-        clap_mangen::Man::new(part.clone()).render(&mut page)?;
+    let parts = command.get_subcommands().filter(|part| !part.is_hide_set());
+    for part in std::iter::once(&command).chain(parts) {
+        let (name, page) = page(part)?;
+        match &arguments.output {
+            None => terminal.write(&page)?,
+            Some(folder) => {
+                let place = folder.join(name);
+                make_folder_of(&place)?;
+                write(&place, &page, Replacing::Writable, terminal)?;
+            }
+        }
     }
-    terminal.write(&page)?;
     terminal.flush()?;
     Ok(Status::Done)
+}
+
+/// The name of a command's manual page, and the page.
+fn page(command: &clap::Command) -> io::Result<(String, Vec<u8>)> {
+    let name = command.get_display_name().unwrap_or(command.get_name());
+    let name = format!("{name}.1");
+    let man = clap_mangen::Man::new(command.clone());
+    let mut page = Vec::new();
+    man.render_title(&mut page)?;
+    man.render_name_section(&mut page)?;
+    man.render_synopsis_section(&mut page)?;
+    man.render_description_section(&mut page)?;
+    man.render_options_section(&mut page)?;
+    if command.has_subcommands() {
+        man.render_subcommands_section(&mut page)?;
+    }
+    if let Some(examples) = args::examples(command.get_name()) {
+        section("EXAMPLES", &examples, &mut page)?;
+    }
+    section("FILES", FILES, &mut page)?;
+    section("EXIT STATUS", args::EXIT_STATUS, &mut page)?;
+    Ok((name, page))
+}
+
+const FILES: &str = "NAME.chart\n    A chart.\ncompline.toml\n    The settings of the charts in its folder \
+                     and below; the nearest one above a chart counts,\n    up to the top of its repository.\n";
+
+/// A section whose lines stand as they are.
+fn section(title: &str, text: &str, page: &mut Vec<u8>) -> io::Result<()> {
+    writeln!(page, ".SH {title:?}\n.nf")?;
+    for line in text.lines() {
+        let line = line.replace('\\', "\\e").replace('-', "\\-");
+        let guard = if line.starts_with(['.', '\'']) {
+            "\\&"
+        } else {
+            ""
+        };
+        writeln!(page, "{guard}{line}")?;
+    }
+    writeln!(page, ".fi")
 }

@@ -189,7 +189,7 @@ fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
             grounding: arguments.grounding,
             compare: arguments.compare,
             grid: GridStyle {
-                width: arguments.width,
+                width: usize::from(arguments.width),
                 ascii: arguments.ascii,
             },
             performing: performing(&arguments.performing)?,

@@ -57,7 +57,7 @@ impl Situation {
             Kind::Dominant => self.dominant(),
             Kind::Triad => self.triad(),
             Kind::Augmented => self.augmented(),
-            Kind::Major => self.major(),
+            Kind::Major | Kind::MajorSeventh => self.major(),
             Kind::Minor => self.minor(),
             Kind::HalfDiminished => self.half_diminished(),
             Kind::Diminished => self.diminished(),
@@ -189,6 +189,8 @@ impl Situation {
             (false, 5) | (true, 8) => plain(F::Subdominant, 0),
             (true, 0) => plain(F::Tonic, 1),
             (true, 10) => plain(F::Dominant, 1),
+            // The 7 of a Vmaj7 is the #4 of the key: nothing in it wants to fall.
+            (false, 7) if self.chord.kind == Kind::MajorSeventh => plain(F::Borrowed, 3),
             (false, 7) => plain(F::Dominant, 2),
             (false, 1 | 3 | 8 | 10) | (true, 1 | 5) => plain(F::Borrowed, 2),
             _ => plain(F::Chromatic, FOREIGN),

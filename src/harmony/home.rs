@@ -56,7 +56,7 @@ impl Home {
     pub fn is_tonic(self, chord: Look) -> bool {
         let kind = match self.minor {
             true => chord.kind == Kind::Minor,
-            false => matches!(chord.kind, Kind::Triad | Kind::Major),
+            false => matches!(chord.kind, Kind::Triad | Kind::Major | Kind::MajorSeventh),
         };
         kind && chord.root == self.tonic
     }

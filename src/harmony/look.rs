@@ -8,8 +8,10 @@ use crate::pitch::{Degree, PitchClass};
 pub(crate) enum Kind {
     /// A major triad and nothing above it: a tonic, or a dominant without its seventh.
     Triad,
-    /// A major chord with a sixth, a major seventh or a ninth.
+    /// A major chord with a sixth or a ninth.
     Major,
+    /// A major chord with a major seventh.
+    MajorSeventh,
     /// A major third or a suspended fourth with a flat seventh.
     Dominant,
     /// A suspended chord without a flat seventh.
@@ -46,7 +48,7 @@ impl Look {
         let bass = chord.bass().map_or(self.root, |bass| bass.class().number());
         let up = (12 + bass - self.root) % 12;
         match (self.kind, up) {
-            (Kind::Minor, 5) | (Kind::Triad | Kind::Major, 2) => Self {
+            (Kind::Minor, 5) | (Kind::Triad | Kind::Major | Kind::MajorSeventh, 2) => Self {
                 root: bass,
                 kind: Kind::Dominant,
             },
@@ -79,7 +81,7 @@ pub(crate) fn ground(chord: &Chord) -> PitchClass {
 
 impl Kind {
     /// How many there are.
-    pub const COUNT: usize = 9;
+    pub const COUNT: usize = 10;
 
     fn of(chord: &Chord) -> Self {
         let flat_seventh = |chord: &Chord| chord.seventh().is_some_and(|s| s.class() == 10);
@@ -88,6 +90,7 @@ impl Kind {
             Family::Dominant => Self::Dominant,
             _ if flat_seventh(chord) && !minor_third(chord) => Self::Dominant,
             Family::Major if is_plain(chord) => Self::Triad,
+            Family::Major if chord.seventh() == Some(Degree::SEVENTH) => Self::MajorSeventh,
             Family::Major => Self::Major,
             Family::Suspended => Self::Suspended,
             Family::Minor => Self::Minor,

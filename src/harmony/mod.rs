@@ -47,7 +47,7 @@ pub use non_chord_tone::{Melody, is_held, lasts};
 pub use numeral::{Numeral, Step};
 pub use passage::{Passage, Spot};
 pub use place::{Place, place, places};
-pub use regions::regions;
+pub use regions::{home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use standing::{Standing, standings, standings_in};

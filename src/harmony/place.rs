@@ -119,7 +119,9 @@ fn scale(chord: &Chord, next: Option<&Chord>, situation: &Situation, analysis: A
             dominant(situation, analysis)
         }
         (Kind::Triad, 7) if minor_key => dominant(situation, analysis),
-        (Kind::Triad | Kind::Major, degree) => major(minor_key, degree, analysis),
+        (Kind::Triad | Kind::Major | Kind::MajorSeventh, degree) => {
+            major(minor_key, degree, analysis)
+        }
         (Kind::Minor, _) if is_two_of_a_thirteenth(next, analysis) => Scale::Dorian,
         (Kind::Minor, degree) => minor(chord, minor_key, degree, analysis),
         (Kind::HalfDiminished, _) => Scale::Locrian,

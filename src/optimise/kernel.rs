@@ -138,6 +138,10 @@ impl<'c> Lanes<'c> {
 
     /// The least sums of some blocks of targets.
     #[inline(always)]
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "lanes side by side in one loop are what the compiler turns into wide instructions"
+    )]
     fn blocks<const N: usize, const B: usize>(
         &self,
         targets: &[[Block; N]; B],
@@ -152,9 +156,9 @@ impl<'c> Lanes<'c> {
             for (source, &key) in sources.iter().zip(keys) {
                 let key = key.wrapping_add(bias);
                 for (best, (columns, _)) in best.iter_mut().zip(&raised) {
-                    for lane in 0..LANES {
+                    for (lane, best) in best.iter_mut().enumerate() {
                         let sum = key.wrapping_sub(minima(columns, lane, source));
-                        best[lane] = best[lane].min(sum);
+                        *best = (*best).min(sum);
                     }
                 }
             }

@@ -66,6 +66,16 @@ impl Interval {
     }
 }
 
+impl Name {
+    /// The name an interval higher; `None` where it would need more than three accidentals.
+    pub fn plus(self, interval: Interval) -> Option<Self> {
+        let (letter, octaves) = self.letter().plus(interval.steps());
+        let natural = letter.semitones() + 12 * octaves - self.letter().semitones();
+        let alter = i32::from(self.alter()) + interval.semitones().0 - natural;
+        i8::try_from(alter).ok().and_then(|a| Self::new(letter, a))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -7,7 +7,7 @@ use serde::{Serialize, Serializer};
 
 use super::accidental;
 use super::short::Short;
-use super::{Interval, PitchClass, Unreadable};
+use super::{PitchClass, Unreadable};
 
 /// One of the seven letters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -150,14 +150,6 @@ impl Name {
         let letter = Letter::from_char(first)?;
         let (alter, rest) = accidental::split(&text[first.len_utf8()..]);
         Some((Self { letter, alter }, rest))
-    }
-
-    /// The name an interval higher; `None` where it would need more than three accidentals.
-    pub fn plus(self, interval: Interval) -> Option<Self> {
-        let (letter, octaves) = self.letter.plus(interval.steps());
-        let natural = letter.semitones() + 12 * octaves - self.letter.semitones();
-        let alter = i32::from(self.alter) + interval.semitones().0 - natural;
-        i8::try_from(alter).ok().and_then(|a| Self::new(letter, a))
     }
 
     pub(super) fn short(self) -> Short {

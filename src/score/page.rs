@@ -77,7 +77,7 @@ fn remarks(chart: &Chart) -> Vec<(String, String)> {
 /// The stretches of the page that are written one after the other.
 fn parts(page: &[PageBar<'_>], order: Option<&[usize]>) -> Vec<Range<usize>> {
     let Some(order) = order else {
-        return vec![0..page.len()];
+        return std::iter::once(0..page.len()).collect();
     };
     let part = |section: &usize| {
         let start = page.partition_point(|bar| bar.section < *section);

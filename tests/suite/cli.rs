@@ -424,10 +424,10 @@ fn places_are_written_alike_everywhere() {
         let all = [arguments, &["tune.chart", "--to", "json"]].concat();
         let ran = run(folder.path(), &all);
         assert_eq!(ran.status, 0);
-        let slots = ran.out.lines().map(|line| -> serde_json::Value {
-            let slot = serde_json::from_str(line).unwrap();
-            slot
-        });
+        let slots = ran
+            .out
+            .lines()
+            .map(|line| serde_json::from_str::<serde_json::Value>(line).unwrap());
         slots
             .map(|slot| format!("{} {}", slot["bar"], slot["symbol"].as_str().unwrap()))
             .collect()

@@ -438,3 +438,55 @@ fn colour_is_as_asked_for() {
         &[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")]
     ));
 }
+
+#[test]
+fn every_command_has_its_manual_page() {
+    let scratch = folder(&[]);
+    assert_eq!(run(scratch.path(), &["man", "-o", "man/man1"]).status, 0);
+    let names = fs::read_dir(scratch.path().join("man/man1")).unwrap();
+    let names: Vec<String> = names
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    for name in [
+        "compline.1",
+        "compline-voice.1",
+        "compline-check.1",
+        "compline-tidy.1",
+    ] {
+        assert!(names.iter().any(|found| found == name), "{names:?}");
+    }
+    for name in names
+        .iter()
+        .filter(|name| name.starts_with("compline-") && !name.contains("help"))
+    {
+        let page = fs::read_to_string(scratch.path().join("man/man1").join(name)).unwrap();
+        for section in ["NAME", "SYNOPSIS", "EXAMPLES", "FILES", "EXIT STATUS"] {
+            assert!(
+                page.contains(&format!(".SH {section}"))
+                    || page.contains(&format!(".SH \"{section}\"")),
+                "{name}: {section}"
+            );
+        }
+    }
+    let voice = fs::read_to_string(scratch.path().join("man/man1/compline-voice.1")).unwrap();
+    assert!(voice.contains("\n  compline voice tune.chart\n"), "{voice}");
+}
+
+#[test]
+fn what_is_nearly_a_command_is_suggested_and_no_page_is_of_no_width() {
+    for arguments in [&["chekc"][..], &["help", "chekc"]] {
+        let ran = run(folder(&[]).path(), arguments);
+        assert_eq!(ran.status, 2);
+        assert!(ran.err.contains("check"), "{arguments:?}");
+    }
+    let help = run(folder(&[]).path(), &["help", "check"]);
+    let same = run(folder(&[]).path(), &["check", "--help"]);
+    assert_eq!((help.status, help.out), (0, same.out));
+    let none = run_with(
+        folder(&[]).path(),
+        &["voice", "-", "--to", "grid", "--width", "0"],
+        TUNE,
+    );
+    assert_eq!((none.status, none.out.as_str()), (2, ""));
+    assert!(none.err.contains("--width"), "{}", none.err);
+}

@@ -36,25 +36,31 @@ impl ColumnWidths {
         columns
     }
 
-    /// A row in its columns; there may be space at its end. Where its label is wider than the column of
-    /// labels, its first bar gives up as much of its space as it can.
+    /// A row in its columns; there may be space at its end.
     pub fn print(&self, label: &str, bars: &[Printed]) -> String {
         let widths = self.0.get(&bars.len()).cloned().unwrap_or_default();
         let width = |of: &[usize], i: usize| of.get(i).copied().unwrap_or(0);
         let mut line = format!("{label:<LABEL$}");
-        let mut over = label.width().saturating_sub(LABEL);
         for (i, sign) in signs(bars).enumerate() {
             let left = if sign.colon { ":" } else { "" };
             line.push_str(&format!("{left:>0$}|", width(&widths.left, i)));
             padded(&sign.right, width(&widths.right, i), &mut line);
             if let Some(bar) = bars.get(i) {
                 line.push(' ');
-                let width = width(&widths.text, i).saturating_sub(std::mem::take(&mut over));
-                padded(&bar.words.text(), width, &mut line);
+                padded(&bar.words.text(), width(&widths.text, i), &mut line);
                 line.push(' ');
             }
         }
         line
+    }
+
+    /// A row of remarks: its label stands in the place of the first bar line, since it is longer than other
+    /// labels, and its words lie under those of the rows above.
+    pub fn print_remarks(&self, label: &str, bars: &[Printed]) -> String {
+        let line = self.print("", bars);
+        let front = line.find('|').map_or(0, |bar| bar + 1);
+        let rest = line.get(front..).unwrap_or_default();
+        format!("{label:<front$}{rest}")
     }
 }
 

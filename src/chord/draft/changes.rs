@@ -1,32 +1,32 @@
 //! The changes written after the number, made one after another.
 
 use super::{Draft, Outcome, conflict};
-use crate::chord::grammar::{Change, Suspension};
-use crate::chord::symbol::{fifth, seventh, third};
+use crate::chord::grammar::{Modifier, Suspension};
+use crate::chord::tone::{fifth, seventh, third};
 use crate::chord::{Reading, Tone, tension};
 use crate::pitch::Degree;
 
 impl Draft {
     /// Makes one change.
-    pub fn change(&mut self, change: Change) -> Outcome {
+    pub fn change(&mut self, change: Modifier) -> Outcome {
         match change {
-            Change::Suspend(suspension) => self.suspension(suspension),
-            Change::Alter(degree) => {
+            Modifier::Suspend(suspension) => self.suspension(suspension),
+            Modifier::Alter(degree) => {
                 self.altered_alone |= self.may_want_a_seventh(degree);
                 self.alter(degree)
             }
-            Change::AddAltered(degree) if degree.number() == 5 => {
+            Modifier::AddAltered(degree) if degree.number() == 5 => {
                 self.put(degree, true);
                 Ok(())
             }
-            Change::AddAltered(degree) => self.alter(degree),
-            Change::Bare(number) => self.bare(number),
-            Change::Add(number) => self.add(number),
-            Change::Omit(number) => self.omit(number),
-            Change::MajorStack(to) => self.major_stack(to),
-            Change::PlusSeven => self.plus_seven(),
-            Change::Raise => self.raise(),
-            Change::Altered => self.make_altered(),
+            Modifier::AddAltered(degree) => self.alter(degree),
+            Modifier::Bare(number) => self.bare(number),
+            Modifier::Add(number) => self.add(number),
+            Modifier::Omit(number) => self.omit(number),
+            Modifier::MajorStack(to) => self.major_stack(to),
+            Modifier::PlusSeven => self.plus_seven(),
+            Modifier::Raise => self.raise(),
+            Modifier::Altered => self.make_altered(),
         }
     }
 

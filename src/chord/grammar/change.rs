@@ -8,19 +8,14 @@ use nom::multi::{many0, many0_count};
 use nom::sequence::{preceded, terminated};
 use nom::{Err, Parser};
 
-use super::{Number, Read, Spelled, degree, digit_next, spaced, stop, words};
+use super::common::{Read, digit_next, spaced, stop};
+use super::located::Located;
+use super::{Number, Spelled, degree, words};
 use crate::pitch::Degree;
-
-/// Something read, with the text it was read from.
-#[derive(Debug, Clone, Copy)]
-pub(in crate::chord) struct Written<'a, T> {
-    pub text: &'a str,
-    pub what: T,
-}
 
 /// One change to the stack of thirds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::chord) enum Change {
+pub(in crate::chord) enum Modifier {
     /// `sus…`
     Suspend(Suspension),
     /// `b9`, `#5`
@@ -56,7 +51,7 @@ const EXPECTED: &str = "a tension or alteration such as 9, b9 or #11, add, no, s
 
 /// `change = item | "," listed | "/" tension | "(" listed { separator listed } ")"`: `(b9,#5)`, not
 /// `x`. A list of left-out degrees is as many changes, so this gives several.
-pub(super) fn change(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+pub(super) fn change(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     let after_comma = preceded((space0, char(','), space0), listed);
     alt((bracket, after_comma, slashed, spaced(item))).parse(input)
 }
@@ -78,7 +73,7 @@ pub(super) fn not_a_list_of_two_minds<'a>(
     root: &Spelled<'_>,
     number: Number,
     rest: &'a str,
-) -> Result<(), Err<super::Trouble<'a>>> {
+) -> Result<(), Err<super::common::GrammarError<'a>>> {
     let may_belong_to_number = match root.name.alter().abs() {
         0 => false,
         1 => number == Number::Five,
@@ -97,13 +92,13 @@ pub(super) fn not_a_list_of_two_minds<'a>(
 }
 
 /// `bracket = "(" listed { separator listed } ")"`: `(add 9, omit 3)`, not `()`.
-fn bracket(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+fn bracket(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     let (rest, _) = (space0, char('(')).parse(input)?;
     let (rest, first) = required(rest)?;
     let separated = preceded(separator, listed);
     let (rest, more) = many0(separated).parse(rest)?;
     let (rest, _) = space0(rest)?;
-    match char::<_, super::Trouble<'_>>(')').parse(rest) {
+    match char::<_, super::common::GrammarError<'_>>(')').parse(rest) {
         Ok((rest, _)) => Ok((
             rest,
             first
@@ -117,7 +112,7 @@ fn bracket(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
 }
 
 /// What has to come next in a bracket.
-fn required(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+fn required(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     match listed(input) {
         Err(Err::Error(_)) => {
             let at = input.trim_start();
@@ -138,16 +133,16 @@ fn separator(input: &str) -> Read<'_, ()> {
 }
 
 /// `slashed = "/" ( digits [ "M" ] | alteration )`: `/9`, `/b9`, not `/b`, which is a bass.
-fn slashed(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+fn slashed(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     let degree = alt((stack_major, bare, alteration));
     let (rest, (text, what)) = preceded(char('/'), consumed(degree))
         .parse(input)
         .map_err(mild)?;
-    Ok((rest, vec![Written { text, what }]))
+    Ok((rest, vec![Located { text, what }]))
 }
 
 /// After a slash an accidental may still be a bass note: let that be tried.
-fn mild(error: Err<super::Trouble<'_>>) -> Err<super::Trouble<'_>> {
+fn mild(error: Err<super::common::GrammarError<'_>>) -> Err<super::common::GrammarError<'_>> {
     match error {
         Err::Failure(trouble) => Err::Error(trouble),
         other => other,
@@ -155,18 +150,18 @@ fn mild(error: Err<super::Trouble<'_>>) -> Err<super::Trouble<'_>> {
 }
 
 /// `listed = item | digits [ "M" ]`: `13`, `7M`, not `x`.
-fn listed(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+fn listed(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     let number =
-        consumed(alt((stack_major, bare))).map(|(text, what)| vec![Written { text, what }]);
+        consumed(alt((stack_major, bare))).map(|(text, what)| vec![Located { text, what }]);
     spaced(alt((item, number))).parse(input)
 }
 
 /// `item = omission | sus | add | alt | major | plus-seven | alteration | raise`: `sus4`, not `9`.
-fn item(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+fn item(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     let single = consumed(alt((
         suspension,
         addition,
-        value(Change::Altered, terminated(words::altered, opt(tag("7")))),
+        value(Modifier::Altered, terminated(words::altered, opt(tag("7")))),
         major_stack,
         alteration,
         plus_seven,
@@ -174,13 +169,13 @@ fn item(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
     )));
     alt((
         omission,
-        single.map(|(text, what)| vec![Written { text, what }]),
+        single.map(|(text, what)| vec![Located { text, what }]),
     ))
     .parse(input)
 }
 
 /// `sus = "sus" [ "2" | "4" | "24" ] [ "7" | "9" | "13" ]`: `sus47`, not `sus3`.
-fn suspension(input: &str) -> Read<'_, Change> {
+fn suspension(input: &str) -> Read<'_, Modifier> {
     let (rest, ()) = words::suspended(input)?;
     let (rest, digits) = opt(words::digits).parse(rest)?;
     let (place, stack) = match digits.unwrap_or("") {
@@ -198,14 +193,14 @@ fn suspension(input: &str) -> Read<'_, Change> {
         fourth: place.contains('4'),
         stack,
     };
-    Ok((rest, Change::Suspend(suspension)))
+    Ok((rest, Modifier::Suspend(suspension)))
 }
 
 /// `add = "add" [ " " ] ( alteration | digits | major "7" )`: `add b9`, not `add`.
-fn addition(input: &str) -> Read<'_, Change> {
+fn addition(input: &str) -> Read<'_, Modifier> {
     let (rest, _) = (words::added, space0).parse(input)?;
-    let number = degree::natural.map(Change::Add);
-    let altered = degree::alteration.map(Change::AddAltered);
+    let number = degree::natural.map(Modifier::Add);
+    let altered = degree::alteration.map(Modifier::AddAltered);
     match alt((number, altered, major_stack)).parse(rest) {
         Err(Err::Error(_)) => stop(rest, "a degree after add, such as 9 or b13", None),
         other => other,
@@ -213,7 +208,7 @@ fn addition(input: &str) -> Read<'_, Change> {
 }
 
 /// `omission = ( "no" | "omit" ) degree { "," degree }`: `no3`, `omit 3,5`, not `no`.
-fn omission(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
+fn omission(input: &str) -> Read<'_, Vec<Located<'_, Modifier>>> {
     let (rest, _) = (words::omitted, space0).parse(input)?;
     let root = value(1, words::root_word);
     let one = || consumed(degree::natural);
@@ -222,29 +217,29 @@ fn omission(input: &str) -> Read<'_, Vec<Written<'_, Change>>> {
         other => other?,
     };
     let (rest, more) = many0(preceded((space0, char(','), space0), one())).parse(rest)?;
-    let omit = |(text, number)| Written {
+    let omit = |(text, number)| Located {
         text,
-        what: Change::Omit(number),
+        what: Modifier::Omit(number),
     };
     Ok((rest, std::iter::once(first).chain(more).map(omit).collect()))
 }
 
 /// `major-stack = ( major | triangle ) ( "7" | "9" | "11" | "13" )`: `MA7`, not `maj`.
-fn major_stack(input: &str) -> Read<'_, Change> {
+fn major_stack(input: &str) -> Read<'_, Modifier> {
     let mark = alt((words::major, words::triangle));
     let (rest, digits) = preceded((mark, space0), words::digits).parse(input)?;
     match stack(digits) {
-        Some(to) => Ok((rest, Change::MajorStack(to))),
+        Some(to) => Ok((rest, Modifier::MajorStack(to))),
         None => stop(input, "maj7, maj9, maj11 or maj13", None),
     }
 }
 
 /// `stack-major = ( "7" | "9" | "11" | "13" ) major`, with no number after it: `7M`, not `7maj9`.
-fn stack_major(input: &str) -> Read<'_, Change> {
+fn stack_major(input: &str) -> Read<'_, Modifier> {
     let end = peek(not(nom::character::complete::digit1));
     let number = words::digits.map_opt(stack);
     terminated(number, (words::major, end))
-        .map(Change::MajorStack)
+        .map(Modifier::MajorStack)
         .parse(input)
 }
 
@@ -253,35 +248,35 @@ fn stack(digits: &str) -> Option<u8> {
 }
 
 /// `alteration` as a change: `b9`, not `9`.
-fn alteration(input: &str) -> Read<'_, Change> {
-    degree::alteration.map(Change::Alter).parse(input)
+fn alteration(input: &str) -> Read<'_, Modifier> {
+    degree::alteration.map(Modifier::Alter).parse(input)
 }
 
 /// `plus-seven = "+7"`, not `+9`.
-fn plus_seven(input: &str) -> Read<'_, Change> {
+fn plus_seven(input: &str) -> Read<'_, Modifier> {
     let seven = terminated(char('7'), peek(not(nom::character::complete::digit1)));
-    value(Change::PlusSeven, preceded(words::plus, seven)).parse(input)
+    value(Modifier::PlusSeven, preceded(words::plus, seven)).parse(input)
 }
 
 /// `raise = "+" | "aug"` with no number after it: the `+` of `7+`, not of `7+9`.
-fn raise(input: &str) -> Read<'_, Change> {
+fn raise(input: &str) -> Read<'_, Modifier> {
     let (rest, ()) = alt((words::plus, words::augmented)).parse(input)?;
     if digit_next(rest) {
         return stop(input, "an alteration in use: +4, +5, +9 or +11", None);
     }
-    Ok((rest, Change::Raise))
+    Ok((rest, Modifier::Raise))
 }
 
 /// `bare = digits`, 2 to 13: `13`, not `b13`.
-fn bare(input: &str) -> Read<'_, Change> {
-    degree::natural.map(Change::Bare).parse(input)
+fn bare(input: &str) -> Read<'_, Modifier> {
+    degree::natural.map(Modifier::Bare).parse(input)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Change, change};
+    use super::{Modifier, change};
 
-    fn changes(text: &str) -> Vec<Change> {
+    fn changes(text: &str) -> Vec<Modifier> {
         let (rest, read) = change(text).unwrap();
         assert_eq!(rest, "", "{text}");
         read.into_iter().map(|written| written.what).collect()
@@ -297,21 +292,27 @@ mod tests {
 
     #[test]
     fn each_change_is_read() {
-        assert_eq!(changes("no3"), [Change::Omit(3)]);
-        assert_eq!(changes("(omit 3,5)"), [Change::Omit(3), Change::Omit(5)]);
-        assert_eq!(changes("(no3,add9)"), [Change::Omit(3), Change::Add(9)]);
-        assert_eq!(changes("(no 3rd)"), [Change::Omit(3)]);
-        assert_eq!(changes("(no root)"), [Change::Omit(1)]);
+        assert_eq!(changes("no3"), [Modifier::Omit(3)]);
+        assert_eq!(
+            changes("(omit 3,5)"),
+            [Modifier::Omit(3), Modifier::Omit(5)]
+        );
+        assert_eq!(changes("(no3,add9)"), [Modifier::Omit(3), Modifier::Add(9)]);
+        assert_eq!(changes("(no 3rd)"), [Modifier::Omit(3)]);
+        assert_eq!(changes("(no root)"), [Modifier::Omit(1)]);
         assert_eq!(
             changes("(add ma7,11)"),
-            [Change::MajorStack(7), Change::Bare(11)]
+            [Modifier::MajorStack(7), Modifier::Bare(11)]
         );
-        assert_eq!(changes("(7M)"), [Change::MajorStack(7)]);
-        assert_eq!(changes("(7M/9)"), [Change::MajorStack(7), Change::Bare(9)]);
-        assert_eq!(changes("/9"), [Change::Bare(9)]);
-        assert_eq!(changes("+"), [Change::Raise]);
-        assert_eq!(changes("(+7)"), [Change::PlusSeven]);
-        assert_eq!(changes("alt."), [Change::Altered]);
+        assert_eq!(changes("(7M)"), [Modifier::MajorStack(7)]);
+        assert_eq!(
+            changes("(7M/9)"),
+            [Modifier::MajorStack(7), Modifier::Bare(9)]
+        );
+        assert_eq!(changes("/9"), [Modifier::Bare(9)]);
+        assert_eq!(changes("+"), [Modifier::Raise]);
+        assert_eq!(changes("(+7)"), [Modifier::PlusSeven]);
+        assert_eq!(changes("alt."), [Modifier::Altered]);
     }
 
     #[test]

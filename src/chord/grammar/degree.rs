@@ -6,7 +6,8 @@ use nom::bytes::complete::tag_no_case;
 use nom::combinator::{opt, value, verify};
 use nom::sequence::{preceded, terminated};
 
-use super::{Read, words};
+use super::common::Read;
+use super::words;
 use crate::pitch::Degree;
 
 /// `alteration = sign digits`: `b9`, `♯11`, `-5`, `bb7`, not `9`. Lower octaves are raised: a 2 is
@@ -17,7 +18,7 @@ pub(super) fn alteration(input: &str) -> Read<'_, Degree> {
     let known = tension(number, alter).filter(|degree| is_in_use(*degree));
     match known {
         Some(degree) => Ok((rest, degree)),
-        None => super::stop(
+        None => super::common::stop(
             input,
             "an alteration in use: b3, b5, #5, b7, b9, #9, #11 or b13",
             None,

@@ -6,7 +6,9 @@ use nom::bytes::complete::tag;
 use nom::combinator::{consumed, not, opt, peek, value};
 use nom::sequence::terminated;
 
-use super::{Read, Written, digit_next, spaced, stop, words};
+use super::common::{Read, digit_next, spaced, stop};
+use super::located::Located;
+use super::words;
 
 /// The number of a symbol.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,9 +49,9 @@ impl Number {
 const EXPECTED: &str = "2, 4, 5, 6, 6/9, 7, 9, 11 or 13";
 
 /// `number = "6/9" | "69" | digits [ major ]`: `13`, not `64`.
-pub(super) fn number(input: &str) -> Read<'_, Written<'_, Number>> {
+pub(super) fn number(input: &str) -> Read<'_, Located<'_, Number>> {
     spaced(consumed(alt((six_nine, plain))))
-        .map(|(text, what)| Written { text, what })
+        .map(|(text, what)| Located { text, what })
         .parse(input)
 }
 

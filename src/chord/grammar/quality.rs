@@ -6,7 +6,8 @@ use nom::character::complete::char;
 use nom::combinator::{not, opt, peek, value};
 use nom::sequence::{delimited, preceded, terminated};
 
-use super::{Read, digit_next, end_of_body, spaced, words};
+use super::common::{Read, digit_next, end_of_body, spaced};
+use super::words;
 
 /// What stands between the root and the number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

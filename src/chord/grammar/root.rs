@@ -10,7 +10,8 @@ use nom::multi::many1_count;
 use nom::sequence::{preceded, terminated};
 use nom::{Err, Offset, Parser};
 
-use super::{Read, Trouble, stop, words};
+use super::common::{GrammarError, Read, stop};
+use super::words;
 use crate::pitch::{Letter, Name};
 
 /// The way a name is written, which transposing keeps.
@@ -77,8 +78,8 @@ pub(super) fn bass(input: &str) -> Read<'_, Spelled<'_>> {
 
 /// `"//" body`: `//C7`, not `/C7`.
 pub(super) fn lower_chord<'a, T>(
-    body: impl Parser<&'a str, Output = T, Error = Trouble<'a>>,
-) -> impl Parser<&'a str, Output = T, Error = Trouble<'a>> {
+    body: impl Parser<&'a str, Output = T, Error = GrammarError<'a>>,
+) -> impl Parser<&'a str, Output = T, Error = GrammarError<'a>> {
     preceded(tag("//"), body)
 }
 
@@ -95,7 +96,7 @@ fn small(input: &str) -> Read<'_, Spelled<'_>> {
 /// `small-root = small`, at the end of the body: `f#`, not `f#7`, which could be minor or a slip.
 fn small_root(input: &str) -> Read<'_, Spelled<'_>> {
     let (rest, root) = small(input)?;
-    match super::end_of_body(rest) {
+    match super::common::end_of_body(rest) {
         Ok(_) => Ok((rest, root)),
         Err(_) => stop(
             rest,
@@ -123,7 +124,7 @@ fn german(input: &str) -> Read<'_, Spelled<'_>> {
 }
 
 fn named<'a>(
-    letter: impl Parser<&'a str, Output = char, Error = Trouble<'a>>,
+    letter: impl Parser<&'a str, Output = char, Error = GrammarError<'a>>,
     style: NameStyle,
     input: &'a str,
 ) -> Read<'a, Spelled<'a>> {

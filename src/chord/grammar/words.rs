@@ -7,20 +7,20 @@ use nom::character::complete::{char, digit1, one_of};
 use nom::combinator::{not, opt, peek};
 use nom::sequence::{preceded, terminated};
 
-use super::Read;
+use super::common::Read;
 
 /// Any of `list`, in any case, with the full stop of an abbreviation: `dim.`; the longest first.
 fn any_of<'a>(list: &[&'static str], input: &'a str) -> Read<'a, ()> {
     for word in list {
         let mut parser = terminated(
-            tag_no_case::<_, _, super::Trouble<'_>>(*word),
+            tag_no_case::<_, _, super::common::GrammarError<'_>>(*word),
             opt(char('.')),
         );
         if let Ok((rest, _)) = parser.parse(input) {
             return Ok((rest, ()));
         }
     }
-    Err(super::Err::Error(super::Trouble {
+    Err(super::Err::Error(super::common::GrammarError {
         at: input,
         expected: "a word",
         help: None,

@@ -165,14 +165,18 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
     ),
     (
         "man",
-        &[("Write the manual as one page", "compline man > compline.1")],
+        &[
+            ("Write a page for each command", "compline man -o man/man1"),
+            ("Write them all as one", "compline man > compline.1"),
+        ],
     ),
 ];
 
 /// The command line with the examples at the end of each command's help.
 pub fn with_examples(command: Command) -> Command {
     EXAMPLES.iter().fold(command, |command, (name, examples)| {
-        command.mut_subcommand(name, |part| part.after_help(text(examples)))
+        let text = format!("Examples:\n{}", text(examples));
+        command.mut_subcommand(name, |part| part.after_help(text))
     })
 }
 
@@ -180,7 +184,13 @@ fn text(examples: &[HelpExample]) -> String {
     let each = examples
         .iter()
         .map(|(about, line)| format!("\n  # {about}\n  {line}\n"));
-    format!("Examples:\n{}", each.collect::<String>())
+    each.collect()
+}
+
+/// The examples of a command, if it has any.
+pub fn examples(command: &str) -> Option<String> {
+    let found = EXAMPLES.iter().find(|(name, _)| *name == command);
+    found.map(|(_, examples)| text(examples))
 }
 
 #[cfg(test)]

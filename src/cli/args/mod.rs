@@ -18,6 +18,7 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
+pub use examples::examples;
 pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
 pub use page::PageArguments;
@@ -52,11 +53,23 @@ pub fn command() -> clap::Command {
 ///
 /// Wrong usage; the help or the version, where they are asked for.
 pub fn parse(words: Vec<OsString>) -> Result<Arguments, clap::Error> {
-    let matches = command().try_get_matches_from(words)?;
+    let matches = command().try_get_matches_from(asked_for_help(words))?;
     Arguments::from_arg_matches(&matches)
 }
 
-const EXIT_STATUS: &str = "Exit status: 0 done; 1 read, but no legal voicing or a chart that fails \
+/// `help check` as `check --help`: so a misspelled command gets a suggestion.
+fn asked_for_help(mut words: Vec<OsString>) -> Vec<OsString> {
+    if let [_, help, _] = words.as_slice()
+        && help == "help"
+    {
+        words.remove(1);
+        words.push("--help".into());
+    }
+    words
+}
+
+/// What the exit status means.
+pub const EXIT_STATUS: &str = "Exit status: 0 done; 1 read, but no legal voicing or a chart that fails \
 a check; 2 wrong usage, unreadable input, or output that could not be written.";
 
 /// The commands.
@@ -104,8 +117,8 @@ pub enum Command {
     Limits(LimitsArguments),
     /// Print a completion script for a shell
     Completions(CompletionsArguments),
-    /// Print the manual page
-    Man,
+    /// Print the manual: a page of the program, and one of each command
+    Man(ManArguments),
 }
 
 const GROUNDING: &str = "Say what each voicing would be taken for, and what to touch so that it is not
@@ -243,6 +256,14 @@ pub struct LimitsArguments {
     /// M6 m7 M7 P8 m9 M9 m10 M10; `;` starts a comment.
     #[arg(long, value_name = "TABLE")]
     pub limits: Option<String>,
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+pub struct ManArguments {
+    /// Write the pages into this folder, a file each
+    #[arg(short, long, value_name = "FOLDER")]
+    pub output: Option<PathBuf>,
 }
 
 /// Arguments of `completions`.

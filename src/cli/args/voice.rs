@@ -74,8 +74,8 @@ pub struct VoiceArguments {
     pub schema: bool,
 
     /// Widest line of the grid, in columns
-    #[arg(long, value_name = "COLUMNS", default_value_t = 96)]
-    pub width: usize,
+    #[arg(value_parser = clap::value_parser!(u16).range(1..), long, value_name = "COLUMNS", default_value_t = 96)]
+    pub width: u16,
 
     /// Draw the grid with ASCII characters only
     #[arg(long)]

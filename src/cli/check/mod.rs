@@ -77,7 +77,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
 }
 
 fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {
-    terminal.print(&text)?;
+    terminal.print(text)?;
     terminal.flush()?;
     Ok(Status::Done)
 }

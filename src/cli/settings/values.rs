@@ -124,23 +124,6 @@ pub const KEYS: &[Setting] = &[
     },
 ];
 
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn the_songbook_to_be_copied_shows_every_key() {
-        let shown = include_str!("../../../examples/songbook/compline.toml");
-        for setting in super::KEYS {
-            let line = format!("\n{} = ", setting.name);
-            let off = format!("\n# {} = ", setting.name);
-            assert!(
-                shown.contains(&line) || shown.contains(&off),
-                "{}",
-                setting.name
-            );
-        }
-    }
-}
-
 /// A surcharge of this name.
 pub fn surcharge(name: &str, value: &DeValue<'_>) -> Result<SetSurcharge, Refused> {
     let expected = match name {
@@ -259,5 +242,22 @@ fn not(value: &DeValue<'_>, what: &str, expected: &'static str) -> Refused {
     Refused {
         message: format!("this {} is not {what}", value.type_str()),
         expected,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn the_songbook_to_be_copied_shows_every_key() {
+        let shown = include_str!("../../../examples/songbook/compline.toml");
+        for setting in super::KEYS {
+            let line = format!("\n{} = ", setting.name);
+            let off = format!("\n# {} = ", setting.name);
+            assert!(
+                shown.contains(&line) || shown.contains(&off),
+                "{}",
+                setting.name
+            );
+        }
     }
 }

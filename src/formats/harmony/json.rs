@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Chart, PlayOrder, Slot};
 use crate::harmony::{Function, Resolution, Standing};
-use crate::pitch::Degree;
+use crate::pitch::{Degree, Key};
 
 /// A slot with where its chord stands the first time it is played.
 pub(super) struct Stood {
@@ -18,8 +18,8 @@ pub(super) struct Stood {
     pub next: Option<String>,
 }
 
-/// Every slot of the chart, in written order.
-pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> Vec<Stood> {
+/// The home key, and every slot of the chart in written order.
+pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> (Option<Key>, Vec<Stood>) {
     let settings = Settings {
         looped,
         ..Settings::default()
@@ -27,17 +27,18 @@ pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> Vec<Stood
     let slots = chart.slots();
     let performance = order.performance(&slots, looped);
     let problem = Problem::performed(chart, slots, performance, &settings);
+    let home = problem.home(chart.key());
     let nexts = problem.leads_to().into_iter();
     let nexts = nexts.map(|next| next.map(|next| next.symbol().to_owned()));
     let nexts: Vec<Option<String>> = nexts.collect();
     let found = problem.standings().into_iter().zip(nexts);
     let rows = problem.slots.into_iter().zip(found);
-    rows.map(|(slot, (standing, next))| Stood {
+    let stood = rows.map(|(slot, (standing, next))| Stood {
         slot,
         standing,
         next,
-    })
-    .collect()
+    });
+    (home, stood.collect())
 }
 
 impl Stood {
@@ -71,10 +72,21 @@ pub struct HarmonyReport {
     title: Option<String>,
     /// The key the chart gives.
     key: Option<String>,
+    /// The key that is home for the whole tune; null only where there is no chord.
+    home: Option<HomeJson>,
     /// The key regions in written order: a region ends where the next begins.
     regions: Vec<RegionJson>,
     /// The chords, in written order. Where a chord stands is told for the first time it is played.
     chords: Vec<ChordJson>,
+}
+
+/// The home key.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Home")]
+struct HomeJson {
+    key: String,
+    /// `given` by the chart, or `found` in its chords.
+    how: &'static str,
 }
 
 /// A key region.
@@ -119,10 +131,18 @@ struct ChordJson {
 
 /// The harmony as one line of JSON.
 pub fn harmony_json(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
-    let stood = stood(chart, order, looped);
+    let (home, stood) = stood(chart, order, looped);
     crate::formats::json::line(&HarmonyReport {
         title: chart.title().map(str::to_owned),
         key: chart.key().map(|key| key.to_string()),
+        home: home.map(|key| HomeJson {
+            key: key.to_string(),
+            how: if chart.key().is_some() {
+                "given"
+            } else {
+                "found"
+            },
+        }),
         regions: regions(&stood),
         chords: stood.iter().map(chord_json).collect(),
     })

@@ -24,11 +24,17 @@ resolves, or (where it would). takes, avoids: tensions and notes to avoid in thi
 /// The harmony for people.
 pub fn harmony_text(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
     let mut page = chart.title().unwrap_or("untitled").to_owned();
-    if let Some(key) = chart.key() {
-        page.push_str(&format!(", key {key}"));
+    let (home, stood) = stood(chart, order, looped);
+    if let Some(key) = home {
+        let found = if chart.key().is_none() {
+            " (found)"
+        } else {
+            ""
+        };
+        page.push_str(&format!(", key {key}{found}"));
     }
     page.push('\n');
-    let systems = systems(&stood(chart, order, looped));
+    let systems = systems(&stood);
     let mut section = None;
     for ((in_section, line), bars) in &systems {
         let Some(of) = chart.sections.get(*in_section) else {

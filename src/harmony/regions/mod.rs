@@ -21,7 +21,7 @@ use crate::chord::Chord;
 use crate::pitch::Key;
 
 use super::home::Home;
-use row::Row;
+use row::ChordRow;
 
 /// The key of the region each slot stands in; a slot without a chord belongs to the region before it.
 ///
@@ -44,15 +44,36 @@ use row::Row;
 /// assert_eq!(names[5], "Eb");
 /// ```
 pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<Option<Key>> {
-    let row = Row::of(chords, looped);
+    let row = ChordRow::of(chords, looped);
     if row.events.is_empty() || key.is_none() && row.events.len() < 2 {
         return vec![key; chords.len()];
     }
-    let homes = solve::best(&row, key.map(Home::of));
-    let keys = names::spelled(&homes, &row, key);
+    let found = solve::best(&row, key.map(Home::of));
+    let keys = names::spelled(&found.keys, &row, key);
     let first = keys.first().copied();
     row.slots
         .iter()
         .map(|event| event.map_or(first, |at| keys.get(at).copied()).flatten())
         .collect()
+}
+
+/// The key that is home for the whole row: the one given or, without one, the one found. `None` where
+/// there is neither a key nor a chord.
+///
+/// A lone chord is at home on its own root.
+///
+/// ```
+/// use compline::chord::Chord;
+/// use compline::harmony::home;
+///
+/// let chords: Vec<Chord> = ["Gm7", "C7", "Fmaj7"].map(|text| Chord::read(text).unwrap()).into();
+/// let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+/// assert_eq!(home(&row, None, false).unwrap().to_string(), "F");
+/// ```
+pub fn home(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Option<Key> {
+    let row = ChordRow::of(chords, looped);
+    if key.is_some() || row.events.is_empty() {
+        return key;
+    }
+    names::of_home(solve::best(&row, None).home, &row)
 }

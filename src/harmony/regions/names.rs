@@ -3,11 +3,11 @@
 use crate::harmony::home::Home;
 use crate::pitch::{Interval, Key, Letter, Name, Semitones};
 
-use super::row::{Event, Row};
+use super::row::{ChordEvent, ChordRow};
 
 /// The keys with names: the chart's own where it is the chart's key, else as the chords of the region
 /// write its tonic, else the name with the fewest accidentals.
-pub(super) fn spelled(homes: &[Home], row: &Row<'_>, key: Option<Key>) -> Vec<Option<Key>> {
+pub(super) fn spelled(homes: &[Home], row: &ChordRow<'_>, key: Option<Key>) -> Vec<Option<Key>> {
     let mut keys = Vec::with_capacity(homes.len());
     let mut start = 0;
     for run in homes.chunk_by(PartialEq::eq) {
@@ -22,7 +22,12 @@ pub(super) fn spelled(homes: &[Home], row: &Row<'_>, key: Option<Key>) -> Vec<Op
     keys
 }
 
-fn named(home: Home, events: &[Event<'_>]) -> Option<Key> {
+/// The name of the home: as the chords of the row write its tonic, else the simplest.
+pub(super) fn of_home(home: Home, row: &ChordRow<'_>) -> Option<Key> {
+    named(home, &row.events)
+}
+
+fn named(home: Home, events: &[ChordEvent<'_>]) -> Option<Key> {
     let fourth = Interval::new(3, Semitones(5));
     let on_tonic = events
         .iter()

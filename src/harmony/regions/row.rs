@@ -5,7 +5,7 @@ use crate::harmony::look::Look;
 use crate::harmony::neighbours::nexts;
 
 /// A chord that differs from the one before it.
-pub(super) struct Event<'a> {
+pub(super) struct ChordEvent<'a> {
     pub chord: &'a Chord,
     pub look: Look,
     /// The same as a cadence hears it, its bass included.
@@ -17,23 +17,23 @@ pub(super) struct Event<'a> {
 }
 
 /// The chords, repeats left out.
-pub(super) struct Row<'a> {
-    pub events: Vec<Event<'a>>,
+pub(super) struct ChordRow<'a> {
+    pub events: Vec<ChordEvent<'a>>,
     /// For each slot the event that sounds, or sounded last.
     pub slots: Vec<Option<usize>>,
     /// Whether the last goes on to the first.
     pub looped: bool,
 }
 
-impl<'a> Row<'a> {
+impl<'a> ChordRow<'a> {
     pub fn of(chords: &[Option<&'a Chord>], looped: bool) -> Self {
-        let mut events: Vec<Event<'a>> = Vec::new();
+        let mut events: Vec<ChordEvent<'a>> = Vec::new();
         let mut slots = Vec::with_capacity(chords.len());
         for (slot, next) in chords.iter().zip(nexts(chords, looped)) {
             if let Some(chord) = *slot {
                 match events.last_mut() {
                     Some(last) if last.chord.symbol() == chord.symbol() => last.slots += 1,
-                    _ => events.push(Event::of(chord, next)),
+                    _ => events.push(ChordEvent::of(chord, next)),
                 }
             }
             slots.push(events.len().checked_sub(1));
@@ -52,7 +52,7 @@ impl<'a> Row<'a> {
     }
 }
 
-impl<'a> Event<'a> {
+impl<'a> ChordEvent<'a> {
     fn of(chord: &'a Chord, next: Option<&Chord>) -> Self {
         let look = Look::of(chord);
         Self {

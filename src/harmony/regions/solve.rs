@@ -7,36 +7,50 @@
 
 use crate::harmony::home::Home;
 
-use super::row::Row;
-use super::weights::{EachKey, Step, begin, change, end, home_at, index, prices};
+use super::row::ChordRow;
+use super::weights::{EachKey, KeyStep, at_home, begin, change, end, home_at, index, prices};
 
 /// More than any key costs beyond the cheapest, and far from overflowing.
 const NEVER: i32 = i32::MAX / 4;
 
-/// The cheapest row of keys, one for each event.
-pub(super) fn best(row: &Row<'_>, home: Option<Home>) -> Vec<Home> {
-    let search = Search::of(row, home);
+/// The keys of a row.
+pub(super) struct Keys {
+    /// The home of the whole.
+    pub home: Home,
+    /// The key of each event.
+    pub keys: Vec<Home>,
+}
+
+/// The cheapest row of keys, one for each event; the home is the one given or, without one, the one
+/// with which it costs least.
+pub(super) fn best(row: &ChordRow<'_>, home: Option<Home>) -> Keys {
+    let search = KeySearch::of(row, home);
     let (mut least, mut last, mut trail) = (i64::MAX, 0, Vec::new());
+    let mut own = 0;
     let mut tried = Vec::with_capacity(row.events.len());
     for start in search.starts(home) {
         let (cost, at) = search.run(start, &mut tried);
+        let cost = cost - i64::from(at_home(row, start.own, search.from));
         if cost < least {
-            (least, last) = (cost, at);
+            (least, last, own) = (cost, at, start.own);
             std::mem::swap(&mut trail, &mut tried);
         }
     }
     let keys = trace(&trail, last).into_iter();
-    keys.map(|at| home_at(at, search.from)).collect()
+    Keys {
+        home: home_at(own, search.from),
+        keys: keys.map(|at| home_at(at, search.from)).collect(),
+    }
 }
 
 /// A row with all its weights.
-struct Search<'r, 'c> {
-    row: &'r Row<'c>,
+struct KeySearch<'r, 'c> {
+    row: &'r ChordRow<'c>,
     /// The tonic from which keys are counted.
     from: u8,
     prices: Vec<EachKey>,
     /// The step that leads to each event.
-    steps: Vec<Step>,
+    steps: Vec<KeyStep>,
 }
 
 /// What is settled before a row is gone through.
@@ -65,14 +79,14 @@ impl Reached {
     }
 }
 
-impl<'r, 'c> Search<'r, 'c> {
-    fn of(row: &'r Row<'c>, home: Option<Home>) -> Self {
+impl<'r, 'c> KeySearch<'r, 'c> {
+    fn of(row: &'r ChordRow<'c>, home: Option<Home>) -> Self {
         let root = row.events.first().map_or(0, |event| event.look.root);
         let from = home.map_or(root, |home| home.tonic);
         let events = 0..row.events.len();
         Self {
             prices: row.events.iter().map(|e| prices(e, from)).collect(),
-            steps: events.map(|at| Step::to(at, row, from)).collect(),
+            steps: events.map(|at| KeyStep::to(at, row, from)).collect(),
             row,
             from,
         }
@@ -137,7 +151,7 @@ impl<'r, 'c> Search<'r, 'c> {
 
 /// Takes the costs through a step. What all keys cost goes to the total, so that long tunes add up to no
 /// large numbers.
-fn through(costs: &mut EachKey, total: &mut i64, step: &Step, own: usize) -> Reached {
+fn through(costs: &mut EachKey, total: &mut i64, step: &KeyStep, own: usize) -> Reached {
     let (left, cheapest) = least(costs, own);
     *total += i64::from(cheapest);
     let mut changed = 0;
@@ -182,11 +196,11 @@ mod tests {
     use crate::chord::Chord;
 
     /// What a row of keys costs, added up without any dynamic programming.
-    fn cost(row: &Row<'_>, keys: &[usize], from: u8, own: usize) -> i32 {
+    fn cost(row: &ChordRow<'_>, keys: &[usize], from: u8, own: usize) -> i32 {
         let priced = row.events.iter().zip(keys);
         let prices: i32 = priced.map(|(e, at)| prices(e, from)[*at]).sum();
         let into = |at: usize| {
-            let step = Step::to(at, row, from);
+            let step = KeyStep::to(at, row, from);
             let before = row.before(at).unwrap();
             match keys[before] == keys[at] {
                 true => -(step.worth * (step.keys >> keys[at] & 1) as i32),
@@ -199,11 +213,11 @@ mod tests {
             true => into(0),
             false => end(row, last, from, own),
         };
-        prices + steps + begin(row, first, from, own) + round
+        prices + steps + begin(row, first, from, own) + round - at_home(row, own, from)
     }
 
     /// The least cost of any row of keys, by trying them all.
-    fn least_of_all(row: &Row<'_>, keys: &mut Vec<usize>, from: u8, own: usize) -> i32 {
+    fn least_of_all(row: &ChordRow<'_>, keys: &mut Vec<usize>, from: u8, own: usize) -> i32 {
         if keys.len() == row.events.len() {
             return cost(row, keys, from, own);
         }
@@ -216,9 +230,13 @@ mod tests {
         least
     }
 
-    fn check(row: &Row<'_>, home: Option<Home>) {
+    fn check(row: &ChordRow<'_>, home: Option<Home>) {
         let from = home.map_or(row.events[0].look.root, |home| home.tonic);
-        let found: Vec<usize> = best(row, home).iter().map(|h| index(*h, from)).collect();
+        let found: Vec<usize> = best(row, home)
+            .keys
+            .iter()
+            .map(|h| index(*h, from))
+            .collect();
         let owns: Vec<usize> = match home {
             Some(home) => vec![index(home, from)],
             None => (0..Home::COUNT).collect(),
@@ -245,7 +263,7 @@ mod tests {
             for stride in [1, 3, 5] {
                 for looped in [false, true] {
                     let chosen = (0..3).map(|n| pool.get((at + n * stride) % pool.len()));
-                    let row = Row::of(&chosen.collect::<Vec<_>>(), looped);
+                    let row = ChordRow::of(&chosen.collect::<Vec<_>>(), looped);
                     check(&row, Some(Home::at(at % Home::COUNT)));
                     // Without a home there are as many times more rows as keys.
                     if stride == 1 && at % 5 == 0 {

@@ -3,7 +3,7 @@
 use super::tunes::{TUNES, Tune};
 use super::{TONICS, everywhere};
 use crate::chord::Chord;
-use crate::harmony::{Standing, standings};
+use crate::harmony::{Standing, home, standings};
 use crate::pitch::{Interval, Key, Mode, PitchClass};
 
 impl Tune {
@@ -29,16 +29,25 @@ impl Tune {
         let found = standings(&row, key, self.looped);
         let found: Vec<Standing> = found.into_iter().map(Option::unwrap).collect();
         let up = Interval::between("C".parse().unwrap(), tonic.parse().unwrap());
-        let as_expected = found.iter().zip(self.expected(up)).all(|(s, expected)| {
-            let (tonic, mode) = (s.region.tonic().class(), s.region.mode());
-            (tonic, mode, s.numeral.to_string().as_str()) == expected
-        });
+        let told = self.key.parse::<Key>().unwrap();
+        let own = home(&row, key, self.looped).unwrap();
+        let at_home = own.tonic().class() == told.tonic().class().plus(up.semitones());
+        let as_expected = at_home
+            && own.mode() == told.mode()
+            && found.iter().zip(self.expected(up)).all(|(s, expected)| {
+                let (tonic, mode) = (s.region.tonic().class(), s.region.mode());
+                (tonic, mode, s.numeral.to_string().as_str()) == expected
+            });
         let shown = chords.iter().zip(&found);
         let shown = shown.map(|(c, s)| format!("{} {}:{}", c.symbol(), s.region, s.numeral));
         let shown: Vec<String> = shown.collect();
         match as_expected {
             true => Ok(()),
-            false => Err(format!("{} on {tonic}: {}", self.name, shown.join(", "))),
+            false => Err(format!(
+                "{} on {tonic}, at home in {own}: {}",
+                self.name,
+                shown.join(", ")
+            )),
         }
     }
 }

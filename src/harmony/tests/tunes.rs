@@ -417,4 +417,45 @@ pub(super) const TUNES: &[Tune] = &[
             ["C", "Dm7 G7", "ii7 V7"],
         ],
     ),
+    tune(
+        "a diminished run at the opening",
+        "C",
+        &[[
+            "C",
+            "F#dim7 Ebdim7 A7 D7 G7 C C",
+            "#ivo7 biiio7 VI7 V7/V V7 I I",
+        ]],
+    ),
+    tune(
+        "a blues without its V7",
+        "C",
+        &[[
+            "C",
+            "C7 F7 C7 C7 F7 F7 C7 C7 F7 F7 C7 C7",
+            "I7 IV7 I7 I7 IV7 IV7 I7 I7 IV7 IV7 I7 I7",
+        ]],
+    ),
+    tune(
+        "an excursion to IV and its backdoor home",
+        "C",
+        &[[
+            "C",
+            "Cmaj7 Dm7 G7 Cmaj7 Gm7 C7 Fmaj7 Bb7 Cmaj7 Dm7 G7 C6",
+            "Imaj7 ii7 V7 Imaj7 ii7/IV V7/IV IVmaj7 bVII7 Imaj7 ii7 V7 I6",
+        ]],
+    ),
+    tune(
+        "an opening on IV",
+        "C",
+        &[[
+            "C",
+            "Fmaj7 Fm6 Cmaj7 A7 Dm7 G7 Cmaj7 C6",
+            "IVmaj7 iv6 Imaj7 V7/ii ii7 V7 Imaj7 I6",
+        ]],
+    ),
+    tune(
+        "a part that starts and ends on its tonic",
+        "C",
+        &[["C", "C F C D7 G C7 F Fm C", "I IV I V7/V V V7/IV IV iv I"]],
+    ),
 ];
