@@ -8,11 +8,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use anyhow::Result;
 use compline::arrange::{Cache, Stuck, Trouble, Uncarried, uncarried};
-use compline::chart::{self, Chart, Diagnostic};
+use compline::chart::{Chart, Diagnostic};
 use rayon::prelude::*;
 
 use super::Status;
 use super::input::Source;
+use super::reading::{self, Taken};
 use super::terminal::Terminal;
 
 /// How many charts are in hand at a time.
@@ -195,36 +196,39 @@ fn one<R>(
         Ok(bytes) => bytes,
         Err(error) => return (ChartOutcome::Failed(error), String::new()),
     };
-    let outcome = worked(&bytes, work);
+    let (outcome, own) = match reading::taken(&bytes, source.path()) {
+        Ok(taken) => worked(taken, &bytes, work),
+        Err(bad) => (bad, None),
+    };
     let shown = match &outcome {
         ChartOutcome::Done(_, remarks) => remarks.iter().any(|r| matches!(r, Notice::At(_))),
         ChartOutcome::Mistaken(_) => true,
         _ => false,
     };
-    let text = if shown {
-        String::from_utf8_lossy(&bytes).into_owned()
-    } else {
-        String::new()
+    let text = match own {
+        _ if !shown => String::new(),
+        Some(text) => text,
+        None => String::from_utf8_lossy(&bytes).into_owned(),
     };
     (outcome, text)
 }
 
+/// What came of it, and the text it stands in if that is not the file's.
 fn worked<R>(
+    taken: Taken,
     bytes: &[u8],
     work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
-) -> ChartOutcome<R> {
-    let chart = match chart::read_bytes(bytes) {
-        Ok(chart) => chart,
-        Err(problems) => return ChartOutcome::Mistaken(problems),
-    };
-    let warnings = chart.warnings();
-    match with_cache(|cache| work(chart, bytes, cache)) {
-        ChartOutcome::Done(result, mut remarks) if !warnings.is_empty() => {
-            remarks.insert(0, Notice::At(warnings));
-            ChartOutcome::Done(result, remarks)
+) -> (ChartOutcome<R>, Option<String>) {
+    let (chart, text, lost, warnings) = taken.parts();
+    let outcome = match with_cache(|cache| work(chart, bytes, cache)) {
+        ChartOutcome::Done(result, remarks) => {
+            let at = (!warnings.is_empty()).then_some(Notice::At(warnings));
+            let remarks = lost.into_iter().chain(at).chain(remarks);
+            ChartOutcome::Done(result, remarks.collect())
         }
         outcome => outcome,
-    }
+    };
+    (outcome, text)
 }
 
 /// In how many charts there is something of each kind to know; said at the end of a run over many.
@@ -258,7 +262,8 @@ impl Notice {
     }
 }
 
-fn tell(source: &Source, text: &str, notices: Vec<Notice>, terminal: &mut Terminal) {
+/// Says what there is to say about a chart that was worked on.
+pub fn tell(source: &Source, text: &str, notices: Vec<Notice>, terminal: &mut Terminal) {
     for notice in notices {
         match notice {
             Notice::At(problems) => terminal.problems(&source.name(), text, &problems),

@@ -1,11 +1,13 @@
-//! Which charts a command is about: files, every `.chart` of a folder, or standard input.
+//! Which charts a command is about: files, those of a folder, the tunes of a book, or standard input.
 
 use std::collections::BTreeSet;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use anyhow::{Context, Result, anyhow, bail};
+use compline::formats::{abc, readers};
 
 use super::visible::in_one_line;
 
@@ -15,11 +17,31 @@ pub const ENDING: &str = "chart";
 /// A chart of more bytes than this is not read.
 pub const LONGEST: u64 = 8 << 20;
 
+/// A file of another format of more bytes than this is not read.
+const LONGEST_SCORE: u64 = 64 << 20;
+
+/// The ending of a tune book's.
+const BOOK: &str = "abc";
+
+/// What messages call standard input.
+const STDIN: &str = "<stdin>";
+
 /// One chart to read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Source {
     /// Standard input.
     Stdin,
+    /// One tune of a tune book.
+    Tune {
+        /// Where the book is; `None` for standard input.
+        path: Option<PathBuf>,
+        /// What the tune's own file would be called, without an ending.
+        stem: String,
+        /// Its place in the book, from 1.
+        number: usize,
+        /// The tune.
+        bytes: Arc<[u8]>,
+    },
     /// A file, and the part of its path that is kept in an output folder.
     File {
         /// Where it is.
@@ -40,15 +62,22 @@ impl Source {
     /// The name messages call it by.
     pub fn name(&self) -> String {
         match self {
-            Self::Stdin => "<stdin>".to_owned(),
+            Self::Stdin => STDIN.to_owned(),
             Self::File { path, .. } => in_one_line(&path.to_string_lossy()).into_owned(),
+            Self::Tune { path, number, .. } => {
+                let book = path.as_ref().map(|path| path.to_string_lossy());
+                format!(
+                    "{}, tune {number}",
+                    in_one_line(book.as_deref().unwrap_or(STDIN))
+                )
+            }
         }
     }
 
     /// The name programs know it by: the path as it is.
     pub fn path_name(&self) -> String {
         match self {
-            Self::Stdin => self.name(),
+            Self::Stdin | Self::Tune { .. } => self.name(),
             Self::File { path, .. } => path.to_string_lossy().into_owned(),
         }
     }
@@ -58,6 +87,7 @@ impl Source {
         match self {
             Self::Stdin => None,
             Self::File { path, .. } => Some(path),
+            Self::Tune { path, .. } => path.as_deref(),
         }
     }
 
@@ -66,6 +96,7 @@ impl Source {
         match self {
             Self::Stdin => PathBuf::from("stdin").with_extension(ending),
             Self::File { inside, .. } => inside.with_extension(ending),
+            Self::Tune { stem, .. } => PathBuf::from(stem).with_extension(ending),
         }
     }
 
@@ -80,8 +111,18 @@ impl Source {
                 let read = bounded(std::io::stdin(), LONGEST);
                 read.context("can't read standard input")
             }
-            Self::File { path, .. } => read_file(path, LONGEST),
+            Self::Tune { bytes, .. } => Ok(bytes.to_vec()),
+            Self::File { path, .. } => read_file(path, longest(path)),
         }
+    }
+}
+
+/// The most bytes that are read of a file, by its ending.
+fn longest(path: &Path) -> u64 {
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    match ending.and_then(readers::by_ending) {
+        Some(_) => LONGEST_SCORE,
+        None => LONGEST,
     }
 }
 
@@ -133,6 +174,54 @@ pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
     Ok(found.sources)
 }
 
+/// As [`sources`], and a tune book on standard input is taken apart as well.
+///
+/// # Errors
+///
+/// As [`sources`]; standard input can't be read.
+pub fn tunes(arguments: &[PathBuf]) -> Result<Vec<Source>> {
+    let found = sources(arguments)?.into_iter().map(|source| match source {
+        Source::Stdin => {
+            let bytes = source.read()?;
+            Ok(match book_tunes(&bytes, None, "stdin") {
+                tunes if tunes.len() > 1 => tunes,
+                _ => vec![Source::Tune {
+                    path: None,
+                    stem: "stdin".to_owned(),
+                    number: 1,
+                    bytes: bytes.into(),
+                }],
+            })
+        }
+        other => Ok(vec![other]),
+    });
+    let found: Result<Vec<Vec<Source>>> = found.collect();
+    Ok(found?.into_iter().flatten().collect())
+}
+
+/// The tunes of a book. Each is called by the book, its number and its title.
+fn book_tunes(bytes: &[u8], path: Option<&Path>, book: &str) -> Vec<Source> {
+    let tunes = abc::book(bytes);
+    let digits = tunes.len().to_string().len();
+    let numbered = (1..).zip(&tunes).map(|(number, tune)| Source::Tune {
+        path: path.map(Path::to_owned),
+        stem: format!("{book}-{number:0digits$}{}", slug(&tune.title)),
+        number,
+        bytes: abc::alone(bytes, tune).into(),
+    });
+    numbered.collect()
+}
+
+/// A title as the end of a file's name: small letters and digits, with hyphens between the words.
+fn slug(title: &str) -> String {
+    let lower = title.to_lowercase().replace('\'', "");
+    let words = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty());
+    let words: String = words.take(8).map(|word| format!("-{word}")).collect();
+    words.chars().take(60).collect()
+}
+
 /// As [`sources`], but what can't be read keeps nothing else from being found.
 pub fn all_sources(arguments: &[PathBuf]) -> FoundCharts {
     let mut found = FoundCharts::default();
@@ -159,7 +248,26 @@ impl FoundCharts {
         } else {
             let chart = Source::file(argument);
             self.known.insert(argument.to_owned());
-            self.sources.push(chart);
+            self.add_file(chart);
+        }
+    }
+
+    /// A tune book is all its tunes. One that can't be read is told when it is.
+    fn add_file(&mut self, chart: Source) {
+        let path = chart
+            .path()
+            .filter(|path| path.extension().is_some_and(|ending| ending == BOOK));
+        let tunes = path.and_then(|path| {
+            let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+            Some(book_tunes(
+                &read_file(path, LONGEST_SCORE).ok()?,
+                Some(path),
+                &stem,
+            ))
+        });
+        match tunes.filter(|tunes| tunes.len() > 1) {
+            Some(tunes) => self.sources.extend(tunes),
+            None => self.sources.push(chart),
         }
     }
 
@@ -195,7 +303,7 @@ impl FoundCharts {
         if charts == 0 && self.troubles.len() == before {
             let folder = folder.display();
             self.troubles.push(anyhow!(
-                "no charts in {folder}: charts are files whose name ends in .{ENDING}"
+                "no charts in {folder}: charts are files whose name ends in .{ENDING}, .musicxml, .mxl or .abc"
             ));
         }
     }
@@ -203,15 +311,30 @@ impl FoundCharts {
     fn add_chart(&mut self, path: PathBuf, folder: &Path) {
         let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
         if self.known.insert(path.clone()) {
-            self.sources.push(Source::File { path, inside });
+            self.add_file(Source::File { path, inside });
         }
     }
 }
 
-/// Whether this is a chart by its name. A link that leads nowhere is one as well: that it can't be
-/// read is to be told.
+/// Whether this is a chart by its name, or a file that a chart can be made of. A link that leads nowhere
+/// is one as well: that it can't be read is to be told. Of other XML, which may be anything, only scores
+/// are taken; MIDI files, which lie beside charts as often as not, have to be named.
 fn is_chart(path: &Path) -> bool {
-    path.extension().is_some_and(|ending| ending == ENDING) && (path.is_file() || path.is_symlink())
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    let known = match ending {
+        Some(ENDING | "musicxml" | "mxl" | BOOK) => true,
+        Some("xml") => is_score(path),
+        _ => false,
+    };
+    known && (path.is_file() || path.is_symlink())
+}
+
+/// Whether the first kilobytes of a file name a score's first element.
+fn is_score(path: &Path) -> bool {
+    let mut head = Vec::new();
+    let read = fs::File::open(path).and_then(|file| file.take(4096).read_to_end(&mut head));
+    let text = String::from_utf8_lossy(&head);
+    read.is_ok() && (text.contains("<score-partwise") || text.contains("<score-timewise"))
 }
 
 #[cfg(test)]

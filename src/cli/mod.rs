@@ -8,6 +8,7 @@ mod args;
 mod batch;
 mod check;
 mod chord;
+mod convert;
 mod diagnose;
 mod file_errors;
 mod form;
@@ -18,6 +19,7 @@ mod options;
 mod output;
 mod performing;
 mod progress;
+mod reading;
 mod reharm;
 mod settings;
 mod shell;
@@ -102,6 +104,7 @@ fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
         Command::Check(arguments) => check::run(arguments, terminal),
         Command::Chord(arguments) => chord::run(arguments, terminal),
         Command::Tidy(arguments) => tidy::run(arguments, terminal),
+        Command::Convert(arguments) => convert::run(arguments, terminal),
         Command::Form(arguments) => form::run(arguments, terminal),
         Command::Harmony(arguments) => harmony::run(arguments, terminal),
         Command::Reharm(arguments) => reharm::run(arguments, terminal),

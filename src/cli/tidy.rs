@@ -1,6 +1,6 @@
 //! `tidy`: charts in their standard layout.
 
-use anyhow::{Result, bail};
+use anyhow::{Result, anyhow, bail};
 use compline::chart::{Chart, without_remarks};
 use compline::pitch::Key;
 
@@ -9,6 +9,7 @@ use super::args::TidyArguments;
 use super::batch::{self, ChartOutcome};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing, rewrite};
+use super::reading;
 use super::settings::{in_key, target_key};
 use super::terminal::Terminal;
 
@@ -29,7 +30,16 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
     let status = batch::each(
         &sources,
         terminal,
-        |_, chart, source, _| tidy(chart, source, key),
+        |at, chart, bytes, _| {
+            let path = sources.get(at).and_then(Source::path);
+            let own = arguments.in_place || arguments.check;
+            match reading::format(bytes, path).filter(|_| own) {
+                Some(_) => ChartOutcome::Failed(anyhow!(
+                    "this is no chart: make one with `compline convert`"
+                )),
+                None => tidy(chart, bytes, key),
+            }
+        },
         |at, tidied, terminal| {
             let Some(source) = sources.get(at) else {
                 return Ok(Status::Done);

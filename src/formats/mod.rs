@@ -3,6 +3,7 @@
 //! A writer is a row of [`WRITERS`]: its name, the ending of its files, and a function from an
 //! arrangement to text.
 
+pub mod abc;
 mod chord;
 pub mod encoding;
 mod findings;
@@ -15,6 +16,7 @@ pub mod musicxml;
 mod options;
 pub mod page;
 mod play_order;
+pub mod readers;
 mod reharm;
 pub mod report;
 pub mod song;

@@ -73,6 +73,10 @@ losses! {
     TRANSPOSITION = "transposition", "part for a transposing instrument", "parts for transposing instruments", "read as written";
     /// Instructions that don't fit together.
     JUMPS = "jumps", "jump that leads nowhere", "jumps that lead nowhere", "left out";
+    /// Repeats and endings that a chart can't follow.
+    REPEATS = "repeats", "repeat or ending that does not fit together", "repeats or endings that do not fit together", "mended";
+    /// An order of parts that the tune does not have.
+    ORDER = "order", "order of parts that are not in the tune", "orders of parts that are not in the tune", "left out";
     /// Anything else that the format has and a chart has not.
     OTHER = "other", "other thing a chart has no place for", "other things a chart has no place for", "left out";
 }
@@ -113,6 +117,13 @@ impl Report {
         }
     }
 
+    /// Adds everything of another report.
+    pub fn merge(&mut self, other: &Self) {
+        for (loss, count, first) in &other.items {
+            self.add_many(loss, *count, first);
+        }
+    }
+
     /// Whether everything was carried over.
     pub fn is_empty(&self) -> bool {
         self.items.is_empty()
@@ -127,7 +138,7 @@ impl Report {
     /// report.add(GRACE_NOTES, "measure 3");
     /// report.add(GRACE_NOTES, "measure 8");
     /// let items = report.items();
-    /// assert_eq!(items[0].text, "2 grace notes left out, the first in measure 3");
+    /// assert_eq!(items[0].text, "2 grace notes left out (first: measure 3)");
     /// ```
     pub fn items(&self) -> Vec<LossItem> {
         let items = self.items.iter().map(|(loss, count, first)| LossItem {
@@ -140,17 +151,23 @@ impl Report {
     }
 }
 
+/// A report on one tune as a line of JSON: its file, its title, and each kind of loss.
+pub fn json(file: &str, title: Option<&str>, report: &Report) -> String {
+    let lost = report.items();
+    let line = serde_json::json!({ "file": file, "title": title, "lost": lost });
+    format!("{line}\n")
+}
+
 fn words(loss: &Loss, count: usize, first: &str) -> String {
     let place = match (first.is_empty(), count) {
         (true, _) => String::new(),
-        (false, 1) => format!(" in {first}"),
-        (false, _) => format!(", the first in {first}"),
+        (false, 1) => format!(" ({first})"),
+        (false, _) => format!(" (first: {first})"),
     };
     let what = if count == 1 { loss.one } else { loss.many };
-    let comma = if loss.fate == "left out" || loss.fate == "rounded" {
-        ""
-    } else {
-        ":"
+    let comma = match loss.fate {
+        "left out" | "rounded" | "mended" => "",
+        _ => ":",
     };
     format!("{count} {what}{comma} {}{place}", loss.fate)
 }
@@ -181,8 +198,8 @@ mod tests {
         let mut report = Report::default();
         report.add(TIES, "measure 2");
         report.add_many(LYRICS, 30, "measure 1");
-        let text = "1 tie over a bar line: its note is struck again in measure 2\n\
-                    30 syllables of the words left out, the first in measure 1\n";
+        let text = "1 tie over a bar line: its note is struck again (measure 2)\n\
+                    30 syllables of the words left out (first: measure 1)\n";
         assert_eq!(report.to_string(), text);
     }
 }

@@ -16,7 +16,7 @@ use crate::chart::{Beats, Meter};
 /// let beat = Quarters::of_beats(Beats::whole(1), "6/8".parse().unwrap());
 /// assert_eq!(beat.to_string(), "3/2");
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Quarters(Ratio<i64>);
 
 impl Quarters {

@@ -23,6 +23,11 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                 "compline voice tune.chart --wish 2:A",
             ),
             (
+                "A score for a notation program; a performance with bass and swing",
+                "compline voice tune.chart --to musicxml -o tune.musicxml\n  \
+                 compline voice tune.chart --to midi --bass roots --swing -o tune.mid",
+            ),
+            (
                 "The motion of every chart of a folder, by another program",
                 "compline voice songs --to json | python3 -c 'import json, sys\n\
                  for line in sys.stdin: print(json.loads(line)[\"totals\"][\"motion\"])'",
@@ -123,6 +128,19 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
             (
                 "For a tune that goes round and round",
                 "compline harmony tune.chart --loop",
+            ),
+        ],
+    ),
+    (
+        "convert",
+        &[
+            (
+                "A score back as a chart, the left hand in it",
+                "compline voice tune.chart --to musicxml | compline convert - -o back.chart",
+            ),
+            (
+                "The same from a sequencer's file, with what was lost on the way in JSON",
+                "compline voice tune.chart --to midi | compline convert - --report lost.json",
             ),
         ],
     ),

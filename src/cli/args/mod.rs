@@ -3,6 +3,7 @@
 //! Those of the larger commands, and what several commands share, have files of their own.
 
 mod check;
+mod convert;
 mod examples;
 mod hand;
 mod messages;
@@ -18,6 +19,7 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
+pub use convert::{ConvertArguments, InputFormat};
 pub use examples::examples;
 pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
@@ -97,6 +99,8 @@ pub enum Command {
     Why(WhyArguments),
     /// Explain how chord symbols are read
     Chord(ChordArguments),
+    /// Turn MusicXML, ABC or MIDI into charts
+    Convert(ConvertArguments),
     /// Print charts in their standard layout
     Tidy(TidyArguments),
     /// Print in which order the bars of charts are played

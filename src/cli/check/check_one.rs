@@ -2,12 +2,12 @@
 //! of the workers; nothing is printed here.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::{Context, Result, anyhow};
 use compline::arrange::{Cache, Trouble};
-use compline::chart::{self, Chart};
+use compline::chart::Chart;
 use compline::check::{Mended, Report, Severity, check, mend};
 use compline::formats::read_voiced;
 use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json};
@@ -19,6 +19,7 @@ use crate::cli::args::CheckFormat;
 use crate::cli::batch::{ChartOutcome, with_cache};
 use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
+use crate::cli::reading::{self, Taken};
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
@@ -69,6 +70,8 @@ pub struct Checked {
     pub rough: Vec<Rough>,
     /// Its text, mended.
     pub mended: Option<MendedText>,
+    /// What a chart has no place for, where the file is of another format.
+    pub lost: Vec<String>,
 }
 
 /// A chart that was mended.
@@ -81,12 +84,27 @@ pub struct MendedText {
     pub voicings: usize,
 }
 
-/// A chart in hand, from text or from a line of JSON.
+/// A chart in hand, from text, from a line of JSON or from a file of another format.
 struct ReadChart {
     chart: Chart,
     text: String,
     /// For JSON: the line, and the order the slots are played in.
     json: Option<(usize, Vec<usize>)>,
+    /// For a file of another format: what it calls each bar, and what a chart has no place for.
+    other: Option<(Vec<String>, Vec<String>)>,
+}
+
+impl ReadChart {
+    /// What a finding's place is called: for a file of another format with what that calls the bar.
+    fn called(&self, name: &str, shown: &Shown<'_>) -> String {
+        let places = self.other.as_ref().map(|(places, _)| places);
+        let bar = shown.finding.place.bar.and_then(|bar| bar.checked_sub(1));
+        let place = places.zip(bar).and_then(|(places, bar)| places.get(bar));
+        match place {
+            Some(place) => format!("{name}, {place}"),
+            None => name.to_owned(),
+        }
+    }
 }
 
 /// A chart that could not be checked, and its text if something is to be shown in it.
@@ -130,6 +148,13 @@ impl Worker<'_> {
                  and mend that"
             ));
         }
+        if read.other.is_some() {
+            let name = source.name();
+            return failed(anyhow!(
+                "{name} is no chart, and only a chart can be mended: make one with `compline convert`, \
+                 and mend that"
+            ));
+        }
         let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
             mend(&read.chart, &read.text, &settings.check, cache)
         });
@@ -145,8 +170,12 @@ impl Worker<'_> {
             ..
         } = mended;
         let before = read.text;
-        let json = None;
-        let read = ReadChart { chart, text, json };
+        let read = ReadChart {
+            chart,
+            text,
+            json: None,
+            other: None,
+        };
         let mut checked = self.checked(source, settings, &read, &after);
         checked.mended = Some(MendedText {
             before,
@@ -166,6 +195,11 @@ impl Worker<'_> {
         let mut checked = Checked {
             row: self.row(read, report),
             unvoiced: report.is_unvoiced(),
+            lost: read
+                .other
+                .as_ref()
+                .map(|(_, lost)| lost.clone())
+                .unwrap_or_default(),
             ..Checked::default()
         };
         let known = settings
@@ -182,9 +216,10 @@ impl Worker<'_> {
         if report.findings.is_empty() && report.suppressed.is_empty() && known.is_none() {
             return checked;
         }
-        let ground = match &read.json {
-            Some((line, _)) => ShownChart::of_line(&read.chart, *line),
-            None => ShownChart::of_text(&read.chart, &read.text),
+        let ground = match (&read.json, &read.other) {
+            (Some((line, _)), _) => ShownChart::of_line(&read.chart, *line),
+            (None, Some(_)) => ShownChart::of_bars(&read.chart),
+            (None, None) => ShownChart::of_text(&read.chart, &read.text),
         };
         let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
@@ -221,7 +256,8 @@ impl Worker<'_> {
         shown: &[Shown<'_>],
     ) -> String {
         let name = source.name();
-        let text = read.json.is_none().then_some(read.text.as_str());
+        let is_text = read.json.is_none() && read.other.is_none();
+        let text = is_text.then_some(read.text.as_str());
         match self.task {
             CheckTask::Show(CheckFormat::Json) => {
                 let title = report.title.as_deref();
@@ -239,7 +275,7 @@ impl Worker<'_> {
             CheckTask::Show(CheckFormat::Text) | CheckTask::Mend => {
                 let counts = shown.iter().filter(|shown| counts(shown));
                 counts
-                    .map(|shown| self.style.finding(&name, text, shown))
+                    .map(|shown| self.style.finding(&read.called(&name, shown), text, shown))
                     .collect()
             }
             CheckTask::Show(CheckFormat::Table) | CheckTask::Record | CheckTask::Roughest => {
@@ -299,13 +335,14 @@ fn read(source: &Source, what: &What) -> Result<ReadChart, Box<Bad>> {
                     chart,
                     text: String::new(),
                     json: Some((*number, played)),
+                    other: None,
                 }),
                 Err(error) => failed(error),
             }
         }
-        What::Text(bytes) => of_text(bytes),
+        What::Text(bytes) => of_bytes(bytes, None),
         What::File => match source.read() {
-            Ok(bytes) => of_text(&bytes),
+            Ok(bytes) => of_bytes(&bytes, source.path()),
             Err(error) => failed(error),
         },
     }
@@ -319,14 +356,23 @@ fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
     Ok((voiced.chart, voiced.played))
 }
 
-fn of_text(bytes: &[u8]) -> Result<ReadChart, Box<Bad>> {
-    let text = String::from_utf8_lossy(bytes).into_owned();
-    match chart::read_bytes(bytes) {
-        Ok(chart) => Ok(ReadChart {
+fn of_bytes(bytes: &[u8], path: Option<&Path>) -> Result<ReadChart, Box<Bad>> {
+    match reading::taken(bytes, path) {
+        Ok(Taken::Chart(chart)) => Ok(ReadChart {
             chart,
-            text,
+            text: String::from_utf8_lossy(bytes).into_owned(),
             json: None,
+            other: None,
         }),
-        Err(problems) => Err(Box::new((ChartOutcome::Mistaken(problems), text))),
+        Ok(Taken::Tune(tune)) => {
+            let lost = tune.report.items().into_iter().map(|item| item.text);
+            Ok(ReadChart {
+                other: Some((tune.places, lost.collect())),
+                chart: tune.chart,
+                text: tune.text,
+                json: None,
+            })
+        }
+        Err(bad) => Err(Box::new((bad, String::from_utf8_lossy(bytes).into_owned()))),
     }
 }

@@ -59,7 +59,7 @@ fn of(source: &Source) -> Whats {
             let opened = File::open(path).with_context(|| format!("can't read {}", source.name()));
             opened.map(|file| lines(BufReader::new(file), source.name()))
         }
-        Source::File { .. } => Ok(once(What::File)),
+        Source::File { .. } | Source::Tune { .. } => Ok(once(What::File)),
     };
     opened.unwrap_or_else(|error| once(What::Unreadable(error)))
 }

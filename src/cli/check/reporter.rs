@@ -129,6 +129,9 @@ impl<'a> Reporter<'a> {
         let called = source.map(|source| piece.called(source));
         let called = called.unwrap_or_default();
         self.tally.add(&checked, &called);
+        for lost in &checked.lost {
+            terminal.warning(&format!("{called}: {lost}"), None);
+        }
         let fails = checked.fails && self.record.is_none();
         match self.task {
             CheckTask::Mend => {
@@ -192,7 +195,7 @@ impl<'a> Reporter<'a> {
         let bytes = text.as_bytes();
         match (&self.to, source) {
             (Some(output), _) => output.put(at, bytes, terminal)?,
-            (None, Source::Stdin) => terminal.write(bytes)?,
+            (None, Source::Stdin | Source::Tune { .. }) => terminal.write(bytes)?,
             (None, Source::File { path, .. }) => {
                 rewrite(path, before.as_bytes(), bytes, self.replacing, terminal)?;
             }

@@ -109,6 +109,16 @@ impl<'a> ShownChart<'a> {
         }
     }
 
+    /// A chart that was made of a file of another format: its findings have bars and beats only.
+    pub fn of_bars(chart: &Chart) -> Self {
+        Self {
+            slots: chart.slots(),
+            middle_c: MiddleC::C4,
+            lines: None,
+            line: None,
+        }
+    }
+
     /// A chart that was this line of a file, counted from 1.
     pub fn of_line(chart: &Chart, line: usize) -> Self {
         Self {

@@ -3,6 +3,9 @@
 //! The format is that of *Standard MIDI Files 1.0* (RP-001, MIDI Manufacturers Association), read in a
 //! transcription.
 
+mod file;
+mod read;
 mod write;
 
+pub use read::read;
 pub use write::midi;

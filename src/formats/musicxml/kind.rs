@@ -159,6 +159,136 @@ fn changes(kind: &[Degree], wanted: &[Degree]) -> Vec<Change> {
     changes
 }
 
+/// What a kind with its changes was read as.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Reading {
+    /// What stands behind the root of the symbol.
+    pub ending: String,
+    /// Whether some of its degrees have no spelling.
+    pub simpler: bool,
+    /// Whether the printed text says something else.
+    pub other_text: bool,
+}
+
+/// Endings that players know, the plainest first: what the tones say is spelled as one of them if it
+/// can.
+const USUAL: [&str; 60] = [
+    "", "m", "7", "maj7", "m7", "m7b5", "dim", "dim7", "+", "6", "m6", "6/9", "m6/9", "9", "maj9",
+    "m9", "13", "maj13", "m13", "11", "m11", "sus4", "sus2", "7sus4", "9sus4", "13sus4", "7b9",
+    "7#9", "7b5", "7#5", "7#11", "7b13", "9#11", "13#11", "13b9", "13#9", "9b13", "9#5", "9b5",
+    "7b9b13", "7#9b13", "7b9#11", "7#9#11", "7b9#5", "7#9#5", "7b9b5", "7#9b5", "7b9#9", "7alt",
+    "7b9sus4", "13b9sus4", "maj7#11", "maj9#11", "maj13#11", "maj7#5", "mMaj7", "mMaj9", "add9",
+    "madd9", "5",
+];
+
+/// The ending of the chord symbol that a kind with its changes means; each change with whether it is
+/// printed beside the text. Meaning counts, but the printed text is kept where it means the same.
+pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -> Reading {
+    let known = KINDS.iter().find(|known| known.name == kind.to_lowercase());
+    let Some(known) = known else {
+        return other(text, changes);
+    };
+    let plain: Vec<Change> = changes.iter().map(|(change, _)| *change).collect();
+    let tones = changed(tones_of(known.ending).unwrap_or_default(), &plain);
+    let wanted = classes(&tones);
+    let means = |ending: &str| tones_of(ending).is_some_and(|tones| classes(&tones) == wanted);
+    let printed: Vec<Change> = changes
+        .iter()
+        .filter(|(_, shown)| *shown)
+        .map(|(c, _)| *c)
+        .collect();
+    let kept = text.map(str::trim).filter(|text| !text.is_empty());
+    let with_printed = kept.map(|text| format!("{text}{}", bracketed(&printed)));
+    let spelled = format!("{}{}", known.ending, bracketed(&plain));
+    let said = [kept.map(str::to_owned), with_printed]
+        .into_iter()
+        .flatten();
+    let usual = std::iter::once(known.ending)
+        .chain(USUAL)
+        .map(str::to_owned);
+    let mut endings = said.chain(usual).chain([spelled]);
+    let found = endings.find(|ending| means(ending));
+    Reading {
+        simpler: found.is_none(),
+        other_text: found.is_some()
+            && changes.is_empty()
+            && kept.is_some_and(|text| tones_of(text).is_some() && !means(text)),
+        ending: found.unwrap_or_else(|| known.ending.to_owned()),
+    }
+}
+
+/// `other`, and what is no chord by itself: the text is all there is; else the root with its degrees.
+fn other(text: Option<&str>, changes: &[(Change, bool)]) -> Reading {
+    let readable = text.map(str::trim).filter(|text| tones_of(text).is_some());
+    if let (Some(text), true) = (readable, changes.is_empty()) {
+        return Reading {
+            ending: text.to_owned(),
+            simpler: false,
+            other_text: false,
+        };
+    }
+    let root = [Degree::ROOT].to_vec();
+    let plain: Vec<Change> = changes.iter().map(|(change, _)| *change).collect();
+    let wanted = classes(&changed(root, &plain));
+    let means = |ending: &&str| tones_of(ending).is_some_and(|tones| classes(&tones) == wanted);
+    let found = readable.into_iter().chain(USUAL).find(means);
+    Reading {
+        ending: found.unwrap_or("").to_owned(),
+        simpler: found.is_none(),
+        other_text: false,
+    }
+}
+
+/// The tones with the changes made.
+fn changed(mut tones: Vec<Degree>, changes: &[Change]) -> Vec<Degree> {
+    for change in changes {
+        let same = |tone: &Degree| (tone.number() - 1) % 7 == (change.number.max(1) - 1) % 7;
+        match change.how {
+            How::Subtract => tones.retain(|tone| !same(tone)),
+            How::Alter => {
+                let at = tones.iter().position(same);
+                let before = at.map_or(0, |at| tones.remove(at).alter());
+                tones.extend(Degree::new(change.number, before + change.alter));
+            }
+            How::Add => {
+                let alter = change.alter.saturating_add(dominant(change.number));
+                tones.extend(Degree::new(change.number, alter));
+            }
+        }
+    }
+    tones
+}
+
+/// Which of the twelve classes sound above the root.
+fn classes(tones: &[Degree]) -> u16 {
+    tones.iter().fold(0, |all, tone| all | 1 << tone.class())
+}
+
+/// The changes as players write them behind a symbol: `(b9,add13,no5)`.
+fn bracketed(changes: &[Change]) -> String {
+    let written: Vec<String> = changes
+        .iter()
+        .filter_map(|change| {
+            let alter = match change.how {
+                How::Add => change.alter.saturating_add(dominant(change.number)),
+                How::Alter => change.alter,
+                How::Subtract => return Some(format!("no{}", change.number)),
+            };
+            let degree = Degree::new(change.number, alter)?;
+            let plain = alter == 0 && change.how == How::Add;
+            Some(if plain {
+                format!("add{degree}")
+            } else {
+                degree.to_string()
+            })
+        })
+        .collect();
+    match written.is_empty() {
+        true => String::new(),
+        false => format!("({})", written.join(",")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -192,6 +322,53 @@ mod tests {
             ("C7b5", "dominant ~5:-1"),
         ] {
             assert_eq!(shown(symbol), kind, "{symbol}");
+        }
+    }
+
+    #[test]
+    fn kinds_become_symbols() {
+        let add = |number, alter| {
+            let how = How::Add;
+            (Change { how, number, alter }, false)
+        };
+        for (kind, text, changes, ending) in [
+            ("major", "", vec![], ""),
+            ("dominant", "7", vec![], "7"),
+            ("dominant", "", vec![add(9, -1)], "7b9"),
+            ("dominant", "7", vec![add(9, 0), add(13, 0)], "13"),
+            ("minor", "min", vec![], "min"),
+            ("major-minor", "", vec![], "mMaj7"),
+            ("suspended-fourth", "", vec![add(7, 0)], "7sus4"),
+            ("dominant-13th", "", vec![], "13"),
+            ("major", "", vec![add(7, 1)], "maj7"),
+            ("other", "7alt", vec![], "7alt"),
+            ("other", "", vec![add(3, 0), add(5, 0)], ""),
+            ("half-diminished", "ø7", vec![], "ø7"),
+        ] {
+            let read = read(kind, Some(text), &changes);
+            assert_eq!(
+                (read.ending.as_str(), read.simpler, read.other_text),
+                (ending, false, false)
+            );
+        }
+    }
+
+    #[test]
+    fn meaning_goes_before_text() {
+        let read = read("minor-seventh", Some("maj7"), &[]);
+        assert_eq!((read.ending.as_str(), read.other_text), ("m7", true));
+    }
+
+    /// Every symbol of the usual endings comes back from its own kind.
+    #[test]
+    fn what_is_written_is_read() {
+        for ending in USUAL {
+            let kinded = of(&Chord::read(&format!("C{ending}")).unwrap());
+            let changes: Vec<(Change, bool)> = kinded.changes.iter().map(|c| (*c, false)).collect();
+            assert_eq!(read(&kinded.kind, Some(ending), &changes).ending, ending);
+            let bare = read(&kinded.kind, None, &changes).ending;
+            let (bare, whole) = (tones_of(&bare).unwrap(), tones_of(ending).unwrap());
+            assert_eq!(classes(&bare), classes(&whole), "{ending}");
         }
     }
 }

@@ -51,7 +51,13 @@ fn header(score: &Score, xml: &mut Xml) {
     });
     xml.within("part-list", &[], |xml| {
         xml.within("score-part", &[("id", "P1")], |xml| {
-            xml.leaf("part-name", &[("print-object", "no")], "Piano");
+            // A part of its own for the left hand has to say so: nothing else tells it from a tune.
+            let name = if score.has_melody {
+                "Piano"
+            } else {
+                "Left hand"
+            };
+            xml.leaf("part-name", &[("print-object", "no")], name);
             xml.within("score-instrument", &[("id", "P1-I1")], |xml| {
                 xml.leaf("instrument-name", &[], "Piano");
             });

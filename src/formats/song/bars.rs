@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
+use num_rational::Ratio;
+
 use super::cells::{Placed, cells};
+use super::mend::mend;
 use super::meters::{filled_up, meter_of};
 use super::{Song, SongBar, clean, hand, tune};
 use crate::chart::{
@@ -10,7 +13,7 @@ use crate::chart::{
     Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
-use crate::formats::report::{CROWDED_CHORDS, ODD_BARS, Report, UNREAD_CHORDS};
+use crate::formats::report::{ODD_BARS, Report, UNREAD_CHORDS};
 use crate::score::Quarters;
 
 /// The chart of a song, its text in the standard layout, and what could not be carried over.
@@ -18,7 +21,8 @@ use crate::score::Quarters;
 /// # Errors
 ///
 /// What the chart language can't hold: too many bars, for instance.
-pub fn into_chart(song: Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
+pub fn into_chart(mut song: Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
+    mend(&mut song);
     let mut report = song.report.clone();
     let chart = Maker::new(&song, &mut report).chart();
     let text = chart.tidy();
@@ -234,28 +238,41 @@ impl<'a> Maker<'a> {
     /// The symbols that can be read with the beats they stand on; what sounds on from before comes first.
     fn placed(&mut self, bar: &SongBar, meter: Meter) -> Vec<Placed> {
         let end = Quarters::of_bar(meter);
-        let mut placed = vec![(0.into(), Arc::clone(&self.sounding))];
-        let mut own = false;
+        let mut read: Vec<(Quarters, Arc<Symbol>)> = Vec::new();
         for (at, text) in bar.chords.iter().filter(|(at, _)| *at < end) {
-            let Ok(symbol) = Symbol::read(text) else {
-                self.report
-                    .add(UNREAD_CHORDS, &format!("{} (`{}`)", bar.place, clean(text)));
-                continue;
-            };
-            let beat = at.in_beats(meter);
-            match placed.last() {
-                Some((before, _)) if *before == beat && own => {
-                    self.report.add(CROWDED_CHORDS, &bar.place);
-                    continue;
+            match Symbol::read(text) {
+                Ok(symbol) => read.push((*at, Arc::new(symbol))),
+                Err(_) => {
+                    let place = format!("{}, `{}`", bar.place, clean(text));
+                    self.report.add(UNREAD_CHORDS, &place);
                 }
-                Some((before, _)) if *before == beat => placed.clear(),
-                _ => {}
             }
-            own = true;
-            placed.push((beat, Arc::new(symbol)));
         }
-        placed
+        if read.first().is_none_or(|(at, _)| *at > Quarters::ZERO) {
+            read.insert(0, (Quarters::ZERO, Arc::clone(&self.sounding)));
+        }
+        spread(read, end)
+            .into_iter()
+            .map(|(at, symbol)| (at.in_beats(meter), symbol))
+            .collect()
     }
+}
+
+/// Symbols that stand at one place share the time up to the next one.
+fn spread(mut chords: Vec<(Quarters, Arc<Symbol>)>, end: Quarters) -> Vec<(Quarters, Arc<Symbol>)> {
+    chords.sort_by_key(|(at, _)| *at);
+    let runs: Vec<&[(Quarters, Arc<Symbol>)]> = chords.chunk_by(|a, b| a.0 == b.0).collect();
+    let starts: Vec<Quarters> = runs.iter().filter_map(|run| Some(run.first()?.0)).collect();
+    let ends = starts.iter().skip(1).copied().chain([end]);
+    let mut placed = Vec::new();
+    for ((run, start), end) in runs.iter().zip(&starts).zip(ends) {
+        let count = i64::try_from(run.len()).unwrap_or(1).max(1);
+        let share = (end - *start) * Ratio::new(1, count);
+        for (number, (_, symbol)) in (0..).zip(run.iter()) {
+            placed.push((*start + share * Ratio::from(number), Arc::clone(symbol)));
+        }
+    }
+    placed
 }
 
 /// A header line's name as a chart can hold it.

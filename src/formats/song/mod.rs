@@ -7,11 +7,16 @@ mod bars;
 mod cells;
 mod clean;
 mod hand;
+mod jump_words;
+mod mend;
 mod meters;
+mod modes;
 mod tune;
 
 pub use bars::into_chart;
 pub use clean::clean;
+pub(in crate::formats) use jump_words::{jump_of_words, merged};
+pub(in crate::formats) use modes::{key_of_signature, key_of_tonic, signature_of};
 
 use super::report::Report;
 use crate::chart::{Jump, Meter, Stroke, Times};

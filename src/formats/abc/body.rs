@@ -1,0 +1,436 @@
+//! The music of a tune: notes, chords, bars.
+
+use std::collections::BTreeMap;
+
+use num_rational::Ratio;
+
+use super::bar_line::{BarLine, bar_line, ending};
+use super::chord::{Quoted, quoted};
+use super::fields::{meter, unit};
+use super::key::{Signature, signature};
+use super::length::{Tuplet, broken, length, number, tuplet};
+use crate::chart::{Jump, Meter, Stroke};
+use crate::formats::report::{
+    CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, OTHER, OTHER_PARTS, OTHER_VOICES,
+    TEMPO_CHANGES, TIES, UNREAD_CHORDS, WORDS,
+};
+use crate::formats::song::{Song, SongBar, SongNote, jump_of_words};
+use crate::pitch::{Letter, Name, Note};
+use crate::score::Quarters;
+
+/// The longest rest, in bars.
+const MOST_BARS: i64 = 1_000;
+
+/// The music read so far.
+pub(super) struct Body {
+    song: Song,
+    signature: Signature,
+    meter: Option<Meter>,
+    unit: Quarters,
+    bar: SongBar,
+    at: Quarters,
+    /// Accidentals in force to the end of the bar.
+    altered: BTreeMap<Letter, i8>,
+    tuplet: Option<Tuplet>,
+    /// What a broken rhythm makes of the next note.
+    broken: Option<Ratio<i64>>,
+    /// The last note or rest: its place in the tune, if it has one, and its length.
+    last: Option<(Option<usize>, Quarters)>,
+    /// The note that a tie goes on from.
+    tied: Option<Note>,
+    /// The voice that is read, and whether another one is being passed over.
+    voice: Option<String>,
+    other_voice: bool,
+    /// Whether what stands up to the bar line is laid over it.
+    overlay: bool,
+}
+
+impl Body {
+    pub(super) fn new(
+        song: Song,
+        signature: Signature,
+        meter: Option<Meter>,
+        unit: Quarters,
+    ) -> Self {
+        Self {
+            bar: SongBar::of("bar 1".to_owned(), meter.unwrap_or(Meter::COMMON)),
+            song,
+            signature,
+            meter,
+            unit,
+            at: Quarters::ZERO,
+            altered: BTreeMap::new(),
+            tuplet: None,
+            broken: None,
+            last: None,
+            tied: None,
+            voice: None,
+            other_voice: false,
+            overlay: false,
+        }
+    }
+
+    /// The song, the last bar closed.
+    pub(super) fn finish(mut self) -> Song {
+        self.bar_line(BarLine::default());
+        self.song
+    }
+
+    fn lose(&mut self, loss: &'static Loss) {
+        self.song.report.add(loss, &self.bar.place);
+    }
+
+    /// A field between lines of music, or within one.
+    pub(super) fn field(&mut self, name: char, text: &str) {
+        let text = text.trim();
+        match name {
+            'V' => self.voice(text),
+            _ if self.other_voice => {}
+            'K' => self.key(text),
+            'M' => {
+                self.meter = meter(text);
+                self.bar.meter = self.meter.unwrap_or(Meter::COMMON);
+            }
+            'L' => self.unit = unit(text).unwrap_or(self.unit),
+            'P' => self.bar.section = Some(text.to_owned()),
+            'Q' => self.lose(TEMPO_CHANGES),
+            'w' | 'W' => {
+                let count = text.split_whitespace().count();
+                self.song.report.add_many(LYRICS, count, &self.bar.place);
+            }
+            'T' => self.lose(WORDS),
+            'I' | 'r' | 'N' | 'R' | '+' => {}
+            _ => self.lose(OTHER),
+        }
+    }
+
+    fn key(&mut self, text: &str) {
+        let new = signature(text);
+        if new.alters != self.signature.alters || new.key != self.signature.key {
+            self.lose(KEY_CHANGES);
+        }
+        self.signature = new;
+    }
+
+    /// The first voice is read, every other one is passed over.
+    fn voice(&mut self, text: &str) {
+        let name = text
+            .split_whitespace()
+            .next()
+            .unwrap_or_default()
+            .to_owned();
+        let first = self.voice.get_or_insert_with(|| name.clone()).clone();
+        let other = first != name;
+        if other && !self.other_voice {
+            self.lose(OTHER_PARTS);
+        }
+        self.other_voice = other;
+    }
+
+    /// A line of music.
+    pub(super) fn music(&mut self, line: &str) {
+        let mut rest = line;
+        while let Some(c) = rest.chars().next() {
+            let behind = rest.get(c.len_utf8()..).unwrap_or_default();
+            rest = match self.inline(rest) {
+                Some(behind) => behind,
+                None if self.other_voice => behind,
+                None => self.sign(c, rest, behind),
+            };
+        }
+    }
+
+    /// A field in brackets within the line.
+    fn inline<'a>(&mut self, text: &'a str) -> Option<&'a str> {
+        let inner = text.strip_prefix('[')?;
+        let name = inner.chars().next().filter(char::is_ascii_alphabetic)?;
+        let value = inner.get(1..)?.strip_prefix(':')?;
+        let (value, rest) = value.split_once(']')?;
+        self.field(name, value);
+        Some(rest)
+    }
+
+    fn sign<'a>(&mut self, c: char, text: &'a str, behind: &'a str) -> &'a str {
+        if let Some((line, rest)) = bar_line(text) {
+            self.bar_line(line);
+            return rest;
+        }
+        if self.overlay {
+            return behind;
+        }
+        if let Some((passes, rest)) = ending(text) {
+            self.bar.endings = passes;
+            return rest;
+        }
+        match c {
+            '"' => self.quoted(behind),
+            '!' | '+' => self.decoration(c, behind),
+            '{' => {
+                self.lose(GRACE_NOTES);
+                behind.split_once('}').map_or("", |(_, rest)| rest)
+            }
+            '(' => match tuplet(behind, self.bar.meter.is_compound()) {
+                Some((tuplet, rest)) => {
+                    self.tuplet = Some(tuplet);
+                    rest
+                }
+                None => behind,
+            },
+            '>' | '<' => self.broken(c, text),
+            '-' => {
+                self.tied = self.last_note();
+                behind
+            }
+            '&' => {
+                self.overlay = true;
+                self.lose(OTHER_VOICES);
+                behind
+            }
+            '[' => self.chord(behind),
+            'z' | 'x' => self.rest(behind),
+            'Z' | 'X' => self.bars_of_rest(behind),
+            '^' | '_' | '=' | 'A'..='G' | 'a'..='g' => match self.pitch(text) {
+                Some((note, rest)) => self.note(note, rest),
+                None => behind,
+            },
+            'O' => self.jump(Jump::Coda, behind),
+            'S' => self.jump(Jump::Segno, behind),
+            '.' | '~' | 'H' | 'L' | 'M' | 'P' | 'R' | 'T' | 'u' | 'v' => {
+                self.lose(MARKS);
+                behind
+            }
+            _ => behind,
+        }
+    }
+
+    fn jump<'a>(&mut self, jump: Jump, behind: &'a str) -> &'a str {
+        self.bar.jumps.push(jump);
+        behind
+    }
+
+    fn quoted<'a>(&mut self, text: &'a str) -> &'a str {
+        let (inner, rest) = text.split_once('"').unwrap_or((text, ""));
+        match quoted(inner) {
+            Quoted::Chord(chord) => self.bar.chords.push((self.at, chord)),
+            Quoted::Remark(text) | Quoted::Unread(text) if jump_of_words(&text).is_some() => {
+                self.bar.jumps.extend(jump_of_words(&text));
+            }
+            Quoted::Remark(_) => self.lose(WORDS),
+            Quoted::Unread(text) if text.is_empty() => {}
+            Quoted::Unread(text) => {
+                let place = format!("{} (`{text}`)", self.bar.place);
+                self.song.report.add(UNREAD_CHORDS, &place);
+            }
+        }
+        rest
+    }
+
+    /// A decoration between two signs; a lone plus is an old way to write chords of notes.
+    fn decoration<'a>(&mut self, sign: char, text: &'a str) -> &'a str {
+        let Some((name, rest)) = text.split_once(sign) else {
+            return text;
+        };
+        let words = match name.to_ascii_lowercase().as_str() {
+            "dacapo" => "d.c.".to_owned(),
+            "dacoda" => "to coda".to_owned(),
+            "d.c.alcoda" | "d.c.alfine" | "d.s.alcoda" | "d.s.alfine" => {
+                name.to_ascii_lowercase().replace("al", " al ")
+            }
+            name => name.to_owned(),
+        };
+        match jump_of_words(&words) {
+            Some(jump) => self.bar.jumps.push(jump),
+            None => self.lose(MARKS),
+        }
+        rest
+    }
+
+    fn broken<'a>(&mut self, sign: char, text: &'a str) -> &'a str {
+        let rest = text.trim_start_matches(sign);
+        let (long, short) = broken(text.len() - rest.len());
+        let (before, after) = if sign == '>' {
+            (long, short)
+        } else {
+            (short, long)
+        };
+        if let Some((note, old)) = self.last {
+            let new = old * before;
+            if let Some(note) = note.and_then(|at| self.bar.tune.get_mut(at)) {
+                note.length = note.length + new - old;
+            }
+            self.at = self.at + new - old;
+            self.last = Some((note, new));
+        }
+        self.broken = Some(after);
+        rest
+    }
+
+    fn last_note(&self) -> Option<Note> {
+        let (at, _) = self.last?;
+        self.bar.tune.get(at?).map(|note| note.note)
+    }
+
+    /// A note's accidental, letter and octave.
+    fn pitch<'a>(&mut self, text: &'a str) -> Option<(Note, &'a str)> {
+        let rest = text.trim_start_matches(['^', '_', '=']);
+        let sign = text.get(..text.len() - rest.len())?;
+        let letter = rest.chars().next()?;
+        let upper = Letter::from_char(letter.to_ascii_uppercase())?;
+        let behind = rest.get(1..)?;
+        let rest = behind.trim_start_matches(['\'', ',']);
+        let marks = behind.get(..behind.len() - rest.len())?;
+        let up = i32::try_from(marks.matches('\'').count()).ok()?;
+        let down = i32::try_from(marks.matches(',').count()).ok()?;
+        let alter = match sign {
+            "" => self
+                .altered
+                .get(&upper)
+                .or(self.signature.alters.get(&upper))
+                .copied(),
+            "=" => Some(0),
+            "^" => Some(1),
+            "^^" => Some(2),
+            "_" => Some(-1),
+            "__" => Some(-2),
+            _ => None,
+        };
+        if !sign.is_empty() {
+            self.altered.insert(upper, alter.unwrap_or(0));
+        }
+        let name = Name::new(upper, alter.unwrap_or(0))?;
+        // C is middle C, c the octave above.
+        let octave = 4 + i32::from(letter.is_ascii_lowercase()) + up - down;
+        let note = Note::new(name, octave);
+        note.pitch().map(|_| (note, rest))
+    }
+
+    /// How long the next note lasts, tuplets and broken rhythms counted.
+    fn time(&mut self, length: Ratio<i64>) -> Quarters {
+        let mut time = self.unit * length;
+        if let Some(factor) = self.broken.take() {
+            time = time * factor;
+        }
+        if let Some(tuplet) = &mut self.tuplet {
+            time = time * tuplet.factor;
+            tuplet.left -= 1;
+            if tuplet.left == 0 {
+                self.tuplet = None;
+            }
+        }
+        time
+    }
+
+    fn note<'a>(&mut self, note: Note, text: &'a str) -> &'a str {
+        let (long, rest) = length(text);
+        let time = self.time(long);
+        self.sound(note, time);
+        rest
+    }
+
+    fn sound(&mut self, note: Note, time: Quarters) {
+        let tied = self.tied.take() == Some(note);
+        let at = self.at;
+        self.at += time;
+        if tied && self.bar.tune.is_empty() {
+            self.lose(TIES);
+        }
+        match self.bar.tune.last_mut() {
+            Some(last) if tied && last.at + last.length == at => last.length += time,
+            _ => self.bar.tune.push(SongNote {
+                at,
+                length: time,
+                note,
+            }),
+        }
+        self.last = Some((Some(self.bar.tune.len() - 1), time));
+    }
+
+    /// Notes struck together: the top one is the tune's.
+    fn chord<'a>(&mut self, text: &'a str) -> &'a str {
+        let Some((inner, rest)) = text.split_once(']') else {
+            return text;
+        };
+        let mut notes = Vec::new();
+        let mut inside = inner;
+        let mut first = None;
+        while let Some(c) = inside.chars().next() {
+            let next = inside.get(c.len_utf8()..).unwrap_or_default();
+            inside = match self.pitch(inside) {
+                Some((note, behind)) if matches!(c, '^' | '_' | '=' | 'A'..='G' | 'a'..='g') => {
+                    let (long, behind) = length(behind);
+                    first = first.or(Some(long));
+                    notes.push(note);
+                    behind
+                }
+                _ => next,
+            };
+        }
+        let (outer, rest) = length(rest);
+        if let Some(top) = notes.iter().max_by_key(|note| note.pitch()) {
+            let time = self.time(first.unwrap_or(Ratio::from(1)) * outer);
+            let lower = notes.len() - 1;
+            self.song
+                .report
+                .add_many(CHORD_NOTES, lower, &self.bar.place);
+            self.sound(*top, time);
+        }
+        rest
+    }
+
+    fn rest<'a>(&mut self, text: &'a str) -> &'a str {
+        let (long, rest) = length(text);
+        let time = self.time(long);
+        self.at += time;
+        self.last = Some((None, time));
+        rest
+    }
+
+    fn bars_of_rest<'a>(&mut self, text: &'a str) -> &'a str {
+        let (count, rest) = number(text);
+        let count = count.unwrap_or(1).clamp(1, MOST_BARS);
+        let full = Quarters::of_bar(self.bar.meter);
+        for _ in 1..count {
+            self.at = full;
+            self.bar_line(BarLine::default());
+        }
+        self.at = full;
+        rest
+    }
+
+    /// Closes the bar, if anything stands in it; else what ends here belongs to the bar before.
+    fn bar_line(&mut self, line: BarLine) {
+        self.overlay = false;
+        self.last = None;
+        self.altered.clear();
+        if self.at == Quarters::ZERO && !self.bar.chords.is_empty() {
+            // Chords without notes: a bar of nothing but chords.
+            self.at = Quarters::of_bar(self.bar.meter);
+        }
+        if self.at > Quarters::ZERO {
+            let place = format!("bar {}", self.song.bars.len() + 2);
+            let next = SongBar::of(place, self.meter.unwrap_or(Meter::COMMON));
+            let mut done = std::mem::replace(&mut self.bar, next);
+            done.length = self.at;
+            if self.meter.is_none() {
+                done.meter = Meter::COMMON;
+            }
+            self.song.bars.push(done);
+            self.at = Quarters::ZERO;
+        }
+        if let Some(before) = self.song.bars.last_mut() {
+            // What is said behind a bar line, and acts at a bar's end, belongs to the bar before it.
+            let (arrived, acting): (Vec<Jump>, Vec<Jump>) =
+                self.bar.jumps.iter().partition(|jump| jump.is_target());
+            self.bar.jumps = arrived;
+            before.jumps.extend(acting);
+            before.closes_repeat = before.closes_repeat.or(line.closes);
+            if line.stroke != Stroke::Single {
+                before.stroke = line.stroke;
+            }
+        }
+        self.bar.opens_repeat |= line.opens;
+        if !line.endings.is_empty() {
+            self.bar.endings = line.endings;
+        }
+    }
+}

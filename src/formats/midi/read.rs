@@ -1,0 +1,278 @@
+//! A song from a Standard MIDI File: a melody track, and chords where texts or markers give them.
+
+use num_rational::Ratio;
+
+use super::file::{File, Played, Track, file};
+use crate::chart::Meter;
+use crate::chord::Symbol;
+use crate::formats::report::{
+    CHORD_NOTES, KEY_CHANGES, OTHER_PARTS, ROUGHER_TIMES, TEMPO_CHANGES, TIES,
+};
+use crate::formats::song::{Song, SongBar, SongChord, SongNote};
+use crate::formats::unreadable::Unreadable;
+use crate::pitch::{Key, Name, Note, Pitch};
+use crate::score::Quarters;
+
+/// The most bars a file may have.
+const MOST_BARS: usize = 20_000;
+
+/// What a time is rounded to where it was played and not written: a twelfth of a quarter note, which
+/// has the sixteenths and the triplets of eighths.
+const GRID: i64 = 12;
+
+/// The song in a Standard MIDI File. The tune is the track that is named, else one called a melody, else
+/// the first that is neither a left hand nor a bass nor drums.
+///
+/// # Errors
+///
+/// A damaged file; no such track; no chords; a file that goes on for too long.
+pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
+    let file = file(bytes)?;
+    let (chords, by_markers) = chords(&file);
+    if chords.is_empty() {
+        return Err(Unreadable::no_chords("this MIDI file"));
+    }
+    let tune = melody(&file, part)?;
+    let hand = file.tracks.iter().position(Track::is_left_hand);
+    let mut reader = Reader {
+        song: Song::default(),
+        bars: bars(&file)?,
+        file: &file,
+    };
+    reader.head();
+    for (at, text) in chords {
+        let place = reader.snapped(at);
+        if let Some((bar, at)) = reader.bar_at(place) {
+            bar.chords.push((at, text));
+        }
+    }
+    if let Some(track) = tune.and_then(|at| file.tracks.get(at)) {
+        reader.tune(track);
+    }
+    if let Some(track) = hand.and_then(|at| file.tracks.get(at)) {
+        reader.hand(track);
+    }
+    if !by_markers {
+        reader.sections();
+    }
+    for (at, track) in file.tracks.iter().enumerate() {
+        if Some(at) != tune && Some(at) != hand && !track.notes.is_empty() {
+            reader.song.report.add(OTHER_PARTS, &track.name);
+        }
+    }
+    reader.song.bars = reader.bars.into_iter().map(|(_, bar)| bar).collect();
+    Ok(reader.song)
+}
+
+/// Texts that are chord symbols; markers where no text is one.
+fn chords(file: &File) -> (Vec<(u64, String)>, bool) {
+    let is_chord = |text: &&(u64, String)| {
+        let (_, text) = text;
+        let starts =
+            text.starts_with(|c: char| ('A'..='G').contains(&c)) || text.starts_with("N.C");
+        starts && Symbol::read(text).is_ok()
+    };
+    let texts = file.tracks.iter().flat_map(|track| &track.texts);
+    let mut texts: Vec<(u64, String)> = texts.filter(is_chord).cloned().collect();
+    texts.sort_by_key(|(at, _)| *at);
+    if !texts.is_empty() {
+        return (texts, false);
+    }
+    let markers: Vec<(u64, String)> = file.markers.iter().filter(is_chord).cloned().collect();
+    (markers, true)
+}
+
+fn melody(file: &File, part: Option<&str>) -> Result<Option<usize>, Unreadable> {
+    let with = |what: &dyn Fn(&Track) -> bool| file.tracks.iter().position(what);
+    if let Some(name) = part {
+        let found = with(&|track| track.name.eq_ignore_ascii_case(name.trim()));
+        let names: Vec<&str> = file
+            .tracks
+            .iter()
+            .map(|track| track.name.as_str())
+            .collect();
+        let why = || format!("there is no track `{name}` in it, but {}", names.join(", "));
+        return found.map(Some).ok_or_else(|| Unreadable::new(why()));
+    }
+    let called = |track: &Track, words: &[&str]| {
+        let name = track.name.to_lowercase();
+        !track.notes.is_empty() && words.iter().any(|word| name.contains(word))
+    };
+    let tune = with(&|track| called(track, &["melody", "tune", "lead", "vocal"]));
+    let other = |track: &Track| track.is_left_hand() || track.drums || called(track, &["bass"]);
+    Ok(tune.or_else(|| with(&|track| !track.notes.is_empty() && !other(track))))
+}
+
+/// Empty bars to the end of the file, each with where it starts.
+fn bars(file: &File) -> Result<Vec<(Quarters, SongBar)>, Unreadable> {
+    let quarters = |ticks: u64| {
+        let ticks = i64::try_from(ticks).unwrap_or(i64::MAX >> 20);
+        Quarters::new(ticks, i64::from(file.division))
+    };
+    let end = quarters(file.end);
+    let mut changes = file
+        .meters
+        .iter()
+        .map(|(at, meter)| (quarters(*at), *meter))
+        .peekable();
+    let mut meter = Meter::COMMON;
+    let mut at = Quarters::ZERO;
+    let mut bars = Vec::new();
+    while at < end || bars.is_empty() {
+        while let Some((_, new)) = changes.next_if(|(from, _)| *from <= at) {
+            meter = new;
+        }
+        let mut bar = SongBar::of(format!("bar {}", bars.len() + 1), meter);
+        // A meter that changes within a bar cuts it short.
+        if let Some((from, _)) = changes.peek().filter(|(from, _)| *from < at + bar.length) {
+            bar.length = *from - at;
+        }
+        let start = at;
+        at += bar.length;
+        bars.push((start, bar));
+        if bars.len() > MOST_BARS {
+            let why = format!("this MIDI file has more than {MOST_BARS} bars");
+            return Err(Unreadable::new(why));
+        }
+    }
+    Ok(bars)
+}
+
+struct Reader<'a> {
+    file: &'a File,
+    song: Song,
+    bars: Vec<(Quarters, SongBar)>,
+}
+
+impl Reader<'_> {
+    fn head(&mut self) {
+        let named = self.file.tracks.first().map(|track| track.name.clone());
+        let lone = self.file.tracks.len() == 1;
+        self.song.title = named.filter(|name| !name.is_empty() && !lone);
+        let tempo = self
+            .file
+            .tempos
+            .first()
+            .map(|(_, micros)| i64::from(*micros).max(1));
+        self.song.tempo = tempo.map(|micros| Quarters::new(60_000_000, micros));
+        self.song.key = self.file.keys.first().and_then(|(_, key)| *key);
+        let tempos = self.file.tempos.len().saturating_sub(1);
+        self.song.report.add_many(TEMPO_CHANGES, tempos, "");
+        let keys = self.file.keys.len().saturating_sub(1);
+        self.song.report.add_many(KEY_CHANGES, keys, "");
+    }
+
+    /// A time in quarters: exactly where it is one that is written, else the nearest of the grid.
+    fn snapped(&mut self, ticks: u64) -> Quarters {
+        let (exact, rough) = snapped(ticks, self.file.division);
+        if exact != rough {
+            self.song.report.add(ROUGHER_TIMES, "");
+        }
+        rough
+    }
+
+    /// The bar a time lies in, and where in it.
+    fn bar_at(&mut self, time: Quarters) -> Option<(&mut SongBar, Quarters)> {
+        let at = self
+            .bars
+            .partition_point(|(start, _)| *start <= time)
+            .checked_sub(1)?;
+        let (start, bar) = self.bars.get_mut(at)?;
+        let within = time - *start;
+        (within < bar.length).then_some((bar, within))
+    }
+
+    fn name(&self, pitch: Pitch) -> Option<Note> {
+        spelled(pitch, self.song.key)
+    }
+
+    /// The top notes of a track, each within its bars.
+    fn tune(&mut self, track: &Track) {
+        let mut notes: Vec<Played> = track.notes.clone();
+        notes.sort_by_key(|note| (note.start, std::cmp::Reverse(note.key)));
+        let all = notes.len();
+        notes.dedup_by_key(|note| note.start);
+        self.song
+            .report
+            .add_many(CHORD_NOTES, all - notes.len(), "");
+        for note in notes {
+            let (start, mut end) = (self.snapped(note.start), self.snapped(note.end));
+            if end <= start {
+                end = start + Quarters::new(1, GRID);
+            }
+            self.add(start, end, note.key);
+        }
+    }
+
+    fn add(&mut self, start: Quarters, end: Quarters, key: Pitch) {
+        let Some(note) = self.name(key) else { return };
+        let mut from = start;
+        while from < end {
+            let Some((bar, at)) = self.bar_at(from) else {
+                return;
+            };
+            let length = (end - from).min(bar.length - at);
+            let overlaps = bar
+                .tune
+                .last_mut()
+                .filter(|last| last.at + last.length > at);
+            if let Some(last) = overlaps {
+                last.length = at - last.at;
+            }
+            bar.tune.retain(|note| note.length > Quarters::ZERO);
+            bar.tune.push(SongNote { at, length, note });
+            if from > start {
+                let place = bar.place.clone();
+                self.song.report.add(TIES, &place);
+            }
+            from += length;
+        }
+    }
+
+    fn hand(&mut self, track: &Track) {
+        for struck in track.notes.chunk_by(|a, b| a.start == b.start) {
+            let Some(first) = struck.first() else {
+                continue;
+            };
+            let start = self.snapped(first.start);
+            let notes: Vec<Note> = struck
+                .iter()
+                .filter_map(|note| self.name(note.key))
+                .collect();
+            if let Some((bar, at)) = self.bar_at(start) {
+                bar.hand.push(SongChord { at, notes });
+            }
+        }
+    }
+
+    fn sections(&mut self) {
+        for (at, name) in &self.file.markers {
+            let (_, place) = snapped(*at, self.file.division);
+            if let Some((bar, at)) = self.bar_at(place).filter(|(_, at)| *at == Quarters::ZERO) {
+                debug_assert_eq!(at, Quarters::ZERO);
+                bar.section = Some(name.clone());
+            }
+        }
+    }
+}
+
+/// Ticks as quarters, exactly, and as a chart can write them.
+pub(super) fn snapped(ticks: u64, division: u16) -> (Quarters, Quarters) {
+    let ticks = i64::try_from(ticks).unwrap_or(i64::MAX >> 20);
+    let exact = Ratio::new(ticks, i64::from(division));
+    let parts = *exact.denom();
+    let written = parts <= 64 && 20_160 % parts == 0;
+    let rough = if written {
+        exact
+    } else {
+        (exact * GRID).round() / GRID
+    };
+    (Quarters::from(exact), Quarters::from(rough))
+}
+
+/// A key's name, as the key signature has it.
+pub(super) fn spelled(pitch: Pitch, key: Option<Key>) -> Option<Note> {
+    let usual: Option<Key> = "C".parse().ok();
+    let name: Name = key.or(usual)?.name_of(pitch.class());
+    Note::spelled(pitch, name)
+}

@@ -1,0 +1,299 @@
+//! A measure of a part as MusicXML has it, before it is known what of it is tune and what is hand.
+
+use super::read_harmony::{Known, symbol};
+use super::read_signs::{Signs, bar_line, direction, sound};
+use super::tree::Element;
+use crate::chart::Meter;
+use crate::formats::report::{
+    GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, Report, TRANSPOSITION, UNPITCHED,
+    UNREAD_CHORDS,
+};
+use crate::formats::song::key_of_signature;
+use crate::pitch::{Key, Letter, Name, Note};
+use crate::score::Quarters;
+
+/// A measure.
+#[derive(Debug, Default)]
+pub(super) struct Measure {
+    /// What the file calls it.
+    pub number: String,
+    /// The meter in force.
+    pub meter: Option<Meter>,
+    /// How long what stands in it lasts; nothing where nothing does.
+    pub length: Quarters,
+    pub notes: Vec<Heard>,
+    pub chords: Vec<(Quarters, String)>,
+    pub signs: Signs,
+}
+
+/// A note.
+#[derive(Debug, Clone)]
+pub(super) struct Heard {
+    pub at: Quarters,
+    pub length: Quarters,
+    pub note: Note,
+    pub voice: u16,
+    pub staff: u8,
+    /// Whether it is tied to the one before.
+    pub tied: bool,
+}
+
+/// What holds from one measure to the next.
+#[derive(Debug)]
+pub(super) struct State {
+    divisions: Quarters,
+    meter: Option<Meter>,
+    pub key: Option<Key>,
+    pub known: Known,
+    pub report: Report,
+    /// How many staves the part has.
+    pub staves: u8,
+}
+
+impl Default for State {
+    fn default() -> Self {
+        Self {
+            divisions: Quarters::whole(1),
+            meter: None,
+            key: None,
+            known: Known::new(),
+            report: Report::default(),
+            staves: 1,
+        }
+    }
+}
+
+/// Goes through a measure.
+struct Cursor<'a> {
+    state: &'a mut State,
+    measure: Measure,
+    place: String,
+    at: Quarters,
+    /// Where the note before started.
+    last: Quarters,
+}
+
+/// Reads a measure.
+pub(super) fn measure(element: &Element, state: &mut State) -> Measure {
+    let number = element.attribute("number").unwrap_or("?").to_owned();
+    let mut cursor = Cursor {
+        place: format!("measure {number}"),
+        measure: Measure {
+            number,
+            ..Measure::default()
+        },
+        state,
+        at: Quarters::ZERO,
+        last: Quarters::ZERO,
+    };
+    for child in &element.children {
+        cursor.element(child);
+    }
+    cursor.measure.meter = cursor.state.meter;
+    cursor.measure
+}
+
+fn bar(meter: Option<Meter>) -> Quarters {
+    Quarters::of_bar(meter.unwrap_or(Meter::COMMON))
+}
+
+impl Cursor<'_> {
+    fn element(&mut self, element: &Element) {
+        match element.name.as_str() {
+            "note" => self.note(element),
+            "backup" => self.at = (self.at - self.duration(element)).max(Quarters::ZERO),
+            "forward" => self.forward(element),
+            "attributes" => self.attributes(element),
+            "harmony" => self.harmony(element),
+            "direction" => {
+                let report = &mut self.state.report;
+                direction(
+                    element,
+                    self.at,
+                    &mut self.measure.signs,
+                    (report, &self.place),
+                );
+            }
+            "sound" => sound(element, self.at, &mut self.measure.signs),
+            "barline" => bar_line(element, &mut self.measure.signs),
+            "figured-bass" => self.lose(OTHER),
+            _ => {}
+        }
+    }
+
+    fn lose(&mut self, loss: &'static Loss) {
+        self.state.report.add(loss, &self.place);
+    }
+
+    fn duration(&self, element: &Element) -> Quarters {
+        let duration = element.text_of("duration").and_then(decimal);
+        let duration = duration.unwrap_or(Quarters::ZERO);
+        Quarters::from(duration.ratio() / self.state.divisions.ratio())
+    }
+
+    fn forward(&mut self, element: &Element) {
+        self.at += self.duration(element);
+        self.reach();
+    }
+
+    fn reach(&mut self) {
+        self.measure.length = self.measure.length.max(self.at);
+    }
+
+    fn note(&mut self, element: &Element) {
+        if element.has("grace") {
+            return self.lose(GRACE_NOTES);
+        }
+        let mut length = self.duration(element);
+        let whole = element
+            .child("rest")
+            .and_then(|rest| rest.attribute("measure"));
+        if whole == Some("yes") && self.state.meter.is_some() && self.at == Quarters::ZERO {
+            length = length.min(bar(self.state.meter));
+        }
+        let start = if element.has("chord") {
+            self.last
+        } else {
+            self.at
+        };
+        if !element.has("chord") {
+            self.last = self.at;
+            self.at += length;
+            self.reach();
+        }
+        if element.has("cue") {
+            return self.lose(OTHER);
+        }
+        self.count(element);
+        if element.has("unpitched") {
+            return self.lose(UNPITCHED);
+        }
+        let tied = element
+            .all("tie")
+            .any(|tie| tie.attribute("type") == Some("stop"));
+        if let Some(note) = element.child("pitch").and_then(pitch) {
+            self.measure.notes.push(Heard {
+                at: start,
+                length,
+                note,
+                voice: element.number("voice").unwrap_or(1),
+                staff: element.number("staff").unwrap_or(1),
+                tied,
+            });
+        }
+    }
+
+    fn count(&mut self, element: &Element) {
+        let lyrics = element.all("lyric").count();
+        self.state.report.add_many(LYRICS, lyrics, &self.place);
+        let kept = ["tied", "tuplet"];
+        let marks = element
+            .all("notations")
+            .flat_map(|notations| &notations.children);
+        let marks = marks
+            .filter(|mark| !kept.contains(&mark.name.as_str()))
+            .count();
+        self.state.report.add_many(MARKS, marks, &self.place);
+    }
+
+    fn attributes(&mut self, element: &Element) {
+        if let Some(divisions) = element.text_of("divisions").and_then(decimal) {
+            if divisions > Quarters::ZERO {
+                self.state.divisions = divisions;
+            }
+        }
+        if let Some(staves) = element.number("staves") {
+            self.state.staves = staves;
+        }
+        if element.has("transpose") {
+            self.lose(TRANSPOSITION);
+        }
+        if let Some(key) = element.child("key") {
+            self.key(key);
+        }
+        if let Some(time) = element.child("time") {
+            self.state.meter = meter(time).or(self.state.meter);
+        }
+    }
+
+    fn key(&mut self, element: &Element) {
+        let mode = element.text_of("mode").unwrap_or("major");
+        let fifths: Option<i32> = element.number("fifths");
+        let Some((key, plain)) = fifths.and_then(|fifths| key_of_signature(fifths, mode)) else {
+            return self.lose(KEY_CHANGES);
+        };
+        if !plain {
+            self.lose(MODES);
+        }
+        match self.state.key {
+            None => self.state.key = Some(key),
+            Some(before) if before == key => {}
+            Some(_) => self.lose(KEY_CHANGES),
+        }
+    }
+
+    fn harmony(&mut self, element: &Element) {
+        let offset = element
+            .child("offset")
+            .and_then(|offset| decimal(offset.text.trim()));
+        let moved =
+            offset.map(|offset| Quarters::from(offset.ratio() / self.state.divisions.ratio()));
+        let at = (self.at + moved.unwrap_or(Quarters::ZERO)).max(Quarters::ZERO);
+        if element.has("frame") {
+            self.lose(OTHER);
+        }
+        match symbol(element, self.state.key, &mut self.state.known) {
+            Some((text, loss)) => {
+                if let Some(loss) = loss {
+                    self.lose(loss);
+                }
+                self.measure.chords.push((at, text));
+            }
+            None => self.lose(UNREAD_CHORDS),
+        }
+    }
+}
+
+fn pitch(pitch: &Element) -> Option<Note> {
+    let letter = Letter::from_char(pitch.text_of("step")?.chars().next()?)?;
+    // Quarter tones are rounded to the key below.
+    let alter = pitch
+        .text_of("alter")
+        .and_then(decimal)
+        .unwrap_or(Quarters::ZERO);
+    let name = Name::new(
+        letter,
+        i8::try_from(alter.ratio().floor().to_integer()).ok()?,
+    )?;
+    let note = Note::new(name, pitch.number("octave")?);
+    note.pitch().map(|_| note)
+}
+
+/// The meter of a time signature; parts that are added, such as 3+2, are added up.
+fn meter(time: &Element) -> Option<Meter> {
+    let sum = |text: &str| {
+        text.split('+')
+            .map(|part| part.trim().parse::<u8>().ok())
+            .sum()
+    };
+    let upper: Option<u8> = sum(time.text_of("beats")?);
+    Meter::new(upper?, time.number("beat-type")?)
+}
+
+/// A number with or without decimals.
+fn decimal(text: &str) -> Option<Quarters> {
+    let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
+    let rest = rest.get(..rest.len().min(6))?;
+    let parts = 10_i64.checked_pow(u32::try_from(rest.len()).ok()?)?;
+    let sign = if whole.starts_with('-') { -1 } else { 1 };
+    let whole: i64 = whole
+        .parse()
+        .ok()
+        .filter(|n: &i64| n.abs() < 1_000_000_000)?;
+    let rest: i64 = if rest.is_empty() {
+        0
+    } else {
+        rest.parse().ok()?
+    };
+    Some(Quarters::new(whole * parts + sign * rest, parts))
+}

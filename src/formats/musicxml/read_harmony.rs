@@ -1,0 +1,153 @@
+//! Chord symbols from MusicXML.
+
+use std::collections::BTreeMap;
+
+use super::kind::{self, Change, How, Reading};
+use super::tree::Element;
+use crate::chord::Symbol;
+use crate::formats::report::{Loss, OTHER_TEXT, SIMPLER_CHORDS};
+use crate::formats::song::key_of_signature;
+use crate::pitch::{Degree, Key, Letter, Mode, Name};
+
+/// What a kind with its text and changes was read as, so that each is worked out once.
+pub(super) type Known = BTreeMap<(String, String, Vec<(Change, bool)>), Reading>;
+
+/// The text of a chord symbol, and what of it could not be carried over. `None` where there is no root
+/// to build on.
+pub(super) fn symbol(
+    harmony: &Element,
+    key: Option<Key>,
+    known: &mut Known,
+) -> Option<(String, Option<&'static Loss>)> {
+    let mut groups: Vec<(String, Option<&'static Loss>)> = Vec::new();
+    let parts = harmony
+        .children
+        .split_inclusive(|child| child.name == "kind");
+    for part in parts {
+        let Some(kind) = part.last().filter(|last| last.name == "kind") else {
+            break;
+        };
+        if kind.text.trim() == "none" {
+            return Some(("N.C.".to_owned(), None));
+        }
+        let behind = behind(harmony, kind);
+        let root = root(part, key)?;
+        groups.push(one(root, kind, behind, known));
+    }
+    let lower = groups.pop()?;
+    match groups.pop() {
+        Some(upper) => {
+            let both = format!("{}//{}", upper.0, lower.0);
+            let loss = upper.1.or(lower.1);
+            match Symbol::read(&both) {
+                Ok(_) => Some((both, loss)),
+                Err(_) => Some((lower.0, Some(SIMPLER_CHORDS))),
+            }
+        }
+        None => Some(lower),
+    }
+}
+
+/// What stands behind a kind, up to the next chord.
+fn behind<'a>(harmony: &'a Element, kind: &Element) -> &'a [Element] {
+    let at = harmony
+        .children
+        .iter()
+        .position(|child| std::ptr::eq(child, kind));
+    let rest = at
+        .and_then(|at| harmony.children.get(at + 1..))
+        .unwrap_or_default();
+    let roots = ["root", "numeral", "function"];
+    let end = rest
+        .iter()
+        .position(|child| roots.contains(&child.name.as_str()));
+    rest.get(..end.unwrap_or(rest.len())).unwrap_or_default()
+}
+
+fn one(
+    root: Name,
+    kind: &Element,
+    behind: &[Element],
+    known: &mut Known,
+) -> (String, Option<&'static Loss>) {
+    let changes: Vec<(Change, bool)> = behind
+        .iter()
+        .filter(|child| child.name == "degree")
+        .filter_map(|degree| {
+            Some((
+                change(degree)?,
+                degree.attribute("print-object") != Some("no"),
+            ))
+        })
+        .collect();
+    let text = kind.attribute("text").unwrap_or_default();
+    let entry = (kind.text.trim().to_owned(), text.to_owned(), changes);
+    let reading = known
+        .entry(entry)
+        .or_insert_with_key(|(kind, text, changes)| kind::read(kind, Some(text.as_str()), changes));
+    let loss = match (reading.simpler, reading.other_text) {
+        (true, _) => Some(SIMPLER_CHORDS),
+        (false, true) => Some(OTHER_TEXT),
+        (false, false) => None,
+    };
+    let bass = behind.iter().find(|child| child.name == "bass");
+    let bass = bass.and_then(|bass| name(bass, "bass"));
+    let plain = format!("{root}{}", reading.ending);
+    match bass.filter(|bass| *bass != root) {
+        Some(bass) => {
+            let slashed = format!("{plain}/{bass}");
+            match Symbol::read(&slashed) {
+                Ok(_) => (slashed, loss),
+                Err(_) => (plain, Some(SIMPLER_CHORDS)),
+            }
+        }
+        None => (plain, loss),
+    }
+}
+
+fn root(part: &[Element], key: Option<Key>) -> Option<Name> {
+    let of = |wanted: &str| part.iter().rev().find(|child| child.name == wanted);
+    match (of("root"), of("numeral")) {
+        (Some(root), _) => name(root, "root"),
+        (None, Some(numeral)) => degree_of_key(numeral, key),
+        (None, None) => None,
+    }
+}
+
+fn name(element: &Element, what: &str) -> Option<Name> {
+    let step = element.text_of(&format!("{what}-step"))?.chars().next()?;
+    let alter: i8 = element.number(&format!("{what}-alter")).unwrap_or(0);
+    Name::new(Letter::from_char(step)?, alter)
+}
+
+/// A root that is given by its place in the key: the one it names, else the one in force.
+fn degree_of_key(numeral: &Element, key: Option<Key>) -> Option<Name> {
+    let own = numeral.child("numeral-key").and_then(|own| {
+        let mode = own.text_of("numeral-mode").unwrap_or("major");
+        let mode = if mode.contains("minor") {
+            "minor"
+        } else {
+            mode
+        };
+        key_of_signature(own.number("numeral-fifths")?, mode)
+    });
+    let key = own.map(|(key, _)| key).or(key)?;
+    let number: u8 = numeral.number("numeral-root")?;
+    let alter: i8 = numeral.number("numeral-alter").unwrap_or(0);
+    let flat = key.mode() == Mode::Minor && matches!(number, 3 | 6 | 7);
+    Degree::new(number, alter - i8::from(flat))?.above(key.tonic())
+}
+
+fn change(degree: &Element) -> Option<Change> {
+    let how = match degree.text_of("degree-type")? {
+        "add" => How::Add,
+        "alter" => How::Alter,
+        "subtract" => How::Subtract,
+        _ => return None,
+    };
+    Some(Change {
+        how,
+        number: degree.number("degree-value")?,
+        alter: degree.number("degree-alter").unwrap_or(0),
+    })
+}

@@ -1,0 +1,331 @@
+//! Charts out to other formats and in from them, by the program and by the library.
+
+use std::fs;
+
+use compline::arrange::{Cache, Settings, arrange};
+use compline::chart::{Chart, Slot, read};
+use compline::formats::readers::reader;
+use compline::formats::{midi, musicxml};
+use compline::score::{Performing, Score};
+use proptest::prelude::*;
+
+use crate::program::{project, run, run_with};
+
+/// The bar, the beats and the chord's names, the hand, the chord's tones, the tune.
+type Noticed = (usize, String, String, Vec<u8>, Vec<String>);
+
+/// What a listener and a reader of a chart would notice: where each slot stands, what its chord means,
+/// what is sung and what the hand plays.
+fn content(chart: &Chart) -> Vec<Noticed> {
+    let of = |slot: Slot| {
+        let chord = slot.symbol.chord();
+        let mut tones: Vec<u8> = chord
+            .map(|c| c.tones().iter().map(|t| t.degree.class()).collect())
+            .unwrap_or_default();
+        tones.sort_unstable();
+        tones.dedup();
+        let names = chord.map(|c| (c.root(), c.bass().filter(|bass| *bass != c.root())));
+        let tune = slot
+            .tune
+            .iter()
+            .map(|t| format!("{} {} {}", t.note, t.beat, t.beats));
+        let place = format!("{} {} {names:?}", slot.beat, slot.beats);
+        let wish = format!("{:?}", slot.wish);
+        let hand = if wish.starts_with("Given") {
+            wish
+        } else {
+            String::new()
+        };
+        (slot.bar, place, hand, tones, tune.collect())
+    };
+    chart.slots().into_iter().map(of).collect()
+}
+
+/// The demo charts, by their names.
+fn charts() -> Vec<(String, String)> {
+    let folder = fs::read_dir(project().join("charts")).unwrap();
+    let paths = folder.map(|entry| entry.unwrap().path());
+    let mut charts: Vec<(String, String)> = paths
+        .map(|path| {
+            (
+                path.display().to_string(),
+                fs::read_to_string(&path).unwrap(),
+            )
+        })
+        .collect();
+    charts.sort();
+    assert!(charts.len() > 5);
+    charts
+}
+
+fn voiced(chart: Chart) -> compline::arrange::Arrangement {
+    arrange(chart, &Settings::default(), &mut Cache::default()).unwrap()
+}
+
+/// The chart with its left hand written in.
+fn with_hand(arrangement: &compline::arrange::Arrangement) -> Chart {
+    read(&compline::formats::text(arrangement, false)).unwrap()
+}
+
+fn back_from_musicxml(score: &Score) -> (Chart, Vec<String>) {
+    let text = musicxml::musicxml(score);
+    let tune = reader("musicxml")
+        .unwrap()
+        .tune(text.as_bytes(), None)
+        .unwrap();
+    let lost = tune.report.items().into_iter().map(|item| item.text);
+    (tune.chart, lost.collect())
+}
+
+#[test]
+fn every_demo_chart_comes_back_from_musicxml() {
+    for (name, source) in charts() {
+        let arrangement = voiced(read(&source).unwrap());
+        let chart = with_hand(&arrangement);
+        let (back, lost) = back_from_musicxml(&Score::of(&arrangement));
+        assert_eq!(lost, [""; 0], "{name}");
+        let beats = |chart: &Chart| chart.play_order().unwrap().beats();
+        assert_eq!(beats(&back), beats(&chart), "{name}");
+        assert_eq!(
+            (back.title(), back.key(), back.tempo()),
+            (chart.title(), chart.key(), chart.tempo())
+        );
+        // An order of sections that is not the page's is written out.
+        if chart.order_of_sections().is_none() {
+            assert_eq!(content(&back), content(&chart), "{name}");
+            let signs = |chart: &Chart| chart.bars().map(|bar| bar.signs()).collect::<Vec<_>>();
+            assert_eq!(signs(&back), signs(&chart), "{name}");
+            let names = |chart: &Chart| {
+                chart
+                    .sections()
+                    .iter()
+                    .map(|s| s.name.clone())
+                    .collect::<Vec<_>>()
+            };
+            assert_eq!(names(&back), names(&chart), "{name}");
+        }
+    }
+}
+
+#[test]
+fn every_demo_chart_comes_back_from_midi_as_it_is_played() {
+    for (name, source) in charts() {
+        let arrangement = voiced(read(&source).unwrap());
+        let bytes = midi::midi(&arrangement, &Performing::default());
+        let tune = reader("midi").unwrap().tune(&bytes, None).unwrap();
+        let chart = with_hand(&arrangement);
+        let order = chart.play_order().unwrap();
+        let unrolled = chart.unrolled(&order);
+        // Names of notes and numbers of bars aside: a key has no name in MIDI.
+        let sounds = |chart: &Chart| {
+            let slots = chart.slots().into_iter();
+            let of = |slot: Slot| {
+                let tune: Vec<_> = slot
+                    .tune
+                    .iter()
+                    .map(|t| (t.note.pitch(), t.beat, t.beats))
+                    .collect();
+                let hand = match &slot.wish {
+                    compline::chart::Wish::Given(notes) => {
+                        notes.iter().map(|n| n.pitch()).collect()
+                    }
+                    _ => Vec::new(),
+                };
+                (slot.bar, slot.beat, slot.beats, tune, hand)
+            };
+            slots.map(of).collect::<Vec<_>>()
+        };
+        assert_eq!(sounds(&tune.chart), sounds(&unrolled), "{name}");
+        assert!(tune.report.is_empty(), "{name}: {}", tune.report);
+    }
+}
+
+const BARS: &[(&str, &str)] = &[
+    ("C", "C5:4"),
+    ("Dm7 G7", "F4:3/2 E4:5/2"),
+    ("C / / F#m7b5", "r:1 A4:2/3 B4:2/3 C5:2/3 r:1"),
+    ("N.C.", "r:4"),
+    ("Am7 D7b9 Gmaj7 C7alt", "C5:1/2 Bb4:1/2 r:3"),
+    ("3/4 Bb13sus", "C5:3"),
+    ("C/E F6/9", "E5:1/5 F5:1/5 G5:1/5 A5:1/5 B5:1/5 C6:3"),
+    ("5/8 E7#9", "r:5"),
+];
+
+fn page() -> impl Strategy<Value = String> {
+    let signs = prop::sample::select(vec![("|", "|"), ("|:", ":|"), ("|", "||"), ("|:", ":|x3")]);
+    let bars = prop::collection::vec((0..BARS.len(), signs), 1..7);
+    let keys = prop::sample::select(vec!["C", "Eb", "F#m", "Am"]);
+    (bars, any::<bool>(), keys).prop_map(|(bars, tune, key)| {
+        let mut text = format!("key: {key}\nmeter: 4/4\n[A]\n");
+        for (bar, (open, close)) in bars {
+            text += &format!("{open} {} {close}\n", BARS[bar].0);
+            if tune {
+                text += &format!("mel | {} |\n", BARS[bar].1);
+            }
+        }
+        text
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// A chart that goes out as MusicXML comes back with everything in it.
+    #[test]
+    fn charts_survive_musicxml(text in page()) {
+        let arrangement = voiced(read(&text).unwrap());
+        let chart = with_hand(&arrangement);
+        let (back, lost) = back_from_musicxml(&Score::of(&arrangement));
+        prop_assert_eq!(lost, [""; 0]);
+        prop_assert_eq!(content(&back), content(&chart));
+        let signs = |chart: &Chart| chart.bars().map(|bar| bar.signs()).collect::<Vec<_>>();
+        prop_assert_eq!(signs(&back), signs(&chart));
+        // And what came back goes out the same again.
+        let again = musicxml::musicxml(&Score::of(&voiced(back.clone())));
+        let (twice, _) = back_from_musicxml(&Score::of(&voiced(back.clone())));
+        prop_assert_eq!(content(&twice), content(&back));
+        prop_assert!(again.contains("score-partwise"));
+    }
+
+    /// Whatever the bytes are, a reader says what is wrong or makes a chart that reads.
+    #[test]
+    fn no_bytes_bring_a_reader_down(bytes in prop::collection::vec(any::<u8>(), 0..300), start in 0usize..5) {
+        let starts: [&[u8]; 5] = [b"", b"MThd\0\0\0\x06\0\x01\0\x01\0\x60MTrk\0\0\0\x20", b"PK\x03\x04", b"<score-partwise><part id='a'><measure>", b"X:1\nK:G\n"];
+        let whole = [starts[start], &bytes].concat();
+        for name in ["musicxml", "midi", "abc"] {
+            if let Ok(tune) = reader(name).unwrap().tune(&whole, None) {
+                prop_assert_eq!(read(&tune.text).unwrap(), tune.chart);
+            }
+        }
+    }
+
+    /// ABC made of its own signs.
+    #[test]
+    fn no_music_brings_abc_down(music in "[A-Ga-g0-9/|:\\[\\]\"(){}<>^_=,'zZx! \n&.~+-]{0,120}") {
+        let text = format!("X:1\nM:6/8\nK:D\n\"D\"A|{music}\n");
+        if let Ok(tune) = reader("abc").unwrap().tune(text.as_bytes(), None) {
+            prop_assert_eq!(read(&tune.text).unwrap(), tune.chart);
+        }
+    }
+}
+
+const BOOK: &str = "X:1\nT:The Harbour Wall\nC:trad.\nM:6/8\nQ:3/8=100\nK:G\n\
+    D|:\"G\"G2B \"D7/f+\"A2c|\"G\"B3-\"Em\"B2A|1 \"Am\"ABA \"D7\"FED:|2 \"D\"FED \"G\"G3|]\n\n\
+    X:2\nT:Rope's End\nM:C|\nL:1/8\nP:ABA\nK:Ddor\nP:A\n\"Dm\"D>E (3FGA \"C\"G4|\nP:B\n\"Dm\"[DFA]8|\n\n\
+    X:3\nT:No Words, No Chords\nK:C\nCDEF|\n";
+
+#[test]
+fn a_tune_book_becomes_a_folder_of_charts() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("book.abc"), BOOK).unwrap();
+    let ran = run(
+        folder.path(),
+        &["convert", "book.abc", "-o", "out", "--report", "lost.json"],
+    );
+    assert_eq!(ran.status, 1, "{}", ran.err);
+    assert!(
+        ran.err.contains("tune 3: this tune has no chord symbols"),
+        "{}",
+        ran.err
+    );
+    let chart =
+        fs::read_to_string(folder.path().join("out/book-1-the-harbour-wall.chart")).unwrap();
+    insta::assert_snapshot!(chart);
+    let chart = fs::read_to_string(folder.path().join("out/book-2-ropes-end.chart")).unwrap();
+    insta::assert_snapshot!(chart);
+    let lost = fs::read_to_string(folder.path().join("lost.json")).unwrap();
+    assert!(
+        lost.contains("\"kind\":\"lower-notes\",\"text\":"),
+        "{lost}"
+    );
+}
+
+#[test]
+fn every_command_takes_a_score() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart =
+        "title: Slip\nkey: C\n[A]\n| 1/4 N.C. | Dm7 | G7 |\nlh | - | F3.A3.C4.E4 | F2.G2.B2 |\n";
+    fs::write(folder.path().join("slip.chart"), chart).unwrap();
+    let out = run(
+        folder.path(),
+        &[
+            "voice",
+            "slip.chart",
+            "--to",
+            "musicxml",
+            "-o",
+            "slip.musicxml",
+        ],
+    );
+    assert_eq!(out.status, 0, "{}", out.err);
+    fs::remove_file(folder.path().join("slip.chart")).unwrap();
+    let checked = run(folder.path(), &["check", "."]);
+    assert_eq!(checked.status, 1);
+    assert!(
+        checked
+            .out
+            .contains("slip.musicxml, measure 2: bar 3, beat 1"),
+        "{}",
+        checked.out
+    );
+    for command in ["voice", "harmony", "form", "tidy", "options", "why"] {
+        let ran = run(folder.path(), &[command, "slip.musicxml"]);
+        assert!(
+            ran.status < 2 && !ran.out.is_empty(),
+            "{command}: {}",
+            ran.err
+        );
+    }
+    for refused in [["tidy", "--in-place"], ["check", "--mend"]] {
+        let ran = run(folder.path(), &[refused[0], "slip.musicxml", refused[1]]);
+        assert_eq!(ran.status, 2, "{refused:?}");
+        assert!(ran.err.contains("compline convert"), "{}", ran.err);
+    }
+}
+
+#[test]
+fn bad_files_are_told_plainly() {
+    let measure =
+        "<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note>";
+    let score = |inside: &str| {
+        format!(
+            "<score-partwise><part id=\"a\"><measure number=\"1\">{inside}</measure></part></score-partwise>"
+        )
+    };
+    let deep = format!("{}{}", "<a>".repeat(100), "</a>".repeat(100));
+    let bomb = format!(
+        "<!DOCTYPE score-partwise [<!ENTITY a \"x\"><!ENTITY b \"&a;&a;\">]>{}",
+        score("<note>&b;</note>")
+    );
+    let long = format!(
+        "<!DOCTYPE score-partwise [<!ENTITY a \"{}\">]>{}",
+        "x".repeat(100_000),
+        score(&"<words>&a;</words>".repeat(10))
+    );
+    for (input, status, said) in [
+        (
+            "<html><body/></html>".to_owned(),
+            2,
+            "its first element is `html`",
+        ),
+        (bomb, 2, "entities of a file's own are not read"),
+        (long, 2, "entities of a file's own are not read"),
+        (score(measure), 1, "has no chord symbols"),
+        (score(measure).replace("</part>", ""), 2, "no sound XML"),
+        (
+            "<score-partwise><part id=\"a\"><measure>".to_owned(),
+            2,
+            "cut off",
+        ),
+        (score(&deep), 2, "no score that anybody wrote"),
+        ("MThd".to_owned(), 2, "damaged"),
+        ("PK\u{3}\u{4}".to_owned(), 2, "can't be unpacked"),
+        ("X:1\nK:C\nCDEF|\n".to_owned(), 1, "has no chord symbols"),
+        ("?".to_owned(), 2, "--from"),
+    ] {
+        let ran = run_with(project(), &["convert", "-"], &input);
+        assert_eq!(ran.status, status, "{said}: {}", ran.err);
+        assert!(ran.err.contains(said), "{said}: {}", ran.err);
+        assert!(ran.out.is_empty());
+    }
+}
