@@ -504,6 +504,27 @@ fn a_long_page_and_a_long_loop_are_solved() {
     }
 }
 
+/// The sums of a whole page may leave a key, as long as what a few variables can change fits.
+#[test]
+fn sums_beyond_a_key_are_counted_from_the_least() {
+    let mut model = Model::new();
+    let dear = |effort| Value {
+        effort,
+        ..value(&[3])
+    };
+    for variable in 0..2000 {
+        let domain = model.domain([dear(u32::MAX), dear(u32::MAX - 1)]);
+        model.variable(domain, 1 << 20);
+        if variable > 0 {
+            model.edge(Edge::new(variable - 1, variable));
+        }
+    }
+    let plan = model.solve(Budget::default()).unwrap();
+    assert!(plan.choice.iter().all(|&at| at == 1));
+    // More than 2^62: no key could hold it.
+    assert_eq!(plan.cost.effort, 2000 * (u64::from(u32::MAX - 1) << 20));
+}
+
 /// A run is one piece of work: the whole of a straight page, all but the ends of a loop.
 #[test]
 fn straight_pages_and_loops_are_single_runs() {
