@@ -66,6 +66,14 @@ pub(super) const fn dominant_ninths(scale: Scale) -> &'static [D] {
     }
 }
 
+/// Whether the pairs of a dominant in this scale have a bent ninth.
+pub(super) const fn bends_ninth(scale: Scale) -> bool {
+    matches!(
+        scale,
+        Scale::MixolydianFlat13 | Scale::PhrygianDominant | Scale::HarmonicMinorFifth
+    )
+}
+
 /// Whether the dominant belongs to a minor goal: it takes the b13, never the 13.
 pub(super) const fn is_dark(scale: Scale) -> bool {
     matches!(

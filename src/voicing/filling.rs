@@ -204,7 +204,7 @@ impl<'a> Frame<'a> {
             return self.bent_pairs(melody);
         }
         let into_minor = self.is_dominant() && place.resolution == Resolution::FifthIntoMinor;
-        let place = match into_minor && !available::is_dark(place.scale) {
+        let place = match into_minor && !available::bends_ninth(place.scale) {
             true => Place {
                 scale: Scale::MixolydianFlat13,
                 ..place
@@ -215,8 +215,14 @@ impl<'a> Frame<'a> {
         if !into_minor || colour == Colour::Written {
             return pairs;
         }
-        // A natural 9 tells of a major goal: beside a 13 that the symbol names it may stay.
-        let dark = |pair: &&Pair| pair.1 != Degree::NINTH || self.keeps_ninth(pair.0);
+        // A natural 9 tells of a major goal: beside a 13 that the symbol names it may stay. The minor
+        // one is told by b9 or b13.
+        let named = !self.named.is_empty();
+        let tells = |pair: &Pair| {
+            named || pair.1 == Degree::FLAT_NINTH || pair.0 == Degree::FLAT_THIRTEENTH
+        };
+        let natural = |pair: &Pair| pair.1 == Degree::NINTH && !self.keeps_ninth(pair.0);
+        let dark = |pair: &&Pair| tells(pair) && !natural(pair);
         let dark: Vec<Pair> = pairs.iter().filter(dark).copied().collect();
         if dark.is_empty() { pairs } else { dark }
     }

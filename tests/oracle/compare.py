@@ -5,7 +5,7 @@ Each check yields a sentence for every difference, and nothing where there is no
 
 from itertools import count
 
-FIELDS = ("motion", "largest_steps", "off_centre")
+FIELDS = ("effort", "largest_steps", "off_centre")
 
 
 def compare(planned, options, network, model, prices, alternatives):
@@ -29,7 +29,7 @@ def compare(planned, options, network, model, prices, alternatives):
 
 def claims(totals, least):
     """`optimal` and `lower_bound` may claim no more than is true."""
-    bound, motion = totals["lower_bound"], totals["motion"]
+    bound, motion = totals["lower_bound"], totals["effort"]
     if bound > least:
         yield f"lower bound {bound} is above {least}"
     if totals["optimal"] and bound != motion:
@@ -66,10 +66,10 @@ def price_differences(slot, solved, least):
     """A price is the least motion with that voicing, less the least of all."""
     for option in slot["options"]:
         motion = solved.get(notes(option))
-        if motion is None or (option["motion"], option["price"]) != (motion, motion - least):
+        if motion is None or (option["effort"], option["price"]) != (motion, motion - least):
             yield (
                 f"slot {slot['index']}: {notes(option)} is priced {option['price']} of"
-                f" {option['motion']}, solved {motion}, the least of all {least}"
+                f" {option['effort']}, solved {motion}, the least of all {least}"
             )
 
 

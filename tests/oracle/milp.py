@@ -36,7 +36,7 @@ class Model:
 
     def _choices(self, slot):
         candidates = range(len(self.network.rows[slot]))
-        columns = [self._column(0, 0, self.network.off_centre(slot, c), True) for c in candidates]
+        columns = [self._column(self.network.charged(slot, c), 0, self.network.off_centre(slot, c), True) for c in candidates]
         self.rows.append((columns, [1] * len(columns), 1))
         return columns
 
@@ -80,7 +80,7 @@ class Model:
         return self.network.cost(plan)[0]
 
     def best(self, count):
-        """The least (motion, largest steps, off centre), then those of the next best plans.
+        """The least (effort, largest steps, off centre), then those of the next best plans.
 
         The least is always among them. Fewer than `count` if there are no more plans.
         """

@@ -17,7 +17,7 @@ class Network:
         if settings["plan"] != "as-written":
             raise ValueError(f"plan {settings['plan']!r} has no model here, only as-written")
         self.low, self.high = settings["low"], settings["high"]
-        self.rows, self.chosen = {}, {}
+        self.rows, self.charges, self.chosen = {}, {}, {}
         for slot in chart["slots"]:
             if slot["voicing"] is not None:
                 self._include(slot)
@@ -34,12 +34,20 @@ class Network:
         index, voicing = slot["index"], slot["voicing"]
         chosen = tuple(note["midi"] for note in voicing["notes"])
         given = voicing["given"]
-        rows = [chosen] if given else [tuple(row) for row in slot["candidates"]]
+        charged = sum(voicing["surcharges"].values())
+        listed = [(tuple(one["notes"]), one["surcharge"]) for one in slot["candidates"]]
+        listed = [(chosen, charged)] if given else listed
+        rows = [row for row, _ in listed]
         if len(set(rows)) != len(rows):
             raise ValueError(f"slot {index} lists a candidate twice")
         if chosen not in rows:
             raise ValueError(f"slot {index} has a voicing that is not among its candidates")
         self.rows[index], self.chosen[index] = rows, rows.index(chosen)
+        self.charges[index] = [charge for _, charge in listed]
+
+    def charged(self, slot, candidate):
+        """What a candidate is charged over the whole performance, besides motion."""
+        return self.visits[slot] * self.charges[slot][candidate]
 
     def off_centre(self, slot, candidate):
         """What a candidate's distance from the middle adds to the whole performance."""
@@ -56,10 +64,11 @@ class Network:
         return numbers
 
     def cost(self, choice):
-        """(motion, largest steps, off centre) of a plan: a candidate's number for every slot."""
+        """(effort, largest steps, off centre) of a plan: a candidate's number for every slot."""
         motion = largest = 0
         for (a, b), times in self.steps.items():
             moved, farthest = step(self.rows[a][choice[a]], self.rows[b][choice[b]])
             motion += times * moved
             largest += times * farthest
-        return motion, largest, sum(self.off_centre(s, choice[s]) for s in self.rows)
+        effort = motion + sum(self.charged(s, choice[s]) for s in self.rows)
+        return effort, largest, sum(self.off_centre(s, choice[s]) for s in self.rows)

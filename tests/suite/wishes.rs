@@ -4,6 +4,8 @@
 //! when nothing is wished: what a wish means, how far a hand moves and what a plan costs are written
 //! here once more.
 
+use std::collections::BTreeMap;
+
 use serde_json::Value;
 
 use crate::program::{Ran, folder, run, run_with};
@@ -14,7 +16,7 @@ const LINE: &str = "key: C\n| Dm7 | G7 | Cmaj7 | A7 |\n";
 
 /// A voicing as MIDI numbers.
 type Keys = Vec<i64>;
-/// Motion, largest steps, off centre: what plans are compared by.
+/// Effort, largest steps, off centre: what plans are compared by.
 type Cost = (i64, i64, i64);
 
 /// What is typed, and what it means.
@@ -23,6 +25,8 @@ type Case<'a> = (&'a [&'a str], &'a [(usize, Meant)]);
 /// The slots of a chart and the order they are played in.
 struct Tune {
     candidates: Vec<Vec<Keys>>,
+    /// What each of them is charged, in semitones.
+    charges: Vec<BTreeMap<Keys, i64>>,
     roots: Vec<i64>,
     played: Vec<usize>,
 }
@@ -58,12 +62,18 @@ impl Tune {
         let slots = value["slots"].as_array().unwrap();
         let candidates = slots.iter().map(|slot| {
             let candidates = slot["candidates"].as_array().unwrap().iter();
-            candidates.map(numbers).collect()
+            candidates.map(|one| numbers(&one["notes"])).collect()
+        });
+        let charges = slots.iter().map(|slot| {
+            let candidates = slot["candidates"].as_array().unwrap().iter();
+            let charge = |one: &Value| (numbers(&one["notes"]), one["surcharge"].as_i64().unwrap());
+            candidates.map(charge).collect()
         });
         let root = |slot: &Value| "C D EF G A B".find(slot["root"].as_str().unwrap()).unwrap();
         let played = numbers(&value["played"]).into_iter();
         Self {
             candidates: candidates.collect(),
+            charges: charges.collect(),
             roots: slots.iter().map(|slot| root(slot) as i64).collect(),
             played: played.map(|slot| usize::try_from(slot).unwrap()).collect(),
         }
@@ -126,8 +136,9 @@ impl Tune {
         let (motion, largest) = moves.fold((0, 0), |sum, step| (sum.0 + step.0, sum.1 + step.1));
         // Twice the distance from the middle of C3 to A4.
         let off = |keys: &Keys| (keys[0] + keys[keys.len() - 1] - 48 - 69).abs();
+        let charged = |at: &usize| self.charges[*at][choice[*at]];
         (
-            motion,
+            motion + self.played.iter().map(charged).sum::<i64>(),
             largest,
             self.played.iter().map(|at| off(choice[*at])).sum(),
         )
@@ -152,7 +163,7 @@ fn total(value: &Value) -> Cost {
     let totals = &value["totals"];
     assert_eq!(totals["optimal"], true);
     let of = |name: &str| totals[name].as_i64().unwrap();
-    (of("motion"), of("largest_steps"), of("off_centre"))
+    (of("effort"), of("largest_steps"), of("off_centre"))
 }
 
 const C4: i64 = 60;
@@ -206,7 +217,7 @@ impl Tune {
         let slots = value["slots"].as_array().unwrap().iter();
         let candidates = slots.map(|slot| {
             let candidates = slot["candidates"].as_array().unwrap().iter();
-            candidates.map(numbers).collect()
+            candidates.map(|one| numbers(&one["notes"])).collect()
         });
         Self {
             candidates: candidates.collect(),
@@ -308,6 +319,7 @@ fn options_and_their_prices_keep_to_the_wishes() {
                         }
                     })
                     .collect(),
+                charges: tune.charges.clone(),
                 roots: tune.roots.clone(),
                 played: tune.played.clone(),
             };
