@@ -153,7 +153,7 @@ fn a_comment_of_the_user_survives_what_takes_the_remarks_away() {
     ];
     let voiced = run_with(project(), &["voice", "-"], source).out;
     assert!(
-        voiced.contains("\n;:deg ") && voiced.contains("\n;:plan motion"),
+        voiced.contains("\n;:deg ") && voiced.contains("\n;:plan effort"),
         "{voiced}"
     );
     let again = run_with(project(), &["voice", "-"], &voiced).out;

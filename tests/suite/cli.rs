@@ -328,7 +328,7 @@ fn the_version_is_the_crates() {
 }
 
 /// Chords that lie wide: Eb to C needs a hand of 133 mm, Ab to F one of 135 mm.
-const WIDE: &str = "title: The long pier\nkey: Fm\n| Fm7 | Bb7 | Fm7 |\n";
+const WIDE: &str = "title: The long pier\nkey: Fm\n| Fm9 | Bb9 | Fm9 |\n";
 
 #[test]
 fn a_hand_is_given_in_any_unit_and_shows_in_the_json() {
@@ -357,8 +357,8 @@ fn a_small_hand_gets_thinner_chords_and_hears_which() {
     let folder = folder(&[("wide.chart", WIDE)]);
     let small = run(folder.path(), &["voice", "wide.chart", "--hand", "132mm"]);
     assert_eq!(small.status, 0);
-    let list = "beyond a hand of 132 mm as rootless: Fm7 in bars 1, 3 (guide-tones instead), \
-                Bb7 in bar 2 (guide-tones instead). ";
+    let list = "beyond a hand of 132 mm as rootless: Fm9 in bars 1, 3 (guide-tones instead), \
+                Bb9 in bar 2 (block instead). ";
     assert!(small.err.contains(list));
     assert!(small.err.contains("Stop when it hurts"));
     let larger = run(folder.path(), &["voice", "wide.chart", "--hand", "135mm"]);

@@ -28,9 +28,9 @@ fn lines(json: &str) -> Vec<Value> {
 }
 
 /// The motion of a chart's plan, as `voice` finds it.
-fn motion(chart: &str) -> u64 {
+fn effort(chart: &str) -> u64 {
     let (_, voiced, _) = run(&["voice", "--to", "json", "-"], chart);
-    lines(&voiced)[0]["totals"]["motion"].as_u64().unwrap()
+    lines(&voiced)[0]["totals"]["effort"].as_u64().unwrap()
 }
 
 #[test]
@@ -131,12 +131,12 @@ fn changes_come_with_a_table_and_exactly_means_exactly() {
     let (code, out, table) = reharm(&["--changes", "exactly", "2"], TUNE);
     assert_eq!(code, 0);
     let rows: Vec<&str> = table.lines().collect();
-    assert_eq!(rows[0], "changes  motion  saved  proved  proposals");
+    assert_eq!(rows[0], "changes  effort  saved  proved  proposals");
     assert!(
         rows[1].starts_with("      0 ") && rows[1].ends_with("as written"),
         "{table}"
     );
-    let row = format!("      2  {:>6}  ", motion(&out));
+    let row = format!("      2  {:>6}  ", effort(&out));
     assert!(
         rows[3].starts_with(&row) && rows[3].ends_with("  <-"),
         "{table}"
@@ -216,19 +216,19 @@ fn the_table_as_json_is_what_the_text_says() {
     for row in rows {
         let changes = row["replacements"].as_array().unwrap();
         assert_eq!(row["changes"], changes.len());
-        let [first, here] = [&rows[0], row].map(|row| row["motion"].as_i64().unwrap());
+        let [first, here] = [&rows[0], row].map(|row| row["effort"].as_i64().unwrap());
         assert_eq!(row["saved"], first - here);
         if row["optimal"] == true {
-            assert_eq!(row["lower_bound"], row["motion"]);
+            assert_eq!(row["lower_bound"], row["effort"]);
         }
-        // The numbers are those of the list, and put in give the motion of the row.
+        // The numbers are those of the list, and put in give the effort of the row.
         let numbers: Vec<String> = changes
             .iter()
             .map(|one| one["number"].to_string())
             .collect();
         if let [_, ..] = &numbers[..] {
             let (_, page, _) = run(&["reharm", path, "--apply", &numbers.join(",")], "");
-            assert_eq!(row["motion"], motion(&page));
+            assert_eq!(row["effort"], effort(&page));
         }
     }
     let change = &rows[2]["replacements"][0];

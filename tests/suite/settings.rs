@@ -23,7 +23,8 @@ fn settings(folder: &std::path::Path, arguments: &[&str]) -> Vec<Value> {
 fn every_key_is_obeyed_and_an_option_comes_before_it() {
     let file = "low = \"D3\"\nhigh = 72\nhand = \"200mm\"\nlimits = \"table.txt\"\ncount-bass = 1\n\
                 palette = [\"three-note\", \"guide-tones\"]\ncolour = \"written\"\nignore-melody = true\n\
-                loop = true\ntop = \"free\"\nleap = 11\nfail-on = \"error\"\n[rules]\nuntidy = \"note\"\n";
+                loop = true\ntop = \"free\"\nleap = 11\nfail-on = \"error\"\n[rules]\nuntidy = \"note\"\n\
+                [surcharges]\nplain = 5\nfloor = \"D3\"\n";
     let folder = folder(&[
         ("book/compline.toml", file),
         ("book/table.txt", "name: pier\nm2 F3\n"),
@@ -33,11 +34,22 @@ fn every_key_is_obeyed_and_an_option_comes_before_it() {
     let expected = serde_json::json!({
         "low": 50, "high": 72, "reach": null, "hand_mm": 200, "limits": "pier", "count_bass": 1,
         "palette": ["three-note", "guide-tones"], "colour": "written", "ignore_melody": true,
-        "plan": "as-written", "loop": true, "top": "free", "leap": 11
+        "plan": "as-written", "loop": true, "top": "free", "leap": 11,
+        "surcharges": {"register": 1, "floor": 50, "plain": 5, "melody": 2}
     });
     assert_eq!(found, [expected]);
     let typed = [
-        "book", "--low", "E3", "--reach", "13", "--colour", "natural", "--leap", "12",
+        "book",
+        "--low",
+        "E3",
+        "--reach",
+        "13",
+        "--colour",
+        "natural",
+        "--leap",
+        "12",
+        "--surcharge",
+        "plain=0,melody=3",
     ];
     let found = settings(folder.path(), &typed);
     assert_eq!(
@@ -49,6 +61,8 @@ fn every_key_is_obeyed_and_an_option_comes_before_it() {
         (&"natural".into(), &12.into())
     );
     assert_eq!(found[0]["limits"], "pier");
+    let surcharges = serde_json::json!({"register": 1, "floor": 50, "plain": 0, "melody": 3});
+    assert_eq!(found[0]["surcharges"], surcharges);
 }
 
 #[test]

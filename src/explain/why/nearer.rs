@@ -113,7 +113,8 @@ impl<'a> Search<'a> {
         if both.is_empty() {
             return Nearer::NotSought;
         }
-        match self.nearest(&both) {
+        // What is legal lies nearer only where the plan moves for the sake of a surcharge: its price says so.
+        match self.nearest(&both, |voicing| !self.breaches(voicing).is_empty()) {
             None => Nearer::Nowhere,
             Some((voicing, less)) => Nearer::Barred(Barred {
                 breaches: self.breaches(voicing),
@@ -126,9 +127,14 @@ impl<'a> Search<'a> {
     /// The nearest voicing to what sounds before, if it is strictly nearer than the chosen one.
     pub(super) fn closer(&self, options: &[Priced]) -> Option<Closer> {
         let before: Vec<&Row> = self.around.before.iter().collect();
-        let (voicing, less) = self.nearest(&before)?;
-        let mut legal = options.iter();
-        let legal = legal.find(|priced| priced.voicing.by_pitches(voicing).is_eq());
+        let priced = |voicing: &Voicing| {
+            let mut options = options.iter();
+            options.find(|priced| priced.voicing.by_pitches(voicing).is_eq())
+        };
+        let counts =
+            |voicing: &Voicing| priced(voicing).is_some() || !self.breaches(voicing).is_empty();
+        let (voicing, less) = self.nearest(&before, counts)?;
+        let legal = priced(voicing);
         Some(Closer {
             price: legal.map(|priced| priced.price),
             breaches: self.breaches(voicing),
@@ -137,14 +143,15 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// The nearest of all, the lowest of equals, with how much nearer it is than the chosen one.
-    fn nearest(&self, rows: &[&Row]) -> Option<(&Voicing, u64)> {
+    /// The nearest of those that count, the lowest of equals, with how much nearer it is than the chosen
+    /// one.
+    fn nearest(&self, rows: &[&Row], counts: impl Fn(&Voicing) -> bool) -> Option<(&Voicing, u64)> {
         let now = distance(self.chosen, rows)?;
         let all = self.all.iter();
         let measured = all.filter_map(|voicing| Some((distance(voicing, rows)?, voicing)));
-        let (least, voicing) = measured.min_by_key(|(distance, _)| *distance)?;
-        let less = now.checked_sub(least).filter(|less| *less > 0)?;
-        Some((voicing, less))
+        let nearer = measured.filter(|(distance, voicing)| *distance < now && counts(voicing));
+        let (least, voicing) = nearer.min_by_key(|(distance, _)| *distance)?;
+        Some((voicing, now - least))
     }
 
     fn breaches(&self, voicing: &Voicing) -> Vec<Breach> {
