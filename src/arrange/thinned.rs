@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::chart::Slot;
 use crate::hand::{Hand, Reach};
-use crate::voicing::{self, Palette, Voicing, candidates};
+use crate::voicing::{self, Palette, Voicing, of_palette};
 
 use super::Problem;
 use super::wishes::is_choosy;
@@ -65,7 +65,7 @@ fn thinned_by_hand(problem: &Problem<'_>, slot: &Slot) -> bool {
         palette,
         ..settings.voicing.clone()
     };
-    candidates(&ask, &boundless).is_ok()
+    of_palette(&ask, &boundless).is_ok()
 }
 
 fn add(slot: &Slot, shape: &'static str, chords: &mut Vec<Thinner>) {

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::{Cache, Reason};
 use crate::chart::{FormWish, Wish, Wishes};
 use crate::pitch::{Note, Pitch};
-use crate::voicing::{Ask, Form, Palette, Settings, Voicing, candidates};
+use crate::voicing::{Ask, Form, Palette, Settings, Voicing, of_palette};
 
 /// Wishes that no legal voicing of a slot meets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -82,7 +82,7 @@ fn of_each_shape<'a>(
             palette: Palette::of(vec![shape])?,
             ..settings.clone()
         };
-        let mut voicings = candidates(ask, &settings).ok()?.voicings;
+        let mut voicings = of_palette(ask, &settings).ok()?.voicings;
         voicings
             .iter_mut()
             .for_each(|voicing| voicing.thinned = rank > 0);

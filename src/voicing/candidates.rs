@@ -72,7 +72,8 @@ pub struct Candidates {
     pub thinned: bool,
 }
 
-/// Every legal voicing of the slot in the first shape of the palette that has one.
+/// Every legal voicing of the slot in the first shape of the palette that has one; where the melody
+/// leaves none of them room, in two notes.
 ///
 /// Where two layouts have the same keys the earlier layout names the degrees. The work is the same
 /// for the same chord, place, tune and settings, so callers may keep results.
@@ -84,6 +85,16 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
     first_shape(ask, settings).ok_or_else(|| NoVoicing::explain(ask, settings))
 }
 
+/// The same without the way out of two notes: of the palette or nothing.
+///
+/// # Errors
+///
+/// [`NoVoicing`], as [`candidates`] gives it.
+pub fn of_palette(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVoicing> {
+    let found = Search::new(ask, settings).of_tiers(&tiers(ask, settings.colour));
+    found.ok_or_else(|| NoVoicing::explain(ask, settings))
+}
+
 /// The candidates, without an explanation where there are none.
 ///
 /// In a tier the whole voicings come first, shape by shape; but the first shape of the palette is taken as it
@@ -91,7 +102,7 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
     let search = Search::new(ask, settings);
     let tiers = tiers(ask, settings.colour);
-    let fitting = tiers.iter().find_map(|materials| search.of_tier(materials));
+    let fitting = search.of_tiers(&tiers);
     fitting.or_else(|| search.two_notes(&tiers.concat()))
 }
 
@@ -167,6 +178,11 @@ impl<'a> Search<'a> {
                 .bass
                 .and_then(|octave| bass(ask.chord, octave)),
         }
+    }
+
+    /// The candidates of the first tier that has any.
+    fn of_tiers(&self, tiers: &[Vec<Material<'_>>]) -> Option<Candidates> {
+        tiers.iter().find_map(|materials| self.of_tier(materials))
     }
 
     /// The candidates of the first shape of the palette that has any, whole ones before others.

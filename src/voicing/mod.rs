@@ -34,7 +34,7 @@ mod surcharge;
 
 pub use admitted::{Admitted, admitted};
 pub use anywhere::anywhere;
-pub use candidates::{Ask, Candidates, candidates, charged};
+pub use candidates::{Ask, Candidates, candidates, charged, of_palette};
 pub use colour::{Colour, NotAColour};
 pub use filling::{Filling, fillings};
 pub use grounding::{Grounding, Grounds, Touch, grounding};

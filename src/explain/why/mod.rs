@@ -15,7 +15,7 @@ use crate::arrange::{Arranged, Arrangement, Cache, OptionsOfSlot, Priced, Settin
 use crate::chart::{Chart, Slot};
 use crate::harmony::Place;
 use crate::optimise::Cost;
-use crate::voicing::{Ask, Grounding, NoVoicing, Palette, Voicing, candidates};
+use crate::voicing::{Ask, Grounding, NoVoicing, Palette, Voicing, of_palette};
 
 pub use arrivals::{Arrival, Move};
 pub use nearer::{Barred, Closer, Nearer};
@@ -201,7 +201,7 @@ fn thinned(ask: &Ask<'_>, voicing: &Voicing, settings: &Settings) -> Option<NoVo
     let palette = Palette::of(before.copied().collect())?;
     let mut wanted = settings.voicing.clone();
     wanted.palette = palette;
-    candidates(ask, &wanted).err()
+    of_palette(ask, &wanted).err()
 }
 
 #[cfg(test)]
