@@ -12,11 +12,11 @@ pub struct Budget {
 }
 
 impl Default for Budget {
-    /// 2^26 sums and 2^23 costs: some tenths of a second, and 64 MiB.
+    /// 2^28 sums and 2^24 costs, 128 MiB at most: enough for every demo chart, looped too.
     fn default() -> Budget {
         Budget {
-            work: 1 << 26,
-            cells: 1 << 23,
+            work: 1 << 28,
+            cells: 1 << 24,
         }
     }
 }

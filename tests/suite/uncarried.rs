@@ -200,5 +200,6 @@ fn folk_tunes_are_not_nagged_about_their_passing_notes() {
         held += usize::from(found.iter().any(|one| one.held));
     }
     println!("{tunes} tunes of {notes} notes: {told} chords told of, held notes in {held} tunes");
-    assert!(told * 50 < notes && held * 10 < tunes);
+    // A beat on a strong place is held, so more is told than of notes that fill half a chord.
+    assert!(told * 50 < notes && held * 6 < tunes);
 }
