@@ -102,10 +102,11 @@ impl Reader {
             'P' => self.song.play = order(text),
             'K' => self.begin(text),
             'w' | 'W' => self.song.report.add(LYRICS, "header"),
-            _ => match KEPT.into_iter().find(|(kept, _)| *kept == name) {
-                Some((_, kept)) => self.keep(kept, text),
-                None => {}
-            },
+            _ => {
+                if let Some((_, kept)) = KEPT.into_iter().find(|(kept, _)| *kept == name) {
+                    self.keep(kept, text)
+                }
+            }
         }
     }
 

@@ -197,10 +197,10 @@ impl Cursor<'_> {
     }
 
     fn attributes(&mut self, element: &Element) {
-        if let Some(divisions) = element.text_of("divisions").and_then(decimal) {
-            if divisions > Quarters::ZERO {
-                self.state.divisions = divisions;
-            }
+        if let Some(divisions) = element.text_of("divisions").and_then(decimal)
+            && divisions > Quarters::ZERO
+        {
+            self.state.divisions = divisions;
         }
         if let Some(staves) = element.number("staves") {
             self.state.staves = staves;
