@@ -92,7 +92,11 @@ impl Body {
                 self.bar.meter = self.meter.unwrap_or(Meter::COMMON);
             }
             'L' => self.unit = unit(text).unwrap_or(self.unit),
-            'P' => self.bar.section = Some(text.to_owned()),
+            // Parts have letters; what begins otherwise is damage in the book.
+            'P' if text.starts_with(char::is_alphabetic) => {
+                self.bar.section = Some(text.to_owned());
+            }
+            'P' => self.lose(OTHER),
             'Q' => self.lose(TEMPO_CHANGES),
             'w' | 'W' => {
                 let count = text.split_whitespace().count();

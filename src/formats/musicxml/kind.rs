@@ -219,7 +219,9 @@ pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -
 
 /// `other`, and what is no chord by itself: the text is all there is; else the root with its degrees.
 fn other(text: Option<&str>, changes: &[(Change, bool)]) -> Reading {
-    let readable = text.map(str::trim).filter(|text| tones_of(text).is_some());
+    // No text at all says nothing, and no major triad.
+    let said = text.map(str::trim).filter(|text| !text.is_empty());
+    let readable = said.filter(|text| tones_of(text).is_some());
     if let (Some(text), true) = (readable, changes.is_empty()) {
         return Reading {
             ending: text.to_owned(),
@@ -351,6 +353,12 @@ mod tests {
                 (ending, false, false)
             );
         }
+    }
+
+    #[test]
+    fn a_kind_that_says_nothing_is_told() {
+        assert!(read("Neapolitan", Some(""), &[]).simpler);
+        assert!(!read("other", Some("7"), &[]).simpler);
     }
 
     #[test]
