@@ -1,6 +1,6 @@
 //! A tune as other formats have it, on its way to a chart: bars of absolute times.
 //!
-//! Every reader fills a [`Song`]; [`Song::into_chart`] makes a chart of it, the same way for all of them,
+//! Every reader fills a [`Song`]; a chart is made of it, the same way for all of them,
 //! and counts in a [`Report`] what a chart has no place for.
 
 mod bars;
