@@ -249,7 +249,7 @@ proptest! {
         let found = candidates(&ask, &settings("rootless", Natural, hand_of(&rules)));
         let voicings = found.map(|found| found.voicings).unwrap_or_default();
         // Under a low melody two notes outside the palette are the last way out.
-        let usual = voicings.iter().filter(|voicing| voicing.shape == "rootless" && voicing.surcharges.plain == 0);
+        let usual = voicings.iter().filter(|voicing| voicing.notes.len() > 2 && voicing.surcharges.plain == 0);
         let got: Vec<Vec<i32>> = usual.map(midi).collect();
         let want = enumerate(&chord, root as i32, rows, &rules, &melody);
         prop_assert_eq!(got, want, "{} {:?}", chord.symbol(), rules);
