@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Breach, Millimetres, Reach, Sounding, name_of};
+use crate::hand::{Millimetres, Reach, Sounding, Violation, name_of};
 use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
@@ -42,7 +42,7 @@ pub enum Warning {
         /// The slot.
         slot: Box<Slot>,
         /// What it breaks, at least one.
-        breaches: Vec<Breach>,
+        violations: Vec<Violation>,
     },
     /// Two voicings that the chart gives are held although the step between them is not as wished
     /// for the whole tune.
@@ -104,11 +104,11 @@ fn resting(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> 
 }
 
 fn is_stretch(warning: &Warning) -> bool {
-    let Warning::GivenBreaks { breaches, .. } = warning else {
+    let Warning::GivenBreaks { violations, .. } = warning else {
         return false;
     };
-    let beyond = |breach: &Breach| matches!(breach, Breach::BeyondHand { .. });
-    breaches.iter().any(beyond)
+    let beyond = |violation: &Violation| matches!(violation, Violation::BeyondHand { .. });
+    violations.iter().any(beyond)
 }
 
 fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {
@@ -120,10 +120,10 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
         .filter_map(|(slot, chord, voicing)| {
             let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
             let melody = &settings.melody(slot).held;
-            let breaches = settings.voicing.hand.judge(chord, &notes, melody);
-            (!breaches.is_empty()).then(|| Warning::GivenBreaks {
+            let violations = settings.voicing.hand.judge(chord, &notes, melody);
+            (!violations.is_empty()).then(|| Warning::GivenBreaks {
                 slot: Box::new(slot.clone()),
-                breaches,
+                violations,
             })
         })
         .collect()

@@ -9,7 +9,7 @@ use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
 use crate::chart::{Chart, Performance, Wish};
-use crate::hand::{Breach, Sounding};
+use crate::hand::{Sounding, Violation};
 use crate::voicing::Voicing;
 
 /// What the rules look at.
@@ -20,7 +20,7 @@ pub(super) struct Context<'a> {
     pub settings: &'a Settings,
     pub voiced: Voiced<'a>,
     /// For each slot, what is wrong with the voicing the chart gives in it.
-    pub judged: Vec<Vec<Breach>>,
+    pub judged: Vec<Vec<Violation>>,
     /// What sounds: what is given, and what is planned around it.
     pub hand: LeftHand,
     /// What that costs; `None` where nothing is given.
@@ -201,7 +201,7 @@ fn best(voiced: &Voiced<'_>) -> Result<Option<Whole>, Trouble> {
     }
 }
 
-fn judged(voiced: &Voiced<'_>) -> Vec<Vec<Breach>> {
+fn judged(voiced: &Voiced<'_>) -> Vec<Vec<Violation>> {
     let hand = &voiced.problem.settings.voicing.hand;
     let each = voiced.problem.slots.iter().zip(&voiced.given);
     each.map(|(slot, given)| {

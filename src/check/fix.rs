@@ -18,7 +18,7 @@ use super::minimal_repair::minimal_repair;
 use super::rule::{Fault, FixKind};
 use super::{Finding, Fix, Opinion, Rule, Severity};
 use crate::arrange::row;
-use crate::hand::{Breach, CAUTION, roughness, spacing};
+use crate::hand::{CAUTION, Violation, roughness, spacing};
 use crate::optimise::Cost;
 use crate::pitch::Semitones;
 use crate::voicing::Voicing;
@@ -46,11 +46,11 @@ impl<'a> Fixer<'a> {
     /// The finding of a fault, with its fix.
     pub fn finding(&mut self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
         let fix = self.fix(fault.fix);
-        let opinion = self.opinion(fault.breach, fault.place.slot, &fix);
+        let opinion = self.opinion(fault.violation, fault.place.slot, &fix);
         Finding {
             rule,
             severity,
-            caution: cautioned(fault.breach, &fix).then_some(CAUTION),
+            caution: cautioned(fault.violation, &fix).then_some(CAUTION),
             place: fault.place,
             message: fault.message,
             fix,
@@ -60,13 +60,18 @@ impl<'a> Fixer<'a> {
     }
 
     /// What an ear model says about the voicing and its fix, where something is muddy.
-    fn opinion(&self, breach: Option<Breach>, slot: Option<usize>, fix: &Fix) -> Option<Opinion> {
+    fn opinion(
+        &self,
+        violation: Option<Violation>,
+        slot: Option<usize>,
+        fix: &Fix,
+    ) -> Option<Opinion> {
         let (
-            Some(Breach::Muddy {
+            Some(Violation::Muddy {
                 lower, interval, ..
             }),
             Some(slot),
-        ) = (breach, slot)
+        ) = (violation, slot)
         else {
             return None;
         };
@@ -242,10 +247,10 @@ fn signed(motion: u64) -> i64 {
 }
 
 /// Whether a finding or its fix has to do with a wide stretch.
-fn cautioned(breach: Option<Breach>, fix: &Fix) -> bool {
+fn cautioned(violation: Option<Violation>, fix: &Fix) -> bool {
     let stretch = matches!(
-        breach,
-        Some(Breach::OutOfReach { .. } | Breach::BeyondHand { .. })
+        violation,
+        Some(Violation::OutOfReach { .. } | Violation::BeyondHand { .. })
     );
     let wide = |voicing: &Voicing| {
         let ends = voicing.pitches().next().zip(voicing.pitches().last());

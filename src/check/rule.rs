@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::{FindingPlace, Severity};
-use crate::hand::{Breach, Loosening};
+use crate::hand::{Loosening, Violation};
 
 /// A rule that a chart is held against.
 pub struct Rule {
@@ -38,14 +38,14 @@ impl PartialEq for Rule {
 
 impl Eq for Rule {}
 
-/// One breach of a rule, as the rule finds it.
+/// One violation of a rule, as the rule finds it.
 #[derive(Debug, Clone)]
 pub(super) struct Fault {
     pub place: FindingPlace,
     pub message: String,
     pub fix: FixKind,
     /// What the hand's own rules call it, where they do.
-    pub breach: Option<Breach>,
+    pub violation: Option<Violation>,
     /// A severity of its own, unless the settings give the rule one.
     pub severity: Option<Severity>,
 }

@@ -2,9 +2,9 @@
 
 use crate::arrange::spelled;
 use crate::chart::Slot;
-use crate::hand::Breach;
+use crate::hand::Violation;
 
-/// A breach in words, its notes spelled as the page has them.
-pub(crate) fn in_words(breach: &Breach, slot: &Slot) -> String {
-    breach.spelled(|pitch| spelled(pitch, slot))
+/// A violation in words, its notes spelled as the page has them.
+pub(crate) fn in_words(violation: &Violation, slot: &Slot) -> String {
+    violation.spelled(|pitch| spelled(pitch, slot))
 }

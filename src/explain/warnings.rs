@@ -66,8 +66,8 @@ impl fmt::Display for Warning {
                     "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
                 )
             }
-            Self::GivenBreaks { slot, breaches } => {
-                let words = breaches.iter().map(|breach| in_words(breach, slot));
+            Self::GivenBreaks { slot, violations } => {
+                let words = violations.iter().map(|violation| in_words(violation, slot));
                 let words: Vec<String> = words.collect();
                 let (bar, symbol, words) = (slot.bar, slot.symbol.text(), words.join("; "));
                 write!(

@@ -13,15 +13,15 @@
 
 use crate::pitch::Degree;
 
-use super::asked::{Asked, Classes};
+use super::requirements::{Classes, Requirements};
 use super::sounding::stand_ins;
-use super::{Breach, Sounding};
+use super::{Sounding, Violation};
 
 /// Everything that clashes in the voicing.
-pub(super) fn breaches<'a>(
-    asked: &'a Asked,
+pub(super) fn violations<'a>(
+    asked: &'a Requirements,
     notes: &'a [Sounding],
-) -> impl Iterator<Item = Breach> + 'a {
+) -> impl Iterator<Item = Violation> + 'a {
     let sounding = Classes::of(notes.iter().map(|note| note.degree));
     let suspended = stand_ins(asked, sounding).any(|(_, other)| other.class() == 5);
     let free = move |note: &&Sounding| !(suspended && note.degree.class() == 5);
@@ -41,12 +41,12 @@ pub(super) fn breaches<'a>(
 }
 
 /// A half step between the two highest notes: the ear hears it as a mistake (common practice, no source).
-fn on_top(notes: &[Sounding]) -> Option<Breach> {
+fn on_top(notes: &[Sounding]) -> Option<Violation> {
     let highest = notes.iter().max_by_key(|note| note.pitch)?;
     let under = notes
         .iter()
         .find(|note| note.pitch.up_to(highest.pitch).0 == 1)?;
-    Some(Breach::HalfStepOnTop {
+    Some(Violation::HalfStepOnTop {
         lower: under.degree,
         upper: highest.degree,
     })
@@ -55,31 +55,34 @@ fn on_top(notes: &[Sounding]) -> Option<Breach> {
 /// A #9 below the third, where it is heard as a second third (common practice, no source). The
 /// altered chord is printed so all the same, with its b13 on top: C# F G C and G C C# F for A7alt
 /// (Funnell, "maximizing the use of the common dominant shape").
-fn below_third(asked: &Asked, notes: &[Sounding]) -> Option<Breach> {
+fn below_third(asked: &Requirements, notes: &[Sounding]) -> Option<Violation> {
     let third = notes.iter().find(|note| Some(note.degree) == asked.third)?;
     let bent = |note: &&Sounding| note.degree == Degree::SHARP_NINTH && note.pitch < third.pitch;
     let printed = asked.altered && notes.iter().any(|n| n.degree == Degree::FLAT_THIRTEENTH);
     let found = notes.iter().find(bent).filter(|_| !printed)?;
-    Some(Breach::NinthBelowThird(found.degree))
+    Some(Violation::NinthBelowThird(found.degree))
 }
 
 /// A note that has no place in the chord, whatever else sounds.
-fn lonely(asked: &Asked, degree: Degree) -> Option<Breach> {
+fn lonely(asked: &Requirements, degree: Degree) -> Option<Violation> {
     if let Some((_, bass)) = asked.near_bass.filter(|(near, _)| near.holds(degree)) {
-        return Some(Breach::RubsBass { degree, bass });
+        return Some(Violation::RubsBass { degree, bass });
     }
     if asked.names.holds(degree) || asked.frame.holds(degree) {
         return None;
     }
     let major_third = asked.third.is_some_and(|third| third.class() == 4);
     if degree.class() == 5 && major_third {
-        return Some(Breach::EleventhOverThird);
+        return Some(Violation::EleventhOverThird);
     }
-    asked.avoid.holds(degree).then_some(Breach::Avoid(degree))
+    asked
+        .avoid
+        .holds(degree)
+        .then_some(Violation::Avoid(degree))
 }
 
 /// Two colours a half step apart that cancel each other.
-fn beside(asked: &Asked, a: &Sounding, b: &Sounding) -> Option<Breach> {
+fn beside(asked: &Requirements, a: &Sounding, b: &Sounding) -> Option<Violation> {
     if asked.names.holds(a.degree) && asked.names.holds(b.degree) {
         return None;
     }
@@ -87,7 +90,7 @@ fn beside(asked: &Asked, a: &Sounding, b: &Sounding) -> Option<Breach> {
     either
         .into_iter()
         .find(|(one, other)| cancels(*one, *other))
-        .map(|(one, other)| Breach::Beside(one, other))
+        .map(|(one, other)| Violation::Beside(one, other))
 }
 
 /// Whether the first of these cancels the second: 5 and b13, 9 and b9, 9 and #9.
@@ -102,12 +105,12 @@ pub(crate) fn cancels(one: Degree, other: Degree) -> bool {
 }
 
 /// A minor ninth that nothing excuses.
-fn rub(asked: &Asked, a: &Sounding, b: &Sounding) -> Option<Breach> {
+fn rub(asked: &Requirements, a: &Sounding, b: &Sounding) -> Option<Violation> {
     let (low, high) = if a.pitch <= b.pitch { (a, b) } else { (b, a) };
     let gap = low.pitch.up_to(high.pitch).0;
     let flat_ninth_over_root =
         low.degree.class() == 0 && high.degree.class() == 1 && asked.takes_flat_ninth();
-    (gap > 1 && gap % 12 == 1 && !flat_ninth_over_root).then_some(Breach::MinorNinth {
+    (gap > 1 && gap % 12 == 1 && !flat_ninth_over_root).then_some(Violation::MinorNinth {
         lower: low.degree,
         upper: high.degree,
     })

@@ -4,8 +4,8 @@ use std::fmt;
 
 use crate::pitch::{Note, Pitch};
 
-use super::breach::interval_name;
 use super::name_of;
+use super::violation::interval_name;
 
 /// One setting, loosened just enough. Prints as the option to type, or as a sentence.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]

@@ -6,13 +6,13 @@
 
 use crate::pitch::Pitch;
 
-use super::{Breach, Sounding};
+use super::{Sounding, Violation};
 
 /// Everything in the voicing that gets in the way of the held notes of the melody.
-pub(super) fn breaches<'a>(
+pub(super) fn violations<'a>(
     notes: &'a [Sounding],
     held: &'a [Pitch],
-) -> impl Iterator<Item = Breach> + 'a {
+) -> impl Iterator<Item = Violation> + 'a {
     held.iter()
         .flat_map(move |tune| notes.iter().filter_map(|note| between(*note, *tune)))
 }
@@ -34,11 +34,11 @@ pub(crate) fn rubs(note: Pitch, melody: Pitch) -> bool {
     matches!(note.up_to(melody).0, 1 | 13)
 }
 
-fn between(note: Sounding, tune: Pitch) -> Option<Breach> {
+fn between(note: Sounding, tune: Pitch) -> Option<Violation> {
     let degree = note.degree;
     match note.pitch {
-        note if note > tune => Some(Breach::AboveTune { degree, note, tune }),
-        note if rubs(note, tune) => Some(Breach::RubsTune { degree, note, tune }),
+        note if note > tune => Some(Violation::AboveTune { degree, note, tune }),
+        note if rubs(note, tune) => Some(Violation::RubsTune { degree, note, tune }),
         _ => None,
     }
 }
@@ -53,7 +53,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_only_heard_is_no_breach_and_yet_in_the_way() {
+    fn what_is_only_heard_is_no_violation_and_yet_in_the_way() {
         for (note, held, passing, obstructs) in [
             ("E4", "", "F4", true),
             ("E4", "", "F5", true),

@@ -7,7 +7,7 @@
 //!
 //! ```
 //! use compline::chord::Chord;
-//! use compline::hand::{Breach, Hand, Sounding};
+//! use compline::hand::{Violation, Hand, Sounding};
 //!
 //! let chord = Chord::read("Fm7").unwrap();
 //! let play = |notes: &[(&str, &str)]| {
@@ -18,9 +18,7 @@
 //! assert_eq!(play(&[("C4", "5"), ("Eb4", "b7")])[0].to_string(), "the b3 is silent");
 //! ```
 
-mod asked;
 mod bass;
-mod breach;
 mod clash;
 mod hearing;
 mod keyboard;
@@ -30,16 +28,14 @@ mod melody;
 mod millimetres;
 mod range;
 mod reach;
+mod requirements;
 mod sounding;
 #[cfg(test)]
 mod tests;
+mod violation;
 
-pub(crate) use asked::{
-    Asked, fourth_for_third, is_forbidden, is_triad_over_bass, sixth_for_seventh,
-};
 pub use bass::bass;
 pub(crate) use bass::rubs_bass;
-pub use breach::{Breach, Rule};
 pub(crate) use clash::cancels;
 pub use hearing::{
     Hertz, Hundredths, Roughest, Roughness, Rounded, Thousandths, critical_band, roughness, spacing,
@@ -53,7 +49,11 @@ pub(crate) use melody::{crowds, in_the_way, rubs};
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{CAUTION, NotAHand, NotAReach, Reach};
+pub(crate) use requirements::{
+    Requirements, fourth_for_third, is_forbidden, is_triad_over_bass, sixth_for_seventh,
+};
 pub(crate) use sounding::{is_whole, raise};
+pub use violation::{Rule, Violation};
 
 use crate::chord::Chord;
 use crate::pitch::{Degree, Note, Pitch};
@@ -103,13 +103,13 @@ pub struct Hand {
 impl Hand {
     /// Every rule the voicing breaks under these held notes of the melody, in the order of
     /// [`Rule::ALL`]; an empty list when it may be played. The notes may come in any order.
-    pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Breach> {
-        let asked = Asked::of(chord, melody);
+    pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Violation> {
+        let asked = Requirements::of(chord, melody);
         let bass = self.bass.and_then(|octave| bass(chord, octave));
         in_the_chord(&asked, notes)
             .chain(self.spanned(notes))
             .chain(self.placed(notes, bass))
-            .chain(melody::breaches(notes, melody))
+            .chain(melody::violations(notes, melody))
             .collect()
     }
 
@@ -119,21 +119,21 @@ impl Hand {
         notes: &[Sounding],
         bass: Option<Pitch>,
         melody: &[Pitch],
-    ) -> Option<Breach> {
+    ) -> Option<Violation> {
         self.placed(notes, bass)
-            .chain(melody::breaches(notes, melody))
+            .chain(melody::violations(notes, melody))
             .next()
     }
 
     /// The span, if the hand does not open that far.
-    pub(crate) fn spanned(&self, notes: &[Sounding]) -> Option<Breach> {
+    pub(crate) fn spanned(&self, notes: &[Sounding]) -> Option<Violation> {
         let low = notes.iter().map(|n| n.pitch).min()?;
         let high = notes.iter().map(|n| n.pitch).max()?;
         (!self.reach.spans(low, high)).then(|| match self.reach {
-            Reach::Semitones(_) => Breach::OutOfReach {
+            Reach::Semitones(_) => Violation::OutOfReach {
                 span: high.midi() - low.midi(),
             },
-            Reach::Span(_) => Breach::BeyondHand {
+            Reach::Span(_) => Violation::BeyondHand {
                 lower: low,
                 upper: high,
                 needs: hand_for(low, high),
@@ -145,7 +145,7 @@ impl Hand {
         &'a self,
         notes: &'a [Sounding],
         bass: Option<Pitch>,
-    ) -> impl Iterator<Item = Breach> + 'a {
+    ) -> impl Iterator<Item = Violation> + 'a {
         let outside = notes.iter().filter_map(|note| self.outside(note.pitch));
         let pairs = (0..notes.len())
             .flat_map(move |low| (low + 1..notes.len()).map(move |high| (low, high)))
@@ -159,20 +159,20 @@ impl Hand {
         outside.chain(pairs).chain(over_bass)
     }
 
-    fn outside(&self, note: Pitch) -> Option<Breach> {
+    fn outside(&self, note: Pitch) -> Option<Violation> {
         let (low, high) = (self.range.low(), self.range.high());
         if note < low {
-            Some(Breach::BelowRange { note, low })
+            Some(Violation::BelowRange { note, low })
         } else {
-            (note > high).then_some(Breach::AboveRange { note, high })
+            (note > high).then_some(Violation::AboveRange { note, high })
         }
     }
 
-    fn muddy(&self, a: Pitch, b: Pitch, bass: bool) -> Option<Breach> {
+    fn muddy(&self, a: Pitch, b: Pitch, bass: bool) -> Option<Violation> {
         let (lower, upper) = (a.min(b), a.max(b));
         let floor = self.limits.forbids(lower, upper)?;
         let interval = upper.midi() - lower.midi();
-        Some(Breach::Muddy {
+        Some(Violation::Muddy {
             lower,
             interval,
             floor,
@@ -183,10 +183,10 @@ impl Hand {
 
 /// The rules that hold wherever on the keyboard the shape is put.
 pub(crate) fn in_the_chord<'a>(
-    asked: &'a Asked,
+    asked: &'a Requirements,
     notes: &'a [Sounding],
-) -> impl Iterator<Item = Breach> + 'a {
-    sounding::breaches(asked, notes).chain(clash::breaches(asked, notes))
+) -> impl Iterator<Item = Violation> + 'a {
+    sounding::violations(asked, notes).chain(clash::violations(asked, notes))
 }
 
 /// How the trade writes a key when no chord explains it: C# and F#, but Eb, Ab and Bb.

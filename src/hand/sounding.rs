@@ -19,21 +19,21 @@
 use crate::chord::Family;
 use crate::pitch::Degree;
 
-use super::asked::{Asked, Classes};
-use super::{Breach, Sounding};
+use super::requirements::{Classes, Requirements};
+use super::{Sounding, Violation};
 
 /// Everything the voicing leaves out against the rules of this file.
-pub(super) fn breaches<'a>(
-    asked: &'a Asked,
+pub(super) fn violations<'a>(
+    asked: &'a Requirements,
     notes: &'a [Sounding],
-) -> impl Iterator<Item = Breach> + 'a {
+) -> impl Iterator<Item = Violation> + 'a {
     let heard = heard(asked, notes);
     let shell = is_shell_of_two(asked, notes);
     let silent = required(asked)
         .into_iter()
         .flatten()
         .filter(move |degree| !heard.holds(*degree) && !shell)
-        .map(Breach::Silent);
+        .map(Violation::Silent);
     silent
         .chain(implied_before_named(asked, notes, heard))
         .chain(for_the_root(asked, notes))
@@ -41,7 +41,7 @@ pub(super) fn breaches<'a>(
 
 /// Whether the voicing says all that the symbol does: third and seventh, three tones of a triad, and
 /// what is named as far as four notes hold it.
-pub(crate) fn is_whole(asked: &Asked, notes: &[Sounding]) -> bool {
+pub(crate) fn is_whole(asked: &Requirements, notes: &[Sounding]) -> bool {
     let heard = heard(asked, notes);
     let mut required = required(asked).into_iter().flatten();
     let framed = required.all(|degree| heard.holds(degree));
@@ -56,7 +56,7 @@ pub(crate) fn is_whole(asked: &Asked, notes: &[Sounding]) -> bool {
 }
 
 /// The root with one tone of the frame: Powell's shells of two notes (from memory, Levine ch. 17).
-fn is_shell_of_two(asked: &Asked, notes: &[Sounding]) -> bool {
+fn is_shell_of_two(asked: &Requirements, notes: &[Sounding]) -> bool {
     let [one, other] = notes else {
         return false;
     };
@@ -70,7 +70,7 @@ fn is_shell_of_two(asked: &Asked, notes: &[Sounding]) -> bool {
 }
 
 /// An added tone in a diminished chord whose root is silent.
-fn for_the_root(asked: &Asked, notes: &[Sounding]) -> Option<Breach> {
+fn for_the_root(asked: &Requirements, notes: &[Sounding]) -> Option<Violation> {
     let sounds = |class| notes.iter().any(|note| note.degree.class() == class);
     let own = |degree: Degree| {
         let fifth = asked
@@ -83,12 +83,12 @@ fn for_the_root(asked: &Asked, notes: &[Sounding]) -> Option<Breach> {
         .map(|note| note.degree)
         .filter(|degree| !own(*degree));
     let rootless = asked.family == Family::Diminished && !sounds(0);
-    added.next().filter(|_| rootless).map(Breach::ForTheRoot)
+    added.next().filter(|_| rootless).map(Violation::ForTheRoot)
 }
 
 /// The classes that count as sounding: in a diminished chord one raised tone counts for its own, and
 /// what stands for a tone counts for it.
-fn heard(asked: &Asked, notes: &[Sounding]) -> Classes {
+fn heard(asked: &Requirements, notes: &[Sounding]) -> Classes {
     let sounding = Classes::of(notes.iter().map(|n| n.degree));
     if asked.family != Family::Diminished {
         let replaced = stand_ins(asked, sounding).map(|(tone, _)| tone);
@@ -104,7 +104,7 @@ fn heard(asked: &Asked, notes: &[Sounding]) -> Classes {
 
 /// Whether another tone sounds in a diminished chord in the stead of this one: a whole step above it
 /// (for root and third only one that the symbol names), or the b13 for the seventh over the b5.
-fn is_replaced(asked: &Asked, sounding: Classes, tone: Degree) -> bool {
+fn is_replaced(asked: &Requirements, sounding: Classes, tone: Degree) -> bool {
     let holds = |other: Degree| sounding.holds(other);
     let raised = raise(tone).filter(|raised| holds(*raised));
     let free = matches!(tone.class(), 6 | 9);
@@ -117,7 +117,7 @@ fn is_replaced(asked: &Asked, sounding: Classes, tone: Degree) -> bool {
 
 /// The tones that are silent while another sounds in their stead, each with that other.
 pub(super) fn stand_ins(
-    asked: &Asked,
+    asked: &Requirements,
     sounding: Classes,
 ) -> impl Iterator<Item = (Degree, Degree)> {
     let pairs = asked.stand_ins.into_iter().flatten();
@@ -136,12 +136,12 @@ pub(crate) fn raise(tone: Degree) -> Option<Degree> {
 }
 
 /// The tones that make a diminished chord.
-fn diminished(asked: &Asked) -> [Option<Degree>; 3] {
+fn diminished(asked: &Requirements) -> [Option<Degree>; 3] {
     [asked.third, asked.fifth, asked.seventh]
 }
 
 /// The tones without which it is not this chord.
-fn required(asked: &Asked) -> [Option<Degree>; 3] {
+fn required(asked: &Requirements) -> [Option<Degree>; 3] {
     let altered_fifth = asked.fifth.filter(|fifth| fifth.alter() != 0);
     let root = Some(Degree::ROOT);
     match (asked.third, asked.seventh) {
@@ -159,7 +159,11 @@ fn is_three_with_root(notes: &[Sounding]) -> bool {
     notes.len() == 3 && notes.iter().any(|note| note.degree.class() == 0)
 }
 
-fn implied_before_named(asked: &Asked, notes: &[Sounding], heard: Classes) -> Option<Breach> {
+fn implied_before_named(
+    asked: &Requirements,
+    notes: &[Sounding],
+    heard: Classes,
+) -> Option<Violation> {
     let silent = *asked.named.iter().find(|named| !heard.holds(**named))?;
     let degrees = notes.iter().map(|note| note.degree);
     let others = stand_ins(asked, Classes::of(degrees.clone())).map(|(_, other)| other);
@@ -167,5 +171,5 @@ fn implied_before_named(asked: &Asked, notes: &[Sounding], heard: Classes) -> Op
     let sounding = degrees
         .into_iter()
         .find(|degree| !expected.holds(*degree))?;
-    Some(Breach::ImpliedBeforeNamed { sounding, silent })
+    Some(Violation::ImpliedBeforeNamed { sounding, silent })
 }

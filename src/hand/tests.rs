@@ -11,8 +11,8 @@ fn told(hand: &Hand, symbol: &str, notes: &str, tune: &[&str]) -> Vec<String> {
         .map(|(note, degree)| Sounding::read(note, degree).unwrap())
         .collect();
     let tune: Vec<Pitch> = tune.iter().map(|note| key(note).unwrap()).collect();
-    let breaches = hand.judge(&chord, &notes, &tune);
-    breaches.iter().map(ToString::to_string).collect()
+    let violations = hand.judge(&chord, &notes, &tune);
+    violations.iter().map(ToString::to_string).collect()
 }
 
 fn plain(symbol: &str, notes: &str) -> Vec<String> {
@@ -231,19 +231,19 @@ fn the_tune_is_neither_covered_nor_rubbed() {
 
 #[test]
 fn every_setting_that_refuses_says_what_would_let_pass() {
-    let loosened = |breach: Breach| breach.loosening().map(|l| l.to_string());
+    let loosened = |violation: Violation| violation.loosening().map(|l| l.to_string());
     let at = |text| key(text).unwrap();
-    let muddy = Breach::Muddy {
+    let muddy = Violation::Muddy {
         lower: at("D3"),
         interval: 1,
         floor: at("E3"),
         bass: false,
     };
     assert_eq!(loosened(muddy).unwrap(), "limits: allow m2 from D3");
-    let low = Breach::BelowRange {
+    let low = Violation::BelowRange {
         note: at("B2"),
         low: at("C3"),
     };
     assert_eq!(loosened(low).unwrap(), "--low B2");
-    assert_eq!(loosened(Breach::Silent("b7".parse().unwrap())), None);
+    assert_eq!(loosened(Violation::Silent("b7".parse().unwrap())), None);
 }

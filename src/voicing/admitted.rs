@@ -1,7 +1,7 @@
 //! What a chord admits anywhere: its shapes in every colour and place, without a hand.
 
 use crate::chord::{Chord, Family};
-use crate::hand::{Asked, Sounding, in_the_chord};
+use crate::hand::{Requirements, Sounding, in_the_chord};
 use crate::harmony::{Place, Resolution, Scale};
 use crate::pitch::{Pitch, Semitones};
 
@@ -54,7 +54,7 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
 
 /// The same under a tune, one by one, some of them more than once.
 pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Admitted> {
-    let asked = Asked::of(chord, melody);
+    let asked = Requirements::of(chord, melody);
     let materials = materials(chord, melody);
     let pairs = SHAPES.into_iter().flat_map(move |shape| {
         let layouts = materials.iter().map(|m| (m.colour, (shape.layouts)(m)));
@@ -138,7 +138,7 @@ fn scales(chord: &Chord) -> &'static [Scale] {
     }
 }
 
-fn is_of_the_chord(asked: &Asked, layout: &Layout) -> bool {
+fn is_of_the_chord(asked: &Requirements, layout: &Layout) -> bool {
     // Any root does: these rules look at intervals only.
     let notes: Vec<Sounding> = layout
         .tones

@@ -7,7 +7,7 @@
 use std::borrow::Cow;
 
 use crate::chord::Chord;
-use crate::hand::{Asked, Breach, Hand, Sounding, bass, in_the_chord, is_whole};
+use crate::hand::{Hand, Requirements, Sounding, Violation, bass, in_the_chord, is_whole};
 use crate::harmony::{Melody, Place};
 use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 
@@ -163,7 +163,7 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
 pub(super) struct Search<'a> {
     ask: &'a Ask<'a>,
     settings: &'a Settings,
-    asked: Asked,
+    asked: Requirements,
     bass: Option<Pitch>,
 }
 
@@ -172,7 +172,7 @@ impl<'a> Search<'a> {
         Self {
             ask,
             settings,
-            asked: Asked::of(ask.chord, &ask.melody.held),
+            asked: Requirements::of(ask.chord, &ask.melody.held),
             bass: settings
                 .hand
                 .bass
@@ -259,8 +259,8 @@ impl<'a> Search<'a> {
         let mut voicings = Vec::new();
         for (layout, left_out) in laid {
             let name = shape.called(layout);
-            self.each(layout, |root, breach| {
-                if breach.is_none() {
+            self.each(layout, |root, violation| {
+                if violation.is_none() {
                     let named = |degree| self.ask.name(degree, self.settings.spelling());
                     let voicing = lay(named, name, layout, root);
                     voicings.extend(voicing.map(|voicing| self.charged(voicing, *left_out)));
@@ -307,7 +307,7 @@ impl<'a> Search<'a> {
     ///
     /// The octaves are those whose lowest note lies in the range, and at least one, so that a range
     /// too narrow for the shape shows as the reason.
-    pub(super) fn each(&self, layout: &Layout, mut tell: impl FnMut(Pitch, Option<Breach>)) {
+    pub(super) fn each(&self, layout: &Layout, mut tell: impl FnMut(Pitch, Option<Violation>)) {
         let Some(mut root) = self.lowest_root(layout) else {
             return;
         };
@@ -315,8 +315,8 @@ impl<'a> Search<'a> {
         if !self.sound(layout, root, &mut notes) {
             return;
         }
-        if let Some(breach) = self.wrong_anywhere(&notes) {
-            return tell(root, Some(breach));
+        if let Some(violation) = self.wrong_anywhere(&notes) {
+            return tell(root, Some(violation));
         }
         loop {
             tell(
@@ -338,7 +338,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn wrong_anywhere(&self, notes: &[Sounding]) -> Option<Breach> {
+    fn wrong_anywhere(&self, notes: &[Sounding]) -> Option<Violation> {
         in_the_chord(&self.asked, notes)
             .next()
             .or_else(|| self.hand().spanned(notes))

@@ -12,7 +12,9 @@
 //! let chord = Chord::read("Fm7").unwrap();
 //! let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
 //! let found = candidates(&ask, &Settings::default()).unwrap();
-//! let shown: Vec<String> = found.voicings.iter().map(ToString::to_string).collect();
+//! // The usual fillings, without the plainer ones that are charged for.
+//! let usual = found.voicings.iter().filter(|voicing| voicing.surcharges.plain == 0);
+//! let shown: Vec<String> = usual.map(ToString::to_string).collect();
 //! assert_eq!(shown, ["Eb3 G3 Ab3 C4", "Ab3 C4 Eb4 G4"]);
 //! ```
 

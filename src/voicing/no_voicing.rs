@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::hand::{Breach, CAUTION, Hand, LimitTable, Loosening, Range, Reach, Rule, name_of};
+use crate::hand::{CAUTION, Hand, LimitTable, Loosening, Range, Reach, Rule, Violation, name_of};
 use crate::pitch::{Note, Pitch, Semitones};
 
 use super::candidates::{Ask, Search, first_shape, tiers};
@@ -42,11 +42,11 @@ pub struct NoVoicing {
     pub shapes: Box<[&'static str]>,
     /// What fell to what, by shape in the palette's order, then by rule.
     pub tally: Vec<Tally>,
-    /// The breach of the candidate that got furthest through the rules, with its shape.
-    pub last: Option<(&'static str, Breach)>,
+    /// The violation of the candidate that got furthest through the rules, with its shape.
+    pub last: Option<(&'static str, Violation)>,
     /// The smallest change of one setting that leaves a voicing; it has been tried.
     pub loosening: Option<Loosening>,
-    /// The notes that the last breach names, as the page spells them.
+    /// The notes that the last violation names, as the page spells them.
     pub names: Vec<Note>,
 }
 
@@ -64,10 +64,10 @@ impl NoVoicing {
         self
     }
 
-    /// The last breach in words, its notes spelled as the page has them, with its shape.
+    /// The last violation in words, its notes spelled as the page has them, with its shape.
     pub fn last_in_words(&self) -> Option<(&'static str, String)> {
-        let (shape, breach) = self.last?;
-        Some((shape, breach.spelled(|pitch| self.name(pitch))))
+        let (shape, violation) = self.last?;
+        Some((shape, violation.spelled(|pitch| self.name(pitch))))
     }
 
     fn name(&self, pitch: Pitch) -> String {
@@ -90,23 +90,29 @@ impl NoVoicing {
         for shape in settings.palette.shapes() {
             found.count(shape, &materials, &search);
         }
-        let pitches = found.last.iter().flat_map(|(_, breach)| breach.keys());
+        let pitches = found
+            .last
+            .iter()
+            .flat_map(|(_, violation)| violation.keys());
         let named = pitches.filter_map(|pitch| ask.name_of(pitch, settings.spelling()));
         found.names = named.collect();
         found
     }
 
     fn count(&mut self, shape: &'static Shape, materials: &[Material<'_>], search: &Search<'_>) {
-        let mut broken: Vec<Breach> = Vec::new();
+        let mut broken: Vec<Violation> = Vec::new();
         let mut tried: Vec<Layout> = Vec::new();
         for layout in materials.iter().flat_map(shape.layouts) {
             if !tried.contains(&layout) {
-                search.each(&layout, |_, breach| broken.extend(breach));
+                search.each(&layout, |_, violation| broken.extend(violation));
                 tried.push(layout);
             }
         }
         for rule in Rule::ALL {
-            let count = broken.iter().filter(|breach| breach.rule() == rule).count();
+            let count = broken
+                .iter()
+                .filter(|violation| violation.rule() == rule)
+                .count();
             if count > 0 {
                 self.tally.push(Tally {
                     shape: shape.name,
@@ -115,12 +121,12 @@ impl NoVoicing {
                 });
             }
         }
-        for breach in broken {
+        for violation in broken {
             let furthest = self
                 .last
-                .is_none_or(|(_, last)| last.rule() < breach.rule());
+                .is_none_or(|(_, last)| last.rule() < violation.rule());
             if furthest {
-                self.last = Some((shape.name, breach));
+                self.last = Some((shape.name, violation));
             }
         }
     }
@@ -137,7 +143,7 @@ impl fmt::Display for NoVoicing {
         match self.last_in_words() {
             Some((shape, why)) => {
                 write!(f, "; the last, {shape}, because {why}")?;
-                if matches!(self.last, Some((_, Breach::BeyondHand { .. }))) {
+                if matches!(self.last, Some((_, Violation::BeyondHand { .. }))) {
                     write!(f, ". {CAUTION}")
                 } else {
                     Ok(())

@@ -138,7 +138,10 @@ fn what_lies_nearer_is_not_legal_or_costs_the_tune() {
             };
             if let Nearer::Barred(one) = &why.nearer {
                 assert!(!legal(&one.voicing), "{name}: {why:#?}");
-                assert!(!one.breaches.is_empty() && one.less > 0, "{name}: {why:#?}");
+                assert!(
+                    !one.violations.is_empty() && one.less > 0,
+                    "{name}: {why:#?}"
+                );
                 barred += 1;
             }
             if let Some(closer) = &why.closer {
@@ -147,7 +150,11 @@ fn what_lies_nearer_is_not_legal_or_costs_the_tune() {
                     legal(&closer.voicing),
                     "{name}: {why:#?}"
                 );
-                assert_eq!(closer.price.is_some(), closer.breaches.is_empty(), "{name}");
+                assert_eq!(
+                    closer.price.is_some(),
+                    closer.violations.is_empty(),
+                    "{name}"
+                );
                 dear += usize::from(closer.price.is_some());
             }
         }

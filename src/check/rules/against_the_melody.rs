@@ -5,7 +5,7 @@ use crate::arrange::spelled;
 use crate::chart::Slot;
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
-use crate::hand::Breach;
+use crate::hand::Violation;
 use crate::pitch::{Degree, Pitch};
 
 /// A note of the hand against a note of the tune.
@@ -26,16 +26,16 @@ struct Clause {
     tune: Vec<Pitch>,
 }
 
-/// A fault for every given voicing with a breach of this kind.
-pub(super) fn faults(context: &Context<'_>, kind: fn(&Breach) -> Option<Against>) -> Vec<Fault> {
+/// A fault for every given voicing with a violation of this kind.
+pub(super) fn faults(context: &Context<'_>, kind: fn(&Violation) -> Option<Against>) -> Vec<Fault> {
     let judged = context.voiced.problem.slots.iter().zip(&context.judged);
-    let each = judged.filter_map(|(slot, breaches)| {
-        let clauses = clauses(breaches.iter().filter_map(kind));
+    let each = judged.filter_map(|(slot, violations)| {
+        let clauses = clauses(violations.iter().filter_map(kind));
         (!clauses.is_empty()).then(|| Fault {
             place: context.hand_place(slot.index),
             message: sentence(&clauses, slot),
             fix: FixKind::Slot(slot.index),
-            breach: None,
+            violation: None,
             severity: None,
         })
     });

@@ -2,9 +2,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "avoid-note",
@@ -14,8 +14,11 @@ pub(super) const RULE: Rule = Rule {
     accepted: "| Cmaj7 |\nlh | E3.G3.B3 |",
     mends: true,
     check: |context| {
-        breaching(context, |breach| {
-            matches!(breach, Breach::Avoid(_) | Breach::EleventhOverThird)
+        violating(context, |violation| {
+            matches!(
+                violation,
+                Violation::Avoid(_) | Violation::EleventhOverThird
+            )
         })
     },
 };

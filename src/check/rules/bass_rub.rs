@@ -2,9 +2,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "bass-rub",
@@ -13,7 +13,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm/E |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm/E |\nlh | F3.Ab3.C4 |",
     mends: true,
-    check: |context| breaching(context, |breach| matches!(breach, Breach::RubsBass { .. })),
+    check: |context| {
+        violating(context, |violation| {
+            matches!(violation, Violation::RubsBass { .. })
+        })
+    },
 };
 
 #[cfg(test)]

@@ -4,9 +4,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "beyond-reach",
@@ -16,10 +16,10 @@ pub(super) const RULE: Rule = Rule {
     accepted: "| Fm7 |\nlh | Eb3.G3.Ab3.C4 |",
     mends: true,
     check: |context| {
-        breaching(context, |breach| {
+        violating(context, |violation| {
             matches!(
-                breach,
-                Breach::OutOfReach { .. } | Breach::BeyondHand { .. }
+                violation,
+                Violation::OutOfReach { .. } | Violation::BeyondHand { .. }
             )
         })
     },

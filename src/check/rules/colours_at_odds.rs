@@ -4,9 +4,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "colours-at-odds",
@@ -15,7 +15,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| G7 |\nlh | F3.Ab3.A3.B3 |",
     accepted: "| G7 |\nlh | F3.Ab3.B3.E4 |",
     mends: true,
-    check: |context| breaching(context, |breach| matches!(breach, Breach::Beside(..))),
+    check: |context| {
+        violating(context, |violation| {
+            matches!(violation, Violation::Beside(..))
+        })
+    },
 };
 
 #[cfg(test)]

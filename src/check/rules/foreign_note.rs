@@ -8,7 +8,7 @@ use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
 use crate::check::{Rule, Severity};
 use crate::chord::Chord;
-use crate::hand::Breach;
+use crate::hand::Violation;
 use crate::voicing::{FREE, VoicedNote, Voicing, admitted};
 
 pub(super) const RULE: Rule = Rule {
@@ -33,7 +33,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
             place: context.hand_place(slot),
             message: message(context, slot, note),
             fix: FixKind::Slot(slot),
-            breach: None,
+            violation: None,
             severity: None,
         })
     })
@@ -52,7 +52,7 @@ fn message(context: &Context<'_>, slot: usize, note: &VoicedNote) -> String {
 }
 
 /// The notes that the chord has no place for and that nothing was said about yet.
-fn foreign<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Breach]) -> Vec<&'a VoicedNote> {
+fn foreign<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec<&'a VoicedNote> {
     let bass = chord
         .bass()
         .map(|bass| chord.root().class().up_to(bass.class()).0);
@@ -67,9 +67,9 @@ fn foreign<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Breach]) -> Vec<&'
             || bass == Some(i32::from(class))
     };
     let said = |note: &VoicedNote| {
-        judged.iter().any(|breach| match breach {
-            Breach::Avoid(degree) | Breach::RubsBass { degree, .. } => *degree == note.degree,
-            Breach::EleventhOverThird => note.degree.class() == 5,
+        judged.iter().any(|violation| match violation {
+            Violation::Avoid(degree) | Violation::RubsBass { degree, .. } => *degree == note.degree,
+            Violation::EleventhOverThird => note.degree.class() == 5,
             _ => false,
         })
     };

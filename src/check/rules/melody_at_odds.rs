@@ -30,7 +30,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         place: context.symbol_place(slot),
         message: uncarried.what(),
         fix: FixKind::Advice(Uncarried::CURE.to_owned()),
-        breach: None,
+        violation: None,
         severity: uncarried.held.then_some(Severity::Warning),
     };
     let slots = found

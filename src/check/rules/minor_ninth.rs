@@ -4,9 +4,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "minor-ninth",
@@ -16,8 +16,8 @@ pub(super) const RULE: Rule = Rule {
     accepted: "| Cmaj7 |\nlh | C4.E4.B4 |",
     mends: true,
     check: |context| {
-        breaching(context, |breach| {
-            matches!(breach, Breach::MinorNinth { .. })
+        violating(context, |violation| {
+            matches!(violation, Violation::MinorNinth { .. })
         })
     },
 };

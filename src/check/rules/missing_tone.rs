@@ -4,9 +4,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "missing-tone",
@@ -15,7 +15,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm7 |\nlh | F3.C4.Eb4 |",
     accepted: "| Fm7 |\nlh | Ab3.C4.Eb4 |",
     mends: true,
-    check: |context| breaching(context, |breach| matches!(breach, Breach::Silent(_))),
+    check: |context| {
+        violating(context, |violation| {
+            matches!(violation, Violation::Silent(_))
+        })
+    },
 };
 
 #[cfg(test)]

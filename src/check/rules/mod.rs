@@ -32,7 +32,7 @@ use super::Rule;
 use super::context::Context;
 use super::rule::{Fault, FixKind};
 use crate::explain::in_words;
-use crate::hand::Breach;
+use crate::hand::Violation;
 use crate::optimise::{Step, step};
 
 pub(super) use waiver::{RULE as WAIVER, unused};
@@ -66,17 +66,18 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
     RULES.into_iter().find(|rule| rule.name == name)
 }
 
-/// A fault for every breach of a given voicing that is of this kind.
-fn breaching(context: &Context<'_>, kind: fn(&Breach) -> bool) -> Vec<Fault> {
+/// A fault for every violation of a given voicing that is of this kind.
+fn violating(context: &Context<'_>, kind: fn(&Violation) -> bool) -> Vec<Fault> {
     let judged = context.voiced.problem.slots.iter().zip(&context.judged);
-    let breaches = judged.flat_map(|(slot, breaches)| breaches.iter().map(move |b| (slot, *b)));
-    breaches
-        .filter(|(_, breach)| kind(breach))
-        .map(|(slot, breach)| Fault {
+    let violations =
+        judged.flat_map(|(slot, violations)| violations.iter().map(move |b| (slot, *b)));
+    violations
+        .filter(|(_, violation)| kind(violation))
+        .map(|(slot, violation)| Fault {
             place: context.hand_place(slot.index),
-            message: in_words(&breach, slot),
+            message: in_words(&violation, slot),
             fix: FixKind::Slot(slot.index),
-            breach: Some(breach),
+            violation: Some(violation),
             severity: None,
         })
         .collect()
@@ -129,7 +130,7 @@ fn beyond(
             named(context, step.from)
         ),
         fix: FixKind::Step(step.from, step.to),
-        breach: None,
+        violation: None,
         severity: None,
     })
     .collect()

@@ -5,9 +5,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "muddy",
@@ -16,7 +16,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Em7 |\nlh | D3.E3.G3 |",
     accepted: "| Em7 |\nlh | D3.G3 |",
     mends: true,
-    check: |context| breaching(context, |breach| matches!(breach, Breach::Muddy { .. })),
+    check: |context| {
+        violating(context, |violation| {
+            matches!(violation, Violation::Muddy { .. })
+        })
+    },
 };
 
 #[cfg(test)]

@@ -40,7 +40,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
             place: context.symbol_place(slot.index),
             message: reason.to_string(),
             fix: fix(reason),
-            breach: None,
+            violation: None,
             severity: None,
         })
     });
@@ -48,7 +48,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         place: context.hand_place(broken.to.index),
         message: broken.to_string(),
         fix: FixKind::Advice(broken.help()),
-        breach: None,
+        violation: None,
         severity: None,
     });
     stuck.chain(step).collect()

@@ -2,9 +2,9 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::breaching;
+use super::violating;
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "out-of-range",
@@ -14,10 +14,10 @@ pub(super) const RULE: Rule = Rule {
     accepted: "| Fm7 |\nlh | Ab3.Eb4 |",
     mends: true,
     check: |context| {
-        breaching(context, |breach| {
+        violating(context, |violation| {
             matches!(
-                breach,
-                Breach::BelowRange { .. } | Breach::AboveRange { .. }
+                violation,
+                Violation::BelowRange { .. } | Violation::AboveRange { .. }
             )
         })
     },

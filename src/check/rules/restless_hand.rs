@@ -37,7 +37,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
             makes - best
         ),
         fix: FixKind::Restless,
-        breach: None,
+        violation: None,
         severity: None,
     }]
 }

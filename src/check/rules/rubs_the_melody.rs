@@ -4,7 +4,7 @@
 
 use super::against_the_melody::{Against, faults};
 use crate::check::{Rule, Severity};
-use crate::hand::Breach;
+use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "rubs-the-melody",
@@ -16,9 +16,9 @@ pub(super) const RULE: Rule = Rule {
     check: |context| faults(context, against),
 };
 
-fn against(breach: &Breach) -> Option<Against> {
-    match *breach {
-        Breach::RubsTune { degree, note, tune } => Some(Against {
+fn against(violation: &Violation) -> Option<Against> {
+    match *violation {
+        Violation::RubsTune { degree, note, tune } => Some(Against {
             degree,
             note,
             tune,

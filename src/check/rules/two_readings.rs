@@ -35,7 +35,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
                 place: context.symbol_place(slot.index),
                 message: format!("`{}` is {reading}", slot.symbol.text()),
                 fix: FixKind::Advice("write it in a way that everybody reads alike".to_owned()),
-                breach: None,
+                violation: None,
                 severity: None,
             })
         })

@@ -28,7 +28,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         place: FindingPlace::chart(Some(first_difference(source, &tidy))),
         message: "the chart is not in its standard layout".to_owned(),
         fix: FixKind::Tidy,
-        breach: None,
+        violation: None,
         severity: None,
     }]
 }

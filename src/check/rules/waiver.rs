@@ -79,7 +79,7 @@ fn fault(span: Span, message: String, advice: String, severity: Option<Severity>
         place: FindingPlace::chart(Some(span)),
         message,
         fix: FixKind::Advice(advice),
-        breach: None,
+        violation: None,
         severity,
     }
 }

@@ -81,8 +81,9 @@ pub enum Decided {
 /// Says for each slot why it sounds as it does.
 ///
 /// ```
-/// use compline::arrange::{Settings, why::why};
+/// use compline::arrange::Settings;
 /// use compline::chart;
+/// use compline::explain::why::why;
 ///
 /// let chart = chart::read("key: C\n| Dm7 | G7 | Cmaj7 |\n").unwrap();
 /// let all = why(chart, &Settings::default(), &mut Default::default()).unwrap();
@@ -201,7 +202,17 @@ fn thinned(ask: &Ask<'_>, voicing: &Voicing, settings: &Settings) -> Option<NoVo
     let palette = Palette::of(before.copied().collect())?;
     let mut wanted = settings.voicing.clone();
     wanted.palette = palette;
-    of_palette(ask, &wanted).err()
+    let none = of_palette(ask, &wanted).err()?;
+    Some(match voicing.thinned {
+        true => none,
+        // Nothing was thinned out: the chord has no such shape.
+        false => NoVoicing {
+            tally: Vec::new(),
+            last: None,
+            loosening: None,
+            ..none
+        },
+    })
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@
 use crate::arrange::motion::row;
 use crate::arrange::{Priced, Settings};
 use crate::chart::Performance;
-use crate::hand::{Breach, Sounding};
+use crate::hand::{Sounding, Violation};
 use crate::optimise::{Row, step};
 use crate::voicing::{Ask, Shape, VoicedNote, Voicing, anywhere};
 
@@ -31,7 +31,7 @@ pub struct Barred {
     pub less: u64,
     /// Every rule it breaks, in the order of [`Rule::ALL`](crate::hand::Rule::ALL). Empty when no
     /// rule of the hand is broken and only a wish of the chart's or the settings' keeps it out.
-    pub breaches: Vec<Breach>,
+    pub violations: Vec<Violation>,
 }
 
 /// The voicing nearest to what sounds before a slot, where that is not the one that is played.
@@ -46,7 +46,7 @@ pub struct Closer {
     /// What the whole performance would pay for it in semitones; `None` where it may not be played.
     pub price: Option<u64>,
     /// Every rule it breaks; empty with no price when only a wish keeps it out.
-    pub breaches: Vec<Breach>,
+    pub violations: Vec<Violation>,
 }
 
 /// What sounds around a slot: the rows of its neighbours, once for each time.
@@ -114,10 +114,10 @@ impl<'a> Search<'a> {
             return Nearer::NotSought;
         }
         // What is legal lies nearer only where the plan moves for the sake of a surcharge: its price says so.
-        match self.nearest(&both, |voicing| !self.breaches(voicing).is_empty()) {
+        match self.nearest(&both, |voicing| !self.violations(voicing).is_empty()) {
             None => Nearer::Nowhere,
             Some((voicing, less)) => Nearer::Barred(Barred {
-                breaches: self.breaches(voicing),
+                violations: self.violations(voicing),
                 voicing: voicing.clone(),
                 less,
             }),
@@ -132,12 +132,12 @@ impl<'a> Search<'a> {
             options.find(|priced| priced.voicing.by_pitches(voicing).is_eq())
         };
         let counts =
-            |voicing: &Voicing| priced(voicing).is_some() || !self.breaches(voicing).is_empty();
+            |voicing: &Voicing| priced(voicing).is_some() || !self.violations(voicing).is_empty();
         let (voicing, less) = self.nearest(&before, counts)?;
         let legal = priced(voicing);
         Some(Closer {
             price: legal.map(|priced| priced.price),
-            breaches: self.breaches(voicing),
+            violations: self.violations(voicing),
             voicing: voicing.clone(),
             less,
         })
@@ -154,7 +154,7 @@ impl<'a> Search<'a> {
         Some((voicing, now - least))
     }
 
-    fn breaches(&self, voicing: &Voicing) -> Vec<Breach> {
+    fn violations(&self, voicing: &Voicing) -> Vec<Violation> {
         let hand = &self.settings.voicing.hand;
         hand.judge(self.ask.chord, &sounding(voicing), &self.ask.melody.held)
     }

@@ -148,8 +148,8 @@ fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) ->
         .collect();
     let fuller = anywhere(ask, colour, Spelling::Practical, &shapes);
     let has_it = fuller.iter().any(|v| Heard::of(v).has(degree));
-    let (_, breach) = wanted.last.filter(|_| has_it)?;
-    Some(breach.rule())
+    let (_, violation) = wanted.last.filter(|_| has_it)?;
+    Some(violation.rule())
 }
 
 /// The tones of the voicing that the symbol does not ask for, by rising degree number.

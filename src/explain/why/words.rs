@@ -8,7 +8,7 @@ use crate::explain::phrases::listed;
 use crate::explain::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
-use crate::hand::{Breach, Loosening, Rule};
+use crate::hand::{Loosening, Rule, Violation};
 use crate::harmony::Resolution;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
@@ -323,7 +323,7 @@ pub(crate) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
             semitones(price)
         ),
         None => {
-            let reasons = broken(why, &closer.voicing, &closer.breaches);
+            let reasons = broken(why, &closer.voicing, &closer.violations);
             format!("but {}", not_allowed(&reasons))
         }
     };
@@ -336,13 +336,16 @@ pub(crate) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
 }
 
 /// What a voicing breaks in the slot, its notes and the tune's named as on the page.
-pub(crate) fn broken(why: &Why, voicing: &Voicing, breaches: &[Breach]) -> Vec<String> {
+pub(crate) fn broken(why: &Why, voicing: &Voicing, violations: &[Violation]) -> Vec<String> {
     let own = |pitch| voicing.notes.iter().find(|note| note.pitch == pitch);
     let name = |pitch| match own(pitch) {
         Some(voiced) => voiced.note.to_string(),
         None => spelled(pitch, &why.slot),
     };
-    breaches.iter().map(|breach| breach.spelled(name)).collect()
+    violations
+        .iter()
+        .map(|violation| violation.spelled(name))
+        .collect()
 }
 
 /// What a voicing breaks: all of it, up to three.

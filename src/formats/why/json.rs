@@ -10,7 +10,7 @@ use crate::explain::why::{
 };
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::json::{VoicingJson, line, voicing_json};
-use crate::hand::Breach;
+use crate::hand::Violation;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
 /// Why a slot sounds as it does, under stable names: one object a line.
@@ -142,7 +142,7 @@ struct BarredJson {
     /// How many semitones less would move to and from its neighbours over the performance.
     less: u64,
     /// Everything it breaks.
-    breaches: Vec<BreachJson>,
+    breaches: Vec<ViolationJson>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -155,12 +155,12 @@ struct CloserJson {
     /// played.
     price: Option<u64>,
     /// Everything it breaks.
-    breaches: Vec<BreachJson>,
+    breaches: Vec<ViolationJson>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
-#[schemars(rename = "Breach")]
-struct BreachJson {
+#[schemars(rename = "Violation")]
+struct ViolationJson {
     /// The rule.
     rule: String,
     /// What is wrong.
@@ -316,7 +316,7 @@ fn nearer(why: &Why) -> Option<BarredJson> {
     Some(BarredJson {
         voicing: voicing_json(&barred.voicing, false),
         less: barred.less,
-        breaches: breaches(why, &barred.voicing, &barred.breaches),
+        breaches: breaches(why, &barred.voicing, &barred.violations),
     })
 }
 
@@ -325,12 +325,12 @@ fn closer(why: &Why, closer: &Closer) -> CloserJson {
         voicing: voicing_json(&closer.voicing, false),
         less: closer.less,
         price: closer.price,
-        breaches: breaches(why, &closer.voicing, &closer.breaches),
+        breaches: breaches(why, &closer.voicing, &closer.violations),
     }
 }
 
-fn breaches(why: &Why, voicing: &Voicing, breaches: &[Breach]) -> Vec<BreachJson> {
-    let each = |(breach, because): (&Breach, String)| BreachJson {
+fn breaches(why: &Why, voicing: &Voicing, breaches: &[Violation]) -> Vec<ViolationJson> {
+    let each = |(breach, because): (&Violation, String)| ViolationJson {
         rule: breach.rule().to_string(),
         because,
     };

@@ -109,7 +109,7 @@ fn nearer(why: &Why, voicing: &Voicing) -> Option<String> {
             shapes(why, voicing)
         )),
         Nearer::Barred(barred) => {
-            let reasons = broken(why, &barred.voicing, &barred.breaches);
+            let reasons = broken(why, &barred.voicing, &barred.violations);
             Some(format!(
                 "{} ({}) would lie {} nearer to the chords around it{}, but {}",
                 barred.voicing,

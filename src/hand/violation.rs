@@ -11,7 +11,7 @@ use super::name_of;
 
 /// One rule a voicing breaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Breach {
+pub enum Violation {
     /// A tone the chord cannot do without is missing.
     Silent(Degree),
     /// Something the symbol only implies, or that was added, sounds while something it names is silent.
@@ -153,7 +153,7 @@ impl fmt::Display for Rule {
     }
 }
 
-impl Breach {
+impl Violation {
     /// The rule that is broken.
     pub const fn rule(&self) -> Rule {
         match self {
@@ -178,9 +178,9 @@ impl Breach {
     /// a measured hand, which is not to be stretched.
     ///
     /// ```
-    /// # use compline::hand::Breach;
-    /// let breach = Breach::OutOfReach { span: 16 };
-    /// assert_eq!(breach.loosening().unwrap().to_string(), "--reach 16");
+    /// # use compline::hand::Violation;
+    /// let violation = Violation::OutOfReach { span: 16 };
+    /// assert_eq!(violation.loosening().unwrap().to_string(), "--reach 16");
     /// ```
     pub fn loosening(&self) -> Option<Loosening> {
         match *self {
@@ -206,17 +206,17 @@ pub(super) fn interval_name(semitones: u8) -> String {
     )
 }
 
-impl Breach {
+impl Violation {
     /// It in words, with the hand's and the tune's notes named by `name`, as the page they stand on
     /// spells them.
     ///
     /// ```
-    /// # use compline::hand::Breach;
+    /// # use compline::hand::Violation;
     /// # use compline::pitch::Note;
     /// let pitch = |name: &str| name.parse::<Note>().unwrap().pitch().unwrap();
-    /// let breach = Breach::AboveRange { note: pitch("Db5"), high: pitch("A4") };
-    /// assert_eq!(breach.to_string(), "C#5 lies over the range, A4");
-    /// assert_eq!(breach.spelled(|_| "Db5".to_owned()), "Db5 lies over the range, A4");
+    /// let violation = Violation::AboveRange { note: pitch("Db5"), high: pitch("A4") };
+    /// assert_eq!(violation.to_string(), "C#5 lies over the range, A4");
+    /// assert_eq!(violation.spelled(|_| "Db5".to_owned()), "Db5 lies over the range, A4");
     /// ```
     pub fn spelled(&self, name: impl Fn(Pitch) -> String) -> String {
         let mut text = String::new();
@@ -321,7 +321,7 @@ impl Breach {
     }
 }
 
-impl fmt::Display for Breach {
+impl fmt::Display for Violation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.write(f, &name_of)
     }

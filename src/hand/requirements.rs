@@ -28,7 +28,7 @@ impl Classes {
 
 /// A chord's demands: root, frame, what it names, what it avoids.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Asked {
+pub(crate) struct Requirements {
     pub(super) root: Name,
     pub(super) family: Family,
     pub(super) third: Option<Degree>,
@@ -54,7 +54,7 @@ pub(crate) struct Asked {
     pub(super) near_bass: Option<(Classes, Name)>,
 }
 
-impl Asked {
+impl Requirements {
     /// The demands of a chord under these tune notes.
     pub(crate) fn of(chord: &Chord, melody: &[Pitch]) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
