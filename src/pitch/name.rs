@@ -40,6 +40,18 @@ impl Letter {
         Self::B,
     ];
 
+    /// The letters in the order in which a signature writes sharps, each a fifth above the one before;
+    /// flats are written in the opposite order.
+    pub const BY_FIFTHS: [Self; 7] = [
+        Self::F,
+        Self::C,
+        Self::G,
+        Self::D,
+        Self::A,
+        Self::E,
+        Self::B,
+    ];
+
     /// Semitones of the natural note above C.
     pub const fn semitones(self) -> i32 {
         match self {

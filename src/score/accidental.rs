@@ -24,17 +24,10 @@ pub(super) fn print(all: &mut [Written], key: Option<Key>) {
 
 /// What a signature with so many fifths does to a letter.
 fn in_signature(fifths: i32, letter: Letter) -> i8 {
-    /// The order in which sharps are written; flats are written in the opposite one.
-    const SHARPS: [Letter; 7] = [
-        Letter::F,
-        Letter::C,
-        Letter::G,
-        Letter::D,
-        Letter::A,
-        Letter::E,
-        Letter::B,
-    ];
-    let place = SHARPS.iter().position(|l| *l == letter).unwrap_or(0);
+    let place = Letter::BY_FIFTHS
+        .iter()
+        .position(|l| *l == letter)
+        .unwrap_or(0);
     let place = i32::try_from(place).unwrap_or(0);
     if fifths > place {
         1

@@ -51,19 +51,10 @@ fn is_plain(mode: &str) -> bool {
 
 /// The name so many fifths above C.
 fn on_line_of_fifths(fifths: i32) -> Option<Name> {
-    const LETTERS: [Letter; 7] = [
-        Letter::F,
-        Letter::C,
-        Letter::G,
-        Letter::D,
-        Letter::A,
-        Letter::E,
-        Letter::B,
-    ];
     let place = fifths + 1;
     let letter = usize::try_from(place.rem_euclid(7)).ok()?;
     let alter = i8::try_from(place.div_euclid(7)).ok()?;
-    Name::new(*LETTERS.get(letter)?, alter)
+    Name::new(*Letter::BY_FIFTHS.get(letter)?, alter)
 }
 
 #[cfg(test)]
