@@ -135,23 +135,7 @@ fn cancels(chord: &Chord, held: &[Degree]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn note(name: &str, beat: &str, beats: &str) -> TuneNote {
-        TuneNote {
-            note: name.parse().unwrap(),
-            beat: beat.parse().unwrap(),
-            beats: beats.parse().unwrap(),
-            beside: [None; 2],
-        }
-    }
-
-    fn bar(beat: i64, beats: i64, bar_beats: i64) -> Stretch {
-        Stretch {
-            beat: crate::chart::Beats::whole(beat),
-            beats: crate::chart::Beats::whole(beats),
-            bar_beats: crate::chart::Beats::whole(bar_beats),
-        }
-    }
+    use crate::harmony::tests::sung::{note, time as bar};
 
     #[test]
     fn a_new_chord_may_not_rub_under_a_held_note() {

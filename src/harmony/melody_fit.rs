@@ -161,23 +161,7 @@ pub fn melody_fit(spot: &Spot<'_>) -> Vec<MelodyFit> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn note(name: &str, beat: &str, beats: &str) -> TuneNote {
-        TuneNote {
-            note: name.parse().unwrap(),
-            beat: beat.parse().unwrap(),
-            beats: beats.parse().unwrap(),
-            beside: [None; 2],
-        }
-    }
-
-    fn bar(beat: i64, beats: i64, bar_beats: i64) -> Stretch {
-        Stretch {
-            beat: crate::chart::Beats::whole(beat),
-            beats: crate::chart::Beats::whole(beats),
-            bar_beats: crate::chart::Beats::whole(bar_beats),
-        }
-    }
+    use crate::harmony::tests::sung::{note, time as bar};
 
     #[test]
     fn a_blue_third_fits_the_one_and_the_four_of_a_blues() {

@@ -83,33 +83,16 @@ impl Stretch {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn note(beat: &str, beats: &str) -> TuneNote {
-        TuneNote {
-            note: "F4".parse().unwrap(),
-            beat: beat.parse().unwrap(),
-            beats: beats.parse().unwrap(),
-            beside: [None; 2],
-        }
-    }
-
-    fn time(beat: i64, beats: i64, bar_beats: i64) -> Stretch {
-        let [beat, beats, bar_beats] = [beat, beats, bar_beats].map(Beats::whole);
-        Stretch {
-            beat,
-            beats,
-            bar_beats,
-        }
-    }
+    use crate::harmony::tests::sung::{note, time};
 
     #[test]
     fn a_note_is_heard_while_the_chord_lasts() {
-        let heard = |beat, beats| time(3, 2, 4).heard(&note(beat, beats));
+        let heard = |beat, beats| time(3, 2, 4).heard(&note("F4", beat, beats));
         assert_eq!(heard("1", "4"), Beats::whole(2));
         assert_eq!(heard("1", "2"), Beats::ZERO);
         assert_eq!(heard("5/2", "1"), Beats::new(1, 2).unwrap());
-        assert!(!time(3, 2, 4).hears(&note("1", "2")));
-        assert!(time(3, 2, 4).hears(&note("5/2", "1")));
+        assert!(!time(3, 2, 4).hears(&note("F4", "1", "2")));
+        assert!(time(3, 2, 4).hears(&note("F4", "5/2", "1")));
     }
 
     #[test]
@@ -125,7 +108,7 @@ mod tests {
             // Held from the chord before into this one.
             (time(3, 2, 4), "1", "3", 2),
         ] {
-            let weighs = of.heard_from_strong_place(&note(beat, beats));
+            let weighs = of.heard_from_strong_place(&note("F4", beat, beats));
             let twice = weighs + weighs;
             assert_eq!(twice, Beats::whole(halves), "{of:?} {beat} {beats}");
         }

@@ -4,6 +4,7 @@ mod modulations;
 mod progressions;
 mod regions;
 mod scales;
+pub mod sung;
 mod tunes;
 
 use super::{Standing, standings};

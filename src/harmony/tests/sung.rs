@@ -1,0 +1,24 @@
+//! Notes of a melody and times of a bar, as the tests of what the melody is to a chord write them.
+
+use crate::chart::{Beats, TuneNote};
+use crate::harmony::stretch::Stretch;
+
+/// A note that starts on a beat, from 1, and lasts so many.
+pub fn note(name: &str, beat: &str, beats: &str) -> TuneNote {
+    TuneNote {
+        note: name.parse().unwrap(),
+        beat: beat.parse().unwrap(),
+        beats: beats.parse().unwrap(),
+        beside: [None; 2],
+    }
+}
+
+/// The time of a chord that starts on a beat, from 1, and lasts so many, in a bar of so many.
+pub fn time(beat: i64, beats: i64, bar_beats: i64) -> Stretch {
+    let [beat, beats, bar_beats] = [beat, beats, bar_beats].map(Beats::whole);
+    Stretch {
+        beat,
+        beats,
+        bar_beats,
+    }
+}
