@@ -9,7 +9,7 @@ use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart::Chart;
 use compline::formats::page::Drawing;
 use compline::formats::sound::SoundOptions;
-use compline::formats::{GridStyle, Style, Writer, page, schema, writer};
+use compline::formats::{GridStyle, Style, Write, Writer, page, schema, writer};
 use compline::pitch::Key;
 
 use super::Status;
@@ -123,18 +123,15 @@ fn each_by_itself(
     )
 }
 
-/// An arrangement in the format that is asked for. A page is drawn once, and looked through for what its fonts lack.
+/// An arrangement in the format that is asked for. Pages are looked through for what their fonts lack.
 fn written(arrangement: &Arrangement, job: &VoiceJob) -> (Vec<u8>, Vec<Notice>) {
-    let on_paper: Option<fn(&Drawing) -> Vec<u8>> = match job.writer.name {
-        "svg" => Some(|drawing| page::svg(drawing).into()),
-        "pdf" => Some(page::pdf),
-        _ => None,
-    };
-    let Some(write) = on_paper else {
-        return ((job.writer.write)(arrangement, &job.style), Vec::new());
-    };
-    let drawing = page::draw(arrangement, &job.style.page);
-    (write(&drawing), replaced(&drawing))
+    match job.writer.write {
+        Write::Plain(write) => (write(arrangement, &job.style), Vec::new()),
+        Write::Drawn(write) => {
+            let drawing = page::draw(arrangement, &job.style.page);
+            (write(&drawing), replaced(&drawing))
+        }
+    }
 }
 
 /// A notice about the characters that the fonts of the page lack.

@@ -74,8 +74,17 @@ pub struct Writer {
     pub name: &'static str,
     /// The ending of its files.
     pub ending: &'static str,
-    /// The bytes of an arrangement; text ends in a line feed.
-    pub write: fn(&Arrangement, &Style) -> Vec<u8>,
+    /// How its bytes come about; text ends in a line feed.
+    pub write: Write,
+}
+
+/// How the bytes of a format come about.
+#[derive(Debug, Clone, Copy)]
+pub enum Write {
+    /// From the arrangement.
+    Plain(fn(&Arrangement, &Style) -> Vec<u8>),
+    /// From the drawing of its pages.
+    Drawn(fn(&page::Drawing) -> Vec<u8>),
 }
 
 /// Every format.
@@ -83,44 +92,44 @@ pub const WRITERS: &[Writer] = &[
     Writer {
         name: "text",
         ending: "chart",
-        write: |arrangement, style| text(arrangement, style.compare).into(),
+        write: Write::Plain(|arrangement, style| text(arrangement, style.compare).into()),
     },
     Writer {
         name: "json",
         ending: "json",
-        write: |arrangement, style| json(arrangement, style).into(),
+        write: Write::Plain(|arrangement, style| json(arrangement, style).into()),
     },
     Writer {
         name: "grid",
         ending: "txt",
-        write: |arrangement, style| grid(arrangement, style).into(),
+        write: Write::Plain(|arrangement, style| grid(arrangement, style).into()),
     },
     Writer {
         name: "musicxml",
         ending: "musicxml",
-        write: |arrangement, _| musicxml::musicxml(&Score::of(arrangement)).into(),
+        write: Write::Plain(|arrangement, _| musicxml::musicxml(&Score::of(arrangement)).into()),
     },
     Writer {
         name: "midi",
         ending: "mid",
-        write: |arrangement, style| midi::midi(arrangement, &style.performing),
+        write: Write::Plain(|arrangement, style| midi::midi(arrangement, &style.performing)),
     },
     Writer {
         name: "svg",
         ending: "svg",
-        write: |arrangement, style| page::svg(&page::draw(arrangement, &style.page)).into(),
+        write: Write::Drawn(|drawing| page::svg(drawing).into()),
     },
     Writer {
         name: "pdf",
         ending: "pdf",
-        write: |arrangement, style| page::pdf(&page::draw(arrangement, &style.page)),
+        write: Write::Drawn(page::pdf),
     },
     Writer {
         name: "wav",
         ending: "wav",
-        write: |arrangement, style| {
+        write: Write::Plain(|arrangement, style| {
             sound::wav(&Timeline::of(arrangement, &style.performing), style.sound)
-        },
+        }),
     },
 ];
 

@@ -5,7 +5,7 @@ use super::frame::Frame;
 use super::heading::title;
 use super::keyboard;
 use super::options::{Content, PageOptions};
-use super::sheet;
+use super::sheet::{self, Sheet};
 use crate::arrange::Arrangement;
 use crate::score::Score;
 
@@ -36,13 +36,17 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
 
 fn fewest(arrangement: &Arrangement, score: &Score, options: &PageOptions) -> Vec<DrawnPage> {
     let labels = sheet::labels(arrangement, score, options);
-    let set = |space: &i32| sheet::pages(score, options, Frame::of(options.paper, *space), &labels);
-    let mut trials: Vec<Vec<DrawnPage>> = SPACES.iter().map(set).collect();
-    if trials.iter().all(|pages| pages.len() > 1) {
-        let small = SMALL_SPACES.iter().map(set);
-        trials.extend(small.filter(|pages| pages.len() == 1));
+    let counted = |space: &i32| {
+        let sheet = Sheet::new(score, options, Frame::of(options.paper, *space), &labels);
+        (sheet.count(), sheet)
+    };
+    let mut trials: Vec<(usize, Sheet<'_>)> = SPACES.iter().map(counted).collect();
+    if trials.iter().all(|(pages, _)| *pages > 1) {
+        let small = SMALL_SPACES.iter().map(counted);
+        trials.extend(small.filter(|(pages, _)| *pages == 1));
     }
-    trials.into_iter().min_by_key(Vec::len).unwrap_or_default()
+    let least = trials.into_iter().min_by_key(|(pages, _)| *pages);
+    least.map_or_else(Vec::new, |(_, sheet)| sheet.pages())
 }
 
 /// The characters of a drawing that its fonts lack, each once, in order: `?` stands in their place.

@@ -22,7 +22,7 @@ const SLACK: Length = 3500;
 const LAST_STRETCH: i32 = 1_900;
 
 /// A score with what a page adds to it.
-struct Sheet<'a> {
+pub(super) struct Sheet<'a> {
     score: &'a Score,
     staves: Vec<Staff>,
     measures: Vec<Measure<'a>>,
@@ -39,18 +39,9 @@ struct SystemLine {
     height: Length,
 }
 
-/// Sets a score on pages.
-pub(super) fn pages(
-    score: &Score,
-    options: &PageOptions,
-    frame: Frame,
-    labels: &[Vec<(Quarters, Vec<String>)>],
-) -> Vec<DrawnPage> {
-    Sheet::new(score, options, frame, labels).pages()
-}
-
 impl<'a> Sheet<'a> {
-    fn new(
+    /// Makes a score ready for a frame.
+    pub fn new(
         score: &'a Score,
         options: &PageOptions,
         frame: Frame,
@@ -68,20 +59,24 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    /// Sets the lines on pages.
-    fn pages(&self) -> Vec<DrawnPage> {
+    /// How many pages it takes; nothing is drawn.
+    pub fn count(&self) -> usize {
+        self.parted(&self.lines()).len()
+    }
+
+    /// Which lines stand on which page.
+    fn parted<'b>(&self, lines: &'b [SystemLine]) -> Vec<Vec<&'b SystemLine>> {
         let bottom = self.frame.bottom();
         let mut pages: Vec<Vec<&SystemLine>> = Vec::new();
-        let lines = self.lines();
         let mut y = bottom;
-        for line in &lines {
+        for line in lines {
             if y + line.height > bottom || pages.is_empty() {
-                y = self.frame.corner
-                    + if pages.is_empty() {
-                        self.heading.height()
-                    } else {
-                        0
-                    };
+                let head = if pages.is_empty() {
+                    self.heading.height()
+                } else {
+                    0
+                };
+                y = self.frame.corner + head;
                 pages.push(Vec::new());
             }
             y += line.height + BETWEEN;
@@ -89,6 +84,13 @@ impl<'a> Sheet<'a> {
                 page.push(line);
             }
         }
+        pages
+    }
+
+    /// Sets the lines on pages.
+    pub fn pages(&self) -> Vec<DrawnPage> {
+        let lines = self.lines();
+        let pages = self.parted(&lines);
         let count = pages.len();
         pages
             .iter()
