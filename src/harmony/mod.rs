@@ -14,6 +14,7 @@
 
 mod analysis;
 mod blues;
+mod distance;
 mod fit_anew;
 mod function;
 pub(crate) mod home;
@@ -35,6 +36,7 @@ mod stretch;
 #[cfg(test)]
 mod tests;
 
+pub use distance::distance_from_tonic;
 pub use fit_anew::fit_anew;
 pub(crate) use fit_anew::melody_fit_anew;
 pub use function::Function;

@@ -6,11 +6,14 @@
 
 use std::ops::Range;
 
-use super::{Proposal, Ways, proposals_at, stretches};
+use super::neighbours::{Neighbours, nexts};
+use super::techniques::Technique;
+use super::{InPlace, Judgement, Name, Proposal, Ways, proposals_at, stretches};
 use crate::arrange::{Problem, Settings, Trouble};
-use crate::chart::{Beats, Chart, Replacement, Slot};
+use crate::chart::{Chart, Replacement};
 use crate::chord::Chord;
 use crate::harmony::{Passage, Spot};
+use crate::pitch::Key;
 
 /// A proposal at its place on the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,6 +26,12 @@ pub struct Listed {
     pub slots: Range<usize>,
     /// The chords it replaces.
     pub replaced: Vec<String>,
+    /// The key its first chord stands in.
+    pub key: Option<Key>,
+    /// Its name, which stays when other proposals come and go.
+    pub name: Name,
+    /// What is judged of it.
+    pub judgement: Judgement,
 }
 
 impl Listed {
@@ -68,54 +77,108 @@ impl Listed {
 /// A play order that can't be played.
 pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Listed>, Trouble> {
     let problem = Problem::of(chart, settings)?;
-    let Problem { slots, keys, .. } = &problem;
-    let bar_beats = |slot: &Slot| chart.bar_at(slot.place).map_or(0, |bar| bar.beats);
-    let mut listed = Vec::new();
-    for stretch in stretches(slots, &problem.performance) {
-        let here = slots.get(stretch.clone()).unwrap_or_default();
-        let keys = keys.get(stretch.clone()).unwrap_or_default();
-        let spots: Vec<Spot<'_>> = here
-            .iter()
-            .zip(keys)
-            .filter_map(|(slot, key)| {
-                let spot = Spot::of(slot, *key, Beats::whole(bar_beats(slot).into()))?;
-                let tune = if settings.ignore_melody {
-                    &[]
-                } else {
-                    spot.tune
-                };
-                Some(Spot { tune, ..spot })
-            })
-            .collect();
-        let next = next_chord(&problem, &stretch);
-        let passage = Passage {
-            spots: &spots,
-            next,
-        };
+    let neighbours = Neighbours::of(&problem);
+    let mut listed: Vec<Listed> = Vec::new();
+    for stretch in stretches(&problem.slots, &problem.performance) {
+        let spots = spots(&problem, stretch.clone());
+        let nexts = nexts(&problem, &stretch);
         for at in 0..spots.len() {
             let found = ways
                 .techniques()
-                .flat_map(|way| proposals_at(way, &passage, at));
+                .flat_map(|way| whatever_follows(way, &spots, &nexts, at));
             for proposal in found {
-                let range = proposal.spots.clone();
-                let replaced = spots.get(range.clone()).unwrap_or_default();
-                listed.push(Listed {
-                    number: listed.len() + 1,
-                    slots: stretch.start + range.start..stretch.start + range.end,
-                    replaced: replaced
-                        .iter()
-                        .map(|s| s.chord.symbol().to_owned())
-                        .collect(),
-                    proposal,
-                });
+                let placed = Placed {
+                    problem: &problem,
+                    neighbours: &neighbours,
+                    spots: &spots,
+                    start: stretch.start,
+                };
+                listed.extend(placed.listed(proposal, &listed));
             }
         }
     }
     Ok(listed)
 }
 
-/// The chord that is played after a stretch, the first time it is.
-fn next_chord<'a>(problem: &'a Problem<'_>, stretch: &Range<usize>) -> Option<&'a Chord> {
-    let mut after = problem.performance.after_first(stretch.end.checked_sub(1)?);
-    after.find_map(|slot| problem.slots.get(slot)?.symbol.chord())
+/// The chords of a stretch as the techniques see them.
+fn spots<'a>(problem: &'a Problem<'_>, stretch: Range<usize>) -> Vec<Spot<'a>> {
+    let here = problem.slots.get(stretch.clone()).unwrap_or_default();
+    let keys = problem.keys.get(stretch).unwrap_or_default();
+    let spots = here.iter().zip(keys).filter_map(|(slot, key)| {
+        let spot = Spot::of(slot, *key, slot.bar_beats)?;
+        let tune = match problem.settings.ignore_melody {
+            true => &[],
+            false => spot.tune,
+        };
+        Some(Spot { tune, ..spot })
+    });
+    spots.collect()
+}
+
+/// What a technique proposes at a spot whichever way the performance goes on, with the reasons of all of
+/// them.
+fn whatever_follows(
+    way: &Technique,
+    spots: &[Spot<'_>],
+    nexts: &[Option<&Chord>],
+    at: usize,
+) -> Vec<Proposal> {
+    let mut nexts = nexts.iter().map(|next| {
+        let passage = Passage { spots, next: *next };
+        proposals_at(way, &passage, at)
+    });
+    let mut found = nexts.next().unwrap_or_default();
+    for others in nexts {
+        found.retain_mut(|one| {
+            let same = |other: &&Proposal| other.spots == one.spots && other.chords == one.chords;
+            let other = others.iter().find(same);
+            if let Some(other) = other.filter(|other| other.why != one.why) {
+                one.also(other);
+            }
+            other.is_some()
+        });
+    }
+    found
+}
+
+/// A proposal's stretch on the page.
+struct Placed<'p, 'a> {
+    problem: &'p Problem<'p>,
+    neighbours: &'p Neighbours,
+    spots: &'p [Spot<'a>],
+    /// The stretch's first slot.
+    start: usize,
+}
+
+impl Placed<'_, '_> {
+    /// The proposal at its place, named so that it differs from those that are known.
+    fn listed(&self, proposal: Proposal, known: &[Listed]) -> Option<Listed> {
+        let range = proposal.spots.clone();
+        let slots = self.start + range.start..self.start + range.end;
+        let old = self.spots.get(range)?;
+        let in_place = InPlace {
+            old,
+            new: &proposal.chords,
+            before: &self.neighbours.before(self.problem, &slots),
+            after: &self.neighbours.after(self.problem, &slots),
+        };
+        let judgement = Judgement::of(&in_place);
+        let name = Name::of(&self.problem.slots, slots.clone(), proposal.technique)?;
+        let alike = |one: &&Listed| {
+            Name {
+                number: 1,
+                ..one.name
+            } == name
+        };
+        let number = known.iter().filter(alike).count() + 1;
+        Some(Listed {
+            number: known.len() + 1,
+            replaced: old.iter().map(|s| s.chord.symbol().to_owned()).collect(),
+            key: old.first().and_then(|spot| spot.key),
+            name: Name { number, ..name },
+            proposal,
+            slots,
+            judgement,
+        })
+    }
 }

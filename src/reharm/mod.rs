@@ -4,14 +4,25 @@
 //! [`changes`] chooses among them together with the voicings.
 
 mod changes;
+mod idle;
+mod in_place;
+mod judgement;
+mod leads_on;
 mod listed;
+mod name;
+mod neighbours;
 mod proposal;
+mod strain;
 pub mod techniques;
 mod unproposed;
 mod ways;
 
 pub use changes::{Rung, changes, replaced, stretches};
+pub use in_place::{InPlace, Meeting};
+pub use judgement::Judgement;
 pub use listed::{Listed, reharm};
+pub use name::{ChordPlace, Name, NotName};
 pub use proposal::{Proposal, proposals, proposals_at};
+pub use strain::{Band, Strain, weights};
 pub use unproposed::Unproposed;
 pub use ways::{NotWays, Ways};

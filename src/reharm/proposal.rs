@@ -35,6 +35,15 @@ pub struct Proposal {
     pub melody: Vec<MelodyFit>,
 }
 
+impl Proposal {
+    /// Takes up the reason that the same chords have where the performance goes on in another way.
+    pub(super) fn also(&mut self, other: &Self) {
+        if let Some((_, reason)) = other.why.split_once(": ") {
+            self.why = format!("{}; another time, {reason}", self.why);
+        }
+    }
+}
+
 /// Every proposal for a passage: by first spot, then in the order of [`TECHNIQUES`].
 ///
 /// ```

@@ -8,15 +8,15 @@ use serde::Serialize;
 use crate::chart::Chart;
 use crate::explain::bars;
 use crate::formats::json::line;
-use crate::harmony::{Fit, MelodyFit};
-use crate::reharm::Listed;
+use crate::harmony::{Fit, MelodyFit, distance_from_tonic};
+use crate::reharm::{Listed, Strain};
 
 /// A proposal with the chart it is for, under its stable names: one object a line.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct ProposalReport<'a> {
     /// Always `compline-proposal`.
     format: &'static str,
-    /// The version of this format: a program that knows 1 can read any 1.
+    /// The version of this format: a program that knows 2 can read any 2.
     version: u32,
     /// The chart's path as it was given, or `<stdin>`.
     chart: &'a str,
@@ -30,6 +30,8 @@ pub struct ProposalReport<'a> {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Proposal")]
 pub(in crate::formats) struct ProposalJson<'a> {
+    /// Its name, made of place and technique, which stays when other proposals come and go.
+    name: String,
     /// Its number in the list, from 1.
     number: usize,
     /// The technique's name.
@@ -42,6 +44,14 @@ pub(in crate::formats) struct ProposalJson<'a> {
     replaces: &'a [String],
     /// What stands there instead.
     chords: Vec<NewJson>,
+    /// How far it bends the tune.
+    strain: StrainJson,
+    /// How many more links than written lead on, -2 to 3.
+    leads_on: i32,
+    /// Whether it brings nothing but chords that stand beside it already.
+    idle: bool,
+    /// Whether only the bass moves, which a hand without roots doesn't play.
+    bass_only: bool,
     /// Why it works here.
     why: &'a str,
     /// What the tune's notes become.
@@ -59,6 +69,43 @@ struct NewJson {
     beats: String,
     /// The symbol.
     symbol: String,
+    /// The distance of its triad from the tonic of its key by Lerdahl's rule (Tonal Pitch Space, 2001);
+    /// null where the key has no such triad. It is no part of the strain.
+    tonal_distance: Option<u32>,
+}
+
+/// The strain, part by part.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Strain")]
+struct StrainJson {
+    /// The sum of the parts.
+    total: u32,
+    /// `gentle` (0 to 2), `medium` (3 to 5), `bold` (6 to 9) or `beyond`.
+    band: &'static str,
+    /// For how long another chord sounds.
+    length: u32,
+    /// For the written tones that no longer sound.
+    tones: u32,
+    /// For how the last new chord goes on.
+    way_on: u32,
+    /// For notes outside the key.
+    outside: u32,
+    /// For what becomes of the melody's long notes.
+    degree: u32,
+}
+
+impl StrainJson {
+    const fn of(strain: Strain) -> Self {
+        Self {
+            total: strain.total(),
+            band: strain.band().name(),
+            length: strain.length,
+            tones: strain.tones,
+            way_on: strain.way_on,
+            outside: strain.outside,
+            degree: strain.degree,
+        }
+    }
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -82,7 +129,7 @@ struct SungJson {
 pub fn proposals_json(name: &str, chart: &Chart, listed: &[Listed]) -> String {
     let report = |listed| ProposalReport {
         format: "compline-proposal",
-        version: 1,
+        version: 2,
         chart: name,
         title: chart.title(),
         proposal: ProposalJson::of(listed),
@@ -98,14 +145,23 @@ impl<'a> ProposalJson<'a> {
             beat: new.beat.to_string(),
             beats: new.beats.to_string(),
             symbol: new.chord.symbol().to_owned(),
+            tonal_distance: listed
+                .key
+                .and_then(|key| distance_from_tonic(&new.chord, key)),
         });
+        let judgement = &listed.judgement;
         Self {
+            name: listed.name.to_string(),
             number: listed.number,
             technique: listed.proposal.technique,
             first_bar,
             last_bar,
             replaces: &listed.replaced,
             chords: new.collect(),
+            strain: StrainJson::of(judgement.strain),
+            leads_on: judgement.leads_on,
+            idle: judgement.idle,
+            bass_only: judgement.bass_only,
             why: &listed.proposal.why,
             tune: listed.proposal.melody.iter().map(sung).collect(),
         }

@@ -1,0 +1,67 @@
+//! Proposals that bring nothing: only chords that stand beside them already, or a suspension whose upper
+//! notes just sounded. And those that change the bass alone, which a hand without roots doesn't play.
+
+use super::in_place::InPlace;
+use crate::chord::{Chord, Family};
+
+/// Whether all that is new stands just before or after already, or is a suspended or hybrid chord whose
+/// tones above the bass all sounded just before.
+pub fn is_idle(proposal: &InPlace<'_>) -> bool {
+    let mut changes = proposal.changes().peekable();
+    let known = |chord: &Chord| {
+        let beside = proposal.before.iter().chain(proposal.after);
+        let written = proposal.old.iter().map(|spot| spot.chord);
+        let mut beside = beside.copied().chain(written);
+        beside.any(|other| other.symbol() == chord.symbol())
+    };
+    changes.peek().is_some()
+        && changes.all(|meeting| {
+            let chord = &meeting.new.chord;
+            known(chord) || is_open(chord) && just_sounded(proposal, chord)
+        })
+}
+
+/// Whether a chord leaves its third open.
+fn is_open(chord: &Chord) -> bool {
+    chord.family() == Family::Suspended || is_hybrid(chord)
+}
+
+/// Whether a chord stands over a bass that is no tone of it.
+pub(super) fn is_hybrid(chord: &Chord) -> bool {
+    chord.bass().is_some_and(|bass| !has(chord, bass.class()))
+}
+
+/// Whether all tones above the bass are in the chord that sounds just before.
+fn just_sounded(proposal: &InPlace<'_>, chord: &Chord) -> bool {
+    let at = proposal.new.iter().position(|new| new.chord == *chord);
+    let inside = at.and_then(|at| at.checked_sub(1));
+    let inside = inside.and_then(|before| proposal.new.get(before));
+    let bass = chord.bass().unwrap_or(chord.root()).class();
+    let in_chord = |before: &Chord| {
+        let classes = chord.tones().iter().map(|tone| chord.spell(tone.degree));
+        let mut upper = classes.map(|name| name.class()).filter(|c| *c != bass);
+        upper.all(|class| has(before, class))
+    };
+    match inside {
+        Some(before) => in_chord(&before.chord),
+        None => !proposal.before.is_empty() && proposal.before.iter().all(|c| in_chord(c)),
+    }
+}
+
+fn has(chord: &Chord, class: crate::pitch::PitchClass) -> bool {
+    let mut tones = chord.tones().iter();
+    tones.any(|tone| chord.spell(tone.degree).class() == class)
+}
+
+/// Whether the chords stay and only the bass below them moves.
+pub fn is_bass_only(proposal: &InPlace<'_>) -> bool {
+    let mut changes = proposal.changes().peekable();
+    changes.peek().is_some()
+        && changes.all(|meeting| {
+            let (old, new) = (meeting.spot.chord, &meeting.new.chord);
+            let root = old.root().class() == new.root().class();
+            let mut tones = new.tones().iter();
+            root && old.bass() != new.bass()
+                && tones.all(|tone| old.tones().iter().any(|t| t.degree == tone.degree))
+        })
+}

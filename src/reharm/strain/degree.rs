@@ -1,0 +1,61 @@
+//! What becomes of the melody's long notes.
+
+use super::weights::{DEEP, FALL, FLAT_NINTH, LONG, WEIGHTY};
+use crate::chart::{Beats, TuneNote};
+use crate::chord::{Chord, Family};
+use crate::reharm::in_place::{InPlace, Meeting};
+
+/// The points: 2 where the melody stays on a b9, else 1 where a weighty note becomes a much poorer degree.
+pub(super) fn degree(proposal: &InPlace<'_>) -> u32 {
+    let notes = proposal.changes().flat_map(|meeting| {
+        let tune = meeting.spot.tune.iter();
+        tune.map(move |note| points(&meeting, note))
+    });
+    notes.max().unwrap_or(0)
+}
+
+fn points(meeting: &Meeting<'_>, note: &TuneNote) -> u32 {
+    let heard = heard(meeting, note);
+    let (old, new) = (meeting.spot.chord, &meeting.new.chord);
+    let (before, now) = (class(old, note), class(new, note));
+    match now {
+        Class::FlatNinth if heard >= LONG && before < now => FLAT_NINTH,
+        _ if heard >= WEIGHTY && (now as u32) >= (before as u32) + DEEP => FALL,
+        _ => 0,
+    }
+}
+
+/// How good a degree is, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Class {
+    ChordTone,
+    /// 9, 11, #11 or 13
+    Tension,
+    /// #9 or b13
+    Altered,
+    FlatNinth,
+}
+
+/// What a note is over a chord: an alteration of a dominant counts as one even where the symbol names it.
+fn class(chord: &Chord, note: &TuneNote) -> Class {
+    let above = chord.root().class().up_to(note.note.name().class()).0;
+    let dominant = chord.family() == Family::Dominant;
+    let mut tones = chord.tones().iter();
+    let bass = chord.bass().map(|bass| bass.class());
+    match above {
+        1 if dominant => Class::FlatNinth,
+        3 | 8 if dominant => Class::Altered,
+        _ if bass == Some(note.note.name().class()) => Class::ChordTone,
+        _ if tones.any(|tone| i32::from(tone.degree.class()) == above) => Class::ChordTone,
+        _ => Class::Tension,
+    }
+}
+
+/// How long a note sounds while the two chords meet.
+fn heard(meeting: &Meeting<'_>, note: &TuneNote) -> Beats {
+    let (spot, new) = (meeting.spot, meeting.new);
+    let end = spot.end().min(new.beat + new.beats);
+    let end = end.min(note.beat + note.beats);
+    let start = spot.beat.max(new.beat).max(note.beat);
+    end - start.min(end)
+}

@@ -1,0 +1,32 @@
+//! How many of the written tones no longer sound.
+
+use std::collections::BTreeSet;
+
+use num_rational::Ratio;
+
+use super::length::in_bars;
+use super::weights::MOST_TONES;
+use crate::chord::Chord;
+use crate::pitch::PitchClass;
+use crate::reharm::in_place::InPlace;
+
+/// The points: tones that are lost, each for as much of a bar as it is missing, rounded, at most 3.
+pub(super) fn tones(proposal: &InPlace<'_>) -> u32 {
+    let lost = |old: &Chord, new: &Chord| sounding(old).difference(&sounding(new)).count();
+    let sum: Ratio<i64> = proposal
+        .changes()
+        .map(|meeting| {
+            let lost = lost(meeting.spot.chord, &meeting.new.chord);
+            in_bars(&meeting) * Ratio::from_integer(i64::try_from(lost).unwrap_or(i64::MAX))
+        })
+        .sum();
+    let rounded = sum.round().to_integer();
+    u32::try_from(rounded).unwrap_or(MOST_TONES).min(MOST_TONES)
+}
+
+/// The pitch classes a symbol asks for, its bass among them.
+pub(super) fn sounding(chord: &Chord) -> BTreeSet<PitchClass> {
+    let tones = chord.tones().iter();
+    let tones = tones.map(|tone| chord.spell(tone.degree).class());
+    tones.chain(chord.bass().map(|bass| bass.class())).collect()
+}

@@ -1,0 +1,43 @@
+//! What each part of the strain counts, and what it is there for.
+//!
+//! A pianist marked 503 proposals over 15 tunes good, tolerable or wrong, without seeing any figure. Each
+//! number is there for a reading of those marks, given beside it; change one only with marks that say so.
+
+use crate::chart::Beats;
+
+/// Points for the time in which another chord sounds, in bars: up to so long, so many. A half bar is a
+/// passing colour; from two bars on the listener has lost the page and hears a new one.
+pub const LENGTHS: [((i64, i64), u32); 3] = [((1, 2), 0), ((1, 1), 2), ((2, 1), 4)];
+
+/// Points for what lasts longer than all of [`LENGTHS`].
+pub const LONGER: u32 = 6;
+
+/// The most points for tones that are lost, of which one held through a bar is one point. A chord that
+/// keeps its neighbours' tones is heard as a colour of what was there.
+pub const MOST_TONES: u32 = 3;
+
+/// Points where the last new chord goes on by a motion that leads nowhere: a chord that only stands
+/// there is dull, and mostly marked tolerable.
+pub const ASTRAY: u32 = 2;
+
+/// Points where it goes on by a tritone, which is heard as a mistake.
+pub const TRITONE: u32 = 4;
+
+/// The most points for notes outside the key, one each. One is a colour, two are another key; more than
+/// two were not marked worse.
+pub const MOST_OUTSIDE: u32 = 2;
+
+/// Points where the melody stays on a b9 for [`LONG`] or more: a colour one has to be sure of.
+pub const FLAT_NINTH: u32 = 2;
+
+/// Points where a note of [`WEIGHTY`] or more falls by two classes or more, from a chord tone to a #9.
+pub const FALL: u32 = 1;
+
+/// By how many classes such a note falls at the least.
+pub const DEEP: u32 = 2;
+
+/// How long a b9 lasts that is more than a passing note.
+pub const LONG: Beats = Beats::whole(2);
+
+/// How long a note lasts that has a degree of its own to the listener.
+pub const WEIGHTY: Beats = Beats::whole(1);
