@@ -16,6 +16,7 @@ mod bass_line;
 mod borrowed;
 mod constant_structure;
 mod deceptive;
+mod descending_bass;
 mod diatonic;
 mod displacement;
 mod extended_dominants;
@@ -25,7 +26,9 @@ mod idea;
 mod line_cliche;
 mod minor_plagal;
 mod passing_diminished;
+mod pedal;
 mod related_ii;
+mod resting_turnaround;
 mod roman_numerals;
 mod secondary_dominant;
 mod sharp_four_diminished;
@@ -35,6 +38,8 @@ mod tests;
 mod thirds_cycle;
 mod tritone;
 mod turnaround;
+mod two_five;
+mod two_five_chain;
 
 pub use idea::{Idea, Wanted};
 
@@ -69,7 +74,7 @@ pub struct Example {
 }
 
 /// Every technique, in the order its proposals are listed.
-pub const TECHNIQUES: [&Technique; 21] = [
+pub const TECHNIQUES: [&Technique; 25] = [
     &tritone::TECHNIQUE,
     &related_ii::TECHNIQUE,
     &secondary_dominant::TECHNIQUE,
@@ -91,6 +96,10 @@ pub const TECHNIQUES: [&Technique; 21] = [
     &line_cliche::TECHNIQUE,
     &bass_line::TECHNIQUE,
     &turnaround::TECHNIQUE,
+    &resting_turnaround::TECHNIQUE,
+    &two_five_chain::TECHNIQUE,
+    &descending_bass::TECHNIQUE,
+    &pedal::TECHNIQUE,
 ];
 
 /// The technique of this name.

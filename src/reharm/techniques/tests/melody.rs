@@ -48,7 +48,7 @@ fn what_every_note_becomes_over_the_tritone_substitute() {
 
 /// For each technique its example's chords, or like ones, under a tune that refuses what the same
 /// chords without a tune become.
-const REFUSED: [(&str, &str, &str, &str); 25] = [
+const REFUSED: [(&str, &str, &str, &str); 30] = [
     (
         "tritone",
         "| Dm7 | G7 | C |",
@@ -153,6 +153,36 @@ const REFUSED: [(&str, &str, &str, &str); 25] = [
         "| Cmaj7 | Cmaj7 | C6 |",
         "E4:2 D5:2 | C5:2 B4:2 | E4:4",
         "| Cmaj7 A7 | Dm7 G7 | C6 |",
+    ),
+    (
+        "resting-turnaround",
+        "| G7 | Cmaj7 | Dm7 |",
+        "D5:4 | E5:2 G5:2 | F5:4",
+        "| G7 | Cmaj7 / Em7 A7 | Dm7 |",
+    ),
+    (
+        "two-five-chain",
+        "| C | C | Fmaj7 |",
+        "E4:4 | G4:2 B4:2 | A4:4",
+        "| C | Gm7 C7 | Fmaj7 |",
+    ),
+    (
+        "descending-bass",
+        "| C | Am7 | Fmaj7 |",
+        "E4:4 | C5:2 F4:2 | A4:4",
+        "| C G/B | Am7 C/G | Fmaj7 |",
+    ),
+    (
+        "pedal",
+        "| Am7 | Dm7 | G7 | C |",
+        "E4:4 | Ab4:4 | B4:4 | C5:4",
+        "| Am7/G | Dm7/G | G7 | C |",
+    ),
+    (
+        "pedal",
+        "| C | F | G7 | C |",
+        "E4:4 | Db5:4 | B4:4 | C5:4",
+        "| C | F/C | G7/C | C |",
     ),
 ];
 

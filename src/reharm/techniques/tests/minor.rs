@@ -69,6 +69,37 @@ fn what_the_minor_key_is_taught_in_a_line_each() {
         ("bass-line", "| Cm | Fm |", "| Cm / Dm7b5 Cm/Eb | Fm |"),
         ("bass-line", "| Fm | Cm |", "| Fm / Cm/Eb Dm7b5 | Cm |"),
         (
+            "descending-bass",
+            "| Cm | Cm | G7 |",
+            "| Cm G/B | Cm/Bb F/A | G7 |",
+        ),
+        (
+            "descending-bass",
+            "| Cm | Abmaj7 | Fm7 | Dm7b5 |",
+            "| Cm Gm/Bb | Abmaj7 Cm/G | Fm7 Cm/Eb | Dm7b5 |",
+        ),
+        ("pedal", "| Dm7b5 | G7 | Cm |", "| Dm7b5/G | G7 | Cm |"),
+        (
+            "two-five-chain",
+            "| Cm | Cm | Fm7 |",
+            "| Cm | Gm7b5 C7 | Fm7 |",
+        ),
+        (
+            "two-five-chain",
+            "| Cm | Cm | Abmaj7 |",
+            "| Cm | Bbm7 Eb7 | Abmaj7 |",
+        ),
+        (
+            "resting-turnaround",
+            "| G7 | Cm | G7 |",
+            "| G7 | Cm / Am7b5 D7 | G7 |",
+        ),
+        (
+            "resting-turnaround",
+            "| G7 | Cm | Fm7 |",
+            "| G7 | Cm / Gm7b5 C7 | Fm7 |",
+        ),
+        (
             "bass-line",
             "| Am7b5 | Dm7b5 | G7 | Cm |",
             "| Eb7 | Dm7b5 | Db7 | Cm |",

@@ -17,8 +17,11 @@ const CHORDS: &[&str] = &[
     "Db7", "F#m7", "B7", "C+", "C5", "Dm7/G", "A-7", "Cø",
 ];
 
-/// What chance would hardly deal: the four bars of a cadence and what follows them.
-const STOCK: [&str; 5] = ["Dm7", "G7", "Cmaj7", "Cmaj7", "C6"];
+/// What chance would hardly deal: the four bars of a cadence and what follows them, and a row of thirds.
+const STOCK: [[&str; 5]; 2] = [
+    ["Dm7", "G7", "Cmaj7", "Cmaj7", "C6"],
+    ["C", "Am7", "Fmaj7", "Dm7", "G7"],
+];
 
 /// Half beats, beats, and longer; the bar is filled up with what is left over.
 const LENGTHS: &[(i64, i64)] = &[(1, 2), (1, 2), (1, 1), (3, 2), (2, 1), (1, 3), (4, 1)];
@@ -80,8 +83,9 @@ fn page() -> impl Strategy<Value = String> {
     let key = proptest::sample::select(&["key: C\n", "key: Am\n", "key: F\n", "key: Cm\n", ""][..]);
     (meter, key).prop_flat_map(|((meter, beats), key)| {
         let dealt = proptest::collection::vec((chords(beats), tune(beats)), 1..7);
-        let stock = proptest::collection::vec(tune(beats), STOCK.len()).prop_map(|tunes| {
-            let chords = STOCK.iter().map(|chord| (*chord).to_owned());
+        let tunes = proptest::collection::vec(tune(beats), STOCK[0].len());
+        let stock = (proptest::sample::select(&STOCK[..]), tunes).prop_map(|(stock, tunes)| {
+            let chords = stock.iter().map(|chord| (*chord).to_owned());
             chords.zip(tunes).collect::<Vec<_>>()
         });
         prop_oneof![4 => dealt, 1 => stock].prop_map(move |bars| {
