@@ -240,6 +240,14 @@ pub struct FoundCharts {
 }
 
 impl FoundCharts {
+    /// This one alone.
+    pub fn of(source: Source) -> Self {
+        Self {
+            sources: vec![source],
+            ..Self::default()
+        }
+    }
+
     fn add(&mut self, argument: &Path) {
         if argument == Path::new("-") {
             self.add_stdin();

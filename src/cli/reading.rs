@@ -5,6 +5,7 @@ use std::path::Path;
 use anyhow::anyhow;
 use compline::chart::{self, Chart, Diagnostic};
 use compline::formats::readers::{Reader, Tune, told};
+use compline::formats::unreadable::Unreadable;
 
 use super::batch::{ChartOutcome, Notice};
 
@@ -45,13 +46,16 @@ pub fn taken<R>(bytes: &[u8], path: Option<&Path>) -> Result<Taken, ChartOutcome
 ///
 /// A file that can't be read, or that is sound and has no chords.
 pub fn tune<R>(reader: &Reader, bytes: &[u8], part: Option<&str>) -> Result<Tune, ChartOutcome<R>> {
-    reader
-        .tune(bytes, part)
-        .map_err(|error| match (error.sound, error.help) {
-            (true, help) => ChartOutcome::Unplanned(error.why, help.map(str::to_owned)),
-            (false, Some(help)) => ChartOutcome::Failed(anyhow!("{}; {help}", error.why)),
-            (false, None) => ChartOutcome::Failed(anyhow!("{}", error.why)),
-        })
+    reader.tune(bytes, part).map_err(unreadable)
+}
+
+/// What comes of a file that can't be read, or is sound and has nothing to make a chart of.
+pub fn unreadable<R>(error: Unreadable) -> ChartOutcome<R> {
+    match (error.sound, error.help) {
+        (true, help) => ChartOutcome::Unplanned(error.why, help.map(str::to_owned)),
+        (false, Some(help)) => ChartOutcome::Failed(anyhow!("{}; {help}", error.why)),
+        (false, None) => ChartOutcome::Failed(anyhow!("{}", error.why)),
+    }
 }
 
 /// What to say about a tune: what could not be carried over.

@@ -65,6 +65,20 @@ losses! {
     CROWDED_CHORDS = "crowded-chords", "chord symbol at the place of another", "chord symbols at the places of others", "left out";
     /// Several chords of the left hand under one symbol.
     HAND_MOVES = "hand-moves", "chord in which the left hand moves", "chords in which the left hand moves", "only its first notes are kept";
+    /// More notes at once than a hand is written with.
+    HAND_NOTES = "hand-notes", "note of the left hand beyond ten at once", "notes of the left hand beyond ten at once", "left out";
+    /// Chords of a played hand that are struck again.
+    STRUCK_AGAIN = "struck-again", "chord struck again while it lasts", "chords struck again while they last", "taken as one";
+    /// Chords of a played hand that come before their place.
+    STRUCK_AHEAD = "struck-ahead", "chord struck ahead of its place", "chords struck ahead of their places", "taken for the next chord";
+    /// Chords of a played hand that come after their place.
+    STRUCK_LATE = "struck-late", "chord struck only after its place", "chords struck only after their places", "taken as if struck there";
+    /// Notes of a played hand under no chord.
+    NO_CHORD_NOTES = "notes-without-chord", "note where the chart has no chord", "notes where the chart has no chord", "left out";
+    /// Notes of a played hand beyond the end of the chart.
+    BEHIND_END = "notes-behind-end", "note behind the end of the chart", "notes behind the end of the chart", "left out";
+    /// Chords of the chart that a played hand leaves out.
+    NOT_PLAYED = "chords-not-played", "chord that the hand does not play", "chords that the hand does not play", "taken as silent";
     /// Times too fine for a chart.
     ROUGHER_TIMES = "rounded-times", "time too fine to be written", "times too fine to be written", "rounded";
     /// Bars whose length no meter has.

@@ -22,6 +22,7 @@
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `page` | the page on paper: its geometry, its text, its bytes |
 //! | `planned` | what a pianist would play: planned left hands without a melody, in all twelve keys |
+//! | `played` | `check --played`: left hands from sequencers held against their charts |
 //! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
@@ -70,6 +71,7 @@ mod help;
 mod independent;
 mod page;
 mod planned;
+mod played;
 mod program;
 mod published;
 mod readme;

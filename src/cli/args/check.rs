@@ -66,6 +66,20 @@ pub struct CheckArguments {
     #[arg(long)]
     pub force: bool,
 
+    /// Hold the left hand of a MIDI file against the chart it was played to
+    ///
+    /// Bars are counted as the chart is played, from the beginning of the file. What is struck within a
+    /// quarter of a beat of a chord's place is taken as struck there, so swing and rolled chords do no
+    /// harm; up to half a beat ahead it is taken for the chord it leads to. What has no place is told.
+    /// Where passes of a repeat are played differently, the bar of the performance is named as well.
+    #[arg(long, value_name = "LEFT.mid", conflicts_with = "mend")]
+    pub played: Option<PathBuf>,
+
+    /// With --played, the track of the left hand: its name, or its number from 1 [default: the one called
+    /// a left hand, else the only one with notes]
+    #[arg(long, value_name = "TRACK", requires = "played")]
+    pub track: Option<String>,
+
     /// Write all findings down in this file, as known
     #[arg(long, value_name = "FILE", conflicts_with_all = ["to", "roughest"])]
     pub record: Option<PathBuf>,

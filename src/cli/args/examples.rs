@@ -63,6 +63,11 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                 "compline check songs --record known.json\n  compline check songs --known known.json",
             ),
             (
+                "A left hand that was played to a chart, from a sequencer",
+                "compline voice tune.chart --to midi -o left.mid\n  \
+                 compline check tune.chart --played left.mid",
+            ),
+            (
                 "A log for a code host",
                 "compline check songs --to sarif > findings.sarif",
             ),

@@ -2,24 +2,22 @@
 //! of the workers; nothing is printed here.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
-use anyhow::{Context, Result, anyhow};
+use anyhow::anyhow;
 use compline::arrange::{Cache, Trouble};
-use compline::chart::Chart;
 use compline::check::{Mended, Report, Severity, check, mend};
-use compline::formats::read_voiced;
 use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json};
 
 use super::artifact::Location;
-use super::pieces::{Piece, What};
+use super::pieces::Piece;
+use super::read_chart::{Bad, Companion, ReadChart, failed, read};
 use super::record::{ChartName, Counts, Known};
 use crate::cli::args::CheckFormat;
 use crate::cli::batch::{ChartOutcome, with_cache};
 use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
-use crate::cli::reading::{self, Taken};
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
@@ -47,6 +45,8 @@ pub struct Worker<'a> {
     pub settings: &'a [Arc<InForce>],
     /// The records of known findings, by path.
     pub known: &'a BTreeMap<PathBuf, Known>,
+    /// The chart that the sources are played to.
+    pub companion: Option<Companion<'a>>,
 }
 
 /// What came of one chart.
@@ -84,32 +84,6 @@ pub struct MendedText {
     pub voicings: usize,
 }
 
-/// A chart in hand, from text, from a line of JSON or from a file of another format.
-struct ReadChart {
-    chart: Chart,
-    text: String,
-    /// For JSON: the line, and the order the slots are played in.
-    json: Option<(usize, Vec<usize>)>,
-    /// For a file of another format: what it calls each bar, and what a chart has no place for.
-    other: Option<(Vec<String>, Vec<String>)>,
-}
-
-impl ReadChart {
-    /// What a finding's place is called: for a file of another format with what that calls the bar.
-    fn called(&self, name: &str, shown: &Shown<'_>) -> String {
-        let places = self.other.as_ref().map(|(places, _)| places);
-        let bar = shown.finding.place.bar.and_then(|bar| bar.checked_sub(1));
-        let place = places.zip(bar).and_then(|(places, bar)| places.get(bar));
-        match place {
-            Some(place) => format!("{name}, {place}"),
-            None => name.to_owned(),
-        }
-    }
-}
-
-/// A chart that could not be checked, and its text if something is to be shown in it.
-pub type Bad = (ChartOutcome<()>, String);
-
 impl Worker<'_> {
     /// Does what is asked with one piece.
     pub fn work(&self, piece: &Piece) -> Result<Box<Checked>, Box<Bad>> {
@@ -120,15 +94,18 @@ impl Worker<'_> {
         let Some((source, settings)) = found else {
             return failed(anyhow!("no such chart"));
         };
-        let read = read(source, &piece.what)?;
+        let read = match &self.companion {
+            None => read(source, &piece.what)?,
+            Some(companion) => companion.played(source, &piece.what)?,
+        };
         let checked = match self.task {
             CheckTask::Roughest => Ok(rough(&piece.called(source), &read)),
             CheckTask::Mend => return self.mended(source, settings, read),
             CheckTask::Show(_) | CheckTask::Record => with_cache(|cache| {
-                let played = read.json.as_ref().map(|(_, played)| played.as_slice());
+                let played = read.played.as_deref();
                 check(&read.chart, &read.text, played, &settings.check, cache)
             })
-            .map(|report| self.checked(source, settings, &read, &report)),
+            .map(|report| self.checked(source, settings, &read, report)),
         };
         checked
             .map(Box::new)
@@ -141,7 +118,7 @@ impl Worker<'_> {
         settings: &InForce,
         read: ReadChart,
     ) -> Result<Box<Checked>, Box<Bad>> {
-        if read.json.is_some() {
+        if read.line.is_some() {
             let name = source.name();
             return failed(anyhow!(
                 "{name} is JSON, and only a chart can be mended: write the chart with `compline voice`, \
@@ -170,13 +147,8 @@ impl Worker<'_> {
             ..
         } = mended;
         let before = read.text;
-        let read = ReadChart {
-            chart,
-            text,
-            json: None,
-            other: None,
-        };
-        let mut checked = self.checked(source, settings, &read, &after);
+        let read = ReadChart::of(chart, text);
+        let mut checked = self.checked(source, settings, &read, after);
         checked.mended = Some(MendedText {
             before,
             text: read.text,
@@ -190,16 +162,13 @@ impl Worker<'_> {
         source: &Source,
         settings: &InForce,
         read: &ReadChart,
-        report: &Report,
+        mut report: Report,
     ) -> Checked {
+        let other = read.other.as_ref();
         let mut checked = Checked {
-            row: self.row(read, report),
+            row: self.row(read, &report),
             unvoiced: report.is_unvoiced(),
-            lost: read
-                .other
-                .as_ref()
-                .map(|(_, lost)| lost.clone())
-                .unwrap_or_default(),
+            lost: other.map(|other| other.lost.clone()).unwrap_or_default(),
             ..Checked::default()
         };
         let known = settings
@@ -207,20 +176,20 @@ impl Worker<'_> {
             .as_ref()
             .and_then(|path| self.known.get(path));
         if known.is_some() || self.task == CheckTask::Record {
-            let part = read
-                .json
-                .as_ref()
-                .map(|_| report.title.clone().unwrap_or_default());
+            let part = read.line.map(|_| report.title.clone().unwrap_or_default());
             checked.name = Some(ChartName::of(source.path(), part));
         }
         if report.findings.is_empty() && report.suppressed.is_empty() && known.is_none() {
             return checked;
         }
-        let ground = match (&read.json, &read.other) {
-            (Some((line, _)), _) => ShownChart::of_line(&read.chart, *line),
-            (None, Some(_)) => ShownChart::of_bars(&read.chart),
+        let ground = match (read.line, other) {
+            (Some(line), _) => ShownChart::of_line(&read.chart, line),
+            (None, Some(other)) => ShownChart::of_bars(&read.chart, &other.places),
             (None, None) => ShownChart::of_text(&read.chart, &read.text),
         };
+        if let Some(other) = other {
+            other.to_page(&mut report);
+        }
         let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
             checked.gone = known.mark(name, &mut shown);
@@ -228,7 +197,7 @@ impl Worker<'_> {
         for finding in &shown {
             checked.count(finding, settings.fail_on, self.task == CheckTask::Record);
         }
-        checked.written = self.written(source, read, report, &shown);
+        checked.written = self.written(source, read, &report, &shown);
         checked
     }
 
@@ -256,7 +225,7 @@ impl Worker<'_> {
         shown: &[Shown<'_>],
     ) -> String {
         let name = source.name();
-        let is_text = read.json.is_none() && read.other.is_none();
+        let is_text = read.line.is_none() && read.other.is_none();
         let text = is_text.then_some(read.text.as_str());
         match self.task {
             CheckTask::Show(CheckFormat::Json) => {
@@ -275,7 +244,7 @@ impl Worker<'_> {
             CheckTask::Show(CheckFormat::Text) | CheckTask::Mend => {
                 let counts = shown.iter().filter(|shown| counts(shown));
                 counts
-                    .map(|shown| self.style.finding(&read.called(&name, shown), text, shown))
+                    .map(|shown| self.style.finding(&called(&name, shown), text, shown))
                     .collect()
             }
             CheckTask::Show(CheckFormat::Table) | CheckTask::Record | CheckTask::Roughest => {
@@ -307,6 +276,14 @@ impl Checked {
     }
 }
 
+/// What a finding's place is called: for a file of another format with what that calls the bar.
+fn called(name: &str, shown: &Shown<'_>) -> String {
+    match &shown.in_file {
+        Some(place) => format!("{name}, {place}"),
+        None => name.to_owned(),
+    }
+}
+
 /// Whether a finding is one: neither waived nor known.
 fn counts(shown: &Shown<'_>) -> bool {
     shown.finding.suppressed.is_none() && shown.known != Some(true)
@@ -318,61 +295,5 @@ fn rough(called: &str, read: &ReadChart) -> Checked {
     Checked {
         rough: rough.collect(),
         ..Checked::default()
-    }
-}
-
-fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
-    Err(Box::new((ChartOutcome::Failed(error), String::new())))
-}
-
-fn read(source: &Source, what: &What) -> Result<ReadChart, Box<Bad>> {
-    match what {
-        What::Unreadable(error) => failed(anyhow!("{error:#}")),
-        What::Line(number, line) => {
-            let voiced = voiced(line).with_context(|| format!("{}:{number}", source.name()));
-            match voiced {
-                Ok((chart, played)) => Ok(ReadChart {
-                    chart,
-                    text: String::new(),
-                    json: Some((*number, played)),
-                    other: None,
-                }),
-                Err(error) => failed(error),
-            }
-        }
-        What::Text(bytes) => of_bytes(bytes, None),
-        What::File => match source.read() {
-            Ok(bytes) => of_bytes(&bytes, source.path()),
-            Err(error) => failed(error),
-        },
-    }
-}
-
-fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
-    let line = std::str::from_utf8(line).context("this is not UTF-8")?;
-    let help =
-        "a voiced chart an object a line was expected, as `compline voice --to json` writes it";
-    let voiced = read_voiced(line).map_err(|why| anyhow!("{why}; {help}"))?;
-    Ok((voiced.chart, voiced.played))
-}
-
-fn of_bytes(bytes: &[u8], path: Option<&Path>) -> Result<ReadChart, Box<Bad>> {
-    match reading::taken(bytes, path) {
-        Ok(Taken::Chart(chart)) => Ok(ReadChart {
-            chart,
-            text: String::from_utf8_lossy(bytes).into_owned(),
-            json: None,
-            other: None,
-        }),
-        Ok(Taken::Tune(tune)) => {
-            let lost = tune.report.items().into_iter().map(|item| item.text);
-            Ok(ReadChart {
-                other: Some((tune.places, lost.collect())),
-                chart: tune.chart,
-                text: tune.text,
-                json: None,
-            })
-        }
-        Err(bad) => Err(Box::new((bad, String::from_utf8_lossy(bytes).into_owned()))),
     }
 }

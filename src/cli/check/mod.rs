@@ -6,12 +6,13 @@
 mod artifact;
 mod check_one;
 mod pieces;
+mod read_chart;
 mod record;
 mod reporter;
 mod tally;
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::{Context, Result, anyhow, bail};
@@ -21,10 +22,11 @@ use compline::formats::{findings_schema, rules_json, rules_text};
 use super::Status;
 use super::args::{CheckArguments, CheckFormat, SeverityName};
 use super::batch::{self, OnceGone};
-use super::input::{Source, all_sources};
+use super::input::{FoundCharts, Source, all_sources, sources};
 use super::settings::{Finder, InForce, SettingsLayer};
 use super::terminal::Terminal;
 use check_one::{CheckTask, Worker};
+use read_chart::Companion;
 use record::Known;
 use reporter::Reporter;
 
@@ -39,8 +41,12 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         return print(&rules(arguments.to, &here.check)?, terminal);
     }
     let task = task(arguments)?;
-    let found = all_sources(&arguments.charts);
-    let settings = finder.all(&found.sources, terminal)?;
+    let (found, chart) = found(arguments)?;
+    // A played hand is checked under the settings of its chart.
+    let settings = match &chart {
+        None => finder.all(&found.sources, terminal)?,
+        Some(chart) => vec![finder.of(chart, terminal)?; found.sources.len()],
+    };
     let known = known(&settings, arguments)?;
     let worker = Worker {
         task,
@@ -51,6 +57,10 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         sources: &found.sources,
         settings: &settings,
         known: &known,
+        companion: chart.as_ref().map(|chart| Companion {
+            chart,
+            track: arguments.track.as_deref(),
+        }),
     };
     let mut reporter = Reporter::new(task, arguments, &found.sources)?;
     reporter.begin(&here.check, terminal)?;
@@ -74,6 +84,26 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         .map(|known| known.gone(&reporter.tally.named))
         .sum();
     reporter.end(gone, terminal)
+}
+
+/// What is to be checked: the charts, or what was played to the only one.
+fn found(arguments: &CheckArguments) -> Result<(FoundCharts, Option<Source>)> {
+    let Some(played) = &arguments.played else {
+        return Ok((all_sources(&arguments.charts), None));
+    };
+    let mut charts = sources(&arguments.charts)?;
+    let (Some(chart), true) = (charts.pop(), charts.is_empty()) else {
+        bail!("--played: a left hand is played to one chart: name one");
+    };
+    let hand = match played == Path::new("-") {
+        true => Source::Stdin,
+        false => Source::file(played),
+    };
+    if chart == hand {
+        bail!("--played: the chart and what was played to it are one file");
+    }
+    let found = FoundCharts::of(hand);
+    Ok((found, Some(chart)))
 }
 
 fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {

@@ -8,8 +8,9 @@ use compline::check::Settings;
 use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total};
 
 use super::artifact::Location;
-use super::check_one::{Bad, CheckTask, Checked, MendedText};
+use super::check_one::{CheckTask, Checked, MendedText};
 use super::pieces::Piece;
+use super::read_chart::Bad;
 use super::record::Recorder;
 use super::tally::{CheckTally, count, findings};
 use crate::cli::Status;

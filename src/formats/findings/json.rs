@@ -40,6 +40,8 @@ pub struct FindingReport<'a> {
     section: Option<&'a str>,
     /// The written bar, from 1.
     bar: Option<usize>,
+    /// What the file calls the bar, such as `measure 3`; null for a chart.
+    in_file: Option<&'a str>,
     /// The beat, from 1: an exact fraction.
     #[schemars(with = "Option<String>")]
     beat: Option<Beats>,
@@ -137,6 +139,7 @@ impl<'a> FindingReport<'a> {
             slot: place.slot,
             section: place.section.as_deref(),
             bar: place.bar,
+            in_file: shown.in_file.as_deref(),
             beat: place.beat,
             symbol: place.symbol.as_deref(),
             notes: shown.notes.iter().map(ToString::to_string).collect(),

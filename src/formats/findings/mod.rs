@@ -30,6 +30,8 @@ pub struct Shown<'a> {
     pub finding: &'a Finding,
     /// The voicing the chart gives there, lowest note first; empty where it gives none.
     pub notes: Vec<Note>,
+    /// What the file calls its bar, such as `measure 3`, where the file is no chart.
+    pub in_file: Option<String>,
     /// The text it is about; for a chart that was a line of JSON, that line.
     pub region: Option<Region>,
     /// What to write where in the chart, for a mend that can be done so.
@@ -96,6 +98,8 @@ pub struct ShownChart<'a> {
     middle_c: MiddleC,
     lines: Option<Lines<'a>>,
     line: Option<usize>,
+    /// What the file calls each bar.
+    places: &'a [String],
 }
 
 impl<'a> ShownChart<'a> {
@@ -106,16 +110,18 @@ impl<'a> ShownChart<'a> {
             middle_c: chart.header.middle_c(),
             lines: Some(Lines::of(text)),
             line: None,
+            places: &[],
         }
     }
 
-    /// A chart that was made of a file of another format: its findings have bars and beats only.
-    pub fn of_bars(chart: &Chart) -> Self {
+    /// A chart that was made of a file of another format, which calls its bars by these `places`.
+    pub fn of_bars(chart: &Chart, places: &'a [String]) -> Self {
         Self {
             slots: chart.slots(),
             middle_c: MiddleC::C4,
             lines: None,
             line: None,
+            places,
         }
     }
 
@@ -126,6 +132,7 @@ impl<'a> ShownChart<'a> {
             middle_c: MiddleC::C4,
             lines: None,
             line: Some(line),
+            places: &[],
         }
     }
 
@@ -151,11 +158,17 @@ impl<'a> ShownChart<'a> {
         Shown {
             finding,
             notes,
+            in_file: self.in_file(slot, finding),
             region: self.region(finding),
             replacements: self.replacements(&finding.fix).unwrap_or_default(),
             ordinal: 0,
             known: None,
         }
+    }
+
+    fn in_file(&self, slot: Option<&Slot>, finding: &Finding) -> Option<String> {
+        let bar = slot.map(|slot| slot.bar).or(finding.place.bar);
+        self.places.get(bar?.checked_sub(1)?).cloned()
     }
 
     fn region(&self, finding: &Finding) -> Option<Region> {

@@ -182,9 +182,11 @@ fn place(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
     } else {
         format!("{section}, ")
     };
+    let in_file = shown.in_file.as_ref();
+    let in_file = in_file.map_or(String::new(), |place| format!("{place}: "));
     let logical = json!({
         "name": shown.finding.place.symbol,
-        "fullyQualifiedName": format!("{section}{words}"),
+        "fullyQualifiedName": format!("{in_file}{section}{words}"),
         "kind": "chord",
     });
     json!({"physicalLocation": physical, "logicalLocations": [logical]})

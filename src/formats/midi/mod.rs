@@ -4,8 +4,10 @@
 //! transcription.
 
 mod file;
+mod left_hand;
 mod read;
 mod write;
 
+pub use left_hand::{PlayedHand, left_hand};
 pub use read::read;
 pub use write::midi;
