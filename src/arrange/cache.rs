@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::chord::Chord;
-use crate::harmony::{Melody, Place};
+use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::Note;
 use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates, read_given};
 
@@ -18,7 +18,7 @@ pub struct Cache {
     settings: Option<Settings>,
     /// By symbol, since chords that are written alike are equal; then by place, of which a chord has a
     /// few.
-    found: HashMap<String, Vec<(Place, ByMelody)>>,
+    found: HashMap<String, Vec<(HarmonicContext, ByMelody)>>,
     /// What given notes are in a chord is the same for every hand.
     given: HashMap<String, HashMap<Vec<Note>, Arc<Vec<Voicing>>>>,
 }
@@ -41,8 +41,8 @@ impl Cache {
             self.found.clear();
         }
         let symbol = ask.chord.symbol();
-        let mut places = self.found.get(symbol).into_iter().flatten();
-        let known = places.find(|(place, _)| *place == ask.place);
+        let mut contexts = self.found.get(symbol).into_iter().flatten();
+        let known = contexts.find(|(context, _)| *context == ask.context);
         if let Some(voicings) = known.and_then(|(_, by_melody)| by_melody.get(ask.melody)) {
             return Ok(Arc::clone(voicings));
         }
@@ -52,14 +52,17 @@ impl Cache {
     }
 
     fn remember(&mut self, ask: &Ask<'_>, voicings: Arc<Vec<Voicing>>) {
-        let places = self.found.entry(ask.chord.symbol().to_owned());
-        let places = places.or_default();
+        let contexts = self.found.entry(ask.chord.symbol().to_owned());
+        let contexts = contexts.or_default();
         let melody = ask.melody.clone();
-        match places.iter_mut().find(|(place, _)| *place == ask.place) {
+        match contexts
+            .iter_mut()
+            .find(|(context, _)| *context == ask.context)
+        {
             Some((_, by_melody)) => {
                 by_melody.insert(melody, voicings);
             }
-            None => places.push((ask.place, HashMap::from([(melody, voicings)]))),
+            None => contexts.push((ask.context, HashMap::from([(melody, voicings)]))),
         }
     }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::wishes::candidates_as_wished;
 use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish, Wishes};
-use crate::harmony::{Melody, Place};
+use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::Note;
 use crate::voicing::{Ask, Voicing, charged};
 
@@ -17,7 +17,7 @@ use crate::voicing::{Ask, Voicing, charged};
 /// Why there is none.
 pub(crate) fn choices(
     slot: &Slot,
-    context: Place,
+    context: HarmonicContext,
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Arc<Vec<Voicing>>, Reason> {
@@ -27,7 +27,7 @@ pub(crate) fn choices(
     let melody = &settings.melody(slot);
     let ask = Ask {
         chord,
-        place: context,
+        context,
         melody,
     };
     match &slot.wish {

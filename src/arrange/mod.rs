@@ -28,7 +28,7 @@ pub(crate) mod wishes;
 use std::sync::Arc;
 
 use crate::chart::{Chart, Performance, Slot, TopWish, Wish};
-use crate::harmony::{Melody, Place};
+use crate::harmony::{HarmonicContext, Melody};
 use crate::optimise::Cost;
 use crate::voicing::{self, TotalSurcharges, Voicing};
 
@@ -119,7 +119,7 @@ pub struct Arranged {
     /// The slot.
     pub slot: Slot,
     /// Where its chord goes the first time it is played.
-    pub place: Place,
+    pub context: HarmonicContext,
     /// What the hand plays; `None` is silence, where the chart says so or the hand makes way for a
     /// low tune.
     pub voicing: Option<Voicing>,
@@ -257,10 +257,10 @@ fn arrangement(
     let found = answer.voicings.into_iter().zip(motions);
     let slots = problem.slots.into_iter().zip(problem.contexts);
     let slots = slots.zip(candidates).zip(found).map(
-        |(((slot, place), candidates), (voicing, motions))| Arranged {
+        |(((slot, context), candidates), (voicing, motions))| Arranged {
             given: matches!(slot.wish, Wish::Given(_)),
             slot,
-            place,
+            context,
             voicing,
             candidates,
             motions,

@@ -10,7 +10,8 @@ use super::{Settings, Trouble};
 use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
-    Ahead, Line, Melody, Place, Standing, aheads, home, lines, place, regions, standings_in,
+    Ahead, Analysis, HarmonicContext, Line, Melody, aheads, analyses_in, context, home, lines,
+    regions,
 };
 use crate::pitch::Key;
 use crate::voicing::Ask;
@@ -29,7 +30,7 @@ pub(crate) struct Problem<'s> {
     pub keys: Vec<Option<Key>>,
     /// Where each slot's chord goes the first time it is played. A slot that is never played stands
     /// alone.
-    pub contexts: Vec<Place>,
+    pub contexts: Vec<HarmonicContext>,
     /// The melody that counts in each slot.
     melodies: Vec<Melody>,
     /// The page before any chord was replaced, where it is another.
@@ -87,7 +88,7 @@ impl<'s> Problem<'s> {
     pub fn ask(&self, slot: usize) -> Option<Ask<'_>> {
         Some(Ask {
             chord: self.slots.get(slot)?.symbol.chord()?,
-            place: self.contexts.get(slot).copied().unwrap_or_default(),
+            context: self.contexts.get(slot).copied().unwrap_or_default(),
             melody: self.melody(slot),
         })
     }
@@ -111,12 +112,12 @@ impl<'s> Problem<'s> {
 
     /// Where each slot's chord stands the first time it is played; `None` for silence, for a chord that is
     /// never played, and where it has no key.
-    pub fn standings(&self) -> Vec<Option<Standing>> {
+    pub fn analyses(&self) -> Vec<Option<Analysis>> {
         let performance = &self.performance;
         let nexts = as_played(&self.leads_to(), performance);
         let keys = as_played(&self.keys, performance);
         let chords = chords_as_played(&self.slots, performance);
-        let found = performance.at_first(standings_in(&chords, &keys, &nexts));
+        let found = performance.at_first(analyses_in(&chords, &keys, &nexts));
         found.into_iter().map(Option::flatten).collect()
     }
 
@@ -166,7 +167,7 @@ impl<'s> Problem<'s> {
         self.slots.iter().map(sounding).collect()
     }
 
-    fn found_contexts(&self) -> Vec<Place> {
+    fn found_contexts(&self) -> Vec<HarmonicContext> {
         let slots = self.slots.iter().enumerate().zip(self.leads_to());
         let lines = self.found_lines();
         let context = |((at, slot), next): ((usize, &Slot), Option<&Chord>)| {
@@ -174,9 +175,9 @@ impl<'s> Problem<'s> {
             let chord = slot.symbol.chord().filter(|_| played)?;
             let key = self.keys.get(at).copied().flatten();
             let line = lines.get(at).copied().flatten();
-            Some(Place {
+            Some(HarmonicContext {
                 line,
-                ..place(chord, key, next)
+                ..context(chord, key, next)
             })
         };
         let contexts = slots.map(|slot| context(slot).unwrap_or_default());
@@ -261,7 +262,7 @@ mod tests {
         let chart = read(text).unwrap();
         let settings = Settings::default();
         let problem = Problem::of(&chart, &settings).unwrap();
-        assert_eq!(problem.contexts[1], Place::default());
+        assert_eq!(problem.contexts[1], HarmonicContext::default());
         assert_eq!(problem.keys, [Some("C".parse().unwrap()), None]);
     }
 }

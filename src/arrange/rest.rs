@@ -6,20 +6,20 @@
 use super::choices::{choices, is_in_the_way};
 use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish};
-use crate::harmony::Place;
+use crate::harmony::HarmonicContext;
 use crate::voicing::{Ask, Voicing};
 
 /// Whether it is the melody that leaves no room for the hand in a slot that has no legal voicing.
 pub(super) fn leaves_no_room(
     slot: &Slot,
-    context: Place,
+    context: HarmonicContext,
     settings: &Settings,
     cache: &mut Cache,
 ) -> bool {
     let melody = &settings.melody(slot);
     let ask = slot.symbol.chord().map(|chord| Ask {
         chord,
-        place: context,
+        context,
         melody,
     });
     ask.is_some_and(|ask| is_in_the_way(&ask, settings, cache))

@@ -4,10 +4,10 @@
 //! one beside it (common practice, no source; Levine, *The Jazz Theory Book*, ch. 10, has the blues scale
 //! over all three chords, from memory).
 
-use super::analysis::Analysis;
+use super::chord_kind::RootAndKind;
 use super::function::Function;
-use super::home::Home;
-use super::look::Look;
+use super::local_key::LocalKey;
+use super::role::Role;
 use crate::chord::Chord;
 use crate::pitch::{Degree, Key, PitchClass};
 
@@ -16,17 +16,17 @@ use crate::pitch::{Degree, Key, PitchClass};
 pub(super) fn is_blue_third(chord: &Chord, key: Option<Key>, class: PitchClass) -> bool {
     let minor_third = chord.root().class().up_to(class).0 == 3;
     let on_degree = |key| {
-        let (home, look) = (Home::of(key), Look::of(chord));
-        let degree = home.degree(look);
-        look.is_dominant() && (degree == 5 || degree == 0 && !home.minor)
+        let (local_key, kind) = (LocalKey::of(key), RootAndKind::of(chord));
+        let degree = local_key.degree(kind);
+        kind.is_dominant() && (degree == 5 || degree == 0 && !local_key.minor)
     };
     minor_third && chord.third() == Some(Degree::THIRD) && key.is_some_and(on_degree)
 }
 
 /// Whether a chord of this function is the I7 or IV7 of a blues.
-pub(super) const fn is_blues(analysis: Analysis) -> bool {
+pub(super) const fn is_blues(role: Role) -> bool {
     matches!(
-        analysis.function,
+        role.function,
         Function::BluesTonic | Function::BluesSubdominant
     )
 }

@@ -2,9 +2,9 @@
 //! decide which tensions a chord takes.
 //!
 //! A tune is read in two steps. [`regions`] finds the key each chord stands in, over the whole tune.
-//! Given that key, everything else is local: the [`Place`] of a chord follows from the chord, its
-//! region and the next different chord ([`place()`]), and so do numeral and function ([`Standing`]).
-//! [`standings`] does both for a row of chords in played order, [`places`] only what colour needs.
+//! Given that key, everything else is local: the [`HarmonicContext`] of a chord follows from the chord, its
+//! region and the next different chord ([`context()`]), and so do numeral and function ([`Analysis`]).
+//! [`analyses`] does both for a row of chords in played order, [`contexts`] only what colour needs.
 //!
 //! What might stand there instead is asked of a [`Passage`] in [`crate::reharm`]. [`fit`] and
 //! [`melody_fit`] say what the melody's notes are over a chord; [`is_held`], which of them a chord has to
@@ -14,28 +14,30 @@
 
 mod analysis;
 mod blues;
+pub(crate) mod chord_kind;
+mod context;
 mod distance;
 mod fit_anew;
 mod function;
-pub(crate) mod home;
 pub(crate) mod layout;
 mod lines;
-pub(crate) mod look;
+pub(crate) mod local_key;
 mod melody_fit;
 mod membership;
 mod neighbours;
 mod non_chord_tone;
 mod numeral;
 pub(crate) mod passage;
-mod place;
 mod regions;
 mod resolution;
+mod role;
 mod scale;
-mod standing;
 mod stretch;
 #[cfg(test)]
 mod tests;
 
+pub use analysis::{Analysis, analyses, analyses_in};
+pub use context::{HarmonicContext, context, contexts};
 pub use distance::distance_from_tonic;
 pub use fit_anew::fit_anew;
 pub(crate) use fit_anew::melody_fit_anew;
@@ -46,11 +48,9 @@ pub use melody_fit::{Fit, MelodyFit, Misfit, fit, melody_fit};
 pub use neighbours::nexts;
 pub(crate) use neighbours::{Ahead, Past, aheads};
 pub use non_chord_tone::{Melody, is_held, lasts};
-pub use numeral::{Numeral, Step};
+pub use numeral::{Numeral, ScaleStep};
 pub use passage::{Passage, Spot};
-pub use place::{Place, place, places};
 pub use regions::{home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;
-pub use standing::{Standing, standings, standings_in};
 pub use stretch::Stretch;

@@ -2,7 +2,7 @@
 
 use crate::chord::Chord;
 
-use super::look::{Look, ground};
+use super::chord_kind::{RootAndKind, ground};
 
 /// For each slot the next different chord in played order; `None` where there is none, and for
 /// slots without a chord.
@@ -53,7 +53,7 @@ pub(crate) enum Past {
 impl Past {
     /// What this chord looks past.
     pub(crate) fn of(chord: &Chord) -> Self {
-        match Look::of(chord).is_dominant() {
+        match RootAndKind::of(chord).is_dominant() {
             true => Self::Root,
             false => Self::Symbol,
         }

@@ -12,12 +12,12 @@ use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key};
 
 use super::Function;
-use super::home::Home;
-use super::look::{Kind, Look};
+use super::chord_kind::{ChordKind, RootAndKind};
+use super::local_key::LocalKey;
 
 /// A degree of a key, large or small.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Step {
+pub struct ScaleStep {
     degree: Degree,
     small: bool,
 }
@@ -40,14 +40,14 @@ const USUAL: [(u8, i8); 12] = [
 
 const ROMAN: [&str; 7] = ["I", "II", "III", "IV", "V", "VI", "VII"];
 
-impl Step {
+impl ScaleStep {
     /// The degree a chord stands on.
     pub fn of(chord: &Chord, key: Key) -> Self {
         let small = matches!(
-            Look::of(chord).kind,
-            Kind::Minor | Kind::HalfDiminished | Kind::Diminished
+            RootAndKind::of(chord).kind,
+            ChordKind::Minor | ChordKind::HalfDiminished | ChordKind::Diminished
         );
-        let semitones = Home::of(key).degree(Look::of(chord));
+        let semitones = LocalKey::of(key).degree(RootAndKind::of(chord));
         Self {
             degree: usual(semitones),
             small,
@@ -67,10 +67,10 @@ impl Step {
     }
 
     /// The degree so many semitones above the tonic, as the key's own chord there.
-    pub(crate) fn expected(semitones: u8, home: Home) -> Self {
+    pub(crate) fn expected(semitones: u8, local_key: LocalKey) -> Self {
         Self {
             degree: usual(semitones),
-            small: home.has(semitones, true) && !home.has(semitones, false),
+            small: local_key.has(semitones, true) && !local_key.has(semitones, false),
         }
     }
 
@@ -88,7 +88,7 @@ fn usual(semitones: u8) -> Degree {
     Degree::known(number, alter)
 }
 
-impl fmt::Display for Step {
+impl fmt::Display for ScaleStep {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self.degree.alter() {
             ..0 => "b",
@@ -107,44 +107,44 @@ impl fmt::Display for Step {
 /// A chord's Roman numeral: `ii7`, `V7/ii`, `subV7/V`, `bVII7`, `#io7`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Numeral {
-    form: Form,
+    form: NumeralForm,
     quality: &'static str,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-enum Form {
+enum NumeralForm {
     /// By its own degree.
-    Plain(Step),
+    Plain(ScaleStep),
     /// The V of something.
-    FiveOf(Step),
+    FiveOf(ScaleStep),
     /// The tritone substitute of something's V.
-    SubstituteOf(Step),
+    SubstituteOf(ScaleStep),
     /// The ii of something.
-    TwoOf(Step),
+    TwoOf(ScaleStep),
 }
 
 impl Numeral {
-    pub(crate) fn of(chord: &Chord, key: Key, function: Function, goal: Option<Step>) -> Self {
+    pub(crate) fn of(chord: &Chord, key: Key, function: Function, goal: Option<ScaleStep>) -> Self {
         let own = match (function, goal) {
             (Function::PassingDiminished, Some(goal)) if rises(chord, key, goal) => {
-                Step::of(chord, key).raised()
+                ScaleStep::of(chord, key).raised()
             }
-            _ => Step::of(chord, key),
+            _ => ScaleStep::of(chord, key),
         };
         let class = own.degree.class();
         let of_key = match function {
             Function::MinorTwo => matches!(class, 2 | 11),
-            _ => Home::of(key).has(class, own.small),
+            _ => LocalKey::of(key).has(class, own.small),
         };
         let form = match (function, goal) {
-            (Function::SecondaryDominant, Some(goal)) => Form::FiveOf(goal),
-            (Function::TritoneSubstitute, Some(goal)) => Form::SubstituteOf(goal),
+            (Function::SecondaryDominant, Some(goal)) => NumeralForm::FiveOf(goal),
+            (Function::TritoneSubstitute, Some(goal)) => NumeralForm::SubstituteOf(goal),
             (Function::RelatedTwo | Function::MinorTwo, Some(goal))
                 if !of_key && is_two_of(own, goal) =>
             {
-                Form::TwoOf(goal)
+                NumeralForm::TwoOf(goal)
             }
-            _ => Form::Plain(own),
+            _ => NumeralForm::Plain(own),
         };
         let quality = quality(chord);
         Self { form, quality }
@@ -152,13 +152,13 @@ impl Numeral {
 }
 
 /// Whether the chord lies a half step below its goal.
-fn rises(chord: &Chord, key: Key, goal: Step) -> bool {
-    let own = Home::of(key).degree(Look::of(chord));
+fn rises(chord: &Chord, key: Key, goal: ScaleStep) -> bool {
+    let own = LocalKey::of(key).degree(RootAndKind::of(chord));
     (own + 1) % 12 == goal.degree.class()
 }
 
 /// Whether the one lies a whole step above the other.
-fn is_two_of(two: Step, goal: Step) -> bool {
+fn is_two_of(two: ScaleStep, goal: ScaleStep) -> bool {
     (12 + two.degree.class() - goal.degree.class()) % 12 == 2
 }
 
@@ -188,13 +188,13 @@ impl fmt::Display for Numeral {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let quality = self.quality;
         match self.form {
-            Form::Plain(step) => write!(f, "{step}{quality}"),
-            Form::FiveOf(goal) => write!(f, "V{quality}/{goal}"),
-            Form::SubstituteOf(goal) if goal.degree == Degree::ROOT => {
+            NumeralForm::Plain(step) => write!(f, "{step}{quality}"),
+            NumeralForm::FiveOf(goal) => write!(f, "V{quality}/{goal}"),
+            NumeralForm::SubstituteOf(goal) if goal.degree == Degree::ROOT => {
                 write!(f, "subV{quality}")
             }
-            Form::SubstituteOf(goal) => write!(f, "subV{quality}/{goal}"),
-            Form::TwoOf(goal) => write!(f, "ii{quality}/{goal}"),
+            NumeralForm::SubstituteOf(goal) => write!(f, "subV{quality}/{goal}"),
+            NumeralForm::TwoOf(goal) => write!(f, "ii{quality}/{goal}"),
         }
     }
 }

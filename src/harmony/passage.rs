@@ -6,8 +6,8 @@
 
 use std::ops::Range;
 
-use super::home::Home;
-use super::look::Look;
+use super::chord_kind::RootAndKind;
+use super::local_key::LocalKey;
 use crate::chart::{Beats, Slot, TuneNote};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Key, Mode, PitchClass};
@@ -122,7 +122,7 @@ impl<'a> Passage<'a> {
     pub(crate) fn five_of(&self, at: usize) -> Option<&'a Chord> {
         let ii = self.spot(at).filter(|spot| is_minor(spot.chord))?;
         let five = self.after(self.run(at).end - 1)?;
-        let falls = up(ii.chord, five) == 5 && Look::of(five).is_dominant();
+        let falls = up(ii.chord, five) == 5 && RootAndKind::of(five).is_dominant();
         falls.then_some(five)
     }
 
@@ -132,7 +132,7 @@ impl<'a> Passage<'a> {
         let pair = self.before(at).zip(self.spot(at));
         pair.is_some_and(|(before, spot)| {
             let leads = is_dominant(before.chord)
-                || is_minor(before.chord) && Look::of(spot.chord).is_dominant();
+                || is_minor(before.chord) && RootAndKind::of(spot.chord).is_dominant();
             leads && up(before.chord, spot.chord) == 5
         })
     }
@@ -146,12 +146,12 @@ impl<'a> Passage<'a> {
 
 /// Semitones from one chord's root up to another's, 0 to 11.
 pub(crate) fn up(from: &Chord, to: &Chord) -> i32 {
-    Look::of(from).up_to(Look::of(to)).into()
+    RootAndKind::of(from).up_to(RootAndKind::of(to)).into()
 }
 
 /// Semitones from a key's tonic up to a chord's root, 0 to 11.
 pub(crate) fn above_tonic(key: Key, chord: &Chord) -> i32 {
-    Home::of(key).degree(Look::of(chord)).into()
+    LocalKey::of(key).degree(RootAndKind::of(chord)).into()
 }
 
 /// Whether a class belongs to the key; the minor key has both its sixths and both its sevenths.
@@ -166,7 +166,7 @@ pub(crate) fn is_diatonic(key: Key, class: PitchClass) -> bool {
 /// A dominant whose third is there and whose root is in the bass.
 ///
 /// The analysis also takes a suspended dominant for one and looks past the bass
-/// ([`Look::is_dominant`]): it asks what a chord does. A technique asks what could be put in its
+/// ([`RootAndKind::is_dominant`]): it asks what a chord does. A technique asks what could be put in its
 /// place, and neither a fourth nor a chosen bass is to be lost by that.
 pub(crate) fn is_dominant(chord: &Chord) -> bool {
     chord.family() == Family::Dominant && chord.bass().is_none()
@@ -178,5 +178,5 @@ pub(crate) fn is_minor(chord: &Chord) -> bool {
 
 /// Whether a chord stands on the tonic of the key, in its mode and at rest.
 pub(crate) fn is_tonic(key: Key, chord: &Chord) -> bool {
-    Home::of(key).is_tonic(Look::of(chord))
+    LocalKey::of(key).is_tonic(RootAndKind::of(chord))
 }

@@ -1,6 +1,6 @@
 //! How a chord moves on to the next one.
 
-use super::look::{Kind, Look};
+use super::chord_kind::{ChordKind, RootAndKind};
 
 /// How a chord moves on to the next different one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -19,7 +19,7 @@ pub enum Resolution {
 }
 
 impl Resolution {
-    pub(super) fn between(chord: Look, next: Option<Look>) -> Self {
+    pub(super) fn between(chord: RootAndKind, next: Option<RootAndKind>) -> Self {
         let Some(next) = next else {
             return Self::Elsewhere;
         };
@@ -47,11 +47,11 @@ impl Resolution {
     }
 }
 
-impl Look {
+impl RootAndKind {
     fn has_minor_third(self) -> bool {
         matches!(
             self.kind,
-            Kind::Minor | Kind::HalfDiminished | Kind::Diminished
+            ChordKind::Minor | ChordKind::HalfDiminished | ChordKind::Diminished
         )
     }
 }

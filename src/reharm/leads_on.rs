@@ -6,7 +6,7 @@
 
 use super::in_place::InPlace;
 use crate::chord::{Chord, Family};
-use crate::harmony::look::{Look, ground};
+use crate::harmony::chord_kind::{RootAndKind, ground};
 
 /// The least and the most it counts.
 const BOUNDS: (i32, i32) = (-2, 3);
@@ -55,7 +55,7 @@ fn links(row: &[&Chord]) -> i32 {
 /// Whether a chord carries the ear to the next.
 fn leads(from: &Chord, to: &Chord) -> bool {
     let up = ground(from).up_to(ground(to)).0;
-    let dominant = Look::of(from).over_bass(from).is_dominant();
+    let dominant = RootAndKind::of(from).over_bass(from).is_dominant();
     let diminished = from.family() == Family::Diminished;
     up == 5 || up == 11 && (dominant || diminished) || up == 1 && diminished || walks(from, to)
 }

@@ -2,7 +2,7 @@
 
 use crate::chord::{Chord, Family};
 use crate::hand::{Requirements, Sounding, in_the_chord};
-use crate::harmony::{Place, Resolution, Scale};
+use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Pitch, Semitones};
 
 use super::Colour;
@@ -78,10 +78,10 @@ pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Adm
 fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
     let mut found: Vec<Material<'a>> = Vec::new();
     for colour in Colour::ALL {
-        for place in places(chord) {
-            let usual = Material::of(chord, place, colour, melody);
-            let sixth = Material::sixth(chord, place, colour, melody);
-            let suspended = Material::suspended(chord, place, colour, melody);
+        for context in contexts(chord) {
+            let usual = Material::of(chord, context, colour, melody);
+            let sixth = Material::sixth(chord, context, colour, melody);
+            let suspended = Material::suspended(chord, context, colour, melody);
             for material in usual.into_iter().chain(sixth).chain(suspended) {
                 if !found.contains(&material) {
                     found.push(material);
@@ -93,24 +93,24 @@ fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
 }
 
 /// Every way on in every scale that makes a difference to the chord, and rest.
-fn places(chord: &Chord) -> impl Iterator<Item = Place> {
+fn contexts(chord: &Chord) -> impl Iterator<Item = HarmonicContext> {
     let ways = [Resolution::FifthIntoMajor, Resolution::Elsewhere];
     let scales = scales(chord);
     let going = ways.into_iter().flat_map(move |resolution| {
-        scales.iter().map(move |scale| Place {
+        scales.iter().map(move |scale| HarmonicContext {
             resolution,
             scale: *scale,
-            ..Place::default()
+            ..HarmonicContext::default()
         })
     });
     let at_rest = match chord.family() {
         Family::Minor => scales,
         _ => &[Scale::Usual],
     };
-    let rest = at_rest.iter().map(|scale| Place {
+    let rest = at_rest.iter().map(|scale| HarmonicContext {
         tonic: true,
         scale: *scale,
-        ..Place::default()
+        ..HarmonicContext::default()
     });
     going.chain(rest)
 }

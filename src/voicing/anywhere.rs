@@ -14,12 +14,12 @@ use super::{Colour, Voicing, lay};
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::{Melody, Place};
+/// use compline::harmony::{Melody, HarmonicContext};
 /// use compline::pitch::Spelling;
 /// use compline::voicing::{Ask, Colour, anywhere, shape};
 ///
 /// let chord = Chord::read("Fm7").unwrap();
-/// let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
+/// let ask = Ask { chord: &chord, context: HarmonicContext::default(), melody: &Melody::NONE };
 /// let all = anywhere(&ask, Colour::Natural, Spelling::Practical, &[shape("rootless").unwrap()]);
 /// assert!(all.iter().any(|voicing| voicing.to_string() == "Ab2 C3 Eb3 G3"));
 /// ```
@@ -29,7 +29,7 @@ pub fn anywhere(
     spelling: Spelling,
     shapes: &[&'static Shape],
 ) -> Vec<Voicing> {
-    let materials = Material::of(ask.chord, ask.place, colour, &ask.colouring());
+    let materials = Material::of(ask.chord, ask.context, colour, &ask.colouring());
     let class = ask.chord.root().class();
     let roots: Vec<Pitch> = (0..=u8::MAX)
         .map_while(Pitch::new)

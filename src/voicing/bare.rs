@@ -7,20 +7,20 @@
 
 use crate::chord::{Chord, Family};
 use crate::hand::is_triad_over_bass;
-use crate::harmony::Place;
+use crate::harmony::HarmonicContext;
 use crate::pitch::Degree;
 
 use super::available::is_dark;
 
 /// What stands in the seventh's place of a bare triad; `None` where the triad stays one.
-pub(super) fn seventh(chord: &Chord, place: Place) -> Option<Degree> {
+pub(super) fn seventh(chord: &Chord, context: HarmonicContext) -> Option<Degree> {
     if is_triad_over_bass(chord) {
         return None;
     }
     match chord.family() {
-        Family::Major if is_dark(place.scale) => Some(Degree::FLAT_SEVENTH),
+        Family::Major if is_dark(context.scale) => Some(Degree::FLAT_SEVENTH),
         Family::Major => Some(Degree::SIXTH),
-        Family::Minor if place.tonic => Some(Degree::SIXTH),
+        Family::Minor if context.tonic => Some(Degree::SIXTH),
         Family::Minor => Some(Degree::FLAT_SEVENTH),
         _ => None,
     }

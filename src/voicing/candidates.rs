@@ -8,7 +8,7 @@ use std::borrow::Cow;
 
 use crate::chord::Chord;
 use crate::hand::{Hand, Requirements, Sounding, Violation, bass, in_the_chord, is_whole};
-use crate::harmony::{Melody, Place};
+use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 
 use super::no_voicing::NoVoicing;
@@ -21,7 +21,7 @@ pub struct Ask<'a> {
     /// The chord.
     pub chord: &'a Chord,
     /// Where it stands.
-    pub place: Place,
+    pub context: HarmonicContext,
     /// The melody during the slot.
     pub melody: &'a Melody,
 }
@@ -39,7 +39,7 @@ impl Ask<'_> {
     pub(crate) fn colouring(&self) -> Cow<'_, [Pitch]> {
         let Melody { held, passing } = self.melody;
         let root = self.chord.root().class();
-        let blue = |key: &&Pitch| self.place.blues && root.up_to(key.class()).0 == 3;
+        let blue = |key: &&Pitch| self.context.blues && root.up_to(key.class()).0 == 3;
         let mut blue = passing.iter().filter(blue).copied().peekable();
         if blue.peek().is_none() {
             return Cow::Borrowed(held);
@@ -51,12 +51,12 @@ impl Ask<'_> {
 impl Ask<'_> {
     /// What a degree of the chord is called here.
     pub fn name(&self, degree: Degree, spelling: Spelling) -> Name {
-        self.chord.name(degree, spelling, self.place.names)
+        self.chord.name(degree, spelling, self.context.names)
     }
 
     /// What a key is called here.
     pub fn name_of(&self, pitch: Pitch, spelling: Spelling) -> Option<Note> {
-        let names = self.place.names;
+        let names = self.context.names;
         Note::spelled(pitch, self.chord.name_of(pitch.class(), spelling, names))
     }
 }
@@ -132,9 +132,9 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &Settings) -> Surchar
 /// third goes by in the melody, is only suspended as a way out.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
     let melody = &ask.colouring();
-    let usual = Material::of(ask.chord, ask.place, colour, melody);
-    let sixth = Material::sixth(ask.chord, ask.place, colour, melody);
-    let suspended = Material::suspended(ask.chord, ask.place, colour, melody);
+    let usual = Material::of(ask.chord, ask.context, colour, melody);
+    let sixth = Material::sixth(ask.chord, ask.context, colour, melody);
+    let suspended = Material::suspended(ask.chord, ask.context, colour, melody);
     let dominant = ask
         .chord
         .seventh()
@@ -155,7 +155,7 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
         tier.sort_by_key(|material| material.left_out);
     }
     let in_line = |line| vec![Material::in_line(ask.chord, line, colour)];
-    let line = ask.place.line.map(in_line);
+    let line = ask.context.line.map(in_line);
     line.into_iter().chain(tiers).collect()
 }
 

@@ -3,7 +3,7 @@
 //! A rootless voicing has four places. Third and seventh are given by the chord; the *fifth place*
 //! holds the 5 or what replaces it (b5 #5 11 #11 b13 13), the *ninth place* the 9, b9 or #9, or the
 //! root itself where no ninth fits. Which of them, the [`Colour`] decides with the chord's
-//! [`Place`]. What the symbol names always wins: colour only fills what the symbol leaves open, and a
+//! [`HarmonicContext`]. What the symbol names always wins: colour only fills what the symbol leaves open, and a
 //! tone it adds keeps clear of a slash bass.
 //!
 //! What the tune does to the fillings is in [`tune`]. Neither file knows an order of notes or a
@@ -14,7 +14,7 @@ mod tune;
 
 use crate::chord::{Chord, Family};
 use crate::hand::{cancels, fourth_for_third, rubs_bass, sixth_for_seventh};
-use crate::harmony::{Place, Resolution, Scale};
+use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
@@ -49,21 +49,26 @@ impl Filling {
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::Place;
+/// use compline::harmony::HarmonicContext;
 /// use compline::voicing::{Colour, fillings};
 ///
 /// let shown = |symbol, colour| -> Vec<String> {
 ///     let chord = Chord::read(symbol).unwrap();
-///     let all = fillings(&chord, Place::default(), colour, &[]);
+///     let all = fillings(&chord, HarmonicContext::default(), colour, &[]);
 ///     all.iter().map(|f| f.degrees().map(|d| d.to_string()).join(" ")).collect()
 /// };
 /// assert_eq!(shown("Cmaj7", Colour::Natural), ["3 5 7 9"]);
 /// assert_eq!(shown("Cmaj7", Colour::Written), ["3 5 7 1"]);
 /// assert_eq!(shown("C", Colour::Natural), ["3 5 6 9"]);
 /// ```
-pub fn fillings(chord: &Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
-    Frame::of(chord, place, colour)
-        .map(|frame| frame.fillings(place, colour, melody))
+pub fn fillings(
+    chord: &Chord,
+    context: HarmonicContext,
+    colour: Colour,
+    melody: &[Pitch],
+) -> Vec<Filling> {
+    Frame::of(chord, context, colour)
+        .map(|frame| frame.fillings(context, colour, melody))
         .unwrap_or_default()
 }
 
@@ -92,12 +97,12 @@ impl Fillings {
     /// chord has no third or seventh.
     pub fn of(
         chord: &Chord,
-        place: Place,
+        context: HarmonicContext,
         colour: Colour,
         melody: &[Pitch],
         stand_in: StandIn,
     ) -> Self {
-        let frame = Frame::of(chord, place, colour);
+        let frame = Frame::of(chord, context, colour);
         let frame = frame.and_then(|frame| match stand_in {
             StandIn::None => Some(frame),
             StandIn::Sixth => Some(frame.with_seventh(sixth_for_seventh(chord, melody)?)),
@@ -106,9 +111,9 @@ impl Fillings {
         let Some(frame) = frame else {
             return Self::default();
         };
-        let usual = frame.fillings(place, colour, melody);
+        let usual = frame.fillings(context, colour, melody);
         Self {
-            plainer: frame.plainer(&usual, place, colour, melody),
+            plainer: frame.plainer(&usual, context, colour, melody),
             usual,
         }
     }
@@ -124,7 +129,7 @@ struct Frame<'a> {
 }
 
 impl<'a> Frame<'a> {
-    fn of(chord: &'a Chord, place: Place, colour: Colour) -> Option<Self> {
+    fn of(chord: &'a Chord, context: HarmonicContext, colour: Colour) -> Option<Self> {
         let third = chord.third()?;
         let frame = [chord.third(), chord.seventh()];
         let mut named: Vec<Degree> = chord
@@ -143,7 +148,7 @@ impl<'a> Frame<'a> {
             let bare = named.is_empty()
                 && colour != Colour::Written
                 && chord.fifth() == Some(Degree::FIFTH);
-            bare.then(|| bare::seventh(chord, place)).flatten()
+            bare.then(|| bare::seventh(chord, context)).flatten()
         })?;
         Some(Self {
             chord,
@@ -194,24 +199,24 @@ impl<'a> Frame<'a> {
 
     /// Whether ninth and fifth are both bent and nothing else is named: `alt`, or a dominant that the
     /// colour alters.
-    fn is_bent(&self, place: Place, colour: Colour) -> bool {
-        let by_colour = self.is_dominant() && alters(place.resolution, colour);
+    fn is_bent(&self, context: HarmonicContext, colour: Colour) -> bool {
+        let by_colour = self.is_dominant() && alters(context.resolution, colour);
         self.chord.is_altered() || self.named.is_empty() && by_colour
     }
 
-    fn pairs(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
-        if self.is_bent(place, colour) {
+    fn pairs(&self, context: HarmonicContext, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
+        if self.is_bent(context, colour) {
             return self.bent_pairs(melody);
         }
-        let into_minor = self.is_dominant() && place.resolution == Resolution::FifthIntoMinor;
-        let place = match into_minor && !available::bends_ninth(place.scale) {
-            true => Place {
+        let into_minor = self.is_dominant() && context.resolution == Resolution::FifthIntoMinor;
+        let context = match into_minor && !available::bends_ninth(context.scale) {
+            true => HarmonicContext {
                 scale: Scale::MixolydianFlat13,
-                ..place
+                ..context
             },
-            false => place,
+            false => context,
         };
-        let pairs: Vec<Pair> = self.pairs_in(place, colour, melody);
+        let pairs: Vec<Pair> = self.pairs_in(context, colour, melody);
         if !into_minor || colour == Colour::Written {
             return pairs;
         }
@@ -233,10 +238,10 @@ impl<'a> Frame<'a> {
         named(Degree::NINTH) || fifth == Degree::THIRTEENTH && named(fifth)
     }
 
-    fn pairs_in(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
+    fn pairs_in(&self, context: HarmonicContext, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
         match self.named[..] {
-            [] => self.open_pairs(place, colour),
-            [one] => self.pairs_around(one, place, colour, melody),
+            [] => self.open_pairs(context, colour),
+            [one] => self.pairs_around(one, context, colour, melody),
             _ => self.named_pairs(),
         }
         .into_iter()
@@ -245,19 +250,19 @@ impl<'a> Frame<'a> {
     }
 
     /// The symbol names nothing: the colour's own table.
-    fn open_pairs(&self, place: Place, colour: Colour) -> Vec<Pair> {
+    fn open_pairs(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
         if colour == Colour::Written {
             return vec![(Degree::FIFTH, Degree::ROOT)];
         }
         if self.is_dominant() {
-            return available::dominant_pairs(place.scale).to_vec();
+            return available::dominant_pairs(context.scale).to_vec();
         }
         let suspended = self.is_suspended_seventh();
         if suspended || self.chord.family() == Family::Suspended {
             // A C11 implies its 9: no scale bends that.
             let bent = |pair: &&Pair| pair.1.alter() != 0 && self.implied(true).is_some();
             let scale = match suspended {
-                true => place.scale,
+                true => context.scale,
                 false => Scale::Usual,
             };
             let pairs = available::suspended_pairs(scale).iter();
@@ -267,7 +272,7 @@ impl<'a> Frame<'a> {
                 _ => open,
             };
         }
-        let ninths = available::ninths(self.chord.family(), place.scale).iter();
+        let ninths = available::ninths(self.chord.family(), context.scale).iter();
         ninths.map(|ninth| (Degree::FIFTH, *ninth)).collect()
     }
 
@@ -275,23 +280,23 @@ impl<'a> Frame<'a> {
     fn pairs_around(
         &self,
         one: Degree,
-        place: Place,
+        context: HarmonicContext,
         colour: Colour,
         melody: &[Pitch],
     ) -> Vec<Pair> {
         let fifths = |list: &[Degree]| list.iter().map(|f| (*f, one)).collect();
         let ninths = |list: &[Degree]| list.iter().map(|n| (one, *n)).collect();
         let is_ninth = one.number() == 9;
-        let altering = self.is_dominant() && alters(place.resolution, colour);
+        let altering = self.is_dominant() && alters(context.resolution, colour);
         match (is_ninth, colour) {
             (true, Colour::Written) => fifths(&[self.implied(false).unwrap_or(Degree::FIFTH)]),
             (false, Colour::Written) => ninths(&[self.implied(true).unwrap_or(Degree::ROOT)]),
             (true, _) if altering => fifths(self.bent_fifths(melody)),
             (false, _) if altering => ninths(&[Degree::SHARP_NINTH, Degree::FLAT_NINTH]),
-            (true, _) => fifths(self.fifths_with(one, place)),
+            (true, _) => fifths(self.fifths_with(one, context)),
             (false, _) => match self.implied(true) {
                 Some(implied) => ninths(&[implied]),
-                None => ninths(self.ninths_with(one, place)),
+                None => ninths(self.ninths_with(one, context)),
             },
         }
     }
@@ -307,15 +312,15 @@ impl<'a> Frame<'a> {
     }
 
     /// What may take the fifth place beside a named ninth.
-    fn fifths_with(&self, ninth: Degree, place: Place) -> &'static [Degree] {
-        let dark = available::is_dark(place.scale);
+    fn fifths_with(&self, ninth: Degree, context: HarmonicContext) -> &'static [Degree] {
+        let dark = available::is_dark(context.scale);
         if !self.is_dominant() {
             return match self.is_suspended() && !dark {
                 true => &[Degree::FIFTH, Degree::THIRTEENTH],
                 false => &[Degree::FIFTH],
             };
         }
-        match (place.scale, ninth.alter()) {
+        match (context.scale, ninth.alter()) {
             (_, 1..) => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
             _ if dark => &[Degree::FLAT_THIRTEENTH, Degree::FIFTH],
             (Scale::LydianDominant, 0) => &[Degree::THIRTEENTH, Degree::SHARP_ELEVENTH],
@@ -325,21 +330,21 @@ impl<'a> Frame<'a> {
     }
 
     /// What may take the ninth place beside a named tone in the fifth place.
-    fn ninths_with(&self, fifth: Degree, place: Place) -> &'static [Degree] {
+    fn ninths_with(&self, fifth: Degree, context: HarmonicContext) -> &'static [Degree] {
         let falls = matches!(
-            place.resolution,
+            context.resolution,
             Resolution::FifthIntoMajor | Resolution::FifthIntoMinor
         );
         match self.chord.family() {
             Family::HalfDiminished => &[Degree::ROOT, Degree::ELEVENTH],
-            _ if !self.is_dominant() => available::ninths(self.chord.family(), place.scale),
-            _ if fifth == Degree::FLAT_THIRTEENTH && falls => match place.scale {
+            _ if !self.is_dominant() => available::ninths(self.chord.family(), context.scale),
+            _ if fifth == Degree::FLAT_THIRTEENTH && falls => match context.scale {
                 Scale::MixolydianFlat13 => {
                     &[Degree::SHARP_NINTH, Degree::FLAT_NINTH, Degree::NINTH]
                 }
                 _ => &[Degree::SHARP_NINTH, Degree::FLAT_NINTH],
             },
-            _ => available::dominant_ninths(place.scale),
+            _ => available::dominant_ninths(context.scale),
         }
     }
 

@@ -6,11 +6,11 @@
 //!
 //! ```
 //! use compline::chord::Chord;
-//! use compline::harmony::{Melody, Place};
+//! use compline::harmony::{Melody, HarmonicContext};
 //! use compline::voicing::{Ask, Settings, candidates};
 //!
 //! let chord = Chord::read("Fm7").unwrap();
-//! let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
+//! let ask = Ask { chord: &chord, context: HarmonicContext::default(), melody: &Melody::NONE };
 //! let found = candidates(&ask, &Settings::default()).unwrap();
 //! // The usual fillings, without the plainer ones that are charged for.
 //! let usual = found.voicings.iter().filter(|voicing| voicing.surcharges.plain == 0);

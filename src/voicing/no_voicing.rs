@@ -24,11 +24,11 @@ pub struct Tally {
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::{Melody, Place};
+/// use compline::harmony::{Melody, HarmonicContext};
 /// use compline::voicing::{Ask, Settings, candidates};
 ///
 /// let chord = Chord::read("Fm7").unwrap();
-/// let ask = Ask { chord: &chord, place: Place::default(), melody: &Melody::NONE };
+/// let ask = Ask { chord: &chord, context: HarmonicContext::default(), melody: &Melody::NONE };
 /// let mut settings = Settings { palette: "rootless".parse().unwrap(), ..Settings::default() };
 /// settings.hand.range = "C3-F3".parse().unwrap();
 /// let none = candidates(&ask, &settings).unwrap_err();

@@ -6,7 +6,7 @@ use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
 use compline::chord::Chord;
 use compline::hand::key;
-use compline::harmony::{Melody, Place};
+use compline::harmony::{HarmonicContext, Melody};
 use compline::pitch::{Degree, Interval, Name, Pitch};
 use compline::voicing::{Ask, Colour, SHAPES, SurchargeWeights, Voicing, candidates};
 
@@ -262,7 +262,7 @@ fn natural_has_all_that_written_has() {
         let chord = Chord::read(&format!("C{suffix}")).unwrap();
         let ask = Ask {
             chord: &chord,
-            place: Place::default(),
+            context: HarmonicContext::default(),
             melody: &Melody::NONE,
         };
         for shape in SHAPES

@@ -6,7 +6,7 @@ use compline::arrange::{Cache, Settings, arrange};
 use compline::chart;
 use compline::chord::Chord;
 use compline::hand::{Hand, LimitTable};
-use compline::harmony::{Melody, Place, Resolution, Scale};
+use compline::harmony::{HarmonicContext, Melody, Resolution, Scale};
 use compline::pitch::{Interval, Name};
 use compline::voicing::{self, Ask, Colour, SHAPES, SurchargeWeights, Voicing, candidates};
 
@@ -105,18 +105,18 @@ fn settings(shape: &str, colour: Colour) -> voicing::Settings {
 }
 
 /// The places that make a difference to a dominant.
-fn places() -> impl Iterator<Item = Place> {
+fn contexts() -> impl Iterator<Item = HarmonicContext> {
     let ways = [
         (Resolution::FifthIntoMajor, Scale::Mixolydian),
         (Resolution::FifthIntoMinor, Scale::HarmonicMinorFifth),
         (Resolution::Elsewhere, Scale::Usual),
     ];
     ways.into_iter().flat_map(|(resolution, scale)| {
-        [true, false].map(|tonic| Place {
+        [true, false].map(|tonic| HarmonicContext {
             resolution,
             scale,
             tonic,
-            ..Place::default()
+            ..HarmonicContext::default()
         })
     })
 }
@@ -128,10 +128,10 @@ fn produced(symbol: &str, notes: &[Name]) -> Option<(&'static str, Colour)> {
         .iter()
         .flat_map(|shape| Colour::ALL.map(|colour| (shape.name, colour)))
     {
-        for place in places() {
+        for context in contexts() {
             let ask = Ask {
                 chord: &chord,
-                place,
+                context,
                 melody: &Melody::NONE,
             };
             let found = candidates(&ask, &settings(shape, colour));

@@ -16,7 +16,7 @@ mod tune;
 
 use compline::chord::Chord;
 use compline::hand::{Hand, LimitTable, Range, Reach};
-use compline::harmony::{Melody, Place, Resolution, Scale};
+use compline::harmony::{HarmonicContext, Melody, Resolution, Scale};
 use compline::pitch::Pitch;
 use compline::voicing::{Ask, Candidates, Colour, Settings, SurchargeWeights, Voicing, candidates};
 
@@ -24,13 +24,13 @@ const ROOTS: [&str; 12] = [
     "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
 ];
 
-const INTO_MAJOR: Place = at(Resolution::FifthIntoMajor, false);
-const INTO_MINOR: Place = at(Resolution::FifthIntoMinor, false);
-const HALF_DOWN: Place = at(Resolution::HalfStepDown, false);
-const ELSEWHERE: Place = at(Resolution::Elsewhere, false);
-const TONIC: Place = at(Resolution::Elsewhere, true);
+const INTO_MAJOR: HarmonicContext = at(Resolution::FifthIntoMajor, false);
+const INTO_MINOR: HarmonicContext = at(Resolution::FifthIntoMinor, false);
+const HALF_DOWN: HarmonicContext = at(Resolution::HalfStepDown, false);
+const ELSEWHERE: HarmonicContext = at(Resolution::Elsewhere, false);
+const TONIC: HarmonicContext = at(Resolution::Elsewhere, true);
 
-const fn at(resolution: Resolution, tonic: bool) -> Place {
+const fn at(resolution: Resolution, tonic: bool) -> HarmonicContext {
     // As without a key, where a dominant's scale follows from its way on.
     let scale = match resolution {
         Resolution::FifthIntoMajor => Scale::Mixolydian,
@@ -38,7 +38,7 @@ const fn at(resolution: Resolution, tonic: bool) -> Place {
         Resolution::HalfStepDown => Scale::LydianDominant,
         Resolution::Elsewhere => Scale::Usual,
     };
-    Place {
+    HarmonicContext {
         resolution,
         tonic,
         blues: false,
@@ -57,7 +57,7 @@ const fn held(notes: Vec<Pitch>) -> Melody {
 }
 
 /// The place a word of the tables means.
-fn place(word: &str) -> Place {
+fn context(word: &str) -> HarmonicContext {
     match word {
         "into-major" => INTO_MAJOR,
         "into-minor" => INTO_MINOR,
@@ -98,11 +98,11 @@ fn chord(symbol: &str) -> Chord {
     Chord::read(symbol).unwrap_or_else(|_| panic!("{symbol} is not read"))
 }
 
-fn voiced(symbol: &str, place: Place, settings: &Settings) -> Candidates {
+fn voiced(symbol: &str, context: HarmonicContext, settings: &Settings) -> Candidates {
     let chord = chord(symbol);
     let ask = Ask {
         chord: &chord,
-        place,
+        context,
         melody: &Melody::NONE,
     };
     candidates(&ask, settings).unwrap_or_else(|none| panic!("{none}"))

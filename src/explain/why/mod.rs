@@ -13,7 +13,7 @@ pub(crate) mod words;
 use crate::arrange::options::priced;
 use crate::arrange::{Arranged, Arrangement, Cache, OptionsOfSlot, Priced, Settings, Trouble};
 use crate::chart::{Chart, Slot};
-use crate::harmony::Place;
+use crate::harmony::HarmonicContext;
 use crate::optimise::Cost;
 use crate::voicing::{Ask, Grounding, NoVoicing, Palette, Voicing, of_palette};
 
@@ -28,7 +28,7 @@ pub struct Why {
     /// The slot.
     pub slot: Slot,
     /// Where its chord goes the first time it is played.
-    pub place: Place,
+    pub context: HarmonicContext,
     /// What the hand plays; `None` is silence, and then nothing below says anything.
     pub voicing: Option<Voicing>,
     /// Whether the chart itself gave the voicing: then nothing was weighed.
@@ -136,7 +136,7 @@ fn of_slot(
     let settings = &arrangement.settings;
     let ask = Ask {
         chord,
-        place: arranged.place,
+        context: arranged.context,
         melody: &settings.melody(&arranged.slot),
     };
     let spelling = settings.voicing.spelling();
@@ -159,7 +159,7 @@ fn of_slot(
 fn silent(arranged: &Arranged) -> Why {
     Why {
         slot: arranged.slot.clone(),
-        place: arranged.place,
+        context: arranged.context,
         voicing: arranged.voicing.clone(),
         given: arranged.given,
         left_out: Vec::new(),

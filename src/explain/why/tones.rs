@@ -5,7 +5,7 @@
 
 use crate::chord::{Chord, Family, Tone};
 use crate::hand::{Rule, cancels, fourth_for_third, raise, sixth_for_seventh};
-use crate::harmony::{Place, Resolution, Scale};
+use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Name, Pitch, Spelling};
 use crate::voicing::{Ask, Colour, NoVoicing, Settings, Voicing, anywhere, fillings, shape};
 
@@ -256,7 +256,7 @@ impl Heard {
         }
         if chord.seventh().is_none() {
             return match chord.family() {
-                Family::Minor if ask.place.tonic && self.has(Degree::SIXTH) => {
+                Family::Minor if ask.context.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest
                 }
                 Family::Major if self.has(Degree::FLAT_SEVENTH) => Addition::TriadAsDominant,
@@ -269,7 +269,7 @@ impl Heard {
             return of_dominant(ask, colour, degree);
         }
         if chord.family() == Family::Suspended && degree.alter() < 0 {
-            return Addition::Fits(ask.place.scale);
+            return Addition::Fits(ask.context.scale);
         }
         above(chord, degree)
     }
@@ -288,7 +288,7 @@ fn is_dominant(chord: &Chord) -> bool {
 }
 
 fn of_dominant(ask: &Ask<'_>, colour: Colour, degree: Degree) -> Addition {
-    let resolution = ask.place.resolution;
+    let resolution = ask.context.resolution;
     if colour == Colour::Altered && resolution != Resolution::Elsewhere {
         return Addition::Altered;
     }
@@ -299,21 +299,21 @@ fn of_dominant(ask: &Ask<'_>, colour: Colour, degree: Degree) -> Addition {
     let follows = degree.alter() != 0 && resolution != Resolution::FifthIntoMinor;
     match bent.next().filter(|_| follows) {
         Some(named) => Addition::With(named),
-        None if follows_from(ask.place) => Addition::Goes(resolution),
-        None => Addition::Fits(ask.place.scale),
+        None if follows_from(ask.context) => Addition::Goes(resolution),
+        None => Addition::Fits(ask.context.scale),
     }
 }
 
 /// Whether the way on alone explains the scale of a dominant.
-fn follows_from(place: Place) -> bool {
-    match place.resolution {
-        Resolution::FifthIntoMajor => place.scale == Scale::Mixolydian,
+fn follows_from(context: HarmonicContext) -> bool {
+    match context.resolution {
+        Resolution::FifthIntoMajor => context.scale == Scale::Mixolydian,
         Resolution::FifthIntoMinor => matches!(
-            place.scale,
+            context.scale,
             Scale::HarmonicMinorFifth | Scale::PhrygianDominant | Scale::MixolydianFlat13
         ),
-        Resolution::HalfStepDown => place.scale == Scale::LydianDominant,
-        Resolution::Elsewhere => matches!(place.scale, Scale::Usual | Scale::Mixolydian),
+        Resolution::HalfStepDown => context.scale == Scale::LydianDominant,
+        Resolution::Elsewhere => matches!(context.scale, Scale::Usual | Scale::Mixolydian),
     }
 }
 
@@ -329,7 +329,7 @@ fn is_for_the_tune(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
         return true;
     }
     let within = |melody: &[Pitch]| {
-        let all = fillings(ask.chord, ask.place, colour, melody);
+        let all = fillings(ask.chord, ask.context, colour, melody);
         all.iter()
             .any(|filling| filling.degrees().contains(&degree))
     };

@@ -6,14 +6,14 @@ use serde::Serialize;
 
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Chart, PlayOrder, Slot};
-use crate::harmony::{Function, Resolution, Standing};
+use crate::harmony::{Analysis, Function, Resolution};
 use crate::pitch::{Degree, Key};
 
 /// A slot with where its chord stands the first time it is played.
 pub(super) struct Stood {
     pub slot: Slot,
     /// `None` for silence, for a chord that is never played, and where a lone chord has no key.
-    pub standing: Option<Standing>,
+    pub analysis: Option<Analysis>,
     /// The next different chord.
     pub next: Option<String>,
 }
@@ -31,11 +31,11 @@ pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> (Option<K
     let nexts = problem.leads_to().into_iter();
     let nexts = nexts.map(|next| next.map(|next| next.symbol().to_owned()));
     let nexts: Vec<Option<String>> = nexts.collect();
-    let found = problem.standings().into_iter().zip(nexts);
+    let found = problem.analyses().into_iter().zip(nexts);
     let rows = problem.slots.into_iter().zip(found);
-    let stood = rows.map(|(slot, (standing, next))| Stood {
+    let stood = rows.map(|(slot, (analysis, next))| Stood {
         slot,
-        standing,
+        analysis,
         next,
     });
     (home, stood.collect())
@@ -44,22 +44,22 @@ pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> (Option<K
 impl Stood {
     /// The chord it goes to, where it resolves.
     pub fn resolves_to(&self) -> Option<&str> {
-        let standing = self.standing.as_ref()?;
-        let arrives = match standing.function {
+        let analysis = self.analysis.as_ref()?;
+        let arrives = match analysis.function {
             Function::Backdoor => true,
             Function::PassingDiminished | Function::AuxiliaryDiminished => true,
             Function::Tonic | Function::Chromatic => false,
             Function::Subdominant | Function::Borrowed | Function::BluesSubdominant => {
-                standing.place.resolution.falls()
+                analysis.context.resolution.falls()
             }
-            _ => standing.place.resolution != Resolution::Elsewhere,
+            _ => analysis.context.resolution != Resolution::Elsewhere,
         };
         self.next.as_deref().filter(|_| arrives)
     }
 
     /// What the chord takes in its place, and what it avoids.
     pub fn degrees(&self) -> Option<[Vec<Degree>; 2]> {
-        let scale = self.standing.as_ref()?.place.scale;
+        let scale = self.analysis.as_ref()?.context.scale;
         let chord = self.slot.symbol.chord()?;
         Some([scale.tensions(chord), scale.avoid(chord)])
     }
@@ -102,7 +102,7 @@ struct RegionJson {
 
 /// A chord in its place.
 #[derive(Debug, Serialize, JsonSchema)]
-#[schemars(rename = "Standing")]
+#[schemars(rename = "Analysis")]
 struct ChordJson {
     /// The slot's place among all slots, from 0.
     index: usize,
@@ -150,8 +150,8 @@ pub fn harmony_json(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
 
 fn regions(stood: &[Stood]) -> Vec<RegionJson> {
     let mut regions: Vec<RegionJson> = Vec::new();
-    for (stood, standing) in stood.iter().filter_map(|s| Some((s, s.standing.as_ref()?))) {
-        let key = standing.region.to_string();
+    for (stood, analysis) in stood.iter().filter_map(|s| Some((s, s.analysis.as_ref()?))) {
+        let key = analysis.region.to_string();
         if regions.last().is_none_or(|last| last.key != key) {
             regions.push(RegionJson {
                 key,
@@ -165,7 +165,7 @@ fn regions(stood: &[Stood]) -> Vec<RegionJson> {
 
 fn chord_json(stood: &Stood) -> ChordJson {
     let slot = &stood.slot;
-    let standing = stood.standing.as_ref();
+    let analysis = stood.analysis.as_ref();
     let [tensions, avoid] = stood.degrees().unwrap_or_default();
     ChordJson {
         index: slot.index,
@@ -174,13 +174,13 @@ fn chord_json(stood: &Stood) -> ChordJson {
         beat: slot.beat.to_string(),
         beats: slot.beats.to_string(),
         symbol: slot.symbol.text().to_owned(),
-        region: standing.map(|s| s.region.to_string()),
-        numeral: standing.map(|s| s.numeral.to_string()),
-        function: standing.map(|s| s.function.name()),
-        goal: standing.and_then(|s| s.goal).map(|goal| goal.to_string()),
-        resolution: standing.map(|s| s.place.resolution.name()),
+        region: analysis.map(|s| s.region.to_string()),
+        numeral: analysis.map(|s| s.numeral.to_string()),
+        function: analysis.map(|s| s.function.name()),
+        goal: analysis.and_then(|s| s.goal).map(|goal| goal.to_string()),
+        resolution: analysis.map(|s| s.context.resolution.name()),
         resolves_to: stood.resolves_to().map(str::to_owned),
-        scale: standing.map(|s| s.place.scale.name()),
+        scale: analysis.map(|s| s.context.scale.name()),
         tensions,
         avoid,
     }

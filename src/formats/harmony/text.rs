@@ -73,25 +73,25 @@ fn systems(stood: &[Stood]) -> BTreeMap<(usize, usize), BTreeMap<usize, Vec<Word
 fn words_of(stood: &Stood, key: &mut Option<Key>) -> Words {
     let symbol = stood.slot.symbol.text().to_owned();
     let nothing = || NOTHING.to_owned();
-    let Some(standing) = &stood.standing else {
+    let Some(analysis) = &stood.analysis else {
         let mut words: Words = std::array::from_fn(|_| nothing());
         if let Some(first) = words.first_mut() {
             *first = symbol;
         }
         return words;
     };
-    let begins = key.replace(standing.region) != Some(standing.region);
+    let begins = key.replace(analysis.region) != Some(analysis.region);
     let resolves = stood.resolves_to().map(str::to_owned);
-    let expected = || standing.goal.map(|goal| format!("({goal})"));
+    let expected = || analysis.goal.map(|goal| format!("({goal})"));
     let [takes, avoids] = stood.degrees().unwrap_or_default();
     [
         symbol,
         match begins {
-            true => standing.region.to_string(),
+            true => analysis.region.to_string(),
             false => nothing(),
         },
-        standing.numeral.to_string(),
-        standing.function.short().to_owned(),
+        analysis.numeral.to_string(),
+        analysis.function.short().to_owned(),
         resolves.or_else(expected).unwrap_or_else(nothing),
         list(&takes),
         list(&avoids),

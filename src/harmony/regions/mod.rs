@@ -1,7 +1,7 @@
 //! Key regions: the key each chord of a tune stands in.
 //!
 //! The regions are the row of keys with the least total cost, found exactly by dynamic programming over
-//! the 24 keys ([`solve`]). A chord costs what its reading in the key costs ([`super::analysis`]),
+//! the 24 keys ([`solve`]). A chord costs what its reading in the key costs ([`super::role`]),
 //! leaving a key costs something, and cadences in a key are worth something ([`weights`]). The tune has
 //! one home: the key at the head of the chart or, without one, the key that as a home makes the
 //! tune cost least. It is left for good reasons only, since relative keys share their chords: one
@@ -20,7 +20,7 @@ mod weights;
 use crate::chord::Chord;
 use crate::pitch::Key;
 
-use super::home::Home;
+use super::local_key::LocalKey;
 use row::ChordRow;
 
 /// The key of the region each slot stands in; a slot without a chord belongs to the region before it.
@@ -48,7 +48,7 @@ pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec
     if row.events.is_empty() || key.is_none() && row.events.len() < 2 {
         return vec![key; chords.len()];
     }
-    let found = solve::best(&row, key.map(Home::of));
+    let found = solve::best(&row, key.map(LocalKey::of));
     let keys = names::spelled(&found.keys, &row, key);
     let first = keys.first().copied();
     row.slots

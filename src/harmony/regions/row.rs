@@ -1,17 +1,17 @@
 //! The chords of a tune as the search for its keys sees them.
 
 use crate::chord::Chord;
-use crate::harmony::look::Look;
+use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::neighbours::nexts;
 
 /// A chord that differs from the one before it.
 pub(super) struct ChordEvent<'a> {
     pub chord: &'a Chord,
-    pub look: Look,
+    pub written: RootAndKind,
     /// The same as a cadence hears it, its bass included.
-    pub heard: Look,
+    pub heard: RootAndKind,
     /// The next different chord.
-    pub next: Option<Look>,
+    pub next: Option<RootAndKind>,
     /// How many slots it lasts.
     pub slots: u32,
 }
@@ -54,12 +54,12 @@ impl<'a> ChordRow<'a> {
 
 impl<'a> ChordEvent<'a> {
     fn of(chord: &'a Chord, next: Option<&Chord>) -> Self {
-        let look = Look::of(chord);
+        let written = RootAndKind::of(chord);
         Self {
             chord,
-            look,
-            heard: look.over_bass(chord),
-            next: next.map(Look::of),
+            written,
+            heard: written.over_bass(chord),
+            next: next.map(RootAndKind::of),
             slots: 1,
         }
     }

@@ -5,7 +5,7 @@
 //! A loop is gone round once for every key it may begin in, and a tune without a key once for every
 //! key that may be its home.
 
-use crate::harmony::home::Home;
+use crate::harmony::local_key::LocalKey;
 
 use super::row::ChordRow;
 use super::weights::{EachKey, KeyStep, at_home, begin, change, end, home_at, index, prices};
@@ -16,14 +16,14 @@ const NEVER: i32 = i32::MAX / 4;
 /// The keys of a row.
 pub(super) struct Keys {
     /// The home of the whole.
-    pub home: Home,
+    pub home: LocalKey,
     /// The key of each event.
-    pub keys: Vec<Home>,
+    pub keys: Vec<LocalKey>,
 }
 
 /// The cheapest row of keys, one for each event; the home is the one given or, without one, the one
 /// with which it costs least.
-pub(super) fn best(row: &ChordRow<'_>, home: Option<Home>) -> Keys {
+pub(super) fn best(row: &ChordRow<'_>, home: Option<LocalKey>) -> Keys {
     let search = KeySearch::of(row, home);
     let (mut least, mut last, mut trail) = (i64::MAX, 0, Vec::new());
     let mut own = 0;
@@ -80,8 +80,8 @@ impl Reached {
 }
 
 impl<'r, 'c> KeySearch<'r, 'c> {
-    fn of(row: &'r ChordRow<'c>, home: Option<Home>) -> Self {
-        let root = row.events.first().map_or(0, |event| event.look.root);
+    fn of(row: &'r ChordRow<'c>, home: Option<LocalKey>) -> Self {
+        let root = row.events.first().map_or(0, |event| event.written.root);
         let from = home.map_or(root, |home| home.tonic);
         let events = 0..row.events.len();
         Self {
@@ -92,14 +92,14 @@ impl<'r, 'c> KeySearch<'r, 'c> {
         }
     }
 
-    fn starts(&self, home: Option<Home>) -> Vec<Start> {
+    fn starts(&self, home: Option<LocalKey>) -> Vec<Start> {
         let owns = match home {
             Some(home) => index(home, self.from)..index(home, self.from) + 1,
-            None => 0..Home::COUNT,
+            None => 0..LocalKey::COUNT,
         };
         let firsts = |own| match self.row.looped {
             false => vec![Start { own, first: None }],
-            true => (0..Home::COUNT)
+            true => (0..LocalKey::COUNT)
                 .map(|first| Start {
                     own,
                     first: Some(first),
@@ -222,7 +222,7 @@ mod tests {
             return cost(row, keys, from, own);
         }
         let mut least = i32::MAX;
-        for index in 0..Home::COUNT {
+        for index in 0..LocalKey::COUNT {
             keys.push(index);
             least = least.min(least_of_all(row, keys, from, own));
             keys.pop();
@@ -230,8 +230,8 @@ mod tests {
         least
     }
 
-    fn check(row: &ChordRow<'_>, home: Option<Home>) {
-        let from = home.map_or(row.events[0].look.root, |home| home.tonic);
+    fn check(row: &ChordRow<'_>, home: Option<LocalKey>) {
+        let from = home.map_or(row.events[0].written.root, |home| home.tonic);
         let found: Vec<usize> = best(row, home)
             .keys
             .iter()
@@ -239,7 +239,7 @@ mod tests {
             .collect();
         let owns: Vec<usize> = match home {
             Some(home) => vec![index(home, from)],
-            None => (0..Home::COUNT).collect(),
+            None => (0..LocalKey::COUNT).collect(),
         };
         let found = owns.iter().map(|own| cost(row, &found, from, *own)).min();
         let least = owns
@@ -264,7 +264,7 @@ mod tests {
                 for looped in [false, true] {
                     let chosen = (0..3).map(|n| pool.get((at + n * stride) % pool.len()));
                     let row = ChordRow::of(&chosen.collect::<Vec<_>>(), looped);
-                    check(&row, Some(Home::at(at % Home::COUNT)));
+                    check(&row, Some(LocalKey::at(at % LocalKey::COUNT)));
                     // Without a home there are as many times more rows as keys.
                     if stride == 1 && at % 5 == 0 {
                         check(&row, None);

@@ -1,14 +1,14 @@
 //! What speaks for a key and against it.
 //!
 //! All weights are this program's own judgement, not a published model; beside each stands the reading
-//! it is there for. Their unit is that of the prices of [`crate::harmony::analysis`]: 1 is a secondary
+//! it is there for. Their unit is that of the prices of [`crate::harmony::role`]: 1 is a secondary
 //! dominant, 5 a chord that nothing explains.
 
 use std::sync::OnceLock;
 
-use crate::harmony::analysis::{FOREIGN, Situation};
-use crate::harmony::home::Home;
-use crate::harmony::look::{Kind, Look};
+use crate::harmony::chord_kind::{ChordKind, RootAndKind};
+use crate::harmony::local_key::LocalKey;
+use crate::harmony::role::{FOREIGN, Situation};
 
 use super::row::{ChordEvent, ChordRow};
 
@@ -60,17 +60,17 @@ const CLOSING: i32 = 2 * UNIT;
 const HELD: u32 = 4;
 
 /// A number for each key, by [`index`].
-pub(super) type EachKey = [i32; Home::COUNT];
+pub(super) type EachKey = [i32; LocalKey::COUNT];
 
 /// A key's place counted upwards from a tonic, major before minor.
-pub(super) fn index(home: Home, from: u8) -> usize {
+pub(super) fn index(home: LocalKey, from: u8) -> usize {
     usize::from((12 + home.tonic - from) % 12) * 2 + usize::from(home.minor)
 }
 
 /// The key at such a place.
-pub(super) fn home_at(index: usize, from: u8) -> Home {
-    let home = Home::at(index);
-    Home {
+pub(super) fn home_at(index: usize, from: u8) -> LocalKey {
+    let home = LocalKey::at(index);
+    LocalKey {
         tonic: (from + home.tonic) % 12,
         ..home
     }
@@ -78,10 +78,10 @@ pub(super) fn home_at(index: usize, from: u8) -> Home {
 
 /// What it costs to be in each key with this chord.
 pub(super) fn prices(event: &ChordEvent<'_>, from: u8) -> EachKey {
-    let known = by_root(event.look, event.next);
-    let above = 2 * usize::from((12 + from - event.look.root) % 12);
+    let known = by_root(event.written, event.next);
+    let above = 2 * usize::from((12 + from - event.written.root) % 12);
     let (below, rest) = known.split_at(above);
-    let mut prices = [0; Home::COUNT];
+    let mut prices = [0; LocalKey::COUNT];
     for (price, known) in prices.iter_mut().zip(rest.iter().chain(below)) {
         let held = *known == FOREIGN && event.slots >= HELD;
         *price = (i32::from(*known) << i32::from(held)) * UNIT;
@@ -90,19 +90,25 @@ pub(super) fn prices(event: &ChordEvent<'_>, from: u8) -> EachKey {
 }
 
 /// How many pairs there are of a kind with what may come next.
-const NEXTS: usize = 1 + 12 * Kind::COUNT;
+const NEXTS: usize = 1 + 12 * ChordKind::COUNT;
 
 /// The prices of a chord in the keys counted upwards from its root. They follow from the kinds of the
 /// two chords and how far they lie apart, so each row is worked out once.
-fn by_root(chord: Look, next: Option<Look>) -> [u8; Home::COUNT] {
-    static KNOWN: [OnceLock<[u8; Home::COUNT]>; NEXTS * Kind::COUNT] =
-        [const { OnceLock::new() }; NEXTS * Kind::COUNT];
+fn by_root(chord: RootAndKind, next: Option<RootAndKind>) -> [u8; LocalKey::COUNT] {
+    static KNOWN: [OnceLock<[u8; LocalKey::COUNT]>; NEXTS * ChordKind::COUNT] =
+        [const { OnceLock::new() }; NEXTS * ChordKind::COUNT];
     let of_next = next.map_or(0, |next| {
         1 + 12 * next.kind as usize + usize::from(chord.up_to(next))
     });
     let price = |at| {
         let home = home_at(at, chord.root);
-        Situation { chord, home, next }.analysis().price
+        Situation {
+            chord,
+            local_key: home,
+            next,
+        }
+        .role()
+        .price
     };
     let work = || std::array::from_fn(price);
     let known = KNOWN.get(NEXTS * chord.kind as usize + of_next);
@@ -145,11 +151,11 @@ impl KeyStep {
     ) -> Option<Self> {
         let home = arrives(five, one)?;
         let worth = match five.heard.kind {
-            Kind::Dominant => SEVENTH_HOME,
-            Kind::Triad | Kind::Augmented => TRIAD_HOME,
+            ChordKind::Dominant => SEVENTH_HOME,
+            ChordKind::Triad | ChordKind::Augmented => TRIAD_HOME,
             _ => return None,
         };
-        let whole = two.is_some_and(|two| is_two_of(two.look, five.heard));
+        let whole = two.is_some_and(|two| is_two_of(two.written, five.heard));
         Some(Self {
             keys: 1 << index(home, from),
             worth: worth + i32::from(whole) * (WHOLE + i32::from(last) * CLOSING),
@@ -159,13 +165,13 @@ impl KeyStep {
 
     /// A ii that goes to its dominant.
     fn two_five(two: &ChordEvent<'_>, five: &ChordEvent<'_>, from: u8) -> Self {
-        if !is_two_of(two.look, five.look) || !five.look.is_dominant() {
+        if !is_two_of(two.written, five.written) || !five.written.is_dominant() {
             return Self::default();
         }
-        let tonic = (five.look.root + 5) % 12;
-        let key = |minor| 1 << index(Home { tonic, minor }, from);
+        let tonic = (five.written.root + 5) % 12;
+        let key = |minor| 1 << index(LocalKey { tonic, minor }, from);
         // One that only goes back and forth is a i and its IV7.
-        let vamps = five.next == Some(two.look);
+        let vamps = five.next == Some(two.written);
         Self {
             keys: key(false) | key(true),
             worth: i32::from(!vamps) * TWO_FIVE,
@@ -176,22 +182,22 @@ impl KeyStep {
 
 /// The key whose tonic a step down a fifth arrives at. A minor chord that goes on as the ii of a further
 /// dominant is no goal.
-fn arrives(five: &ChordEvent<'_>, one: &ChordEvent<'_>) -> Option<Home> {
-    let minor = one.look.kind == Kind::Minor;
+fn arrives(five: &ChordEvent<'_>, one: &ChordEvent<'_>) -> Option<LocalKey> {
+    let minor = one.written.kind == ChordKind::Minor;
     let goes_on = one
         .next
-        .is_some_and(|next| next.is_dominant() && is_two_of(one.look, next));
-    let home = Home {
-        tonic: one.look.root,
+        .is_some_and(|next| next.is_dominant() && is_two_of(one.written, next));
+    let home = LocalKey {
+        tonic: one.written.root,
         minor,
     };
-    let falls = five.heard.up_to(one.look) == 5;
-    (falls && home.is_tonic(one.look) && !goes_on).then_some(home)
+    let falls = five.heard.up_to(one.written) == 5;
+    (falls && home.is_tonic(one.written) && !goes_on).then_some(home)
 }
 
 /// Whether a chord is a ii a fourth below a dominant.
-fn is_two_of(two: Look, five: Look) -> bool {
-    matches!(two.kind, Kind::Minor | Kind::HalfDiminished) && two.up_to(five) == 5
+fn is_two_of(two: RootAndKind, five: RootAndKind) -> bool {
+    matches!(two.kind, ChordKind::Minor | ChordKind::HalfDiminished) && two.up_to(five) == 5
 }
 
 /// What a change to a key costs in most places.
@@ -204,8 +210,8 @@ pub(super) fn begin(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 
     let home = home_at(at, from);
     let tonic = row.events.first().is_some_and(|first| {
         // A blues rests on a seventh chord.
-        let blues = first.look.is_dominant() && first.look.root == home.tonic && !home.minor;
-        blues || home.is_tonic(first.look)
+        let blues = first.written.is_dominant() && first.written.root == home.tonic && !home.minor;
+        blues || home.is_tonic(first.written)
     });
     i32::from(at != own) * change(at, own) - i32::from(tonic) * FIRST_TONIC
 }
@@ -216,10 +222,10 @@ pub(super) fn end(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 {
     let tonic = row.events.last().is_some_and(|last| {
         // A blues rests on a seventh chord, a minor tune may end in major.
         let kinds = matches!(
-            last.look.kind,
-            Kind::Triad | Kind::Major | Kind::MajorSeventh
-        ) || last.look.is_dominant() && !home.minor;
-        kinds && last.look.root == home.tonic || home.is_tonic(last.look)
+            last.written.kind,
+            ChordKind::Triad | ChordKind::Major | ChordKind::MajorSeventh
+        ) || last.written.is_dominant() && !home.minor;
+        kinds && last.written.root == home.tonic || home.is_tonic(last.written)
     });
     i32::from(at != own) * change(own, own) - i32::from(tonic) * LAST_TONIC
 }
@@ -243,10 +249,10 @@ pub(super) fn at_home(row: &ChordRow<'_>, own: usize, from: u8) -> i32 {
 
 /// Whether a chord rests in a key: its tonic, the seventh chord of a blues, or the major chord with which
 /// a minor tune may end.
-fn rests(event: &ChordEvent<'_>, home: Home) -> bool {
-    let kinds = match event.look.kind {
-        Kind::Dominant => !home.minor,
-        kind => home.minor && kind == Kind::Triad,
+fn rests(event: &ChordEvent<'_>, home: LocalKey) -> bool {
+    let kinds = match event.written.kind {
+        ChordKind::Dominant => !home.minor,
+        kind => home.minor && kind == ChordKind::Triad,
     };
-    kinds && event.look.root == home.tonic || home.is_tonic(event.look)
+    kinds && event.written.root == home.tonic || home.is_tonic(event.written)
 }

@@ -7,7 +7,7 @@ mod scales;
 pub mod sung;
 mod tunes;
 
-use super::{Standing, standings};
+use super::{Analysis, analyses};
 use crate::chord::Chord;
 use crate::pitch::{Interval, Key, Mode, Name};
 
@@ -49,16 +49,16 @@ fn everywhere(symbols: &str, home: &str) -> Vec<(Vec<Chord>, Option<Key>)> {
         .collect()
 }
 
-fn standing(chords: &[Chord], key: Option<Key>) -> Vec<Standing> {
+fn analysis(chords: &[Chord], key: Option<Key>) -> Vec<Analysis> {
     let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
-    let found = standings(&row, key, false);
+    let found = analyses(&row, key, false);
     found.into_iter().map(Option::unwrap).collect()
 }
 
 /// Asserts that the progression reads like this in every key, with the chart's key given.
 fn reads(symbols: &str, home: &str, expected: &str) {
     for (chords, key) in everywhere(symbols, home) {
-        let found = standing(&chords, key);
+        let found = analysis(&chords, key);
         let shown: Vec<String> = found.iter().map(|s| s.numeral.to_string()).collect();
         assert_eq!(
             shown.join(" "),
@@ -73,8 +73,8 @@ fn reads(symbols: &str, home: &str, expected: &str) {
 /// Asserts the functions, by name, in every key.
 fn does(symbols: &str, home: &str, expected: &[&str]) {
     for (chords, key) in everywhere(symbols, home) {
-        let found = standing(&chords, key);
-        let named = |s: &Standing| match s.goal {
+        let found = analysis(&chords, key);
+        let named = |s: &Analysis| match s.goal {
             Some(goal) => format!("{} of {goal}", s.function),
             None => s.function.to_string(),
         };

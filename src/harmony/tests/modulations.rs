@@ -3,7 +3,7 @@
 use super::tunes::{TUNES, Tune};
 use super::{TONICS, everywhere};
 use crate::chord::Chord;
-use crate::harmony::{Standing, home, standings};
+use crate::harmony::{Analysis, analyses, home};
 use crate::pitch::{Interval, Key, Mode, PitchClass};
 
 impl Tune {
@@ -26,8 +26,8 @@ impl Tune {
 
     fn is_read(&self, chords: &[Chord], key: Option<Key>, tonic: &str) -> Result<(), String> {
         let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
-        let found = standings(&row, key, self.looped);
-        let found: Vec<Standing> = found.into_iter().map(Option::unwrap).collect();
+        let found = analyses(&row, key, self.looped);
+        let found: Vec<Analysis> = found.into_iter().map(Option::unwrap).collect();
         let up = Interval::between("C".parse().unwrap(), tonic.parse().unwrap());
         let told = self.key.parse::<Key>().unwrap();
         let own = home(&row, key, self.looped).unwrap();

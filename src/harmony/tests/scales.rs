@@ -1,7 +1,7 @@
 //! Tensions and notes to avoid, by function.
 
 use super::{chords, everywhere, key};
-use crate::harmony::{place, standings};
+use crate::harmony::{analyses, context};
 use crate::pitch::Degree;
 
 fn line(degrees: &[Degree]) -> String {
@@ -12,8 +12,8 @@ fn line(degrees: &[Degree]) -> String {
 /// The tensions and notes to avoid of the first chord before the second, in every key.
 fn takes(symbols: &str, home: &str, tensions: &str, avoid: &str) {
     for (chords, key) in everywhere(symbols, home) {
-        let place = place(&chords[0], key, chords.get(1));
-        let scale = place.scale;
+        let context = context(&chords[0], key, chords.get(1));
+        let scale = context.scale;
         assert_eq!(
             line(&scale.tensions(&chords[0])),
             tensions,
@@ -114,7 +114,7 @@ fn what_the_symbol_names_is_not_offered_again() {
 #[test]
 fn without_a_region_only_the_way_on_counts() {
     let row = chords("Em7 A7 Dm7");
-    let scale = |at: usize| place(&row[at], None, row.get(at + 1)).scale;
+    let scale = |at: usize| context(&row[at], None, row.get(at + 1)).scale;
     assert_eq!(line(&scale(0).tensions(&row[0])), "9 11");
     assert_eq!(line(&scale(1).tensions(&row[1])), "b9 b13");
 }
@@ -127,7 +127,7 @@ fn tensions_obey_the_whole_step_rule() {
         let chord = &chords(symbol)[0];
         for tonic in super::TONICS {
             for mode in ["", "m"] {
-                let scale = place(chord, key(&format!("{tonic}{mode}")), None).scale;
+                let scale = context(chord, key(&format!("{tonic}{mode}")), None).scale;
                 if symbol == "C7sus" && scale == crate::harmony::Scale::SuspendedPhrygian {
                     continue;
                 }
@@ -148,10 +148,10 @@ fn tensions_obey_the_whole_step_rule() {
 fn a_place_needs_no_other_neighbour() {
     let row = chords("Cmaj7 A7 Dm7 G7 Em7 Eb7 Dm7 Db7 C6");
     let slots: Vec<_> = row.iter().map(Some).collect();
-    let found = standings(&slots, key("C"), false);
-    for (at, standing) in found.iter().enumerate() {
-        let standing = standing.as_ref().unwrap();
-        let alone = place(&row[at], Some(standing.region), row.get(at + 1));
-        assert_eq!(alone, standing.place, "{}", row[at]);
+    let found = analyses(&slots, key("C"), false);
+    for (at, analysis) in found.iter().enumerate() {
+        let analysis = analysis.as_ref().unwrap();
+        let alone = context(&row[at], Some(analysis.region), row.get(at + 1));
+        assert_eq!(alone, analysis.context, "{}", row[at]);
     }
 }

@@ -1,13 +1,13 @@
 //! What may lie ahead of every chord of a page, while it is open which chords are replaced.
 //!
-//! What a chord takes depends on the next different chord ([`place`]), which may be replaced as well. It
+//! What a chord takes depends on the next different chord ([`context`]), which may be replaced as well. It
 //! lies within the same run of slots, or it is known: where the way on crosses a repeat, an ending or a
 //! jump, it is what stood there before any chord was replaced. So within a run everything follows from
 //! what comes just after, and is found from the end of the run backwards.
 
 use super::parts::{PossibleChord, SpannedPage, sounds};
 use crate::chord::Chord;
-use crate::harmony::{Ahead, Past, Place, place};
+use crate::harmony::{Ahead, HarmonicContext, Past, context};
 use crate::pitch::Key;
 
 /// What may lie ahead of every moment's end.
@@ -30,7 +30,7 @@ pub(super) struct Boundary<'a> {
 struct View<'a> {
     next: Follower,
     ahead: Ahead<'a>,
-    places: Vec<Place>,
+    contexts: Vec<HarmonicContext>,
 }
 
 /// What comes after a part.
@@ -85,11 +85,11 @@ impl<'a> Outlook<'a> {
     }
 
     /// Where a part's chord goes if this lies ahead of it.
-    pub fn place(&self, part: &PossibleChord<'a>, view: usize) -> Place {
+    pub fn context(&self, part: &PossibleChord<'a>, view: usize) -> HarmonicContext {
         let ahead = self.ahead(part, view).before(part.chord);
-        Place {
+        HarmonicContext {
             line: part.line,
-            ..place(part.chord, part.region, ahead.next())
+            ..context(part.chord, part.region, ahead.next())
         }
     }
 
@@ -185,18 +185,19 @@ impl<'a> Boundary<'a> {
 
     fn view(&self, next: Follower, ahead: Ahead<'a>) -> View<'a> {
         let lookers = self.lookers.iter();
-        let places = lookers.map(|(looker, key)| place(looker, *key, ahead.before(looker).next()));
+        let contexts =
+            lookers.map(|(looker, key)| context(looker, *key, ahead.before(looker).next()));
         View {
             next,
             ahead,
-            places: places.collect(),
+            contexts: contexts.collect(),
         }
     }
 }
 
 impl View<'_> {
     fn is_as(&self, other: &Self) -> bool {
-        self.next == other.next && self.places == other.places
+        self.next == other.next && self.contexts == other.contexts
     }
 }
 

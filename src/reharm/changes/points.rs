@@ -137,17 +137,17 @@ impl<'a> StateBuilder<'_, 'a> {
         settings: &Settings,
         cache: &mut Cache,
     ) -> Vec<Voicing> {
-        let place = self.outlook.place(part, view);
+        let context = self.outlook.context(part, view);
         let found = match part.of {
             None => {
                 let slot = self.page.moments.get(part.moments.start);
                 let slot = slot.and_then(|moment| self.page.slots.get(moment.slot));
-                slot.and_then(|slot| choices(slot, place, settings, cache).ok())
+                slot.and_then(|slot| choices(slot, context, settings, cache).ok())
             }
             Some(_) => {
                 let ask = Ask {
                     chord: part.chord,
-                    place,
+                    context,
                     melody: &part.melody,
                 };
                 cache.candidates(&ask, &settings.voicing).ok()

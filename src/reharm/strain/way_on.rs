@@ -2,7 +2,7 @@
 
 use super::weights::{ASTRAY, TRITONE};
 use crate::chord::{Chord, Family};
-use crate::harmony::look::{Look, ground};
+use crate::harmony::chord_kind::{RootAndKind, ground};
 use crate::pitch::Key;
 use crate::reharm::in_place::InPlace;
 
@@ -36,7 +36,7 @@ fn comes_home(last: &Chord, key: Key, next: &Chord) -> bool {
     let tonic = key.tonic().class();
     let degree = tonic.up_to(ground(last)).0;
     let from = match degree {
-        10 => Look::of(last).over_bass(last).is_dominant(),
+        10 => RootAndKind::of(last).over_bass(last).is_dominant(),
         5 => matches!(last.family(), Family::Major | Family::Minor),
         11 => matches!(last.family(), Family::HalfDiminished | Family::Diminished),
         _ => false,

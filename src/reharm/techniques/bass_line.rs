@@ -10,7 +10,7 @@ use super::idea::{Idea, Kind, Wanted, alone, higher, led_on, on, over, quarter, 
 use super::{Example, Technique};
 use crate::chart::Beats;
 use crate::chord::{Chord, Family};
-use crate::harmony::look::Look;
+use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, is_minor, up};
 use crate::pitch::{Degree, Key, Mode};
 
@@ -100,7 +100,7 @@ fn falling(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         }
         let next = passage.after(at + place)?;
         // A major chord in the row is where a cadence comes to rest.
-        let moves = is_minor(spot.chord) || Look::of(spot.chord).is_dominant();
+        let moves = is_minor(spot.chord) || RootAndKind::of(spot.chord).is_dominant();
         let root = higher(next.root(), 1, 1);
         moves.then(|| alone(root, Kind::Dominant, spot.key, spot.beats))
     };

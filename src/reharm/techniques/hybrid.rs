@@ -9,7 +9,7 @@
 use super::idea::{Idea, higher, over, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
-use crate::harmony::look::Look;
+use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::passage::{Passage, is_diatonic, is_minor, up};
 use crate::pitch::{Degree, Semitones};
 
@@ -111,7 +111,7 @@ fn uppers(chord: &Chord, next: Option<&Chord>) -> Vec<&'static Upper> {
     let falls = next.filter(|next| up(chord, next) == 5);
     let seventh = chord.seventh();
     match chord.family() {
-        Family::Suspended if Look::of(chord).is_dominant() => vec![&FLAT_SEVEN],
+        Family::Suspended if RootAndKind::of(chord).is_dominant() => vec![&FLAT_SEVEN],
         Family::Dominant if falls.is_some_and(is_minor) => vec![&FLAT_NINE],
         Family::Dominant if !is_bent(chord) => vec![&FLAT_SEVEN, &MINOR_FIVE],
         Family::Major if seventh == Some(Degree::SEVENTH) => vec![&FIVE],

@@ -7,7 +7,7 @@
 use super::idea::{Idea, Wanted, over, same};
 use super::{Example, Technique};
 use crate::chord::Chord;
-use crate::harmony::look::Look;
+use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_tonic};
 use crate::pitch::{Key, Name};
 
@@ -105,7 +105,7 @@ fn lowered(spot: &Spot<'_>, key: Key, bass: Name, degrees: &[i32]) -> Option<Wan
     }
     let fits = degrees.contains(&above_tonic(key, chord)) && chord.bass().is_none();
     let ending = fits.then(|| ending(chord)).flatten()?;
-    let leads_away = Look::of(chord).is_dominant() && above_tonic(key, chord) != 7;
+    let leads_away = RootAndKind::of(chord).is_dominant() && above_tonic(key, chord) != 7;
     let slash = over(chord.root(), ending, bass, Some(key), spot.beats)?;
     (!leads_away).then_some(slash)
 }

@@ -8,7 +8,7 @@
 use super::idea::{Idea, Kind, Wanted, higher, led_on, on, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
-use crate::harmony::look::Look;
+use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, up};
 use crate::pitch::{Key, Mode};
 
@@ -39,7 +39,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let (key, target) = spot.key.zip(passage.after(at))?;
     let degree = target_degree(key, target)?;
     let falls = up(spot.chord, target) == 5;
-    let suspended = up(spot.chord, target) == 0 && Look::of(spot.chord).is_dominant();
+    let suspended = up(spot.chord, target) == 0 && RootAndKind::of(spot.chord).is_dominant();
     if falls && is_dominant(spot.chord) || suspended {
         return None;
     }

@@ -8,7 +8,7 @@
 use super::{Filling, Frame, Pair};
 use crate::chord::Family;
 use crate::hand::{is_forbidden, rubs_bass};
-use crate::harmony::Place;
+use crate::harmony::HarmonicContext;
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Colour;
 
@@ -17,14 +17,14 @@ impl Frame<'_> {
     pub(super) fn plainer(
         &self,
         usual: &[Filling],
-        place: Place,
+        context: HarmonicContext,
         colour: Colour,
         melody: &[Pitch],
     ) -> Vec<(u32, Filling)> {
         let Some(principal) = usual.first().filter(|_| colour != Colour::Written) else {
             return Vec::new();
         };
-        let written = self.pairs(place, Colour::Written, melody);
+        let written = self.pairs(context, Colour::Written, melody);
         let pairs = usual.iter().flat_map(|filling| self.plainer_than(filling));
         let pairs = self.clear_of_bass_only(pairs.chain(written));
         let mut found: Vec<(u32, Filling)> = Vec::new();

@@ -11,7 +11,7 @@
 use super::{Frame, Pair};
 use crate::chord::Family;
 use crate::hand::cancels;
-use crate::harmony::{Place, Scale};
+use crate::harmony::{HarmonicContext, Scale};
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Colour;
 use crate::voicing::available::{is_dark, suspended_pairs};
@@ -23,15 +23,20 @@ const FIFTH: i32 = 7;
 
 impl Frame<'_> {
     /// The fillings in this colour that agree with the tune best.
-    pub(super) fn fillings(&self, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Filling> {
-        let usual = self.clear_of_bass(self.pairs(place, colour, melody));
-        let usual = self.under_blue_third(usual, place, melody);
+    pub(super) fn fillings(
+        &self,
+        context: HarmonicContext,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<Filling> {
+        let usual = self.clear_of_bass(self.pairs(context, colour, melody));
+        let usual = self.under_blue_third(usual, context, melody);
         let raised = self.raised_fifth_place(&usual, colour, melody);
         let mut pairs = self.agreeing(&raised, melody);
         let ways_out = [Self::bent_way_out, Self::near_way_out, Self::last_way_out];
         for way_out in ways_out {
             if pairs.is_empty() {
-                let found = self.clear_of_bass(way_out(self, place, colour));
+                let found = self.clear_of_bass(way_out(self, context, colour));
                 pairs = self.agreeing(&found, melody);
             }
         }
@@ -41,11 +46,16 @@ impl Frame<'_> {
 
     /// The pairs with the root for a ninth that the symbol does not name, where the melody sings the minor
     /// third over the I7 or IV7 of a blues.
-    fn under_blue_third(&self, pairs: Vec<Pair>, place: Place, melody: &[Pitch]) -> Vec<Pair> {
+    fn under_blue_third(
+        &self,
+        pairs: Vec<Pair>,
+        context: HarmonicContext,
+        melody: &[Pitch],
+    ) -> Vec<Pair> {
         let sings = melody
             .iter()
             .any(|tune| self.above_root(*tune) == BLUE_THIRD);
-        if !(sings && place.blues && self.is_dominant()) || self.chord.is_altered() {
+        if !(sings && context.blues && self.is_dominant()) || self.chord.is_altered() {
             return pairs;
         }
         let mut rooted: Vec<Pair> = Vec::with_capacity(pairs.len());
@@ -129,8 +139,8 @@ impl Frame<'_> {
     }
 
     /// A bent dominant whose b13 the tune forbids bends its fifth upward.
-    fn bent_way_out(&self, place: Place, colour: Colour) -> Vec<Pair> {
-        match self.is_bent(place, colour) {
+    fn bent_way_out(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
+        match self.is_bent(context, colour) {
             true => vec![
                 (Degree::SHARP_ELEVENTH, Degree::SHARP_NINTH),
                 (Degree::SHARP_ELEVENTH, Degree::FLAT_NINTH),
@@ -141,7 +151,7 @@ impl Frame<'_> {
 
     /// A dominant takes any ninth with what its goal leaves of the fifths, a suspended one the b9;
     /// any other chord keeps its root, and a minor one may take the 11.
-    fn near_way_out(&self, place: Place, colour: Colour) -> Vec<Pair> {
+    fn near_way_out(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
         if colour == Colour::Written || self.chord.is_altered() {
             return Vec::new();
         }
@@ -151,12 +161,12 @@ impl Frame<'_> {
             return suspended_pairs(Scale::SuspendedPhrygian).to_vec();
         }
         if open && self.is_dominant() {
-            return self.dominant_pairs(match is_dark(place.scale) {
+            return self.dominant_pairs(match is_dark(context.scale) {
                 true => &[Degree::FIFTH, Degree::FLAT_THIRTEENTH],
                 false => &[Degree::THIRTEENTH, Degree::FIFTH, Degree::FLAT_THIRTEENTH],
             });
         }
-        let mut pairs = self.pairs(Place::default(), Colour::Written, &[]);
+        let mut pairs = self.pairs(HarmonicContext::default(), Colour::Written, &[]);
         if open && self.chord.family() == Family::Minor {
             let eleventh = [Degree::NINTH, Degree::ROOT].map(|ninth| (Degree::ELEVENTH, ninth));
             pairs.extend(eleventh);
@@ -166,14 +176,14 @@ impl Frame<'_> {
 
     /// Any tension of a dominant; the written tones of a suspended chord; the root for the 5 of any other
     /// chord that names nothing.
-    fn last_way_out(&self, place: Place, colour: Colour) -> Vec<Pair> {
+    fn last_way_out(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
         if colour == Colour::Written || self.chord.is_altered() {
             return Vec::new();
         }
         if !self.is_dominant() || !self.named.is_empty() {
-            let mut pairs = self.pairs(Place::default(), Colour::Written, &[]);
+            let mut pairs = self.pairs(HarmonicContext::default(), Colour::Written, &[]);
             if self.named.is_empty() && !self.is_suspended() {
-                let rooted = self.pairs(place, colour, &[]).into_iter();
+                let rooted = self.pairs(context, colour, &[]).into_iter();
                 pairs.extend(rooted.map(|(_, ninth)| (Degree::ROOT, ninth)));
             }
             pairs.retain(|pair| self.admits(*pair));

@@ -13,7 +13,7 @@ pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
 use crate::hand::{fourth_for_third, is_forbidden, sixth_for_seventh};
-use crate::harmony::{Line, Place};
+use crate::harmony::{HarmonicContext, Line};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
@@ -151,8 +151,13 @@ pub struct Material<'a> {
 impl<'a> Material<'a> {
     /// The material of a chord in its place, under these tune notes: first the usual, then the plainer,
     /// the least plain first.
-    pub fn of(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Self> {
-        let fillings = Fillings::of(chord, place, colour, melody, StandIn::None);
+    pub fn of(
+        chord: &'a Chord,
+        context: HarmonicContext,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<Self> {
+        let fillings = Fillings::of(chord, context, colour, melody, StandIn::None);
         let frame = (chord.third(), chord.seventh());
         Self::filled(chord, colour, frame, fillings)
     }
@@ -161,14 +166,14 @@ impl<'a> Material<'a> {
     /// any other chord or tune.
     pub fn suspended(
         chord: &'a Chord,
-        place: Place,
+        context: HarmonicContext,
         colour: Colour,
         melody: &[Pitch],
     ) -> Vec<Self> {
         let Some(fourth) = fourth_for_third(chord, melody) else {
             return Vec::new();
         };
-        let fillings = Fillings::of(chord, place, colour, melody, StandIn::Fourth);
+        let fillings = Fillings::of(chord, context, colour, melody, StandIn::Fourth);
         let frame = (Some(fourth), chord.seventh());
         Self::filled(chord, colour, frame, fillings)
     }
@@ -177,11 +182,16 @@ impl<'a> Material<'a> {
     ///
     /// A major seventh rubs against a root in the tune, so the sixth is played for it (common
     /// practice, no source). None for any other chord or tune.
-    pub fn sixth(chord: &'a Chord, place: Place, colour: Colour, melody: &[Pitch]) -> Vec<Self> {
+    pub fn sixth(
+        chord: &'a Chord,
+        context: HarmonicContext,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<Self> {
         let Some(sixth) = sixth_for_seventh(chord, melody) else {
             return Vec::new();
         };
-        let fillings = Fillings::of(chord, place, colour, melody, StandIn::Sixth);
+        let fillings = Fillings::of(chord, context, colour, melody, StandIn::Sixth);
         let frame = (chord.third(), Some(sixth));
         Self::filled(chord, colour, frame, fillings)
     }

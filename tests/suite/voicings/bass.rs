@@ -4,8 +4,8 @@ use super::*;
 use Colour::{Natural, Written};
 
 /// The different layouts of a symbol in a shape, as degrees.
-fn shown(symbol: &str, place: Place, shapes: &str, colour: Colour) -> Vec<String> {
-    let found = voiced(symbol, place, &settings(shapes, colour, free_hand()));
+fn shown(symbol: &str, context: HarmonicContext, shapes: &str, colour: Colour) -> Vec<String> {
+    let found = voiced(symbol, context, &settings(shapes, colour, free_hand()));
     usual(&found)
 }
 
@@ -25,11 +25,11 @@ fn a_triad_over_a_bass_that_is_not_its_root_stays_one_in_every_key() {
     ];
     for (bass, (suffix, want)) in (1..12).flat_map(|bass| rows.map(|row| (bass, row))) {
         for symbol in in_every_key(suffix, bass) {
-            for place in [TONIC, ELSEWHERE, INTO_MAJOR, INTO_MINOR] {
+            for context in [TONIC, ELSEWHERE, INTO_MAJOR, INTO_MINOR] {
                 for colour in Colour::ALL {
                     let palette = "rootless,three-note,guide-tones,block";
                     let settings = settings(palette, colour, free_hand());
-                    let found = voiced(&symbol, place, &settings);
+                    let found = voiced(&symbol, context, &settings);
                     assert_eq!(usual(&found), want, "{symbol}");
                     // It has no thicker shape to be thinned out from.
                     assert!(found.shape == "block" && !found.thinned, "{symbol}");
@@ -51,7 +51,7 @@ fn as_written_a_triad_over_any_bass_stays_a_triad() {
 
 #[test]
 fn what_would_rub_against_the_bass_gives_way() {
-    let natural = |symbol, place| shown(symbol, place, "rootless,block", Natural);
+    let natural = |symbol, context| shown(symbol, context, "rootless,block", Natural);
     // The 9 over a bass a half step under it makes room for the root.
     assert_eq!(natural("Fm7/Gb", ELSEWHERE), ["b3 5 b7 1", "b7 1 b3 5"]);
     // b13 against the 5 in the bass.
@@ -67,14 +67,14 @@ fn no_added_note_lies_a_half_step_from_the_bass() {
         "", "m", "m7", "maj7", "7", "m7b5", "dim7", "7sus", "6", "7b9",
     ] {
         for (bass, colour) in (1..12).flat_map(|b| Colour::ALL.map(|c| (b, c))) {
-            for place in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, TONIC] {
+            for context in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, TONIC] {
                 let symbol = format!("Eb{suffix}/{}", ROOTS[(3 + bass) % 12]);
                 let asked = chord(&symbol);
                 let settings = Settings {
                     colour,
                     ..Settings::default()
                 };
-                for voicing in voiced(&symbol, place, &settings).voicings {
+                for voicing in voiced(&symbol, context, &settings).voicings {
                     let rubs = |note: &i32| {
                         let above = (note - 3).rem_euclid(12);
                         let written = asked

@@ -6,7 +6,13 @@ use Colour::{Altered, Natural};
 
 /// The different layouts of a symbol in a shape under a tune note so many semitones above its root,
 /// in the octave above the hand.
-fn shown(symbol: &str, place: Place, shape: &str, colour: Colour, tune: &[i32]) -> Vec<String> {
+fn shown(
+    symbol: &str,
+    context: HarmonicContext,
+    shape: &str,
+    colour: Colour,
+    tune: &[i32],
+) -> Vec<String> {
     let chord = chord(symbol);
     let root = 84 + i32::from(chord.root().class().number());
     let melody: Vec<Pitch> = tune
@@ -15,7 +21,7 @@ fn shown(symbol: &str, place: Place, shape: &str, colour: Colour, tune: &[i32]) 
         .collect();
     let ask = Ask {
         chord: &chord,
-        place,
+        context,
         melody: &held(melody),
     };
     let found = candidates(&ask, &settings(shape, colour, Hand::default())).unwrap();
@@ -33,8 +39,8 @@ fn alt_is_b13_with_a_bent_ninth_in_every_key_and_colour() {
             assert_eq!(usual(&found), FLAT_THIRTEENTH, "{root}");
         }
         let settings = settings("rootless", Altered, free_hand());
-        for place in [INTO_MAJOR, INTO_MINOR, HALF_DOWN] {
-            let found = voiced(&format!("{root}7"), place, &settings);
+        for context in [INTO_MAJOR, INTO_MINOR, HALF_DOWN] {
+            let found = voiced(&format!("{root}7"), context, &settings);
             // The form with the #9 below the third is the altered chord's alone.
             let want = ["3 b13 b7 #9", "3 b13 b7 b9", "b7 b9 3 b13"];
             assert_eq!(usual(&found), want, "{root}");

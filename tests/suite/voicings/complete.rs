@@ -109,24 +109,25 @@ fn claim(chord: &Chord, voicing: &Voicing, melody: &[Pitch]) -> Claim {
 fn the_default_settings_voice_every_kind_of_chord_in_every_key_colour_and_place() {
     for suffix in SUFFIXES {
         for root in ROOTS {
-            for place in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC] {
+            for context in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC] {
                 for colour in Colour::ALL {
                     let settings = Settings {
                         colour,
                         ..Settings::default()
                     };
-                    voiced(&format!("{root}{suffix}"), place, &settings);
+                    voiced(&format!("{root}{suffix}"), context, &settings);
                 }
             }
         }
     }
 }
 
-fn any_place() -> impl Strategy<Value = Place> {
+fn any_place() -> impl Strategy<Value = HarmonicContext> {
     let lone = prop::sample::select(vec![INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC]);
     // Any scale with any way on, also where no key would put the chord there.
     let scale = prop::sample::select(Scale::ALL.to_vec());
-    let any = (lone.clone(), scale).prop_map(|(place, scale)| Place { scale, ..place });
+    let any =
+        (lone.clone(), scale).prop_map(|(context, scale)| HarmonicContext { scale, ..context });
     prop_oneof![lone, any]
 }
 
@@ -165,7 +166,7 @@ proptest! {
     #[test]
     fn every_candidate_passes_the_independent_checker(
         symbol in any_symbol(),
-        place in any_place(),
+        context in any_place(),
         rules in any_rules(),
         colour in prop::sample::select(Colour::ALL.to_vec()),
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
@@ -173,7 +174,7 @@ proptest! {
     ) {
         let chord = chord(&symbol);
         let melody: Vec<Pitch> = melody.into_iter().filter_map(Pitch::new).collect();
-        let ask = Ask { chord: &chord, place, melody: &held(melody.clone()) };
+        let ask = Ask { chord: &chord, context, melody: &held(melody.clone()) };
         let settings = settings(palette, colour, hand_of(&rules));
         for voicing in candidates(&ask, &settings).map(|c| c.voicings).unwrap_or_default() {
             let found = faults(&claim(&chord, &voicing, &melody), &rules);
@@ -190,7 +191,7 @@ proptest! {
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {
         let chord = chord(&symbol);
-        let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &Melody::NONE };
+        let ask = Ask { chord: &chord, context: ELSEWHERE, melody: &Melody::NONE };
         let with = |reach| {
             let hand = Hand { reach, ..free_hand() };
             candidates(&ask, &settings(palette, Natural, hand)).map(|c| c.voicings).unwrap_or_default()
@@ -214,12 +215,12 @@ proptest! {
     #[test]
     fn an_offered_voicing_is_recognised_when_given(
         symbol in any_symbol(),
-        place in any_place(),
+        context in any_place(),
         colour in prop::sample::select(Colour::ALL.to_vec()),
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {
         let chord = chord(&symbol);
-        let ask = Ask { chord: &chord, place, melody: &Melody::NONE };
+        let ask = Ask { chord: &chord, context, melody: &Melody::NONE };
         let settings = settings(palette, colour, free_hand());
         for voicing in candidates(&ask, &settings).map(|c| c.voicings).unwrap_or_default() {
             let notes: Vec<_> = voicing.notes.iter().map(|n| n.note).collect();
@@ -237,7 +238,7 @@ proptest! {
         rules in any_rules(),
         tune in prop::option::of((0..3usize, 4..7i32)),
     ) {
-        let (suffix, place, rows) = COMPLETE[case];
+        let (suffix, context, rows) = COMPLETE[case];
         let chord = chord(&format!("{}{suffix}", ROOTS[root]));
         // The tune sings a chord tone, so that it has no say in the colour.
         let tune = tune.map(|(tone, octave)| {
@@ -245,7 +246,7 @@ proptest! {
             root as i32 + tones[tone] + 12 * octave
         });
         let melody: Vec<Pitch> = tune.into_iter().filter_map(|m| Pitch::try_from(m).ok()).collect();
-        let ask = Ask { chord: &chord, place, melody: &held(melody.clone()) };
+        let ask = Ask { chord: &chord, context, melody: &held(melody.clone()) };
         let found = candidates(&ask, &settings("rootless", Natural, hand_of(&rules)));
         let voicings = found.map(|found| found.voicings).unwrap_or_default();
         // Under a low melody two notes outside the palette are the last way out.
@@ -260,7 +261,7 @@ proptest! {
     fn a_named_loosening_works(symbol in any_symbol(), rules in any_rules()) {
         use compline::hand::Loosening;
         let chord = chord(&symbol);
-        let ask = Ask { chord: &chord, place: ELSEWHERE, melody: &Melody::NONE };
+        let ask = Ask { chord: &chord, context: ELSEWHERE, melody: &Melody::NONE };
         let mut settings = settings("rootless", Natural, hand_of(&rules));
         let Err(none) = candidates(&ask, &settings) else { return Ok(()) };
         let range = settings.hand.range;
@@ -295,7 +296,7 @@ fn sounding(voicing: &Voicing) -> Vec<compline::hand::Sounding> {
 
 type Complete = (
     &'static str,
-    Place,
+    HarmonicContext,
     &'static [&'static [(i32, &'static str)]],
 );
 

@@ -13,7 +13,7 @@ fn nothing(symbol: &str, palette: &str, hand: Hand, tune: &[&str]) -> NoVoicing 
         .collect();
     let ask = Ask {
         chord: &chord,
-        place: ELSEWHERE,
+        context: ELSEWHERE,
         melody: &held(melody),
     };
     candidates(&ask, &settings(palette, Natural, hand)).unwrap_err()

@@ -11,7 +11,7 @@ fn offered(symbol: &str, palette: &str, colour: Colour, tune: i32) -> Result<Vec
     let melody = [Pitch::try_from(tune).unwrap()];
     let ask = Ask {
         chord: &chord,
-        place: ELSEWHERE,
+        context: ELSEWHERE,
         melody: &held(melody.to_vec()),
     };
     let hand = Hand {

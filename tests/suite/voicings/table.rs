@@ -17,7 +17,7 @@ fn every_textbook_row_comes_out_in_all_twelve_keys() {
         for suffix in symbols.split(' ') {
             for (class, root) in (0..).zip(ROOTS) {
                 let symbol = format!("{root}{}", suffix.replace("triad", ""));
-                let found = voiced(&symbol, place(where_to), &settings);
+                let found = voiced(&symbol, context(where_to), &settings);
                 same_in_every_octave(&symbol, &found, class, (form, degrees, &semitones));
                 checked += 1;
             }
@@ -45,8 +45,8 @@ fn same_in_every_octave(symbol: &str, found: &Candidates, class: i32, row: (&str
 }
 
 /// The pitch classes of a symbol's voicing with these degrees.
-fn classes(symbol: &str, colour: Colour, place: Place, wanted: &str) -> Vec<i32> {
-    let found = voiced(symbol, place, &settings("rootless", colour, free_hand()));
+fn classes(symbol: &str, colour: Colour, context: HarmonicContext, wanted: &str) -> Vec<i32> {
+    let found = voiced(symbol, context, &settings("rootless", colour, free_hand()));
     let voicing = found.voicings.iter().find(|v| degrees(v) == wanted);
     let voicing = voicing.unwrap_or_else(|| panic!("{symbol} has no {wanted}"));
     let mut classes: Vec<i32> = midi(voicing).iter().map(|m| m % 12).collect();
@@ -161,8 +161,8 @@ fn where_a_usual_tension_would_stand_a_plainer_tone_is_charged_for() {
 
 #[test]
 fn a_plainer_filling_costs_four_for_each_tension_it_leaves_out() {
-    let charged = |symbol: &str, place, notes: &str| {
-        let found = voiced(symbol, place, &settings("rootless", Natural, free_hand()));
+    let charged = |symbol: &str, context, notes: &str| {
+        let found = voiced(symbol, context, &settings("rootless", Natural, free_hand()));
         let mut same = found
             .voicings
             .iter()
@@ -207,13 +207,13 @@ fn a_dominant_into_minor_bends_its_ninth() {
         .into_iter()
         .flat_map(|root| Scale::ALL.map(|scale| (root, scale)))
     {
-        let place = Place {
+        let context = HarmonicContext {
             scale,
             ..INTO_MINOR
         };
         let offered = |suffix: &str| {
             let settings = settings("rootless", Natural, free_hand());
-            usual(&voiced(&format!("{root}{suffix}"), place, &settings))
+            usual(&voiced(&format!("{root}{suffix}"), context, &settings))
         };
         let has =
             |voicing: &String, wanted: &[&str]| voicing.split(' ').any(|d| wanted.contains(&d));

@@ -13,7 +13,7 @@ fn thin_shapes_are_exactly_what_is_taught() {
         };
         let found = voiced(
             symbol,
-            place(where_to),
+            context(where_to),
             &settings(shape, Natural, free_hand()),
         );
         let shown = |v: &Voicing| format!("{} {}", form(v), degrees(v));
@@ -32,7 +32,7 @@ fn a_chord_that_names_more_has_no_shell() {
     let chord = chord("C9");
     let ask = Ask {
         chord: &chord,
-        place: ELSEWHERE,
+        context: ELSEWHERE,
         melody: &Melody::NONE,
     };
     let none = candidates(&ask, &settings("shell", Natural, free_hand())).unwrap_err();

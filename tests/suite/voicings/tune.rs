@@ -41,19 +41,19 @@ fn taught_progressions_lie_among_the_candidates_and_move_as_published() {
 fn offered(step: &str, settings: &Settings) -> Vec<i32> {
     let words: Vec<&str> = step.split_whitespace().collect();
     let want: Vec<i32> = words[2..].iter().map(|note| key(note)).collect();
-    let found = voiced(words[0], place(words[1]), settings);
+    let found = voiced(words[0], context(words[1]), settings);
     assert!(found.voicings.iter().any(|v| midi(v) == want), "{step}");
     want
 }
 
 #[test]
 fn the_tune_wins_over_the_colour() {
-    let play = |symbol: &str, place, tune: &str| -> Vec<String> {
+    let play = |symbol: &str, context, tune: &str| -> Vec<String> {
         let chord = chord(symbol);
         let melody = [Pitch::new(u8::try_from(key(tune)).unwrap()).unwrap()];
         let ask = Ask {
             chord: &chord,
-            place,
+            context,
             melody: &held(melody.to_vec()),
         };
         let found = candidates(&ask, &settings("rootless", Natural, Hand::default())).unwrap();
@@ -172,7 +172,7 @@ fn every_degree_of_the_tune_finds_its_colour_in_every_key() {
         for sung in sung.split(' ') {
             let above = SUNG.iter().position(|degree| *degree == sung).unwrap();
             for root in ROOTS {
-                let found = filled(root, quality, place(word), above as u8, &free);
+                let found = filled(root, quality, context(word), above as u8, &free);
                 assert_eq!(found, sets, "{root}{quality} {word} under {sung}");
             }
             seen += 1;
@@ -188,7 +188,7 @@ fn where_the_third_would_rub_the_tune_suspends_the_chord() {
         let melody = [Pitch::new(u8::try_from(key(tune)).unwrap()).unwrap()];
         let ask = Ask {
             chord: &chord,
-            place: ELSEWHERE,
+            context: ELSEWHERE,
             melody: &held(melody.to_vec()),
         };
         let found = candidates(&ask, &settings("rootless", colour, Hand::default())).unwrap();
@@ -221,12 +221,12 @@ fn where_the_third_would_rub_the_tune_suspends_the_chord() {
 /// by: the root stands for the ninth.
 #[test]
 fn a_blue_third_leaves_the_13_and_takes_every_ninth_away() {
-    let blues = Place {
+    let blues = HarmonicContext {
         blues: true,
         ..ELSEWHERE
     };
     for root in ROOTS {
-        for (quality, place) in [("7", blues), ("13", blues), ("7", ELSEWHERE)] {
+        for (quality, context) in [("7", blues), ("13", blues), ("7", ELSEWHERE)] {
             let chord = chord(&format!("{root}{quality}"));
             let third = Pitch::new(75 + chord.root().class().number()).unwrap();
             let [held, passing] = [(vec![third], vec![]), (vec![], vec![third])]
@@ -234,7 +234,7 @@ fn a_blue_third_leaves_the_13_and_takes_every_ninth_away() {
             for melody in [held, passing] {
                 let ask = Ask {
                     chord: &chord,
-                    place,
+                    context,
                     melody: &melody,
                 };
                 let found = candidates(&ask, &settings("rootless", Natural, free_hand())).unwrap();
@@ -247,23 +247,29 @@ fn a_blue_third_leaves_the_13_and_takes_every_ninth_away() {
                 let told: Vec<String> = usual().map(degrees).collect();
                 assert_eq!(
                     usual().any(ninth),
-                    !place.blues,
+                    !context.blues,
                     "{root}{quality}: {told:?}"
                 );
                 let thirteenth = |told: &String| told.split(' ').any(|degree| degree == "13");
-                assert!(!place.blues || told.iter().all(thirteenth), "{told:?}");
+                assert!(!context.blues || told.iter().all(thirteenth), "{told:?}");
             }
         }
     }
 }
 
 /// The sets of degrees that sound, each rising, in a fixed order.
-fn filled(root: &str, quality: &str, place: Place, above: u8, settings: &Settings) -> String {
+fn filled(
+    root: &str,
+    quality: &str,
+    context: HarmonicContext,
+    above: u8,
+    settings: &Settings,
+) -> String {
     let chord = chord(&format!("{root}{quality}"));
     let tune = Pitch::new(108 + (chord.root().class().number() + above) % 12).unwrap();
     let ask = Ask {
         chord: &chord,
-        place,
+        context,
         melody: &held(vec![tune]),
     };
     let found = candidates(&ask, settings).unwrap();
@@ -294,7 +300,7 @@ fn narrow_hands() -> impl Iterator<Item = Hand> {
 
 #[test]
 fn a_triad_that_the_tune_suspends_takes_no_bent_ninth() {
-    let place = Place {
+    let context = HarmonicContext {
         scale: Scale::HarmonicMinorFifth,
         ..INTO_MINOR
     };
@@ -304,7 +310,7 @@ fn a_triad_that_the_tune_suspends_takes_no_bent_ninth() {
             let eleventh = Pitch::new(65 + chord.root().class().number()).unwrap();
             let ask = Ask {
                 chord: &chord,
-                place,
+                context,
                 melody: &held(vec![eleventh]),
             };
             let all = narrow_hands()

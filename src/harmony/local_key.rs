@@ -2,16 +2,16 @@
 
 use crate::pitch::{Key, Mode};
 
-use super::look::{Kind, Look};
+use super::chord_kind::{ChordKind, RootAndKind};
 
 /// A key without its spelling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(crate) struct Home {
+pub(crate) struct LocalKey {
     pub tonic: u8,
     pub minor: bool,
 }
 
-impl Home {
+impl LocalKey {
     /// How many there are.
     pub const COUNT: usize = 24;
 
@@ -35,7 +35,7 @@ impl Home {
     }
 
     /// Semitones from the tonic up to the chord's root.
-    pub const fn degree(self, chord: Look) -> u8 {
+    pub const fn degree(self, chord: RootAndKind) -> u8 {
         (12 + chord.root - self.tonic) % 12
     }
 
@@ -53,10 +53,13 @@ impl Home {
 
     /// Whether the chord is the tonic, at rest or not: a minor chord in minor, a major chord without
     /// a flat seventh in major.
-    pub fn is_tonic(self, chord: Look) -> bool {
+    pub fn is_tonic(self, chord: RootAndKind) -> bool {
         let kind = match self.minor {
-            true => chord.kind == Kind::Minor,
-            false => matches!(chord.kind, Kind::Triad | Kind::Major | Kind::MajorSeventh),
+            true => chord.kind == ChordKind::Minor,
+            false => matches!(
+                chord.kind,
+                ChordKind::Triad | ChordKind::Major | ChordKind::MajorSeventh
+            ),
         };
         kind && chord.root == self.tonic
     }

@@ -5,7 +5,7 @@ use crate::pitch::{Degree, PitchClass};
 
 /// The kind of a chord, as far as its function asks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(crate) enum Kind {
+pub(crate) enum ChordKind {
     /// A major triad and nothing above it: a tonic, or a dominant without its seventh.
     Triad,
     /// A major chord with a sixth or a ninth.
@@ -28,17 +28,17 @@ pub(crate) enum Kind {
 
 /// A chord as harmony sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(crate) struct Look {
+pub(crate) struct RootAndKind {
     /// The root's pitch class, 0 to 11.
     pub root: u8,
-    pub kind: Kind,
+    pub kind: ChordKind,
 }
 
-impl Look {
+impl RootAndKind {
     pub fn of(chord: &Chord) -> Self {
         Self {
             root: chord.root().class().number(),
-            kind: Kind::of(chord),
+            kind: ChordKind::of(chord),
         }
     }
 
@@ -48,9 +48,10 @@ impl Look {
         let bass = chord.bass().map_or(self.root, |bass| bass.class().number());
         let up = (12 + bass - self.root) % 12;
         match (self.kind, up) {
-            (Kind::Minor, 5) | (Kind::Triad | Kind::Major | Kind::MajorSeventh, 2) => Self {
+            (ChordKind::Minor, 5)
+            | (ChordKind::Triad | ChordKind::Major | ChordKind::MajorSeventh, 2) => Self {
                 root: bass,
-                kind: Kind::Dominant,
+                kind: ChordKind::Dominant,
             },
             _ => self,
         }
@@ -62,7 +63,7 @@ impl Look {
     }
 
     pub fn is_dominant(self) -> bool {
-        self.kind == Kind::Dominant
+        self.kind == ChordKind::Dominant
     }
 }
 
@@ -79,7 +80,7 @@ pub(crate) fn ground(chord: &Chord) -> PitchClass {
     bass.filter(foreign).unwrap_or(root)
 }
 
-impl Kind {
+impl ChordKind {
     /// How many there are.
     pub const COUNT: usize = 10;
 

@@ -9,18 +9,18 @@ use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key, KeyNames};
 
 use super::Function;
-use super::analysis::{Analysis, Situation};
 use super::blues::is_blues;
-use super::home::Home;
+use super::chord_kind::{ChordKind, RootAndKind};
 use super::lines::{Line, lines};
-use super::look::{Kind, Look};
+use super::local_key::LocalKey;
 use super::neighbours::nexts;
 use super::resolution::Resolution;
+use super::role::{Role, Situation};
 use super::scale::Scale;
 
 /// A chord's place among its neighbours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
-pub struct Place {
+pub struct HarmonicContext {
     /// Where it goes.
     pub resolution: Resolution,
     /// Whether it is the tonic of its region, in the region's mode.
@@ -41,41 +41,41 @@ pub struct Place {
 ///
 /// ```
 /// use compline::chord::Chord;
-/// use compline::harmony::{Resolution, Scale, place};
+/// use compline::harmony::{Resolution, Scale, context};
 ///
 /// let chord = |text| Chord::read(text).unwrap();
 /// let in_c = "C".parse().ok();
-/// let of_two = place(&chord("A7"), in_c, Some(&chord("Dm7")));
+/// let of_two = context(&chord("A7"), in_c, Some(&chord("Dm7")));
 /// assert_eq!(of_two.resolution, Resolution::FifthIntoMinor);
 /// assert_eq!(of_two.scale, Scale::MixolydianFlat13);
-/// assert_eq!(place(&chord("Em7"), in_c, None).scale, Scale::Phrygian);
-/// assert!(place(&chord("Cmaj7"), in_c, None).tonic);
+/// assert_eq!(context(&chord("Em7"), in_c, None).scale, Scale::Phrygian);
+/// assert!(context(&chord("Cmaj7"), in_c, None).tonic);
 /// ```
-pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place {
-    let look = Look::of(chord);
-    let next_look = next.map(Look::of);
-    let resolution = Resolution::between(look, next_look);
-    let Some(home) = region.map(Home::of) else {
-        return Place {
+pub fn context(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> HarmonicContext {
+    let kind = RootAndKind::of(chord);
+    let next_kind = next.map(RootAndKind::of);
+    let resolution = Resolution::between(kind, next_kind);
+    let Some(local_key) = region.map(LocalKey::of) else {
+        return HarmonicContext {
             resolution,
             tonic: false,
             blues: false,
-            scale: lone_scale(chord, look, resolution),
+            scale: lone_scale(chord, kind, resolution),
             line: None,
             names: KeyNames::NONE,
         };
     };
     let situation = Situation {
-        chord: look,
-        home,
-        next: next_look,
+        chord: kind,
+        local_key,
+        next: next_kind,
     };
-    let analysis = situation.analysis();
-    Place {
+    let role = situation.role();
+    HarmonicContext {
         resolution,
-        tonic: home.is_tonic(look),
-        blues: is_blues(analysis),
-        scale: scale(chord, next, &situation, analysis),
+        tonic: local_key.is_tonic(kind),
+        blues: is_blues(role),
+        scale: scale(chord, next, &situation, role),
         line: None,
         names: region.map_or(KeyNames::NONE, KeyNames::of),
     }
@@ -86,20 +86,25 @@ pub fn place(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Place 
 ///
 /// Repeats of a symbol and slots without a chord are looked through. So are chords on the same root
 /// when a dominant looks ahead: G7sus G7 C resolves from the first.
-pub fn places(slots: &[Option<&Chord>], regions: &[Option<Key>], looped: bool) -> Vec<Place> {
+pub fn contexts(
+    slots: &[Option<&Chord>],
+    regions: &[Option<Key>],
+    looped: bool,
+) -> Vec<HarmonicContext> {
     let regions = regions.iter().copied().chain(std::iter::repeat(None));
     let placed = slots.iter().zip(nexts(slots, looped)).zip(regions);
-    let placed = placed
-        .map(|((slot, next), region)| slot.map_or_else(Place::default, |c| place(c, region, next)));
+    let placed = placed.map(|((slot, next), region)| {
+        slot.map_or_else(HarmonicContext::default, |c| context(c, region, next))
+    });
     let in_line = placed.zip(lines(slots));
     in_line
-        .map(|(place, line)| Place { line, ..place })
+        .map(|(context, line)| HarmonicContext { line, ..context })
         .collect()
 }
 
 /// The scale of a chord without a key.
-fn lone_scale(chord: &Chord, look: Look, resolution: Resolution) -> Scale {
-    if !look.is_dominant() || chord.family() == Family::Suspended {
+fn lone_scale(chord: &Chord, kind: RootAndKind, resolution: Resolution) -> Scale {
+    if !kind.is_dominant() || chord.family() == Family::Suspended {
         return Scale::Usual;
     }
     match resolution {
@@ -110,28 +115,28 @@ fn lone_scale(chord: &Chord, look: Look, resolution: Resolution) -> Scale {
     }
 }
 
-fn scale(chord: &Chord, next: Option<&Chord>, situation: &Situation, analysis: Analysis) -> Scale {
-    let minor_key = situation.home.minor;
+fn scale(chord: &Chord, next: Option<&Chord>, situation: &Situation, role: Role) -> Scale {
+    let minor_key = situation.local_key.minor;
     match (situation.chord.kind, situation.degree()) {
-        (Kind::Dominant, _) if chord.family() == Family::Suspended => suspended(situation),
-        (Kind::Dominant, _) => dominant(situation, analysis),
-        (Kind::Triad, _) if analysis.function == Function::SecondaryDominant => {
-            dominant(situation, analysis)
+        (ChordKind::Dominant, _) if chord.family() == Family::Suspended => suspended(situation),
+        (ChordKind::Dominant, _) => dominant(situation, role),
+        (ChordKind::Triad, _) if role.function == Function::SecondaryDominant => {
+            dominant(situation, role)
         }
-        (Kind::Triad, 7) if minor_key => dominant(situation, analysis),
-        (Kind::Triad | Kind::Major | Kind::MajorSeventh, degree) => {
-            major(minor_key, degree, analysis)
+        (ChordKind::Triad, 7) if minor_key => dominant(situation, role),
+        (ChordKind::Triad | ChordKind::Major | ChordKind::MajorSeventh, degree) => {
+            major(minor_key, degree, role)
         }
-        (Kind::Minor, _) if is_two_of_a_thirteenth(next, analysis) => Scale::Dorian,
-        (Kind::Minor, degree) => minor(chord, minor_key, degree, analysis),
-        (Kind::HalfDiminished, _) => Scale::Locrian,
+        (ChordKind::Minor, _) if is_two_of_a_thirteenth(next, role) => Scale::Dorian,
+        (ChordKind::Minor, degree) => minor(chord, minor_key, degree, role),
+        (ChordKind::HalfDiminished, _) => Scale::Locrian,
         _ => Scale::Usual,
     }
 }
 
 /// A suspended dominant takes the colour of a minor key where it is that key's V.
 fn suspended(situation: &Situation) -> Scale {
-    let of_minor = situation.home.minor && situation.degree() == 7;
+    let of_minor = situation.local_key.minor && situation.degree() == 7;
     match of_minor && situation.resolution() != Resolution::FifthIntoMajor {
         true => Scale::SuspendedPhrygian,
         false => Scale::SuspendedMixolydian,
@@ -142,10 +147,10 @@ fn suspended(situation: &Situation) -> Scale {
 /// notes of the key. By that rule V7/V of a minor key takes b9, #9 and b13 although it goes to a
 /// major third, and V7/iv in minor, which is V7/ii of the relative major, takes what that takes. A
 /// secondary dominant that does not resolve keeps the colour of its expected goal.
-fn dominant(situation: &Situation, analysis: Analysis) -> Scale {
-    let minor_key = situation.home.minor;
+fn dominant(situation: &Situation, role: Role) -> Scale {
+    let minor_key = situation.local_key.minor;
     let way = situation.resolution();
-    match (analysis.function, analysis.goal) {
+    match (role.function, role.goal) {
         (Function::Dominant, _) => match (minor_key, way) {
             (true, Resolution::FifthIntoMajor) if !next_is_dominant(situation) => Scale::Mixolydian,
             (true, _) | (false, Resolution::FifthIntoMinor) => Scale::HarmonicMinorFifth,
@@ -172,32 +177,32 @@ fn dominant(situation: &Situation, analysis: Analysis) -> Scale {
 }
 
 fn next_is_dominant(situation: &Situation) -> bool {
-    situation.next.is_some_and(Look::is_dominant)
+    situation.next.is_some_and(RootAndKind::is_dominant)
 }
 
 /// Major chords, borrowed ones by the scale they are borrowed from: bVI and bII are Lydian (from
 /// memory, Nettles & Graf).
-fn major(minor_key: bool, degree: u8, analysis: Analysis) -> Scale {
+fn major(minor_key: bool, degree: u8, role: Role) -> Scale {
     match (minor_key, degree) {
         (false, 5) | (_, 1 | 8) => Scale::Lydian,
-        _ if analysis.function == Function::Chromatic => Scale::Usual,
+        _ if role.function == Function::Chromatic => Scale::Usual,
         _ => Scale::Ionian,
     }
 }
 
 /// Whether the chord is the ii of a dominant that names its 13. That is this chord's 9, which is held
 /// from the ii to the V (G. Lui, "Left Hand Four Note Voicings"), whatever the key.
-fn is_two_of_a_thirteenth(next: Option<&Chord>, analysis: Analysis) -> bool {
+fn is_two_of_a_thirteenth(next: Option<&Chord>, role: Role) -> bool {
     let names = |next: &Chord| next.tones().iter().any(|t| t.degree == Degree::THIRTEENTH);
-    analysis.function == Function::RelatedTwo && next.is_some_and(names)
+    role.function == Function::RelatedTwo && next.is_some_and(names)
 }
 
 /// Minor chords. A minor key is read like its relative major: i as vi, iv as ii, v as iii. A ii of
 /// another dominant is Dorian unless it is the key's iii, whose 9 is foreign to the key
 /// (Nettles, *Harmony 3*, p. 17, as quoted: tensions are diatonic).
-fn minor(chord: &Chord, minor_key: bool, degree: u8, analysis: Analysis) -> Scale {
+fn minor(chord: &Chord, minor_key: bool, degree: u8, role: Role) -> Scale {
     let flat_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
-    let related = analysis.function == Function::RelatedTwo;
+    let related = role.function == Function::RelatedTwo;
     match (minor_key, degree) {
         _ if chord.seventh().is_some() && !flat_seventh => Scale::MelodicMinor,
         (true, 0) if !flat_seventh => Scale::MelodicMinor,
