@@ -9,7 +9,7 @@ use super::motion::value;
 
 /// The motion of two yardsticks over the same performance, in semitones.
 ///
-/// They answer "compared with what?". Both play the plain seventh chord, ignore the tune and every
+/// They answer "compared with what?". Both play the plain seventh chord, ignore the melody and every
 /// limit but the range, and are silent where the arrangement is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Compare {

@@ -62,7 +62,7 @@ pub struct Settings {
     pub voicing: voicing::Settings,
     /// Whether the step from the last slot back to the first counts.
     pub looped: bool,
-    /// Whether the tune is left out of account.
+    /// Whether the melody is left out of account.
     pub ignore_melody: bool,
     /// Where the top note may go in every step, unless a slot wishes otherwise.
     pub top: Option<TopWish>,
@@ -121,7 +121,7 @@ pub struct Arranged {
     /// Where its chord goes the first time it is played.
     pub context: HarmonicContext,
     /// What the hand plays; `None` is silence, where the chart says so or the hand makes way for a
-    /// low tune.
+    /// low melody.
     pub voicing: Option<Voicing>,
     /// Whether the chart itself gave the voicing.
     pub given: bool,

@@ -26,7 +26,7 @@ pub struct Stuck {
     pub slot: Slot,
     /// Why, and what would help.
     pub why: Reason,
-    /// What the chord as written can't carry of the tune, which may be the cause.
+    /// What the chord as written can't carry of the melody, which may be the cause.
     pub uncarried: Option<Uncarried>,
 }
 
@@ -40,10 +40,12 @@ pub enum Reason {
 }
 
 impl Reason {
-    /// With the tune's notes named as they are spelled in the slot.
+    /// With the melody's notes named as they are spelled in the slot.
     pub(super) fn in_slot(self, slot: &Slot) -> Self {
         match self {
-            Self::Limits(none) => Self::Limits(none.under(slot.tune.iter().map(|t| t.note))),
+            Self::Limits(none) => {
+                Self::Limits(none.under(slot.melody_notes.iter().map(|t| t.note)))
+            }
             wishes @ Self::Wishes(_) => wishes,
         }
     }

@@ -1,4 +1,4 @@
-//! The notes of the tune that the chords as written can't carry.
+//! The notes of the melody that the chords as written can't carry.
 //!
 //! Which notes fit a chord is said in [`crate::harmony::fit`]; here the misfits are looked for over the
 //! whole page, and put together so that a chord is named once for all notes it can't carry.
@@ -9,7 +9,7 @@ use crate::chart::{Beats, Chart, Slot};
 use crate::harmony::{Fit, Misfit, Spot, Stretch, lasts, melody_fit};
 use crate::pitch::{Degree, Note};
 
-/// A chord, and the notes of the tune that it can't carry.
+/// A chord, and the notes of the melody that it can't carry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Uncarried {
     /// The chord symbol.
@@ -30,7 +30,7 @@ impl Uncarried {
     }
 }
 
-/// The notes of the tune that the chords as written can't carry: chord by chord, in the order of the
+/// The notes of the melody that the chords as written can't carry: chord by chord, in the order of the
 /// page, a chord with the same notes once.
 ///
 /// Notes that go by ([`crate::harmony::is_held`]) are left out. `looped` where the last chord goes on to the first.
@@ -79,7 +79,7 @@ pub(super) fn gathered(each: Vec<Uncarried>) -> Vec<Uncarried> {
 /// The notes that the chord of each slot can't carry, slot by slot.
 pub(crate) fn uncarried_slots(chart: &Chart, problem: &Problem<'_>) -> Vec<Uncarried> {
     let slots = &problem.slots;
-    if slots.iter().all(|slot| slot.tune.is_empty()) {
+    if slots.iter().all(|slot| slot.melody_notes.is_empty()) {
         return Vec::new();
     }
     let each = slots.iter().zip(&problem.keys).filter_map(|(slot, key)| {
@@ -178,8 +178,8 @@ mod tests {
 
     #[test]
     fn only_what_is_held_is_held() {
-        let held = |tune: &str| {
-            let chart = read(&format!("key: C\n| Cmaj7 |\nmel | {tune} |")).unwrap();
+        let held = |melody: &str| {
+            let chart = read(&format!("key: C\n| Cmaj7 |\nmel | {melody} |")).unwrap();
             let found = uncarried(&chart, false).unwrap();
             found.iter().map(|one| one.held).collect::<Vec<_>>()
         };

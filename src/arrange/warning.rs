@@ -54,7 +54,7 @@ pub enum Warning {
         /// The wishes for every step.
         wished: String,
     },
-    /// A chord can't carry what the tune sings over it.
+    /// A chord can't carry what the melody sings over it.
     Uncarried(Uncarried),
     /// The reach allows stretches wider than a ninth, or a voicing is held that is beyond the measured
     /// hand.
@@ -89,7 +89,7 @@ fn of_thinned(thinned: Thinned, settings: &Settings) -> impl Iterator<Item = War
     measured.into_iter().chain(other)
 }
 
-/// A key that the hand or the tune plays in a slot, as the page spells it.
+/// A key that the hand or the melody plays in a slot, as the page spells it.
 pub(crate) fn spelled(pitch: Pitch, slot: &Slot) -> String {
     let note = slot.spelled(pitch);
     note.map_or_else(|| name_of(pitch), |note| note.to_string())

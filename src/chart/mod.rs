@@ -125,7 +125,7 @@ pub use play_order::{PlayOrder, Run, Via, Visit};
 pub use read::{read, read_bytes};
 pub use remark::{Annotation, Annotations, MARK, remark_lines, without_remarks};
 pub use replaced::{NewChord, NotReplaced, Replacement};
-pub use slots::{Place, Slot, TuneNote};
+pub use slots::{MelodyNote, Place, Slot};
 pub use span::{Span, Spans};
 pub use wished::NotWished;
 pub use wishes::{Contradiction, FormWish, TopWish, Wishes};

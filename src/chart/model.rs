@@ -53,7 +53,7 @@ pub enum Row {
     Chords,
     /// `was`, the chords that stood here before a reharmonisation
     Was,
-    /// `mel`, the tune
+    /// `mel`, the melody
     Melody,
     /// `lh`, the left hand
     Hand,
@@ -107,7 +107,7 @@ pub struct Bar {
     pub was: Option<Was>,
     /// The words after `@`, in the order they are written.
     pub jumps: Vec<Marked>,
-    /// The tune; fills the bar exactly. Either every bar of a line has one or none has.
+    /// The melody; fills the bar exactly. Either every bar of a line has one or none has.
     pub melody: Option<Vec<Event>>,
     /// The left hand, one entry for each chord. Either every bar of a line has it or none has.
     pub hand: Option<Vec<Wish>>,
@@ -202,7 +202,7 @@ pub struct Cell {
     pub span: Span,
 }
 
-/// A note or a rest of the tune.
+/// A note or a rest of the melody.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Event {
     /// The note, within MIDI's range, with middle C = C4 whatever the chart calls it; or a rest.

@@ -25,11 +25,11 @@ pub struct Slot {
     pub symbol: Arc<Symbol>,
     /// What the `lh` line asks for.
     pub wish: Wish,
-    /// The pitches of the tune that sound during the slot, rising, each once; a note begun earlier
+    /// The pitches of the melody that sound during the slot, rising, each once; a note begun earlier
     /// in the bar and still sounding is among them.
     pub melody: Vec<Pitch>,
     /// The same notes with their names and lengths, in the order they sound.
-    pub tune: Vec<TuneNote>,
+    pub melody_notes: Vec<MelodyNote>,
     /// Where it stands in the model.
     pub place: Place,
     /// Its symbol in the source; under `%`, the bar.
@@ -39,21 +39,21 @@ pub struct Slot {
 }
 
 impl Slot {
-    /// How the page spells a key that its hand or its tune plays here; `None` where neither does.
+    /// How the page spells a key that its hand or its melody plays here; `None` where neither does.
     pub fn spelled(&self, pitch: Pitch) -> Option<Note> {
         let hand = match &self.wish {
             Wish::Given(notes) => notes.as_slice(),
             _ => &[],
         };
-        let tune = self.tune.iter().map(|heard| heard.note);
-        let mut notes = hand.iter().copied().chain(tune);
+        let melody = self.melody_notes.iter().map(|heard| heard.note);
+        let mut notes = hand.iter().copied().chain(melody);
         notes.find(|note| note.pitch() == Some(pitch))
     }
 }
 
-/// A note of the tune as heard in a slot.
+/// A note of the melody as heard in a slot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct TuneNote {
+pub struct MelodyNote {
     /// The note.
     pub note: Note,
     /// The beat of the bar it starts on, from 1; earlier than the slot's for a note held into it.
@@ -101,9 +101,9 @@ impl Chart {
                 beside(index.checked_sub(1)).and_then(last_note),
                 beside(Some(index + 1)).and_then(first_note),
             ];
-            let tune = tune_of(bar, beside);
+            let melody = melody_of(bar, beside);
             let name = self.section_name(at.section);
-            slots_of(bar, sounding, &tune, (index + 1, name, *at), &mut slots);
+            slots_of(bar, sounding, &melody, (index + 1, name, *at), &mut slots);
         }
         slots
     }
@@ -148,14 +148,14 @@ impl Chart {
 fn slots_of(
     bar: &Bar,
     cells: &[Cell],
-    tune: &[TuneNote],
+    melody: &[MelodyNote],
     (number, name, at): (usize, &str, Place),
     to: &mut Vec<Slot>,
 ) {
     let mut beat = Beats::whole(1);
     for (chord, cell) in cells.iter().enumerate() {
         let end = beat + cell.beats;
-        let heard: Vec<TuneNote> = tune
+        let heard: Vec<MelodyNote> = melody
             .iter()
             .filter(|note| note.beat < end && note.beat + note.beats > beat)
             .copied()
@@ -170,7 +170,7 @@ fn slots_of(
             symbol: Arc::clone(&cell.symbol),
             wish: wish_of(bar, chord),
             melody: distinct_pitches(&heard),
-            tune: heard,
+            melody_notes: heard,
             place: Place { chord, ..at },
             span: match bar.chords {
                 Chords::Written(_) => cell.span,
@@ -189,16 +189,16 @@ fn wish_of(bar: &Bar, chord: usize) -> Wish {
 
 /// The notes of a bar; `beside` are the note that ends the bar before and the one that begins the bar
 /// after.
-fn tune_of(bar: &Bar, beside: [Option<Note>; 2]) -> Vec<TuneNote> {
+fn melody_of(bar: &Bar, beside: [Option<Note>; 2]) -> Vec<MelodyNote> {
     let events = bar.melody.as_deref().unwrap_or_default();
     let [before, after] = beside;
     let mut beat = Beats::whole(1);
-    let mut tune = Vec::new();
+    let mut melody = Vec::new();
     for (at, event) in events.iter().enumerate() {
         if let Some(note) = event.note {
             let earlier = at.checked_sub(1).and_then(|at| events.get(at));
             let later = events.get(at + 1);
-            tune.push(TuneNote {
+            melody.push(MelodyNote {
                 note,
                 beat,
                 beats: event.beats,
@@ -210,7 +210,7 @@ fn tune_of(bar: &Bar, beside: [Option<Note>; 2]) -> Vec<TuneNote> {
         }
         beat = beat + event.beats;
     }
-    tune
+    melody
 }
 
 fn first_note(bar: &Bar) -> Option<Note> {
@@ -221,8 +221,8 @@ fn last_note(bar: &Bar) -> Option<Note> {
     bar.melody.as_deref()?.last()?.note
 }
 
-fn distinct_pitches(tune: &[TuneNote]) -> Vec<Pitch> {
-    let mut pitches: Vec<Pitch> = tune.iter().filter_map(|t| t.note.pitch()).collect();
+fn distinct_pitches(melody: &[MelodyNote]) -> Vec<Pitch> {
+    let mut pitches: Vec<Pitch> = melody.iter().filter_map(|t| t.note.pitch()).collect();
     pitches.sort_unstable();
     pitches.dedup();
     pitches

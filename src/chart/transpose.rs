@@ -7,7 +7,7 @@ use crate::chord::{Chord, Symbol};
 use crate::pitch::{Interval, Key, Letter, Name, Note, PitchClass, Semitones};
 
 impl Chart {
-    /// The chart an interval away: key, chords, tune and left hand, each spelled by the interval
+    /// The chart an interval away: key, chords, melody and left hand, each spelled by the interval
     /// unless a reader of the new key would expect the other name.
     ///
     /// Where the key would have no signature it is respelled, and everything else with it (from B
@@ -100,7 +100,7 @@ impl Shift {
                 self.cell(cell)?;
             }
         }
-        self.tune(bar.melody.as_deref_mut().unwrap_or_default())?;
+        self.melody(bar.melody.as_deref_mut().unwrap_or_default())?;
         for (place, wish) in bar.hand.iter_mut().flatten().enumerate() {
             self.hand(wish, self.sounding.get(place))?;
         }
@@ -133,7 +133,7 @@ impl Shift {
     }
 
     /// Each note is named under the chord it begins with.
-    fn tune(&self, events: &mut [Event]) -> Option<()> {
+    fn melody(&self, events: &mut [Event]) -> Option<()> {
         let mut cells = self.sounding.iter();
         let mut under = None;
         let (mut beat, mut change) = (Beats::whole(0), Beats::whole(0));

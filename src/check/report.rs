@@ -34,7 +34,7 @@ impl Report {
     }
 
     /// Whether the chart has chords, and no left hand yet: then there is nothing to check but its
-    /// symbols and its tune.
+    /// symbols and its melody.
     pub const fn is_unvoiced(&self) -> bool {
         self.given == 0 && self.open > 0
     }

@@ -7,7 +7,7 @@
 //! [A]
 //! ; waive muddy: low on purpose, the bass player rests
 //!      | Fm7         | Bb7 |
-//! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-melody in bar 1.1: the tune asks for it
+//! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-melody in bar 1.1: the melody asks for it
 //! ```
 //!
 //! A suppression names rules, and gives its reason behind the colon; without a reason it suppresses nothing.

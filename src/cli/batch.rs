@@ -49,7 +49,7 @@ pub enum Notice {
 }
 
 impl Notice {
-    /// What the chords of a chart can't carry of its tune; `looped` where the end leads to the beginning.
+    /// What the chords of a chart can't carry of its melody; `looped` where the end leads to the beginning.
     ///
     /// # Errors
     ///

@@ -13,7 +13,7 @@ impl Unproposed {
                 "write `?` in the `lh` row under the chords that may be replaced, or leave the row out",
             ),
             Self::Ways(_) => Some("allow more techniques, or leave --ways out for all"),
-            Self::Tune(_) => Some("to see them all the same: --ignore-melody"),
+            Self::Melody(_) => Some("to see them all the same: --ignore-melody"),
             Self::NoPlace { .. } => {
                 Some("chords with notes or wishes in the `lh` row are left alone: write `?` there")
             }
@@ -32,8 +32,8 @@ impl fmt::Display for Unproposed {
                 f,
                 "these techniques know nothing here; others know {all} ways"
             ),
-            Self::Tune(1) => f.write_str("the melody refuses the only one"),
-            Self::Tune(refused) => write!(f, "the melody refuses all {refused}"),
+            Self::Melody(1) => f.write_str("the melody refuses the only one"),
+            Self::Melody(refused) => write!(f, "the melody refuses all {refused}"),
             Self::NoPlace { settled: 0 } => f.write_str("no technique fits these chords"),
             Self::NoPlace { .. } => {
                 f.write_str("no technique fits the chords that are not settled")

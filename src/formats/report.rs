@@ -29,11 +29,11 @@ macro_rules! losses {
 losses! {
     /// Notes without a length of their own.
     GRACE_NOTES = "grace-notes", "grace note", "grace notes", "left out";
-    /// Notes under the top one of a chord in the tune.
-    CHORD_NOTES = "lower-notes", "lower note of a chord in the tune", "lower notes of chords in the tune", "left out";
+    /// Notes under the top one of a chord in the melody.
+    CHORD_NOTES = "lower-notes", "lower note of a chord in the melody", "lower notes of chords in the melody", "left out";
     /// Notes of further voices.
     OTHER_VOICES = "other-voices", "note of a second voice", "notes of other voices", "left out";
-    /// Parts that are neither tune nor hand.
+    /// Parts that are neither melody nor hand.
     OTHER_PARTS = "other-parts", "further part", "further parts", "left out";
     /// Notes without a pitch.
     UNPITCHED = "unpitched-notes", "note without a pitch", "notes without a pitch", "read as rests";

@@ -2,7 +2,7 @@
 //!
 //! - A note the chord avoids, unless the symbol asks for it.
 //! - The natural 11 over a major third, unless the symbol asks for it; in the third's stead it may
-//!   sound under a tune that sings it.
+//!   sound under a melody that sings it.
 //! - A tone the symbol does not ask for a half step from its slash bass (common practice, no source).
 //! - A minor ninth (13 semitones, or an octave more) between two notes, except the flat ninth of a
 //!   dominant over its root. No symbol excuses it: another order of the same notes avoids it. A minor

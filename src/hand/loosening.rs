@@ -21,8 +21,8 @@ pub enum Loosening {
     Allow(Vec<(u8, Pitch)>),
     /// Another shape at the end of the palette.
     Shape(&'static str),
-    /// A tune note that need not be minded.
-    Tune(Note),
+    /// A melody note that need not be minded.
+    MelodyNote(Note),
 }
 
 impl fmt::Display for Loosening {
@@ -39,7 +39,7 @@ impl fmt::Display for Loosening {
                 write!(f, "limits: allow {}", allowed.join(", "))
             }
             Self::Shape(name) => write!(f, "add the shape {name} to the palette"),
-            Self::Tune(note) => write!(
+            Self::MelodyNote(note) => write!(
                 f,
                 "do not mind the melody's {note}: --ignore-melody, or give the chord's notes in an lh line"
             ),

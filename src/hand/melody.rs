@@ -14,7 +14,7 @@ pub(super) fn violations<'a>(
     held: &'a [Pitch],
 ) -> impl Iterator<Item = Violation> + 'a {
     held.iter()
-        .flat_map(move |tune| notes.iter().filter_map(|note| between(*note, *tune)))
+        .flat_map(move |melody| notes.iter().filter_map(|note| between(*note, *melody)))
 }
 
 /// Whether a note of a voicing that breaks no rule is in the melody's way all the same: it rubs a note
@@ -34,11 +34,19 @@ pub(crate) fn rubs(note: Pitch, melody: Pitch) -> bool {
     matches!(note.up_to(melody).0, 1 | 13)
 }
 
-fn between(note: Sounding, tune: Pitch) -> Option<Violation> {
+fn between(note: Sounding, melody: Pitch) -> Option<Violation> {
     let degree = note.degree;
     match note.pitch {
-        note if note > tune => Some(Violation::AboveTune { degree, note, tune }),
-        note if rubs(note, tune) => Some(Violation::RubsTune { degree, note, tune }),
+        note if note > melody => Some(Violation::AboveMelody {
+            degree,
+            note,
+            melody,
+        }),
+        note if rubs(note, melody) => Some(Violation::RubsMelody {
+            degree,
+            note,
+            melody,
+        }),
         _ => None,
     }
 }

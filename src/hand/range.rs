@@ -1,4 +1,4 @@
-//! The stretch of the keyboard a hand stays in. Where the tune lies is another file's affair.
+//! The stretch of the keyboard a hand stays in. Where the melody lies is another file's affair.
 
 use std::fmt;
 use std::str::FromStr;
@@ -10,7 +10,7 @@ use super::name_of;
 /// The lowest and the highest key the hand may take, both included. Default C3 to A4.
 ///
 /// The default is the middle of the piano: lower and four notes get muddy, higher and they leave
-/// the tune no room (common practice; the published advice runs from C3 to somewhere between E4
+/// the melody no room (common practice; the published advice runs from C3 to somewhere between E4
 /// and A4).
 ///
 /// ```

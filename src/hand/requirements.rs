@@ -34,13 +34,13 @@ pub(crate) struct Requirements {
     pub(super) third: Option<Degree>,
     pub(super) fifth: Option<Degree>,
     pub(super) seventh: Option<Degree>,
-    /// Tones with what may sound in their stead under this tune: see [`sixth_for_seventh`] and
+    /// Tones with what may sound in their stead under this melody: see [`sixth_for_seventh`] and
     /// [`fourth_for_third`].
     pub(super) stand_ins: [Option<(Degree, Degree)>; 2],
-    /// Named tones beyond third and seventh that the tune leaves room for.
+    /// Named tones beyond third and seventh that the melody leaves room for.
     pub(super) named: Vec<Degree>,
     /// Everything that a whole voicing has beyond third and seventh: what is named, and the 9 that a
-    /// suspended thirteenth chord implies, as far as the tune leaves room for it.
+    /// suspended thirteenth chord implies, as far as the melody leaves room for it.
     pub(super) wanted: Vec<Degree>,
     /// Whether the symbol is a bare triad over a bass that is not its root.
     pub(super) triad_over_bass: bool,
@@ -55,7 +55,7 @@ pub(crate) struct Requirements {
 }
 
 impl Requirements {
-    /// The demands of a chord under these tune notes.
+    /// The demands of a chord under these melody notes.
     pub(crate) fn of(chord: &Chord, melody: &[Pitch]) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
@@ -114,12 +114,12 @@ fn is_implied_ninth(chord: &Chord, tone: &Tone) -> bool {
     chord.family() == Family::Suspended && tone.degree == Degree::NINTH
 }
 
-/// Whether the tune lies a half step above a tone: the tone may then be left out, though the symbol
+/// Whether the melody lies a half step above a tone: the tone may then be left out, though the symbol
 /// names it.
 pub(crate) fn is_forbidden(chord: &Chord, degree: Degree, melody: &[Pitch]) -> bool {
     let tone = chord.root().class().plus(degree.semitones());
-    let mut tune = melody.iter();
-    tune.any(|tune| tone.up_to(tune.class()).0 == 1)
+    let mut notes = melody.iter();
+    notes.any(|melody_note| tone.up_to(melody_note.class()).0 == 1)
 }
 
 /// The tones that rub against a slash bass.
@@ -132,16 +132,16 @@ fn near_bass(chord: &Chord) -> Option<(Classes, Name)> {
     Some((Classes::of(rubbing), chord.bass()?))
 }
 
-/// The 6 that may stand for the major seventh while the tune sings the root.
+/// The 6 that may stand for the major seventh while the melody sings the root.
 ///
-/// The seventh would lie a minor ninth or a minor second below the tune, so players take the sixth:
+/// The seventh would lie a minor ninth or a minor second below the melody, so players take the sixth:
 /// Cmaj7 under a C is played as C6/9, Cm(maj7) as Cm6/9 (common practice, no source). `None` for any
-/// other chord and any other tune, for a diminished chord, and where the sixth would lie
+/// other chord and any other melody, for a diminished chord, and where the sixth would lie
 /// a half step above a #5 or b13 (Cmaj7#5) or beside a slash bass.
 pub(crate) fn sixth_for_seventh(chord: &Chord, melody: &[Pitch]) -> Option<Degree> {
     let sixth = Degree::known(6, 0);
     let root = chord.root().class();
-    let sung = melody.iter().any(|tune| tune.class() == root);
+    let sung = melody.iter().any(|melody_note| melody_note.class() == root);
     let major_seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 11);
     let third = chord
         .third()
@@ -151,17 +151,17 @@ pub(crate) fn sixth_for_seventh(chord: &Chord, melody: &[Pitch]) -> Option<Degre
     (sung && fits && !rubs_bass(chord, sixth)).then_some(sixth)
 }
 
-/// The 4 that may stand for the major third while the tune sings the 11.
+/// The 4 that may stand for the major third while the melody sings the 11.
 ///
-/// The third would lie a minor ninth or a minor second below the tune, so players suspend the chord:
+/// The third would lie a minor ninth or a minor second below the melody, so players suspend the chord:
 /// G7 under a C is played as G7sus (common practice, no source). `None` for any other chord and any
-/// other tune, where the tune sings the third as well, where the symbol says what the 11 is, and
+/// other melody, where the melody sings the third as well, where the symbol says what the 11 is, and
 /// beside a slash bass.
 pub(crate) fn fourth_for_third(chord: &Chord, melody: &[Pitch]) -> Option<Degree> {
     let fourth = Degree::known(4, 0);
     let sings = |class: i32| {
-        let mut tune = melody.iter();
-        tune.any(|tune| chord.root().class().up_to(tune.class()).0 == class)
+        let mut notes = melody.iter();
+        notes.any(|melody_note| chord.root().class().up_to(melody_note.class()).0 == class)
     };
     let open = chord.tones().iter().all(|tone| tone.degree.number() != 11);
     let bent = chord.fifth().is_some_and(|fifth| fifth.alter() != 0) || chord.is_altered();

@@ -2,8 +2,8 @@
 //!
 //! - The third and the seventh: the 6 stands for the seventh in a sixth chord, the 4 (or 2) for the
 //!   third in a suspended one. A triad has no seventh; its altered fifth must sound instead.
-//! - Under a tune on the root the 6 may stand for the major seventh, which would rub against it
-//!   (common practice, no source). Under a tune on the 11 the 4 may stand for the major third, as in a
+//! - Under a melody on the root the 6 may stand for the major seventh, which would rub against it
+//!   (common practice, no source). Under a melody on the 11 the 4 may stand for the major third, as in a
 //!   suspended chord.
 //! - A diminished chord is told by b3, b5 and its seventh together, or in three notes by root, b3 and
 //!   seventh. Its fifth or its seventh may be replaced by the note a whole step above it, and the

@@ -2,16 +2,16 @@
 
 use super::*;
 
-/// What the hand says to `notes` ("E3=3 A3=13") over `symbol` under these tune notes.
-fn told(hand: &Hand, symbol: &str, notes: &str, tune: &[&str]) -> Vec<String> {
+/// What the hand says to `notes` ("E3=3 A3=13") over `symbol` under these melody notes.
+fn told(hand: &Hand, symbol: &str, notes: &str, melody: &[&str]) -> Vec<String> {
     let chord = Chord::read(symbol).unwrap();
     let notes: Vec<Sounding> = notes
         .split(' ')
         .map(|word| word.split_once('=').unwrap())
         .map(|(note, degree)| Sounding::read(note, degree).unwrap())
         .collect();
-    let tune: Vec<Pitch> = tune.iter().map(|note| key(note).unwrap()).collect();
-    let violations = hand.judge(&chord, &notes, &tune);
+    let melody: Vec<Pitch> = melody.iter().map(|note| key(note).unwrap()).collect();
+    let violations = hand.judge(&chord, &notes, &melody);
     violations.iter().map(ToString::to_string).collect()
 }
 
@@ -125,7 +125,7 @@ fn a_shell_of_two_is_the_root_with_a_tone_of_the_frame() {
 }
 
 #[test]
-fn a_named_tone_may_go_where_the_tune_lies_a_half_step_above_it() {
+fn a_named_tone_may_go_where_the_melody_lies_a_half_step_above_it() {
     let hand = Hand::default();
     let notes = "G3=b7 A3=1 C4=b3 E4=5";
     assert_eq!(told(&hand, "Am9", notes, &["C5"]), NOTHING);
@@ -207,9 +207,9 @@ fn a_minor_ninth_is_only_the_dominants() {
 }
 
 #[test]
-fn the_tune_is_neither_covered_nor_rubbed() {
+fn the_melody_is_neither_covered_nor_rubbed() {
     let hand = Hand::default();
-    let under = |tune: &[&str]| told(&hand, "C7", "E3=3 A3=13 Bb3=b7 D4=9", tune);
+    let under = |melody: &[&str]| told(&hand, "C7", "E3=3 A3=13 Bb3=b7 D4=9", melody);
     assert_eq!(under(&["D4"]), NOTHING, "the same key is shared");
     assert_eq!(
         under(&["C#4"])[0],

@@ -91,23 +91,23 @@ pub enum Violation {
         /// Whether the lower note is the bass that is counted in.
         bass: bool,
     },
-    /// A note over the tune.
-    AboveTune {
+    /// A note over the melody.
+    AboveMelody {
         /// What the note is in the chord.
         degree: Degree,
         /// The note.
         note: Pitch,
-        /// The tune note it covers.
-        tune: Pitch,
+        /// The melody note it covers.
+        melody: Pitch,
     },
-    /// A note a minor second or minor ninth below the tune.
-    RubsTune {
+    /// A note a minor second or minor ninth below the melody.
+    RubsMelody {
         /// What the note is in the chord.
         degree: Degree,
         /// The note.
         note: Pitch,
-        /// The tune note it rubs against.
-        tune: Pitch,
+        /// The melody note it rubs against.
+        melody: Pitch,
     },
 }
 
@@ -124,7 +124,7 @@ pub enum Rule {
     Range,
     /// How low an interval may stand.
     LowIntervals,
-    /// The tune above it.
+    /// The melody above it.
     Melody,
 }
 
@@ -170,7 +170,7 @@ impl Violation {
             Self::OutOfReach { .. } | Self::BeyondHand { .. } => Rule::Reach,
             Self::BelowRange { .. } | Self::AboveRange { .. } => Rule::Range,
             Self::Muddy { .. } => Rule::LowIntervals,
-            Self::AboveTune { .. } | Self::RubsTune { .. } => Rule::Melody,
+            Self::AboveMelody { .. } | Self::RubsMelody { .. } => Rule::Melody,
         }
     }
 
@@ -207,7 +207,7 @@ pub(super) fn interval_name(semitones: u8) -> String {
 }
 
 impl Violation {
-    /// It in words, with the hand's and the tune's notes named by `name`, as the page they stand on
+    /// It in words, with the hand's and the melody's notes named by `name`, as the page they stand on
     /// spells them.
     ///
     /// ```
@@ -225,14 +225,14 @@ impl Violation {
         text
     }
 
-    /// The keys it speaks of that the hand or the tune plays.
+    /// The keys it speaks of that the hand or the melody plays.
     pub fn keys(&self) -> impl Iterator<Item = Pitch> {
         let keys = match *self {
             Self::BelowRange { note, .. } | Self::AboveRange { note, .. } => [Some(note), None],
             Self::BeyondHand { lower, upper, .. } => [Some(lower), Some(upper)],
             Self::Muddy { lower, .. } => [Some(lower), None],
-            Self::AboveTune { note, tune, .. } | Self::RubsTune { note, tune, .. } => {
-                [Some(note), Some(tune)]
+            Self::AboveMelody { note, melody, .. } | Self::RubsMelody { note, melody, .. } => {
+                [Some(note), Some(melody)]
             }
             _ => [None, None],
         };
@@ -297,14 +297,22 @@ impl Violation {
                     name_of(floor)
                 )
             }
-            Self::AboveTune { degree, note, tune } => write!(
+            Self::AboveMelody {
+                degree,
+                note,
+                melody,
+            } => write!(
                 f,
                 "the {degree}, {}, would sound above the melody's {}",
                 name(note),
-                name(tune)
+                name(melody)
             ),
-            Self::RubsTune { degree, note, tune } => {
-                let gap = note.up_to(tune).0;
+            Self::RubsMelody {
+                degree,
+                note,
+                melody,
+            } => {
+                let gap = note.up_to(melody).0;
                 let interval = if gap == 1 {
                     "minor second"
                 } else {
@@ -314,7 +322,7 @@ impl Violation {
                     f,
                     "the {degree}, {}, lies a {interval} below the melody's {}",
                     name(note),
-                    name(tune)
+                    name(melody)
                 )
             }
         }

@@ -1,4 +1,4 @@
-//! Where every chord of a tune stands: its region, numeral, function, and what it leads to.
+//! The analysis of every chord of a tune: its region, numeral, function, and what it leads to.
 
 use std::fmt;
 
@@ -14,7 +14,7 @@ use super::numeral::{Numeral, ScaleStep};
 use super::regions::regions;
 use super::role::Situation;
 
-/// Where a chord stands in its tune.
+/// What a chord is in its tune.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Analysis {
     /// The key of its region.
@@ -31,7 +31,7 @@ pub struct Analysis {
 }
 
 impl Analysis {
-    /// Where `chord` stands in a region, before the next different chord.
+    /// The analysis of `chord` in a region, before the next different chord.
     pub fn of(chord: &Chord, region: Key, next: Option<&Chord>) -> Self {
         let situation = Situation {
             chord: RootAndKind::of(chord),
@@ -57,7 +57,7 @@ impl Analysis {
     }
 }
 
-/// Where each slot's chord stands (`None`: no chord, or no region), in played order.
+/// The analysis of each slot's chord (`None`: no chord, or no region), in played order.
 ///
 /// ```
 /// use compline::chord::Chord;

@@ -26,7 +26,7 @@ pub(crate) enum ChordKind {
     Power,
 }
 
-/// A chord as harmony sees it.
+/// A chord as harmony sees it: no more than its root and its kind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(crate) struct RootAndKind {
     /// The root's pitch class, 0 to 11.

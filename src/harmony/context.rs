@@ -1,7 +1,7 @@
-//! A chord's place: what decides its tensions.
+//! A chord's harmonic context: what decides its tensions.
 //!
-//! A place is found from the chord, the key of its region and the next different chord, and from
-//! nothing else, so that a chord can be put in another's stead without looking at the tune again.
+//! It is found from the chord, the key of its region and the next different chord, and from
+//! nothing else, so that a chord can be put in another's stead without looking at the melody again.
 //! Only a line on one root is found from a whole row of chords ([`lines`]); a chord that takes another's
 //! place is in none.
 
@@ -18,7 +18,7 @@ use super::resolution::Resolution;
 use super::role::{Role, Situation};
 use super::scale::Scale;
 
-/// A chord's place among its neighbours.
+/// What a chord's neighbours and the key of its region say about it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct HarmonicContext {
     /// Where it goes.
@@ -35,7 +35,7 @@ pub struct HarmonicContext {
     pub names: KeyNames,
 }
 
-/// The place of `chord` in a region of this key, before the next *different* chord.
+/// The context of `chord` in a region of this key, before the next *different* chord.
 ///
 /// Without a region, only a dominant's way on is known: its scale follows from what it resolves to.
 ///
@@ -81,7 +81,7 @@ pub fn context(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Harm
     }
 }
 
-/// The places of a row of slots (`None`: no chord) in their regions, each before its next different
+/// The contexts of a row of slots (`None`: no chord) in their regions, each before its next different
 /// chord. With `looped`, the last chord goes on to the first.
 ///
 /// Repeats of a symbol and slots without a chord are looked through. So are chords on the same root

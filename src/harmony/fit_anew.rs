@@ -10,14 +10,14 @@ use super::membership::{degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
 use super::stretch::Stretch;
-use crate::chart::TuneNote;
+use crate::chart::MelodyNote;
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key};
 
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
 /// minor ninth under a held note.
-pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch) -> Fit {
+pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: Stretch) -> Fit {
     let class = note.note.name().class();
     let fit = beyond(chord, membership(chord, key, class), note, time);
     let held = is_held(chord, note, time);
@@ -31,7 +31,7 @@ pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch)
 }
 
 /// The tone of the chord a half step (in another octave: a minor ninth) below the note.
-fn rubbed_by(chord: &Chord, note: &TuneNote) -> Option<Degree> {
+fn rubbed_by(chord: &Chord, note: &MelodyNote) -> Option<Degree> {
     let above = chord.root().class().up_to(note.note.name().class()).0;
     let dominant = chord.family() == Family::Dominant;
     let plain_fifth = chord.fifth().filter(|fifth| fifth.alter() == 0 && dominant);
@@ -73,11 +73,11 @@ pub(crate) fn melody_fit_anew(
 }
 
 /// Every note heard in a time, once, with the spot it is first heard in.
-fn heard<'a>(time: &Time<'a>) -> Vec<(&'a Spot<'a>, TuneNote)> {
-    let mut notes: Vec<(&Spot<'_>, TuneNote)> = Vec::new();
+fn heard<'a>(time: &Time<'a>) -> Vec<(&'a Spot<'a>, MelodyNote)> {
+    let mut notes: Vec<(&Spot<'_>, MelodyNote)> = Vec::new();
     for spot in time.spots {
         let overlaps = spot.beat < time.stretch.end() && spot.end() > time.stretch.beat;
-        for note in spot.tune.iter().filter(|_| overlaps) {
+        for note in spot.melody_notes.iter().filter(|_| overlaps) {
             let known = notes.iter().any(|(_, other)| other == note);
             if !known && time.stretch.hears(note) {
                 notes.push((spot, *note));
@@ -92,7 +92,7 @@ fn one_fit(
     chord: &Chord,
     only: Option<&[u8]>,
     spot: &Spot<'_>,
-    note: &TuneNote,
+    note: &MelodyNote,
 ) -> MelodyFit {
     let class = note.note.name().class();
     let after = degree_over(chord, class);

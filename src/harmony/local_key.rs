@@ -1,4 +1,4 @@
-//! A key as arithmetic: a tonic's pitch class and a mode.
+//! The key that holds at a chord, as arithmetic: a tonic's pitch class and a mode.
 
 use crate::pitch::{Key, Mode};
 

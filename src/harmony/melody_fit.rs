@@ -14,7 +14,7 @@ use super::membership::{Membership, degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
 use super::stretch::Stretch;
-use crate::chart::TuneNote;
+use crate::chart::MelodyNote;
 use crate::chord::Chord;
 use crate::pitch::{Degree, Key};
 
@@ -78,7 +78,7 @@ pub struct MelodyFit {
     /// The written bar, counted from 1.
     pub bar: usize,
     /// The note.
-    pub note: TuneNote,
+    pub note: MelodyNote,
     /// What it is over the written chord.
     pub before: Degree,
     /// What it is over the chord in question.
@@ -101,20 +101,20 @@ impl MelodyFit {
 /// says which dominants are the I7 and IV7 of a blues.
 ///
 /// ```
-/// use compline::chart::{Beats, TuneNote};
+/// use compline::chart::{Beats, MelodyNote};
 /// use compline::chord::Chord;
 /// use compline::harmony::{Fit, Stretch, fit};
 ///
 /// let whole = Beats::whole;
 /// let bar = Stretch { beat: whole(1), beats: whole(4), bar_beats: whole(4) };
 /// let beside = [None; 2];
-/// let note = TuneNote { note: "F4".parse().unwrap(), beat: whole(1), beats: whole(4), beside };
+/// let note = MelodyNote { note: "F4".parse().unwrap(), beat: whole(1), beats: whole(4), beside };
 /// let over = |symbol| fit(&Chord::read(symbol).unwrap(), None, &note, bar);
 /// assert_eq!(over("Dm7"), Fit::ChordTone);
 /// assert_eq!(over("Ebmaj7"), Fit::Tension);
 /// assert!(matches!(over("Cmaj7"), Fit::Misfit(_)));
 /// ```
-pub fn fit(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch) -> Fit {
+pub fn fit(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: Stretch) -> Fit {
     let class = note.note.name().class();
     match membership(chord, key, class) {
         Some(Membership::Tone) => Fit::ChordTone,
@@ -126,7 +126,7 @@ pub fn fit(chord: &Chord, key: Option<Key>, note: &TuneNote, time: Stretch) -> F
 pub(super) fn beyond(
     chord: &Chord,
     member: Option<Membership>,
-    note: &TuneNote,
+    note: &MelodyNote,
     time: Stretch,
 ) -> Fit {
     match member {
@@ -145,7 +145,7 @@ pub(super) fn beyond(
 ///
 /// A misfit is a note that the written symbol has no place for.
 pub fn melody_fit(spot: &Spot<'_>) -> Vec<MelodyFit> {
-    let of = |note: &TuneNote| {
+    let of = |note: &MelodyNote| {
         let degree = degree_over(spot.chord, note.note.name().class());
         MelodyFit {
             bar: spot.bar,
@@ -155,7 +155,7 @@ pub fn melody_fit(spot: &Spot<'_>) -> Vec<MelodyFit> {
             fit: fit(spot.chord, spot.key, note, Stretch::of(spot)),
         }
     };
-    spot.tune.iter().map(of).collect()
+    spot.melody_notes.iter().map(of).collect()
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Where a chord stands in its tune: key regions, Roman numerals, functions, and the places that
+//! Harmony: key regions, Roman numerals, functions, and the contexts that
 //! decide which tensions a chord takes.
 //!
 //! A tune is read in two steps. [`regions`] finds the key each chord stands in, over the whole tune.
@@ -10,7 +10,7 @@
 //! [`melody_fit`] say what the melody's notes are over a chord; [`is_held`], which of them a chord has to
 //! mind, and [`Melody`] has those and the others apart.
 //!
-//! It knows chords, keys and the tune over them, no hands or voicings.
+//! It knows chords, keys and the melody over them, no hands or voicings.
 
 mod analysis;
 mod blues;

@@ -14,14 +14,14 @@
 
 use super::membership::{Membership, membership};
 use super::stretch::Stretch;
-use crate::chart::{Beats, Slot, TuneNote};
+use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::Chord;
 use crate::pitch::{Note, Pitch};
 
 /// Whether a chord has to mind a note of the melody.
 ///
 /// ```
-/// use compline::chart::{Beats, TuneNote};
+/// use compline::chart::{Beats, MelodyNote};
 /// use compline::chord::Chord;
 /// use compline::harmony::{Stretch, is_held};
 ///
@@ -31,7 +31,7 @@ use crate::pitch::{Note, Pitch};
 ///     let note = "F4".parse().unwrap();
 ///     let beside = [before.parse().ok(), after.parse().ok()];
 ///     let [beat, beats] = [beat, beats].map(Beats::whole);
-///     is_held(&chord, &TuneNote { note, beat, beats, beside }, bar)
+///     is_held(&chord, &MelodyNote { note, beat, beats, beside }, bar)
 /// };
 /// assert!(held(3, 2, "E4", "G4"));
 /// assert!(held(1, 1, "C4", "C5"));
@@ -40,7 +40,7 @@ use crate::pitch::{Note, Pitch};
 /// assert!(!held(2, 1, "C4", "C5"));
 /// assert!(!held(1, 1, "C4", "E4"));
 /// ```
-pub fn is_held(chord: &Chord, note: &TuneNote, time: Stretch) -> bool {
+pub fn is_held(chord: &Chord, note: &MelodyNote, time: Stretch) -> bool {
     let beat = Beats::whole(1);
     let weighs = time.heard_from_strong_place(note) >= beat;
     match lasts(note, time) {
@@ -50,7 +50,7 @@ pub fn is_held(chord: &Chord, note: &TuneNote, time: Stretch) -> bool {
 }
 
 /// Whether a note lasts at least half of what the chord does.
-pub fn lasts(note: &TuneNote, time: Stretch) -> bool {
+pub fn lasts(note: &MelodyNote, time: Stretch) -> bool {
     let heard = time.heard(note);
     heard + heard >= time.beats
 }
@@ -80,9 +80,9 @@ impl Melody {
     /// assert_eq!(melody.held[0].midi(), 74);
     /// assert_eq!(melody.passing[0].midi(), 72);
     /// ```
-    pub fn over(chord: &Chord, notes: &[TuneNote], time: Stretch) -> Self {
+    pub fn over(chord: &Chord, notes: &[MelodyNote], time: Stretch) -> Self {
         let heard = notes.iter().filter(|note| time.hears(note));
-        let (held, passing): (Vec<&TuneNote>, Vec<&TuneNote>) =
+        let (held, passing): (Vec<&MelodyNote>, Vec<&MelodyNote>) =
             heard.partition(|note| is_held(chord, note, time));
         let held = keys(held);
         let mut passing = keys(passing);
@@ -92,7 +92,7 @@ impl Melody {
 
     /// The melody over the chord of a slot; none over silence.
     pub fn of(slot: &Slot) -> Self {
-        let over = |chord| Self::over(chord, &slot.tune, Stretch::of_slot(slot));
+        let over = |chord| Self::over(chord, &slot.melody_notes, Stretch::of_slot(slot));
         slot.symbol.chord().map_or(Self::NONE, over)
     }
 
@@ -102,14 +102,14 @@ impl Melody {
     }
 }
 
-fn keys(notes: Vec<&TuneNote>) -> Vec<Pitch> {
+fn keys(notes: Vec<&MelodyNote>) -> Vec<Pitch> {
     let mut keys: Vec<Pitch> = notes.iter().filter_map(|note| note.note.pitch()).collect();
     keys.sort_unstable();
     keys.dedup();
     keys
 }
 
-fn is_passing_or_neighbouring(chord: &Chord, note: &TuneNote) -> bool {
+fn is_passing_or_neighbouring(chord: &Chord, note: &MelodyNote) -> bool {
     let [before, after] = note.beside;
     let by_step = |other: Option<Note>| other.is_some_and(|other| is_step(note.note, other));
     let resolves = after.is_some_and(|after| is_chord_tone(chord, after));

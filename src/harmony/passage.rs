@@ -8,11 +8,11 @@ use std::ops::Range;
 
 use super::chord_kind::RootAndKind;
 use super::local_key::LocalKey;
-use crate::chart::{Beats, Slot, TuneNote};
+use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Key, Mode, PitchClass};
 
-/// A written chord with its time, its tune and the key that holds there.
+/// A written chord with its time, its melody and the key that holds there.
 #[derive(Debug, Clone, Copy)]
 pub struct Spot<'a> {
     /// The chord.
@@ -27,8 +27,8 @@ pub struct Spot<'a> {
     pub beats: Beats,
     /// How many beats its bar has.
     pub bar_beats: Beats,
-    /// The tune notes that sound in it, those begun earlier in the bar among them.
-    pub tune: &'a [TuneNote],
+    /// The melody notes that sound in it, those begun earlier in the bar among them.
+    pub melody_notes: &'a [MelodyNote],
 }
 
 impl<'a> Spot<'a> {
@@ -41,7 +41,7 @@ impl<'a> Spot<'a> {
             beat: slot.beat,
             beats: slot.beats,
             bar_beats,
-            tune: &slot.tune,
+            melody_notes: &slot.melody_notes,
         })
     }
 

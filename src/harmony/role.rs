@@ -17,7 +17,7 @@ use super::resolution::Resolution;
 /// The price of a chord that nothing explains.
 pub(super) const FOREIGN: u8 = 5;
 
-/// What a chord does.
+/// What a chord does in a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Role {
     pub function: F,

@@ -1,7 +1,7 @@
 //! The time of a chord in its bar, and which places in it are strong.
 
 use super::passage::Spot;
-use crate::chart::{Beats, Slot, TuneNote};
+use crate::chart::{Beats, MelodyNote, Slot};
 
 /// The time of a chord in its bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,12 +39,12 @@ impl Stretch {
     }
 
     /// Whether any of the note sounds in this time.
-    pub fn hears(&self, note: &TuneNote) -> bool {
+    pub fn hears(&self, note: &MelodyNote) -> bool {
         self.heard(note) > Beats::ZERO
     }
 
     /// How long the note sounds in this time.
-    pub(super) fn heard(&self, note: &TuneNote) -> Beats {
+    pub(super) fn heard(&self, note: &MelodyNote) -> Beats {
         let end = (note.beat + note.beats).min(self.end());
         let heard = end - note.beat.max(self.beat);
         heard.max(Beats::ZERO)
@@ -53,7 +53,7 @@ impl Stretch {
     /// How long the note sounds in this time from its first strong place on: the start of the chord,
     /// or a strong beat of the bar. A note that comes early and is held over such a place counts from
     /// there, since that is where it is heard to belong.
-    pub(super) fn heard_from_strong_place(&self, note: &TuneNote) -> Beats {
+    pub(super) fn heard_from_strong_place(&self, note: &MelodyNote) -> Beats {
         let end = (note.beat + note.beats).min(self.end());
         let first = note.beat.max(self.beat);
         let strong = match first == self.beat || self.is_strong(first) {

@@ -69,7 +69,7 @@ impl Listed {
     }
 }
 
-/// Every proposal for a chart that its tune accepts: by first slot, then in the order of the
+/// Every proposal for a chart that its melody accepts: by first slot, then in the order of the
 /// techniques. What the arranger has settled (given notes, wishes) is left alone.
 ///
 /// # Errors
@@ -106,11 +106,14 @@ fn spots<'a>(problem: &'a Problem<'_>, stretch: Range<usize>) -> Vec<Spot<'a>> {
     let keys = problem.keys.get(stretch).unwrap_or_default();
     let spots = here.iter().zip(keys).filter_map(|(slot, key)| {
         let spot = Spot::of(slot, *key, slot.bar_beats)?;
-        let tune = match problem.settings.ignore_melody {
+        let melody_notes = match problem.settings.ignore_melody {
             true => &[],
-            false => spot.tune,
+            false => spot.melody_notes,
         };
-        Some(Spot { tune, ..spot })
+        Some(Spot {
+            melody_notes,
+            ..spot
+        })
     });
     spots.collect()
 }

@@ -1,7 +1,7 @@
-//! A replacement, finished: chords with their places, a reason, and what becomes of the tune.
+//! A replacement, finished: chords with their places, a reason, and what becomes of the melody.
 //!
 //! A technique only has an [`Idea`]: which chords, in which order, how long, and why. Here the idea
-//! is laid out over the bars, its symbols are chosen so that the tune can be sung over them, and it is
+//! is laid out over the bars, its symbols are chosen so that the melody can be sung over them, and it is
 //! dropped where that can't be done. So no technique needs to know how a bar is written.
 //!
 //! What holds for every proposal: the new chords fill exactly the time of the spots they replace and
@@ -20,7 +20,7 @@ use crate::harmony::passage::{Passage, Spot};
 use crate::harmony::{MelodyFit, melody_fit_anew};
 use crate::pitch::PitchClass;
 
-/// A replacement that the tune accepts.
+/// A replacement that the melody accepts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Proposal {
     /// The technique's name.
@@ -86,7 +86,7 @@ pub fn proposals_at(way: &Technique, passage: &Passage<'_>, at: usize) -> Vec<Pr
     found
 }
 
-/// The idea as a proposal, if it can be written down, is anything new and the tune accepts it.
+/// The idea as a proposal, if it can be written down, is anything new and the melody accepts it.
 fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Option<Proposal> {
     let old = passage.spots.get(idea.spots.clone())?;
     let times = laid_out(

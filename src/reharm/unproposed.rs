@@ -11,8 +11,8 @@ pub enum Unproposed {
     NoChords,
     /// The `lh` rows settle what is played under every chord.
     Settled,
-    /// The tune refuses all there would be without it: so many.
-    Tune(usize),
+    /// The melody refuses all there would be without it: so many.
+    Melody(usize),
     /// The techniques that are allowed know none, but others so many.
     Ways(usize),
     /// No technique knows anything for chords in this order.
@@ -49,7 +49,7 @@ impl Unproposed {
         let refused = reharm(chart, &deaf, ways)?.len();
         let all = reharm(chart, settings, &Ways::default())?.len();
         Ok(match (refused, all) {
-            (1.., _) => Self::Tune(refused),
+            (1.., _) => Self::Melody(refused),
             (0, 1..) => Self::Ways(all),
             (0, 0) => Self::NoPlace {
                 settled: settled.len(),
@@ -86,6 +86,6 @@ mod tests {
         ));
         // Over Db7 the melody's C would be the major seventh.
         let held = "key: C\n| G7 | Cmaj7 |\nmel | C5:4 | r:4 |";
-        assert_eq!(why(held, "tritone"), Unproposed::Tune(1));
+        assert_eq!(why(held, "tritone"), Unproposed::Melody(1));
     }
 }

@@ -20,7 +20,7 @@ pub struct ScoreBar {
     pub signs: BarSigns,
     /// The chord symbols and where they stand.
     pub chords: Vec<(Quarters, Arc<Symbol>)>,
-    /// The upper staff: the tune.
+    /// The upper staff: the melody.
     pub melody: Vec<Written>,
     /// The lower staff: the left hand.
     pub hand: Vec<Written>,

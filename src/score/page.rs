@@ -22,7 +22,7 @@ pub struct Score {
     pub tempo: Option<u32>,
     /// The meter the chart is in.
     pub meter: Meter,
-    /// Whether there is a tune at all.
+    /// Whether there is a melody at all.
     pub has_melody: bool,
     /// The bars in the order they are written.
     pub bars: Vec<ScoreBar>,
@@ -108,7 +108,7 @@ fn score_bar(
         let one_beat = Quarters::of_beats(crate::chart::Beats::whole(1), meter);
         (beat - one_beat, one.slot.symbol.clone())
     });
-    let tune: Vec<Sounding> = events(page.bar.melody.as_deref())
+    let melody: Vec<Sounding> = events(page.bar.melody.as_deref())
         .map(|event| Sounding {
             notes: event.note.into_iter().collect(),
             length: Quarters::of_beats(event.beats, meter),
@@ -121,7 +121,7 @@ fn score_bar(
         meter,
         signs,
         chords: chords.collect(),
-        melody: written(&tune, meter, chart.key()),
+        melody: written(&melody, meter, chart.key()),
         hand: written(&hand, meter, chart.key()),
     }
 }

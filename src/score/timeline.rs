@@ -38,7 +38,7 @@ pub struct TimedNote {
 /// Who plays a note.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Part {
-    /// The tune
+    /// The melody
     Melody,
     /// The left hand
     Hand,
@@ -243,7 +243,7 @@ mod tests {
     }
 
     #[test]
-    fn swing_moves_the_tune_and_the_hand_alike() {
+    fn swing_moves_the_melody_and_the_hand_alike() {
         let performing = Performing {
             swing: Some(Swing::TRIPLET),
             comping: comping("charleston").unwrap(),

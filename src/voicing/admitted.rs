@@ -52,7 +52,7 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
     found
 }
 
-/// The same under a tune, one by one, some of them more than once.
+/// The same under a melody, one by one, some of them more than once.
 pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Admitted> {
     let asked = Requirements::of(chord, melody);
     let materials = materials(chord, melody);

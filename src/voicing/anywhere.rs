@@ -10,7 +10,7 @@ use super::{Colour, Voicing, lay};
 /// Every layout of these shapes in every octave of the MIDI range, legal or not, each set of keys
 /// once, sorted by keys from the lowest up.
 ///
-/// The tune still has its say in the colour (which tones are added), but not in where they may lie.
+/// The melody still has its say in the colour (which tones are added), but not in where they may lie.
 ///
 /// ```
 /// use compline::chord::Chord;

@@ -2,7 +2,7 @@
 //! offers ([`Scale`], where the sources are).
 //!
 //! Not everything a scale offers is played unasked. The #11 of a major chord and the 13 beside a maj7
-//! wait for the symbol or the tune; over a 5 there is no b13.
+//! wait for the symbol or the melody; over a 5 there is no b13.
 
 use crate::chord::Family;
 use crate::harmony::Scale;

@@ -1,7 +1,7 @@
 //! Every legal voicing of one slot.
 //!
 //! For each layout of a shape: is it a voicing of the chord at all (what must sound, what clashes, the
-//! span), then each octave it can lie in (range, low intervals, tune). The first shape of the palette
+//! span), then each octave it can lie in (range, low intervals, melody). The first shape of the palette
 //! with a voicing left is the slot's.
 
 use std::borrow::Cow;
@@ -76,7 +76,7 @@ pub struct Candidates {
 /// leaves none of them room, in two notes.
 ///
 /// Where two layouts have the same keys the earlier layout names the degrees. The work is the same
-/// for the same chord, place, tune and settings, so callers may keep results.
+/// for the same chord, place, melody and settings, so callers may keep results.
 ///
 /// # Errors
 ///
@@ -126,8 +126,8 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &Settings) -> Surchar
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
 ///
-/// The 6 that stands for a major seventh under a tune on the root is as good as the seventh, and the 4
-/// that stands for the third of a dominant under a tune on the 11 as good as the third, except where
+/// The 6 that stands for a major seventh under a melody on the root is as good as the seventh, and the 4
+/// that stands for the third of a dominant under a melody on the 11 as good as the third, except where
 /// only what is written shall sound: then they are a way out. A chord that is no dominant, and one whose
 /// third goes by in the melody, is only suspended as a way out.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {

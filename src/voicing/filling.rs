@@ -6,11 +6,11 @@
 //! [`HarmonicContext`]. What the symbol names always wins: colour only fills what the symbol leaves open, and a
 //! tone it adds keeps clear of a slash bass.
 //!
-//! What the tune does to the fillings is in [`tune`]. Neither file knows an order of notes or a
+//! What the melody does to the fillings is in [`melody`]. Neither file knows an order of notes or a
 //! keyboard: see [`super::shapes`].
 
+mod melody;
 mod plain;
-mod tune;
 
 use crate::chord::{Chord, Family};
 use crate::hand::{cancels, fourth_for_third, rubs_bass, sixth_for_seventh};
@@ -44,8 +44,8 @@ impl Filling {
 /// Every filling the colour allows, in a fixed order; none where the chord lacks a third or a
 /// seventh and the colour does not supply it.
 ///
-/// The tune wins over the colour: a filling whose added tones lie a half step from a tune note is
-/// dropped where another agrees with the tune, and a dominant then takes the tune's alteration.
+/// The melody wins over the colour: a filling whose added tones lie a half step from a melody note is
+/// dropped where another agrees with the melody, and a dominant then takes the melody's alteration.
 ///
 /// ```
 /// use compline::chord::Chord;
@@ -72,7 +72,7 @@ pub fn fillings(
         .unwrap_or_default()
 }
 
-/// What the tune may put in the place of a tone of the chord.
+/// What the melody may put in the place of a tone of the chord.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum StandIn {
     /// Nothing.
@@ -93,7 +93,7 @@ pub(super) struct Fillings {
 }
 
 impl Fillings {
-    /// The fillings with what may stand in; none where the tune gives no cause for it, and where the
+    /// The fillings with what may stand in; none where the melody gives no cause for it, and where the
     /// chord has no third or seventh.
     pub fn of(
         chord: &Chord,
@@ -171,7 +171,7 @@ impl<'a> Frame<'a> {
         self
     }
 
-    /// Whether the chord is suspended, by its symbol or for the tune.
+    /// Whether the chord is suspended, by its symbol or for the melody.
     fn is_suspended(&self) -> bool {
         self.chord.family() == Family::Suspended || self.third.class() == 5
     }
@@ -185,7 +185,7 @@ impl<'a> Frame<'a> {
         }
     }
 
-    /// Whether it is a suspended seventh chord. A triad that the tune suspends is none: its seventh is
+    /// Whether it is a suspended seventh chord. A triad that the melody suspends is none: its seventh is
     /// added, and over an added seventh nothing is bent.
     fn is_suspended_seventh(&self) -> bool {
         self.is_suspended() && self.chord.seventh().is_some() && self.seventh.class() == 10
@@ -366,7 +366,7 @@ impl<'a> Frame<'a> {
 
     /// A bent ninth with a bent fifth: the flat thirteenth. With the #11 in its place 3, b7 and b9
     /// are the seventh chord a tritone away with this root as its own #11, which is another sound;
-    /// so it joins only where the symbol or the tune has it (common practice, no source).
+    /// so it joins only where the symbol or the melody has it (common practice, no source).
     fn bent_pairs(&self, melody: &[Pitch]) -> Vec<Pair> {
         let fifths = self.bent_fifths(melody).iter();
         fifths
@@ -374,8 +374,8 @@ impl<'a> Frame<'a> {
             .collect()
     }
 
-    /// What bends the fifth: b13, beside it the #11 where the tune sings that, and the #11 alone where
-    /// the symbol asks for it or the tune leaves the b13 no room.
+    /// What bends the fifth: b13, beside it the #11 where the melody sings that, and the #11 alone where
+    /// the symbol asks for it or the melody leaves the b13 no room.
     fn bent_fifths(&self, melody: &[Pitch]) -> &'static [Degree] {
         let sharp_eleventh = i32::from(Degree::SHARP_ELEVENTH.class());
         let no_room = melody

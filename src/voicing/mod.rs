@@ -1,6 +1,6 @@
 //! The voicings of a slot: shapes × colour × octaves, held against the hand.
 //!
-//! [`candidates`] is the way in: a chord in its place under its tune notes, and the settings, give
+//! [`candidates`] is the way in: a chord in its place under its melody notes, and the settings, give
 //! every legal voicing of the first shape that has any, or say what threw the last ones out. Which of
 //! them is played is the planner's choice, not this module's.
 //!

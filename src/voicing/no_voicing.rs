@@ -51,14 +51,14 @@ pub struct NoVoicing {
 }
 
 impl NoVoicing {
-    /// With the tune's notes named as the chart spells them.
+    /// With the melody's notes named as the chart spells them.
     #[must_use]
-    pub fn under(mut self, tune: impl Iterator<Item = Note> + Clone) -> Self {
-        let spelled = |note: &Note| tune.clone().find(|other| other.pitch() == note.pitch());
+    pub fn under(mut self, melody: impl Iterator<Item = Note> + Clone) -> Self {
+        let spelled = |note: &Note| melody.clone().find(|other| other.pitch() == note.pitch());
         for note in &mut self.names {
             *note = spelled(note).unwrap_or(*note);
         }
-        if let Some(Loosening::Tune(note)) = &mut self.loosening {
+        if let Some(Loosening::MelodyNote(note)) = &mut self.loosening {
             *note = spelled(note).unwrap_or(*note);
         }
         self
@@ -160,12 +160,12 @@ impl std::error::Error for NoVoicing {}
 const FURTHEST: u8 = 12;
 
 /// The smallest loosening of one setting that leaves a voicing: semitone by semitone the high end,
-/// the low end, the reach and the low-interval limits; then one more shape; then one tune note less.
+/// the low end, the reach and the low-interval limits; then one more shape; then one melody note less.
 fn loosening(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
     (1..=FURTHEST)
         .find_map(|step| by_steps(ask, settings, step))
         .or_else(|| by_shape(ask, settings))
-        .or_else(|| by_tune(ask, settings))
+        .or_else(|| by_melody(ask, settings))
 }
 
 fn by_steps(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
@@ -266,16 +266,16 @@ fn by_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
     SHAPES.iter().filter(missing).find_map(|shape| wider(shape))
 }
 
-fn by_tune(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
-    ask.melody.held.iter().find_map(|tune| {
+fn by_melody(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+    ask.melody.held.iter().find_map(|melody_note| {
         let mut melody = ask.melody.clone();
-        melody.held.retain(|note| note != tune);
+        melody.held.retain(|note| note != melody_note);
         let ask = Ask {
             melody: &melody,
             ..*ask
         };
         let without = first_shape(&ask, settings).is_some();
-        let note = || ask.name_of(*tune, settings.spelling());
-        without.then(note).flatten().map(Loosening::Tune)
+        let note = || ask.name_of(*melody_note, settings.spelling());
+        without.then(note).flatten().map(Loosening::MelodyNote)
     })
 }

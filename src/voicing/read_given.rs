@@ -41,7 +41,7 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     voiced.sort_by_key(|note| note.pitch);
     let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
     voiced.first().filter(|_| rising)?;
-    // Under a tune on the root or on the 11 more is admitted; whether it is sung here is not asked.
+    // Under a melody on the root or on the 11 more is admitted; whether it is sung here is not asked.
     let root = Pitch::MIDDLE_C.next_of(chord.root().class());
     let eleventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(5)));
     let known = every(chord, &[])

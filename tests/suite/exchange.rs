@@ -26,7 +26,7 @@ fn content(chart: &Chart) -> Vec<Noticed> {
         tones.dedup();
         let names = chord.map(|c| (c.root(), c.bass().filter(|bass| *bass != c.root())));
         let tune = slot
-            .tune
+            .melody_notes
             .iter()
             .map(|t| format!("{} {} {}", t.note, t.beat, t.beats));
         let place = format!("{} {} {names:?}", slot.beat, slot.beats);
@@ -121,7 +121,7 @@ fn every_demo_chart_comes_back_from_midi_as_it_is_played() {
             let slots = chart.slots().into_iter();
             let of = |slot: Slot| {
                 let tune: Vec<_> = slot
-                    .tune
+                    .melody_notes
                     .iter()
                     .map(|t| (t.note.pitch(), t.beat, t.beats))
                     .collect();

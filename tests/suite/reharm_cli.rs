@@ -49,7 +49,7 @@ fn proposals_are_listed_with_their_reasons() {
         (&json["technique"], &json["first_bar"]),
         (&"tritone".into(), &2.into())
     );
-    assert_eq!(json["tune"][0]["after"], "b7");
+    assert_eq!(json["melody"][0]["after"], "b7");
 }
 
 #[test]
@@ -238,7 +238,7 @@ fn the_table_as_json_is_what_the_text_says() {
         "replaces",
         "chords",
         "why",
-        "tune",
+        "melody",
     ] {
         assert!(!change[field].is_null(), "{change}");
     }

@@ -151,8 +151,8 @@ fn a_blue_third_bends_nothing() {
                     assert!(!sounds(voicing, bent), "{rows} in {key_of}: {voicing}");
                 }
                 let root = slot.slot.symbol.chord().unwrap().root().class();
-                let blue = |note: &chart::TuneNote| root.up_to(note.note.name().class()).0 == 3;
-                if slot.slot.tune.iter().any(blue) {
+                let blue = |note: &chart::MelodyNote| root.up_to(note.note.name().class()).0 == 3;
+                if slot.slot.melody_notes.iter().any(blue) {
                     assert!(!sounds(voicing, "9"), "{rows} in {key_of}: {voicing}");
                 }
             }

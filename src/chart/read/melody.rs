@@ -1,4 +1,4 @@
-//! A bar of the tune: `C5:3 Ab4:1 r`.
+//! A bar of the melody: `C5:3 Ab4:1 r`.
 
 use nom::branch::alt;
 use nom::bytes::complete::take_till1;

@@ -145,7 +145,7 @@ fn repeated_bars_have_slots_of_their_own() {
     let midi = |slot: &Slot| slot.melody.iter().map(|p| p.midi()).collect::<Vec<_>>();
     assert_eq!(midi(&slots[0]), [65]);
     assert_eq!(midi(&slots[1]), [64, 65]);
-    assert_eq!(slots[1].tune[0].beat, Beats::whole(2));
+    assert_eq!(slots[1].melody_notes[0].beat, Beats::whole(2));
     assert_eq!(
         slots[2].wish,
         Wish::Given(vec!["D3".parse().unwrap(), "F3".parse().unwrap()])

@@ -1,5 +1,5 @@
-//! What the two rules about the hand under the tune share: one finding a voicing, that names every
-//! note of the hand that is in the tune's way, and every note of the tune it is in the way of.
+//! What the two rules about the hand under the melody share: one finding a voicing, that names every
+//! note of the hand that is in the melody's way, and every note of the melody it is in the way of.
 
 use crate::arrange::spelled;
 use crate::chart::Slot;
@@ -8,22 +8,22 @@ use crate::check::rule::{Fault, FixKind};
 use crate::hand::Violation;
 use crate::pitch::{Degree, Pitch};
 
-/// A note of the hand against a note of the tune.
+/// A note of the hand against a note of the melody.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Against {
     pub degree: Degree,
     pub note: Pitch,
-    pub tune: Pitch,
+    pub melody: Pitch,
     /// What the note does, such as `lies`.
     pub does: &'static str,
     /// Where, such as `a minor second below`.
     pub place: &'static str,
 }
 
-/// A note of the hand with all of the tune that it is in the way of in the same manner.
+/// A note of the hand with all of the melody that it is in the way of in the same manner.
 struct Clause {
     first: Against,
-    tune: Vec<Pitch>,
+    melody: Vec<Pitch>,
 }
 
 /// A fault for every given voicing with a violation of this kind.
@@ -49,10 +49,10 @@ fn clauses(all: impl Iterator<Item = Against>) -> Vec<Clause> {
         let same =
             |clause: &&mut Clause| clause.first.note == one.note && clause.first.place == one.place;
         match clauses.iter_mut().find(same) {
-            Some(clause) => clause.tune.push(one.tune),
+            Some(clause) => clause.melody.push(one.melody),
             None => clauses.push(Clause {
                 first: one,
-                tune: vec![one.tune],
+                melody: vec![one.melody],
             }),
         }
     }
@@ -69,15 +69,15 @@ fn sentence(clauses: &[Clause], slot: &Slot) -> String {
             place,
             ..
         } = clause.first;
-        let tune: Vec<String> = clause
-            .tune
+        let melody: Vec<String> = clause
+            .melody
             .iter()
-            .map(|tune| spelled(*tune, slot))
+            .map(|melody| spelled(*melody, slot))
             .collect();
-        let (tune, note) = (tune.join(" and "), spelled(note, slot));
+        let (melody, note) = (melody.join(" and "), spelled(note, slot));
         match at {
-            0 => format!("the {degree}, {note}, {does} {place} the melody's {tune}"),
-            _ => format!("the {degree}, {note}, {place} its {tune}"),
+            0 => format!("the {degree}, {note}, {does} {place} the melody's {melody}"),
+            _ => format!("the {degree}, {note}, {place} its {melody}"),
         }
     };
     let clauses: Vec<String> = clauses.iter().enumerate().map(clause).collect();

@@ -1,4 +1,4 @@
-//! A note of the tune that the chord as written has no place for.
+//! A note of the melody that the chord as written has no place for.
 //!
 //! Which notes fit a chord and which go by is said in [`crate::harmony::fit`]. A misfit that lasts half
 //! as long as its chord is a warning: the melody or the symbol is mistaken, or the harmony is meant to
@@ -67,9 +67,9 @@ mod tests {
 
     #[test]
     fn a_held_note_is_worth_more_than_a_leaning_one() {
-        let severity = |tune: &str| {
-            let report = report(&format!("key: C\n| Cmaj7 |\nmel | {tune} |"), &settings());
-            assert_eq!(report.findings.len(), 1, "{tune}");
+        let severity = |melody: &str| {
+            let report = report(&format!("key: C\n| Cmaj7 |\nmel | {melody} |"), &settings());
+            assert_eq!(report.findings.len(), 1, "{melody}");
             report.findings[0].severity
         };
         assert_eq!(severity("F5:4"), Severity::Warning);
@@ -85,7 +85,7 @@ mod tests {
     }
 
     #[test]
-    fn a_tune_that_is_ignored_is_not_asked() {
+    fn a_melody_that_is_ignored_is_not_asked() {
         let mut settings = settings();
         settings.arrange.ignore_melody = true;
         let found = found_under("| Cmaj7 |\nmel | F4:4 |", &settings);

@@ -1,4 +1,4 @@
-//! A note of the hand lies above a sounding note of the tune.
+//! A note of the hand lies above a sounding note of the melody.
 //!
 //! The same key is allowed: the hands share it.
 //!
@@ -20,10 +20,14 @@ pub(super) const RULE: Rule = Rule {
 
 fn against(violation: &Violation) -> Option<Against> {
     match *violation {
-        Violation::AboveTune { degree, note, tune } => Some(Against {
+        Violation::AboveMelody {
             degree,
             note,
-            tune,
+            melody,
+        } => Some(Against {
+            degree,
+            note,
+            melody,
             does: "would sound",
             place: "above",
         }),

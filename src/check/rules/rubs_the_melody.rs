@@ -1,4 +1,4 @@
-//! A note of the hand lies a minor second or a minor ninth below a sounding note of the tune.
+//! A note of the hand lies a minor second or a minor ninth below a sounding note of the melody.
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
@@ -18,12 +18,16 @@ pub(super) const RULE: Rule = Rule {
 
 fn against(violation: &Violation) -> Option<Against> {
     match *violation {
-        Violation::RubsTune { degree, note, tune } => Some(Against {
+        Violation::RubsMelody {
             degree,
             note,
-            tune,
+            melody,
+        } => Some(Against {
+            degree,
+            note,
+            melody,
             does: "lies",
-            place: match note.up_to(tune).0 {
+            place: match note.up_to(melody).0 {
                 1 => "a minor second below",
                 _ => "a minor ninth below",
             },

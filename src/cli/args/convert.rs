@@ -39,7 +39,7 @@ pub struct ConvertArguments {
     #[arg(long, value_name = "FORMAT")]
     pub from: Option<InputFormat>,
 
-    /// The part, or the MIDI track, that has the tune [default: the first with notes]
+    /// The part, or the MIDI track, that has the melody [default: the first with notes]
     #[arg(long, value_name = "NAME")]
     pub part: Option<String>,
 

@@ -15,7 +15,7 @@ pub enum VoiceFormat {
     Json,
     /// Pitches against time, to be printed
     Grid,
-    /// A score for notation programs: tune, left hand, chord symbols (MusicXML 4.0)
+    /// A score for notation programs: melody, left hand, chord symbols (MusicXML 4.0)
     Musicxml,
     /// The performance for sequencers (Standard MIDI File)
     Midi,

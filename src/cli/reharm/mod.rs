@@ -1,4 +1,4 @@
-//! `reharm`: other chords under the same tune, listed, applied, or chosen for the smoothest hand.
+//! `reharm`: other chords under the same melody, listed, applied, or chosen for the smoothest hand.
 
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, Trouble};
@@ -51,7 +51,7 @@ impl ReharmOutput {
         }
     }
 
-    /// With what the chords can't carry of the tune, on the page as it is now: a replacement that
+    /// With what the chords can't carry of the melody, on the page as it is now: a replacement that
     /// cures a fault takes it away, and brings none.
     fn on(self, page: &Chart, settings: &Settings, mut remarks: Vec<Notice>) -> ChartOutcome<Self> {
         if settings.ignore_melody {

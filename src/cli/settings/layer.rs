@@ -31,7 +31,7 @@ pub struct SettingsLayer {
     pub colour: Option<Colour>,
     /// How notes are named.
     pub spelling: Option<Spelling>,
-    /// Whether the tune is left out of account.
+    /// Whether the melody is left out of account.
     pub ignore_melody: Option<bool>,
     /// Whether the step back to the beginning counts.
     pub looped: Option<bool>,

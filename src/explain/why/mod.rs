@@ -145,9 +145,9 @@ fn of_slot(
         why.left_out = tones::not_given(&ask, spelling, voicing);
     } else {
         why.next_best = next_best(options, arrangement.totals.cost);
-        let tune = arranged.slot.tune.iter().map(|heard| heard.note);
+        let melody = arranged.slot.melody_notes.iter().map(|heard| heard.note);
         why.plainer = plainer::plainer(&ask, settings.voicing.colour, voicing, &arranged.slot);
-        why.thinned = thinned(&ask, voicing, settings).map(|none| none.under(tune));
+        why.thinned = thinned(&ask, voicing, settings).map(|none| none.under(melody));
         why.left_out = tones::left_out(&ask, &settings.voicing, voicing, why.thinned.as_ref());
         let search = nearer::Search::new(&ask, voicing, around, settings);
         why.nearer = search.nearer();

@@ -73,16 +73,16 @@ fn two_guide_tones_leave_the_plain_fifth_first() {
 }
 
 #[test]
-fn the_sixth_under_a_tune_on_the_root_is_the_reason_for_the_seventh() {
+fn the_sixth_under_a_melody_on_the_root_is_the_reason_for_the_seventh() {
     let all = reasons("    | Cmaj7 | Bbmaj7 |\nmel | C5:4  | Bb4:4  |");
     for why in &all {
-        assert_eq!(omissions(why)[1], ("7".to_owned(), Omission::UnderTune));
+        assert_eq!(omissions(why)[1], ("7".to_owned(), Omission::UnderMelody));
     }
     let mut settings = Settings::default();
     settings.voicing.palette = "guide-tones".parse().unwrap();
     let all = under(&settings, "    | Cmaj9 |\nmel | C5:4  |");
     let (seventh, ninth) = ("7".to_owned(), "9".to_owned());
-    assert!(omissions(&all[0]).contains(&(seventh, Omission::UnderTune)));
+    assert!(omissions(&all[0]).contains(&(seventh, Omission::UnderMelody)));
     assert!(omissions(&all[0]).contains(&(ninth, Omission::NoRoom)));
 }
 
@@ -189,13 +189,13 @@ fn bare_triads_are_read_as_players_read_them() {
 }
 
 #[test]
-fn a_tension_that_only_the_tune_brings_says_so() {
+fn a_tension_that_only_the_melody_brings_says_so() {
     let all = reasons("| G7 | Cmaj7 |\nmel | Bb4:4 | r:4 |");
     assert!(
         all[0]
             .added
             .iter()
-            .any(|added| added.reason == Addition::Tune),
+            .any(|added| added.reason == Addition::Melody),
         "{:#?}",
         all[0].added
     );

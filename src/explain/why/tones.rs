@@ -37,10 +37,10 @@ pub enum Omission {
     Plain,
     /// The symbol implies it without writing it.
     Implied,
-    /// It would lie a half step, or a minor ninth, under the root that the tune sings; the 6 stands
+    /// It would lie a half step, or a minor ninth, under the root that the melody sings; the 6 stands
     /// for it.
-    UnderTune,
-    /// The third: it would lie a half step, or a minor ninth, under the 11 that the tune sings; the 4
+    UnderMelody,
+    /// The third: it would lie a half step, or a minor ninth, under the 11 that the melody sings; the 4
     /// stands for it.
     Suspended,
     /// A fuller shape would have it, but this rule threw out the last of those.
@@ -83,8 +83,8 @@ pub enum Addition {
     Above(Degree),
     /// It stands for this tone of a diminished chord, a whole step below it.
     StandsFor(Degree),
-    /// What is usual here is at odds with the tune; this agrees.
-    Tune,
+    /// What is usual here is at odds with the melody; this agrees.
+    Melody,
     /// The colour asked for adds it.
     Colour,
     /// The chart gives the notes.
@@ -197,7 +197,7 @@ impl Heard {
             return Omission::Choice;
         }
         if self.sixth_instead(ask, degree) {
-            return Omission::UnderTune;
+            return Omission::UnderMelody;
         }
         if self.suspended(ask, degree) {
             return Omission::Suspended;
@@ -220,13 +220,13 @@ impl Heard {
         }
     }
 
-    /// Whether this is the seventh and the 6 sounds for it under a tune on the root.
+    /// Whether this is the seventh and the 6 sounds for it under a melody on the root.
     fn sixth_instead(&self, ask: &Ask<'_>, degree: Degree) -> bool {
         let sixth = sixth_for_seventh(ask.chord, &ask.melody.held);
         Some(degree) == ask.chord.seventh() && sixth.is_some_and(|sixth| self.has(sixth))
     }
 
-    /// Whether this is the third and the 4 sounds for it under a tune on the 11.
+    /// Whether this is the third and the 4 sounds for it under a melody on the 11.
     fn suspended(&self, ask: &Ask<'_>, degree: Degree) -> bool {
         let fourth = fourth_for_third(ask.chord, &ask.melody.held);
         Some(degree) == ask.chord.third() && fourth.is_some_and(|fourth| self.has(fourth))
@@ -251,8 +251,8 @@ impl Heard {
         if let Some(tone) = self.stood_for(chord, degree) {
             return Addition::StandsFor(tone);
         }
-        if is_for_the_tune(ask, colour, degree) {
-            return Addition::Tune;
+        if is_for_the_melody(ask, colour, degree) {
+            return Addition::Melody;
         }
         if chord.seventh().is_none() {
             return match chord.family() {
@@ -323,8 +323,8 @@ fn above(chord: &Chord, degree: Degree) -> Addition {
     tone.map_or(Addition::Colour, Addition::Above)
 }
 
-/// Whether the tone would not be there without the tune.
-fn is_for_the_tune(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
+/// Whether the tone would not be there without the melody.
+fn is_for_the_melody(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
     if degree.class() == 5 && fourth_for_third(ask.chord, &ask.melody.held).is_some() {
         return true;
     }

@@ -60,7 +60,7 @@ pub(crate) fn omission(out: &LeftOut) -> String {
         Omission::Choice => "alt leaves the choice of alterations to the player".to_owned(),
         Omission::Plain => "carries no colour, so it goes before anything else".to_owned(),
         Omission::Implied => "the symbol only implies it".to_owned(),
-        Omission::UnderTune => "it would lie a half step or a minor ninth under the melody's root, so the 6 stands for it".to_owned(),
+        Omission::UnderMelody => "it would lie a half step or a minor ninth under the melody's root, so the 6 stands for it".to_owned(),
         Omission::Suspended => "it would lie a half step or a minor ninth under the melody's 11, so the 4 stands for it".to_owned(),
         Omission::Thinned(rule) => format!("thinned out: the last of the fuller voicings was kept out by {}", ruled(rule)),
         Omission::NoRoom => "the shape has no note left for it".to_owned(),
@@ -108,7 +108,7 @@ pub(crate) fn addition(why: &Why, added: &Added) -> String {
         Addition::StandsFor(tone) => {
             format!("stands for the {}, a whole step below it", tone_name(tone))
         }
-        Addition::Tune => "agrees with the melody, where the usual colour does not".to_owned(),
+        Addition::Melody => "agrees with the melody, where the usual colour does not".to_owned(),
         Addition::Colour => "the colour asked for adds it".to_owned(),
         Addition::Given => "among the given notes".to_owned(),
     }
@@ -335,7 +335,7 @@ pub(crate) fn nearer_to_before(why: &Why, closer: &Closer) -> String {
     )
 }
 
-/// What a voicing breaks in the slot, its notes and the tune's named as on the page.
+/// What a voicing breaks in the slot, its notes and the melody's named as on the page.
 pub(crate) fn broken(why: &Why, voicing: &Voicing, violations: &[Violation]) -> Vec<String> {
     let own = |pitch| voicing.notes.iter().find(|note| note.pitch == pitch);
     let name = |pitch| match own(pitch) {

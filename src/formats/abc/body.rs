@@ -34,7 +34,7 @@ pub(super) struct Body {
     tuplet: Option<Tuplet>,
     /// What a broken rhythm makes of the next note.
     broken: Option<Ratio<i64>>,
-    /// The last note or rest: its place in the tune, if it has one, and its length.
+    /// The last note or rest: its place in the melody, if it has one, and its length.
     last: Option<(Option<usize>, Quarters)>,
     /// The note that a tie goes on from.
     tied: Option<Note>,
@@ -259,7 +259,7 @@ impl Body {
         };
         if let Some((note, old)) = self.last {
             let new = old * before;
-            if let Some(note) = note.and_then(|at| self.bar.tune.get_mut(at)) {
+            if let Some(note) = note.and_then(|at| self.bar.melody.get_mut(at)) {
                 note.length = note.length + new - old;
             }
             self.at = self.at + new - old;
@@ -271,7 +271,7 @@ impl Body {
 
     fn last_note(&self) -> Option<Note> {
         let (at, _) = self.last?;
-        self.bar.tune.get(at?).map(|note| note.note)
+        self.bar.melody.get(at?).map(|note| note.note)
     }
 
     /// A note's accidental, letter and octave.
@@ -335,21 +335,21 @@ impl Body {
         let tied = self.tied.take() == Some(note);
         let at = self.at;
         self.at += time;
-        if tied && self.bar.tune.is_empty() {
+        if tied && self.bar.melody.is_empty() {
             self.lose(TIES);
         }
-        match self.bar.tune.last_mut() {
+        match self.bar.melody.last_mut() {
             Some(last) if tied && last.at + last.length == at => last.length += time,
-            _ => self.bar.tune.push(SongNote {
+            _ => self.bar.melody.push(SongNote {
                 at,
                 length: time,
                 note,
             }),
         }
-        self.last = Some((Some(self.bar.tune.len() - 1), time));
+        self.last = Some((Some(self.bar.melody.len() - 1), time));
     }
 
-    /// Notes struck together: the top one is the tune's.
+    /// Notes struck together: the top one is the melody's.
     fn chord<'a>(&mut self, text: &'a str) -> &'a str {
         let Some((inner, rest)) = text.split_once(']') else {
             return text;

@@ -1,6 +1,6 @@
 //! Reads the JSON of a voiced chart back: the other end of [`crate::formats::json()`].
 //!
-//! The page comes back as bars of chords with the left hand and the tune under them. What the JSON
+//! The page comes back as bars of chords with the left hand and the melody under them. What the JSON
 //! does not say, comments, repeats and jumps, does not come back: instead of them [`Voiced::played`]
 //! says in which order the slots are played.
 
@@ -148,7 +148,7 @@ fn section(run: &[SlotJson], bars: Vec<Bar>) -> Section {
     if line.bars.iter().all(|bar| bar.melody.is_none()) {
         return whole(name, line);
     }
-    // Either every bar of a line has a tune or none has.
+    // Either every bar of a line has a melody or none has.
     for bar in &mut line.bars {
         let rest = rest(Beats::whole(i64::from(bar.beats)));
         bar.melody.get_or_insert_with(|| vec![rest]);
@@ -188,7 +188,7 @@ fn bar(slots: &[SlotJson], number: usize) -> Result<Bar, NotVoiced> {
     }
     let length = whole_beats(end)?;
     Ok(Bar {
-        melody: tune(slots, end)?,
+        melody: melody(slots, end)?,
         hand: Some(hand),
         ..Bar::of(length, Chords::Written(cells))
     })
@@ -242,8 +242,8 @@ fn key(name: &Told<Note>, midi: u8) -> Result<Note, NotVoiced> {
     refuse(format!("{name} is not the key with the number {midi}"))
 }
 
-/// The tune of a bar: what its slots hear, each note once, the gaps filled with rests.
-fn tune(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced> {
+/// The melody of a bar: what its slots hear, each note once, the gaps filled with rests.
+fn melody(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced> {
     let mut heard = Vec::new();
     for note in slots.iter().flat_map(|slot| &slot.melody) {
         let from = beats(&note.beat)?;
@@ -312,7 +312,7 @@ mod tests {
                 (written.bar, written.beat, written.beats)
             );
             assert_eq!(read.symbol, written.symbol);
-            assert_eq!(read.tune, written.tune);
+            assert_eq!(read.melody_notes, written.melody_notes);
             assert!(matches!(read.wish, Wish::Given(_) | Wish::Silent));
         }
     }

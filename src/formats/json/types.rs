@@ -144,7 +144,7 @@ pub(super) struct SettingsJson {
     pub(super) palette: Vec<&'static str>,
     /// `written`, `natural` or `altered`.
     pub(super) colour: String,
-    /// Whether the tune was left out of account.
+    /// Whether the melody was left out of account.
     pub(super) ignore_melody: bool,
     /// `as-written`: one voicing for each slot of the page. `as-played`: every pass written out.
     pub(super) plan: &'static str,
@@ -226,9 +226,9 @@ pub(super) struct SlotJson {
     #[serde(skip_deserializing)]
     #[schemars(!skip_deserializing)]
     pub(super) tones: Vec<Degree>,
-    /// The notes of the tune that sound during the slot, in order. Left out where there are none.
+    /// The notes of the melody that sound during the slot, in order. Left out where there are none.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub(super) melody: Vec<TuneNoteJson>,
+    pub(super) melody: Vec<MelodyNoteJson>,
     /// What was wished for the voicing, as a chart has it behind its `?`, with middle C = C4.
     #[serde(skip_deserializing, skip_serializing_if = "Option::is_none")]
     #[schemars(!skip_deserializing)]
@@ -250,8 +250,8 @@ pub(super) struct SlotJson {
 }
 
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
-#[schemars(rename = "TuneNote")]
-pub(super) struct TuneNoteJson {
+#[schemars(rename = "MelodyNote")]
+pub(super) struct MelodyNoteJson {
     /// The name with its octave, middle C = C4.
     #[schemars(with = "String")]
     pub(super) name: Told<Note>,

@@ -2,11 +2,11 @@
 
 use super::text::{line, schema_text};
 use super::types::{
-    AlternativeJson, CandidateJson, CompareJson, FORMAT, NoteJson, SettingsJson, SlotJson,
-    SurchargesJson, Told, TotalsJson, TuneNoteJson, VERSION, VoicedChart, VoicingJson, WeightsJson,
+    AlternativeJson, CandidateJson, CompareJson, FORMAT, MelodyNoteJson, NoteJson, SettingsJson,
+    SlotJson, SurchargesJson, Told, TotalsJson, VERSION, VoicedChart, VoicingJson, WeightsJson,
 };
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
-use crate::chart::{Chart, TuneNote, Wish};
+use crate::chart::{Chart, MelodyNote, Wish};
 use crate::chord::{Chord, Symbol};
 use crate::formats::Style;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
@@ -101,7 +101,7 @@ fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> Sl
         symbol: symbol(&slot.symbol),
         root: chord.map(Chord::root),
         tones: tones.iter().map(|tone| tone.degree).collect(),
-        melody: slot.tune.iter().filter_map(tune_note).collect(),
+        melody: slot.melody_notes.iter().filter_map(melody_note).collect(),
         wish: wish(&slot.wish),
         voicing: arranged
             .voicing
@@ -115,8 +115,8 @@ fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> Sl
     }
 }
 
-fn tune_note(heard: &TuneNote) -> Option<TuneNoteJson> {
-    Some(TuneNoteJson {
+fn melody_note(heard: &MelodyNote) -> Option<MelodyNoteJson> {
+    Some(MelodyNoteJson {
         name: Told::Known(heard.note),
         midi: heard.note.pitch()?.midi(),
         beat: Told::Known(heard.beat),

@@ -20,7 +20,7 @@ const MOST_BARS: usize = 20_000;
 /// has the sixteenths and the triplets of eighths.
 const GRID: i64 = 12;
 
-/// The song in a Standard MIDI File. The tune is the track that is named, else one called a melody, else
+/// The song in a Standard MIDI File. The melody is the track that is named, else one called a melody, else
 /// the first that is neither a left hand nor a bass nor drums.
 ///
 /// # Errors
@@ -32,7 +32,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
     if chords.is_empty() {
         return Err(Unreadable::no_chords("this MIDI file"));
     }
-    let tune = melody(&file, part)?;
+    let melody = melody(&file, part)?;
     let hand = file.tracks.iter().position(Track::is_left_hand);
     let mut reader = Reader {
         song: Song::default(),
@@ -46,8 +46,8 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
             bar.chords.push((at, text));
         }
     }
-    if let Some(track) = tune.and_then(|at| file.tracks.get(at)) {
-        reader.tune(track);
+    if let Some(track) = melody.and_then(|at| file.tracks.get(at)) {
+        reader.melody(track);
     }
     if let Some(track) = hand.and_then(|at| file.tracks.get(at)) {
         reader.hand(track);
@@ -56,7 +56,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
         reader.sections();
     }
     for (at, track) in file.tracks.iter().enumerate() {
-        if Some(at) != tune && Some(at) != hand && !track.notes.is_empty() {
+        if Some(at) != melody && Some(at) != hand && !track.notes.is_empty() {
             reader.song.report.add(OTHER_PARTS, &track.name);
         }
     }
@@ -98,9 +98,9 @@ fn melody(file: &File, part: Option<&str>) -> Result<Option<usize>, Unreadable> 
         let name = track.name.to_lowercase();
         !track.notes.is_empty() && words.iter().any(|word| name.contains(word))
     };
-    let tune = with(&|track| called(track, &["melody", "tune", "lead", "vocal"]));
+    let melody = with(&|track| called(track, &["melody", "tune", "lead", "vocal"]));
     let other = |track: &Track| track.is_left_hand() || track.drums || called(track, &["bass"]);
-    Ok(tune.or_else(|| with(&|track| !track.notes.is_empty() && !other(track))))
+    Ok(melody.or_else(|| with(&|track| !track.notes.is_empty() && !other(track))))
 }
 
 /// Empty bars to the end of the file, each with where it starts.
@@ -187,7 +187,7 @@ impl Reader<'_> {
     }
 
     /// The top notes of a track, each within its bars.
-    fn tune(&mut self, track: &Track) {
+    fn melody(&mut self, track: &Track) {
         let mut notes: Vec<Played> = track.notes.clone();
         notes.sort_by_key(|note| (note.start, std::cmp::Reverse(note.key)));
         let all = notes.len();
@@ -213,14 +213,14 @@ impl Reader<'_> {
             };
             let length = (end - from).min(bar.length - at);
             let overlaps = bar
-                .tune
+                .melody
                 .last_mut()
                 .filter(|last| last.at + last.length > at);
             if let Some(last) = overlaps {
                 last.length = at - last.at;
             }
-            bar.tune.retain(|note| note.length > Quarters::ZERO);
-            bar.tune.push(SongNote { at, length, note });
+            bar.melody.retain(|note| note.length > Quarters::ZERO);
+            bar.melody.push(SongNote { at, length, note });
             if from > start {
                 let place = bar.place.clone();
                 self.song.report.add(TIES, &place);

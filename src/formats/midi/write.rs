@@ -1,6 +1,6 @@
 //! An arrangement as a Standard MIDI File.
 //!
-//! Format 1: a track of tempo, meter, key and section markers, then one each for the tune, the left
+//! Format 1: a track of tempo, meter, key and section markers, then one each for the melody, the left
 //! hand (with the chord symbols as text) and the bass. The played order is written out, since the
 //! format has no repeats; swing goes into the times for the same reason.
 

@@ -1,4 +1,4 @@
-//! Makes a song of a score: which part has the tune, which the chords, which the left hand.
+//! Makes a song of a score: which part has the melody, which the chords, which the left hand.
 
 use super::measure::{Heard, Measure};
 use super::read::{Part, Whole};
@@ -14,15 +14,15 @@ use crate::score::Quarters;
 /// Which parts a song is made of.
 #[derive(Debug, Clone, Copy)]
 struct Roles {
-    /// The tune: the top voice of the first staff.
-    tune: Option<usize>,
+    /// The melody: the top voice of the first staff.
+    melody: Option<usize>,
     /// The part whose chord symbols count.
     chords: usize,
     /// The left hand: the part, and whether only its second staff.
     hand: Option<(usize, bool)>,
 }
 
-/// The song of a score; `part` names the tune's.
+/// The song of a score; `part` names the melody's.
 ///
 /// # Errors
 ///
@@ -30,7 +30,11 @@ struct Roles {
 pub(super) fn song(whole: Whole, part: Option<&str>) -> Result<Song, Unreadable> {
     let roles = roles(&whole, part)?;
     let mut report = Report::default();
-    let used = [Some(roles.chords), roles.tune, roles.hand.map(|(at, _)| at)];
+    let used = [
+        Some(roles.chords),
+        roles.melody,
+        roles.hand.map(|(at, _)| at),
+    ];
     for (at, part) in whole.parts.iter().enumerate() {
         if used.contains(&Some(at)) {
             report.merge(&part.state.report);
@@ -42,7 +46,7 @@ pub(super) fn song(whole: Whole, part: Option<&str>) -> Result<Song, Unreadable>
             report.add(OTHER_PARTS, part.name.trim());
         }
     }
-    let main = roles.tune.unwrap_or(roles.chords);
+    let main = roles.melody.unwrap_or(roles.chords);
     let key = whole.parts.get(main).and_then(|part| part.state.key);
     let signs = signs(&whole);
     let mut song = Song {
@@ -81,7 +85,7 @@ fn roles(whole: &Whole, named: Option<&str>) -> Result<Roles, Unreadable> {
         let notes = part.measures.iter().flat_map(|measure| &measure.notes);
         notes.clone().any(|note| note.staff == 1) && !is_left_hand(part)
     };
-    let tune = match named {
+    let melody = match named {
         None => with(&sings),
         Some(name) => {
             let found = with(&|part| part.is_called(name));
@@ -90,14 +94,14 @@ fn roles(whole: &Whole, named: Option<&str>) -> Result<Roles, Unreadable> {
             Some(found.ok_or_else(|| Unreadable::new(why()))?)
         }
     };
-    let own = tune.filter(|at| whole.parts.get(*at).is_some_and(has_chords));
+    let own = melody.filter(|at| whole.parts.get(*at).is_some_and(has_chords));
     let chords = own.or_else(|| with(&has_chords));
     let two_staves = |part: &Part| part.state.staves > 1;
-    let below = tune.filter(|at| whole.parts.get(*at).is_some_and(two_staves));
+    let below = melody.filter(|at| whole.parts.get(*at).is_some_and(two_staves));
     let hand = with(&is_left_hand).map(|at| (at, false));
     let hand = hand.or_else(|| Some((below.or_else(|| with(&two_staves))?, true)));
     Ok(Roles {
-        tune,
+        melody,
         chords: chords.ok_or_else(|| Unreadable::no_chords("this score"))?,
         hand,
     })
@@ -146,7 +150,7 @@ fn bar<'a>(
 ) -> SongBar {
     let used = [
         Some(roles.chords),
-        roles.tune,
+        roles.melody,
         roles.hand.map(|(part, _)| part),
     ];
     let measures = used.into_iter().flatten().filter_map(measure);
@@ -159,8 +163,8 @@ fn bar<'a>(
     bar.chords = measure(roles.chords)
         .map(|m| m.chords.clone())
         .unwrap_or_default();
-    if let Some(measure) = roles.tune.and_then(measure) {
-        bar.tune = tune(&measure.notes, report, &bar.place);
+    if let Some(measure) = roles.melody.and_then(measure) {
+        bar.melody = melody(&measure.notes, report, &bar.place);
     }
     if let Some((part, lower)) = roles.hand
         && let Some(measure) = measure(part)
@@ -222,7 +226,7 @@ fn words_at((bar, place): (usize, Quarters), words: &str, at: &str, song: &mut S
 }
 
 /// The top voice of the first staff, each note tied to the one before in the bar joined to it.
-fn tune(notes: &[Heard], report: &mut Report, place: &str) -> Vec<SongNote> {
+fn melody(notes: &[Heard], report: &mut Report, place: &str) -> Vec<SongNote> {
     let upper = || notes.iter().filter(|note| note.staff == 1);
     let Some(voice) = upper().map(|note| note.voice).min() else {
         return Vec::new();
@@ -234,16 +238,16 @@ fn tune(notes: &[Heard], report: &mut Report, place: &str) -> Vec<SongNote> {
     let before = own.len();
     own.dedup_by_key(|note| note.at);
     report.add_many(CHORD_NOTES, before - own.len(), place);
-    let mut tune: Vec<SongNote> = Vec::new();
+    let mut melody: Vec<SongNote> = Vec::new();
     for heard in own {
-        let last = tune.last_mut().filter(|last| {
+        let last = melody.last_mut().filter(|last| {
             heard.tied && last.note == heard.note && last.at + last.length == heard.at
         });
         match last {
             Some(last) => last.length += heard.length,
             None => {
                 report.add_many(TIES, usize::from(heard.tied), place);
-                tune.push(SongNote {
+                melody.push(SongNote {
                     at: heard.at,
                     length: heard.length,
                     note: heard.note,
@@ -251,7 +255,7 @@ fn tune(notes: &[Heard], report: &mut Report, place: &str) -> Vec<SongNote> {
             }
         }
     }
-    tune
+    melody
 }
 
 fn hand<'a>(notes: impl Iterator<Item = &'a Heard>) -> Vec<SongChord> {

@@ -1,4 +1,4 @@
-//! A measure of a part as MusicXML has it, before it is known what of it is tune and what is hand.
+//! A measure of a part as MusicXML has it, before it is known what of it is melody and what is hand.
 
 use super::read_harmony::{Known, symbol};
 use super::read_signs::{Signs, bar_line, direction, sound};

@@ -33,7 +33,7 @@ pub(super) struct Part {
     pub measures: Vec<Measure>,
 }
 
-/// The song in a MusicXML file, plain or compressed. The tune is the top voice of the part that is
+/// The song in a MusicXML file, plain or compressed. The melody is the top voice of the part that is
 /// named, or of the first one with notes.
 ///
 /// # Errors

@@ -11,8 +11,8 @@ use crate::score::{Quarters, Score, ScoreBar, Written};
 const DOCTYPE: &str = "<!DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" \
                        \"http://www.musicxml.org/dtds/partwise.dtd\">";
 
-/// A score as MusicXML 4.0: the tune on the upper staff, the left hand on the lower one, the chord
-/// symbols above. Without a tune there is one staff.
+/// A score as MusicXML 4.0: the melody on the upper staff, the left hand on the lower one, the chord
+/// symbols above. Without a melody there is one staff.
 ///
 /// ```
 /// use compline::arrange::{Settings, arrange};
@@ -51,7 +51,7 @@ fn header(score: &Score, xml: &mut Xml) {
     });
     xml.within("part-list", &[], |xml| {
         xml.within("score-part", &[("id", "P1")], |xml| {
-            // A part of its own for the left hand has to say so: nothing else tells it from a tune.
+            // A part of its own for the left hand has to say so: nothing else tells it from a melody.
             let name = if score.has_melody {
                 "Piano"
             } else {

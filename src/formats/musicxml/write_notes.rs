@@ -9,7 +9,7 @@ use crate::score::{Beam, Quarters, Written};
 pub(super) struct Pen {
     /// How many durations make a quarter note.
     pub divisions: i64,
-    /// Whether there is a tune on a staff of its own.
+    /// Whether there is a melody on a staff of its own.
     pub two_staves: bool,
 }
 

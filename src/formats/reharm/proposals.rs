@@ -44,7 +44,7 @@ pub(in crate::formats) struct ProposalJson<'a> {
     replaces: &'a [String],
     /// What stands there instead.
     chords: Vec<NewJson>,
-    /// How far it bends the tune.
+    /// How far it bends the melody.
     strain: StrainJson,
     /// How many more links than written lead on, -2 to 3.
     leads_on: i32,
@@ -54,8 +54,8 @@ pub(in crate::formats) struct ProposalJson<'a> {
     bass_only: bool,
     /// Why it works here.
     why: &'a str,
-    /// What the tune's notes become.
-    tune: Vec<SungJson>,
+    /// What the melody's notes become.
+    melody: Vec<SungJson>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -163,7 +163,7 @@ impl<'a> ProposalJson<'a> {
             idle: judgement.idle,
             bass_only: judgement.bass_only,
             why: &listed.proposal.why,
-            tune: listed.proposal.melody.iter().map(sung).collect(),
+            melody: listed.proposal.melody.iter().map(sung).collect(),
         }
     }
 }
@@ -193,17 +193,17 @@ pub fn proposals_text(listed: &[Listed]) -> String {
         let (number, bars) = (listed.number, bars(listed.bars()));
         let _ = writeln!(text, "{number:>3}  {bars}: {}", listed.proposal.technique);
         let _ = writeln!(text, "     {}", listed.proposal.why);
-        let tune = tune(&listed.proposal.melody);
-        if !tune.is_empty() {
-            let _ = writeln!(text, "     melody: {tune}");
+        let melody = melody(&listed.proposal.melody);
+        if !melody.is_empty() {
+            let _ = writeln!(text, "     melody: {melody}");
         }
     }
     text
 }
 
-/// What each note of the tune becomes: `G4 5 -> b9`, or for one that several new chords hear,
+/// What each note of the melody becomes: `G4 5 -> b9`, or for one that several new chords hear,
 /// `G4 3 -> 3 then b7`.
-fn tune(sung: &[MelodyFit]) -> String {
+fn melody(sung: &[MelodyFit]) -> String {
     let same = |a: &MelodyFit, b: &MelodyFit| a.bar == b.bar && a.note == b.note;
     if !sung.is_empty() && sung.iter().all(|sung| sung.before == sung.after) {
         return "every note stays what it was".to_owned();

@@ -7,7 +7,7 @@ use num_rational::Ratio;
 use super::cells::{Placed, cells};
 use super::mend::mend;
 use super::meters::{filled_up, meter_of};
-use super::{Song, SongBar, clean, hand, tune};
+use super::{Song, SongBar, clean, hand, melody};
 use crate::chart::{
     Bar, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, Marked, Meter, Opening,
     Played, Remarks, Section, Span, read,
@@ -32,7 +32,7 @@ pub fn into_chart(mut song: Song) -> Result<(Chart, String, Report), Vec<Diagnos
 struct Maker<'a> {
     song: &'a Song,
     report: &'a mut Report,
-    has_tune: bool,
+    has_melody: bool,
     has_hand: bool,
     /// The meter of the header.
     first: Meter,
@@ -57,7 +57,7 @@ impl<'a> Maker<'a> {
             .or(song.bars.first())
             .map_or(Meter::COMMON, |bar| bar.meter);
         Self {
-            has_tune: has(|bar| !bar.tune.is_empty()),
+            has_melody: has(|bar| !bar.melody.is_empty()),
             has_hand: has(|bar| !bar.hand.is_empty()),
             song,
             report,
@@ -173,8 +173,8 @@ impl<'a> Maker<'a> {
             })
             .collect();
         let length = Quarters::of_bar(meter);
-        if self.has_tune {
-            let events = tune::events(&bar.tune, (length, meter), self.report, &bar.place);
+        if self.has_melody {
+            let events = melody::events(&bar.melody, (length, meter), self.report, &bar.place);
             made.melody = Some(events);
         }
         if self.has_hand {
@@ -359,9 +359,9 @@ mod tests {
     }
 
     #[test]
-    fn tune_and_hand_come_with_their_chords() {
+    fn melody_and_hand_come_with_their_chords() {
         let mut one = bar(4, &[(0, "C")]);
-        one.tune = vec![SongNote {
+        one.melody = vec![SongNote {
             at: Quarters::whole(1),
             length: Quarters::new(2, 3),
             note: "E5".parse().unwrap(),

@@ -8,10 +8,10 @@ mod cells;
 mod clean;
 mod hand;
 mod jump_words;
+mod melody;
 mod mend;
 mod meters;
 mod modes;
-mod tune;
 
 pub use bars::into_chart;
 pub use clean::clean;
@@ -65,13 +65,13 @@ pub struct SongBar {
     pub jumps: Vec<Jump>,
     /// The chord symbols and where they stand, in their order.
     pub chords: Vec<(Quarters, String)>,
-    /// The tune, in the order it sounds.
-    pub tune: Vec<SongNote>,
+    /// The melody, in the order it sounds.
+    pub melody: Vec<SongNote>,
     /// What the left hand strikes, in order.
     pub hand: Vec<SongChord>,
 }
 
-/// A note of the tune.
+/// A note of the melody.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SongNote {
     /// Where it starts in its bar.
@@ -105,7 +105,7 @@ impl SongBar {
             stroke: Stroke::Single,
             jumps: Vec::new(),
             chords: Vec::new(),
-            tune: Vec::new(),
+            melody: Vec::new(),
             hand: Vec::new(),
         }
     }

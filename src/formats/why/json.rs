@@ -247,7 +247,7 @@ fn omission(reason: Omission) -> &'static str {
         Omission::Plain => "plain",
         Omission::Implied => "implied",
         Omission::Suspended => "suspended",
-        Omission::UnderTune => "under-tune",
+        Omission::UnderMelody => "under-melody",
         Omission::Thinned(_) => "thinned",
         Omission::NoRoom => "no-room",
         Omission::Given => "given",
@@ -263,7 +263,7 @@ fn addition(reason: Addition) -> &'static str {
         Addition::With(_) => "with",
         Addition::Above(_) => "above",
         Addition::StandsFor(_) => "stands-for",
-        Addition::Tune => "tune",
+        Addition::Melody => "melody",
         Addition::Colour => "colour",
         Addition::Given => "given",
     }

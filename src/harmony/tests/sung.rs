@@ -1,11 +1,11 @@
 //! Notes of a melody and times of a bar, as the tests of what the melody is to a chord write them.
 
-use crate::chart::{Beats, TuneNote};
+use crate::chart::{Beats, MelodyNote};
 use crate::harmony::stretch::Stretch;
 
 /// A note that starts on a beat, from 1, and lasts so many.
-pub fn note(name: &str, beat: &str, beats: &str) -> TuneNote {
-    TuneNote {
+pub fn note(name: &str, beat: &str, beats: &str) -> MelodyNote {
+    MelodyNote {
         note: name.parse().unwrap(),
         beat: beat.parse().unwrap(),
         beats: beats.parse().unwrap(),

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
-use crate::chart::{Beats, NewChord, Performance, Replacement, Slot, TuneNote, Wish};
+use crate::chart::{Beats, MelodyNote, NewChord, Performance, Replacement, Slot, Wish};
 use crate::chord::Chord;
 use crate::harmony::{Ahead, Line, Melody, Stretch};
 use crate::pitch::Key;
@@ -34,7 +34,7 @@ pub(super) struct PossibleChord<'a> {
     pub of: Option<(usize, usize)>,
     /// Whether a replacement goes on with another chord after it.
     pub goes_on: bool,
-    /// The tune over it.
+    /// The melody over it.
     pub melody: Melody,
 }
 
@@ -162,7 +162,11 @@ impl<'a> SpannedPage<'a> {
             beats: new.beats,
             bar_beats,
         };
-        let notes: Vec<TuneNote> = here.by_ref().flat_map(|slot| &slot.tune).copied().collect();
+        let notes: Vec<MelodyNote> = here
+            .by_ref()
+            .flat_map(|slot| &slot.melody_notes)
+            .copied()
+            .collect();
         Melody::over(&new.chord, &notes, time)
     }
 }

@@ -1,20 +1,20 @@
 //! What becomes of the melody's long notes.
 
 use super::weights::{DEEP, FALL, FLAT_NINTH, LONG, WEIGHTY};
-use crate::chart::{Beats, TuneNote};
+use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
 use crate::reharm::in_place::{InPlace, Meeting};
 
 /// The points: 2 where the melody stays on a b9, else 1 where a weighty note becomes a much poorer degree.
 pub(super) fn degree(proposal: &InPlace<'_>) -> u32 {
     let notes = proposal.changes().flat_map(|meeting| {
-        let tune = meeting.spot.tune.iter();
-        tune.map(move |note| points(&meeting, note))
+        let melody_notes = meeting.spot.melody_notes.iter();
+        melody_notes.map(move |note| points(&meeting, note))
     });
     notes.max().unwrap_or(0)
 }
 
-fn points(meeting: &Meeting<'_>, note: &TuneNote) -> u32 {
+fn points(meeting: &Meeting<'_>, note: &MelodyNote) -> u32 {
     let heard = heard(meeting, note);
     let (old, new) = (meeting.spot.chord, &meeting.new.chord);
     let (before, now) = (class(old, note), class(new, note));
@@ -37,7 +37,7 @@ enum Class {
 }
 
 /// What a note is over a chord: an alteration of a dominant counts as one even where the symbol names it.
-fn class(chord: &Chord, note: &TuneNote) -> Class {
+fn class(chord: &Chord, note: &MelodyNote) -> Class {
     let above = chord.root().class().up_to(note.note.name().class()).0;
     let dominant = chord.family() == Family::Dominant;
     let mut tones = chord.tones().iter();
@@ -52,7 +52,7 @@ fn class(chord: &Chord, note: &TuneNote) -> Class {
 }
 
 /// How long a note sounds while the two chords meet.
-fn heard(meeting: &Meeting<'_>, note: &TuneNote) -> Beats {
+fn heard(meeting: &Meeting<'_>, note: &MelodyNote) -> Beats {
     let (spot, new) = (meeting.spot, meeting.new);
     let end = spot.end().min(new.beat + new.beats);
     let end = end.min(note.beat + note.beats);

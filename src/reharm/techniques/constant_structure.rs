@@ -1,11 +1,11 @@
-//! One chord moved along under the tune.
+//! One chord moved along under the melody.
 //!
 //! The handout speaks of one quality moved in parallel; that the way to a major tonic takes major
 //! sevenths and the way to a minor one minor sevenths is from memory.
 
 use super::idea::{Idea, Kind, Wanted, exactly, higher, on};
 use super::{Example, Technique};
-use crate::chart::{TuneNote, enharmonic};
+use crate::chart::{MelodyNote, enharmonic};
 use crate::harmony::passage::{Passage, Spot, is_tonic};
 use crate::pitch::{Key, Mode, Name};
 
@@ -23,7 +23,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-/// What the tune may be over each of them: its name, and the letters and half steps it lies above the
+/// What the melody may be over each of them: its name, and the letters and half steps it lies above the
 /// root. The most colourful first.
 type Degrees = &'static [(&'static str, i32, i32)];
 
@@ -47,8 +47,8 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let target = passage
         .after(at + 2)
         .filter(|next| is_tonic(key, next) && passage.begins(at + 3))?;
-    let tune: Vec<Name> = spots.iter().map(first_note).collect::<Option<_>>()?;
-    if !matches!(&tune[..], [a, b, c] if differ(*a, *b) && differ(*b, *c) && differ(*a, *c)) {
+    let melody: Vec<Name> = spots.iter().map(first_note).collect::<Option<_>>()?;
+    if !matches!(&melody[..], [a, b, c] if differ(*a, *b) && differ(*b, *c) && differ(*a, *c)) {
         return None;
     }
     let degrees = match key.mode() {
@@ -61,7 +61,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         };
         Idea {
             spots: at..at + 3,
-            chords: spots.iter().zip(&tune).map(under).collect(),
+            chords: spots.iter().zip(&melody).map(under).collect(),
             reason: format!(
                 "one sound moves along with the melody on its {name}, on the way to {target}"
             ),
@@ -76,8 +76,11 @@ fn differ(a: Name, b: Name) -> bool {
 
 /// The note that sounds as the spot's chord begins.
 fn first_note(spot: &Spot<'_>) -> Option<Name> {
-    let begun = |note: &&TuneNote| note.beat <= spot.beat;
-    spot.tune.iter().find(begun).map(|note| note.note.name())
+    let begun = |note: &&MelodyNote| note.beat <= spot.beat;
+    spot.melody_notes
+        .iter()
+        .find(begun)
+        .map(|note| note.note.name())
 }
 
 /// The chord on a root: a major seventh passes through its own key and goes by that key's name, a minor

@@ -32,7 +32,7 @@ struct Upper {
     letters: i32,
     semitones: i32,
     ending: &'static str,
-    /// The sounds of the tune it takes, above the triad's own root.
+    /// The sounds of the melody it takes, above the triad's own root.
     only: &'static [u8],
     /// What of the chord it has.
     has: &'static str,
@@ -54,7 +54,7 @@ const MINOR_FIVE: Upper = Upper {
     has: "5, b7 and 9",
 };
 
-/// The triad on the b9: over it the tune may have 1, 11, b13 and b7 of the bass. The b9 itself would be
+/// The triad on the b9: over it the melody may have 1, 11, b13 and b7 of the bass. The b9 itself would be
 /// a minor ninth over the bass, which only a dominant that says so may be.
 const FLAT_NINE: Upper = Upper {
     letters: 1,
@@ -72,7 +72,7 @@ const FIVE: Upper = Upper {
     has: "5, 7 and 9",
 };
 
-/// The same over a minor chord, whose third the tune may have.
+/// The same over a minor chord, whose third the melody may have.
 const FIVE_OF_MINOR: Upper = Upper {
     only: &[0, 2, 4, 7, 8, 10],
     ..FIVE

@@ -1,7 +1,7 @@
 //! What a technique thinks of: chords in a row with their lengths, and a reason.
 //!
-//! A chord is wanted by its root and its [`Kind`]; which symbol it gets depends on the tune, so each
-//! kind lists its [`Wanted::choices`] and the first that the tune accepts is taken. Roots are given
+//! A chord is wanted by its root and its [`Kind`]; which symbol it gets depends on the melody, so each
+//! kind lists its [`Wanted::choices`] and the first that the melody accepts is taken. Roots are given
 //! by their musical reason (a fifth above the target, a half step below it) and then called by their
 //! everyday name in the key.
 
@@ -12,7 +12,7 @@ use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, Spot};
 use crate::pitch::{Interval, Key, Name, Semitones};
 
-/// A replacement before anybody has asked the tune.
+/// A replacement before anybody has asked the melody.
 #[derive(Debug, Clone)]
 pub struct Idea {
     /// The spots of the passage it replaces.
@@ -30,7 +30,7 @@ pub struct Wanted {
     kind: Kind,
     /// How long it lasts.
     pub(in crate::reharm) beats: Beats,
-    /// The sounds of the tune the technique allows over it, in semitones above the root, where it
+    /// The sounds of the melody the technique allows over it, in semitones above the root, where it
     /// is stricter than the chord itself.
     pub(in crate::reharm) only: Option<&'static [u8]>,
 }
@@ -38,13 +38,13 @@ pub struct Wanted {
 /// What kind of chord is wanted.
 #[derive(Debug, Clone)]
 pub(super) enum Kind {
-    /// A dominant seventh, with the alterations the tune asks for.
+    /// A dominant seventh, with the alterations the melody asks for.
     Dominant,
-    /// A major seventh, or a sixth under a tune that holds the root.
+    /// A major seventh, or a sixth under a melody that holds the root.
     Major,
     /// A minor seventh.
     Minor,
-    /// A minor sixth, or whatever other minor chord the tune accepts.
+    /// A minor sixth, or whatever other minor chord the melody accepts.
     MinorSubdominant,
     /// A half-diminished seventh.
     HalfDiminished,
@@ -58,7 +58,7 @@ pub(super) enum Kind {
     Same(Chord),
 }
 
-/// The alterations of a dominant, plainest first: what the tune needs must be written.
+/// The alterations of a dominant, plainest first: what the melody needs must be written.
 const DOMINANTS: [&str; 8] = [
     "7",
     "7b9",
@@ -116,7 +116,7 @@ impl Wanted {
         }
     }
 
-    /// The same, where the tune may only have these sounds over it.
+    /// The same, where the melody may only have these sounds over it.
     pub(super) fn only(self, only: &'static [u8]) -> Self {
         Self {
             root: self.root,

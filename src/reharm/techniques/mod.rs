@@ -1,8 +1,8 @@
 //! The reharmonising techniques, one file each.
 //!
-//! A [`Technique`] says in words what it does, where it is taught and what it asks of the tune, and
+//! A [`Technique`] says in words what it does, where it is taught and what it asks of the melody, and
 //! has one function: it looks at a passage from one spot on, by the chords, the key of the region and
-//! the neighbours, and returns its ideas. It judges no tune note and counts no bar line: that is done
+//! the neighbours, and returns its ideas. It judges no melody note and counts no bar line: that is done
 //! once, for all of them, by [`proposals`](super::proposals).
 //!
 //! **A new technique** is one file with a `TECHNIQUE`, and one line in [`TECHNIQUES`]. Its example is
@@ -45,7 +45,7 @@ pub use idea::{Idea, Wanted};
 
 use crate::harmony::Passage;
 
-/// A way to put other chords under the same tune.
+/// A way to put other chords under the same melody.
 #[derive(Debug)]
 pub struct Technique {
     /// What players call it, in the form used on the command line.
@@ -54,7 +54,7 @@ pub struct Technique {
     pub rule: &'static str,
     /// Where it is taught.
     pub taught: &'static str,
-    /// What it asks of the tune, beyond the test every replacement must pass.
+    /// What it asks of the melody, beyond the test every replacement must pass.
     pub melody: &'static str,
     /// It at work.
     pub example: Example,
@@ -67,7 +67,7 @@ pub struct Technique {
 pub struct Example {
     /// The key of the region.
     pub key: &'static str,
-    /// The chords as written, with a tune where the technique needs one.
+    /// The chords as written, with a melody where the technique needs one.
     pub before: &'static str,
     /// The chords afterwards.
     pub after: &'static str,

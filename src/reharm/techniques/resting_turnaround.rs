@@ -1,4 +1,4 @@
-//! The bar in which the tune rests, on its way to what comes.
+//! The bar in which the melody rests, on its way to what comes.
 //!
 //! Turnarounds are printed for the last two bars of a form (an encyclopedia's article and a column on
 //! them, both read). That the bar in which a phrase has ended goes on to the ii-V of whatever comes
@@ -17,8 +17,8 @@ use crate::pitch::{Key, Mode};
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "resting-turnaround",
-    rule: "Where the tune holds a note or is silent over a bar of I, the second half of the bar takes the ii-V of the chord that comes; before I again also VI7 ii V7, a beat each.",
-    taught: "encyclopedia article and a column on turnarounds (both read) for I VI7 ii V7; that it fills the bar in which the tune rests, from memory",
+    rule: "Where the melody holds a note or is silent over a bar of I, the second half of the bar takes the ii-V of the chord that comes; before I again also VI7 ii V7, a beat each.",
+    taught: "encyclopedia article and a column on turnarounds (both read) for I VI7 ii V7; that it fills the bar in which the melody rests, from memory",
     melody: "no note that begins in the second half of the bar",
     example: Example {
         key: "C",
@@ -55,7 +55,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let idea = |chords: Vec<Wanted>| Idea {
         spots: at..at + 1,
         chords,
-        reason: format!("the tune rests here, and a turnaround leads on to {next}"),
+        reason: format!("the melody rests here, and a turnaround leads on to {next}"),
     };
     Some(std::iter::once(turned).chain(whole).map(idea).collect())
 }
@@ -66,8 +66,8 @@ fn is_home(key: Key, spot: &Spot<'_>) -> bool {
     is_tonic(key, spot.chord) || blues && above_tonic(key, spot.chord) == 0
 }
 
-/// Whether no note of the tune begins after the first half of the bar.
+/// Whether no note of the melody begins after the first half of the bar.
 fn rests(spot: &Spot<'_>, half: Beats) -> bool {
     let begins_late = |beat: Beats| beat >= Beats::whole(1) + half;
-    !spot.tune.iter().any(|note| begins_late(note.beat))
+    !spot.melody_notes.iter().any(|note| begins_late(note.beat))
 }

@@ -2,7 +2,7 @@
 //!
 //! Which tensions each of them takes is printed in the Berklee HARM 121 sheet (2008): V7/IV and V7/V
 //! take 9 and 13; V7/ii takes 9 and b13, and many players treat it like V7/iii and V7/vi, which take b9,
-//! #9 and b13. Over them the tune may have these and the chord tones. In a minor key the target's
+//! #9 and b13. Over them the melody may have these and the chord tones. In a minor key the target's
 //! third decides (from memory).
 
 use super::idea::{Idea, Kind, Wanted, higher, led_on, on, whole};

@@ -1,6 +1,6 @@
 //! Plainer fillings: the root, the 5, or an 11 over minor, where a usual tension would stand.
 //!
-//! Four notes stay four when a tension has no room under the tune or leads the hand astray. Whatever the
+//! Four notes stay four when a tension has no room under the melody or leads the hand astray. Whatever the
 //! symbol alone asks for is a plainer filling too, so that colour *natural* allows all that *written* does.
 //! A filling is as plain as the number of usual tensions it leaves out, counted against the first of the
 //! usual fillings, the principal one.
@@ -63,7 +63,7 @@ impl Frame<'_> {
             .collect()
     }
 
-    /// Whether a pair has every named tone that the usual fillings have and the tune leaves room for.
+    /// Whether a pair has every named tone that the usual fillings have and the melody leaves room for.
     fn says_what_is_named(
         &self,
         (fifth, ninth): Pair,

@@ -38,7 +38,7 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 
 /// The sets of tones a block may be made of.
 ///
-/// A triad with added tones may also be the bare triad: only where the tune leaves those no room is that
+/// A triad with added tones may also be the bare triad: only where the melody leaves those no room is that
 /// legal.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
     if let Some(Line { moves, stays }) = material.line {

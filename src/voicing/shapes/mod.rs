@@ -149,7 +149,7 @@ pub struct Material<'a> {
 }
 
 impl<'a> Material<'a> {
-    /// The material of a chord in its place, under these tune notes: first the usual, then the plainer,
+    /// The material of a chord in its place, under these melody notes: first the usual, then the plainer,
     /// the least plain first.
     pub fn of(
         chord: &'a Chord,
@@ -162,8 +162,8 @@ impl<'a> Material<'a> {
         Self::filled(chord, colour, frame, fillings)
     }
 
-    /// The same with the 4 in the third's place, where a tune on the 11 gives cause for it. None for
-    /// any other chord or tune.
+    /// The same with the 4 in the third's place, where a melody on the 11 gives cause for it. None for
+    /// any other chord or melody.
     pub fn suspended(
         chord: &'a Chord,
         context: HarmonicContext,
@@ -178,10 +178,10 @@ impl<'a> Material<'a> {
         Self::filled(chord, colour, frame, fillings)
     }
 
-    /// The same with the 6 in the seventh's place, where a tune on the root gives cause for it.
+    /// The same with the 6 in the seventh's place, where a melody on the root gives cause for it.
     ///
-    /// A major seventh rubs against a root in the tune, so the sixth is played for it (common
-    /// practice, no source). None for any other chord or tune.
+    /// A major seventh rubs against a root in the melody, so the sixth is played for it (common
+    /// practice, no source). None for any other chord or melody.
     pub fn sixth(
         chord: &'a Chord,
         context: HarmonicContext,

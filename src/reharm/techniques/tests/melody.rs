@@ -1,4 +1,4 @@
-//! The tune decides: the table of the tritone, and for each technique a tune that refuses it.
+//! The melody decides: the table of the tritone, and for each technique a melody that refuses it.
 
 use super::stage::{Stage, TONICS, bars, sounds};
 use crate::harmony::Fit;
@@ -46,8 +46,8 @@ fn what_every_note_becomes_over_the_tritone_substitute() {
     }
 }
 
-/// For each technique its example's chords, or like ones, under a tune that refuses what the same
-/// chords without a tune become.
+/// For each technique its example's chords, or like ones, under a melody that refuses what the same
+/// chords without a melody become.
 const REFUSED: [(&str, &str, &str, &str); 30] = [
     (
         "tritone",
@@ -187,8 +187,8 @@ const REFUSED: [(&str, &str, &str, &str); 30] = [
 ];
 
 #[test]
-fn every_technique_gives_way_to_some_tune() {
-    for (technique, chords, tune, after) in REFUSED {
+fn every_technique_gives_way_to_some_melody() {
+    for (technique, chords, melody, after) in REFUSED {
         for tonic in TONICS {
             let wanted = sounds(&Stage::new("C", after).moved(tonic).written());
             let made = |rows: &str| {
@@ -206,21 +206,25 @@ fn every_technique_gives_way_to_some_tune() {
                 );
             }
             assert!(
-                !made(&format!("{chords}\nmel | {tune} |")),
-                "{technique} in {tonic}: {tune}"
+                !made(&format!("{chords}\nmel | {melody} |")),
+                "{technique} in {tonic}: {melody}"
             );
         }
     }
     for way in TECHNIQUES {
         let has_case = |case: &(&str, &str, &str, &str)| case.0 == way.name;
-        assert!(REFUSED.iter().any(has_case), "no tune refuses {}", way.name);
+        assert!(
+            REFUSED.iter().any(has_case),
+            "no melody refuses {}",
+            way.name
+        );
     }
 }
 
 #[test]
 fn what_is_held_is_refused_and_what_passes_is_not() {
-    let made = |tune: &str| {
-        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {tune} | E4:4 |");
+    let made = |melody: &str| {
+        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {melody} | E4:4 |");
         Stage::new("C", &rows).by("tritone")
     };
     assert!(made("B4:2 C5:2").is_empty());
@@ -232,16 +236,16 @@ fn what_is_held_is_refused_and_what_passes_is_not() {
 }
 
 #[test]
-fn a_dominant_carries_all_the_alterations_the_tune_holds_or_none_will_do() {
-    let made = |tune: &str| {
-        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {tune} | E4:4 |");
+fn a_dominant_carries_all_the_alterations_the_melody_holds_or_none_will_do() {
+    let made = |melody: &str| {
+        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {melody} | E4:4 |");
         let found = Stage::new("C", &rows).by("tritone");
         found.first().map(|p| p.chords[0].chord.symbol().to_owned())
     };
     assert_eq!(made("D5:2 A4:2").as_deref(), Some("Db7(b9,b13)"));
     assert_eq!(made("D5:2 E5:2").as_deref(), Some("Db7(b9,#9)"));
     assert_eq!(made("E5:2 A4:2").as_deref(), Some("Db7(#9,b13)"));
-    // The tune's D and Eb are b9 and 9 there, its A and Bb b13 and 13.
+    // The melody's D and Eb are b9 and 9 there, its A and Bb b13 and 13.
     assert_eq!(made("D5:2 Eb5:2"), None);
     assert_eq!(made("A4:2 Bb4:2"), None);
     // Its Ab and A are the 5 and b13.
@@ -266,9 +270,10 @@ fn a_long_chord_is_tested_in_each_of_its_bars() {
 
 #[test]
 fn what_is_already_there_is_not_proposed() {
-    let tune = "mel | G4:4 | A4:4 | B4:4 | E4:4 |";
+    let melody = "mel | G4:4 | A4:4 | B4:4 | E4:4 |";
     let made = |chords: &str| {
-        let outcomes = Stage::new("C", &format!("{chords}\n{tune}")).outcomes("constant-structure");
+        let outcomes =
+            Stage::new("C", &format!("{chords}\n{melody}")).outcomes("constant-structure");
         let parallel = bars("C", "| Abmaj7 | Bbmaj7 | Cmaj7 | C |");
         outcomes.contains(&parallel)
     };

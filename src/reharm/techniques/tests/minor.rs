@@ -134,7 +134,7 @@ fn minor_sevenths_move_in_parallel_to_a_minor_tonic() {
     assert!(major.iter().all(|one| !one.contains("maj7")), "{major:?}");
 }
 
-/// A tune that refuses what the same chords without it, or under a held note that is welcome, become.
+/// A melody that refuses what the same chords without it, or under a held note that is welcome, become.
 const REFUSED: [(&str, &str, &str, &str); 14] = [
     (
         "diatonic",
@@ -198,13 +198,13 @@ const REFUSED: [(&str, &str, &str, &str); 14] = [
 ];
 
 #[test]
-fn a_tune_refuses_them_in_minor_too() {
-    for (technique, chords, tune, after) in REFUSED {
+fn a_melody_refuses_them_in_minor_too() {
+    for (technique, chords, melody, after) in REFUSED {
         for tonic in TONICS {
             made("Cm", technique, chords, after, tonic).unwrap();
-            let sung = format!("{chords}\nmel | {tune} |");
+            let sung = format!("{chords}\nmel | {melody} |");
             let refused = made("Cm", technique, &sung, after, tonic);
-            assert!(refused.is_err(), "{technique} in {tonic}: {tune}");
+            assert!(refused.is_err(), "{technique} in {tonic}: {melody}");
         }
     }
 }

@@ -49,7 +49,7 @@ fn chords(beats: i64) -> BoxedStrategy<String> {
     prop_oneof![6 => some.prop_map(|all| all.join(" ")), 1 => slashed].boxed()
 }
 
-fn tune(beats: i64) -> impl Strategy<Value = String> {
+fn melody(beats: i64) -> impl Strategy<Value = String> {
     let event = (55..80u8, proptest::sample::select(LENGTHS), 0..8u8);
     proptest::collection::vec(event, 1..6).prop_map(move |events| {
         let mut left = Beats::whole(beats);
@@ -82,8 +82,8 @@ fn page() -> impl Strategy<Value = String> {
     let meter = proptest::sample::select(&[("4/4", 4), ("3/4", 3), ("12/8", 4)][..]);
     let key = proptest::sample::select(&["key: C\n", "key: Am\n", "key: F\n", "key: Cm\n", ""][..]);
     (meter, key).prop_flat_map(|((meter, beats), key)| {
-        let dealt = proptest::collection::vec((chords(beats), tune(beats)), 1..7);
-        let tunes = proptest::collection::vec(tune(beats), STOCK[0].len());
+        let dealt = proptest::collection::vec((chords(beats), melody(beats)), 1..7);
+        let tunes = proptest::collection::vec(melody(beats), STOCK[0].len());
         let stock = (proptest::sample::select(&STOCK[..]), tunes).prop_map(|(stock, tunes)| {
             let chords = stock.iter().map(|chord| (*chord).to_owned());
             chords.zip(tunes).collect::<Vec<_>>()
@@ -93,8 +93,8 @@ fn page() -> impl Strategy<Value = String> {
                 let bars: Vec<&str> = bars.iter().map(part).collect();
                 bars.join(" | ")
             };
-            let (chords, tune) = (row(|bar| &bar.0), row(|bar| &bar.1));
-            format!("{key}meter: {meter}\n| {chords} |\nmel | {tune} |\n")
+            let (chords, melody) = (row(|bar| &bar.0), row(|bar| &bar.1));
+            format!("{key}meter: {meter}\n| {chords} |\nmel | {melody} |\n")
         })
     })
 }
@@ -191,7 +191,7 @@ fn fills(old: &[Spot<'_>], proposal: &Proposal, read: &Chart) -> Result<(), Test
 /// Every note of the replaced spots is answered for.
 fn sings_everything(old: &[Spot<'_>], proposal: &Proposal) -> bool {
     old.iter().all(|spot| {
-        spot.tune.iter().all(|note| {
+        spot.melody_notes.iter().all(|note| {
             let answered =
                 |one: &crate::harmony::MelodyFit| one.bar == spot.bar && one.note == *note;
             proposal.melody.iter().any(answered)

@@ -187,7 +187,7 @@ fn chains_of_two_fives_are_as_printed() {
 }
 
 #[test]
-fn a_bar_in_which_the_tune_rests_turns_round_to_what_comes() {
+fn a_bar_in_which_the_melody_rests_turns_round_to_what_comes() {
     for (before, after) in [
         ("| G7 | C | C6 |", "| G7 | C / Dm7 G7 | C6 |"),
         ("| G7 | C | C6 |", "| G7 | C A7 Dm7 G7 | C6 |"),

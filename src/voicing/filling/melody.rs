@@ -1,7 +1,7 @@
-//! The tune wins over the colour: which fillings agree with it, and the ways out where none does.
+//! The melody wins over the colour: which fillings agree with it, and the ways out where none does.
 //!
-//! A tone that is added may not lie half a step from a tune note that is no chord tone itself. So a
-//! dominant under a b9, #9 or b13 takes its colours from that family; a #11 in the tune takes the 5's
+//! A tone that is added may not lie half a step from a melody note that is no chord tone itself. So a
+//! dominant under a b9, #9 or b13 takes its colours from that family; a #11 in the melody takes the 5's
 //! place in the hand; under a natural 9 a dominant into minor gives up its b9. A minor chord under its b9
 //! or b6 keeps its root or takes the 11 (common practice, no source).
 //!
@@ -22,7 +22,7 @@ const SHARP_ELEVENTH: i32 = 6;
 const FIFTH: i32 = 7;
 
 impl Frame<'_> {
-    /// The fillings in this colour that agree with the tune best.
+    /// The fillings in this colour that agree with the melody best.
     pub(super) fn fillings(
         &self,
         context: HarmonicContext,
@@ -54,7 +54,7 @@ impl Frame<'_> {
     ) -> Vec<Pair> {
         let sings = melody
             .iter()
-            .any(|tune| self.above_root(*tune) == BLUE_THIRD);
+            .any(|melody_note| self.above_root(*melody_note) == BLUE_THIRD);
         if !(sings && context.blues && self.is_dominant()) || self.chord.is_altered() {
             return pairs;
         }
@@ -73,10 +73,14 @@ impl Frame<'_> {
         rooted
     }
 
-    /// The pairs with the #11 for the 5 of a chord with a major third, where the tune sings the #11
+    /// The pairs with the #11 for the 5 of a chord with a major third, where the melody sings the #11
     /// and not the 5.
     fn raised_fifth_place(&self, pairs: &[Pair], colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
-        let sings = |class| melody.iter().any(|tune| self.above_root(*tune) == class);
+        let sings = |class| {
+            melody
+                .iter()
+                .any(|melody_note| self.above_root(*melody_note) == class)
+        };
         let sharp = sings(SHARP_ELEVENTH) && !sings(FIFTH) && self.third.class() == 4;
         if !sharp || colour == Colour::Written {
             return pairs.to_vec();
@@ -103,7 +107,9 @@ impl Frame<'_> {
         let agrees = |degree: Degree| {
             self.named.contains(&degree)
                 || degree == Degree::ROOT
-                || melody.iter().all(|tune| !self.at_odds(degree, *tune))
+                || melody
+                    .iter()
+                    .all(|melody_note| !self.at_odds(degree, *melody_note))
         };
         let both = pairs
             .iter()
@@ -111,15 +117,15 @@ impl Frame<'_> {
         both.copied().collect()
     }
 
-    /// The tune note's place above the root, 0 to 11.
-    pub(super) fn above_root(&self, tune: Pitch) -> i32 {
-        self.chord.root().class().up_to(tune.class()).0
+    /// The melody note's place above the root, 0 to 11.
+    pub(super) fn above_root(&self, melody_note: Pitch) -> i32 {
+        self.chord.root().class().up_to(melody_note.class()).0
     }
 
-    /// Whether an added tone cannot live with what the tune sings: a half step from a tune note that
-    /// is itself no chord tone, or a b13 under the tune's 5. The 5 only minds a b13.
-    pub(super) fn at_odds(&self, degree: Degree, tune: Pitch) -> bool {
-        let above_root = self.above_root(tune);
+    /// Whether an added tone cannot live with what the melody sings: a half step from a melody note that
+    /// is itself no chord tone, or a b13 under the melody's 5. The 5 only minds a b13.
+    pub(super) fn at_odds(&self, degree: Degree, melody_note: Pitch) -> bool {
+        let above_root = self.above_root(melody_note);
         let gap = (above_root - i32::from(degree.class())).rem_euclid(12);
         let frame = [
             Some(Degree::ROOT),
@@ -132,13 +138,13 @@ impl Frame<'_> {
         match degree {
             Degree::FIFTH => above_root == 8,
             Degree::FLAT_THIRTEENTH if above_root == 7 => true,
-            // Over an "alt" the 5 is no chord tone, but all that a tune on it leaves is the #11.
+            // Over an "alt" the 5 is no chord tone, but all that a melody on it leaves is the #11.
             Degree::SHARP_ELEVENTH if above_root == 7 => false,
             _ => !chord_tone && (gap == 1 || gap == 11),
         }
     }
 
-    /// A bent dominant whose b13 the tune forbids bends its fifth upward.
+    /// A bent dominant whose b13 the melody forbids bends its fifth upward.
     fn bent_way_out(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
         match self.is_bent(context, colour) {
             true => vec![

@@ -1,4 +1,4 @@
-//! The tune of a bar as the chart language writes it: notes and rests that fill the bar.
+//! The melody of a bar as the chart language writes it: notes and rests that fill the bar.
 
 use num_rational::Ratio;
 
@@ -14,7 +14,7 @@ const ROUGH: i64 = 48;
 
 /// The events of a bar of `length`; where notes overlap, the earlier one is cut short.
 pub(super) fn events(
-    tune: &[SongNote],
+    melody: &[SongNote],
     (length, meter): (Quarters, Meter),
     report: &mut Report,
     place: &str,
@@ -28,14 +28,14 @@ pub(super) fn events(
         report.add(ROUGHER_TIMES, place);
         (exact * ROUGH).round() / ROUGH
     };
-    let starts: Vec<Ratio<i64>> = tune.iter().map(|note| beat(note.at)).collect();
-    let ends: Vec<Ratio<i64>> = tune
+    let starts: Vec<Ratio<i64>> = melody.iter().map(|note| beat(note.at)).collect();
+    let ends: Vec<Ratio<i64>> = melody
         .iter()
         .map(|note| beat(note.at + note.length))
         .collect();
     let mut events = Vec::new();
     let mut at = Ratio::from(0);
-    for (number, note) in tune.iter().enumerate() {
+    for (number, note) in melody.iter().enumerate() {
         let (Some(start), Some(end)) = (starts.get(number), ends.get(number)) else {
             break;
         };
