@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 use super::Status;
 use super::input::Source;
-use super::reading::{self, Taken};
+use super::reading::{Reading, Taken};
 use super::terminal::Terminal;
 
 /// How many charts are in hand at a time.
@@ -105,6 +105,7 @@ thread_local! {
 /// taken.
 pub fn each<R: Send>(
     sources: &[Source],
+    reading: &Reading,
     terminal: &mut Terminal,
     work: impl Fn(usize, Chart, &[u8], &mut Cache) -> ChartOutcome<R> + Sync,
     mut deliver: impl FnMut(usize, R, &mut Terminal) -> Result<Status>,
@@ -116,7 +117,11 @@ pub fn each<R: Send>(
         sources.len(),
         OnceGone::Stop,
         terminal,
-        |at, source| one(source, |chart, bytes, cache| work(at, chart, bytes, cache)),
+        |at, source| {
+            one(source, reading, |chart, bytes, cache| {
+                work(at, chart, bytes, cache)
+            })
+        },
         |at, source, (outcome, text), terminal| match outcome {
             ChartOutcome::Done(result, notices) => {
                 match each_told {
@@ -190,13 +195,14 @@ pub fn with_cache<T>(work: impl FnOnce(&mut Cache) -> T) -> T {
 /// What came of one chart, and its text if something is to be shown in it.
 fn one<R>(
     source: &Source,
+    reading: &Reading,
     work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
 ) -> (ChartOutcome<R>, String) {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
         Err(error) => return (ChartOutcome::Failed(error), String::new()),
     };
-    let (outcome, own) = match reading::taken(&bytes, source.path()) {
+    let (outcome, own) = match reading.taken(&bytes, source.path()) {
         Ok(taken) => worked(taken, &bytes, work),
         Err(bad) => (bad, None),
     };

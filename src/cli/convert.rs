@@ -1,32 +1,32 @@
 //! `convert`: tunes of other formats as charts.
 
-use anyhow::{Result, anyhow, bail};
-use compline::chart;
-use compline::formats::readers::{Reader, Tune, reader};
+use anyhow::{Result, anyhow};
+use compline::chart::{Chart, Diagnostic};
+use compline::formats::readers::Tune;
 use compline::formats::report::{Report, json};
 
 use super::Status;
-use super::args::{ConvertArguments, InputFormat};
+use super::args::ConvertArguments;
 use super::batch::{self, ChartOutcome, Notice, OnceGone};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing, write};
-use super::reading;
+use super::reading::{self, Reading, Taken};
 use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Status> {
-    let sources = input::tunes(&arguments.files)?;
+    let reading = Reading::of(&arguments.reading)?;
+    let sources = input::tunes(&arguments.files, &reading)?;
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
     let replacing = Replacing::of(arguments.force);
     let output = Destination::of(output, replacing, &sources, ENDING)?;
-    let from = arguments.from.map(named).transpose()?;
     let mut reports = String::new();
     let status = batch::in_order(
         sources.iter(),
         sources.len(),
         OnceGone::GoOn,
         terminal,
-        |_, source| converted(source, from, arguments.part.as_deref()),
+        |_, source| converted(source, &reading),
         |at, source, outcome, terminal| {
             let name = source.name();
             let (tune, remarks) = match outcome {
@@ -46,62 +46,37 @@ pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Stat
     Ok(status)
 }
 
-/// The reader that is asked for; `None` for charts.
-fn named(format: InputFormat) -> Result<Option<&'static Reader>> {
-    let name = match format {
-        InputFormat::Musicxml => "musicxml",
-        InputFormat::Midi => "midi",
-        InputFormat::Abc => "abc",
-        InputFormat::Chart => return Ok(None),
-    };
-    match reader(name) {
-        Some(reader) => Ok(Some(reader)),
-        None => bail!("there is no reader called {name}"),
-    }
-}
-
-fn converted(
-    source: &Source,
-    from: Option<Option<&'static Reader>>,
-    part: Option<&str>,
-) -> ChartOutcome<Tune> {
+fn converted(source: &Source, reading: &Reading) -> ChartOutcome<Tune> {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
         Err(error) => return ChartOutcome::Failed(error),
     };
-    let told = || reading::format(&bytes, source.path());
-    let tune = match from.unwrap_or_else(told) {
-        Some(reader) => reading::tune(reader, &bytes, part),
-        None => chart_of(&bytes),
+    let tune = match reading.taken(&bytes, source.path()) {
+        Ok(Taken::Tune(tune)) => *tune,
+        Ok(Taken::Chart(chart)) => tidied(chart),
+        Err(ChartOutcome::Mistaken(problems)) => return no_chart(&problems),
+        Err(bad) => return bad,
     };
-    match tune {
-        Ok(tune) => {
-            let mut remarks = reading::remarks(&tune);
-            if let Err(problems) = tune.chart.play_order() {
-                remarks.push(Notice::At(problems));
-            }
-            ChartOutcome::Done(tune, remarks)
-        }
-        Err(bad) => bad,
+    let mut remarks = reading::remarks(&tune);
+    if let Err(problems) = tune.chart.play_order() {
+        remarks.push(Notice::At(problems));
     }
+    ChartOutcome::Done(tune, remarks)
 }
 
 /// A chart is a tune already; it comes out in the standard layout.
-fn chart_of(bytes: &[u8]) -> Result<Tune, ChartOutcome<Tune>> {
-    match chart::read_bytes(bytes) {
-        Ok(chart) => Ok(Tune {
-            text: chart.tidy(),
-            chart,
-            report: Report::default(),
-            places: Vec::new(),
-        }),
-        Err(problems) => {
-            let first = problems.first().map(ToString::to_string);
-            let first = first.unwrap_or_default();
-            let help = "MusicXML, ABC and MIDI are told by what is in them; --from says it";
-            Err(ChartOutcome::Failed(anyhow!(
-                "this is no chart: {first}; {help}"
-            )))
-        }
+fn tidied(chart: Chart) -> Tune {
+    Tune {
+        text: chart.tidy(),
+        chart,
+        report: Report::default(),
+        places: Vec::new(),
     }
+}
+
+fn no_chart(problems: &[Diagnostic]) -> ChartOutcome<Tune> {
+    let first = problems.first().map(ToString::to_string);
+    let first = first.unwrap_or_default();
+    let help = "MusicXML, ABC and MIDI are told by what is in them; --from says it";
+    ChartOutcome::Failed(anyhow!("this is no chart: {first}; {help}"))
 }

@@ -8,13 +8,16 @@ use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input;
+use super::reading::Reading;
 use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Status> {
-    let sources = input::sources(&arguments.charts)?;
+    let reading = Reading::of(&arguments.reading)?;
+    let sources = input::sources(&arguments.charts, &reading)?;
     let status = batch::each(
         &sources,
+        &reading,
         terminal,
         |_, chart, _, _| report(&chart, arguments),
         |at, text, terminal| {

@@ -9,19 +9,17 @@ use std::sync::Arc;
 use anyhow::{Context, Result, anyhow, bail};
 use compline::formats::{abc, readers};
 
+use super::reading::Reading;
 use super::visible::in_one_line;
 
 /// The ending of a chart's file name.
 pub const ENDING: &str = "chart";
 
 /// A chart of more bytes than this is not read.
-pub const LONGEST: u64 = 8 << 20;
+const LONGEST: u64 = 8 << 20;
 
 /// A file of another format of more bytes than this is not read.
 const LONGEST_SCORE: u64 = 64 << 20;
-
-/// The ending of a tune book's.
-const BOOK: &str = "abc";
 
 /// What messages call standard input.
 const STDIN: &str = "<stdin>";
@@ -108,41 +106,52 @@ impl Source {
     pub fn read(&self) -> Result<Vec<u8>> {
         match self {
             Self::Stdin => {
-                let read = bounded(std::io::stdin(), LONGEST);
+                let read = bounded(std::io::stdin());
                 read.context("can't read standard input")
             }
             Self::Tune { bytes, .. } => Ok(bytes.to_vec()),
-            Self::File { path, .. } => read_file(path, longest(path)),
+            Self::File { path, .. } => {
+                let opened = fs::File::open(path).map_err(anyhow::Error::from);
+                let read = opened.and_then(bounded);
+                read.with_context(|| format!("can't read {}", path.display()))
+            }
         }
     }
 }
 
-/// The most bytes that are read of a file, by its ending.
-fn longest(path: &Path) -> u64 {
-    let ending = path.extension().and_then(|ending| ending.to_str());
-    match ending.and_then(readers::by_ending) {
-        Some(_) => LONGEST_SCORE,
-        None => LONGEST,
-    }
-}
-
-/// Everything that can be read, as long as it is no longer than this; no more is read than that.
+/// Everything that can be read, as long as it is no longer than a chart can be, or a file of the format that
+/// its beginning tells; no more is read than that.
 ///
 /// # Errors
 ///
 /// It can't be read, or there is more.
-pub fn bounded(from: impl Read, longest: u64) -> Result<Vec<u8>> {
+pub fn bounded(mut from: impl Read) -> Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    from.take(longest + 1).read_to_end(&mut bytes)?;
-    if bytes.len() as u64 > longest {
-        bail!("there is more of it than {} MiB", longest >> 20);
+    from.by_ref().take(LONGEST + 1).read_to_end(&mut bytes)?;
+    let longest = match bytes.len() as u64 > LONGEST && readers::told(&bytes, None).is_some() {
+        true => LONGEST_SCORE,
+        false => LONGEST,
+    };
+    let more = (longest + 1).saturating_sub(bytes.len() as u64);
+    from.take(more).read_to_end(&mut bytes)?;
+    within(bytes, longest)
+}
+
+fn within(bytes: Vec<u8>, longest: u64) -> Result<Vec<u8>> {
+    match bytes.len() as u64 > longest {
+        true => bail!("there is more of it than {} MiB", longest >> 20),
+        false => Ok(bytes),
     }
-    Ok(bytes)
 }
 
 fn read_file(path: &Path, longest: u64) -> Result<Vec<u8>> {
-    let opened = fs::File::open(path).map_err(anyhow::Error::from);
-    let read = opened.and_then(|file| bounded(file, longest));
+    let read = fs::File::open(path).and_then(|file| {
+        let mut bytes = Vec::new();
+        file.take(longest + 1).read_to_end(&mut bytes)?;
+        Ok(bytes)
+    });
+    let read = read.map_err(anyhow::Error::from);
+    let read = read.and_then(|bytes| within(bytes, longest));
     read.with_context(|| format!("can't read {}", path.display()))
 }
 
@@ -163,8 +172,8 @@ pub fn read_text(path: &Path, longest: u64) -> Result<String> {
 /// # Errors
 ///
 /// A path that isn't there, a folder without charts, standard input named twice.
-pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
-    let mut found = FoundCharts::default();
+pub fn sources(arguments: &[PathBuf], reading: &Reading) -> Result<Vec<Source>> {
+    let mut found = FoundCharts::read_as(reading);
     for argument in arguments {
         found.add(argument);
         if !found.troubles.is_empty() {
@@ -179,24 +188,28 @@ pub fn sources(arguments: &[PathBuf]) -> Result<Vec<Source>> {
 /// # Errors
 ///
 /// As [`sources`]; standard input can't be read.
-pub fn tunes(arguments: &[PathBuf]) -> Result<Vec<Source>> {
-    let found = sources(arguments)?.into_iter().map(|source| match source {
-        Source::Stdin => {
-            let bytes = source.read()?;
-            Ok(match book_tunes(&bytes, None, "stdin") {
-                tunes if tunes.len() > 1 => tunes,
-                _ => vec![Source::Tune {
-                    path: None,
-                    stem: "stdin".to_owned(),
-                    number: 1,
-                    bytes: bytes.into(),
-                }],
-            })
-        }
-        other => Ok(vec![other]),
-    });
+pub fn tunes(arguments: &[PathBuf], reading: &Reading) -> Result<Vec<Source>> {
+    let found = sources(arguments, reading)?
+        .into_iter()
+        .map(|source| match source {
+            Source::Stdin => Ok(stdin_tunes(source.read()?)),
+            other => Ok(vec![other]),
+        });
     let found: Result<Vec<Vec<Source>>> = found.collect();
     Ok(found?.into_iter().flatten().collect())
+}
+
+/// Standard input, or the tunes in it if it is a book.
+fn stdin_tunes(bytes: Vec<u8>) -> Vec<Source> {
+    match book_tunes(&bytes, None, "stdin") {
+        tunes if tunes.len() > 1 => tunes,
+        _ => vec![Source::Tune {
+            path: None,
+            stem: "stdin".to_owned(),
+            number: 1,
+            bytes: bytes.into(),
+        }],
+    }
 }
 
 /// The tunes of a book. Each is called by the book, its number and its title.
@@ -223,8 +236,8 @@ fn slug(title: &str) -> String {
 }
 
 /// As [`sources`], but what can't be read keeps nothing else from being found.
-pub fn all_sources(arguments: &[PathBuf]) -> FoundCharts {
-    let mut found = FoundCharts::default();
+pub fn all_sources(arguments: &[PathBuf], reading: &Reading) -> FoundCharts {
+    let mut found = FoundCharts::read_as(reading);
     arguments.iter().for_each(|argument| found.add(argument));
     found
 }
@@ -237,9 +250,17 @@ pub struct FoundCharts {
     /// What could not be read.
     pub troubles: Vec<anyhow::Error>,
     known: BTreeSet<PathBuf>,
+    reading: Reading,
 }
 
 impl FoundCharts {
+    fn read_as(reading: &Reading) -> Self {
+        Self {
+            reading: reading.clone(),
+            ..Self::default()
+        }
+    }
+
     /// This one alone.
     pub fn of(source: Source) -> Self {
         Self {
@@ -262,9 +283,7 @@ impl FoundCharts {
 
     /// A tune book is all its tunes. One that can't be read is told when it is.
     fn add_file(&mut self, chart: Source) {
-        let path = chart
-            .path()
-            .filter(|path| path.extension().is_some_and(|ending| ending == BOOK));
+        let path = chart.path().filter(|path| self.reading.is_book(Some(path)));
         let tunes = path.and_then(|path| {
             let stem = path.file_stem().unwrap_or_default().to_string_lossy();
             Some(book_tunes(
@@ -279,13 +298,24 @@ impl FoundCharts {
         }
     }
 
+    /// What is said to be a tune book is all its tunes.
     fn add_stdin(&mut self) {
-        if self.sources.contains(&Source::Stdin) {
+        if self.reading.is_book(None) && !self.has_stdin() {
+            return match Source::Stdin.read().map(stdin_tunes) {
+                Ok(tunes) => self.sources.extend(tunes),
+                Err(error) => self.troubles.push(error),
+            };
+        }
+        if self.has_stdin() {
             let twice = "standard input (`-`) is named twice: it can be read only once";
             self.troubles.push(anyhow!(twice));
         } else {
             self.sources.push(Source::Stdin);
         }
+    }
+
+    fn has_stdin(&self) -> bool {
+        self.sources.iter().any(|source| source.path().is_none())
     }
 
     fn add_folder(&mut self, folder: &Path) {
@@ -330,7 +360,7 @@ impl FoundCharts {
 fn is_chart(path: &Path) -> bool {
     let ending = path.extension().and_then(|ending| ending.to_str());
     let known = match ending {
-        Some(ENDING | "musicxml" | "mxl" | BOOK) => true,
+        Some(ENDING | "musicxml" | "mxl" | "abc") => true,
         Some("xml") => is_score(path),
         _ => false,
     };
@@ -357,7 +387,7 @@ mod tests {
         }
         fs::create_dir(folder.path().join("sub")).unwrap();
         fs::write(folder.path().join("sub/c.chart"), "").unwrap();
-        let found = sources(&[folder.path().to_owned()]).unwrap();
+        let found = sources(&[folder.path().to_owned()], &Reading::default()).unwrap();
         let names: Vec<PathBuf> = found.iter().map(|s| s.result_name("json")).collect();
         assert_eq!(names, ["a.json", "b.json", "sub/c.json"].map(PathBuf::from));
     }
@@ -365,7 +395,7 @@ mod tests {
     #[test]
     fn an_empty_folder_is_an_error() {
         let folder = tempfile::tempdir().unwrap();
-        let refused = sources(&[folder.path().to_owned()])
+        let refused = sources(&[folder.path().to_owned()], &Reading::default())
             .unwrap_err()
             .to_string();
         assert!(refused.starts_with("no charts in"), "{refused}");
@@ -373,6 +403,6 @@ mod tests {
 
     #[test]
     fn standard_input_is_read_once() {
-        assert!(sources(&["-".into(), "-".into()]).is_err());
+        assert!(sources(&["-".into(), "-".into()], &Reading::default()).is_err());
     }
 }

@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
-use anyhow::anyhow;
+use anyhow::{Result, anyhow};
 use compline::chart::{self, Chart, Diagnostic};
-use compline::formats::readers::{Reader, Tune, told};
+use compline::formats::readers::{Reader, Tune, by_ending, reader, told};
 use compline::formats::unreadable::Unreadable;
 
+use super::args::{InputFormat, ReadingArguments};
 use super::batch::{ChartOutcome, Notice};
 
 /// A file that was read.
@@ -17,36 +18,98 @@ pub enum Taken {
     Tune(Box<Tune>),
 }
 
-/// The format of a file that is no chart.
-pub fn format(bytes: &[u8], path: Option<&Path>) -> Option<&'static Reader> {
-    let ending = path
-        .and_then(Path::extension)
-        .and_then(|ending| ending.to_str());
-    told(bytes, ending)
+/// How files are read.
+#[derive(Debug, Clone, Default)]
+pub struct Reading {
+    from: From,
+    /// The part that has the melody.
+    part: Option<String>,
 }
 
-/// Reads a file.
-///
-/// # Errors
-///
-/// What came of it instead.
-pub fn taken<R>(bytes: &[u8], path: Option<&Path>) -> Result<Taken, ChartOutcome<R>> {
-    match format(bytes, path) {
-        Some(reader) => tune(reader, bytes, None).map(|tune| Taken::Tune(Box::new(tune))),
-        None => match chart::read_bytes(bytes) {
+/// Which format files are in.
+#[derive(Debug, Clone, Copy, Default)]
+enum From {
+    /// That of each file's content, else of its name.
+    #[default]
+    Told,
+    /// Charts.
+    Chart,
+    /// This one.
+    Other(&'static Reader),
+}
+
+impl Reading {
+    /// As the arguments say.
+    ///
+    /// # Errors
+    ///
+    /// A format without a reader.
+    pub fn of(arguments: &ReadingArguments) -> Result<Self> {
+        let from = match arguments.from {
+            None => From::Told,
+            Some(InputFormat::Chart) => From::Chart,
+            Some(InputFormat::Musicxml) => named("musicxml")?,
+            Some(InputFormat::Midi) => named("midi")?,
+            Some(InputFormat::Abc) => named("abc")?,
+        };
+        let part = arguments.part.clone();
+        Ok(Self { from, part })
+    }
+
+    /// Whether a format was asked for.
+    pub const fn is_said(&self) -> bool {
+        !matches!(self.from, From::Told)
+    }
+
+    /// Whether a file may be a book of tunes: as it is said, else by its name.
+    pub fn is_book(&self, path: Option<&Path>) -> bool {
+        match self.from {
+            From::Other(reader) => reader.name == BOOKS,
+            From::Chart => false,
+            From::Told => ending(path)
+                .and_then(by_ending)
+                .is_some_and(|it| it.name == BOOKS),
+        }
+    }
+
+    /// The format of a file; `None` for a chart.
+    pub fn format(&self, bytes: &[u8], path: Option<&Path>) -> Option<&'static Reader> {
+        match self.from {
+            From::Told => told(bytes, ending(path)),
+            From::Chart => None,
+            From::Other(reader) => Some(reader),
+        }
+    }
+
+    /// Reads a file.
+    ///
+    /// # Errors
+    ///
+    /// What came of it instead.
+    pub fn taken<R>(&self, bytes: &[u8], path: Option<&Path>) -> Result<Taken, ChartOutcome<R>> {
+        if let Some(reader) = self.format(bytes, path) {
+            let tune = reader.tune(bytes, self.part.as_deref());
+            return tune
+                .map(|tune| Taken::Tune(Box::new(tune)))
+                .map_err(unreadable);
+        }
+        match chart::read_bytes(bytes) {
             Ok(chart) => Ok(Taken::Chart(chart)),
             Err(problems) => Err(ChartOutcome::Mistaken(problems)),
-        },
+        }
     }
 }
 
-/// Reads a tune with this reader.
-///
-/// # Errors
-///
-/// A file that can't be read, or that is sound and has no chords.
-pub fn tune<R>(reader: &Reader, bytes: &[u8], part: Option<&str>) -> Result<Tune, ChartOutcome<R>> {
-    reader.tune(bytes, part).map_err(unreadable)
+/// The format that has several tunes in a file.
+const BOOKS: &str = "abc";
+
+fn named(name: &str) -> Result<From> {
+    let reader = reader(name).ok_or_else(|| anyhow!("there is no reader called {name}"))?;
+    Ok(From::Other(reader))
+}
+
+fn ending(path: Option<&Path>) -> Option<&str> {
+    path?.extension()?.to_str()
 }
 
 /// What comes of a file that can't be read, or is sound and has nothing to make a chart of.

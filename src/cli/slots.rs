@@ -11,6 +11,7 @@ use super::Status;
 use super::args::{Places, SlotArguments};
 use super::batch::{self, ChartOutcome};
 use super::input::{self, Source};
+use super::reading::Reading;
 use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
@@ -24,7 +25,8 @@ pub fn run<R: Send>(
     work: impl Fn(Chart, &Settings, &mut Cache) -> Result<R, Trouble> + Sync,
     show: impl Fn(R) -> String,
 ) -> Result<Status> {
-    let sources = one_chart(&arguments.chart, done)?;
+    let reading = Reading::of(&arguments.reading)?;
+    let sources = one_chart(&arguments.chart, &reading, done)?;
     let mut finder = Finder::new(&arguments.hand, &SettingsLayer::default())?;
     let settings = finder.all(&sources, terminal)?;
     let wishes = wishes(&arguments.tune.wish)?;
@@ -36,6 +38,7 @@ pub fn run<R: Send>(
     };
     let status = batch::each(
         &sources,
+        &reading,
         terminal,
         |at, chart, _, cache| match (prepared(chart), settings.get(at)) {
             (Ok(chart), Some(settings)) => match work(chart, &settings.arrange, cache) {
@@ -66,11 +69,11 @@ pub fn asked<'a>(
 }
 
 /// The source of one chart; a folder is refused, since what is done is done a chart at a time.
-pub fn one_chart(path: &Path, done: &str) -> Result<Vec<Source>> {
+pub fn one_chart(path: &Path, reading: &Reading, done: &str) -> Result<Vec<Source>> {
     if path.is_dir() {
         bail!("{} is a folder: {done} a chart at a time", path.display());
     }
-    input::sources(&[path.to_owned()])
+    input::sources(&[path.to_owned()], reading)
 }
 
 /// The chart, if it has the place that was asked for.

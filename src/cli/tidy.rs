@@ -9,7 +9,7 @@ use super::args::TidyArguments;
 use super::batch::{self, ChartOutcome};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing, rewrite};
-use super::reading;
+use super::reading::Reading;
 use super::settings::{in_key, target_key};
 use super::terminal::Terminal;
 
@@ -24,16 +24,18 @@ enum To {
 /// Runs the command.
 pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status> {
     let key = target_key(arguments.key.as_deref())?;
-    let sources = input::sources(&arguments.charts)?;
+    let reading = Reading::of(&arguments.reading)?;
+    let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
     let to = to(arguments, replacing, &sources)?;
     let status = batch::each(
         &sources,
+        &reading,
         terminal,
         |at, chart, bytes, _| {
             let path = sources.get(at).and_then(Source::path);
             let own = arguments.in_place || arguments.check;
-            match reading::format(bytes, path).filter(|_| own) {
+            match reading.format(bytes, path).filter(|_| own) {
                 Some(_) => ChartOutcome::Failed(anyhow!(
                     "this is no chart: make one with `compline convert`"
                 )),

@@ -18,12 +18,14 @@ use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, Source};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
+use super::reading::Reading;
 use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
 /// What `voice` was asked for, besides the settings of each chart.
 struct VoiceJob {
+    reading: Reading,
     as_played: bool,
     alternatives: usize,
     keys: TargetKeys,
@@ -40,7 +42,7 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
         return Ok(Status::Done);
     }
     let job = job(arguments)?;
-    let sources = input::sources(&arguments.charts)?;
+    let sources = input::sources(&arguments.charts, &job.reading)?;
     let path = arguments.output.as_deref();
     let replacing = Replacing::of(arguments.force);
     let settings =
@@ -75,6 +77,7 @@ fn as_set(
     let mut tunes = Vec::new();
     let status = batch::each(
         sources,
+        &job.reading,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, job, settings, cache, |arrangement| {
@@ -107,6 +110,7 @@ fn each_by_itself(
 ) -> Result<Status> {
     batch::each(
         sources,
+        &job.reading,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
             Some(settings) => voice(chart, job, settings, cache, |arrangement| {
@@ -176,6 +180,7 @@ fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
         bail!("there is no writer called {name}");
     };
     Ok(VoiceJob {
+        reading: Reading::of(&arguments.reading)?,
         as_played: arguments.as_played,
         alternatives: arguments.alternatives,
         keys: target_keys(arguments.tune.key.as_deref())?,

@@ -283,6 +283,135 @@ fn every_command_takes_a_score() {
     }
 }
 
+/// The commands that take charts, each with what it needs besides.
+const TAKES_CHARTS: &[&str] = &[
+    "voice", "options", "why", "check", "harmony", "form", "tidy", "reharm", "convert",
+];
+
+#[test]
+fn every_command_takes_every_format_by_a_pipe_and_under_any_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart = "title: Slip\nkey: C\n[A]\n| Dm7 | G7 | Cmaj7 |\nmel | F4:4 | B4:4 | E5:4 |\n";
+    fs::write(folder.path().join("slip.chart"), chart).unwrap();
+    for format in ["musicxml", "midi"] {
+        let ran = run(
+            folder.path(),
+            &["voice", "slip.chart", "--to", format, "-o", format],
+        );
+        assert_eq!(ran.status, 0);
+    }
+    let abc = "T:Slip\nM:4/4\nL:1/4\nK:C\n\"Dm7\"F4|\"G7\"B4|\"Cmaj7\"e4|]\n";
+    fs::write(folder.path().join("abc"), abc).unwrap();
+    for format in ["musicxml", "midi", "abc", "chart"] {
+        let name = if format == "chart" {
+            "slip.chart"
+        } else {
+            format
+        };
+        let bytes = fs::read(folder.path().join(name)).unwrap();
+        for command in TAKES_CHARTS {
+            // Without a number ABC is told by nothing but its name, and so is nothing else.
+            let by_name: &[&str] = match format {
+                "abc" => &[command, "abc", "--from", "abc"],
+                _ => &[command, name],
+            };
+            for (arguments, input) in [
+                (by_name, &[][..]),
+                (&[command, "-", "--from", format], &bytes),
+            ] {
+                let output = crate::program::compline(folder.path())
+                    .args(arguments)
+                    .write_stdin(input)
+                    .output()
+                    .unwrap();
+                let told = String::from_utf8_lossy(&output.stderr).into_owned();
+                assert!(output.status.code().unwrap() < 2, "{arguments:?}: {told}");
+                // A sound chart has no findings, and where a left hand is given nothing is proposed.
+                let quiet = matches!(*command, "check" | "reharm") && output.stdout.is_empty();
+                let shown = String::from_utf8_lossy(&output.stdout).contains("m7");
+                assert!(
+                    quiet || shown || *command == "form",
+                    "{arguments:?}: {told}"
+                );
+            }
+        }
+    }
+    // What it is said to be counts more than what it looks like.
+    let ran = run(folder.path(), &["voice", "slip.chart", "--from", "midi"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("MIDI file is damaged"), "{}", ran.err);
+}
+
+#[test]
+fn a_book_on_standard_input_is_all_its_tunes() {
+    let ran = run_with(project(), &["form", "-", "--from", "abc"], BOOK);
+    assert_eq!(ran.status, 1, "{}", ran.err);
+    assert!(ran.err.contains("<stdin>, tune 3"), "{}", ran.err);
+    assert!(
+        ran.out.contains("The Harbour Wall") && ran.out.contains("Rope's End"),
+        "{}",
+        ran.out
+    );
+}
+
+#[test]
+fn the_part_with_the_tune_can_be_named() {
+    let part = |id: &str, step: &str, chords: &str| {
+        format!(
+            "<part id=\"{id}\"><measure number=\"1\"><attributes><divisions>1</divisions></attributes>{chords}\
+             <note><pitch><step>{step}</step><octave>5</octave></pitch><duration>4</duration></note></measure></part>"
+        )
+    };
+    let chord = "<harmony><root><root-step>C</root-step></root><kind>major</kind></harmony>";
+    let score = format!(
+        "<score-partwise><part-list><score-part id=\"a\"><part-name>Flute</part-name></score-part>\
+         <score-part id=\"b\"><part-name>Horn</part-name></score-part></part-list>{}{}</score-partwise>",
+        part("a", "E", chord),
+        part("b", "G", "")
+    );
+    for (arguments, tune) in [
+        (&["tidy", "-"][..], "E5:4"),
+        (&["tidy", "-", "--part", "horn"], "G5:4"),
+    ] {
+        let ran = run_with(project(), arguments, &score);
+        assert!(ran.out.contains(tune), "{}", ran.out);
+    }
+    let ran = run_with(project(), &["voice", "-", "--part", "Tuba"], &score);
+    assert_eq!(ran.status, 2);
+    assert!(
+        ran.err
+            .contains("there is no part `Tuba` in it, but Flute, Horn"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn findings_in_a_score_name_measure_and_beat_in_every_format() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart = "title: Slip\nkey: C\n[A]\n| 1/4 N.C. | Dm7 | C / G7 / |\nlh | - | F3.A3.C4.E4 | E3.G3.C4 F2.G2.B2 |\n";
+    fs::write(folder.path().join("slip.chart"), chart).unwrap();
+    run(
+        folder.path(),
+        &["voice", "slip.chart", "--to", "musicxml", "-o", "slip.mxl"],
+    );
+    let ran = run(folder.path(), &["check", "slip.mxl"]);
+    assert!(
+        ran.out.contains("slip.mxl, measure 2: bar 3, beat 3, G7"),
+        "{}",
+        ran.out
+    );
+    let ran = run(folder.path(), &["check", "slip.mxl", "--to", "json"]);
+    let place = "\"bar\":3,\"in_file\":\"measure 2\",\"beat\":\"3\",\"symbol\":\"G7\"";
+    assert!(ran.out.contains(place), "{}", ran.out);
+    let ran = run(folder.path(), &["check", "slip.mxl", "--to", "sarif"]);
+    assert!(
+        ran.out.contains("measure 2: A, bar 3, beat 3, G7"),
+        "{}",
+        ran.out
+    );
+}
+
 #[test]
 fn bad_files_are_told_plainly() {
     let measure =

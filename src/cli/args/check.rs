@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::HandArguments;
+use super::{HandArguments, ReadingArguments};
 
 /// What `check` writes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -102,4 +102,7 @@ pub struct CheckArguments {
 
     #[command(flatten)]
     pub hand: HandArguments,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }

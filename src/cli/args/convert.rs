@@ -2,20 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
-/// The formats that are read, as typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum InputFormat {
-    /// MusicXML, plain or compressed
-    Musicxml,
-    /// Standard MIDI File with chord symbols as text
-    Midi,
-    /// ABC tune or tune book
-    Abc,
-    /// A chart
-    Chart,
-}
+use super::ReadingArguments;
 
 /// Arguments of `convert`.
 ///
@@ -35,15 +24,10 @@ pub struct ConvertArguments {
     #[arg(long)]
     pub force: bool,
 
-    /// Take the files to be in this format, whatever they look like
-    #[arg(long, value_name = "FORMAT")]
-    pub from: Option<InputFormat>,
-
-    /// The part, or the MIDI track, that has the melody [default: the first with notes]
-    #[arg(long, value_name = "NAME")]
-    pub part: Option<String>,
-
     /// Write to this file what could not be carried over: one JSON object a tune
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }

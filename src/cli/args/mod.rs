@@ -10,6 +10,7 @@ mod messages;
 mod page;
 mod performing;
 mod places;
+mod reading;
 mod reharm;
 mod voice;
 
@@ -19,13 +20,14 @@ use std::path::PathBuf;
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
-pub use convert::{ConvertArguments, InputFormat};
+pub use convert::ConvertArguments;
 pub use examples::examples;
 pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
 pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
 pub use places::Places;
+pub use reading::{InputFormat, ReadingArguments};
 pub use reharm::{Count, Numbers, ReharmArguments, joined};
 pub use voice::{VoiceArguments, VoiceFormat};
 
@@ -161,6 +163,9 @@ pub struct SlotArguments {
 
     #[command(flatten)]
     pub tune: TuneArguments,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }
 
 /// Arguments of `why`.
@@ -216,6 +221,9 @@ pub struct TidyArguments {
     /// Transpose to this key, such as Eb or F#m
     #[arg(long, value_name = "KEY", conflicts_with = "check")]
     pub key: Option<String>,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }
 
 /// Arguments of `form`.
@@ -228,6 +236,9 @@ pub struct FormArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }
 
 /// Arguments of `harmony`.
@@ -244,6 +255,9 @@ pub struct HarmonyArguments {
     /// The last chord goes on to the first
     #[arg(long = "loop")]
     pub looped: bool,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }
 
 /// Arguments of `limits`.

@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{GROUNDING, HandArguments, PageArguments, PerformingArguments, TuneArguments};
+use super::{
+    GROUNDING, HandArguments, PageArguments, PerformingArguments, ReadingArguments, TuneArguments,
+};
 
 /// What `voice` writes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -92,4 +94,7 @@ pub struct VoiceArguments {
 
     #[command(flatten)]
     pub tune: TuneArguments,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }

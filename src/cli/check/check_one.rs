@@ -18,6 +18,7 @@ use crate::cli::args::CheckFormat;
 use crate::cli::batch::{ChartOutcome, with_cache};
 use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
+use crate::cli::reading::Reading;
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
@@ -45,6 +46,8 @@ pub struct Worker<'a> {
     pub settings: &'a [Arc<InForce>],
     /// The records of known findings, by path.
     pub known: &'a BTreeMap<PathBuf, Known>,
+    /// How files are read.
+    pub reading: &'a Reading,
     /// The chart that the sources are played to.
     pub companion: Option<Companion<'a>>,
 }
@@ -95,8 +98,8 @@ impl Worker<'_> {
             return failed(anyhow!("no such chart"));
         };
         let read = match &self.companion {
-            None => read(source, &piece.what)?,
-            Some(companion) => companion.played(source, &piece.what)?,
+            None => read(source, &piece.what, self.reading)?,
+            Some(companion) => companion.played(source, &piece.what, self.reading)?,
         };
         let checked = match self.task {
             CheckTask::Roughest => Ok(rough(&piece.called(source), &read)),

@@ -23,6 +23,7 @@ use super::Status;
 use super::args::{CheckArguments, CheckFormat, SeverityName};
 use super::batch::{self, OnceGone};
 use super::input::{FoundCharts, Source, all_sources, sources};
+use super::reading::Reading;
 use super::settings::{Finder, InForce, SettingsLayer};
 use super::terminal::Terminal;
 use check_one::{CheckTask, Worker};
@@ -41,7 +42,8 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         return print(&rules(arguments.to, &here.check)?, terminal);
     }
     let task = task(arguments)?;
-    let (found, chart) = found(arguments)?;
+    let reading = Reading::of(&arguments.reading)?;
+    let (found, chart) = found(arguments, &reading)?;
     // A played hand is checked under the settings of its chart.
     let settings = match &chart {
         None => finder.all(&found.sources, terminal)?,
@@ -57,6 +59,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         sources: &found.sources,
         settings: &settings,
         known: &known,
+        reading: &reading,
         companion: chart.as_ref().map(|chart| Companion {
             chart,
             track: arguments.track.as_deref(),
@@ -69,7 +72,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         .iter()
         .for_each(|trouble| reporter.trouble(trouble, terminal));
     batch::in_order(
-        pieces::pieces(&found.sources),
+        pieces::pieces(&found.sources, &reading),
         found.sources.len(),
         OnceGone::GoOn,
         terminal,
@@ -87,11 +90,11 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
 }
 
 /// What is to be checked: the charts, or what was played to the only one.
-fn found(arguments: &CheckArguments) -> Result<(FoundCharts, Option<Source>)> {
+fn found(arguments: &CheckArguments, reading: &Reading) -> Result<(FoundCharts, Option<Source>)> {
     let Some(played) = &arguments.played else {
-        return Ok((all_sources(&arguments.charts), None));
+        return Ok((all_sources(&arguments.charts, reading), None));
     };
-    let mut charts = sources(&arguments.charts)?;
+    let mut charts = sources(&arguments.charts, reading)?;
     let (Some(chart), true) = (charts.pop(), charts.is_empty()) else {
         bail!("--played: a left hand is played to one chart: name one");
     };

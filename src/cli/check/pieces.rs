@@ -6,7 +6,8 @@ use std::io::{self, BufRead, BufReader, Read};
 
 use anyhow::{Context, Result, anyhow};
 
-use crate::cli::input::{LONGEST, Source, bounded};
+use crate::cli::input::{Source, bounded};
+use crate::cli::reading::Reading;
 
 /// The ending of a file of JSON.
 const JSON: &str = "json";
@@ -45,16 +46,18 @@ pub enum What {
 }
 
 /// Everything there is to check in these sources, in order.
-pub fn pieces(sources: &[Source]) -> impl Iterator<Item = Piece> + '_ {
+pub fn pieces<'a>(sources: &'a [Source], reading: &'a Reading) -> impl Iterator<Item = Piece> + 'a {
     let numbered = sources.iter().enumerate();
-    numbered.flat_map(|(at, source)| of(source).map(move |what| Piece { source: at, what }))
+    numbered
+        .flat_map(|(at, source)| of(source, reading).map(move |what| Piece { source: at, what }))
 }
 
 type Whats = Box<dyn Iterator<Item = What>>;
 
-fn of(source: &Source) -> Whats {
+fn of(source: &Source, reading: &Reading) -> Whats {
     let opened = match source {
-        Source::Stdin => stdin(),
+        Source::Stdin => stdin(reading),
+        Source::File { .. } if reading.is_said() => Ok(once(What::File)),
         Source::File { path, .. } if path.extension().is_some_and(|ending| ending == JSON) => {
             let opened = File::open(path).with_context(|| format!("can't read {}", source.name()));
             opened.map(|file| lines(BufReader::new(file), source.name()))
@@ -69,15 +72,15 @@ fn once(what: What) -> Whats {
 }
 
 /// Standard input is JSON if it begins with a brace.
-fn stdin() -> Result<Whats> {
+fn stdin(reading: &Reading) -> Result<Whats> {
     let told = "can't read standard input";
     let mut input = BufReader::new(io::stdin());
     let begins = input.fill_buf().context(told)?;
     let first = begins.iter().find(|byte| !byte.is_ascii_whitespace());
-    if first == Some(&b'{') {
+    if first == Some(&b'{') && !reading.is_said() {
         return Ok(lines(input, Source::Stdin.name()));
     }
-    Ok(once(What::Text(bounded(input, LONGEST).context(told)?)))
+    Ok(once(What::Text(bounded(input).context(told)?)))
 }
 
 /// The lines that are not empty.

@@ -12,7 +12,7 @@ use compline::formats::read_voiced;
 use super::pieces::What;
 use crate::cli::batch::ChartOutcome;
 use crate::cli::input::Source;
-use crate::cli::reading::{self, Taken};
+use crate::cli::reading::{self, Reading, Taken};
 
 /// A chart in hand.
 pub struct ReadChart {
@@ -88,8 +88,13 @@ impl Companion<'_> {
     /// # Errors
     ///
     /// What came of it instead.
-    pub fn played(&self, source: &Source, what: &What) -> Result<ReadChart, Box<Bad>> {
-        let page = read(self.chart, &What::File)?;
+    pub fn played(
+        &self,
+        source: &Source,
+        what: &What,
+        reading: &Reading,
+    ) -> Result<ReadChart, Box<Bad>> {
+        let page = read(self.chart, &What::File, reading)?;
         let order = page.chart.play_order();
         let order = order
             .map_err(|problems| Box::new((ChartOutcome::Mistaken(problems), page.text.clone())))?;
@@ -132,7 +137,7 @@ pub fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
 /// # Errors
 ///
 /// What came of it instead.
-pub fn read(source: &Source, what: &What) -> Result<ReadChart, Box<Bad>> {
+pub fn read(source: &Source, what: &What, reading: &Reading) -> Result<ReadChart, Box<Bad>> {
     match what {
         What::Unreadable(error) => failed(anyhow!("{error:#}")),
         What::Line(number, line) => {
@@ -146,9 +151,9 @@ pub fn read(source: &Source, what: &What) -> Result<ReadChart, Box<Bad>> {
                 Err(error) => failed(error),
             }
         }
-        What::Text(bytes) => of_bytes(bytes, None),
+        What::Text(bytes) => of_bytes(bytes, None, reading),
         What::File => match source.read() {
-            Ok(bytes) => of_bytes(&bytes, source.path()),
+            Ok(bytes) => of_bytes(&bytes, source.path(), reading),
             Err(error) => failed(error),
         },
     }
@@ -162,8 +167,8 @@ fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
     Ok((voiced.chart, voiced.played))
 }
 
-fn of_bytes(bytes: &[u8], path: Option<&Path>) -> Result<ReadChart, Box<Bad>> {
-    match reading::taken(bytes, path) {
+fn of_bytes(bytes: &[u8], path: Option<&Path>, reading: &Reading) -> Result<ReadChart, Box<Bad>> {
+    match reading.taken(bytes, path) {
         Ok(Taken::Chart(chart)) => {
             let text = String::from_utf8_lossy(bytes).into_owned();
             Ok(ReadChart::of(chart, text))

@@ -14,6 +14,7 @@ use super::args::{Count, Numbers, Places, ReharmArguments, ReportFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing};
+use super::reading::Reading;
 use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 
@@ -75,7 +76,8 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         return Ok(Status::Done);
     }
     let job = job(arguments)?;
-    let sources = input::sources(&arguments.charts)?;
+    let reading = Reading::of(&arguments.reading)?;
+    let sources = input::sources(&arguments.charts, &reading)?;
     if matches!(job.task, ReharmTask::Apply(_)) && sources.len() != 1 {
         bail!("--apply takes numbers of one chart's list: name one chart");
     }
@@ -88,6 +90,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     let mut first = true;
     let status = batch::each(
         &sources,
+        &reading,
         terminal,
         |at, chart, _, cache| match (sources.get(at), settings.get(at)) {
             (Some(source), Some(settings)) => job.on(chart, source, &settings.arrange, cache),

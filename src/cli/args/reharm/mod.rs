@@ -9,7 +9,7 @@ use clap::Args;
 use compline::reharm::Ways;
 use compline::reharm::techniques::TECHNIQUES;
 
-use super::{HandArguments, Places, ReportFormat};
+use super::{HandArguments, Places, ReadingArguments, ReportFormat};
 
 pub use count::{Count, joined};
 pub use numbers::Numbers;
@@ -74,6 +74,9 @@ pub struct ReharmArguments {
 
     #[command(flatten)]
     pub hand: HandArguments,
+
+    #[command(flatten)]
+    pub reading: ReadingArguments,
 }
 
 fn ways_help() -> String {
