@@ -113,7 +113,7 @@ mod tests {
         let list = "beyond a hand of 145 mm as rootless: Dm6/9 in bars 1, 4 (guide-tones instead), \
                     G6/9 in bar 2 (guide-tones instead), C6/9 in bars 3, 4 (guide-tones instead). ";
         assert!(small[0].starts_with(list), "{small:?}");
-        assert!(small[0].ends_with(crate::hand::CAUTION));
+        assert!(small[0].contains("Stop when it hurts"));
         // One millimetre more spans a seventh on white keys: 141.0 mm and the margin.
         assert_eq!(warned("146mm", "rootless,guide-tones", body), [""; 0]);
     }
@@ -140,14 +140,13 @@ mod tests {
             breaks.ends_with("C3 to E4 would need a hand of 216 mm"),
             "{breaks}"
         );
-        assert_eq!(caution, crate::hand::CAUTION);
+        assert!(caution.starts_with("Wide stretches can hurt a hand."));
     }
 
     #[test]
     fn a_large_hand_is_only_cautioned() {
-        assert_eq!(
-            warned("230mm", DEFAULT, "| Dm7 | G7 |"),
-            [crate::hand::CAUTION]
-        );
+        let told = warned("230mm", DEFAULT, "| Dm7 | G7 |");
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(told[0].starts_with("Wide stretches can hurt a hand."));
     }
 }

@@ -74,7 +74,7 @@ fn in_force() -> String {
         hand.limits.name(),
         hand.range,
         hand.reach,
-        compline::hand::CAUTION
+        compline::explain::CAUTION
     )
 }
 

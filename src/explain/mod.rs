@@ -16,3 +16,4 @@ pub mod why;
 
 pub use phrases::bars;
 pub(crate) use violations::in_words;
+pub use warnings::CAUTION;

@@ -2,8 +2,11 @@
 
 use std::fmt;
 
+use super::CAUTION;
 use crate::arrange::{Reason, Unmet};
-use crate::voicing::Voicing;
+use crate::hand::{Violation, name_of};
+use crate::pitch::{Note, Pitch};
+use crate::voicing::{NoVoicing, Tally, Voicing};
 
 impl Reason {
     /// What would help, if anything is known to.
@@ -74,3 +77,41 @@ impl fmt::Display for Unmet {
 }
 
 impl std::error::Error for Unmet {}
+
+impl NoVoicing {
+    /// The last violation in words, its notes spelled as the page has them, with its shape.
+    pub fn last_in_words(&self) -> Option<(&'static str, String)> {
+        let (shape, violation) = self.last?;
+        Some((shape, violation.spelled(|pitch| self.name(pitch))))
+    }
+
+    fn name(&self, pitch: Pitch) -> String {
+        let mut names = self.names.iter();
+        let spelled = names.find(|note| note.pitch() == Some(pitch));
+        spelled.map_or_else(|| name_of(pitch), Note::to_string)
+    }
+}
+
+impl fmt::Display for NoVoicing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "no legal voicing for {}", self.symbol)?;
+        for (at, tally) in self.tally.iter().enumerate() {
+            let lead = if at == 0 { ": " } else { ", " };
+            let Tally { shape, rule, count } = tally;
+            write!(f, "{lead}{count} {shape} out by {rule}")?;
+        }
+        match self.last_in_words() {
+            Some((shape, why)) => {
+                write!(f, "; the last, {shape}, because {why}")?;
+                if matches!(self.last, Some((_, Violation::BeyondHand { .. }))) {
+                    write!(f, ". {CAUTION}")
+                } else {
+                    Ok(())
+                }
+            }
+            None => write!(f, ": it has no {}", self.shapes.join(", no ")),
+        }
+    }
+}
+
+impl std::error::Error for NoVoicing {}

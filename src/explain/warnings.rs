@@ -5,7 +5,10 @@ use std::fmt;
 use super::phrases::{bars_in_words, in_bars};
 use super::violations::in_words;
 use crate::arrange::{Thinner, Uncarried, Warning};
-use crate::hand::CAUTION;
+
+/// What to tell anybody who asks for a wide stretch.
+pub const CAUTION: &str = "Wide stretches can hurt a hand. Stop when it hurts, and ask a teacher \
+                           or a clinician; no span is claimed to be safe.";
 
 impl Warning {
     /// What it is about, the same for all warnings of its kind: for a count over many charts.

@@ -1,7 +1,7 @@
 //! What one hand may play: range, reach, low-interval limits, what must sound and what must not.
 //!
 //! Each kind of rule has its file; [`Hand::judge`] holds a voicing against all of them, in the order
-//! of [`Rule::ALL`], and says every one it breaks. Nothing here makes up voicings: that is
+//! of [`HandRule::ALL`], and says every one it breaks. Nothing here makes up voicings: that is
 //! [`crate::voicing`], which asks this module about each. How rough notes sound ([`roughness`]) is told
 //! beside the rules and is none of them.
 //!
@@ -48,12 +48,12 @@ pub use loosening::Loosening;
 pub(crate) use melody::{crowds, in_the_way, rubs};
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
-pub use reach::{CAUTION, NotAHand, NotAReach, Reach};
+pub use reach::{NotAHand, NotAReach, Reach};
 pub(crate) use requirements::{
     Requirements, fourth_for_third, is_forbidden, is_triad_over_bass, sixth_for_seventh,
 };
 pub(crate) use sounding::{is_whole, raise};
-pub use violation::{Rule, Violation};
+pub use violation::{HandRule, Violation};
 
 use crate::chord::Chord;
 use crate::pitch::{Degree, Note, Pitch};
@@ -102,7 +102,7 @@ pub struct Hand {
 
 impl Hand {
     /// Every rule the voicing breaks under these held notes of the melody, in the order of
-    /// [`Rule::ALL`]; an empty list when it may be played. The notes may come in any order.
+    /// [`HandRule::ALL`]; an empty list when it may be played. The notes may come in any order.
     pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Violation> {
         let asked = Requirements::of(chord, melody);
         let bass = self.bass.and_then(|octave| bass(chord, octave));

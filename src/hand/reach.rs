@@ -8,10 +8,6 @@ use crate::pitch::{Pitch, Semitones};
 use super::keyboard::{hand_for, least_hand_for};
 use super::{Millimetres, NotALength};
 
-/// What to tell anybody who asks for a wide stretch.
-pub const CAUTION: &str = "Wide stretches can hurt a hand. Stop when it hurts, and ask a teacher \
-                           or a clinician; no span is claimed to be safe.";
-
 /// The widest span the hand may take, thumb to little finger.
 ///
 /// The default is a ninth, 14 semitones: the octave is reached by nearly every adult hand and the
@@ -76,7 +72,7 @@ impl Reach {
         }
     }
 
-    /// Whether this setting deserves the [`CAUTION`]: anything that lets a span over a ninth through,
+    /// Whether this setting deserves a word of caution: anything that lets a span over a ninth through,
     /// on whichever keys.
     pub fn is_wide(self) -> bool {
         match self {

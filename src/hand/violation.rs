@@ -1,13 +1,9 @@
-//! What is wrong with a voicing, in a musician's words.
-
-use std::fmt;
+//! What can be wrong with a voicing.
 
 use crate::pitch::{Degree, Name, Pitch};
 
 use super::Millimetres;
-use super::limits::INTERVALS;
 use super::loosening::Loosening;
-use super::name_of;
 
 /// One rule a voicing breaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -113,7 +109,7 @@ pub enum Violation {
 
 /// The rules in the order a voicing is held against them: first what no setting can change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Rule {
+pub enum HandRule {
     /// What must sound.
     MustSound,
     /// What must not sound together.
@@ -128,7 +124,7 @@ pub enum Rule {
     Melody,
 }
 
-impl Rule {
+impl HandRule {
     /// All of them, in order.
     pub const ALL: [Self; 6] = [
         Self::MustSound,
@@ -140,25 +136,12 @@ impl Rule {
     ];
 }
 
-impl fmt::Display for Rule {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::MustSound => "must sound",
-            Self::Clash => "clash",
-            Self::Reach => "reach",
-            Self::Range => "range",
-            Self::LowIntervals => "low-interval limits",
-            Self::Melody => "melody",
-        })
-    }
-}
-
 impl Violation {
     /// The rule that is broken.
-    pub const fn rule(&self) -> Rule {
+    pub const fn rule(&self) -> HandRule {
         match self {
             Self::Silent(_) | Self::ImpliedBeforeNamed { .. } | Self::ForTheRoot(_) => {
-                Rule::MustSound
+                HandRule::MustSound
             }
             Self::Avoid(_)
             | Self::EleventhOverThird
@@ -166,11 +149,11 @@ impl Violation {
             | Self::Beside(..)
             | Self::HalfStepOnTop { .. }
             | Self::NinthBelowThird(_)
-            | Self::MinorNinth { .. } => Rule::Clash,
-            Self::OutOfReach { .. } | Self::BeyondHand { .. } => Rule::Reach,
-            Self::BelowRange { .. } | Self::AboveRange { .. } => Rule::Range,
-            Self::Muddy { .. } => Rule::LowIntervals,
-            Self::AboveMelody { .. } | Self::RubsMelody { .. } => Rule::Melody,
+            | Self::MinorNinth { .. } => HandRule::Clash,
+            Self::OutOfReach { .. } | Self::BeyondHand { .. } => HandRule::Reach,
+            Self::BelowRange { .. } | Self::AboveRange { .. } => HandRule::Range,
+            Self::Muddy { .. } => HandRule::LowIntervals,
+            Self::AboveMelody { .. } | Self::RubsMelody { .. } => HandRule::Melody,
         }
     }
 
@@ -195,36 +178,7 @@ impl Violation {
     }
 }
 
-/// The trade's short name of an interval within a major tenth; wider ones in semitones.
-pub(super) fn interval_name(semitones: u8) -> String {
-    let named = usize::from(semitones)
-        .checked_sub(1)
-        .and_then(|at| INTERVALS.get(at));
-    named.map_or_else(
-        || format!("{semitones} semitones"),
-        |name| (*name).to_owned(),
-    )
-}
-
 impl Violation {
-    /// It in words, with the hand's and the melody's notes named by `name`, as the page they stand on
-    /// spells them.
-    ///
-    /// ```
-    /// # use compline::hand::Violation;
-    /// # use compline::pitch::Note;
-    /// let pitch = |name: &str| name.parse::<Note>().unwrap().pitch().unwrap();
-    /// let violation = Violation::AboveRange { note: pitch("Db5"), high: pitch("A4") };
-    /// assert_eq!(violation.to_string(), "C#5 lies over the range, A4");
-    /// assert_eq!(violation.spelled(|_| "Db5".to_owned()), "Db5 lies over the range, A4");
-    /// ```
-    pub fn spelled(&self, name: impl Fn(Pitch) -> String) -> String {
-        let mut text = String::new();
-        // Writing to a string can't fail.
-        let _ = self.write(&mut text, &name);
-        text
-    }
-
     /// The keys it speaks of that the hand or the melody plays.
     pub fn keys(&self) -> impl Iterator<Item = Pitch> {
         let keys = match *self {
@@ -237,100 +191,5 @@ impl Violation {
             _ => [None, None],
         };
         keys.into_iter().flatten()
-    }
-
-    fn write(&self, f: &mut impl fmt::Write, name: &dyn Fn(Pitch) -> String) -> fmt::Result {
-        match *self {
-            Self::Silent(degree) => write!(f, "the {degree} is silent"),
-            Self::ImpliedBeforeNamed { sounding, silent } => {
-                write!(
-                    f,
-                    "the symbol names {silent}, which is silent while {sounding} sounds"
-                )
-            }
-            Self::ForTheRoot(degree) => write!(f, "{degree} stands where the root should"),
-            Self::Avoid(degree) => write!(f, "{degree} is a note this chord avoids"),
-            Self::EleventhOverThird => write!(f, "a natural 11 over the major third"),
-            Self::RubsBass { degree, bass } => {
-                write!(
-                    f,
-                    "the added {degree} lies a half step from the bass, {bass}"
-                )
-            }
-            Self::Beside(a, b) => write!(f, "{a} beside {b}"),
-            Self::HalfStepOnTop { lower, upper } => {
-                write!(f, "a half step on top, {lower} under {upper}")
-            }
-            Self::NinthBelowThird(degree) => write!(f, "the {degree} below the third"),
-            Self::MinorNinth { lower, upper } => {
-                write!(f, "a minor ninth between {lower} and {upper}")
-            }
-            Self::OutOfReach { span } => {
-                write!(f, "the hand would have to open {span} semitones")
-            }
-            Self::BeyondHand {
-                lower,
-                upper,
-                needs,
-            } => {
-                let (lower, upper) = (name(lower), name(upper));
-                write!(f, "{lower} to {upper} would need a hand of {needs}")
-            }
-            Self::BelowRange { note, low } => {
-                write!(f, "{} lies under the range, {}", name(note), name_of(low))
-            }
-            Self::AboveRange { note, high } => {
-                write!(f, "{} lies over the range, {}", name(note), name_of(high))
-            }
-            Self::Muddy {
-                lower,
-                interval,
-                floor,
-                bass,
-            } => {
-                let interval = interval_name(interval);
-                let whose = if bass { " over the bass" } else { "" };
-                write!(
-                    f,
-                    "{interval}{whose} on {} is muddy: not below {}",
-                    name(lower),
-                    name_of(floor)
-                )
-            }
-            Self::AboveMelody {
-                degree,
-                note,
-                melody,
-            } => write!(
-                f,
-                "the {degree}, {}, would sound above the melody's {}",
-                name(note),
-                name(melody)
-            ),
-            Self::RubsMelody {
-                degree,
-                note,
-                melody,
-            } => {
-                let gap = note.up_to(melody).0;
-                let interval = if gap == 1 {
-                    "minor second"
-                } else {
-                    "minor ninth"
-                };
-                write!(
-                    f,
-                    "the {degree}, {}, lies a {interval} below the melody's {}",
-                    name(note),
-                    name(melody)
-                )
-            }
-        }
-    }
-}
-
-impl fmt::Display for Violation {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.write(f, &name_of)
     }
 }

@@ -11,7 +11,6 @@ use crate::hand::{Hand, Requirements, Sounding, Violation, bass, in_the_chord, i
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 
-use super::no_voicing::NoVoicing;
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
 use super::{Colour, Settings, Surcharges, Voicing, lay};
 
@@ -70,29 +69,6 @@ pub struct Candidates {
     pub shape: &'static str,
     /// Whether an earlier shape of the palette had nothing.
     pub thinned: bool,
-}
-
-/// Every legal voicing of the slot in the first shape of the palette that has one; where the melody
-/// leaves none of them room, in two notes.
-///
-/// Where two layouts have the same keys the earlier layout names the degrees. The work is the same
-/// for the same chord, place, melody and settings, so callers may keep results.
-///
-/// # Errors
-///
-/// [`NoVoicing`] when no shape has one: what threw the candidates out, and what would help.
-pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVoicing> {
-    first_shape(ask, settings).ok_or_else(|| NoVoicing::explain(ask, settings))
-}
-
-/// The same without the way out of two notes: of the palette or nothing.
-///
-/// # Errors
-///
-/// [`NoVoicing`], as [`candidates`] gives it.
-pub fn of_palette(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVoicing> {
-    let found = Search::new(ask, settings).of_tiers(&tiers(ask, settings.colour));
-    found.ok_or_else(|| NoVoicing::explain(ask, settings))
 }
 
 /// The candidates, without an explanation where there are none.
@@ -181,7 +157,7 @@ impl<'a> Search<'a> {
     }
 
     /// The candidates of the first tier that has any.
-    fn of_tiers(&self, tiers: &[Vec<Material<'_>>]) -> Option<Candidates> {
+    pub(super) fn of_tiers(&self, tiers: &[Vec<Material<'_>>]) -> Option<Candidates> {
         tiers.iter().find_map(|materials| self.of_tier(materials))
     }
 

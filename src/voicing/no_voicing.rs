@@ -1,8 +1,6 @@
 //! A slot in which nothing is left: what threw the candidates out, and what would help.
 
-use std::fmt;
-
-use crate::hand::{CAUTION, Hand, LimitTable, Loosening, Range, Reach, Rule, Violation, name_of};
+use crate::hand::{Hand, HandRule, LimitTable, Loosening, Range, Reach, Violation};
 use crate::pitch::{Note, Pitch, Semitones};
 
 use super::candidates::{Ask, Search, first_shape, tiers};
@@ -15,7 +13,7 @@ pub struct Tally {
     /// The shape.
     pub shape: &'static str,
     /// The first rule they broke.
-    pub rule: Rule,
+    pub rule: HandRule,
     /// How many.
     pub count: usize,
 }
@@ -64,18 +62,6 @@ impl NoVoicing {
         self
     }
 
-    /// The last violation in words, its notes spelled as the page has them, with its shape.
-    pub fn last_in_words(&self) -> Option<(&'static str, String)> {
-        let (shape, violation) = self.last?;
-        Some((shape, violation.spelled(|pitch| self.name(pitch))))
-    }
-
-    fn name(&self, pitch: Pitch) -> String {
-        let mut names = self.names.iter();
-        let spelled = names.find(|note| note.pitch() == Some(pitch));
-        spelled.map_or_else(|| name_of(pitch), Note::to_string)
-    }
-
     pub(super) fn explain(ask: &Ask<'_>, settings: &Settings) -> Self {
         let mut found = Self {
             symbol: ask.chord.symbol().to_owned(),
@@ -108,7 +94,7 @@ impl NoVoicing {
                 tried.push(layout);
             }
         }
-        for rule in Rule::ALL {
+        for rule in HandRule::ALL {
             let count = broken
                 .iter()
                 .filter(|violation| violation.rule() == rule)
@@ -131,30 +117,6 @@ impl NoVoicing {
         }
     }
 }
-
-impl fmt::Display for NoVoicing {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "no legal voicing for {}", self.symbol)?;
-        for (at, tally) in self.tally.iter().enumerate() {
-            let lead = if at == 0 { ": " } else { ", " };
-            let Tally { shape, rule, count } = tally;
-            write!(f, "{lead}{count} {shape} out by {rule}")?;
-        }
-        match self.last_in_words() {
-            Some((shape, why)) => {
-                write!(f, "; the last, {shape}, because {why}")?;
-                if matches!(self.last, Some((_, Violation::BeyondHand { .. }))) {
-                    write!(f, ". {CAUTION}")
-                } else {
-                    Ok(())
-                }
-            }
-            None => write!(f, ": it has no {}", self.shapes.join(", no ")),
-        }
-    }
-}
-
-impl std::error::Error for NoVoicing {}
 
 /// How far a setting is loosened, in semitones, before another kind of help is looked for.
 const FURTHEST: u8 = 12;

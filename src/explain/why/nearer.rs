@@ -29,7 +29,7 @@ pub struct Barred {
     pub voicing: Voicing,
     /// How many semitones less would move to and from its neighbours, over the whole performance.
     pub less: u64,
-    /// Every rule it breaks, in the order of [`Rule::ALL`](crate::hand::Rule::ALL). Empty when no
+    /// Every rule it breaks, in the order of [`HandRule::ALL`](crate::hand::HandRule::ALL). Empty when no
     /// rule of the hand is broken and only a wish of the chart's or the settings' keeps it out.
     pub violations: Vec<Violation>,
 }

@@ -1,6 +1,6 @@
 use super::*;
 use crate::chart;
-use crate::hand::Rule;
+use crate::hand::HandRule;
 use crate::harmony::Resolution;
 use crate::pitch::Degree;
 use crate::voicing::Colour;
@@ -92,7 +92,7 @@ fn a_tone_lost_by_thinning_out_is_laid_to_the_rule() {
     settings.voicing.palette = "rootless,guide-tones".parse().unwrap();
     settings.voicing.hand.range = "E3-B3".parse().unwrap();
     let all = under(&settings, "| C9 |");
-    let ninth = ("9".to_owned(), Omission::Thinned(Rule::Range));
+    let ninth = ("9".to_owned(), Omission::Thinned(HandRule::Range));
     assert!(omissions(&all[0]).contains(&ninth), "{:?}", all[0].left_out);
 }
 
@@ -248,7 +248,7 @@ fn a_thinned_slot_says_which_rule_threw_the_wanted_shape_out() {
     let all = reasons("| Dm7 | Dm7 |\nmel | G3:4 | r:4 |");
     let wanted = all[0].thinned.as_ref().unwrap();
     assert_eq!(*wanted.shapes, ["rootless", "three-note"]);
-    assert_eq!(wanted.last.unwrap().1.rule(), Rule::Melody);
+    assert_eq!(wanted.last.unwrap().1.rule(), HandRule::Melody);
     assert_eq!(all[1].thinned, None);
 }
 
@@ -263,7 +263,7 @@ fn a_range_too_low_for_the_nearest_is_named() {
     };
     assert_eq!(barred.voicing.to_string(), "F3 A3 B3 E4");
     assert_eq!(barred.violations.len(), 1);
-    assert_eq!(barred.violations[0].rule(), Rule::Range);
+    assert_eq!(barred.violations[0].rule(), HandRule::Range);
     assert_eq!(barred.less, u64::from(all[1].arrivals[0].motion()) - 1);
 }
 

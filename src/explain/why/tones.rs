@@ -4,7 +4,7 @@
 //! here. A voicing that the chart gives has no reasons of ours.
 
 use crate::chord::{Chord, Family, Tone};
-use crate::hand::{Rule, cancels, fourth_for_third, raise, sixth_for_seventh};
+use crate::hand::{HandRule, cancels, fourth_for_third, raise, sixth_for_seventh};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Name, Pitch, Spelling};
 use crate::voicing::{Ask, Colour, NoVoicing, Settings, Voicing, anywhere, fillings, shape};
@@ -44,7 +44,7 @@ pub enum Omission {
     /// stands for it.
     Suspended,
     /// A fuller shape would have it, but this rule threw out the last of those.
-    Thinned(Rule),
+    Thinned(HandRule),
     /// The shape has fewer notes than the symbol names.
     NoRoom,
     /// The chart gives the notes.
@@ -140,7 +140,7 @@ impl LeftOut {
 }
 
 /// The rule that threw out the last fuller voicing, if one of those shapes has the tone at all.
-fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) -> Option<Rule> {
+fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) -> Option<HandRule> {
     let shapes: Vec<_> = wanted
         .shapes
         .iter()

@@ -8,7 +8,7 @@ use crate::explain::phrases::listed;
 use crate::explain::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
-use crate::hand::{Loosening, Rule, Violation};
+use crate::hand::{HandRule, Loosening, Violation};
 use crate::harmony::Resolution;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
@@ -69,14 +69,14 @@ pub(crate) fn omission(out: &LeftOut) -> String {
 }
 
 /// What a rule is about.
-fn ruled(rule: Rule) -> &'static str {
+fn ruled(rule: HandRule) -> &'static str {
     match rule {
-        Rule::MustSound => "what must sound",
-        Rule::Clash => "a clash",
-        Rule::Reach => "the hand's reach",
-        Rule::Range => "the range",
-        Rule::LowIntervals => "the low-interval limits",
-        Rule::Melody => "the melody above it",
+        HandRule::MustSound => "what must sound",
+        HandRule::Clash => "a clash",
+        HandRule::Reach => "the hand's reach",
+        HandRule::Range => "the range",
+        HandRule::LowIntervals => "the low-interval limits",
+        HandRule::Melody => "the melody above it",
     }
 }
 

@@ -70,7 +70,7 @@ fn a_measured_hand_is_never_told_to_stretch() {
         format!(
             "no legal voicing for C6/9: 2 rootless out by reach; the last, rootless, because \
              E3 to D4 would need a hand of 146 mm. {}",
-            compline::hand::CAUTION
+            compline::explain::CAUTION
         )
     );
     assert_eq!(help(&none), "add the shape guide-tones to the palette");
