@@ -55,6 +55,7 @@
 //!   n. At most 64.
 //! - `/` gives the chord before it one more beat; then every chord and every `/` is a beat, and
 //!   together they fill the bar.
+//! - `!` right behind a symbol holds it: nothing is proposed in its place.
 //! - `%` alone repeats the chords of the bar before, which must have as many beats.
 //! - A meter at its beginning (`3/4`) holds for this bar only.
 //! - In 6/8, 9/8 and 12/8 a beat is a dotted quarter, otherwise it is the meter's lower number.
@@ -117,8 +118,8 @@ pub use header::{Entry, Field, Header, MiddleC, Played};
 pub use jump::{Jump, NotAJump};
 pub use meter::{Meter, NotAMeter};
 pub use model::{
-    Bar, Cell, Chart, Chords, Closing, Event, Line, Marked, Opening, Remarks, Row, Section, Stroke,
-    Times, Was, Wish,
+    Bar, Cell, Chart, Chords, Closing, Event, HELD, Line, Marked, Opening, Remarks, Row, Section,
+    Stroke, Times, Was, Wish,
 };
 pub use performance::{Performance, Transition};
 pub use play_order::{PlayOrder, Run, Via, Visit};

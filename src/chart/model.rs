@@ -189,6 +189,9 @@ pub enum Was {
     Other(Chords),
 }
 
+/// What stands behind the symbol of a chord that is held.
+pub const HELD: &str = "!";
+
 /// A chord in its bar.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cell {
@@ -198,6 +201,8 @@ pub struct Cell {
     pub slashes: u8,
     /// How long it lasts.
     pub beats: Beats,
+    /// `!`: nothing is to take its place.
+    pub held: bool,
     /// The symbol in the source.
     pub span: Span,
 }

@@ -219,7 +219,10 @@ impl<'a> Rewriter<'a> {
         let stays = self.gone.get(here).unwrap_or_default();
         let kept = slots.iter().zip(stays).filter(|(_, gone)| !**gone);
         kept.map(|(slot, _)| {
-            let cell = cell(Arc::clone(&slot.symbol), slot.beats);
+            let cell = Cell {
+                held: slot.held,
+                ..cell(Arc::clone(&slot.symbol), slot.beats)
+            };
             (slot.beat, cell, slot.wish.clone())
         })
     }
@@ -252,6 +255,7 @@ fn cell(symbol: Arc<Symbol>, beats: Beats) -> Cell {
         symbol,
         slashes: 0,
         beats,
+        held: false,
         span: Span::default(),
     }
 }

@@ -23,6 +23,8 @@ pub struct Slot {
     pub bar_beats: Beats,
     /// The chord, or silence. Under `%` it is the chord that is repeated.
     pub symbol: Arc<Symbol>,
+    /// Whether the chart says that nothing is to take its place.
+    pub held: bool,
     /// What the `lh` line asks for.
     pub wish: Wish,
     /// The pitches of the melody that sound during the slot, rising, each once; a note begun earlier
@@ -168,6 +170,7 @@ fn slots_of(
             beats: cell.beats,
             bar_beats: Beats::whole(bar.beats.into()),
             symbol: Arc::clone(&cell.symbol),
+            held: cell.held,
             wish: wish_of(bar, chord),
             melody: distinct_pitches(&heard),
             melody_notes: heard,

@@ -8,7 +8,7 @@ use super::problems::Problems;
 use super::text::Text;
 use super::words::{Words, is_meter};
 use super::{count, noun};
-use crate::chart::{Beats, Cell, Chords, Diagnostic, Jump, Marked, Meter, Was};
+use crate::chart::{Beats, Cell, Chords, Diagnostic, HELD, Jump, Marked, Meter, Was};
 use crate::chord::{Symbol, Unread};
 
 /// The most chords in one bar: sixteen to each of four beats.
@@ -38,7 +38,7 @@ pub(super) fn contents<'a>(
 ) -> Contents {
     let mut tally = BarTally::default();
     let mut words = Words::new(body);
-    while let Some(word) = words.next(|word| symbol(word, symbols).is_ok()) {
+    while let Some(word) = words.next(|word| is_chord(word, symbols)) {
         tally.take(word, symbols, problems);
     }
     let beats = tally.meter.unwrap_or(meter).beats_in_bar();
@@ -63,7 +63,7 @@ pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Opti
     let mut tally = BarTally::default();
     let mut symbols = Symbols::new();
     let mut words = Words::new(body);
-    while let Some(word) = words.next(|word| symbol(word, &mut symbols).is_ok()) {
+    while let Some(word) = words.next(|word| is_chord(word, &mut symbols)) {
         if word.text.starts_with('@') || is_meter(word.text) {
             problems.add(not_before(word));
             return None;
@@ -156,6 +156,7 @@ impl<'a> BarTally<'a> {
     }
 
     fn chord(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Diagnostic> {
+        let (word, held) = held_off(word);
         let symbol = symbol(word, symbols)?;
         // Beyond the most only the number matters.
         if self.cells.len() <= MOST_CHORDS {
@@ -163,6 +164,7 @@ impl<'a> BarTally<'a> {
                 symbol,
                 slashes: 0,
                 beats: Beats::ZERO,
+                held,
                 span: word.span(),
             });
         }
@@ -195,6 +197,17 @@ impl<'a> BarTally<'a> {
         };
         result.map_err(|problem| problems.add(problem)).ok()
     }
+}
+
+fn is_chord<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> bool {
+    symbol(held_off(word).0, symbols).is_ok()
+}
+
+/// A symbol, and whether a `!` stands right behind it.
+fn held_off(word: Text<'_>) -> (Text<'_>, bool) {
+    let end = word.text.strip_suffix(HELD).map(str::len);
+    let end = end.filter(|end| word.text.get(..*end).is_some_and(|t| !t.ends_with(' ')));
+    end.map_or((word, false), |end| (word.split_at(end).0, true))
 }
 
 fn symbol<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<Arc<Symbol>, Diagnostic> {

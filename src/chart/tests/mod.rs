@@ -42,6 +42,22 @@ fn what_a_bar_was_is_kept_and_moves_with_the_key() {
 }
 
 #[test]
+fn a_chord_is_held_by_the_sign_right_behind_it() {
+    let text = "key: C\n\n     | Dm7 G7! | % | Cmaj7! |\n";
+    let chart = read(text).unwrap();
+    let held: Vec<bool> = chart.slots().iter().map(|slot| slot.held).collect();
+    assert_eq!(held, [false, true, false, true, true]);
+    assert_eq!(chart.slots()[1].symbol.text(), "G7");
+    assert_eq!(chart.tidy(), text);
+    let up = Interval::between("C".parse().unwrap(), "D".parse().unwrap());
+    let moved = chart.transposed(up).unwrap().tidy();
+    assert!(moved.contains("| Em7 A7! | % | Dmaj7! |"), "{moved}");
+    for wrong in ["| ! |", "| C ! |", "| C!! |", "| %! |", "| C /! |"] {
+        assert!(read(wrong).is_err(), "{wrong}");
+    }
+}
+
+#[test]
 fn the_lead_sheet_is_in_its_standard_layout() {
     let chart = read(LAMPLIGHT).unwrap();
     assert_eq!(chart.tidy(), LAMPLIGHT);

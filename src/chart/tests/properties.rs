@@ -55,6 +55,7 @@ const PIECES: &[&str] = &[
     "F#m7b5",
     "B♭maj7",
     "C/E",
+    "!",
     "C7(b9,#11)",
     "/",
     "%",
@@ -116,6 +117,8 @@ const BARS: &[(&str, usize)] = &[
     ("C Dm Em F G Am Bm7b5 C", 8),
     ("4/4 C @fine", 1),
     ("@segno N.C. C7", 2),
+    ("Cmaj7!", 1),
+    ("C7(omit 3)! / A minor! F", 3),
 ];
 
 const MELODIES: &[&str] = &[
@@ -136,7 +139,7 @@ const ENTRIES: &[&str] = &[
     "?with=Ab3.C4,without=G3,not=F3.Ab3.C4.E4,top=held",
 ];
 
-const WAS: &[&str] = &["-", "%", "G7", "Dm7 / / G7alt", "N.C.", "Am7 D7"];
+const WAS: &[&str] = &["-", "%", "G7", "Dm7 / / G7alt", "N.C.", "Am7! D7"];
 
 #[derive(Debug, Clone)]
 struct Sketch {

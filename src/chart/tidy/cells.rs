@@ -2,7 +2,8 @@
 
 use super::strip::{BarWords, Printed};
 use crate::chart::{
-    Bar, Cell, Chords, Closing, Event, Marked, MiddleC, Opening, Row, Stroke, Times, Was, Wish,
+    Bar, Cell, Chords, Closing, Event, HELD, Marked, MiddleC, Opening, Row, Stroke, Times, Was,
+    Wish,
 };
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
@@ -59,8 +60,9 @@ fn jumps(bar: &Bar, targets: bool) -> impl Iterator<Item = String> {
 
 fn chord(cell: &Cell) -> String {
     format!(
-        "{}{}",
+        "{}{}{}",
         cell.symbol.text(),
+        if cell.held { HELD } else { "" },
         " /".repeat(usize::from(cell.slashes))
     )
 }

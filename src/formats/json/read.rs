@@ -212,6 +212,7 @@ fn cell(slot: &SlotJson, beats: Beats) -> Result<Cell, NotVoiced> {
         symbol: Arc::new(symbol),
         slashes: 0,
         beats,
+        held: slot.held,
         span: Span::default(),
     })
 }

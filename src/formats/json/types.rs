@@ -216,6 +216,9 @@ pub(super) struct SlotJson {
     pub(super) beats: Told<Beats>,
     /// The symbol as written.
     pub(super) symbol: String,
+    /// Whether the chart holds it, so that nothing is proposed in its place. Left out where it is not.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(super) held: bool,
     /// The root; null for no chord.
     #[schemars(with = "Option<String>")]
     #[serde(skip_deserializing)]

@@ -99,6 +99,7 @@ fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> Sl
         beat: Told::Known(slot.beat),
         beats: Told::Known(slot.beats),
         symbol: symbol(&slot.symbol),
+        held: slot.held,
         root: chord.map(Chord::root),
         tones: tones.iter().map(|tone| tone.degree).collect(),
         melody: slot.melody_notes.iter().filter_map(melody_note).collect(),

@@ -47,6 +47,7 @@ fn cell(symbol: &Arc<Symbol>, slashes: u8, beats: Ratio<i64>) -> Option<Cell> {
         symbol: Arc::clone(symbol),
         slashes,
         beats: Beats::new(*beats.numer(), *beats.denom())?,
+        held: false,
         span: Span::default(),
     })
 }
