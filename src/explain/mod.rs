@@ -6,6 +6,7 @@
 
 mod broken_step;
 pub(crate) mod grounding;
+mod held;
 mod no_voicing;
 pub(crate) mod phrases;
 mod uncarried;
@@ -14,6 +15,7 @@ mod violations;
 mod warnings;
 pub mod why;
 
+pub use held::held_because;
 pub use phrases::bars;
 pub(crate) use violations::in_words;
 pub use warnings::CAUTION;

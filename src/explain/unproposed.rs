@@ -12,6 +12,7 @@ impl Unproposed {
             Self::Settled => Some(
                 "write `?` in the `lh` row under the chords that may be replaced, or leave the row out",
             ),
+            Self::Held(_) => Some("--bar N says what holds a bar, --free N frees it"),
             Self::Ways(_) => Some("allow more techniques, or leave --ways out for all"),
             Self::Melody(_) => Some("to see them all the same: --ignore-melody"),
             Self::NoPlace { .. } => {
@@ -27,6 +28,8 @@ impl fmt::Display for Unproposed {
         match self {
             Self::NoChords => f.write_str("no chord is played"),
             Self::Settled => f.write_str("the `lh` row settles every chord"),
+            Self::Held(1) => f.write_str("the only one would take what is held"),
+            Self::Held(all) => write!(f, "all {all} would take what is held"),
             Self::Ways(1) => f.write_str("these techniques know nothing here; others know one way"),
             Self::Ways(all) => write!(
                 f,

@@ -42,6 +42,12 @@ impl<'a> InPlace<'a> {
         })
     }
 
+    /// Those of one of the old chords, by its place among them.
+    pub fn meetings_of(&self, at: usize) -> impl Iterator<Item = Meeting<'a>> + use<'a> {
+        let old = self.old.get(at..at + 1).unwrap_or_default();
+        Self { old, ..*self }.meetings()
+    }
+
     /// Those of them in which another chord sounds than before.
     pub fn changes(&self) -> impl Iterator<Item = Meeting<'a>> + use<'a> {
         self.meetings().filter(Meeting::differs)

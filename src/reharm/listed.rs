@@ -4,11 +4,15 @@
 //! stands in; here the stretches are cut, and what they propose is numbered and laid back on the page.
 //! Which of the proposals make the hand move least is [`super::changes`]'s question.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::neighbours::{Neighbours, nexts};
 use super::techniques::Technique;
-use super::{InPlace, Judgement, Name, Proposal, Ways, proposals_at, stretches};
+use super::{
+    AskedPlaces, HeldBy, HeldPlaces, InPlace, Judgement, Name, Proposal, Ways, proposals_at,
+    stretches,
+};
 use crate::arrange::{Problem, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
 use crate::chord::Chord;
@@ -18,8 +22,6 @@ use crate::pitch::Key;
 /// A proposal at its place on the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Listed {
-    /// Its number in the list, from 1.
-    pub number: usize,
     /// What is proposed, and why.
     pub proposal: Proposal,
     /// The slots it replaces.
@@ -69,35 +71,64 @@ impl Listed {
     }
 }
 
-/// Every proposal for a chart that its melody accepts: by first slot, then in the order of the
-/// techniques. What the arranger has settled (given notes, wishes) is left alone.
+/// What there is to propose for a chart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proposed {
+    /// The proposals: by first slot, then in the order of the techniques.
+    pub listed: Vec<Listed>,
+    /// What holds each slot.
+    pub held: HeldPlaces,
+    /// What there would be besides if nothing were held.
+    pub kept_out: Vec<KeptOut>,
+}
+
+/// A proposal that would take what is held.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptOut {
+    /// Its name.
+    pub name: Name,
+    /// The slots it would replace.
+    pub slots: Range<usize>,
+    /// What it would take.
+    pub holds: BTreeSet<HeldBy>,
+}
+
+/// Every proposal for a chart that its melody accepts and its held places allow: by first slot, then in
+/// the order of the techniques. What the arranger has settled (given notes, wishes) is left alone.
 ///
 /// # Errors
 ///
 /// A play order that can't be played.
-pub fn reharm(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Vec<Listed>, Trouble> {
+pub fn reharm(
+    chart: &Chart,
+    settings: &Settings,
+    ways: &Ways,
+    asked: &AskedPlaces,
+) -> Result<Proposed, Trouble> {
     let problem = Problem::of(chart, settings)?;
     let neighbours = Neighbours::of(&problem);
-    let mut listed: Vec<Listed> = Vec::new();
+    let mut proposed = Proposed {
+        listed: Vec::new(),
+        held: HeldPlaces::of(&problem, chart.key(), asked),
+        kept_out: Vec::new(),
+    };
     for stretch in stretches(&problem.slots, &problem.performance) {
         let spots = spots(&problem, stretch.clone());
         let nexts = nexts(&problem, &stretch);
+        let place = Placed {
+            problem: &problem,
+            neighbours: &neighbours,
+            spots: &spots,
+            start: stretch.start,
+        };
         for at in 0..spots.len() {
-            let found = ways
-                .techniques()
-                .flat_map(|way| whatever_follows(way, &spots, &nexts, at));
-            for proposal in found {
-                let placed = Placed {
-                    problem: &problem,
-                    neighbours: &neighbours,
-                    spots: &spots,
-                    start: stretch.start,
-                };
-                listed.extend(placed.listed(proposal, &listed));
+            for way in ways.techniques() {
+                let found = whatever_follows(way, &spots, &nexts, at);
+                place.list(found, &mut proposed);
             }
         }
     }
-    Ok(listed)
+    Ok(proposed)
 }
 
 /// The chords of a stretch as the techniques see them.
@@ -154,34 +185,42 @@ struct Placed<'p, 'a> {
 }
 
 impl Placed<'_, '_> {
-    /// The proposal at its place, named so that it differs from those that are known.
-    fn listed(&self, proposal: Proposal, known: &[Listed]) -> Option<Listed> {
-        let range = proposal.spots.clone();
-        let slots = self.start + range.start..self.start + range.end;
-        let old = self.spots.get(range)?;
+    /// Adds what a technique proposes at a place, each by its own name.
+    fn list(&self, found: Vec<Proposal>, to: &mut Proposed) {
+        let mut names: Vec<Name> = Vec::new();
+        for proposal in found {
+            let slots = self.start + proposal.spots.start..self.start + proposal.spots.end;
+            let name = Name::of(&self.problem.slots, slots.clone(), proposal.technique);
+            let Some(name) = name else { continue };
+            names.push(name);
+            let number = names.iter().filter(|one| **one == name).count();
+            let name = Name { number, ..name };
+            self.judge(proposal, name, slots, to);
+        }
+    }
+
+    /// Lists a proposal with what is judged of it, or keeps it out.
+    fn judge(&self, proposal: Proposal, name: Name, slots: Range<usize>, to: &mut Proposed) {
+        let old = self.spots.get(proposal.spots.clone()).unwrap_or_default();
         let in_place = InPlace {
             old,
             new: &proposal.chords,
             before: &self.neighbours.before(self.problem, &slots),
             after: &self.neighbours.after(self.problem, &slots),
         };
+        let holds = to.held.broken(&in_place, slots.start);
+        if !holds.is_empty() {
+            to.kept_out.push(KeptOut { name, slots, holds });
+            return;
+        }
         let judgement = Judgement::of(&in_place);
-        let name = Name::of(&self.problem.slots, slots.clone(), proposal.technique)?;
-        let alike = |one: &&Listed| {
-            Name {
-                number: 1,
-                ..one.name
-            } == name
-        };
-        let number = known.iter().filter(alike).count() + 1;
-        Some(Listed {
-            number: known.len() + 1,
+        to.listed.push(Listed {
             replaced: old.iter().map(|s| s.chord.symbol().to_owned()).collect(),
             key: old.first().and_then(|spot| spot.key),
-            name: Name { number, ..name },
+            name,
             proposal,
             slots,
             judgement,
-        })
+        });
     }
 }

@@ -4,6 +4,7 @@
 //! [`changes`] chooses among them together with the voicings.
 
 mod changes;
+mod held;
 mod idle;
 mod in_place;
 mod judgement;
@@ -18,9 +19,10 @@ mod unproposed;
 mod ways;
 
 pub use changes::{Rung, changes, replaced, stretches};
+pub use held::{AskedPlaces, HeldBy, HeldPlaces};
 pub use in_place::{InPlace, Meeting};
 pub use judgement::Judgement;
-pub use listed::{Listed, reharm};
+pub use listed::{KeptOut, Listed, Proposed, reharm};
 pub use name::{ChordPlace, Name, NotName};
 pub use proposal::{Proposal, proposals, proposals_at};
 pub use strain::{Band, Strain, weights};

@@ -1,6 +1,6 @@
 //! Why nothing can be proposed for a chart.
 
-use super::{Ways, reharm};
+use super::{AskedPlaces, Ways, reharm};
 use crate::arrange::{Problem, Settings, Trouble};
 use crate::chart::{Chart, Wish};
 
@@ -11,6 +11,8 @@ pub enum Unproposed {
     NoChords,
     /// The `lh` rows settle what is played under every chord.
     Settled,
+    /// Held places keep out all there would be: so many.
+    Held(usize),
     /// The melody refuses all there would be without it: so many.
     Melody(usize),
     /// The techniques that are allowed know none, but others so many.
@@ -28,7 +30,12 @@ impl Unproposed {
     /// # Errors
     ///
     /// A play order that can't be played.
-    pub fn of(chart: &Chart, settings: &Settings, ways: &Ways) -> Result<Self, Trouble> {
+    pub fn of(
+        chart: &Chart,
+        settings: &Settings,
+        ways: &Ways,
+        asked: &AskedPlaces,
+    ) -> Result<Self, Trouble> {
         let problem = Problem::of(chart, settings)?;
         let chords = problem
             .slots
@@ -46,8 +53,16 @@ impl Unproposed {
             ignore_melody: true,
             ..settings.clone()
         };
-        let refused = reharm(chart, &deaf, ways)?.len();
-        let all = reharm(chart, settings, &Ways::default())?.len();
+        let found = |settings, ways| {
+            let found = reharm(chart, settings, ways, asked);
+            found.map(|found| found.listed.len())
+        };
+        let kept_out = reharm(chart, settings, ways, asked)?.kept_out.len();
+        if kept_out > 0 {
+            return Ok(Self::Held(kept_out));
+        }
+        let refused = found(&deaf, ways)?;
+        let all = found(settings, &Ways::default())?;
         Ok(match (refused, all) {
             (1.., _) => Self::Melody(refused),
             (0, 1..) => Self::Ways(all),
@@ -66,11 +81,10 @@ mod tests {
     fn why(text: &str, ways: &str) -> Unproposed {
         let (chart, settings) = (read(text).unwrap(), Settings::default());
         let ways = ways.parse().unwrap();
-        assert!(
-            reharm(&chart, &settings, &ways).unwrap().is_empty(),
-            "{text}"
-        );
-        Unproposed::of(&chart, &settings, &ways).unwrap()
+        let asked = AskedPlaces::default();
+        let found = reharm(&chart, &settings, &ways, &asked).unwrap();
+        assert!(found.listed.is_empty(), "{text}");
+        Unproposed::of(&chart, &settings, &ways, &asked).unwrap()
     }
 
     #[test]
@@ -85,7 +99,11 @@ mod tests {
             Unproposed::NoPlace { settled: 0 }
         ));
         // Over Db7 the melody's C would be the major seventh.
-        let held = "key: C\n| G7 | Cmaj7 |\nmel | C5:4 | r:4 |";
+        let held = "key: C\n| Dm7 | G7 | Cmaj7 |\nmel | r:4 | C5:4 | r:4 |";
         assert_eq!(why(held, "tritone"), Unproposed::Melody(1));
+        assert_eq!(
+            why("key: C\n| G7 | Cmaj7 |", "tritone"),
+            Unproposed::Held(1)
+        );
     }
 }

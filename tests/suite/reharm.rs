@@ -4,7 +4,7 @@ use std::path::Path;
 
 use compline::arrange::{Cache, Settings};
 use compline::chart::{self, Chart, Replacement};
-use compline::reharm::{Listed, Ways, changes, reharm, replaced};
+use compline::reharm::{AskedPlaces, Listed, Ways, changes, reharm, replaced};
 
 use crate::folk;
 
@@ -77,8 +77,15 @@ fn refused(listed: &Listed) -> Vec<String> {
     .collect()
 }
 
+fn listed_of(chart: &Chart, settings: &Settings) -> Vec<Listed> {
+    let asked = AskedPlaces::default();
+    reharm(chart, settings, &Ways::default(), &asked)
+        .unwrap()
+        .listed
+}
+
 fn hold(name: &str, chart: &Chart) -> usize {
-    let listed = reharm(chart, &Settings::default(), &Ways::default()).unwrap();
+    let listed = listed_of(chart, &Settings::default());
     for one in &listed {
         let why = &one.proposal.why;
         assert!(
@@ -118,11 +125,11 @@ fn beside_each_other(listed: &[Listed], from: usize) -> Vec<Replacement> {
 
 #[test]
 fn what_is_put_in_is_taken_out_to_the_byte() {
-    let twists = "key: F\n[A]\n|: F6 | % | Gm7 C7 | % |1 F6 :|2 F7 | % ||\n\
+    let twists = "; plan: none yet\nkey: F\n[A] ; plan: louder\n|: F6 | % | Gm7 C7 | % |1 F6 :|2 F7 | % ||\n\
                   [B]\n| @segno % | Bb7 / / Bdim7 @to-coda | % | % @ds-al-coda |\n[C]\n| @coda F6 | % |\n";
     let twisted = ("twists".to_owned(), chart::read(twists).unwrap());
     for (name, chart) in demo_charts().into_iter().chain([twisted]) {
-        let listed = reharm(&chart, &Settings::default(), &Ways::default()).unwrap();
+        let listed = listed_of(&chart, &Settings::default());
         // Each row takes many proposals: every fifth beginning meets them all.
         for from in (0..listed.len()).step_by(5) {
             let all = beside_each_other(&listed, from);
@@ -130,7 +137,7 @@ fn what_is_put_in_is_taken_out_to_the_byte() {
             let page = chart::read(&page.tidy()).unwrap();
             assert_eq!(page.before().tidy(), chart.tidy(), "{name} from {from}");
             // Chords put in place of those that were put in are taken out with them.
-            let second = reharm(&page, &Settings::default(), &Ways::default()).unwrap();
+            let second = listed_of(&page, &Settings::default());
             let twice = page.replaced(&beside_each_other(&second, from)).unwrap();
             assert_eq!(
                 twice.before().tidy(),
@@ -169,7 +176,7 @@ fn proved_and_never_more(name: &str, chart: &Chart, looped: bool) {
         looped,
         ..Settings::default()
     };
-    let listed = reharm(chart, &settings, &Ways::default()).unwrap();
+    let listed = listed_of(chart, &settings);
     let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
     let rungs = changes(chart, &all, &settings, 3, &mut Cache::default()).unwrap();
     let mut least = u64::MAX;

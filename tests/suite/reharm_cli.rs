@@ -39,7 +39,7 @@ fn proposals_are_listed_with_their_reasons() {
     assert_eq!(code, 0);
     assert_eq!(
         out,
-        "  1  bar 2: tritone\n     \
+        "2:tritone\n     \
          Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n     \
          melody: B4 3 -> b7, F4 b7 -> 3\n"
     );
@@ -53,7 +53,7 @@ fn proposals_are_listed_with_their_reasons() {
 }
 
 #[test]
-fn a_place_can_be_asked_about_and_numbers_stay() {
+fn a_place_can_be_asked_about_and_names_stay() {
     let (_, all, _) = reharm(&["--to", "json"], TUNE);
     let (code, some, _) = reharm(&["--bar", "2-3", "--to", "json"], TUNE);
     assert_eq!(code, 0);
@@ -64,7 +64,6 @@ fn a_place_can_be_asked_about_and_numbers_stay() {
     let mut expected = lines(&all);
     expected.retain(within);
     assert_eq!(lines(&some), expected);
-    assert_ne!(expected[0]["number"], 1);
     // What is chosen lies there as well.
     let (_, page, _) = reharm(&["--bar", "2", "--changes", "exactly 1"], TUNE);
     let was = page.lines().find(|line| line.starts_with("was")).unwrap();
@@ -75,14 +74,22 @@ fn a_place_can_be_asked_about_and_numbers_stay() {
     assert_eq!(code, 2);
     assert!(err.contains("--bar 9: the chart has bars 1 to 4"), "{err}");
     let (code, out, err) = reharm(&["--bar", "1", "--ways", "tritone"], TUNE);
-    assert_eq!((code, out.as_str()), (0, ""));
+    assert!(
+        code == 0 && out.starts_with("bar 1: Dm7 is held: it opens the tune"),
+        "{out}"
+    );
     assert!(err.contains("nothing to propose in bar 1 alone"), "{err}");
-    assert_eq!(reharm(&["--bar", "1", "--apply", "1"], TUNE).0, 2);
+    assert_eq!(reharm(&["--bar", "2", "--apply", "2:tritone"], TUNE).0, 0);
+    let (code, _, err) = reharm(&["--bar", "1", "--apply", "2:tritone"], TUNE);
+    assert!(
+        code == 2 && err.contains("--apply 2:tritone: nothing is proposed there"),
+        "{err}"
+    );
 }
 
 #[test]
 fn a_chosen_proposal_is_put_in_and_taken_out_again() {
-    let (code, out, _) = run(&["reharm", "-", "--ways", "tritone", "--apply", "1"], TUNE);
+    let (code, out, _) = run(&["reharm", "-", "--apply", "2:tritone"], TUNE);
     assert_eq!(code, 0);
     assert!(
         out.contains("| Dm7  | Db7") && out.contains("was  | -    | G7"),
@@ -117,13 +124,54 @@ fn a_note_that_several_new_chords_hear_is_named_once() {
 }
 
 #[test]
-fn numbers_may_be_ranges_and_a_number_twice_counts_once() {
-    let text = "key: C\n| Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 |\n";
-    let apply = |numbers: &str| reharm(&["--ways", "tritone", "--apply", numbers], text);
-    let (code, out, _) = apply("1-3");
+fn several_can_be_put_in_and_a_name_twice_counts_once() {
+    let text = "key: C\n| Dm7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 | Dm7 G7 | Cmaj7 |\n";
+    let apply = |names: &str| reharm(&["--apply", names], text);
+    let (code, out, _) = apply("2:tritone,5:tritone,7.2:tritone");
     assert_eq!((code, out.matches("Db7").count()), (0, 3), "{out}");
-    assert_eq!(apply("3, 1,2-2").1, out);
-    assert_eq!(apply("1,1").1.matches("Db7").count(), 1);
+    assert_eq!(apply("7.2:tritone, 2:tritone,5:tritone").1, out);
+    assert_eq!(apply("2:tritone,2:tritone").1.matches("Db7").count(), 1);
+}
+
+#[test]
+fn what_holds_a_place_is_said_and_can_be_changed() {
+    let (_, out, _) = reharm(&["--bar", "3"], TUNE);
+    assert!(
+        out.contains(
+            "bar 3: Cmaj7 is held: a phrase ends on it, so it may come late, but it comes\n"
+        ) && out.contains("kept out: ")
+            && out.contains("3-4:deceptive"),
+        "{out}"
+    );
+    let (code, _, err) = reharm(&["--apply", "3-4:deceptive"], TUNE);
+    assert!(
+        code == 2
+            && err.contains("the place is held: it ends the tune, so it stays the last chord and a phrase ends on it")
+            && err.contains("--free frees it"),
+        "{err}"
+    );
+    let (code, page, _) = reharm(&["--free", "3-4", "--apply", "3-4:deceptive"], TUNE);
+    assert!(code == 0 && page.contains("| Am7   | Am7 |"), "{page}");
+    let (code, _, err) = reharm(&["--hold", "1,2", "--apply", "2:tritone"], TUNE);
+    assert!(
+        code == 2 && err.contains("it was asked to be held"),
+        "{err}"
+    );
+    let marked = TUNE.replace("G7", "G7!");
+    let (code, _, err) = reharm(&["--apply", "2:tritone"], &marked);
+    assert!(
+        code == 2 && err.contains("the chart marks it with `!`"),
+        "{err}"
+    );
+    // The sign stays when other chords go, and when the page is taken back.
+    let (_, page, _) = reharm(&["--apply", "1:secondary-dominant"], &marked);
+    assert!(page.contains("G7!"), "{page}");
+    assert_eq!(reharm(&["--undo"], &page).1, run(&["tidy", "-"], &marked).1);
+    let (code, _, err) = reharm(&["--hold", "9"], TUNE);
+    assert!(
+        code == 2 && err.contains("--hold 9: the chart has bars 1 to 4"),
+        "{err}"
+    );
 }
 
 #[test]
@@ -178,7 +226,7 @@ fn the_table_stops_where_no_more_can_be_made() {
             .lines()
             .filter(|row| row.starts_with("      "))
             .count(),
-        3,
+        2,
         "{table}"
     );
     let huge = u64::MAX.to_string();
@@ -221,13 +269,13 @@ fn the_table_as_json_is_what_the_text_says() {
         if row["optimal"] == true {
             assert_eq!(row["lower_bound"], row["effort"]);
         }
-        // The numbers are those of the list, and put in give the effort of the row.
-        let numbers: Vec<String> = changes
+        // The names are those of the list, and put in give the effort of the row.
+        let names: Vec<&str> = changes
             .iter()
-            .map(|one| one["number"].to_string())
+            .filter_map(|one| one["name"].as_str())
             .collect();
-        if let [_, ..] = &numbers[..] {
-            let (_, page, _) = run(&["reharm", path, "--apply", &numbers.join(",")], "");
+        if let [_, ..] = &names[..] {
+            let (_, page, _) = run(&["reharm", path, "--apply", &names.join(",")], "");
             assert_eq!(row["effort"], effort(&page));
         }
     }
@@ -283,7 +331,7 @@ fn an_empty_list_says_why() {
         TUNE,
         "these techniques know nothing here",
     );
-    let held = "key: C\n| G7 | Cmaj7 |\nmel | C5:4 | r:4 |\n";
+    let held = "key: C\n| Dm7 | G7 | Cmaj7 |\nmel | r:4 | C5:4 | r:4 |\n";
     empty(
         &["--ways", "tritone"],
         held,
@@ -291,9 +339,9 @@ fn an_empty_list_says_why() {
     );
     let (_, deaf, _) = reharm(&["--ways", "tritone", "--ignore-melody"], held);
     assert!(deaf.contains("Db7 for G7"), "{deaf}");
-    let (code, _, err) = reharm(&["--apply", "1"], &voiced);
+    let (code, _, err) = reharm(&["--apply", "2:tritone"], &voiced);
     assert!(
-        code == 2 && err.contains("--apply 1: there are no proposals"),
+        code == 2 && err.contains("--apply 2:tritone: nothing is proposed there"),
         "{err}"
     );
 }
@@ -305,19 +353,30 @@ fn what_is_asked_wrongly_is_said() {
         assert_eq!((code, out.as_str()), (2, ""), "{err}");
         assert!(err.contains(message), "{err}");
     };
-    wrong(&["--apply", "900"], "--apply 900: there are proposals 1 to");
-    wrong(&["--apply", "0"], "--apply 0: there are proposals 1 to");
     wrong(
-        &["--apply", "1-900"],
-        "--apply 900: there are proposals 1 to",
+        &["--apply", "9:tritone"],
+        "--apply 9:tritone: nothing is proposed there",
     );
     wrong(
-        &["--apply", "x"],
-        "`x` is no number of the list: write such as 3 or 3,5-7",
+        &["--apply", "2:tritone.9"],
+        "--apply 2:tritone.9: there is 2:tritone, 2:diatonic",
     );
-    wrong(&["--apply", "3-2"], "`3-2` runs backwards: write 2-3");
-    wrong(&["--apply", "1", "--changes", "2"], "cannot be used with");
-    wrong(&["--apply", "1", "--to", "json"], "cannot be used with");
+    wrong(
+        &["--apply", "3"],
+        "`3` is no name of a proposal: write a place and a technique",
+    );
+    wrong(
+        &["--apply", "2:tritones"],
+        "`tritones` is not a technique; did you mean `tritone`?",
+    );
+    let with = |option: &str, value: &str| {
+        wrong(
+            &["--apply", "2:tritone", option, value],
+            "cannot be used with",
+        );
+    };
+    with("--changes", "2");
+    with("--to", "json");
     wrong(&["--undo", "--ways", "tritone"], "cannot be used with");
     wrong(
         &["--ways", "tritones"],
@@ -334,23 +393,12 @@ fn what_is_asked_wrongly_is_said() {
 }
 
 #[test]
-fn two_for_the_same_chord_are_named_with_their_bars() {
-    let (_, list, _) = reharm(&["--to", "json"], TUNE);
-    let in_bar_two = |json: &&Value| json["first_bar"] == 2 && json["last_bar"] == 2;
-    let listed = lines(&list);
-    let two: Vec<String> = listed
-        .iter()
-        .filter(in_bar_two)
-        .map(|j| j["number"].to_string())
-        .collect();
-    let (code, out, err) = reharm(&["--apply", &two[..2].join(",")], TUNE);
+fn two_for_the_same_chord_are_named_with_their_chords() {
+    let (code, out, err) = reharm(&["--apply", "2:diatonic,2:tritone"], TUNE);
     assert_eq!((code, out.as_str()), (2, ""));
-    let said = format!(
-        "--apply: {} (bar 2: Db7 for G7) and {} (bar 2: ",
-        two[0], two[1]
-    );
+    let said = "--apply: 2:tritone (Db7 for G7) and 2:diatonic (Bm7b5 for G7)";
     assert!(
-        err.contains(&said) && err.contains("replace the same chord: take one of them"),
+        err.contains(said) && err.contains("replace the same chord: take one of them"),
         "{err}"
     );
 }
@@ -406,7 +454,7 @@ fn a_page_that_was_not_changed_has_nothing_to_take_back() {
 fn what_was_changed_twice_is_taken_back_at_once() {
     let text = "key: C\n\n     | Dm7 | G7 | Cmaj7 | % | Dm7 G7 | C6 |\n";
     let (_, tidy, _) = run(&["tidy", "-"], text);
-    let (_, once, _) = reharm(&["--ways", "tritone", "--apply", "1"], &tidy);
+    let (_, once, _) = reharm(&["--apply", "2:tritone"], &tidy);
     assert!(once.contains("Db7"), "{once}");
     let (_, twice, _) = reharm(&["--changes", "exactly", "3"], &once);
     assert_ne!(twice, once);
@@ -421,12 +469,12 @@ fn on_a_page_with_repeats_endings_and_jumps_a_chord_is_replaced_once() {
                 [C]\n     | @coda Dm7 G7 | % | C6 |]\n";
     let (_, tidy, _) = run(&["tidy", "-"], text);
     let (_, list, _) = reharm(&["--ways", "tritone", "--to", "json"], &tidy);
-    let numbers: Vec<String> = lines(&list)
+    let names: Vec<String> = lines(&list)
         .iter()
-        .map(|json| json["number"].to_string())
+        .map(|json| json["name"].as_str().unwrap().to_owned())
         .collect();
-    assert!(numbers.len() >= 3, "{list}");
-    let (code, page, err) = reharm(&["--ways", "tritone", "--apply", &numbers.join(",")], &tidy);
+    assert!(names.len() >= 3, "{list}");
+    let (code, page, err) = reharm(&["--apply", &names.join(",")], &tidy);
     assert_eq!(code, 0, "{err}");
     assert!(page.contains("|: Dm7 Db7"), "{page}");
     for sign in [":|2", "|1", "@segno", "@to-coda", "@ds-al-coda", "@coda"] {
@@ -469,19 +517,26 @@ fn pages_go_on_through_pipes_and_into_files() {
     assert!(a == b && a.contains("was  |"), "{a}");
     let list = run_in(here, &["reharm", ".", "--ways", "tritone"]);
     assert!(
-        list.out.starts_with("./a.chart:\n  1  bar 2: tritone\n"),
+        list.out.starts_with("./a.chart:\n2:tritone\n"),
         "{}",
         list.out
     );
     assert!(list.out.contains("\n\n./b.chart:\n"), "{}", list.out);
-    let both = run_in(here, &["reharm", "a.chart", "b.chart", "--apply", "1"]);
-    assert_eq!(both.status, 2);
-    assert!(
-        both.err
-            .contains("--apply takes numbers of one chart's list"),
-        "{}",
-        both.err
+    let both = run_in(
+        here,
+        &[
+            "reharm",
+            "a.chart",
+            "b.chart",
+            "--apply",
+            "2:tritone",
+            "-o",
+            "both",
+        ],
     );
+    assert_eq!(both.status, 0, "{}", both.err);
+    let b = fs::read_to_string(here.join("both/b.chart")).unwrap();
+    assert!(b.contains("| Dm7  | Db7"), "{b}");
     let over = run_in(
         here,
         &["reharm", "a.chart", "--changes", "1", "-o", "a.chart"],
@@ -498,7 +553,7 @@ fn pages_go_on_through_pipes_and_into_files() {
 fn another_key_moves_page_and_list_alike() {
     let (_, list, _) = reharm(&["--ways", "tritone", "--key", "Eb"], TUNE);
     assert!(list.contains("E7 for Bb7"), "{list}");
-    let (_, page, _) = reharm(&["--ways", "tritone", "--key", "Eb", "--apply", "1"], TUNE);
+    let (_, page, _) = reharm(&["--key", "Eb", "--apply", "2:tritone"], TUNE);
     assert!(
         page.contains("key: Eb") && page.contains("was  | -"),
         "{page}"

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use compline::arrange::{Settings, uncarried};
 use compline::chart::{self, Beats, Chart, Replacement};
-use compline::reharm::{Listed, Ways, reharm, replaced};
+use compline::reharm::{AskedPlaces, Listed, Ways, reharm, replaced};
 use serde_json::Value;
 
 use crate::folk;
@@ -139,7 +139,10 @@ fn the_demo_charts_carry_their_tunes() {
 
 /// As many proposals as don't meet, first come first served, put into the chart.
 fn filled(chart: &Chart) -> (Chart, Vec<Listed>) {
-    let listed = reharm(chart, &Settings::default(), &Ways::default()).unwrap();
+    let asked = AskedPlaces::default();
+    let listed = reharm(chart, &Settings::default(), &Ways::default(), &asked)
+        .unwrap()
+        .listed;
     let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
     let (mut taken, mut end) = (Vec::new(), 0);
     for (at, one) in listed.iter().enumerate() {

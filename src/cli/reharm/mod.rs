@@ -1,16 +1,20 @@
 //! `reharm`: other chords under the same melody, listed, applied, or chosen for the smoothest hand.
 
-use anyhow::{Result, anyhow, bail};
+use std::collections::BTreeSet;
+
+use anyhow::{Result, anyhow};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::{
-    Ladder, changes_json, changes_text, proposals_json, proposals_text, reharm_schema,
+    Ladder, changes_json, changes_text, held_text, proposals_json, proposals_text, reharm_schema,
 };
 use compline::pitch::Key;
-use compline::reharm::{Listed, Rung, Unproposed, Ways, changes, reharm, replaced};
+use compline::reharm::{
+    AskedPlaces, Listed, Proposed, Rung, Unproposed, Ways, changes, reharm, replaced,
+};
 
 use super::Status;
-use super::args::{Count, Numbers, Places, ReharmArguments, ReportFormat};
+use super::args::{Count, Names, Places, ReharmArguments, ReportFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing};
@@ -27,12 +31,14 @@ struct ReharmJob<'a> {
     to: ReportFormat,
     ways: Ways,
     places: Option<&'a Places>,
+    hold: &'a [Places],
+    free: &'a [Places],
     key: Option<Key>,
 }
 
 enum ReharmTask<'a> {
     List,
-    Apply(&'a Numbers),
+    Apply(&'a Names),
     Changes(Count),
     Undo,
 }
@@ -78,9 +84,6 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     let job = job(arguments)?;
     let reading = Reading::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
-    if matches!(job.task, ReharmTask::Apply(_)) && sources.len() != 1 {
-        bail!("--apply takes numbers of one chart's list: name one chart");
-    }
     let replacing = Replacing::of(arguments.force);
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
     let output = Destination::of(output, replacing, &sources, job.ending())?;
@@ -132,12 +135,14 @@ fn job(arguments: &ReharmArguments) -> Result<ReharmJob<'_>> {
     Ok(ReharmJob {
         task: match (&arguments.apply, arguments.changes) {
             _ if arguments.undo => ReharmTask::Undo,
-            (Some(numbers), _) => ReharmTask::Apply(numbers),
+            (Some(names), _) => ReharmTask::Apply(names),
             (None, Some(count)) => ReharmTask::Changes(count),
             (None, None) => ReharmTask::List,
         },
         to: arguments.to,
         places: arguments.bar.as_ref(),
+        hold: &arguments.hold,
+        free: &arguments.free,
         ways: arguments.ways.clone().unwrap_or_default(),
         key: target_key(arguments.key.as_deref())?,
     })
@@ -181,30 +186,35 @@ impl ReharmJob<'_> {
         if matches!(self.task, ReharmTask::Undo) {
             return undone(chart, settings);
         }
-        let listed = match reharm(chart, settings, &self.ways) {
-            Ok(listed) => listed,
-            Err(trouble) => return trouble.into(),
-        };
-        let mut remarks = match listed.is_empty() {
-            true => self.unproposed(chart, settings),
-            false => Vec::new(),
-        };
-        let listed = match self.within(chart, listed, &mut remarks) {
-            Ok(listed) => listed,
+        let asked = match self.asked(chart) {
+            Ok(asked) => asked,
             Err(error) => return ChartOutcome::Failed(error),
         };
+        let proposed = match reharm(chart, settings, &self.ways, &asked) {
+            Ok(proposed) => proposed,
+            Err(trouble) => return trouble.into(),
+        };
+        let mut remarks = match proposed.listed.is_empty() {
+            true => self.unproposed(chart, settings, &asked),
+            false => Vec::new(),
+        };
+        let proposed = match self.within(chart, proposed, &mut remarks) {
+            Ok(proposed) => proposed,
+            Err(error) => return ChartOutcome::Failed(error),
+        };
+        let listed = &proposed.listed;
         let text = match &self.task {
             ReharmTask::Changes(count) => {
                 let asked = ChangeRequest {
                     chart,
                     name,
-                    listed: &listed,
+                    listed,
                     count: *count,
                 };
                 return asked.smoothest(self.to, remarks, settings, cache);
             }
-            ReharmTask::Apply(numbers) => {
-                let taken = numbers.of(&listed);
+            ReharmTask::Apply(names) => {
+                let taken = names.of(&proposed);
                 let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
                 let page = taken.and_then(|taken| Ok(replaced(chart, &all, &taken)?));
                 return match page {
@@ -213,27 +223,51 @@ impl ReharmJob<'_> {
                 };
             }
             _ => match self.to {
-                ReportFormat::Text => proposals_text(&listed),
-                ReportFormat::Json => proposals_json(name, chart, &listed),
+                ReportFormat::Text => proposals_text(listed) + &self.held(chart, &proposed),
+                ReportFormat::Json => proposals_json(name, chart, listed),
             },
         };
         ReharmOutput { text, table: None }.on(chart, settings, remarks)
     }
 
-    /// What is listed for the bars that were asked about, with a remark where that is nothing.
+    /// The places that are to be held and freed.
+    fn asked(&self, chart: &Chart) -> Result<AskedPlaces> {
+        let slots = chart.slots();
+        let at = |option: &str, places: &[Places]| {
+            let mut found = BTreeSet::new();
+            for place in places {
+                place.check(option, chart)?;
+                found.extend(place.slots(slots.iter()));
+            }
+            Ok::<_, anyhow::Error>(found)
+        };
+        Ok(AskedPlaces {
+            hold: at("--hold", self.hold)?,
+            free: at("--free", self.free)?,
+        })
+    }
+
+    /// What holds the bars that were asked about.
+    fn held(&self, chart: &Chart, proposed: &Proposed) -> String {
+        let slots = chart.slots();
+        let asked = self.places.map(|places| places.slots(slots.iter()));
+        asked.map_or_else(String::new, |asked| held_text(&slots, proposed, &asked))
+    }
+
+    /// What is proposed for the bars that were asked about, with a remark where that is nothing.
     fn within(
         &self,
         chart: &Chart,
-        listed: Vec<Listed>,
+        mut proposed: Proposed,
         remarks: &mut Vec<Notice>,
-    ) -> Result<Vec<Listed>> {
+    ) -> Result<Proposed> {
         let Some(places) = self.places else {
-            return Ok(listed);
+            return Ok(proposed);
         };
         places.check("--bar", chart)?;
-        let any = !listed.is_empty();
+        let within = &mut proposed.listed;
+        let any = !within.is_empty();
         let asked = places.slots(chart.slots().iter());
-        let mut within = listed;
         within.retain(|listed| listed.replacement().slots.all(|slot| asked.contains(&slot)));
         if any && within.is_empty() {
             let what = format!("nothing to propose in {places} alone");
@@ -244,12 +278,12 @@ impl ReharmJob<'_> {
                 help: Some(help),
             });
         }
-        Ok(within)
+        Ok(proposed)
     }
 
     /// Why nothing is listed.
-    fn unproposed(&self, chart: &Chart, settings: &Settings) -> Vec<Notice> {
-        let why = Unproposed::of(chart, settings, &self.ways);
+    fn unproposed(&self, chart: &Chart, settings: &Settings, asked: &AskedPlaces) -> Vec<Notice> {
+        let why = Unproposed::of(chart, settings, &self.ways, asked);
         let remark = why.map(|why| Notice::About {
             kind: UNPROPOSED,
             message: why.to_string(),

@@ -7,7 +7,6 @@ use serde::Serialize;
 
 use super::proposals::ProposalJson;
 use crate::chart::Chart;
-use crate::explain::bars;
 use crate::formats::json::line;
 use crate::optimise::Cost;
 use crate::reharm::{Listed, Rung};
@@ -83,9 +82,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
         text.push('\n');
     }
     for listed in listed {
-        let (number, bars, short) = (listed.number, bars(listed.bars()), listed.in_short());
-        let technique = listed.proposal.technique;
-        let _ = writeln!(text, "{number:>7}  {bars}: {short} ({technique})");
+        let _ = writeln!(text, "{}: {}", listed.name, listed.in_short());
     }
     text
 }
@@ -105,7 +102,7 @@ fn proved(rung: &Rung) -> String {
 }
 
 fn numbers(ladder: &Ladder<'_>, rung: &Rung) -> String {
-    let numbers: Vec<String> = ladder.taken(rung).map(|l| l.number.to_string()).collect();
+    let numbers: Vec<String> = ladder.taken(rung).map(|l| l.name.to_string()).collect();
     match numbers.is_empty() {
         true => "as written".to_owned(),
         false => numbers.join(", "),
@@ -117,7 +114,7 @@ fn numbers(ladder: &Ladder<'_>, rung: &Rung) -> String {
 pub struct ChangesReport<'a> {
     /// Always `compline-changes`.
     format: &'static str,
-    /// The version of this format: a program that knows 2 can read any 2.
+    /// The version of this format: a program that knows 3 can read any 3.
     version: u32,
     /// The chart's path as it was given, or `<stdin>`.
     chart: &'a str,
@@ -152,7 +149,7 @@ struct RowJson<'a> {
     optimal: bool,
     /// No choice of so many changes costs less effort than this; null where nothing is known.
     lower_bound: Option<u64>,
-    /// The changes; their numbers are those that `--apply` takes.
+    /// The changes; their names are those that `--apply` takes.
     replacements: Vec<ProposalJson<'a>>,
 }
 
@@ -171,7 +168,7 @@ pub fn changes_json(name: &str, chart: &Chart, ladder: &Ladder<'_>) -> String {
     });
     line(&ChangesReport {
         format: "compline-changes",
-        version: 2,
+        version: 3,
         chart: name,
         title: chart.title(),
         asked: ladder.asked,

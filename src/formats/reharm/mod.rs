@@ -1,6 +1,7 @@
 //! What could stand instead of a chart's chords, as text and as JSON.
 
 mod changes;
+mod held;
 mod proposals;
 
 use schemars::JsonSchema;
@@ -9,6 +10,7 @@ use serde::Serialize;
 use super::json::schema_text;
 
 pub use changes::{ChangesReport, Ladder, changes_json, changes_text};
+pub use held::held_text;
 pub use proposals::{ProposalReport, proposals_json, proposals_text};
 
 /// A line of the JSON of `reharm`: a proposal, or with `--changes` the whole table of a chart.

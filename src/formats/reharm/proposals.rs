@@ -6,7 +6,6 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::chart::Chart;
-use crate::explain::bars;
 use crate::formats::json::line;
 use crate::harmony::{Fit, MelodyFit, distance_from_tonic};
 use crate::reharm::{Listed, Strain};
@@ -32,8 +31,6 @@ pub struct ProposalReport<'a> {
 pub(in crate::formats) struct ProposalJson<'a> {
     /// Its name, made of place and technique, which stays when other proposals come and go.
     name: String,
-    /// Its number in the list, from 1.
-    number: usize,
     /// The technique's name.
     technique: &'static str,
     /// The first written bar it touches, counted from 1.
@@ -152,7 +149,6 @@ impl<'a> ProposalJson<'a> {
         let judgement = &listed.judgement;
         Self {
             name: listed.name.to_string(),
-            number: listed.number,
             technique: listed.proposal.technique,
             first_bar,
             last_bar,
@@ -190,8 +186,7 @@ fn sung(sung: &MelodyFit) -> SungJson {
 pub fn proposals_text(listed: &[Listed]) -> String {
     let mut text = String::new();
     for listed in listed {
-        let (number, bars) = (listed.number, bars(listed.bars()));
-        let _ = writeln!(text, "{number:>3}  {bars}: {}", listed.proposal.technique);
+        let _ = writeln!(text, "{}", listed.name);
         let _ = writeln!(text, "     {}", listed.proposal.why);
         let melody = melody(&listed.proposal.melody);
         if !melody.is_empty() {

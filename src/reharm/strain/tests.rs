@@ -2,12 +2,17 @@
 
 use crate::arrange::Settings;
 use crate::chart::read;
-use crate::reharm::{Judgement, Strain, Ways, reharm};
+use crate::reharm::{AskedPlaces, Judgement, Strain, Ways, reharm};
 
 /// What is judged of the proposal of this name.
 fn judged(rows: &str, name: &str) -> Judgement {
     let chart = read(&format!("key: C\n{rows}")).unwrap();
-    let all = reharm(&chart, &Settings::default(), &Ways::default()).unwrap();
+    let all = AskedPlaces {
+        free: (0..99).collect(),
+        ..AskedPlaces::default()
+    };
+    let all = reharm(&chart, &Settings::default(), &Ways::default(), &all).unwrap();
+    let all = all.listed;
     let found = all.iter().find(|one| one.name.to_string() == name);
     let names = || {
         all.iter()

@@ -1,7 +1,7 @@
 //! The arguments of `reharm`, as they are typed.
 
 mod count;
-mod numbers;
+mod names;
 
 use std::path::PathBuf;
 
@@ -12,7 +12,7 @@ use compline::reharm::techniques::TECHNIQUES;
 use super::{HandArguments, Places, ReadingArguments, ReportFormat};
 
 pub use count::{Count, joined};
-pub use numbers::Numbers;
+pub use names::Names;
 
 /// Arguments of `reharm`.
 #[derive(Debug, Args)]
@@ -27,15 +27,36 @@ pub struct ReharmArguments {
 
     /// Only proposals that touch no other place than this: bar 3, bars 3-6, or 3.2, the second chord of bar 3
     ///
-    /// Written bars are counted from 1. The proposals keep their numbers.
-    #[arg(long, value_name = "PLACE", conflicts_with_all = ["apply", "undo"])]
+    /// Written bars are counted from 1. What holds the place is said as well.
+    #[arg(long, value_name = "PLACE", conflicts_with = "undo")]
     pub bar: Option<Places>,
 
-    /// Put the proposals with these numbers of the list into the chart, such as 3,5-7, and print it
+    /// Hold this place too: nothing else may stand there
     ///
-    /// The numbers are those of the list with the same --ways, --key and hand.
-    #[arg(long, value_name = "NUMBERS", conflicts_with_all = ["changes", "to"])]
-    pub apply: Option<Numbers>,
+    /// Held without being asked: the first chord of the form, the last tonic, the end of a phrase and the
+    /// dominant before it, lines on one root, basses that walk, pedals, and what the chart marks with `!`.
+    #[arg(
+        long,
+        value_name = "PLACE",
+        value_delimiter = ',',
+        conflicts_with = "undo"
+    )]
+    pub hold: Vec<Places>,
+
+    /// Free this place of whatever holds it
+    #[arg(
+        long,
+        value_name = "PLACE",
+        value_delimiter = ',',
+        conflicts_with = "undo"
+    )]
+    pub free: Vec<Places>,
+
+    /// Put the proposals of these names into the chart, such as 3:tritone,11-12:backdoor, and print it
+    ///
+    /// A name is a place and a technique; with `.2` behind it, the second of the technique at that place.
+    #[arg(long, value_name = "NAMES", conflicts_with_all = ["changes", "to"])]
+    pub apply: Option<Names>,
 
     /// Make at most N changes, those with which the left hand moves least; `exactly N` for no fewer
     ///

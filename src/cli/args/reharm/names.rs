@@ -1,0 +1,81 @@
+//! The value of `--apply`: names of proposals.
+
+use std::collections::BTreeSet;
+use std::str::FromStr;
+
+use anyhow::{Result, anyhow, bail};
+use compline::explain::held_because;
+use compline::reharm::{Listed, Name, Proposed};
+
+/// Names as they were asked for; each counts once, however often it is given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Names(Vec<Name>);
+
+impl FromStr for Names {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let names = text.split(',').map(str::trim);
+        let names = names.map(|name| name.parse().map_err(|error| format!("{error}")));
+        names.collect::<Result<_, _>>().map(Self)
+    }
+}
+
+impl Names {
+    /// The places of the proposals in the list, rising.
+    ///
+    /// # Errors
+    ///
+    /// A name that is not proposed, and two that replace the same chord.
+    pub fn of(&self, proposed: &Proposed) -> Result<Vec<usize>> {
+        let Self(names) = self;
+        let listed = &proposed.listed;
+        let place = |name: &Name| {
+            let place = listed.iter().position(|one| one.name == *name);
+            place.ok_or_else(|| missing(name, proposed))
+        };
+        let taken: BTreeSet<usize> = names.iter().map(place).collect::<Result<_>>()?;
+        let chosen: Vec<&Listed> = taken.iter().filter_map(|&at| listed.get(at)).collect();
+        for (place, one) in chosen.iter().enumerate() {
+            if let Some(other) = chosen.iter().take(place).find(|other| one.meets(other)) {
+                bail!(
+                    "--apply: {} ({}) and {} ({}) replace the same chord: take one of them",
+                    other.name,
+                    other.in_short(),
+                    one.name,
+                    one.in_short()
+                );
+            }
+        }
+        Ok(taken.into_iter().collect())
+    }
+}
+
+fn missing(name: &Name, proposed: &Proposed) -> anyhow::Error {
+    let kept_out = proposed.kept_out.iter().find(|one| one.name == *name);
+    if let Some(kept_out) = kept_out {
+        let because = held_because(&kept_out.holds);
+        return anyhow!("--apply {name}: the place is held: {because}; --free frees it");
+    }
+    let here = proposed.listed.iter().map(|one| one.name);
+    let here = here.filter(|one| (one.first, one.last) == (name.first, name.last));
+    let here: Vec<String> = here.map(|one| one.to_string()).collect();
+    match here.is_empty() {
+        true => anyhow!("--apply {name}: nothing is proposed there"),
+        false => anyhow!("--apply {name}: there is {}", here.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_read_and_nothing_else() {
+        let names = |text: &str| text.parse::<Names>().map(|Names(names)| names.len());
+        assert_eq!(names("3:tritone, 11-12:backdoor"), Ok(2));
+        for wrong in ["", "3", "3:tritone,", "tritone", "3:tritones"] {
+            assert!(names(wrong).is_err(), "{wrong}");
+        }
+    }
+}

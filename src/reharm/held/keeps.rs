@@ -1,0 +1,75 @@
+//! What a proposal keeps of a held place.
+
+use super::HeldBy;
+use crate::chord::{Chord, Family};
+use crate::harmony::chord_kind::{RootAndKind, ground};
+use crate::reharm::in_place::{InPlace, Meeting};
+
+/// Whether a proposal keeps what a hold asks for at one of the chords it replaces.
+pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
+    let here = || proposal.meetings_of(at);
+    match hold {
+        HeldBy::Marked | HeldBy::Asked | HeldBy::Line | HeldBy::WalkingBass | HeldBy::Pedal => {
+            here().all(|meeting| !meeting.differs())
+        }
+        HeldBy::LineEnd => here().next().is_some_and(|meeting| !meeting.differs()),
+        HeldBy::First => here().next().is_some_and(|meeting| is_alike(&meeting)),
+        HeldBy::LastTonic => here().last().is_some_and(|meeting| is_alike(&meeting)),
+        HeldBy::Arrival => arrives(proposal, at).is_some(),
+        HeldBy::Dominant => is_led_home(proposal, at),
+    }
+}
+
+fn is_alike(meeting: &Meeting<'_>) -> bool {
+    alike(&meeting.new.chord, meeting.spot.chord)
+}
+
+/// Whether two chords have one root, in the bass, and one third.
+fn alike(new: &Chord, old: &Chord) -> bool {
+    let on_root = new
+        .bass()
+        .is_none_or(|bass| bass.class() == new.root().class());
+    let bass = on_root || new.bass() == old.bass();
+    bass && new.root().class() == old.root().class() && new.third() == old.third()
+}
+
+/// The new chord that is the arrival, from its time on.
+fn arrives(proposal: &InPlace<'_>, at: usize) -> Option<usize> {
+    let old = proposal.old.get(at)?;
+    let mut new = proposal.new.iter().enumerate();
+    let due = |bar, end| bar > old.bar || bar == old.bar && end > old.beat;
+    let arrived =
+        new.find(|(_, new)| due(new.bar, new.beat + new.beats) && alike(&new.chord, old.chord));
+    arrived.map(|(place, _)| place)
+}
+
+/// Whether a dominant still leads into what follows the dominant at a place: into the new chord that
+/// stands for the tonic, or into the chord after the proposal.
+fn is_led_home(proposal: &InPlace<'_>, at: usize) -> bool {
+    let dominant = proposal.old.get(at).map(|spot| spot.chord.symbol());
+    let mut rest = proposal.old.get(at..).unwrap_or_default().iter();
+    let tonic = rest.find(|spot| Some(spot.chord.symbol()) != dominant);
+    let tonics = match tonic {
+        Some(spot) => vec![spot.chord],
+        None => proposal.after.to_vec(),
+    };
+    tonics.iter().all(|tonic| {
+        let comes = |new: &&crate::chart::NewChord| !alike(&new.chord, tonic);
+        let led = proposal.new.iter().take_while(comes).last();
+        led.is_some_and(|new| leads_home(&new.chord, tonic))
+    })
+}
+
+/// Whether a chord is a dominant of another: a dominant, suspended or over its root, a fifth above or a
+/// half step above it, or on its b7; or the diminished or half-diminished chord on its leading tone.
+pub(super) fn leads_home(dominant: &Chord, tonic: &Chord) -> bool {
+    let up = ground(dominant).up_to(ground(tonic)).0;
+    let is_dominant = RootAndKind::of(dominant).over_bass(dominant).is_dominant();
+    let suspended = dominant.family() == Family::Suspended && up == 5;
+    let triad = dominant.family() == Family::Major && dominant.seventh().is_none() && up == 5;
+    match dominant.family() {
+        Family::Diminished => up % 3 == 1,
+        Family::HalfDiminished => up == 1,
+        _ => is_dominant && matches!(up, 2 | 5 | 11) || suspended || triad,
+    }
+}

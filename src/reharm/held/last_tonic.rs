@@ -1,0 +1,23 @@
+//! The last tonic, which ends the tune (common practice, no source).
+
+use super::HeldBy;
+use super::row::Row;
+
+/// The last tonic of the home key that is played; none where the tune does not come home.
+pub(super) fn last_tonic(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
+    let visits = row.visits();
+    let end = visits
+        .last()
+        .copied()
+        .filter(|_| !row.problem.performance.is_looped());
+    let mut visits = visits.iter().rev().copied();
+    let at_home =
+        |at: &usize| row.is_tonic(*at) && row.key(*at).is_some_and(|key| Some(key) == row.home);
+    let last = visits.find(at_home);
+    let hold = |at: usize| match Some(at) == end {
+        true => HeldBy::LastTonic,
+        // The tune goes on after it: it may be left again.
+        false => HeldBy::Arrival,
+    };
+    last.map(|at| (at, hold(at))).into_iter().collect()
+}

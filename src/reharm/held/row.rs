@@ -1,0 +1,109 @@
+//! A page as the rules look at it: slots in a row, how they are played, and what is home.
+
+use std::collections::BTreeMap;
+
+use crate::arrange::Problem;
+use crate::chart::Slot;
+use crate::chord::Chord;
+use crate::harmony::chord_kind::RootAndKind;
+use crate::pitch::{Key, PitchClass};
+
+/// A page for the rules.
+pub(super) struct Row<'p> {
+    pub problem: &'p Problem<'p>,
+    /// The key the tune is at home in.
+    pub home: Option<Key>,
+    /// The first bar of each section.
+    first_bars: BTreeMap<usize, usize>,
+}
+
+impl<'p> Row<'p> {
+    pub fn of(problem: &'p Problem<'p>, home: Option<Key>) -> Self {
+        let mut first_bars = BTreeMap::new();
+        for slot in &problem.slots {
+            first_bars.entry(slot.place.section).or_insert(slot.bar);
+        }
+        Self {
+            problem,
+            home,
+            first_bars,
+        }
+    }
+
+    pub fn slot(&self, at: usize) -> Option<&'p Slot> {
+        self.problem.slots.get(at)
+    }
+
+    pub fn chord(&self, at: usize) -> Option<&'p Chord> {
+        self.slot(at)?.symbol.chord()
+    }
+
+    pub fn key(&self, at: usize) -> Option<Key> {
+        self.problem.keys.get(at).copied().flatten()
+    }
+
+    /// Whether a slot's chord is the tonic of its key, or the I7 of a blues.
+    pub fn is_tonic(&self, at: usize) -> bool {
+        let place = self.problem.contexts.get(at);
+        let root = self.chord(at).map(|chord| RootAndKind::of(chord).root);
+        let tonic = self.key(at).map(|key| key.tonic().class().number());
+        place.is_some_and(|place| place.tonic || place.blues && root == tonic)
+    }
+
+    /// The bar of a slot in its section, from 0.
+    pub fn bar_of_section(&self, slot: &Slot) -> usize {
+        let first = self.first_bars.get(&slot.place.section);
+        slot.bar - first.copied().unwrap_or(slot.bar)
+    }
+
+    /// The slots in the order they are played.
+    pub fn visits(&self) -> &'p [usize] {
+        self.problem.performance.visits()
+    }
+
+    /// The slots with a chord that only ever follow each other, run by run; in each run every chord with
+    /// the slots in a row that carry it.
+    pub fn runs(&self) -> Vec<Vec<Sounding<'p>>> {
+        let mut runs: Vec<Vec<Sounding<'p>>> = Vec::new();
+        let mut before: Option<usize> = None;
+        for at in 0..self.problem.slots.len() {
+            let Some(chord) = self.chord(at) else {
+                before = None;
+                continue;
+            };
+            let goes_on = before.is_some_and(|before| self.problem.performance.joins(before, at));
+            before = Some(at);
+            match runs.last_mut().filter(|_| goes_on) {
+                Some(run) => match run.last_mut() {
+                    Some(last) if last.chord.symbol() == chord.symbol() => last.slots.push(at),
+                    _ => run.push(Sounding::of(chord, at)),
+                },
+                None => runs.push(vec![Sounding::of(chord, at)]),
+            }
+        }
+        runs
+    }
+}
+
+/// A chord with the slots in a row that carry it.
+pub(super) struct Sounding<'p> {
+    pub chord: &'p Chord,
+    pub slots: Vec<usize>,
+}
+
+impl<'p> Sounding<'p> {
+    fn of(chord: &'p Chord, at: usize) -> Self {
+        let slots = vec![at];
+        Self { chord, slots }
+    }
+
+    /// The pitch class in the bass.
+    pub fn bass(&self) -> PitchClass {
+        self.chord.bass().unwrap_or(self.chord.root()).class()
+    }
+
+    /// Whether it stands over another bass than its root.
+    pub fn is_slash(&self) -> bool {
+        self.bass() != self.chord.root().class()
+    }
+}
