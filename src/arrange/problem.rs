@@ -73,7 +73,7 @@ impl<'s> Problem<'s> {
             performance,
             slots,
         };
-        problem.keys = problem.found_keys(chart.key());
+        problem.keys = problem.found_keys(chart);
         problem.contexts = problem.found_contexts();
         problem
     }
@@ -151,10 +151,9 @@ impl<'s> Problem<'s> {
         home(&chords, key, performance.is_looped())
     }
 
-    fn found_keys(&self, key: Option<Key>) -> Vec<Option<Key>> {
+    fn found_keys(&self, chart: &Chart) -> Vec<Option<Key>> {
         let (before, performance) = self.page_before();
-        let chords = chords_as_played(before, performance);
-        let found = performance.at_first(regions(&chords, key, performance.is_looped()));
+        let found = performance.at_first(found_regions(chart, before, performance));
         let found: Vec<Option<Key>> = found.into_iter().map(Option::flatten).collect();
         if self.before.is_none() {
             return found;
@@ -207,6 +206,25 @@ impl Before {
             slots,
         })
     }
+}
+
+/// The key of each visit. Where the page says another key the melody begins anew, so that a drill is read
+/// in each of its keys as it would be in that key alone.
+fn found_regions(chart: &Chart, slots: &[Slot], performance: &Performance) -> Vec<Option<Key>> {
+    let held = chart.held();
+    let said = |slot: &Slot| slot.bar.checked_sub(1).and_then(|at| held.get(at)?.key);
+    let key = |&at: &usize| slots.get(at).and_then(said);
+    let keys: Vec<Option<Key>> = performance.visits().iter().map(key).collect();
+    let chords = chords_as_played(slots, performance);
+    let looped = performance.is_looped() && keys.iter().all(|key| Some(key) == keys.first());
+    let mut rest = chords.as_slice();
+    let mut found = Vec::with_capacity(chords.len());
+    for run in keys.chunk_by(|one, other| one == other) {
+        let (here, after) = rest.split_at(run.len());
+        found.extend(regions(here, run.first().copied().flatten(), looped));
+        rest = after;
+    }
+    found
 }
 
 /// What is known of each slot, in the order they are played.

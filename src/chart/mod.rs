@@ -37,8 +37,8 @@
 //! or C5: what this chart calls MIDI 60, for every octave in it). Other names are kept; one
 //! that is nearly a known name is asked about in a warning.
 //! Names in `play` are parted by commas if there are any; else the whole is one name if a section
-//! has it, and else every word is a name. Once the music has begun, only `meter:` may stand on a
-//! line of its own; it holds from there on.
+//! has it, and else every word is a name. Once the music has begun, only `key:`, `meter:` and
+//! `tempo:` may stand on lines of their own; each holds from there on.
 //!
 //! **Sections** start with `[NAME]`. Names may have spaces and may come again. Bars may follow on
 //! the same line.
@@ -88,6 +88,7 @@
 
 mod beats;
 mod before;
+mod changes;
 mod diagnostic;
 pub(crate) mod enharmonic;
 mod hands;
@@ -105,6 +106,7 @@ mod slots;
 mod span;
 #[cfg(test)]
 mod tests;
+mod through_keys;
 mod tidy;
 mod transpose;
 mod warnings;
@@ -112,6 +114,7 @@ mod wished;
 mod wishes;
 
 pub use beats::{Beats, NotBeats};
+pub use changes::Changes;
 pub use diagnostic::{Diagnostic, Level};
 pub(crate) use enharmonic::lone_root;
 pub use header::{Entry, Field, Header, MiddleC, Played};
@@ -128,5 +131,6 @@ pub use remark::{Annotation, Annotations, MARK, remark_lines, without_remarks};
 pub use replaced::{NewChord, NotReplaced, Replacement};
 pub use slots::{MelodyNote, Place, Slot};
 pub use span::{Span, Spans};
+pub use through_keys::{NotLaid, Stop};
 pub use wished::NotWished;
 pub use wishes::{Contradiction, FormWish, TopWish, Wishes};

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Beats, Header, Jump, Meter, Place, Span, Spans, Wishes};
+use super::{Beats, Changes, Header, Jump, Meter, Place, Span, Spans, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::{Key, Note, Pitch};
 
@@ -38,8 +38,8 @@ pub struct Section {
 /// A line of bars, with whatever labelled lines stand under it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
-    /// A `meter:` line just above: the meter from here on.
-    pub meter: Option<Meter>,
+    /// What `key:`, `meter:` and `tempo:` lines just above change from here on.
+    pub changes: Changes,
     /// The bars.
     pub bars: Vec<Bar>,
     /// The comments above and beside each of the rows.
@@ -336,6 +336,36 @@ impl Chart {
     /// The sections, in the order they are written.
     pub fn sections(&self) -> &[Section] {
         &self.sections
+    }
+
+    /// What the header says of key, meter and tempo.
+    pub(crate) fn at_first(&self) -> Changes {
+        Changes {
+            key: self.key(),
+            meter: Some(self.meter()),
+            tempo: self.tempo(),
+        }
+    }
+
+    /// The key, the meter and the tempo that hold in each bar, in the order they are written; a meter in
+    /// the bar itself aside.
+    pub fn held(&self) -> Vec<Changes> {
+        let mut held = self.at_first();
+        let mut all = Vec::new();
+        for line in self.lines() {
+            held = line.changes.after(held);
+            all.extend(line.bars.iter().map(|_| held));
+        }
+        all
+    }
+
+    /// What changes with the chord at a place: nothing but where a line begins.
+    pub fn changes_at(&self, place: Place) -> Changes {
+        let line = self.sections.get(place.section);
+        let line = line.and_then(|section| section.lines.get(place.line));
+        let begins = place.bar == 0 && place.chord == 0;
+        line.filter(|_| begins)
+            .map_or(Changes::NONE, |line| line.changes)
     }
 
     /// The bar at a place.

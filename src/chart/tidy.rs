@@ -201,8 +201,8 @@ fn print_line(
                 .above
                 .iter()
                 .try_for_each(|text| comment(text, to))?;
-            if let Some(meter) = line.meter {
-                writeln!(to, "meter: {meter}")?;
+            for field in line.changes.fields() {
+                writeln!(to, "{}: {}", field.name(), field.value())?;
             }
         } else {
             remarks

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Was, Wish, enharmonic};
+use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Line, Was, Wish, enharmonic};
 use crate::chord::{Chord, Symbol};
 use crate::pitch::{Interval, Key, Letter, Name, Note, PitchClass, Semitones};
 
@@ -43,7 +43,13 @@ impl Chart {
             }
         }
         let mut shift = Shift::new(by, new_key);
-        chart.bars_mut().try_for_each(|bar| shift.bar(bar))?;
+        for line in chart
+            .sections
+            .iter_mut()
+            .flat_map(|section| &mut section.lines)
+        {
+            shift.line(line)?;
+        }
         Some(chart)
     }
 }
@@ -88,6 +94,17 @@ impl Shift {
     const fn new(by: Interval, key: Option<Key>) -> Self {
         let sounding = Vec::new();
         Self { by, key, sounding }
+    }
+
+    /// A line that says another key moves to where that key does.
+    fn line(&mut self, line: &mut Line) -> Option<()> {
+        if let Some(key) = &mut line.changes.key {
+            let to = key_along(*key, self.by)?;
+            self.by = along(*key, to, self.by);
+            self.key = Some(to);
+            *key = to;
+        }
+        line.bars.iter_mut().try_for_each(|bar| self.bar(bar))
     }
 
     fn bar(&mut self, bar: &mut Bar) -> Option<()> {
@@ -250,6 +267,18 @@ mod tests {
             minor.contains("key: Em\n") && minor.contains("G4:4"),
             "{minor}"
         );
+    }
+
+    #[test]
+    fn a_key_on_the_way_moves_with_its_line() {
+        let moved = to(
+            "key: C\n[A]\n| C |\n[B]\nkey: Ab\n| Ab |\nmel | Ab4:4 |",
+            "C",
+            "B",
+        )
+        .tidy();
+        let expected = "key: B\n\n[A]\n     | B |\n\n[B]\nkey: G\n     | G    |\nmel  | G4:4 |\n";
+        assert_eq!(moved, expected);
     }
 
     #[test]

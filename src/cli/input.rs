@@ -40,6 +40,13 @@ pub enum Source {
         /// The tune.
         bytes: Arc<[u8]>,
     },
+    /// A chart that was made of what was typed.
+    Made {
+        /// What was typed.
+        name: String,
+        /// The chart.
+        bytes: Arc<[u8]>,
+    },
     /// A file, and the part of its path that is kept in an output folder.
     File {
         /// Where it is.
@@ -61,6 +68,7 @@ impl Source {
     pub fn name(&self) -> String {
         match self {
             Self::Stdin => STDIN.to_owned(),
+            Self::Made { name, .. } => in_one_line(name).into_owned(),
             Self::File { path, .. } => in_one_line(&path.to_string_lossy()).into_owned(),
             Self::Tune { path, number, .. } => {
                 let book = path.as_ref().map(|path| path.to_string_lossy());
@@ -75,7 +83,7 @@ impl Source {
     /// The name programs know it by: the path as it is.
     pub fn path_name(&self) -> String {
         match self {
-            Self::Stdin | Self::Tune { .. } => self.name(),
+            Self::Stdin | Self::Tune { .. } | Self::Made { .. } => self.name(),
             Self::File { path, .. } => path.to_string_lossy().into_owned(),
         }
     }
@@ -83,7 +91,7 @@ impl Source {
     /// Its path, if it is a file.
     pub fn path(&self) -> Option<&Path> {
         match self {
-            Self::Stdin => None,
+            Self::Stdin | Self::Made { .. } => None,
             Self::File { path, .. } => Some(path),
             Self::Tune { path, .. } => path.as_deref(),
         }
@@ -95,6 +103,10 @@ impl Source {
             Self::Stdin => PathBuf::from("stdin").with_extension(ending),
             Self::File { inside, .. } => inside.with_extension(ending),
             Self::Tune { stem, .. } => PathBuf::from(stem).with_extension(ending),
+            Self::Made { name, .. } => {
+                let stem = slug(name);
+                PathBuf::from(stem.trim_start_matches('-')).with_extension(ending)
+            }
         }
     }
 
@@ -109,7 +121,7 @@ impl Source {
                 let read = bounded(std::io::stdin());
                 read.context("can't read standard input")
             }
-            Self::Tune { bytes, .. } => Ok(bytes.to_vec()),
+            Self::Tune { bytes, .. } | Self::Made { bytes, .. } => Ok(bytes.to_vec()),
             Self::File { path, .. } => {
                 let opened = fs::File::open(path).map_err(anyhow::Error::from);
                 let read = opened.and_then(bounded);

@@ -10,6 +10,7 @@ mod check;
 mod chord;
 mod convert;
 mod diagnose;
+mod drill;
 mod file_errors;
 mod form;
 mod harmony;
@@ -99,6 +100,7 @@ fn unparsed(said: &clap::Error) -> Status {
 fn run(command: &Command, terminal: &mut Terminal) -> anyhow::Result<Status> {
     match command {
         Command::Voice(arguments) => voice::run(arguments, terminal),
+        Command::Drill(arguments) => drill::run(arguments, terminal),
         Command::Options(arguments) => options::run(arguments, terminal),
         Command::Why(arguments) => why::run(arguments, terminal),
         Command::Check(arguments) => check::run(arguments, terminal),

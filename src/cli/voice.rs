@@ -13,7 +13,7 @@ use compline::formats::{GridStyle, Style, Write, Writer, page, schema, writer};
 use compline::pitch::Key;
 
 use super::Status;
-use super::args::{VoiceArguments, VoiceFormat};
+use super::args::{VoiceArguments, VoiceFormat, WritingArguments};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, Source};
 use super::output::{Destination, Output, Replacing, write};
@@ -23,12 +23,19 @@ use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
-/// What `voice` was asked for, besides the settings of each chart.
-struct VoiceJob {
-    reading: Reading,
+/// What is made of a chart before it is planned.
+type Laid = Box<dyn Fn(Chart) -> Result<Chart, ChartOutcome<Arrangement>> + Sync>;
+
+/// What `voice` or `drill` was asked for, besides the settings of each chart.
+pub struct VoiceJob {
+    /// How each file is read.
+    pub reading: Reading,
     as_played: bool,
     alternatives: usize,
-    keys: TargetKeys,
+    /// The keys each chart is wanted in.
+    pub keys: TargetKeys,
+    /// What is made of each chart first.
+    pub laid: Option<Laid>,
     wishes: Vec<PlacedWish>,
     writer: &'static Writer,
     style: Style,
@@ -41,13 +48,14 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
         terminal.flush()?;
         return Ok(Status::Done);
     }
-    let job = job(arguments)?;
+    let writing = &arguments.writing;
+    let job = VoiceJob::of(writing)?;
     let sources = input::sources(&arguments.charts, &job.reading)?;
-    let path = arguments.output.as_deref();
-    let replacing = Replacing::of(arguments.force);
+    let path = writing.output.as_deref();
+    let replacing = Replacing::of(writing.force);
     let settings =
-        Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
-    let status = match path.filter(|_| is_set(arguments, &sources, job.keys.several())) {
+        Finder::new(&writing.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
+    let status = match path.filter(|_| is_set(writing, &sources, job.keys.several())) {
         Some(path) => as_set((path, replacing), &job, &sources, &settings, terminal)?,
         None => {
             let output = Output::of(path, sources.len() > 1 || job.keys.several());
@@ -60,7 +68,7 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
 }
 
 /// Whether all charts go into one document: several charts or keys, and a PDF file to write.
-fn is_set(arguments: &VoiceArguments, sources: &[Source], several_keys: bool) -> bool {
+fn is_set(arguments: &WritingArguments, sources: &[Source], several_keys: bool) -> bool {
     let file = arguments.output.as_deref().and_then(Path::extension);
     let pdf = arguments.to == VoiceFormat::Pdf && file.is_some_and(|ending| ending == "pdf");
     pdf && (sources.len() > 1 || several_keys)
@@ -101,7 +109,11 @@ fn as_set(
 }
 
 /// A file for every chart, or all of them one after the other on standard output.
-fn each_by_itself(
+///
+/// # Errors
+///
+/// A result that can't be written.
+pub fn each_by_itself(
     output: &Destination,
     job: &VoiceJob,
     sources: &[Source],
@@ -165,42 +177,55 @@ fn with_key(place: &Path, key: Option<Key>) -> PathBuf {
     place.with_file_name(format!("{stem}-{key}.{ending}"))
 }
 
-fn job(arguments: &VoiceArguments) -> Result<VoiceJob> {
-    let name = match arguments.to {
-        VoiceFormat::Text => "text",
-        VoiceFormat::Json => "json",
-        VoiceFormat::Grid => "grid",
-        VoiceFormat::Musicxml => "musicxml",
-        VoiceFormat::Midi => "midi",
-        VoiceFormat::Svg => "svg",
-        VoiceFormat::Pdf => "pdf",
-        VoiceFormat::Wav => "wav",
-    };
-    let Some(writer) = writer(name) else {
-        bail!("there is no writer called {name}");
-    };
-    Ok(VoiceJob {
-        reading: Reading::of(&arguments.reading)?,
-        as_played: arguments.as_played,
-        alternatives: arguments.alternatives,
-        keys: target_keys(arguments.tune.key.as_deref())?,
-        wishes: wishes(&arguments.tune.wish)?,
-        writer,
-        style: Style {
-            candidates: arguments.candidates,
-            grounding: arguments.grounding,
-            compare: arguments.compare,
-            grid: GridStyle {
-                width: usize::from(arguments.width),
-                ascii: arguments.ascii,
+impl VoiceJob {
+    /// The arguments, understood.
+    ///
+    /// # Errors
+    ///
+    /// What can't be read of keys, wishes and rhythm.
+    pub fn of(arguments: &WritingArguments) -> Result<Self> {
+        let name = match arguments.to {
+            VoiceFormat::Text => "text",
+            VoiceFormat::Json => "json",
+            VoiceFormat::Grid => "grid",
+            VoiceFormat::Musicxml => "musicxml",
+            VoiceFormat::Midi => "midi",
+            VoiceFormat::Svg => "svg",
+            VoiceFormat::Pdf => "pdf",
+            VoiceFormat::Wav => "wav",
+        };
+        let Some(writer) = writer(name) else {
+            bail!("there is no writer called {name}");
+        };
+        Ok(Self {
+            reading: Reading::of(&arguments.reading)?,
+            as_played: arguments.as_played,
+            alternatives: arguments.alternatives,
+            laid: None,
+            keys: target_keys(arguments.tune.key.as_deref())?,
+            wishes: wishes(&arguments.tune.wish)?,
+            writer,
+            style: Style {
+                candidates: arguments.candidates,
+                grounding: arguments.grounding,
+                compare: arguments.compare,
+                grid: GridStyle {
+                    width: usize::from(arguments.width),
+                    ascii: arguments.ascii,
+                },
+                performing: performing(&arguments.performing)?,
+                page: arguments.page.options(),
+                sound: SoundOptions {
+                    count_in: arguments.performing.count_in,
+                },
             },
-            performing: performing(&arguments.performing)?,
-            page: arguments.page.options(),
-            sound: SoundOptions {
-                count_in: arguments.performing.count_in,
-            },
-        },
-    })
+        })
+    }
+
+    /// The ending of the files it writes.
+    pub const fn ending(&self) -> &'static str {
+        self.writer.ending
+    }
 }
 
 /// The chart in every key that is asked for, each written.
@@ -233,10 +258,9 @@ fn in_one_key(
     settings: &InForce,
     cache: &mut Cache,
 ) -> ChartOutcome<Arrangement> {
-    let chart = in_key(chart, key).and_then(|chart| with_wishes(chart, &job.wishes));
-    let chart = match chart {
+    let chart = match prepared(chart, key, job) {
         Ok(chart) => chart,
-        Err(error) => return ChartOutcome::Failed(error),
+        Err(outcome) => return outcome,
     };
     let settings = Settings {
         as_played: job.as_played,
@@ -257,4 +281,18 @@ fn in_one_key(
         }
         Err(trouble) => trouble.into(),
     }
+}
+
+/// The chart in its key, made what is to be made of it, with the wishes of the command line.
+fn prepared(
+    chart: Chart,
+    key: Option<Key>,
+    job: &VoiceJob,
+) -> Result<Chart, ChartOutcome<Arrangement>> {
+    let chart = in_key(chart, key).map_err(ChartOutcome::Failed)?;
+    let chart = match &job.laid {
+        Some(laid) => laid(chart)?,
+        None => chart,
+    };
+    with_wishes(chart, &job.wishes).map_err(ChartOutcome::Failed)
 }

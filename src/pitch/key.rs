@@ -35,6 +35,16 @@ impl Key {
         (-7..=7).contains(&key.fifths()).then_some(key)
     }
 
+    /// The key on this pitch class as it is usually written: with the fewest accidentals, and flats where
+    /// sharps are as many (Gb, Ebm; common practice, no source).
+    pub fn usual(tonic: PitchClass, mode: Mode) -> Option<Self> {
+        let names = [0, -1, 1].map(|alter| Letter::ALL.map(|letter| Name::new(letter, alter)));
+        let names = names.into_iter().flatten().flatten();
+        let same = names.filter(|name| name.class() == tonic);
+        let keys = same.filter_map(|name| Self::new(name, mode));
+        keys.min_by_key(|key| (key.fifths().abs(), key.fifths() > 0))
+    }
+
     /// The tonic.
     pub const fn tonic(self) -> Name {
         self.tonic

@@ -17,6 +17,7 @@
 //! ```
 
 mod accidental;
+mod cycle;
 mod degree;
 mod interval;
 mod key;
@@ -26,6 +27,7 @@ mod semitones;
 mod short;
 mod spelling;
 
+pub use cycle::Cycle;
 pub use degree::Degree;
 pub use interval::Interval;
 pub use key::{Key, Mode};

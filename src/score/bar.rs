@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use super::{Quarters, Written};
-use crate::chart::{Bar, Chart, Jump, Meter, Stroke, Times};
+use super::{Quarters, Tempo, Written};
+use crate::chart::{Bar, Changes, Chart, Jump, Meter, Stroke, Times};
 use crate::chord::Symbol;
+use crate::pitch::Key;
 
 /// A bar as it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,6 +17,10 @@ pub struct ScoreBar {
     pub section: Option<String>,
     /// Its meter.
     pub meter: Meter,
+    /// The key it is in, if the chart says.
+    pub key: Option<Key>,
+    /// The tempo there, if the chart says.
+    pub tempo: Option<Tempo>,
     /// What a player follows.
     pub signs: BarSigns,
     /// The chord symbols and where they stand.
@@ -60,28 +65,42 @@ pub(super) struct PageBar<'a> {
     /// Whether a section begins with it.
     pub heads: bool,
     pub meter: Meter,
+    pub key: Option<Key>,
+    pub tempo: Option<Tempo>,
 }
 
 /// Every bar of the page.
 pub(super) fn page(chart: &Chart) -> Vec<PageBar<'_>> {
-    let mut meter = chart.meter();
+    let mut held = chart.at_first();
+    let mut tempo = tempo(held);
     let mut page = Vec::new();
     for (number, section) in chart.sections().iter().enumerate() {
         let mut heads = true;
         for line in &section.lines {
-            meter = line.meter.unwrap_or(meter);
+            held = line.changes.after(held);
+            if line.changes.tempo.is_some() {
+                tempo = self::tempo(held);
+            }
             for bar in &line.bars {
                 page.push(PageBar {
                     bar,
                     section: number,
                     heads,
-                    meter: bar.meter.unwrap_or(meter),
+                    meter: bar.meter.or(held.meter).unwrap_or(Meter::COMMON),
+                    key: held.key,
+                    tempo,
                 });
                 heads = false;
             }
         }
     }
     page
+}
+
+/// The tempo that holds, in beats of the meter that holds.
+fn tempo(held: Changes) -> Option<Tempo> {
+    let (beats, meter) = (held.tempo?, held.meter.unwrap_or(Meter::COMMON));
+    Some(Tempo { beats, meter })
 }
 
 /// The signs of bars that are written one after the other. Jumps mean nothing where `play` has said

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::bar::{PageBar, page, signs};
-use super::{BarSigns, Quarters, ScoreBar, Sounding, written};
+use super::{BarSigns, Quarters, ScoreBar, Sounding, Tempo, written};
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Chart, Event, Field, Meter};
 use crate::pitch::Key;
@@ -16,10 +16,10 @@ pub struct Score {
     /// What the chart says beside title, key, meter, tempo and order: names and values, such as
     /// `composer` or `style`.
     pub remarks: Vec<(String, String)>,
-    /// The key, if the chart says.
+    /// The key at the beginning, if the chart says.
     pub key: Option<Key>,
-    /// The tempo, in beats of the first meter a minute, if the chart says.
-    pub tempo: Option<u32>,
+    /// The tempo at the beginning, if the chart says.
+    pub tempo: Option<Tempo>,
     /// The meter the chart is in.
     pub meter: Meter,
     /// Whether there is a melody at all.
@@ -50,8 +50,8 @@ impl Score {
         Self {
             title: chart.title().map(str::to_owned),
             remarks: remarks(chart),
-            key: chart.key(),
-            tempo: chart.tempo(),
+            key: bars.first().map_or(chart.key(), |bar| bar.key),
+            tempo: bars.first().and_then(|bar| bar.tempo),
             meter: chart.meter(),
             has_melody: chart
                 .bars()
@@ -119,10 +119,12 @@ fn score_bar(
         number: at + 1,
         section: section.and_then(|section| section.name.clone()),
         meter,
+        key: page.key,
+        tempo: page.tempo,
         signs,
         chords: chords.collect(),
-        melody: written(&melody, meter, chart.key()),
-        hand: written(&hand, meter, chart.key()),
+        melody: written(&melody, meter, page.key),
+        hand: written(&hand, meter, page.key),
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::bar::{PageBar, page};
 use super::page::slots_of_bars;
-use super::{Bass, Performing, Quarters};
+use super::{Bass, Performing, Quarters, Tempo};
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Beats, Chart, Meter};
 use crate::chord::{Chord, Symbol};
@@ -49,8 +49,8 @@ pub enum Part {
 /// Something that holds from a place on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Sign {
-    /// So many beats a minute, each so long.
-    Tempo(u32, Quarters),
+    /// A tempo.
+    Tempo(Tempo),
     /// A meter.
     Meter(Meter),
     /// A key.
@@ -60,9 +60,6 @@ pub enum Sign {
     /// A chord, or silence.
     Chord(Arc<Symbol>),
 }
-
-/// The tempo of a chart that gives none, in beats a minute: that of a Standard MIDI File without one.
-const USUAL_TEMPO: u32 = 120;
 
 impl Timeline {
     /// The performance of an arrangement: repeats, endings, jumps and the order of `play` carried out.
@@ -93,25 +90,24 @@ struct Player<'a> {
     performing: &'a Performing,
     timeline: Timeline,
     meter: Option<Meter>,
+    key: Option<Key>,
+    tempo: Option<Option<Tempo>>,
     section: Option<usize>,
 }
 
 impl<'a> Player<'a> {
     fn new(arrangement: &'a Arrangement, performing: &'a Performing) -> Self {
-        let chart = &arrangement.chart;
-        let beat = Quarters::of_beats(Beats::whole(1), chart.meter());
-        let tempo = Sign::Tempo(chart.tempo().unwrap_or(USUAL_TEMPO), beat);
-        let key = chart.key().map(Sign::Key);
-        let signs = [tempo].into_iter().chain(key);
         Self {
             slots: &arrangement.slots,
             performing,
             timeline: Timeline {
                 notes: Vec::new(),
-                signs: signs.map(|sign| (Quarters::ZERO, sign)).collect(),
+                signs: Vec::new(),
                 end: Quarters::ZERO,
             },
             meter: None,
+            key: None,
+            tempo: None,
             section: None,
         }
     }
@@ -131,6 +127,13 @@ impl<'a> Player<'a> {
     }
 
     fn head(&mut self, chart: &Chart, page: &PageBar<'_>) {
+        if self.tempo.replace(page.tempo) != Some(page.tempo) {
+            let tempo = page.tempo.unwrap_or(Tempo::usual(chart.meter()));
+            self.sign(Quarters::ZERO, Sign::Tempo(tempo));
+        }
+        if let Some(key) = page.key.filter(|key| self.key.replace(*key) != Some(*key)) {
+            self.sign(Quarters::ZERO, Sign::Key(key));
+        }
         if self.meter.replace(page.meter) != Some(page.meter) {
             self.sign(Quarters::ZERO, Sign::Meter(page.meter));
         }
@@ -238,8 +241,11 @@ mod tests {
     fn compound_beats_are_dotted_quarters() {
         let found = timeline("meter: 6/8\ntempo: 60\n| C F |\n", &Performing::default());
         assert_eq!(starts(&found, Part::Hand), ["0", "3/2"]);
-        let tempo = Sign::Tempo(60, Quarters::new(3, 2));
-        assert_eq!(found.signs[0], (Quarters::ZERO, tempo));
+        let (at, Sign::Tempo(tempo)) = &found.signs[0] else {
+            panic!("{:?}", found.signs)
+        };
+        assert_eq!((*at, tempo.beats), (Quarters::ZERO, 60));
+        assert_eq!(tempo.beat(), Quarters::new(3, 2));
     }
 
     #[test]

@@ -12,6 +12,7 @@
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
 //! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
+//! | `drill` | charts and formulas through the keys: proved, no worse than apart, in every format |
 //! | `exchange` | other formats out and in: round trips, tune books, every command, bad files |
 //! | `folk` | folk tunes with chords, read as charts for the other modules |
 //! | `form` | played orders against forms written out by hand, and against another library |
@@ -61,6 +62,7 @@ mod checked;
 mod chords;
 mod cli;
 mod demo;
+mod drill;
 mod exchange;
 mod folk;
 mod form;

@@ -2,7 +2,7 @@
 
 use super::PlayOrder;
 use crate::chart::{
-    Bar, Cell, Chart, Chords, Closing, Field, Line, Meter, Opening, Row, Section, Stroke, Was,
+    Bar, Cell, Changes, Chart, Chords, Closing, Field, Line, Opening, Row, Section, Stroke, Was,
 };
 
 impl Chart {
@@ -18,11 +18,19 @@ impl Chart {
     /// ```
     #[must_use]
     pub fn unrolled(&self, order: &PlayOrder) -> Self {
+        self.written_out(order.visits().iter().map(|visit| visit.bar))
+    }
+
+    /// Some bars in this order, each known by its place among the written bars, from 0.
+    pub(in crate::chart) fn written_out(&self, bars: impl Iterator<Item = usize>) -> Self {
         let page: Vec<WrittenBar<'_>> = written(self);
-        let mut scroll = Scroll::default();
-        for visit in order.visits() {
-            if let Some(bar) = page.get(visit.bar) {
-                scroll.add(visit.bar, bar);
+        let mut scroll = Scroll {
+            held: self.at_first(),
+            ..Scroll::default()
+        };
+        for at in bars {
+            if let Some(bar) = page.get(at) {
+                scroll.add(at, bar);
             }
         }
         let mut header = self.header.clone();
@@ -42,8 +50,8 @@ struct WrittenBar<'a> {
     bar: &'a Bar,
     section: usize,
     of: &'a Section,
-    /// The meter in force, the bar's own token aside.
-    meter: Meter,
+    /// The key, meter and tempo in force, the bar's own meter aside.
+    held: Changes,
     /// Its chords, a `%` resolved.
     chords: &'a [Cell],
     /// The chords it had before any were replaced.
@@ -51,12 +59,12 @@ struct WrittenBar<'a> {
 }
 
 fn written(chart: &Chart) -> Vec<WrittenBar<'_>> {
-    let mut meter = chart.meter();
+    let mut held = chart.at_first();
     let (mut chords, mut was): (&[Cell], &[Cell]) = (&[], &[]);
     let mut page = Vec::new();
     for (section, of) in chart.sections.iter().enumerate() {
         for line in &of.lines {
-            meter = line.meter.unwrap_or(meter);
+            held = line.changes.after(held);
             for bar in &line.bars {
                 chords = bar.chords.over(chords);
                 was = match &bar.was {
@@ -67,7 +75,7 @@ fn written(chart: &Chart) -> Vec<WrittenBar<'_>> {
                     bar,
                     section,
                     of,
-                    meter,
+                    held,
                     chords,
                     was,
                 });
@@ -83,7 +91,7 @@ struct Scroll {
     sections: Vec<Section>,
     /// The bar written last and its section.
     last: Option<(usize, usize)>,
-    meter: Option<Meter>,
+    held: Changes,
 }
 
 impl Scroll {
@@ -95,16 +103,16 @@ impl Scroll {
         if !follows {
             self.begin_section(written);
         }
-        let known = self.meter.replace(written.meter);
-        let turn = known.is_some_and(|known| known != written.meter);
+        let changes = written.held.since(self.held);
+        self.held = written.held;
         if let Some(section) = self.sections.last_mut() {
-            if turn
+            if !changes.is_empty()
                 || !section
                     .lines
                     .last()
                     .is_some_and(|line| suits(line, written.bar))
             {
-                section.lines.push(line(turn.then_some(written.meter)));
+                section.lines.push(line(changes));
             }
             if let Some(line) = section.lines.last_mut() {
                 line.bars.push(plain(written, next_door && follows));
@@ -129,9 +137,9 @@ impl Scroll {
     }
 }
 
-fn line(meter: Option<Meter>) -> Line {
+fn line(changes: Changes) -> Line {
     Line {
-        meter,
+        changes,
         bars: Vec::new(),
         remarks: Default::default(),
     }

@@ -11,7 +11,7 @@ use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, Meter, Row, Section, 
 
 /// The most bars and chords that are read: no tune comes near, and the model stays well below the
 /// memory a small machine has.
-const MOST_BARS: usize = 120_000;
+pub(in crate::chart) const MOST_BARS: usize = 120_000;
 const MOST_CHORDS: usize = 240_000;
 
 impl<'a> Reader<'a> {
@@ -33,7 +33,7 @@ impl<'a> Reader<'a> {
     fn open_line(&mut self, beside: Option<String>) {
         let remarks = self.remarks(beside);
         let mut line = Line {
-            meter: self.changed.take().map(|(meter, _)| meter),
+            changes: std::mem::take(&mut self.changes),
             bars: Vec::new(),
             remarks: Default::default(),
         };

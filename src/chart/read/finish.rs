@@ -63,9 +63,9 @@ fn fold_line(line: Line, most: usize) -> Vec<Line> {
     let pieces = line.bars.len().div_ceil(most.max(1)).max(1);
     let mut bars = line.bars.into_iter();
     let (mut above, mut beside) = (parted(&line.remarks, true), parted(&line.remarks, false));
-    let mut meter = line.meter;
+    let mut changes = line.changes;
     let piece = |number: usize| Line {
-        meter: meter.take(),
+        changes: std::mem::take(&mut changes),
         bars: bars.by_ref().take(most.max(1)).collect(),
         remarks: match (number == 0, number + 1 == pieces) {
             (true, true) => line.remarks.clone(),

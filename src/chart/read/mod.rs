@@ -27,10 +27,11 @@ use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
 use super::{
-    Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, Meter, Opening, Remarks, Row,
-    Section, Span,
+    Cell, Changes, Chart, Chords, Diagnostic, Entry, Field, Header, Line, Meter, Opening, Remarks,
+    Row, Section, Span,
 };
 
+pub(super) use self::chord_line::MOST_BARS;
 pub(super) use self::finish::fold;
 
 /// The longest chart, in bytes. The longest in the project's trials has 100,000 chords, each with
@@ -147,8 +148,9 @@ struct Reader<'a> {
     play: Option<Text<'a>>,
     /// The meter in force.
     meter: Option<Meter>,
-    /// A `meter:` line that waits for its chord line.
-    changed: Option<(Meter, Text<'a>)>,
+    /// `key:`, `meter:` and `tempo:` lines that wait for their chord line, and the first of them.
+    changes: Changes,
+    changed: Option<Text<'a>>,
     /// What the last bar line opens, for a bar still to come.
     opening: Opening,
     /// The last bar.
@@ -179,8 +181,8 @@ impl<'a> Reader<'a> {
     }
 
     fn finish(mut self, source: Text<'a>) -> Result<Chart, Vec<Diagnostic>> {
-        if let Some((_, line)) = self.changed {
-            let message = "no bars follow this meter";
+        if let Some(line) = self.changed.filter(|_| !self.changes.is_empty()) {
+            let message = "no bars follow this change";
             self.problems.add(Diagnostic::error(
                 line.range(),
                 message,
@@ -276,7 +278,7 @@ impl<'a> Reader<'a> {
         });
     }
 
-    /// Below the first section or bar only the meter can change.
+    /// Below the first section or bar only key, meter and tempo can change.
     fn late_header_line(
         &mut self,
         line: Text<'a>,
@@ -284,12 +286,15 @@ impl<'a> Reader<'a> {
         field: Field,
         beside: Option<String>,
     ) {
-        let Field::Meter(meter) = field else {
+        let Some(changes) = self.changes.with(&field) else {
             return self.problems.add(late_header(name));
         };
         self.comments.extend(beside);
-        self.changed = Some((meter, line));
-        self.meter = Some(meter);
+        if self.changes.is_empty() {
+            self.changed = Some(line);
+        }
+        self.changes = changes;
+        self.meter = changes.meter.or(self.meter);
         self.in_line = false;
     }
 
@@ -390,7 +395,7 @@ fn behind_heading(behind: Text<'_>) -> Diagnostic {
 fn late_header(name: Text<'_>) -> Diagnostic {
     let message = format!("`{}` stands below the beginning of the music", name.shown());
     Diagnostic::error(name.range(), message, "bars or a section")
-        .help("move this line above the first section or bar; only `meter` may change on the way")
+        .help("move this line above the first section or bar; only `key`, `meter` and `tempo` may change on the way")
 }
 
 fn given_twice(name: Text<'_>) -> Diagnostic {

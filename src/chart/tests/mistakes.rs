@@ -88,7 +88,7 @@ fn in_sections_and_lines() {
         "the chord line above has two `mel` lines",
     );
     wrong("[A]\n«|»", "there is no bar in this line");
-    wrong("| C |\n«meter: 3/4»\n", "no bars follow this meter");
+    wrong("| C |\n«meter: 3/4»\n", "no bars follow this change");
 }
 
 #[test]

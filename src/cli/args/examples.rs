@@ -35,6 +35,27 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
         ],
     ),
     (
+        "drill",
+        &[
+            (
+                "A two-five-one through the twelve keys, in fourths",
+                "compline drill ii-V-I",
+            ),
+            (
+                "In half steps down, beginning with form B, on paper",
+                "compline drill ii-V-I --by half-steps --down --first B --to pdf -o two-five-one.pdf",
+            ),
+            (
+                "Bars 1 to 4 of a tune, faster in every key, to play along with",
+                "compline drill tune.chart --bar 1-4 --tempo 60..120 --to wav -o faster.wav",
+            ),
+            (
+                "A minor one in three keys",
+                "compline drill iiø-V7-i --key Cm,Gm,Dm",
+            ),
+        ],
+    ),
+    (
         "options",
         &[
             (

@@ -4,6 +4,7 @@
 
 mod check;
 mod convert;
+mod drill;
 mod examples;
 mod hand;
 mod messages;
@@ -21,6 +22,7 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat, SeverityName};
 pub use convert::ConvertArguments;
+pub use drill::{DrillArguments, Tempi};
 pub use examples::examples;
 pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
@@ -29,7 +31,7 @@ pub use performing::{BassName, PerformingArguments};
 pub use places::Places;
 pub use reading::{InputFormat, ReadingArguments};
 pub use reharm::{Count, Names, ReharmArguments, joined};
-pub use voice::{VoiceArguments, VoiceFormat};
+pub use voice::{VoiceArguments, VoiceFormat, WritingArguments};
 
 /// Turns a lead sheet into a left hand for the piano.
 ///
@@ -81,6 +83,16 @@ a check; 2 wrong usage, unreadable input, or output that could not be written.";
 pub enum Command {
     /// Plan the left hand of charts and write them out
     Voice(VoiceArguments),
+    /// Lay a chart, some of its bars or a formula of chords through the keys, planned as one performance
+    ///
+    /// Each key begins where the one before left the hand. A formula is Roman numerals with qualities:
+    /// `ii-V-I`, `iiø-V7-i`, `I VI7 | ii V`. A numeral alone is the key's own seventh chord there; with an i
+    /// it is in minor. A chord lasts a bar, the last one two where that makes the bars even; with bar lines,
+    /// the chords of a bar share it. The result is a chart like any other, a section a key.
+    ///
+    /// Leaving out a usual tension costs 8 here, unless --surcharge or a settings file says otherwise, so that
+    /// the usual forms are what is practised.
+    Drill(DrillArguments),
     /// List every voicing a chart's chords could have, and what each would cost the tune
     Options(SlotArguments),
     /// Hold voiced charts against the rules and say what is wrong, where, and what would mend it

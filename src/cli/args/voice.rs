@@ -1,4 +1,4 @@
-//! The arguments of `voice`, as they are typed.
+//! The arguments of `voice`, and those it shares with `drill`, as they are typed.
 
 use std::path::PathBuf;
 
@@ -8,7 +8,7 @@ use super::{
     GROUNDING, HandArguments, PageArguments, PerformingArguments, ReadingArguments, TuneArguments,
 };
 
-/// What `voice` writes.
+/// What is written of an arrangement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum VoiceFormat {
     /// A chart with the left hand under the symbols
@@ -36,6 +36,17 @@ pub struct VoiceArguments {
     #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub charts: Vec<PathBuf>,
 
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
+
+    #[command(flatten)]
+    pub writing: WritingArguments,
+}
+
+/// How arrangements are planned and written: shared by `voice` and `drill`.
+#[derive(Debug, Args)]
+pub struct WritingArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: VoiceFormat,
@@ -70,10 +81,6 @@ pub struct VoiceArguments {
     /// Put into the JSON what each voicing would be taken for, and what to touch so that it is not
     #[arg(long, long_help = GROUNDING)]
     pub grounding: bool,
-
-    /// Print the JSON Schema of the JSON and stop
-    #[arg(long, exclusive = true)]
-    pub schema: bool,
 
     /// Widest line of the grid, in columns
     #[arg(value_parser = clap::value_parser!(u16).range(1..), long, value_name = "COLUMNS", default_value_t = 96)]

@@ -62,7 +62,7 @@ fn of(source: &Source, reading: &Reading) -> Whats {
             let opened = File::open(path).with_context(|| format!("can't read {}", source.name()));
             opened.map(|file| lines(BufReader::new(file), source.name()))
         }
-        Source::File { .. } | Source::Tune { .. } => Ok(once(What::File)),
+        Source::File { .. } | Source::Tune { .. } | Source::Made { .. } => Ok(once(What::File)),
     };
     opened.unwrap_or_else(|error| once(What::Unreadable(error)))
 }

@@ -196,7 +196,9 @@ impl<'a> Reporter<'a> {
         let bytes = text.as_bytes();
         match (&self.to, source) {
             (Some(output), _) => output.put(at, bytes, terminal)?,
-            (None, Source::Stdin | Source::Tune { .. }) => terminal.write(bytes)?,
+            (None, Source::Stdin | Source::Tune { .. } | Source::Made { .. }) => {
+                terminal.write(bytes)?
+            }
             (None, Source::File { path, .. }) => {
                 rewrite(path, before.as_bytes(), bytes, self.replacing, terminal)?;
             }

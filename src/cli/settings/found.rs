@@ -58,6 +58,8 @@ pub struct Finder {
     place: Where,
     files: BTreeMap<PathBuf, Rc<File>>,
     folders: BTreeMap<PathBuf, Arc<InForce>>,
+    /// What a command does otherwise than others, unless it is told.
+    usual: SettingsLayer,
     known: Vec<(SettingsLayer, Arc<InForce>)>,
     told: BTreeSet<(PathBuf, PathBuf)>,
     /// The files whose folders were looked for.
@@ -87,10 +89,18 @@ impl Finder {
             place,
             files: BTreeMap::new(),
             folders: BTreeMap::new(),
+            usual: SettingsLayer::default(),
             known: Vec::new(),
             told: BTreeSet::new(),
             looked: BTreeSet::new(),
         })
+    }
+
+    /// The same with other usual values, for what neither the command line nor a file says.
+    #[must_use]
+    pub fn usually(mut self, usual: SettingsLayer) -> Self {
+        self.usual = usual;
+        self
     }
 
     /// The settings of every chart, in order.
@@ -120,7 +130,7 @@ impl Finder {
             return Ok(Arc::clone(known));
         }
         let (layer, file) = self.said_for(&real(folder), terminal)?;
-        let settings = self.shared(self.asked.over(&layer), file.as_deref())?;
+        let settings = self.shared(self.asked.over(&layer).over(&self.usual), file.as_deref())?;
         self.folders
             .insert(folder.to_owned(), Arc::clone(&settings));
         Ok(settings)

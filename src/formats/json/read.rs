@@ -9,8 +9,8 @@ use std::sync::Arc;
 
 use super::types::{FORMAT, SlotJson, Told, VERSION, VoicedChart};
 use crate::chart::{
-    Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section, Span,
-    Wish,
+    Bar, Beats, Cell, Changes, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section,
+    Span, Wish,
 };
 use crate::chord::Symbol;
 use crate::pitch::Note;
@@ -124,12 +124,19 @@ fn sections(slots: &[SlotJson]) -> Result<Vec<Section>, NotVoiced> {
     let mut sections = Vec::new();
     let mut number = 0;
     for run in slots.chunk_by(|a, b| a.section == b.section) {
-        let mut bars = Vec::new();
+        let mut lines: Vec<Line> = Vec::new();
         for slots in run.chunk_by(|a, b| a.bar == b.bar) {
             number += 1;
-            bars.push(bar(slots, number).map_err(|NotVoiced(why)| in_bar(number, &why))?);
+            let changes = changes(slots)?;
+            if lines.is_empty() || !changes.is_empty() {
+                lines.push(line(changes));
+            }
+            let bar = bar(slots, number).map_err(|NotVoiced(why)| in_bar(number, &why))?;
+            if let Some(line) = lines.last_mut() {
+                line.bars.push(bar);
+            }
         }
-        sections.push(section(run, bars));
+        sections.push(section(run, lines));
     }
     Ok(sections)
 }
@@ -138,30 +145,49 @@ fn in_bar(bar: usize, why: &str) -> NotVoiced {
     NotVoiced(format!("bar {bar}: {why}"))
 }
 
-fn section(run: &[SlotJson], bars: Vec<Bar>) -> Section {
-    let name = run.first().map(|slot| slot.section.clone());
-    let mut line = Line {
-        meter: None,
-        bars,
-        remarks: std::collections::BTreeMap::new(),
+/// What changes with the first chord of a bar.
+fn changes(slots: &[SlotJson]) -> Result<Changes, NotVoiced> {
+    let Some(first) = slots.first() else {
+        return Ok(Changes::NONE);
     };
-    if line.bars.iter().all(|bar| bar.melody.is_none()) {
-        return whole(name, line);
-    }
-    // Either every bar of a line has a melody or none has.
-    for bar in &mut line.bars {
-        let rest = rest(Beats::whole(i64::from(bar.beats)));
-        bar.melody.get_or_insert_with(|| vec![rest]);
-    }
-    whole(name, line)
+    let key = first
+        .key
+        .as_ref()
+        .map(|key| key.parse().map_err(|_| wrong(key, "a key")));
+    Ok(Changes {
+        key: key.transpose()?,
+        tempo: first.tempo,
+        meter: None,
+    })
 }
 
-fn whole(name: Option<String>, line: Line) -> Section {
+fn line(changes: Changes) -> Line {
+    Line {
+        changes,
+        bars: Vec::new(),
+        remarks: std::collections::BTreeMap::new(),
+    }
+}
+
+fn section(run: &[SlotJson], mut lines: Vec<Line>) -> Section {
+    let name = run.first().map(|slot| slot.section.clone());
+    lines.iter_mut().for_each(with_rests);
     Section {
         name: name.filter(|name| !name.is_empty()),
         remarks: Remarks::default(),
-        lines: vec![line],
+        lines,
         span: Span::default(),
+    }
+}
+
+/// Either every bar of a line has a melody or none has.
+fn with_rests(line: &mut Line) {
+    if line.bars.iter().all(|bar| bar.melody.is_none()) {
+        return;
+    }
+    for bar in &mut line.bars {
+        let rest = rest(Beats::whole(i64::from(bar.beats)));
+        bar.melody.get_or_insert_with(|| vec![rest]);
     }
 }
 

@@ -214,6 +214,12 @@ pub(super) struct SlotJson {
     /// How many beats it lasts: an exact fraction.
     #[schemars(with = "String")]
     pub(super) beats: Told<Beats>,
+    /// The key from here on, where it changes on the way.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) key: Option<String>,
+    /// The tempo from here on, where it changes on the way, in beats a minute.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) tempo: Option<u32>,
     /// The symbol as written.
     pub(super) symbol: String,
     /// Whether the chart holds it, so that nothing is proposed in its place. Left out where it is not.

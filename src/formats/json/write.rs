@@ -39,7 +39,7 @@ impl VoicedChart {
             tempo: chart.tempo(),
             settings: settings(arrangement),
             slots: slots
-                .map(|(at, arranged)| slot(arranged, grounding(at), style))
+                .map(|(at, arranged)| slot(chart, arranged, grounding(at), style))
                 .collect(),
             played: arrangement.performance.visits().to_vec(),
             totals: totals(arrangement, style),
@@ -88,8 +88,14 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
     }
 }
 
-fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> SlotJson {
+fn slot(
+    chart: &Chart,
+    arranged: &Arranged,
+    grounding: Option<&Grounding>,
+    style: &Style,
+) -> SlotJson {
     let slot = &arranged.slot;
+    let changes = chart.changes_at(slot.place);
     let chord = slot.symbol.chord();
     let tones = chord.map(|chord| chord.tones()).unwrap_or_default();
     SlotJson {
@@ -98,6 +104,8 @@ fn slot(arranged: &Arranged, grounding: Option<&Grounding>, style: &Style) -> Sl
         bar: slot.bar,
         beat: Told::Known(slot.beat),
         beats: Told::Known(slot.beats),
+        key: changes.key.map(|key| key.to_string()),
+        tempo: changes.tempo,
         symbol: symbol(&slot.symbol),
         held: slot.held,
         root: chord.map(Chord::root),

@@ -10,7 +10,7 @@ use midly::{Format, Header, MetaMessage, MidiMessage, Smf, Timing, TrackEvent, T
 use crate::arrange::Arrangement;
 use crate::chart::Meter;
 use crate::pitch::{Key, Mode};
-use crate::score::{Part, Performing, Quarters, Sign, TimedNote, Timeline};
+use crate::score::{Part, Performing, Quarters, Sign, Tempo, TimedNote, Timeline};
 
 /// An arrangement as a Standard MIDI File.
 ///
@@ -171,7 +171,7 @@ fn conductor<'a>(timeline: &'a Timeline, title: &'a str, clock: Clock) -> Timed<
     }
     for (at, sign) in &timeline.signs {
         let message = match sign {
-            Sign::Tempo(beats, beat) => MetaMessage::Tempo(tempo(*beats, *beat)),
+            Sign::Tempo(beats) => MetaMessage::Tempo(tempo(*beats)),
             Sign::Meter(meter) => time_signature(*meter),
             Sign::Key(key) => key_signature(*key),
             Sign::Section(name) => MetaMessage::Marker(name.as_bytes()),
@@ -183,8 +183,8 @@ fn conductor<'a>(timeline: &'a Timeline, title: &'a str, clock: Clock) -> Timed<
 }
 
 /// Microseconds a quarter note, as many as fit in three bytes.
-fn tempo(beats: u32, beat: Quarters) -> u24 {
-    let quarters_a_minute = beat.ratio() * i64::from(beats.max(1));
+fn tempo(tempo: Tempo) -> u24 {
+    let quarters_a_minute = tempo.beat().ratio() * i64::from(tempo.beats.max(1));
     let micros = (num_rational::Ratio::from(60_000_000) / quarters_a_minute).round();
     let micros = u32::try_from(micros.to_integer()).unwrap_or(u32::MAX);
     u24::new(micros.min(u24::max_value().as_int()))

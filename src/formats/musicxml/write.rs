@@ -2,11 +2,11 @@
 
 use super::write_harmony::harmony;
 use super::write_notes::{Pen, notes};
-use super::write_signs::{instructions, left_bar_line, right_bar_line, targets, tempo};
+use super::write_signs::{instructions, left_bar_line, right_bar_line, style, targets, tempo};
 use super::xml::Xml;
 use crate::chart::Meter;
 use crate::pitch::{Key, Mode};
-use crate::score::{Quarters, Score, ScoreBar, Written};
+use crate::score::{Quarters, Score, ScoreBar, Tempo, Written};
 
 const DOCTYPE: &str = "<!DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" \
                        \"http://www.musicxml.org/dtds/partwise.dtd\">";
@@ -75,7 +75,7 @@ fn part(score: &Score, xml: &mut Xml) {
         two_staves: score.has_melody,
     };
     let pickup = is_pickup(score);
-    let mut meter = None;
+    let (mut meter, mut key, mut tempo) = (None, None, None);
     for (at, bar) in score.bars.iter().enumerate() {
         let short = pickup && at == 0;
         let number = (at + usize::from(!pickup)).to_string();
@@ -84,11 +84,23 @@ fn part(score: &Score, xml: &mut Xml) {
             attributes.push(("implicit", "yes"));
         }
         let here = if short { score.meter } else { bar.meter };
-        let change = (meter.replace(here) != Some(here)).then_some(here);
+        let changes = Change {
+            meter: (meter.replace(here) != Some(here)).then_some(here),
+            key: bar.key.filter(|here| key.replace(*here) != Some(*here)),
+            tempo: bar.tempo.filter(|here| tempo.replace(*here) != Some(*here)),
+        };
         xml.within("measure", &attributes, |xml| {
-            measure(score, (at == 0, bar), change, pen, xml);
+            measure(score, (at == 0, bar), changes, pen, xml);
         });
     }
+}
+
+/// What changes with a bar.
+#[derive(Debug, Clone, Copy)]
+struct Change {
+    meter: Option<Meter>,
+    key: Option<Key>,
+    tempo: Option<Tempo>,
 }
 
 /// Whether the first bar is a shorter one than the meter has.
@@ -113,18 +125,19 @@ fn divisions(score: &Score) -> i64 {
 fn measure(
     score: &Score,
     (first, bar): (bool, &ScoreBar),
-    change: Option<Meter>,
+    change: Change,
     pen: Pen,
     xml: &mut Xml,
 ) {
     left_bar_line(&bar.signs, xml);
-    if first || change.is_some() {
-        xml.within("attributes", &[], |xml| {
-            attributes(score, first, change, pen, xml)
-        });
+    if first || change.meter.is_some() || change.key.is_some() {
+        xml.within("attributes", &[], |xml| attributes(first, change, pen, xml));
     }
     if first {
-        tempo(score, pen, xml);
+        style(score, pen, xml);
+    }
+    if let Some(to) = change.tempo {
+        tempo(to, pen, xml);
     }
     if let Some(section) = &bar.section {
         pen.direction(xml, |xml| xml.leaf("rehearsal", &[], section), None);
@@ -155,14 +168,14 @@ fn hand(bar: &ScoreBar, pen: Pen, xml: &mut Xml) {
     }
 }
 
-fn attributes(score: &Score, first: bool, change: Option<Meter>, pen: Pen, xml: &mut Xml) {
+fn attributes(first: bool, change: Change, pen: Pen, xml: &mut Xml) {
     if first {
         xml.number("divisions", pen.divisions);
-        if let Some(key) = score.key {
-            xml.within("key", &[], |xml| signature(key, xml));
-        }
     }
-    if let Some(meter) = change {
+    if let Some(key) = change.key {
+        xml.within("key", &[], |xml| signature(key, xml));
+    }
+    if let Some(meter) = change.meter {
         xml.within("time", &[], |xml| {
             xml.number("beats", meter.upper());
             xml.number("beat-type", meter.lower());

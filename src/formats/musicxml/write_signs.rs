@@ -2,8 +2,8 @@
 
 use super::write_notes::Pen;
 use super::xml::Xml;
-use crate::chart::{Beats, Jump, Stroke, Times};
-use crate::score::{BarSigns, Quarters, Score, Value};
+use crate::chart::{Jump, Stroke, Times};
+use crate::score::{BarSigns, Score, Tempo, Value};
 
 /// The bar line on the left, where something starts.
 pub(super) fn left_bar_line(signs: &BarSigns, xml: &mut Xml) {
@@ -92,31 +92,35 @@ pub(super) fn instructions(signs: &BarSigns, pen: Pen, xml: &mut Xml) {
     }
 }
 
-/// The tempo and the style at the beginning.
-pub(super) fn tempo(score: &Score, pen: Pen, xml: &mut Xml) {
+/// The style at the beginning.
+pub(super) fn style(score: &Score, pen: Pen, xml: &mut Xml) {
     let style = score.remarks.iter().find(|(name, _)| name == "style");
     if let Some((_, style)) = style {
         pen.direction(xml, |xml| xml.leaf("words", &[], style), None);
     }
-    let Some(tempo) = score.tempo else { return };
-    let beat = Quarters::of_beats(Beats::whole(1), score.meter);
-    let Some(unit) = Value::of(beat) else { return };
-    let quarters = decimal(beat, tempo);
+}
+
+/// A tempo, where it begins.
+pub(super) fn tempo(tempo: Tempo, pen: Pen, xml: &mut Xml) {
+    let Some(unit) = Value::of(tempo.beat()) else {
+        return;
+    };
+    let quarters = decimal(tempo);
     let metronome = |xml: &mut Xml| {
         xml.within("metronome", &[], |xml| {
             xml.leaf("beat-unit", &[], unit.name());
             for _ in 0..unit.dots {
                 xml.empty("beat-unit-dot", &[]);
             }
-            xml.number("per-minute", tempo);
+            xml.number("per-minute", tempo.beats);
         });
     };
     pen.direction(xml, metronome, Some(("tempo", &quarters)));
 }
 
 /// Quarter notes a minute. A beat is a quarter of a quarter at the least, so two places are enough.
-fn decimal(beat: Quarters, tempo: u32) -> String {
-    let hundredths = (beat.ratio() * i64::from(tempo) * 100).to_integer();
+fn decimal(tempo: Tempo) -> String {
+    let hundredths = (tempo.beat().ratio() * i64::from(tempo.beats) * 100).to_integer();
     let (whole, rest) = (hundredths / 100, hundredths % 100);
     let text = format!("{whole}.{rest:02}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()

@@ -1,7 +1,7 @@
-//! Clefs: where a note stands on a staff, and the signatures in front of it.
+//! Clefs: where a note stands on a staff.
 
 use super::drawing::Length;
-use super::pen::{PagePen, width};
+use super::pen::PagePen;
 use crate::pitch::{Letter, Note};
 
 /// A clef.
@@ -30,39 +30,6 @@ impl Clef {
             Clef::Bass => pen.sign("fClef", x, top + 1000),
         }
     }
-
-    /// Draws a key signature of so many fifths; gives its width.
-    pub fn signature(self, pen: &mut PagePen, fifths: i32, x: Length, top: Length) -> Length {
-        /// Positions of the sharps and flats on the treble staff, in the order they are written in.
-        const SHARPS: [i32; 7] = [4, 1, 5, 2, -1, 3, 0];
-        const FLATS: [i32; 7] = [0, 3, -1, 2, -2, 1, -3];
-        let (name, positions) = if fifths > 0 {
-            ("accidentalSharp", SHARPS)
-        } else {
-            ("accidentalFlat", FLATS)
-        };
-        let lower = if self == Clef::Bass { 2 } else { 0 };
-        let each = width(name) + 60;
-        let count = fifths.unsigned_abs() as usize;
-        for (place, position) in (0..).zip(positions.iter().take(count)) {
-            pen.sign(
-                name,
-                x + place * each,
-                top + 2000 - (position - lower) * 500,
-            );
-        }
-        fifths.abs() * each
-    }
-}
-
-/// How wide a key signature is.
-pub(super) fn signature_width(fifths: i32) -> Length {
-    fifths.abs()
-        * (width(if fifths > 0 {
-            "accidentalSharp"
-        } else {
-            "accidentalFlat"
-        }) + 60)
 }
 
 fn steps(letter: Letter, octave: i32) -> i32 {
@@ -87,17 +54,5 @@ mod tests {
             (-6, 6)
         );
         assert_eq!(position(Clef::Bass, "Cb4"), 6);
-    }
-
-    #[test]
-    fn bass_signatures_lie_a_space_lower() {
-        let tops = |clef: Clef| {
-            let mut pen = PagePen::default();
-            clef.signature(&mut pen, -3, 0, 0);
-            pen.marks
-        };
-        let (treble, bass) = (tops(Clef::Treble), tops(Clef::Bass));
-        assert_eq!((treble.len(), bass.len()), (3, 3));
-        assert_ne!(treble, bass);
     }
 }

@@ -3,8 +3,7 @@
 use super::drawing::Length;
 use super::font::Face;
 use super::pen::PagePen;
-use crate::chart::Meter;
-use crate::score::Score;
+use crate::score::{Score, Tempo};
 
 /// The head of a page.
 #[derive(Debug)]
@@ -53,7 +52,7 @@ impl<'a> Heading<'a> {
             x = pen.text(style, Face::Text, 2000, x, y) + 1200;
         }
         if let Some(tempo) = self.score.tempo {
-            tempo_mark(pen, self.score.meter, tempo, x, y);
+            tempo_mark(pen, tempo, x, y);
         }
         if let Some(author) = self.said(&["composer", "by", "band"]) {
             pen.text_to(author, Face::Text, 2000, left + self.room, y);
@@ -70,8 +69,9 @@ impl<'a> Heading<'a> {
     }
 }
 
-/// A note of the beat's length, and how many a minute.
-fn tempo_mark(pen: &mut PagePen, meter: Meter, tempo: u32, x: Length, y: Length) {
+/// A note of the beat's length, and how many a minute; gives its right edge.
+pub(super) fn tempo_mark(pen: &mut PagePen, tempo: Tempo, x: Length, y: Length) -> Length {
+    let meter = tempo.meter;
     let sign = match (meter.is_compound(), meter.lower()) {
         (false, 2) => "metNoteHalfUp",
         (false, 8 | 16) => "metNote8thUp",
@@ -82,12 +82,12 @@ fn tempo_mark(pen: &mut PagePen, meter: Meter, tempo: u32, x: Length, y: Length)
         pen.sized_sign("augmentationDot", x + 1200, y, 3000);
     }
     pen.text(
-        &format!("= {tempo}"),
+        &format!("= {}", tempo.beats),
         Face::Text,
         2000,
         x + if meter.is_compound() { 1800 } else { 1400 },
         y,
-    );
+    )
 }
 
 /// A title in one line as large as fits, or in two smaller ones.

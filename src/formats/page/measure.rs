@@ -9,9 +9,10 @@ use super::clef::Clef;
 use super::drawing::Length;
 use super::pen::SPACE;
 use super::shape::NoteShape;
+use super::signature::Signature;
 use super::symbol;
 use crate::chart::{Meter, Stroke};
-use crate::score::{Quarters, ScoreBar, Written};
+use crate::score::{Quarters, ScoreBar, Tempo, Written};
 
 /// What a staff shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,10 +57,22 @@ pub(super) struct Measure<'a> {
     pub columns: Vec<Column>,
     /// The meter, where it is printed inside a line.
     pub meter: Option<Meter>,
+    /// The signature, where the key changes.
+    pub signature: Option<Signature>,
+    /// Whether the tempo changes.
+    pub tempo: Option<Tempo>,
     /// Room in front of the first column.
     pub before: Length,
     /// Room behind the last.
     pub after: Length,
+}
+
+/// What is printed in a bar because it changes there.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Changes {
+    pub meter: Option<Meter>,
+    pub signature: Option<Signature>,
+    pub tempo: Option<Tempo>,
 }
 
 /// How much room a meter takes.
@@ -67,8 +80,13 @@ pub(super) const METER_WIDTH: Length = 2400;
 const GAP: Length = 500;
 
 impl<'a> Measure<'a> {
-    /// Makes a bar ready; `meter` is given where it has to be printed.
-    pub fn new(bar: &'a ScoreBar, staves: &[Staff], meter: Option<Meter>) -> Self {
+    /// Makes a bar ready, with what changes there.
+    pub fn new(bar: &'a ScoreBar, staves: &[Staff], changes: Changes) -> Self {
+        let Changes {
+            meter,
+            signature,
+            tempo,
+        } = changes;
         let shapes: Vec<Vec<NoteShape>> = staves
             .iter()
             .map(|staff| shapes(staff.events(bar), staff.clef))
@@ -78,13 +96,16 @@ impl<'a> Measure<'a> {
             shapes,
             columns: Vec::new(),
             meter,
+            signature,
+            tempo,
             before: 0,
             after: 0,
         };
         measure.columns = measure.columns(staves);
         let first = measure.reach(staves, Quarters::ZERO).0;
         let opens = if bar.signs.opens_repeat { 1700 } else { 0 };
-        measure.before = 900 + first + opens + if meter.is_some() { METER_WIDTH } else { 0 };
+        let key = signature.map_or(0, Signature::room);
+        measure.before = 900 + first + opens + key + if meter.is_some() { METER_WIDTH } else { 0 };
         measure.after = 300 + closing(bar);
         measure
     }
@@ -98,6 +119,11 @@ impl<'a> Measure<'a> {
                 .iter()
                 .map(|column| column.width(stretch))
                 .sum::<Length>()
+    }
+
+    /// The same bar at the beginning of a line, where its signature stands in front of all bars.
+    pub fn signature_room(&self) -> Length {
+        self.signature.map_or(0, Signature::room)
     }
 
     /// How far the staff's shapes reach above and below it.

@@ -30,6 +30,7 @@ mod pen;
 mod set;
 mod shape;
 mod sheet;
+mod signature;
 mod signs;
 mod staff;
 mod svg;

@@ -7,9 +7,10 @@ use super::drawing::{DrawnPage, Item, Length};
 use super::frame::Frame;
 use super::heading::Heading;
 use super::lines::{self, BarWidth};
-use super::measure::{Measure, Staff, Voice};
+use super::measure::{Changes, Measure, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
 use super::pen::PagePen;
+use super::signature::Signature;
 use super::system::{System, front, hand_clef};
 use crate::arrange::Arrangement;
 use crate::chart::Meter;
@@ -27,7 +28,6 @@ pub(super) struct Sheet<'a> {
     staves: Vec<Staff>,
     measures: Vec<Measure<'a>>,
     labels: &'a [Vec<(Quarters, Vec<String>)>],
-    fifths: i32,
     frame: Frame,
     heading: Heading<'a>,
 }
@@ -53,7 +53,6 @@ impl<'a> Sheet<'a> {
             measures: measures(score, &staves),
             staves,
             labels,
-            fifths: score.key.map_or(0, |key| key.fifths()),
             frame,
             heading: Heading::new(score, frame.room.0),
         }
@@ -113,7 +112,8 @@ impl<'a> Sheet<'a> {
             })
             .collect();
         let ranges = lines::lines(&blocks, |start| {
-            self.frame.room.0 - front(self.fifths, start == 0)
+            let moved = self.measures.get(start).map_or(0, Measure::signature_room);
+            self.frame.room.0 - front(self.signature(start), start == 0) + moved
         });
         let mut in_ending = false;
         ranges
@@ -144,7 +144,7 @@ impl<'a> Sheet<'a> {
         System {
             measures: self.measures.get(line.bars.clone()).unwrap_or_default(),
             staves: &self.staves,
-            fifths: self.fifths,
+            signature: self.signature(line.bars.start),
             meter: first.then(|| opening_meter(self.score)),
             number: (!first)
                 .then(|| {
@@ -157,6 +157,15 @@ impl<'a> Sheet<'a> {
             in_ending: line.in_ending,
             last: line.bars.end == self.measures.len(),
         }
+    }
+
+    /// The signature in front of a line that begins with this bar.
+    fn signature(&self, start: usize) -> Signature {
+        let Some(measure) = self.measures.get(start) else {
+            return Signature::default();
+        };
+        let own = Signature::of(fifths(measure.bar));
+        measure.signature.unwrap_or(own)
     }
 
     /// Draws a page; what is left of its height is shared between the systems.
@@ -202,21 +211,30 @@ fn staves(score: &Score, content: Content) -> Vec<Staff> {
     }
 }
 
-/// The bars made ready; a meter is printed where it changes. A shorter first bar is a pickup and keeps the meter of the page.
+/// The bars made ready; meter, key and tempo are printed where they change. A shorter first bar is a pickup and
+/// keeps the meter of the page.
 fn measures<'a>(score: &'a Score, staves: &[Staff]) -> Vec<Measure<'a>> {
     let mut meter = opening_meter(score);
-    score
-        .bars
-        .iter()
-        .enumerate()
-        .map(|(at, bar)| {
-            let changed = at > 0 && bar.meter != meter;
-            if at > 0 {
-                meter = bar.meter;
-            }
-            Measure::new(bar, staves, changed.then_some(bar.meter))
-        })
-        .collect()
+    let mut before: Option<&ScoreBar> = None;
+    let bars = score.bars.iter().map(|bar| {
+        let Some(last) = before.replace(bar) else {
+            return Measure::new(bar, staves, Changes::default());
+        };
+        let changes = Changes {
+            meter: (bar.meter != meter).then_some(bar.meter),
+            signature: (fifths(bar) != fifths(last))
+                .then(|| Signature::between(fifths(last), fifths(bar))),
+            tempo: bar.tempo.filter(|_| bar.tempo != last.tempo),
+        };
+        meter = bar.meter;
+        Measure::new(bar, staves, changes)
+    });
+    bars.collect()
+}
+
+/// The signature that holds in a bar.
+fn fifths(bar: &ScoreBar) -> i32 {
+    bar.key.map_or(0, |key| key.fifths())
 }
 
 /// The meter at the beginning: the page's, where the first bar is shorter and the second goes on in it.

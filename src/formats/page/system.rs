@@ -1,11 +1,13 @@
 //! A system: the bars of one line on all its staves, with everything above and below them.
 
 use super::barline::Through;
-use super::clef::{self, Clef};
+use super::clef::Clef;
 use super::drawing::Length;
 use super::font::Face;
+use super::heading::tempo_mark;
 use super::measure::{METER_WIDTH, Measure, Staff};
 use super::pen::{PagePen, SPACE, width};
+use super::signature::Signature;
 use super::signs::{boxed, ending, meter_sign, words};
 use super::staff::{self, ColumnPlaces};
 use super::symbol;
@@ -28,8 +30,8 @@ const WORD_ROW: Length = 2600;
 pub(super) struct System<'a> {
     pub measures: &'a [Measure<'a>],
     pub staves: &'a [Staff],
-    /// The signature, in fifths.
-    pub fifths: i32,
+    /// The signature in front of it.
+    pub signature: Signature,
     /// The meter, where the page begins.
     pub meter: Option<Meter>,
     /// The number of its first bar, where one is printed.
@@ -43,8 +45,8 @@ pub(super) struct System<'a> {
 }
 
 /// The room in front of the first bar of a line.
-pub(super) fn front(fifths: i32, first: bool) -> Length {
-    600 + 3100 + clef::signature_width(fifths) + 400 + if first { METER_WIDTH } else { 0 }
+pub(super) fn front(signature: Signature, first: bool) -> Length {
+    600 + 3100 + signature.width() + 400 + if first { METER_WIDTH } else { 0 }
 }
 
 impl System<'_> {
@@ -79,6 +81,7 @@ impl System<'_> {
                 measure.bar.section.is_some()
                     || !signs.endings.is_empty()
                     || signs.jumps.iter().any(|jump| jump.is_target())
+                    || measure.tempo.is_some()
             });
         if used { UPPER_ROW } else { 0 }
     }
@@ -103,7 +106,8 @@ impl System<'_> {
     /// Draws it with its box from `y` down, its left edge at `x`, in `room`; `most` is how far columns may be stretched.
     pub fn draw(&self, pen: &mut PagePen, (x, y): (Length, Length), room: Length, most: i32) {
         let tops = self.tops(y);
-        let front = front(self.fifths, self.meter.is_some());
+        let moved = self.measures.first().map_or(0, Measure::signature_room);
+        let front = front(self.signature, self.meter.is_some()) - moved;
         let stretch = self.stretch(room - front).min(most);
         let wide = front
             + self
@@ -112,11 +116,15 @@ impl System<'_> {
                 .map(|measure| measure.width(stretch))
                 .sum::<Length>();
         self.staff_lines(pen, x, wide, &tops);
-        let mut left = x + self.signatures(pen, x, &tops);
+        self.signatures(pen, x, &tops);
+        let mut left = x + front;
         let mut ending = self.in_ending;
         for (number, measure) in self.measures.iter().enumerate() {
             let right = left + measure.width(stretch);
-            let columns = columns(measure, left, right, stretch);
+            let mut columns = columns(measure, left, right, stretch);
+            if number == 0 {
+                columns.left += moved;
+            }
             self.bar(pen, number, measure, &columns, &tops);
             ending = self.upper(
                 pen,
@@ -172,17 +180,16 @@ impl System<'_> {
         }
     }
 
-    /// Clefs, key and meter; gives the room they take.
-    fn signatures(&self, pen: &mut PagePen, x: Length, tops: &[Length]) -> Length {
-        let mut key = 0;
+    /// Clefs, key and meter.
+    fn signatures(&self, pen: &mut PagePen, x: Length, tops: &[Length]) {
         for (staff, top) in self.staves.iter().zip(tops) {
             staff.clef.draw(pen, x + 600, *top);
-            key = staff.clef.signature(pen, self.fifths, x + 3700, *top);
+            self.signature.draw(pen, staff.clef, x + 3700, *top);
             if let Some(meter) = self.meter {
+                let key = self.signature.width();
                 meter_sign(pen, meter, x + 3700 + key + 400, *top);
             }
         }
-        3700 + key + 400 + if self.meter.is_some() { METER_WIDTH } else { 0 }
     }
 
     fn bar(
@@ -199,13 +206,15 @@ impl System<'_> {
             through.open(pen, columns.left);
         }
         for ((at, staff), top) in self.staves.iter().enumerate().zip(tops) {
+            let mut x = columns.left + 500 + if signs.opens_repeat { 1700 } else { 0 };
+            if let Some(signature) = measure.signature {
+                if number > 0 {
+                    signature.draw(pen, staff.clef, x, *top);
+                    x += signature.room();
+                }
+            }
             if let Some(meter) = measure.meter {
-                meter_sign(
-                    pen,
-                    meter,
-                    columns.left + 500 + if signs.opens_repeat { 1700 } else { 0 },
-                    *top,
-                );
+                meter_sign(pen, meter, x, *top);
             }
             staff::draw(pen, measure, at, *staff, columns, *top);
         }
@@ -283,6 +292,9 @@ impl System<'_> {
             };
             pen.sized_sign(sign, x, row + 200, 3000);
             x += width(sign) + 500;
+        }
+        if let Some(tempo) = measure.tempo {
+            x = tempo_mark(pen, tempo, x, row) + 700;
         }
         ending(pen, measure, (x, columns), row, in_ending)
     }

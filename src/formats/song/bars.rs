@@ -9,8 +9,8 @@ use super::mend::mend;
 use super::meters::{filled_up, meter_of};
 use super::{Song, SongBar, clean, hand, melody};
 use crate::chart::{
-    Bar, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, Marked, Meter, Opening,
-    Played, Remarks, Section, Span, read,
+    Bar, Changes, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, Marked, Meter,
+    Opening, Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
 use crate::formats::report::{ODD_BARS, Report, UNREAD_CHORDS};
@@ -300,7 +300,7 @@ fn section(name: Option<&str>) -> Section {
 
 fn line(meter: Option<Meter>) -> Line {
     Line {
-        meter,
+        changes: Changes::of_meter(meter),
         bars: Vec::new(),
         remarks: std::collections::BTreeMap::new(),
     }

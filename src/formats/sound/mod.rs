@@ -28,12 +28,12 @@ type Stereo = [Vec<f32>; 2];
 
 /// Writes a performance as a WAV file: 16 bits, stereo, 44,100 samples a second.
 pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
-    let clock = SampleClock::of(timeline);
     let before = if options.count_in {
         count_in(timeline)
     } else {
         Quarters::ZERO
     };
+    let clock = SampleClock::of(timeline).after(before);
     let samples = clock.sample(before + timeline.end) + (TAIL * f64::from(RATE)) as usize;
     let mut mix: Stereo = [vec![0.0; samples], vec![0.0; samples]];
     if options.count_in {
@@ -57,27 +57,55 @@ pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
     wav::file(&mix, RATE)
 }
 
-/// One tempo holds for the whole performance.
+/// When each place of a performance sounds.
 struct SampleClock {
-    /// Seconds a quarter note.
-    quarter: f64,
+    /// From where on, when that is in seconds, and how many seconds a quarter note lasts from there; in
+    /// order, the first from the beginning.
+    tempi: Vec<(Quarters, f64, f64)>,
 }
 
 impl SampleClock {
     fn of(timeline: &Timeline) -> Self {
-        let tempo = timeline.signs.iter().find_map(|(_, sign)| match sign {
-            Sign::Tempo(beats, beat) => Some(60.0 / (f64::from(*beats).max(1.0) * seconds(*beat))),
-            _ => None,
-        });
-        Self {
-            quarter: tempo.unwrap_or(0.5),
+        let mut tempi = vec![(Quarters::ZERO, 0.0, 0.5)];
+        for (at, sign) in &timeline.signs {
+            if let Sign::Tempo(tempo) = sign {
+                let quarter = 60.0 / (f64::from(tempo.beats).max(1.0) * seconds(tempo.beat()));
+                let clock = Self { tempi };
+                let when = clock.second(*at);
+                tempi = clock.tempi;
+                tempi.push((*at, when, quarter));
+            }
         }
+        Self { tempi }
+    }
+
+    /// The same performance with so much before it, in its first tempo.
+    fn after(self, before: Quarters) -> Self {
+        let first = self
+            .tempi
+            .iter()
+            .rev()
+            .find(|(at, ..)| *at == Quarters::ZERO);
+        let quarter = first.map_or(0.5, |(.., quarter)| *quarter);
+        let wait = seconds(before) * quarter;
+        let later = self
+            .tempi
+            .iter()
+            .map(|(at, when, quarter)| (before + *at, when + wait, *quarter));
+        let mut tempi = vec![(Quarters::ZERO, 0.0, quarter)];
+        tempi.extend(later);
+        Self { tempi }
+    }
+
+    fn second(&self, at: Quarters) -> f64 {
+        let last = self.tempi.iter().rev().find(|(from, ..)| *from <= at);
+        last.map_or(0.0, |(from, when, quarter)| {
+            when + seconds(at - *from) * quarter
+        })
     }
 
     fn sample(&self, at: Quarters) -> usize {
-        (seconds(at) * self.quarter * f64::from(RATE))
-            .round()
-            .max(0.0) as usize
+        (self.second(at) * f64::from(RATE)).round().max(0.0) as usize
     }
 }
 

@@ -1,0 +1,327 @@
+//! Formulas of chords: `ii-V-I`, `iiø-V7-i`, `I VI7 | ii V`, as a chart to be practised.
+//!
+//! A chord is a Roman numeral as [`super::Numeral`] prints it, counted from the major scale on the tonic,
+//! and its quality. A numeral alone is the key's own seventh chord there; what is no chord of the key is a
+//! dominant, if large, and a minor seventh, if small. A minor tonic takes its sixth, since with a minor
+//! seventh it would be a ii (common practice, no source).
+
+use std::fmt;
+use std::ops::Range;
+
+use crate::chart::{self, Chart};
+use crate::chord::Chord;
+use crate::pitch::{Degree, Interval, Mode, Name, Semitones};
+
+/// Text that is no formula.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotAFormula {
+    /// The bytes that were not understood.
+    pub span: Range<usize>,
+    /// What could have stood there.
+    pub expected: &'static str,
+}
+
+impl fmt::Display for NotAFormula {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.expected)
+    }
+}
+
+impl std::error::Error for NotAFormula {}
+
+const NUMERAL: &str = "a numeral from I to VII or from i to vii, such as ii, bVI or #iv";
+const QUALITY: &str = "a quality such as 7, maj7, ø, o7, sus, 7b9 or alt";
+
+/// The longest formula, in bytes.
+const LONGEST: usize = 1_000;
+
+/// Whether a text begins as a formula does: with a numeral that is no chord symbol and no other word.
+pub fn is_formula(text: &str) -> bool {
+    let mut words = words(text);
+    words
+        .next()
+        .is_some_and(|word| numeral(word.text).is_some())
+}
+
+/// The formula as a chart in C, or in C minor where it has an i: a chord a bar, the last one twice where
+/// that makes the bars even; where it has bar lines, the chords of a bar share it.
+///
+/// ```
+/// use compline::harmony::formula;
+///
+/// let chart = formula("iiø-V7-i").unwrap();
+/// let text = "title: iiø-V7-i\nkey: Cm\n\n     | Dm7b5 | G7 | Cm6 | % |\n";
+/// assert_eq!(chart.tidy(), text);
+/// ```
+///
+/// # Errors
+///
+/// The first word that is no numeral, or no chord with its quality.
+pub fn formula(text: &str) -> Result<Chart, NotAFormula> {
+    let whole = || NotAFormula {
+        span: 0..text.len(),
+        expected: "a formula of chords, such as ii-V-I",
+    };
+    if text.len() > LONGEST || text.chars().any(char::is_control) {
+        return Err(whole());
+    }
+    let mode = match words(text).any(|word| is_minor_tonic(word.text)) {
+        true => Mode::Minor,
+        false => Mode::Major,
+    };
+    let bars = bars(text, mode)?;
+    let key = if mode == Mode::Minor { "Cm" } else { "C" };
+    let source = format!(
+        "title: {}\nkey: {key}\n| {} |\n",
+        text.trim(),
+        bars.join(" | ")
+    );
+    chart::read(&source).map_err(|_| whole())
+}
+
+/// The chords of every bar.
+fn bars(text: &str, mode: Mode) -> Result<Vec<String>, NotAFormula> {
+    let chord = |word: Word<'_>| chord(word, mode);
+    if !text.contains('|') {
+        let mut bars: Vec<String> = words(text).map(chord).collect::<Result<_, _>>()?;
+        if bars.len() > 1 && bars.len() % 2 == 1 {
+            bars.push("%".to_owned());
+        }
+        return Ok(bars);
+    }
+    let mut bars: Vec<Vec<String>> = vec![Vec::new()];
+    let mut end = 0;
+    for word in words(text) {
+        if text
+            .get(end..word.at)
+            .is_some_and(|between| between.contains('|'))
+        {
+            bars.push(Vec::new());
+        }
+        end = word.at + word.text.len();
+        if let Some(bar) = bars.last_mut() {
+            bar.push(chord(word)?);
+        }
+    }
+    let bars = bars.iter().filter(|bar| !bar.is_empty());
+    Ok(bars.map(|bar| bar.join(" ")).collect())
+}
+
+/// A chord of a formula, and where it stands.
+#[derive(Debug, Clone, Copy)]
+struct Word<'a> {
+    text: &'a str,
+    at: usize,
+}
+
+/// The chords: parted by space, bar lines, and hyphens before a numeral (in II-7 it is a minus).
+fn words(text: &str) -> impl Iterator<Item = Word<'_>> {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        let rest = text.get(at..)?;
+        at += rest.find(|c: char| !parts(c))?;
+        let rest = text.get(at..)?;
+        let end = rest
+            .char_indices()
+            .find(|(context, c)| {
+                let behind = || rest.get(context + c.len_utf8()..).unwrap_or_default();
+                matches!(c, ' ' | '|' | ',' | '–') || *c == '-' && begins(behind())
+            })
+            .map_or(rest.len(), |(context, _)| context);
+        let word = Word {
+            text: rest.get(..end)?,
+            at,
+        };
+        at += end;
+        Some(word)
+    })
+}
+
+const fn parts(c: char) -> bool {
+    matches!(c, ' ' | '|' | '-' | '–' | ',')
+}
+
+/// Whether another chord begins here.
+fn begins(text: &str) -> bool {
+    let text = text.trim_start_matches(parts);
+    text.is_empty() || numeral(text).is_some() || text.starts_with("subV")
+}
+
+/// A numeral.
+#[derive(Debug, Clone, Copy)]
+struct Numeral {
+    number: u8,
+    alter: i8,
+    small: bool,
+}
+
+const ROMAN: [(&str, u8); 7] = [
+    ("VII", 7),
+    ("III", 3),
+    ("IV", 4),
+    ("VI", 6),
+    ("II", 2),
+    ("V", 5),
+    ("I", 1),
+];
+
+/// The numeral a text begins with, and what stands behind it.
+fn numeral(text: &str) -> Option<(Numeral, &str)> {
+    let (alter, rest) = [("b", -1), ("♭", -1), ("#", 1), ("♯", 1)]
+        .into_iter()
+        .find_map(|(sign, alter)| Some((alter, text.strip_prefix(sign)?)))
+        .unwrap_or((0, text));
+    ROMAN.into_iter().find_map(|(roman, number)| {
+        let large = rest.strip_prefix(roman);
+        let behind = large.or_else(|| rest.strip_prefix(roman.to_lowercase().as_str()))?;
+        let numeral = Numeral {
+            number,
+            alter,
+            small: large.is_none(),
+        };
+        Some((numeral, behind))
+    })
+}
+
+fn is_minor_tonic(word: &str) -> bool {
+    let found = numeral(word);
+    found.is_some_and(|(numeral, _)| numeral.small && (numeral.number, numeral.alter) == (1, 0))
+}
+
+/// The symbol of a chord in C or in C minor.
+fn chord(word: Word<'_>, mode: Mode) -> Result<String, NotAFormula> {
+    let wrong = |behind: &str, expected| {
+        let end = word.at + word.text.len();
+        NotAFormula {
+            span: end - behind.len()..end,
+            expected,
+        }
+    };
+    let (substitute, text) = match word.text.strip_prefix("sub") {
+        Some(text) => (true, text),
+        None => (false, word.text),
+    };
+    let (numeral, behind) = numeral(text).ok_or_else(|| wrong(text, NUMERAL))?;
+    let (quality, goal) = match behind.rsplit_once('/') {
+        Some((quality, goal)) if begins(goal) => (quality, Some(goal)),
+        _ => (behind, None),
+    };
+    let tonic = match goal {
+        Some(goal) => root(
+            self::numeral(goal).ok_or_else(|| wrong(goal, NUMERAL))?.0,
+            c(),
+        ),
+        None => c(),
+    };
+    let name = match (tonic, substitute) {
+        // A half step above its goal, whatever its numeral.
+        (Some(tonic), true) => tonic.plus(Interval::new(1, Semitones(1))),
+        (tonic, _) => root(numeral, tonic),
+    };
+    let name = name.ok_or_else(|| wrong(behind, QUALITY))?;
+    let alone = goal.is_none() && !substitute;
+    let quality = spelled(quality, numeral, mode, alone);
+    let symbol = format!("{name}{quality}");
+    match Chord::read(&symbol) {
+        Ok(_) => Ok(symbol),
+        Err(_) => Err(wrong(behind, QUALITY)),
+    }
+}
+
+fn c() -> Option<Name> {
+    "C".parse().ok()
+}
+
+fn root(numeral: Numeral, tonic: Option<Name>) -> Option<Name> {
+    Degree::new(numeral.number, numeral.alter)?.above(tonic?)
+}
+
+/// The quality as a symbol has it.
+fn spelled(quality: &str, numeral: Numeral, mode: Mode, alone: bool) -> String {
+    let half_diminished = quality.strip_prefix('ø');
+    let diminished = quality.strip_prefix(['o', '°']);
+    match (half_diminished, diminished) {
+        (Some(rest), _) => return format!("m7b5{}", rest.trim_start_matches('7')),
+        (_, Some(rest)) => return format!("dim{rest}"),
+        _ if quality.is_empty() && alone => return own(numeral, mode).to_owned(),
+        _ => {}
+    }
+    let quality = if quality.is_empty() { "7" } else { quality };
+    let says_minor = quality.starts_with(['m', '-']) && !quality.starts_with("maj");
+    match numeral.small && !says_minor && !quality.starts_with("sus") {
+        true => format!("m{quality}"),
+        false => quality.to_owned(),
+    }
+}
+
+/// What a numeral alone is.
+const fn own(numeral: Numeral, mode: Mode) -> &'static str {
+    match (numeral.number, numeral.alter, numeral.small, mode) {
+        (1, 0, true, _) => "m6",
+        (2, 0, true, Mode::Minor) | (7, 0, true, Mode::Major) => "m7b5",
+        (4, 1, true, _) => "m7b5",
+        (_, _, true, _) => "m7",
+        (1 | 4, 0, false, Mode::Major) | (2 | 3 | 6, -1, false, _) => "maj7",
+        (1, 0, false, Mode::Minor) => "maj7",
+        _ => "7",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn chords(text: &str) -> String {
+        let chart = formula(text).unwrap();
+        let slots = chart.slots();
+        let mut bar = 1;
+        let mut shown = chart.key().unwrap().to_string() + ":";
+        for slot in slots {
+            shown += if slot.bar > bar { " | " } else { " " };
+            bar = slot.bar;
+            shown += slot.symbol.text();
+        }
+        shown
+    }
+
+    #[test]
+    fn numerals_are_the_chords_of_their_key() {
+        for (text, expected) in [
+            ("ii-V-I", "C: Dm7 | G7 | Cmaj7 | Cmaj7"),
+            ("iiø-V7-i", "Cm: Dm7b5 | G7 | Cm6 | Cm6"),
+            ("ii-V-i", "Cm: Dm7b5 | G7 | Cm6 | Cm6"),
+            ("I-VI7-ii-V", "C: Cmaj7 | A7 | Dm7 | G7"),
+            ("II-7 V7 Imaj7", "C: D-7 | G7 | Cmaj7 | Cmaj7"),
+            ("I VI7 | ii V", "C: Cmaj7 A7 | Dm7 G7"),
+            ("| iii7 VI7b9 | ii9 V13 |", "C: Em7 A7b9 | Dm9 G13"),
+            ("iv7-bVII7-I", "C: Fm7 | Bb7 | Cmaj7 | Cmaj7"),
+            ("V7/ii-ii-subV7-I6", "C: A7 | Dm7 | Db7 | C6"),
+            ("I-#io7-ii-V7alt", "C: Cmaj7 | C#dim7 | Dm7 | G7alt"),
+            ("V", "C: G7"),
+            ("vi–IV–V7sus", "C: Am7 | Fmaj7 | G7sus | G7sus"),
+            ("♭VI-♭VII-i", "Cm: Abmaj7 | Bb7 | Cm6 | Cm6"),
+        ] {
+            assert_eq!(chords(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_formula_is_told_at_its_place() {
+        let wrong = |text: &str| formula(text).unwrap_err().span;
+        assert_eq!(wrong("ii-Q-I"), 3..6);
+        assert_eq!(wrong("ii-V7x-I"), 4..6);
+        assert_eq!(wrong("ii VIIII I"), 6..8);
+        assert_eq!(wrong(""), 0..0);
+        assert_eq!(wrong(&"I-".repeat(600)), 0..1200);
+    }
+
+    #[test]
+    fn formulas_are_told_from_names_of_files() {
+        for text in ["ii-V-I", "bVI7 V7 i", "I"] {
+            assert!(is_formula(text), "{text}");
+        }
+        for text in ["tune.chart", "songs", "Dm7 G7", "-", ""] {
+            assert!(!is_formula(text), "{text}");
+        }
+    }
+}
