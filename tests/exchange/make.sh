@@ -1,8 +1,10 @@
 #!/usr/bin/env bash
-# Hold the MusicXML and MIDI that Compline writes against independent readers and the schema.
+# Hold the MusicXML and MIDI that Compline writes against independent readers and the schema, and what it
+# reads of the MusicXML suite inside music21 against suite.tsv and suite-charts.txt.
 #
-#   make.sh           the demo charts
-#   make.sh FOLDER    the charts in FOLDER
+#   make.sh           the demo charts, and the suite
+#   make.sh FOLDER    the charts in FOLDER, and the suite
+#   make.sh --write   write suite.tsv and suite-charts.txt anew
 #
 # The program is target/release/compline, or $COMPLINE.
 # Exit status: 0 all the same; 1 something differs (each difference is printed);
@@ -12,6 +14,8 @@ set -euo pipefail
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 project=$(cd "$here/../.." && pwd)
 compline=${COMPLINE:-$project/target/release/compline}
+write=
+[ "${1:-}" = --write ] && write=yes && shift
 charts=${1:-$project/charts}
 
 give_up() {
@@ -43,5 +47,19 @@ for to in json musicxml midi; do
 done
 
 # HOME is set aside so that no library leaves a settings file behind.
-HOME=$temporary "$temporary/python/bin/python" -B -W ignore "$here/check_written.py" \
-    "$temporary/out" "$temporary/schema/musicxml.xsd"
+ask() {
+    HOME=$temporary "$temporary/python/bin/python" -B -W ignore "$@"
+}
+
+mkdir "$temporary/suite"
+ask "$here/suite_table.py" "$compline" "$temporary/suite"
+if [ -n "$write" ]; then
+    cp "$temporary/suite/suite.tsv" "$temporary/suite/suite-charts.txt" "$here/"
+fi
+same=0
+for file in suite.tsv suite-charts.txt; do
+    diff -u "$here/$file" "$temporary/suite/$file" || same=1
+done
+
+ask "$here/check_written.py" "$temporary/out" "$temporary/schema/musicxml.xsd"
+exit $same

@@ -5,8 +5,8 @@ use super::read_signs::{Signs, bar_line, direction, sound};
 use super::tree::Element;
 use crate::chart::Meter;
 use crate::formats::report::{
-    GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, Report, TRANSPOSITION, UNPITCHED,
-    UNREAD_CHORDS,
+    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, Report,
+    TRANSPOSITION, UNPITCHED, UNREAD_CHORDS,
 };
 use crate::formats::song::key_of_signature;
 use crate::pitch::{Key, Letter, Name, Note};
@@ -71,6 +71,10 @@ struct Cursor<'a> {
     at: Quarters,
     /// Where the note before started.
     last: Quarters,
+    /// How often the measure has gone back to another voice.
+    layer: usize,
+    /// Where the chord symbols stand, with the layer of each.
+    symbols: Vec<(Quarters, usize)>,
 }
 
 /// Reads a measure.
@@ -85,6 +89,8 @@ pub(super) fn measure(element: &Element, state: &mut State) -> Measure {
         state,
         at: Quarters::ZERO,
         last: Quarters::ZERO,
+        layer: 0,
+        symbols: Vec::new(),
     };
     for child in &element.children {
         cursor.element(child);
@@ -101,7 +107,10 @@ impl Cursor<'_> {
     fn element(&mut self, element: &Element) {
         match element.name.as_str() {
             "note" => self.note(element),
-            "backup" => self.at = (self.at - self.duration(element)).max(Quarters::ZERO),
+            "backup" => {
+                self.at = (self.at - self.duration(element)).max(Quarters::ZERO);
+                self.layer += 1;
+            }
             "forward" => self.forward(element),
             "attributes" => self.attributes(element),
             "harmony" => self.harmony(element),
@@ -247,10 +256,26 @@ impl Cursor<'_> {
                 if let Some(loss) = loss {
                     self.lose(loss);
                 }
-                self.measure.chords.push((at, text));
+                self.chord(at, text);
             }
             None => self.lose(UNREAD_CHORDS),
         }
+    }
+}
+
+impl Cursor<'_> {
+    /// Symbols of two voices at one place are two people's: the first one's counts.
+    fn chord(&mut self, at: Quarters, text: String) {
+        let taken = |(place, layer): &(Quarters, usize)| *place == at && *layer != self.layer;
+        if self.symbols.iter().any(taken) {
+            let same = |(place, known): &(Quarters, String)| *place == at && *known == text;
+            if !self.measure.chords.iter().any(same) {
+                self.lose(CROWDED_CHORDS);
+            }
+            return;
+        }
+        self.symbols.push((at, self.layer));
+        self.measure.chords.push((at, text));
     }
 }
 

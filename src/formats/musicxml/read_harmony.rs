@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::kind::{self, Change, How, Reading};
 use super::tree::Element;
-use crate::chord::Symbol;
+use crate::chord::{Chord, Symbol};
 use crate::formats::report::{Loss, OTHER_TEXT, SIMPLER_CHORDS};
 use crate::formats::song::key_of_signature;
 use crate::pitch::{Degree, Key, Letter, Mode, Name};
@@ -93,6 +93,8 @@ fn one(
     let bass = behind.iter().find(|child| child.name == "bass");
     let bass = bass.and_then(|bass| name(bass, "bass"));
     let plain = format!("{root}{}", reading.ending);
+    let inversion = behind.iter().find(|child| child.name == "inversion");
+    let bass = bass.or_else(|| inverted(&plain, inversion?.text.trim().parse().ok()?));
     match bass.filter(|bass| *bass != root) {
         Some(bass) => {
             let slashed = format!("{plain}/{bass}");
@@ -103,6 +105,18 @@ fn one(
         }
         None => (plain, loss),
     }
+}
+
+/// The lowest note of an inversion: the third, the fifth or the seventh.
+fn inverted(symbol: &str, inversion: u8) -> Option<Name> {
+    let chord = Chord::read(symbol).ok()?;
+    let degree = match inversion {
+        1 => chord.third(),
+        2 => chord.fifth(),
+        3 => chord.seventh(),
+        _ => None,
+    };
+    degree?.above(chord.root())
 }
 
 fn root(part: &[Element], key: Option<Key>) -> Option<Name> {

@@ -7,6 +7,7 @@ use num_rational::Ratio;
 use super::cells::{Placed, cells};
 use super::mend::mend;
 use super::meters::{filled_up, meter_of};
+use super::playable::{take_all, take_out};
 use super::{Song, SongBar, clean, hand, melody};
 use crate::chart::{
     Bar, Changes, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, Marked, Meter,
@@ -23,10 +24,40 @@ use crate::score::Quarters;
 /// What the chart language can't hold: too many bars, for instance.
 pub fn into_chart(mut song: Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
     mend(&mut song);
+    // Each round takes out at least one sign, and the last one all that are left.
+    for round in (0..=ROUNDS).rev() {
+        let (chart, text, report) = made(&song)?;
+        let problem = chart
+            .play_order()
+            .err()
+            .and_then(|problems| problems.into_iter().next());
+        match problem.filter(|_| has_signs(&song)) {
+            Some(_) if round == 0 => take_all(&mut song),
+            Some(problem) => take_out(&mut song, &chart, &problem),
+            None => return Ok((chart, text, report)),
+        }
+    }
+    made(&song)
+}
+
+/// So many signs that can't be followed are taken out one by one; where there are more, the page means
+/// nothing anyway.
+const ROUNDS: usize = 50;
+
+fn made(song: &Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
     let mut report = song.report.clone();
-    let chart = Maker::new(&song, &mut report).chart();
+    let chart = Maker::new(song, &mut report).chart();
     let text = chart.tidy();
     Ok((read(&text)?, text, report))
+}
+
+/// Whether anything in a song leads a player elsewhere than on.
+fn has_signs(song: &Song) -> bool {
+    let leads = |bar: &SongBar| {
+        let repeats = bar.opens_repeat || bar.closes_repeat.is_some();
+        repeats || !bar.endings.is_empty() || !bar.jumps.is_empty()
+    };
+    !song.play.is_empty() || song.bars.iter().any(leads)
 }
 
 struct Maker<'a> {
@@ -248,6 +279,8 @@ impl<'a> Maker<'a> {
                 }
             }
         }
+        // A file may write one voice after the other.
+        read.sort_by_key(|(at, _)| *at);
         if read.first().is_none_or(|(at, _)| *at > Quarters::ZERO) {
             read.insert(0, (Quarters::ZERO, Arc::clone(&self.sounding)));
         }
@@ -258,9 +291,8 @@ impl<'a> Maker<'a> {
     }
 }
 
-/// Symbols that stand at one place share the time up to the next one.
-fn spread(mut chords: Vec<(Quarters, Arc<Symbol>)>, end: Quarters) -> Vec<(Quarters, Arc<Symbol>)> {
-    chords.sort_by_key(|(at, _)| *at);
+/// Rising symbols that stand at one place share the time up to the next one.
+fn spread(chords: Vec<(Quarters, Arc<Symbol>)>, end: Quarters) -> Vec<(Quarters, Arc<Symbol>)> {
     let runs: Vec<&[(Quarters, Arc<Symbol>)]> = chords.chunk_by(|a, b| a.0 == b.0).collect();
     let starts: Vec<Quarters> = runs.iter().filter_map(|run| Some(run.first()?.0)).collect();
     let ends = starts.iter().skip(1).copied().chain([end]);
@@ -309,7 +341,7 @@ fn line(meter: Option<Meter>) -> Line {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::Times;
+    use crate::chart::{Jump, Times};
     use crate::formats::song::{SongChord, SongNote};
 
     fn bar(length: i64, chords: &[(i64, &str)]) -> SongBar {
@@ -345,6 +377,28 @@ mod tests {
             text,
             "meter: 4/4\n\n     | 1/4 N.C. | Dm7 G7 | G7 | G7 C |\n     | C |\n"
         );
+    }
+
+    #[test]
+    fn chords_may_come_in_any_order() {
+        let (text, _) = made(vec![bar(4, &[(2, "G7"), (0, "Dm7")])]);
+        assert_eq!(text, "meter: 4/4\n\n     | Dm7 G7 |\n");
+    }
+
+    #[test]
+    fn signs_that_no_player_can_follow_are_taken_out() {
+        let mut bars = vec![bar(4, &[(0, "C")]), bar(4, &[(0, "F")]), bar(4, &[])];
+        bars[0].endings = vec![1];
+        bars[1].jumps = vec![Jump::DaCapoAlFine];
+        bars[2].jumps = vec![Jump::ToCoda];
+        bars[2].endings = vec![3];
+        let (text, report) = made(bars);
+        assert_eq!(text, "meter: 4/4\n\n     | C | F @dc | % |\n");
+        let told = report
+            .items()
+            .into_iter()
+            .map(|item| (item.kind, item.count));
+        assert_eq!(told.collect::<Vec<_>>(), [("repeats", 2), ("jumps", 2)]);
     }
 
     #[test]

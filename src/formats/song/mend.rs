@@ -60,14 +60,17 @@ fn lone_endings(bars: &mut [SongBar]) -> Vec<usize> {
     // The passes that have had an ending, while more are to come.
     let mut had: Vec<u8> = Vec::new();
     let mut went_back = false;
+    let mut closed_before = false;
     for at in 0..bars.len() {
         let next_free = bars.get(at + 1).map(|next| next.endings.is_empty());
         let Some(bar) = bars.get_mut(at) else { break };
-        if bar.opens_repeat {
+        // A repeat that starts with an ending starts within it.
+        if bar.opens_repeat && bar.endings.is_empty() {
             (had, went_back) = (Vec::new(), false);
         }
+        let before = std::mem::replace(&mut closed_before, bar.closes_repeat.is_some());
         if !bar.endings.is_empty() {
-            let fits = bar.endings.contains(&1) || went_back;
+            let fits = bar.endings.contains(&1) || (went_back && before);
             if fits {
                 had.extend_from_slice(&bar.endings);
             } else {

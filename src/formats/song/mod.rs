@@ -12,6 +12,7 @@ mod melody;
 mod mend;
 mod meters;
 mod modes;
+mod playable;
 
 pub use bars::into_chart;
 pub use clean::clean;
