@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::choices::choices;
 use super::rest::leaves_no_room;
 use super::uncarried::Uncarried;
-use super::{Cache, Problem, Reason, Stuck};
+use super::{Cache, Problem, Reason, StuckSlot};
 use crate::voicing::Voicing;
 
 /// For each slot what a plan may take there; none for silence, and where the hand rests under the
@@ -18,7 +18,7 @@ pub(super) fn candidates(
     problem: &Problem<'_>,
     uncarried: &[Uncarried],
     cache: &mut Cache,
-) -> Result<Vec<Arc<Vec<Voicing>>>, Vec<Stuck>> {
+) -> Result<Vec<Arc<Vec<Voicing>>>, Vec<StuckSlot>> {
     let (settings, mut stuck) = (problem.settings, Vec::new());
     let mut all = Vec::with_capacity(problem.slots.len());
     for (slot, context) in problem.slots.iter().zip(&problem.contexts) {
@@ -27,7 +27,7 @@ pub(super) fn candidates(
             Err(Reason::Limits(_)) if leaves_no_room(slot, *context, settings, cache) => {
                 all.push(Arc::default());
             }
-            Err(why) => stuck.push(Stuck {
+            Err(why) => stuck.push(StuckSlot {
                 uncarried: beside(uncarried, slot.index),
                 slot: slot.clone(),
                 why,

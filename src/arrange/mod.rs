@@ -48,7 +48,7 @@ pub(crate) use solve::{Answer, Hold, charged, plan_holding};
 pub use steps::Broken;
 pub(crate) use steps::into as step_rule;
 pub use thinned::Thinner;
-pub use trouble::{Reason, Stuck, Trouble};
+pub use trouble::{Reason, StuckSlot, Trouble};
 pub(crate) use uncarried::uncarried_slots;
 pub use uncarried::{Uncarried, uncarried};
 pub use warning::Warning;

@@ -10,7 +10,7 @@ use super::{Settings, Trouble};
 use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
-    Ahead, Analysis, HarmonicContext, Line, Melody, aheads, analyses_in, context, home, lines,
+    Ahead, Analysis, HarmonicContext, LineTone, Melody, aheads, analyses_in, context, home, lines,
     regions,
 };
 use crate::pitch::Key;
@@ -186,7 +186,7 @@ impl<'s> Problem<'s> {
 
 impl Problem<'_> {
     /// For each slot the line on one root that its chord is part of, the first time it is played.
-    fn found_lines(&self) -> Vec<Option<Line>> {
+    fn found_lines(&self) -> Vec<Option<LineTone>> {
         let chords = chords_as_played(&self.slots, &self.performance);
         let found = self.performance.at_first(lines(&chords));
         found.into_iter().map(Option::flatten).collect()

@@ -12,7 +12,7 @@ pub enum Trouble {
     /// Its repeats, endings or jumps can't be played.
     PlayOrder(Vec<Diagnostic>),
     /// No legal voicing fits some of its slots.
-    Stuck(Vec<Stuck>),
+    Stuck(Vec<StuckSlot>),
     /// Every slot has voicings, but no choice of them can be played one after the other.
     NoPlan(Unsolvable),
     /// Every slot has voicings as wished, but a step between them can't be made as wished.
@@ -21,7 +21,7 @@ pub enum Trouble {
 
 /// A slot that no legal voicing fits, or none that is as wished.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stuck {
+pub struct StuckSlot {
     /// The slot.
     pub slot: Slot,
     /// Why, and what would help.

@@ -1,6 +1,6 @@
 //! The page of a reharmonisation as it was before: its `was` rows taken back.
 
-use super::{Beats, Cell, Chart, Row, Spans, Was, Wish};
+use super::{Beats, Cell, Chart, LineRow, Spans, Was, Wish};
 
 impl Chart {
     /// The chart as it was before its chords were replaced, as far as its `was` rows say.
@@ -28,7 +28,7 @@ impl Chart {
             }
         }
         let lines = chart.sections.iter_mut().flat_map(|s| &mut s.lines);
-        lines.for_each(|line| drop(line.remarks.remove(&Row::Was)));
+        lines.for_each(|line| drop(line.remarks.remove(&LineRow::Was)));
         chart
     }
 }

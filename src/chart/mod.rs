@@ -121,11 +121,11 @@ pub use header::{Entry, Field, Header, MiddleC, Played};
 pub use jump::{Jump, NotAJump};
 pub use meter::{Meter, NotAMeter};
 pub use model::{
-    Bar, Cell, Chart, Chords, Closing, Event, HELD, Line, Marked, Opening, Remarks, Row, Section,
-    Stroke, Times, Was, Wish,
+    Bar, Cell, Chart, Chords, Closing, Event, HELD, Line, LineRow, Marked, Opening, Remarks,
+    Section, Stroke, Times, Was, Wish,
 };
 pub use performance::{Performance, Transition};
-pub use play_order::{PlayOrder, Run, Via, Visit};
+pub use play_order::{BarRun, PlayOrder, Via, Visit};
 pub use read::{read, read_bytes};
 pub use remark::{Annotation, Annotations, MARK, remark_lines, without_remarks};
 pub use replaced::{NewChord, NotReplaced, Replacement};

@@ -43,12 +43,12 @@ pub struct Line {
     /// The bars.
     pub bars: Vec<Bar>,
     /// The comments above and beside each of the rows.
-    pub remarks: BTreeMap<Row, Remarks>,
+    pub remarks: BTreeMap<LineRow, Remarks>,
 }
 
 /// The rows of a line, in the order they are printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Row {
+pub enum LineRow {
     /// The chords: the row without a label
     Chords,
     /// `was`, the chords that stood here before a reharmonisation
@@ -59,7 +59,7 @@ pub enum Row {
     Hand,
 }
 
-impl Row {
+impl LineRow {
     /// Every row, in the order they are printed.
     pub const ALL: [Self; 4] = [Self::Chords, Self::Was, Self::Melody, Self::Hand];
 
@@ -265,12 +265,12 @@ impl Bar {
 
 impl Bar {
     /// Whether it has something in this row.
-    pub const fn has(&self, row: Row) -> bool {
+    pub const fn has(&self, row: LineRow) -> bool {
         match row {
-            Row::Chords => true,
-            Row::Was => self.was.is_some(),
-            Row::Melody => self.melody.is_some(),
-            Row::Hand => self.hand.is_some(),
+            LineRow::Chords => true,
+            LineRow::Was => self.was.is_some(),
+            LineRow::Melody => self.melody.is_some(),
+            LineRow::Hand => self.hand.is_some(),
         }
     }
 

@@ -21,8 +21,8 @@ use self::columns::ColumnWidths;
 use self::strip::{BarWords, Printed, Strip};
 use super::read::{BARS_IN_A_LINE, fold};
 use super::{
-    Annotation, Annotations, Chart, Chords, Entry, Field, Line, MARK, MiddleC, Played, Remarks,
-    Row, Section, Wish,
+    Annotation, Annotations, Chart, Chords, Entry, Field, Line, LineRow, MARK, MiddleC, Played,
+    Remarks, Section, Wish,
 };
 
 impl Chart {
@@ -168,7 +168,7 @@ impl Chart {
 
 /// The rows a line has, as text.
 fn strips(line: &Line, middle_c: MiddleC) -> Vec<Strip> {
-    let rows = Row::ALL.into_iter().filter(|row| has(line, *row));
+    let rows = LineRow::ALL.into_iter().filter(|row| has(line, *row));
     let mut strips: Vec<Strip> = rows
         .map(|row| Strip {
             row,
@@ -183,7 +183,7 @@ fn strips(line: &Line, middle_c: MiddleC) -> Vec<Strip> {
     strips
 }
 
-fn has(line: &Line, row: Row) -> bool {
+fn has(line: &Line, row: LineRow) -> bool {
     line.bars.iter().any(|bar| bar.has(row))
 }
 
@@ -196,7 +196,7 @@ fn print_line(
     let none = Remarks::default();
     for strip in strips {
         let remarks = line.remarks.get(&strip.row).unwrap_or(&none);
-        if strip.row == Row::Chords {
+        if strip.row == LineRow::Chords {
             remarks
                 .above
                 .iter()

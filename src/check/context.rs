@@ -26,7 +26,7 @@ pub(super) struct Context<'a> {
     /// What that costs; `None` where nothing is given.
     pub as_given: Option<Totals>,
     /// The best plan and what it costs; `None` where nothing is given, and where no plan is as wished.
-    pub best: Option<Whole>,
+    pub best: Option<PlanAndTotals>,
     /// A step that can't be made as the chart's wishes have it.
     pub broken: Option<Box<Broken>>,
     pub suppressions: Suppressions,
@@ -151,7 +151,7 @@ impl<'a> Context<'a> {
 }
 
 /// A plan and what it costs.
-type Whole = (Vec<Option<Voicing>>, Totals);
+type PlanAndTotals = (Vec<Option<Voicing>>, Totals);
 
 type AsGiven = (Vec<Option<Voicing>>, Option<Totals>, Option<Box<Broken>>);
 
@@ -190,7 +190,7 @@ fn measured(hand: &LeftHand) -> Totals {
 }
 
 /// The best plan with everything freed that has a legal voicing.
-fn best(voiced: &Voiced<'_>) -> Result<Option<Whole>, Trouble> {
+fn best(voiced: &Voiced<'_>) -> Result<Option<PlanAndTotals>, Trouble> {
     let hold = |slot: usize| match voiced.given.get(slot) {
         Some(Some(voicing)) if voiced.choices(slot).is_empty() => Hold::At(voicing),
         _ => Hold::Free,

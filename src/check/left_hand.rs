@@ -11,7 +11,7 @@ use crate::voicing::{TotalSurcharges, Voicing};
 
 /// A step of the performance, as one of its ends sees it.
 #[derive(Debug, Clone, Copy)]
-struct Edge {
+struct StepEnd {
     /// The slot at the other end.
     other: usize,
     /// How often it is taken, in either direction.
@@ -22,7 +22,7 @@ struct Edge {
 
 /// Two slots that sound next to each other, in either order.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Link {
+pub(super) struct SoundingPair {
     pub from: usize,
     pub to: usize,
     /// How often the hand goes from one to the other.
@@ -37,7 +37,7 @@ pub(super) struct LeftHand {
     /// What sounds in each slot.
     voicings: Vec<Option<Voicing>>,
     rows: Vec<Option<Row>>,
-    edges: Vec<Vec<Edge>>,
+    edges: Vec<Vec<StepEnd>>,
     /// The performance of the slots that sound.
     performance: Performance,
     centre: i32,
@@ -78,7 +78,7 @@ impl LeftHand {
                     edge.times += times;
                     edge.rule = edge.rule.and(rule);
                 }
-                None => edges.push(Edge { other, times, rule }),
+                None => edges.push(StepEnd { other, times, rule }),
             }
         }
     }
@@ -101,11 +101,11 @@ impl LeftHand {
     }
 
     /// Every pair of slots that sound next to each other, once.
-    pub fn links(&self) -> impl Iterator<Item = Link> + '_ {
+    pub fn links(&self) -> impl Iterator<Item = SoundingPair> + '_ {
         let all = self.edges.iter().enumerate();
         let each = all.flat_map(|(from, edges)| edges.iter().map(move |edge| (from, edge)));
         each.filter(|(from, edge)| *from < edge.other)
-            .map(|(from, edge)| Link {
+            .map(|(from, edge)| SoundingPair {
                 from,
                 to: edge.other,
                 times: edge.times,
@@ -135,7 +135,7 @@ impl LeftHand {
     pub fn cost(&self) -> Cost {
         let each = (0..self.rows.len()).filter_map(|slot| {
             let (row, voicing) = (self.rows.get(slot)?.as_ref()?, self.voicing(slot)?);
-            let after = |edge: &&Edge| edge.other > slot;
+            let after = |edge: &&StepEnd| edge.other > slot;
             let edges = self.edges.get(slot)?.iter().filter(after);
             let steps = edges.filter_map(|edge| self.edge_cost(row, edge));
             Some(steps.fold(self.own_cost(slot, row, voicing), |sum, cost| sum + cost))
@@ -172,7 +172,7 @@ impl LeftHand {
         }
     }
 
-    fn edge_cost(&self, row: &Row, edge: &Edge) -> Option<Cost> {
+    fn edge_cost(&self, row: &Row, edge: &StepEnd) -> Option<Cost> {
         let other = self.rows.get(edge.other)?.as_ref()?;
         let step = step(row.entries(), other.entries());
         Some(Cost {
@@ -198,12 +198,12 @@ impl LeftHand {
         edges.any(|edge| edge.other != other && self.is_kept(slot, edge) && !self.keeps(row, edge))
     }
 
-    fn is_kept(&self, slot: usize, edge: &Edge) -> bool {
+    fn is_kept(&self, slot: usize, edge: &StepEnd) -> bool {
         let now = self.rows.get(slot).and_then(Option::as_ref);
         now.is_none_or(|now| self.keeps(now, edge))
     }
 
-    fn keeps(&self, row: &Row, edge: &Edge) -> bool {
+    fn keeps(&self, row: &Row, edge: &StepEnd) -> bool {
         let Some(other) = self.rows.get(edge.other).and_then(Option::as_ref) else {
             return true;
         };

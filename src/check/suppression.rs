@@ -28,7 +28,7 @@ use std::ops::{Range, RangeInclusive};
 use super::rules::rule;
 use super::settings::UnknownRule;
 use super::{Finding, Rule};
-use crate::chart::{Chart, Row, Slot, Span};
+use crate::chart::{Chart, LineRow, Slot, Span};
 
 /// What a suppression holds for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -314,8 +314,9 @@ impl Outline {
             return Some(Scope::Chart);
         }
         let word = text.trim_start().split(|c: char| !c.is_alphabetic()).next();
-        let labelled = |row: &Row| word.is_some_and(|word| row.label().eq_ignore_ascii_case(word));
-        let is_row = Row::ALL.iter().skip(1).any(labelled);
+        let labelled =
+            |row: &LineRow| word.is_some_and(|word| row.label().eq_ignore_ascii_case(word));
+        let is_row = LineRow::ALL.iter().skip(1).any(labelled);
         is_row.then(|| before.clone())
     }
 }

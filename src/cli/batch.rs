@@ -7,13 +7,13 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use anyhow::Result;
-use compline::arrange::{Cache, Stuck, Trouble, Uncarried, uncarried};
+use compline::arrange::{Cache, StuckSlot, Trouble, Uncarried, uncarried};
 use compline::chart::{Chart, Diagnostic};
 use rayon::prelude::*;
 
 use super::Status;
 use super::input::Source;
-use super::reading::{Reading, Taken};
+use super::reading::{ReadOptions, Taken};
 use super::terminal::Terminal;
 
 /// How many charts are in hand at a time.
@@ -26,7 +26,7 @@ pub enum ChartOutcome<R> {
     /// Its text has mistakes.
     Mistaken(Vec<Diagnostic>),
     /// No legal voicing fits some of its slots.
-    Stuck(Vec<Stuck>),
+    Stuck(Vec<StuckSlot>),
     /// No choice of voicings can be played one after the other.
     Unplanned(String, Option<String>),
     /// It can't be read at all, or not be worked on.
@@ -105,7 +105,7 @@ thread_local! {
 /// taken.
 pub fn each<R: Send>(
     sources: &[Source],
-    reading: &Reading,
+    reading: &ReadOptions,
     terminal: &mut Terminal,
     work: impl Fn(usize, Chart, &[u8], &mut Cache) -> ChartOutcome<R> + Sync,
     mut deliver: impl FnMut(usize, R, &mut Terminal) -> Result<Status>,
@@ -195,7 +195,7 @@ pub fn with_cache<T>(work: impl FnOnce(&mut Cache) -> T) -> T {
 /// What came of one chart, and its text if something is to be shown in it.
 fn one<R>(
     source: &Source,
-    reading: &Reading,
+    reading: &ReadOptions,
     work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
 ) -> (ChartOutcome<R>, String) {
     let bytes = match source.read() {
@@ -294,7 +294,7 @@ pub fn complain<R>(
             Status::Failed
         }
         ChartOutcome::Stuck(slots) => {
-            for Stuck {
+            for StuckSlot {
                 slot,
                 why,
                 uncarried,

@@ -3,19 +3,19 @@
 use anyhow::{Result, anyhow};
 use compline::chart::{Chart, Diagnostic};
 use compline::formats::readers::Tune;
-use compline::formats::report::{Report, json};
+use compline::formats::report::{LossReport, json};
 
 use super::Status;
 use super::args::ConvertArguments;
 use super::batch::{self, ChartOutcome, Notice, OnceGone};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing, write};
-use super::reading::{self, Reading, Taken};
+use super::reading::{self, ReadOptions, Taken};
 use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Status> {
-    let reading = Reading::of(&arguments.reading)?;
+    let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::tunes(&arguments.files, &reading)?;
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
     let replacing = Replacing::of(arguments.force);
@@ -46,7 +46,7 @@ pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Stat
     Ok(status)
 }
 
-fn converted(source: &Source, reading: &Reading) -> ChartOutcome<Tune> {
+fn converted(source: &Source, reading: &ReadOptions) -> ChartOutcome<Tune> {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
         Err(error) => return ChartOutcome::Failed(error),
@@ -69,7 +69,7 @@ fn tidied(chart: Chart) -> Tune {
     Tune {
         text: chart.tidy(),
         chart,
-        report: Report::default(),
+        report: LossReport::default(),
         places: Vec::new(),
     }
 }

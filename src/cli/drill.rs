@@ -14,7 +14,7 @@ use super::args::{DrillArguments, Tempi};
 use super::batch::ChartOutcome;
 use super::input::{self, Source};
 use super::output::{Destination, Output, Replacing};
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, TargetKeys, target_keys};
 use super::terminal::Terminal;
 use super::voice::{VoiceJob, each_by_itself};
@@ -68,7 +68,7 @@ fn usual() -> Result<SettingsLayer> {
 }
 
 /// What is to be laid through the keys: a file, else a formula; `None` where it is told that it is neither.
-fn source(what: &str, reading: &Reading, terminal: &mut Terminal) -> Result<Option<Source>> {
+fn source(what: &str, reading: &ReadOptions, terminal: &mut Terminal) -> Result<Option<Source>> {
     let path = Path::new(what);
     let is_path = path.exists() || path.extension().is_some() || !is_formula(what);
     if is_path {

@@ -8,12 +8,12 @@ use super::Status;
 use super::args::{FormArguments, ReportFormat};
 use super::batch::{self, ChartOutcome};
 use super::input;
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status> {
-    let reading = Reading::of(&arguments.reading)?;
+    let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let status = batch::each(
         &sources,

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use anyhow::{Context, Result, anyhow, bail};
 use compline::formats::{abc, readers};
 
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::visible::in_one_line;
 
 /// The ending of a chart's file name.
@@ -184,7 +184,7 @@ pub fn read_text(path: &Path, longest: u64) -> Result<String> {
 /// # Errors
 ///
 /// A path that isn't there, a folder without charts, standard input named twice.
-pub fn sources(arguments: &[PathBuf], reading: &Reading) -> Result<Vec<Source>> {
+pub fn sources(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Source>> {
     let mut found = FoundCharts::read_as(reading);
     for argument in arguments {
         found.add(argument);
@@ -200,7 +200,7 @@ pub fn sources(arguments: &[PathBuf], reading: &Reading) -> Result<Vec<Source>> 
 /// # Errors
 ///
 /// As [`sources`]; standard input can't be read.
-pub fn tunes(arguments: &[PathBuf], reading: &Reading) -> Result<Vec<Source>> {
+pub fn tunes(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Source>> {
     let found = sources(arguments, reading)?
         .into_iter()
         .map(|source| match source {
@@ -248,7 +248,7 @@ fn slug(title: &str) -> String {
 }
 
 /// As [`sources`], but what can't be read keeps nothing else from being found.
-pub fn all_sources(arguments: &[PathBuf], reading: &Reading) -> FoundCharts {
+pub fn all_sources(arguments: &[PathBuf], reading: &ReadOptions) -> FoundCharts {
     let mut found = FoundCharts::read_as(reading);
     arguments.iter().for_each(|argument| found.add(argument));
     found
@@ -262,11 +262,11 @@ pub struct FoundCharts {
     /// What could not be read.
     pub troubles: Vec<anyhow::Error>,
     known: BTreeSet<PathBuf>,
-    reading: Reading,
+    reading: ReadOptions,
 }
 
 impl FoundCharts {
-    fn read_as(reading: &Reading) -> Self {
+    fn read_as(reading: &ReadOptions) -> Self {
         Self {
             reading: reading.clone(),
             ..Self::default()
@@ -399,7 +399,7 @@ mod tests {
         }
         fs::create_dir(folder.path().join("sub")).unwrap();
         fs::write(folder.path().join("sub/c.chart"), "").unwrap();
-        let found = sources(&[folder.path().to_owned()], &Reading::default()).unwrap();
+        let found = sources(&[folder.path().to_owned()], &ReadOptions::default()).unwrap();
         let names: Vec<PathBuf> = found.iter().map(|s| s.result_name("json")).collect();
         assert_eq!(names, ["a.json", "b.json", "sub/c.json"].map(PathBuf::from));
     }
@@ -407,7 +407,7 @@ mod tests {
     #[test]
     fn an_empty_folder_is_an_error() {
         let folder = tempfile::tempdir().unwrap();
-        let refused = sources(&[folder.path().to_owned()], &Reading::default())
+        let refused = sources(&[folder.path().to_owned()], &ReadOptions::default())
             .unwrap_err()
             .to_string();
         assert!(refused.starts_with("no charts in"), "{refused}");
@@ -415,6 +415,6 @@ mod tests {
 
     #[test]
     fn standard_input_is_read_once() {
-        assert!(sources(&["-".into(), "-".into()], &Reading::default()).is_err());
+        assert!(sources(&["-".into(), "-".into()], &ReadOptions::default()).is_err());
     }
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 use anyhow::{Result, anyhow};
 use compline::chart::{self, Chart, Diagnostic};
 use compline::formats::readers::{Reader, Tune, by_ending, reader, told};
-use compline::formats::unreadable::Unreadable;
+use compline::formats::unreadable::UnreadableFile;
 
 use super::args::{InputFormat, ReadingArguments};
 use super::batch::{ChartOutcome, Notice};
@@ -20,7 +20,7 @@ pub enum Taken {
 
 /// How files are read.
 #[derive(Debug, Clone, Default)]
-pub struct Reading {
+pub struct ReadOptions {
     from: From,
     /// The part that has the melody.
     part: Option<String>,
@@ -38,7 +38,7 @@ enum From {
     Other(&'static Reader),
 }
 
-impl Reading {
+impl ReadOptions {
     /// As the arguments say.
     ///
     /// # Errors
@@ -113,7 +113,7 @@ fn ending(path: Option<&Path>) -> Option<&str> {
 }
 
 /// What comes of a file that can't be read, or is sound and has nothing to make a chart of.
-pub fn unreadable<R>(error: Unreadable) -> ChartOutcome<R> {
+pub fn unreadable<R>(error: UnreadableFile) -> ChartOutcome<R> {
     match (error.sound, error.help) {
         (true, help) => ChartOutcome::Unplanned(error.why, help.map(str::to_owned)),
         (false, Some(help)) => ChartOutcome::Failed(anyhow!("{}; {help}", error.why)),

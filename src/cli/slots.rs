@@ -11,7 +11,7 @@ use super::Status;
 use super::args::{Places, SlotArguments};
 use super::batch::{self, ChartOutcome};
 use super::input::{self, Source};
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
@@ -25,7 +25,7 @@ pub fn run<R: Send>(
     work: impl Fn(Chart, &Settings, &mut Cache) -> Result<R, Trouble> + Sync,
     show: impl Fn(R) -> String,
 ) -> Result<Status> {
-    let reading = Reading::of(&arguments.reading)?;
+    let reading = ReadOptions::of(&arguments.reading)?;
     let sources = one_chart(&arguments.chart, &reading, done)?;
     let mut finder = Finder::new(&arguments.hand, &SettingsLayer::default())?;
     let settings = finder.all(&sources, terminal)?;
@@ -69,7 +69,7 @@ pub fn asked<'a>(
 }
 
 /// The source of one chart; a folder is refused, since what is done is done a chart at a time.
-pub fn one_chart(path: &Path, reading: &Reading, done: &str) -> Result<Vec<Source>> {
+pub fn one_chart(path: &Path, reading: &ReadOptions, done: &str) -> Result<Vec<Source>> {
     if path.is_dir() {
         bail!("{} is a folder: {done} a chart at a time", path.display());
     }

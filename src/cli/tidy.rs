@@ -9,7 +9,7 @@ use super::args::TidyArguments;
 use super::batch::{self, ChartOutcome};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing, rewrite};
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::settings::{in_key, target_key};
 use super::terminal::Terminal;
 
@@ -24,7 +24,7 @@ enum To {
 /// Runs the command.
 pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status> {
     let key = target_key(arguments.key.as_deref())?;
-    let reading = Reading::of(&arguments.reading)?;
+    let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
     let to = to(arguments, replacing, &sources)?;

@@ -18,7 +18,7 @@ use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, Source};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
@@ -29,7 +29,7 @@ type Laid = Box<dyn Fn(Chart) -> Result<Chart, ChartOutcome<Arrangement>> + Sync
 /// What `voice` or `drill` was asked for, besides the settings of each chart.
 pub struct VoiceJob {
     /// How each file is read.
-    pub reading: Reading,
+    pub reading: ReadOptions,
     as_played: bool,
     alternatives: usize,
     /// The keys each chart is wanted in.
@@ -198,7 +198,7 @@ impl VoiceJob {
             bail!("there is no writer called {name}");
         };
         Ok(Self {
-            reading: Reading::of(&arguments.reading)?,
+            reading: ReadOptions::of(&arguments.reading)?,
             as_played: arguments.as_played,
             alternatives: arguments.alternatives,
             laid: None,

@@ -2,7 +2,7 @@
 
 use super::why::words::by_reason;
 use crate::pitch::Degree;
-use crate::voicing::{Grounding, Grounds, HeardAs, How, Touch};
+use crate::voicing::{Completeness, Grounding, Grounds, HeardAs, Touch};
 
 pub(crate) const fn because(reason: Grounds) -> &'static str {
     match reason {
@@ -35,11 +35,11 @@ fn heard(all: &[HeardAs]) -> String {
     groups.collect::<Vec<_>>().join("; ")
 }
 
-const fn sounding(how: How) -> &'static str {
+const fn sounding(how: Completeness) -> &'static str {
     match how {
-        How::Whole => "with every tone",
-        How::Rooted => "with the root",
-        How::Rootless => "without the root",
+        Completeness::Whole => "with every tone",
+        Completeness::Rooted => "with the root",
+        Completeness::Rootless => "without the root",
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::unreadable::Unreadable;
+use super::unreadable::UnreadableFile;
 
 /// The text of an XML file. Its encoding is that of its byte order mark, else what its first line
 /// declares, else UTF-8.
@@ -10,7 +10,7 @@ use super::unreadable::Unreadable;
 /// # Errors
 ///
 /// An encoding that isn't known; bytes that aren't what the file says.
-pub fn of_xml(bytes: &[u8]) -> Result<Cow<'_, str>, Unreadable> {
+pub fn of_xml(bytes: &[u8]) -> Result<Cow<'_, str>, UnreadableFile> {
     match bytes {
         [0xef, 0xbb, 0xbf, rest @ ..] => utf8(rest),
         [0xff, 0xfe, rest @ ..] => utf16(rest, u16::from_le_bytes).map(Cow::Owned),
@@ -21,7 +21,7 @@ pub fn of_xml(bytes: &[u8]) -> Result<Cow<'_, str>, Unreadable> {
             "" | "utf-8" | "utf8" | "us-ascii" | "ascii" => utf8(bytes),
             "iso-8859-1" | "latin1" | "latin-1" | "windows-1252" => Ok(Cow::Owned(latin1(bytes))),
             other => Err(
-                Unreadable::new(format!("its encoding, `{other}`, is not known"))
+                UnreadableFile::new(format!("its encoding, `{other}`, is not known"))
                     .help("save it as UTF-8"),
             ),
         },
@@ -33,7 +33,7 @@ pub fn of_xml(bytes: &[u8]) -> Result<Cow<'_, str>, Unreadable> {
 /// # Errors
 ///
 /// Broken UTF-16.
-pub fn of_text(bytes: &[u8]) -> Result<Cow<'_, str>, Unreadable> {
+pub fn of_text(bytes: &[u8]) -> Result<Cow<'_, str>, UnreadableFile> {
     match bytes {
         [0xef, 0xbb, 0xbf, rest @ ..] => utf8(rest),
         [0xff, 0xfe, rest @ ..] => utf16(rest, u16::from_le_bytes).map(Cow::Owned),
@@ -45,17 +45,17 @@ pub fn of_text(bytes: &[u8]) -> Result<Cow<'_, str>, Unreadable> {
     }
 }
 
-fn utf8(bytes: &[u8]) -> Result<Cow<'_, str>, Unreadable> {
+fn utf8(bytes: &[u8]) -> Result<Cow<'_, str>, UnreadableFile> {
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let at = error.valid_up_to();
-        Unreadable::new(format!("it says it is UTF-8, and byte {at} is not"))
+        UnreadableFile::new(format!("it says it is UTF-8, and byte {at} is not"))
             .help("save it as UTF-8")
     })?;
     Ok(Cow::Borrowed(text))
 }
 
-fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Result<String, Unreadable> {
-    let broken = || Unreadable::new("it is UTF-16, and broken").help("save it as UTF-8");
+fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Result<String, UnreadableFile> {
+    let broken = || UnreadableFile::new("it is UTF-16, and broken").help("save it as UTF-8");
     if bytes.len() % 2 == 1 {
         return Err(broken());
     }

@@ -38,7 +38,7 @@ const BEAT: i64 = 4;
 const MARGIN: usize = 5;
 
 /// The characters a grid is drawn with.
-struct Pen {
+struct GridCharacters {
     held: char,
     white: char,
     black: char,
@@ -48,7 +48,7 @@ struct Pen {
     corner: char,
 }
 
-const PRINTED: Pen = Pen {
+const PRINTED: GridCharacters = GridCharacters {
     held: '━',
     white: ' ',
     black: '·',
@@ -58,7 +58,7 @@ const PRINTED: Pen = Pen {
     corner: '┼',
 };
 
-const TYPED: Pen = Pen {
+const TYPED: GridCharacters = GridCharacters {
     held: '=',
     white: ' ',
     black: '.',
@@ -71,7 +71,7 @@ const TYPED: Pen = Pen {
 /// The note grid of an arrangement.
 pub fn grid(arrangement: &Arrangement, style: &Style) -> String {
     let pen = if style.grid.ascii { &TYPED } else { &PRINTED };
-    let keys = Keys::of(arrangement);
+    let keys = GridRows::of(arrangement);
     let mut page = heading(arrangement);
     let bars = bars(arrangement);
     let mut rest = bars.as_slice();
@@ -105,7 +105,7 @@ fn heading(arrangement: &Arrangement) -> String {
     line
 }
 
-fn legend(pen: &Pen) -> String {
+fn legend(pen: &GridCharacters) -> String {
     format!(
         "Each note starts with its degree and sounds while {} goes on; {} marks the black keys, {} \
          middle C. The lines above and below are the hand's range.",
@@ -206,14 +206,14 @@ fn fitting(bars: &[BarOfGrid<'_>], width: usize) -> usize {
 }
 
 /// The rows of the grid, highest key first.
-struct Keys {
+struct GridRows {
     rows: Vec<Pitch>,
     high: Pitch,
     low: Pitch,
     key: Option<Key>,
 }
 
-impl Keys {
+impl GridRows {
     fn of(arrangement: &Arrangement) -> Self {
         let range = arrangement.settings.voicing.hand.range;
         let voicings = arrangement.slots.iter().filter_map(|s| s.voicing.as_ref());
@@ -233,7 +233,7 @@ impl Keys {
         }
     }
 
-    fn draw(&self, system: &[BarOfGrid<'_>], pen: &Pen, page: &mut String) {
+    fn draw(&self, system: &[BarOfGrid<'_>], pen: &GridCharacters, page: &mut String) {
         push_line(page, &headings(system));
         push_line(page, &symbols(system, pen));
         for &row in &self.rows {
@@ -247,7 +247,7 @@ impl Keys {
         }
     }
 
-    fn row(&self, row: Pitch, system: &[BarOfGrid<'_>], pen: &Pen) -> String {
+    fn row(&self, row: Pitch, system: &[BarOfGrid<'_>], pen: &GridCharacters) -> String {
         let mut line = format!("{:<MARGIN$}", self.name(row));
         let ground = ground(row, pen);
         for bar in system {
@@ -268,7 +268,7 @@ impl Keys {
     }
 }
 
-fn ground(row: Pitch, pen: &Pen) -> char {
+fn ground(row: Pitch, pen: &GridCharacters) -> char {
     if row == Pitch::MIDDLE_C {
         pen.middle
     } else if matches!(row.class().number(), 1 | 3 | 6 | 8 | 10) {
@@ -278,7 +278,13 @@ fn ground(row: Pitch, pen: &Pen) -> char {
     }
 }
 
-fn cell(row: Pitch, arranged: &Arranged, width: usize, ground: char, pen: &Pen) -> String {
+fn cell(
+    row: Pitch,
+    arranged: &Arranged,
+    width: usize,
+    ground: char,
+    pen: &GridCharacters,
+) -> String {
     let notes = arranged.voicing.iter().flat_map(|voicing| &voicing.notes);
     let mut cell: String = match notes.clone().find(|note| note.pitch == row) {
         Some(note) => {
@@ -303,7 +309,7 @@ fn headings(system: &[BarOfGrid<'_>]) -> String {
     line
 }
 
-fn symbols(system: &[BarOfGrid<'_>], pen: &Pen) -> String {
+fn symbols(system: &[BarOfGrid<'_>], pen: &GridCharacters) -> String {
     let mut line = " ".repeat(MARGIN);
     for bar in system {
         line.push(pen.line);
@@ -316,7 +322,7 @@ fn symbols(system: &[BarOfGrid<'_>], pen: &Pen) -> String {
     line
 }
 
-fn edge(system: &[BarOfGrid<'_>], pen: &Pen) -> String {
+fn edge(system: &[BarOfGrid<'_>], pen: &GridCharacters) -> String {
     let mut line = " ".repeat(MARGIN);
     for bar in system {
         line.push(pen.corner);

@@ -3,9 +3,9 @@
 use super::abc::{self, is_abc};
 use super::midi;
 use super::musicxml;
-use super::report::Report;
+use super::report::LossReport;
 use super::song::{Song, into_chart};
-use super::unreadable::Unreadable;
+use super::unreadable::UnreadableFile;
 use super::zip::is_zip;
 use crate::chart::Chart;
 
@@ -18,7 +18,7 @@ pub struct Reader {
     pub endings: &'static [&'static str],
     /// Whether bytes look like it.
     tells: fn(&[u8]) -> bool,
-    read: fn(&[u8], Option<&str>) -> Result<Song, Unreadable>,
+    read: fn(&[u8], Option<&str>) -> Result<Song, UnreadableFile>,
 }
 
 /// Every format that tunes are read from, charts aside.
@@ -51,7 +51,7 @@ pub struct Tune {
     /// The chart as text, in the standard layout.
     pub text: String,
     /// What could not be carried over.
-    pub report: Report,
+    pub report: LossReport,
     /// What the file calls each written bar, such as `measure 3`.
     pub places: Vec<String>,
 }
@@ -101,13 +101,13 @@ impl Reader {
     /// # Errors
     ///
     /// What is wrong with the file; that it has no chords.
-    pub fn tune(&self, bytes: &[u8], part: Option<&str>) -> Result<Tune, Unreadable> {
+    pub fn tune(&self, bytes: &[u8], part: Option<&str>) -> Result<Tune, UnreadableFile> {
         let song = (self.read)(bytes, part)?;
         let places = song.bars.iter().map(|bar| bar.place.clone()).collect();
         let (chart, text, report) = into_chart(song).map_err(|problems| {
             let first = problems.first().map(ToString::to_string);
             let first = first.unwrap_or_default();
-            Unreadable::new(format!("no chart can hold this tune: {first}"))
+            UnreadableFile::new(format!("no chart can hold this tune: {first}"))
         })?;
         Ok(Tune {
             chart,

@@ -97,7 +97,7 @@ losses! {
 
 /// What could not be carried over from one tune.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Report {
+pub struct LossReport {
     items: Vec<(&'static Loss, usize, String)>,
 }
 
@@ -114,7 +114,7 @@ pub struct LossItem {
     pub text: String,
 }
 
-impl Report {
+impl LossReport {
     /// Counts one more; `place` says where it is.
     pub fn add(&mut self, loss: &'static Loss, place: &str) {
         self.add_many(loss, 1, place);
@@ -146,9 +146,9 @@ impl Report {
     /// One item a kind, in the order they were met.
     ///
     /// ```
-    /// use compline::formats::report::{GRACE_NOTES, Report};
+    /// use compline::formats::report::{GRACE_NOTES, LossReport};
     ///
-    /// let mut report = Report::default();
+    /// let mut report = LossReport::default();
     /// report.add(GRACE_NOTES, "measure 3");
     /// report.add(GRACE_NOTES, "measure 8");
     /// let items = report.items();
@@ -166,7 +166,7 @@ impl Report {
 }
 
 /// A report on one tune as a line of JSON: its file, its title, and each kind of loss.
-pub fn json(file: &str, title: Option<&str>, report: &Report) -> String {
+pub fn json(file: &str, title: Option<&str>, report: &LossReport) -> String {
     let lost = report.items();
     let line = serde_json::json!({ "file": file, "title": title, "lost": lost });
     format!("{line}\n")
@@ -186,7 +186,7 @@ fn words(loss: &Loss, count: usize, first: &str) -> String {
     format!("{count} {what}{comma} {}{place}", loss.fate)
 }
 
-impl fmt::Display for Report {
+impl fmt::Display for LossReport {
     /// A line for every kind.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for item in self.items() {
@@ -209,7 +209,7 @@ mod tests {
 
     #[test]
     fn one_and_many_read_well() {
-        let mut report = Report::default();
+        let mut report = LossReport::default();
         report.add(TIES, "measure 2");
         report.add_many(LYRICS, 30, "measure 1");
         let text = "1 tie over a bar line: its note is struck again (measure 2)\n\

@@ -4,7 +4,7 @@ use std::fmt;
 
 /// Why nothing could be made of a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unreadable {
+pub struct UnreadableFile {
     /// What is wrong, one sentence without a full stop.
     pub why: String,
     /// What to do about it, where that is not plain.
@@ -13,7 +13,7 @@ pub struct Unreadable {
     pub sound: bool,
 }
 
-impl Unreadable {
+impl UnreadableFile {
     /// A file that is damaged or of another kind.
     pub fn new(why: impl Into<String>) -> Self {
         Self {
@@ -44,10 +44,10 @@ impl Unreadable {
     }
 }
 
-impl fmt::Display for Unreadable {
+impl fmt::Display for UnreadableFile {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.why)
     }
 }
 
-impl std::error::Error for Unreadable {}
+impl std::error::Error for UnreadableFile {}

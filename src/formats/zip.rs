@@ -5,7 +5,7 @@
 
 use miniz_oxide::inflate::decompress_to_vec_with_limit;
 
-use super::unreadable::Unreadable;
+use super::unreadable::UnreadableFile;
 
 /// The most bytes a file may have when unpacked: 64 MiB.
 const MOST: usize = 64 << 20;
@@ -21,10 +21,10 @@ pub fn is_zip(bytes: &[u8]) -> bool {
 /// An archive.
 pub struct Zip<'a> {
     bytes: &'a [u8],
-    entries: Vec<Entry>,
+    entries: Vec<ZipEntry>,
 }
 
-struct Entry {
+struct ZipEntry {
     name: String,
     encrypted: bool,
     method: u16,
@@ -40,7 +40,7 @@ impl<'a> Zip<'a> {
     /// # Errors
     ///
     /// A damaged archive.
-    pub fn open(bytes: &'a [u8]) -> Result<Self, Unreadable> {
+    pub fn open(bytes: &'a [u8]) -> Result<Self, UnreadableFile> {
         let end = end_record(bytes).ok_or_else(|| broken("its list of files is missing"))?;
         let count = usize::from(short(bytes, end + 10)?);
         let mut at = long(bytes, end + 16)?;
@@ -66,12 +66,12 @@ impl<'a> Zip<'a> {
     /// # Errors
     ///
     /// No such file; an encrypted one; a way of packing that isn't known; damage; more than 64 MiB.
-    pub fn file(&self, name: &str) -> Result<Vec<u8>, Unreadable> {
+    pub fn file(&self, name: &str) -> Result<Vec<u8>, UnreadableFile> {
         let missing = || broken(&format!("it has no file `{name}`"));
         let entry = self.entries.iter().find(|entry| entry.name == name);
         let entry = entry.ok_or_else(missing)?;
         if entry.encrypted {
-            return Err(Unreadable::new("the compressed file is encrypted")
+            return Err(UnreadableFile::new("the compressed file is encrypted")
                 .help("save it again without a password"));
         }
         if entry.unpacked > MOST {
@@ -94,7 +94,7 @@ impl<'a> Zip<'a> {
         Ok(bytes)
     }
 
-    fn packed(&self, entry: &Entry) -> Result<&'a [u8], Unreadable> {
+    fn packed(&self, entry: &ZipEntry) -> Result<&'a [u8], UnreadableFile> {
         if self.bytes.get(entry.at..entry.at + 4) != Some(b"PK\x03\x04") {
             return Err(broken("its list of files points nowhere"));
         }
@@ -106,14 +106,14 @@ impl<'a> Zip<'a> {
     }
 }
 
-fn broken(why: &str) -> Unreadable {
-    Unreadable::new(format!(
+fn broken(why: &str) -> UnreadableFile {
+    UnreadableFile::new(format!(
         "this is a compressed file that can't be unpacked: {why}"
     ))
 }
 
-fn too_large() -> Unreadable {
-    Unreadable::new(format!(
+fn too_large() -> UnreadableFile {
+    UnreadableFile::new(format!(
         "the compressed file unpacks to more than {} MiB",
         MOST >> 20
     ))
@@ -127,7 +127,7 @@ fn end_record(bytes: &[u8]) -> Option<usize> {
     places.find(|at| bytes.get(*at..at + 4) == Some(b"PK\x05\x06"))
 }
 
-fn entry(bytes: &[u8], at: usize) -> Result<(Entry, usize), Unreadable> {
+fn entry(bytes: &[u8], at: usize) -> Result<(ZipEntry, usize), UnreadableFile> {
     if bytes.get(at..at.saturating_add(4)) != Some(b"PK\x01\x02") {
         return Err(broken("its list of files is damaged"));
     }
@@ -136,7 +136,7 @@ fn entry(bytes: &[u8], at: usize) -> Result<(Entry, usize), Unreadable> {
     let start = at + 46;
     let text = bytes.get(start..start + name);
     let text = text.ok_or_else(|| broken("it is cut off"))?;
-    let entry = Entry {
+    let entry = ZipEntry {
         name: String::from_utf8_lossy(text).into_owned(),
         encrypted: short(bytes, at + 8)? & 1 == 1,
         method: short(bytes, at + 10)?,
@@ -148,14 +148,14 @@ fn entry(bytes: &[u8], at: usize) -> Result<(Entry, usize), Unreadable> {
     Ok((entry, start + name + extra + comment))
 }
 
-fn short(bytes: &[u8], at: usize) -> Result<u16, Unreadable> {
+fn short(bytes: &[u8], at: usize) -> Result<u16, UnreadableFile> {
     match bytes.get(at..at.saturating_add(2)) {
         Some([a, b]) => Ok(u16::from_le_bytes([*a, *b])),
         _ => Err(broken("it is cut off")),
     }
 }
 
-fn long(bytes: &[u8], at: usize) -> Result<usize, Unreadable> {
+fn long(bytes: &[u8], at: usize) -> Result<usize, UnreadableFile> {
     match bytes.get(at..at.saturating_add(4)) {
         Some([a, b, c, d]) => Ok(u32::from_le_bytes([*a, *b, *c, *d]) as usize),
         _ => Err(broken("it is cut off")),

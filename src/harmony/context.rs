@@ -11,7 +11,7 @@ use crate::pitch::{Degree, Key, KeyNames};
 use super::Function;
 use super::blues::is_blues;
 use super::chord_kind::{ChordKind, RootAndKind};
-use super::lines::{Line, lines};
+use super::lines::{LineTone, lines};
 use super::local_key::LocalKey;
 use super::neighbours::nexts;
 use super::resolution::Resolution;
@@ -30,7 +30,7 @@ pub struct HarmonicContext {
     /// The scale it belongs to, which says what colours it takes.
     pub scale: Scale,
     /// The line on one root that the chord is part of, where its neighbours spell one.
-    pub line: Option<Line>,
+    pub line: Option<LineTone>,
     /// The names of its own that the region's key has for white keys.
     pub names: KeyNames,
 }

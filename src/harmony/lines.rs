@@ -14,7 +14,7 @@ use crate::pitch::Degree;
 
 /// What sounds in one chord of a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Line {
+pub struct LineTone {
     /// The tone of the moving voice.
     pub moves: Degree,
     /// The tones that stay.
@@ -34,7 +34,7 @@ pub struct Line {
 /// let moving: Vec<String> = lines(&row).iter().flatten().map(|line| line.moves.to_string()).collect();
 /// assert_eq!(moving, ["1", "7", "b7", "6"]);
 /// ```
-pub fn lines(slots: &[Option<&Chord>]) -> Vec<Option<Line>> {
+pub fn lines(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
     let mut found = vec![None; slots.len()];
     let mut run: Vec<Member<'_>> = Vec::new();
     for (at, slot) in slots.iter().enumerate() {
@@ -110,7 +110,7 @@ fn begins_a_line(chord: &Chord) -> bool {
 }
 
 /// Notes what moves in the chords of a run, if it is a line.
-fn settle(run: &[Member<'_>], found: &mut [Option<Line>]) {
+fn settle(run: &[Member<'_>], found: &mut [Option<LineTone>]) {
     let told = match run {
         [_, second] => is_of_lines_only(second.chord),
         _ => run.len() > 2 && run.iter().any(|member| begins_a_line(member.chord)),
@@ -127,7 +127,7 @@ fn settle(run: &[Member<'_>], found: &mut [Option<Line>]) {
         };
         for slot in &member.slots {
             if let Some(line) = found.get_mut(*slot) {
-                *line = Some(Line { moves, stays });
+                *line = Some(LineTone { moves, stays });
             }
         }
     }
@@ -167,7 +167,8 @@ mod tests {
         let chords: Vec<Chord> = symbols.map(|s| Chord::read(&s).unwrap()).collect();
         let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
         let found = lines(&row).into_iter();
-        let text = |line: Option<Line>| line.map_or("-".to_owned(), |line| line.moves.to_string());
+        let text =
+            |line: Option<LineTone>| line.map_or("-".to_owned(), |line| line.moves.to_string());
         found.map(text).collect()
     }
 

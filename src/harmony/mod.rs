@@ -44,7 +44,7 @@ pub use fit_anew::fit_anew;
 pub(crate) use fit_anew::melody_fit_anew;
 pub use formula::{NotAFormula, formula, is_formula};
 pub use function::Function;
-pub use lines::{Line, lines};
+pub use lines::{LineTone, lines};
 pub(crate) use melody_fit::a_degree;
 pub use melody_fit::{Fit, MelodyFit, Misfit, fit, melody_fit};
 pub use neighbours::nexts;

@@ -10,8 +10,8 @@ use std::ops::Range;
 use super::neighbours::{Neighbours, nexts};
 use super::techniques::Technique;
 use super::{
-    AskedPlaces, HeldBy, HeldPlaces, InPlace, Judgement, Name, Proposal, Ways, proposals_at,
-    stretches,
+    AskedPlaces, HeldBy, HeldPlaces, InPlace, Judgement, Proposal, ProposalName, Ways,
+    proposals_at, stretches,
 };
 use crate::arrange::{Problem, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
@@ -31,7 +31,7 @@ pub struct Listed {
     /// The key its first chord stands in.
     pub key: Option<Key>,
     /// Its name, which stays when other proposals come and go.
-    pub name: Name,
+    pub name: ProposalName,
     /// What is judged of it.
     pub judgement: Judgement,
 }
@@ -86,7 +86,7 @@ pub struct Proposed {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeptOut {
     /// Its name.
-    pub name: Name,
+    pub name: ProposalName,
     /// The slots it would replace.
     pub slots: Range<usize>,
     /// What it would take.
@@ -187,20 +187,26 @@ struct Placed<'p, 'a> {
 impl Placed<'_, '_> {
     /// Adds what a technique proposes at a place, each by its own name.
     fn list(&self, found: Vec<Proposal>, to: &mut Proposed) {
-        let mut names: Vec<Name> = Vec::new();
+        let mut names: Vec<ProposalName> = Vec::new();
         for proposal in found {
             let slots = self.start + proposal.spots.start..self.start + proposal.spots.end;
-            let name = Name::of(&self.problem.slots, slots.clone(), proposal.technique);
+            let name = ProposalName::of(&self.problem.slots, slots.clone(), proposal.technique);
             let Some(name) = name else { continue };
             names.push(name);
             let number = names.iter().filter(|one| **one == name).count();
-            let name = Name { number, ..name };
+            let name = ProposalName { number, ..name };
             self.judge(proposal, name, slots, to);
         }
     }
 
     /// Lists a proposal with what is judged of it, or keeps it out.
-    fn judge(&self, proposal: Proposal, name: Name, slots: Range<usize>, to: &mut Proposed) {
+    fn judge(
+        &self,
+        proposal: Proposal,
+        name: ProposalName,
+        slots: Range<usize>,
+        to: &mut Proposed,
+    ) {
         let old = self.spots.get(proposal.spots.clone()).unwrap_or_default();
         let in_place = InPlace {
             old,

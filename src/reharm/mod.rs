@@ -23,7 +23,7 @@ pub use held::{AskedPlaces, HeldBy, HeldPlaces};
 pub use in_place::{InPlace, Meeting};
 pub use judgement::Judgement;
 pub use listed::{KeptOut, Listed, Proposed, reharm};
-pub use name::{ChordPlace, Name, NotName};
+pub use name::{ChordPlace, NotName, ProposalName};
 pub use proposal::{Proposal, proposals, proposals_at};
 pub use strain::{Band, Strain, weights};
 pub use unproposed::Unproposed;

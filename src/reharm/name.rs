@@ -14,14 +14,14 @@ use crate::chart::Slot;
 /// second of a technique at one place.
 ///
 /// ```
-/// use compline::reharm::Name;
-/// let name: Name = "3.2:tritone.2".parse().unwrap();
+/// use compline::reharm::ProposalName;
+/// let name: ProposalName = "3.2:tritone.2".parse().unwrap();
 /// assert_eq!((name.technique, name.number), ("tritone", 2));
 /// assert_eq!(name.to_string(), "3.2:tritone.2");
-/// assert!("3.2:tritones".parse::<Name>().is_err());
+/// assert!("3.2:tritones".parse::<ProposalName>().is_err());
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Name {
+pub struct ProposalName {
     /// The first chord it replaces.
     pub first: ChordPlace,
     /// The last.
@@ -41,7 +41,7 @@ pub struct ChordPlace {
     pub chord: Option<usize>,
 }
 
-impl Name {
+impl ProposalName {
     /// The name of a technique's proposal for some slots of a page, the first of its kind there.
     pub(super) fn of(slots: &[Slot], range: Range<usize>, technique: &'static str) -> Option<Self> {
         let place = |at: usize| {
@@ -73,7 +73,7 @@ impl fmt::Display for ChordPlace {
     }
 }
 
-impl fmt::Display for Name {
+impl fmt::Display for ProposalName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.first)?;
         if self.last != self.first {
@@ -110,7 +110,7 @@ impl fmt::Display for NotName {
 
 impl std::error::Error for NotName {}
 
-impl FromStr for Name {
+impl FromStr for ProposalName {
     type Err = NotName;
 
     fn from_str(text: &str) -> Result<Self, NotName> {
@@ -157,7 +157,9 @@ mod tests {
 
     fn name_of(text: &str, range: Range<usize>) -> String {
         let slots = read(text).unwrap().slots();
-        Name::of(&slots, range, "tritone").unwrap().to_string()
+        ProposalName::of(&slots, range, "tritone")
+            .unwrap()
+            .to_string()
     }
 
     #[test]
@@ -178,7 +180,7 @@ mod tests {
             "11-12:backdoor",
             "1.2-2:diatonic.3",
         ] {
-            assert_eq!(name.parse::<Name>().unwrap().to_string(), name);
+            assert_eq!(name.parse::<ProposalName>().unwrap().to_string(), name);
         }
         for wrong in [
             "",
@@ -192,9 +194,12 @@ mod tests {
             "3-:tritone",
             "03:tritone",
         ] {
-            assert!(wrong.parse::<Name>().is_err(), "{wrong}");
+            assert!(wrong.parse::<ProposalName>().is_err(), "{wrong}");
         }
-        let wrong = "3:tritones".parse::<Name>().unwrap_err().to_string();
+        let wrong = "3:tritones"
+            .parse::<ProposalName>()
+            .unwrap_err()
+            .to_string();
         assert_eq!(
             wrong,
             "`tritones` is not a technique; did you mean `tritone`?"

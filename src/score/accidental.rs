@@ -42,7 +42,7 @@ fn in_signature(fifths: i32, letter: Letter) -> i8 {
 mod tests {
     use super::*;
     use crate::pitch::{Name, Note};
-    use crate::score::{Quarters, Sounding, written};
+    use crate::score::{NotesOrRest, Quarters, written};
 
     #[test]
     fn signatures_hold_their_letters() {
@@ -63,12 +63,12 @@ mod tests {
 
     #[test]
     fn an_accidental_holds_for_its_bar_and_line() {
-        let note = |name: &str| Sounding {
+        let note = |name: &str| NotesOrRest {
             notes: vec![name.parse().unwrap()],
             length: Quarters::new(1, 2),
         };
         let names = ["F#4", "F#4", "F4", "F#5", "F5", "Bb4"];
-        let bar: Vec<Sounding> = names.map(note).to_vec();
+        let bar: Vec<NotesOrRest> = names.map(note).to_vec();
         let written = written(&bar, "3/4".parse().unwrap(), Some("F".parse().unwrap()));
         let printed: Vec<Option<i8>> = written.iter().map(|w| w.accidentals[0]).collect();
         let expected = [Some(1), None, Some(0), Some(1), Some(0), None];

@@ -86,12 +86,12 @@ fn join(notes: &mut [Written]) {
 mod tests {
     use super::Beam::{Begin, Continue, End};
     use super::*;
-    use crate::score::{Sounding, written};
+    use crate::score::{NotesOrRest, written};
 
     fn beams(meter: &str, lengths: &[(i64, i64)]) -> Vec<Vec<Beam>> {
-        let bar: Vec<Sounding> = lengths
+        let bar: Vec<NotesOrRest> = lengths
             .iter()
-            .map(|(upper, lower)| Sounding {
+            .map(|(upper, lower)| NotesOrRest {
                 notes: vec!["C5".parse().unwrap()],
                 length: Quarters::new(*upper, *lower),
             })

@@ -13,11 +13,11 @@ pub struct Comping {
     pub about: &'static str,
     /// In a bar of so many beats: where each stroke falls, in beats from the start of the bar, and
     /// how long it lasts. None where chords are struck as they change and held.
-    strokes: fn(i64) -> Vec<Stroke>,
+    strokes: fn(i64) -> Vec<StrokeTime>,
 }
 
 /// A stroke: where it falls and how long it lasts, in beats.
-pub(super) type Stroke = (Ratio<i64>, Ratio<i64>);
+pub(super) type StrokeTime = (Ratio<i64>, Ratio<i64>);
 
 /// Every rhythm. They are what players call by these names (from memory, no source).
 pub const COMPING: &[Comping] = &[
@@ -69,10 +69,15 @@ pub(super) fn held() -> &'static Comping {
 
 impl Comping {
     /// The strokes of a chord that lasts from `start` to `end` in a bar of so many beats.
-    pub(super) fn strokes(&self, beats: i64, start: Ratio<i64>, end: Ratio<i64>) -> Vec<Stroke> {
+    pub(super) fn strokes(
+        &self,
+        beats: i64,
+        start: Ratio<i64>,
+        end: Ratio<i64>,
+    ) -> Vec<StrokeTime> {
         let all = (self.strokes)(beats).into_iter();
         let within = all.filter(|(at, _)| *at >= start && *at < end);
-        let cut: Vec<Stroke> = within
+        let cut: Vec<StrokeTime> = within
             .map(|(at, length)| (at, length.min(end - at)))
             .collect();
         match cut.is_empty() {

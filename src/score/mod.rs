@@ -51,5 +51,5 @@ pub use swing::{NotASwing, Swing};
 pub use tempo::Tempo;
 pub use timeline::{Part, Sign, TimedNote, Timeline};
 pub use tuplet::Tuplet;
-pub use value::Value;
-pub use written::{Mark, Sounding, Written, written};
+pub use value::NoteValue;
+pub use written::{NotesOrRest, StartStop, Written, written};

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::bar::{PageBar, page, signs};
-use super::{BarSigns, Quarters, ScoreBar, Sounding, Tempo, written};
+use super::{BarSigns, NotesOrRest, Quarters, ScoreBar, Tempo, written};
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Chart, Event, Field, Meter};
 use crate::pitch::Key;
@@ -108,13 +108,13 @@ fn score_bar(
         let one_beat = Quarters::of_beats(crate::chart::Beats::whole(1), meter);
         (beat - one_beat, one.slot.symbol.clone())
     });
-    let melody: Vec<Sounding> = events(page.bar.melody.as_deref())
-        .map(|event| Sounding {
+    let melody: Vec<NotesOrRest> = events(page.bar.melody.as_deref())
+        .map(|event| NotesOrRest {
             notes: event.note.into_iter().collect(),
             length: Quarters::of_beats(event.beats, meter),
         })
         .collect();
-    let hand: Vec<Sounding> = slots.iter().map(|one| hand(one, meter)).collect();
+    let hand: Vec<NotesOrRest> = slots.iter().map(|one| hand(one, meter)).collect();
     ScoreBar {
         number: at + 1,
         section: section.and_then(|section| section.name.clone()),
@@ -128,9 +128,9 @@ fn score_bar(
     }
 }
 
-fn hand(one: &Arranged, meter: Meter) -> Sounding {
+fn hand(one: &Arranged, meter: Meter) -> NotesOrRest {
     let notes = one.voicing.iter().flat_map(|voicing| &voicing.notes);
-    Sounding {
+    NotesOrRest {
         notes: notes.map(|voiced| voiced.note).collect(),
         length: Quarters::of_beats(one.slot.beats, meter),
     }

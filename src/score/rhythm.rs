@@ -6,11 +6,11 @@
 //! over a beat they did not start on. (Common practice in engraving, no source.)
 
 use super::groups::Groups;
-use super::{Quarters, Value};
+use super::{NoteValue, Quarters};
 
 /// The values that write a length from `start` to `end` in a bar, in their order; both ends lie at
 /// places without a tuplet.
-pub(super) fn split(start: Quarters, end: Quarters, groups: &Groups, rest: bool) -> Vec<Value> {
+pub(super) fn split(start: Quarters, end: Quarters, groups: &Groups, rest: bool) -> Vec<NoteValue> {
     let mut values = Vec::new();
     let mut at = start;
     while at < end {
@@ -24,11 +24,11 @@ pub(super) fn split(start: Quarters, end: Quarters, groups: &Groups, rest: bool)
 }
 
 /// The values that make up a length, longest first, wherever the beats are.
-pub(super) fn plain(length: Quarters) -> Vec<Value> {
+pub(super) fn plain(length: Quarters) -> Vec<NoteValue> {
     let mut values = Vec::new();
     let mut left = length;
     while left > Quarters::ZERO {
-        let Some(value) = Value::all().find(|value| value.length() <= left) else {
+        let Some(value) = NoteValue::all().find(|value| value.length() <= left) else {
             break;
         };
         values.push(value);
@@ -37,13 +37,13 @@ pub(super) fn plain(length: Quarters) -> Vec<Value> {
     values
 }
 
-fn longest(at: Quarters, end: Quarters, groups: &Groups, rest: bool) -> Option<Value> {
-    let fitting = || Value::all().filter(|value| value.length() <= end - at);
-    let good = |value: &Value| match rest {
+fn longest(at: Quarters, end: Quarters, groups: &Groups, rest: bool) -> Option<NoteValue> {
+    let fitting = || NoteValue::all().filter(|value| value.length() <= end - at);
+    let good = |value: &NoteValue| match rest {
         true => rests_well(at, *value, groups),
         false => reads_well(at, at + value.length(), groups),
     };
-    let aligned = |value: &Value| value.dots == 0 && at.is_multiple_of(value.length());
+    let aligned = |value: &NoteValue| value.dots == 0 && at.is_multiple_of(value.length());
     fitting().find(good).or_else(|| fitting().find(aligned))
 }
 
@@ -87,7 +87,7 @@ fn in_one(at: Quarters, to: Quarters, unit: Quarters) -> bool {
 }
 
 /// A rest stands on a multiple of its own length, or fills groups.
-fn rests_well(at: Quarters, value: Value, groups: &Groups) -> bool {
+fn rests_well(at: Quarters, value: NoteValue, groups: &Groups) -> bool {
     let to = at + value.length();
     if groups.is_edge(at) && groups.is_edge(to) {
         return true;

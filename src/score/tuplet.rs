@@ -14,7 +14,7 @@ pub struct Tuplet {
 
 /// A stretch of a bar that is one tuplet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Stretch {
+pub(super) struct TupletStretch {
     pub start: Quarters,
     pub end: Quarters,
     pub tuplet: Tuplet,
@@ -24,7 +24,7 @@ pub(super) struct Stretch {
 ///
 /// A tuplet starts and ends where plain note values can. One that is longer than two beats is parted
 /// at the beats.
-pub(super) fn stretches(starts: &[Quarters], end: Quarters, groups: &Groups) -> Vec<Stretch> {
+pub(super) fn stretches(starts: &[Quarters], end: Quarters, groups: &Groups) -> Vec<TupletStretch> {
     let mut found = Vec::new();
     let mut open: Option<Quarters> = None;
     let mut last = Quarters::ZERO;
@@ -42,7 +42,7 @@ pub(super) fn stretches(starts: &[Quarters], end: Quarters, groups: &Groups) -> 
 }
 
 /// The tuplet from `start` to `end`, if anything between them needs one.
-fn stretch(starts: &[Quarters], start: Quarters, end: Quarters) -> Option<Stretch> {
+fn stretch(starts: &[Quarters], start: Quarters, end: Quarters) -> Option<TupletStretch> {
     let inner = starts.iter().filter(|at| **at > start && **at < end);
     let places = inner.map(|at| (*at - start).denominator());
     let (parts, halvings) = places.fold(
@@ -52,7 +52,7 @@ fn stretch(starts: &[Quarters], start: Quarters, end: Quarters) -> Option<Stretc
             (least_common(parts, place >> halved), halvings.max(halved))
         },
     );
-    (parts > 1).then(|| Stretch {
+    (parts > 1).then(|| TupletStretch {
         start,
         end,
         tuplet: tuplet(parts, halvings),

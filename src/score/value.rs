@@ -4,7 +4,7 @@ use super::Quarters;
 
 /// A note value with its dots, such as a dotted quarter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Value {
+pub struct NoteValue {
     /// How often a quarter note is doubled: 0 for a quarter, 2 for a whole note, -1 for an eighth.
     pub doublings: i8,
     /// How many dots: 0 or 1.
@@ -17,14 +17,14 @@ const LONGEST: i8 = 3;
 /// The shortest: a 1024th.
 const SHORTEST: i8 = -8;
 
-impl Value {
+impl NoteValue {
     /// The value of exactly this length, if there is one.
     ///
     /// ```
-    /// # use compline::score::{Quarters, Value};
-    /// let dotted = Value::of(Quarters::new(3, 2)).unwrap();
+    /// # use compline::score::{NoteValue, Quarters};
+    /// let dotted = NoteValue::of(Quarters::new(3, 2)).unwrap();
     /// assert_eq!((dotted.name(), dotted.dots), ("quarter", 1));
-    /// assert_eq!(Value::of(Quarters::new(5, 2)), None);
+    /// assert_eq!(NoteValue::of(Quarters::new(5, 2)), None);
     /// ```
     pub fn of(length: Quarters) -> Option<Self> {
         Self::all().find(|value| value.length() == length)
@@ -85,12 +85,12 @@ mod tests {
 
     #[test]
     fn every_value_is_found_by_its_length_and_they_fall() {
-        let all: Vec<Value> = Value::all().collect();
+        let all: Vec<NoteValue> = NoteValue::all().collect();
         for pair in all.windows(2) {
             assert!(pair[0].length() > pair[1].length(), "{pair:?}");
         }
         for value in all {
-            assert_eq!(Value::of(value.length()), Some(value));
+            assert_eq!(NoteValue::of(value.length()), Some(value));
         }
     }
 }

@@ -1,14 +1,14 @@
 //! One staff's notes and rests of a bar as they are written.
 
 use super::groups::Groups;
-use super::tuplet::{Stretch, stretches};
-use super::{Beam, Quarters, Tuplet, Value, accidental, beam, rhythm};
+use super::tuplet::{TupletStretch, stretches};
+use super::{Beam, NoteValue, Quarters, Tuplet, accidental, beam, rhythm};
 use crate::chart::Meter;
 use crate::pitch::{Key, Note};
 
 /// What sounds on a staff for a while: notes struck together, or none for a rest.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sounding {
+pub struct NotesOrRest {
     /// The notes, lowest first; none is a rest.
     pub notes: Vec<Note>,
     /// How long it lasts.
@@ -27,20 +27,20 @@ pub struct Written {
     /// For each note the accidental to print, in semitones: 0 is a natural.
     pub accidentals: Vec<Option<i8>>,
     /// Its note value; `None` is a rest that fills the bar.
-    pub value: Option<Value>,
+    pub value: Option<NoteValue>,
     /// The tuplet it belongs to.
     pub tuplet: Option<Tuplet>,
     /// Whether it is the first or the last of its tuplet.
-    pub tuplet_mark: Mark,
+    pub tuplet_mark: StartStop,
     /// Whether it is tied to what stands before it and behind it.
-    pub tie: Mark,
+    pub tie: StartStop,
     /// Its beams, the thickest first.
     pub beams: Vec<Beam>,
 }
 
 /// Whether something starts here, and whether something stops here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Mark {
+pub struct StartStop {
     /// It starts, and goes on behind.
     pub starts: bool,
     /// It stops, and came from before.
@@ -58,9 +58,9 @@ impl Written {
 /// what is too much is left out.
 ///
 /// ```
-/// use compline::score::{Quarters, Sounding, written};
+/// use compline::score::{Quarters, NotesOrRest, written};
 ///
-/// let note = |name: &str, length| Sounding { notes: vec![name.parse().unwrap()], length };
+/// let note = |name: &str, length| NotesOrRest { notes: vec![name.parse().unwrap()], length };
 /// let bar = [note("Bb4", Quarters::new(3, 2)), note("B4", Quarters::new(5, 2))];
 /// let written = written(&bar, "4/4".parse().unwrap(), Some("F".parse().unwrap()));
 /// let shown: Vec<(&str, bool, Option<i8>)> = written
@@ -69,11 +69,11 @@ impl Written {
 ///     .collect();
 /// assert_eq!(shown, [("quarter", false, None), ("eighth", true, Some(0)), ("half", false, None)]);
 /// ```
-pub fn written(sounding: &[Sounding], meter: Meter, key: Option<Key>) -> Vec<Written> {
+pub fn written(sounding: &[NotesOrRest], meter: Meter, key: Option<Key>) -> Vec<Written> {
     let groups = Groups::of(meter);
     let bar = Quarters::of_bar(meter);
     let filled = filled(sounding, bar);
-    if let [Sounding { notes, .. }] = filled.as_slice()
+    if let [NotesOrRest { notes, .. }] = filled.as_slice()
         && notes.is_empty()
     {
         return vec![whole_rest(bar)];
@@ -103,30 +103,30 @@ fn plain(at: Quarters, length: Quarters, notes: &[Note]) -> Written {
         length,
         notes: notes.to_vec(),
         accidentals: vec![None; notes.len()],
-        value: Value::of(length),
+        value: NoteValue::of(length),
         tuplet: None,
-        tuplet_mark: Mark::default(),
-        tie: Mark::default(),
+        tuplet_mark: StartStop::default(),
+        tie: StartStop::default(),
         beams: Vec::new(),
     }
 }
 
 /// Fills the bar. A rest that is added joins one at the end.
-fn filled(sounding: &[Sounding], bar: Quarters) -> Vec<Sounding> {
-    let mut filled: Vec<Sounding> = Vec::new();
+fn filled(sounding: &[NotesOrRest], bar: Quarters) -> Vec<NotesOrRest> {
+    let mut filled: Vec<NotesOrRest> = Vec::new();
     let mut left = bar;
     for one in sounding {
         let length = one.length.min(left);
         left = left - length;
         if length > Quarters::ZERO {
             let notes = one.notes.clone();
-            filled.push(Sounding { notes, length });
+            filled.push(NotesOrRest { notes, length });
         }
     }
     match filled.last_mut() {
         _ if left == Quarters::ZERO => {}
         Some(last) if last.notes.is_empty() => last.length += left,
-        _ => filled.push(Sounding {
+        _ => filled.push(NotesOrRest {
             notes: Vec::new(),
             length: left,
         }),
@@ -134,7 +134,7 @@ fn filled(sounding: &[Sounding], bar: Quarters) -> Vec<Sounding> {
     filled
 }
 
-fn places(sounding: &[Sounding]) -> impl Iterator<Item = (Quarters, &Sounding)> {
+fn places(sounding: &[NotesOrRest]) -> impl Iterator<Item = (Quarters, &NotesOrRest)> {
     sounding.iter().scan(Quarters::ZERO, |at, one| {
         let here = *at;
         *at += one.length;
@@ -143,7 +143,12 @@ fn places(sounding: &[Sounding]) -> impl Iterator<Item = (Quarters, &Sounding)> 
 }
 
 /// One sound in its values, tied together.
-fn pieces(at: Quarters, one: &Sounding, tuplets: &[Stretch], groups: &Groups) -> Vec<Written> {
+fn pieces(
+    at: Quarters,
+    one: &NotesOrRest,
+    tuplets: &[TupletStretch],
+    groups: &Groups,
+) -> Vec<Written> {
     let mut pieces = Vec::new();
     let end = at + one.length;
     let mut from = at;
@@ -164,7 +169,7 @@ fn values(
     to: Quarters,
     tuplet: Option<Tuplet>,
     groups: &Groups,
-    one: &Sounding,
+    one: &NotesOrRest,
 ) -> Vec<Written> {
     let values = match tuplet {
         Some(t) => rhythm::plain((to - from) * num_rational::Ratio::new(t.actual, t.normal)),
@@ -190,22 +195,22 @@ fn values(
 fn tie(pieces: &mut [Written]) {
     let last = pieces.len().saturating_sub(1);
     for (number, piece) in pieces.iter_mut().enumerate() {
-        piece.tie = Mark {
+        piece.tie = StartStop {
             starts: number < last && !piece.is_rest(),
             stops: number > 0 && !piece.is_rest(),
         };
     }
 }
 
-fn mark_tuplets(all: &mut [Written], tuplets: &[Stretch]) {
+fn mark_tuplets(all: &mut [Written], tuplets: &[TupletStretch]) {
     for piece in all {
         let ends = piece.at + piece.length;
-        piece.tuplet_mark = Mark {
+        piece.tuplet_mark = StartStop {
             starts: tuplets.iter().any(|t| t.start == piece.at),
             stops: tuplets.iter().any(|t| t.end == ends),
         };
         if piece.tuplet.is_none() {
-            piece.tuplet_mark = Mark::default();
+            piece.tuplet_mark = StartStop::default();
         }
     }
 }
@@ -215,9 +220,9 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn sounding(lengths: &[(i64, i64)]) -> Vec<Sounding> {
+    fn sounding(lengths: &[(i64, i64)]) -> Vec<NotesOrRest> {
         let note: Note = "C5".parse().unwrap();
-        let one = |(number, (upper, lower)): (usize, &(i64, i64))| Sounding {
+        let one = |(number, (upper, lower)): (usize, &(i64, i64))| NotesOrRest {
             notes: if number % 3 == 2 { vec![] } else { vec![note] },
             length: Quarters::new(*upper, *lower),
         };

@@ -23,7 +23,7 @@ use crate::chord::Chord;
 use crate::pitch::{Degree, Key, Mode, Name, Pitch, PitchClass};
 
 use super::Voicing;
-use kinds::{KINDS, Kind};
+use kinds::{ChordQuality, KINDS};
 
 /// A chord that some notes would be taken for. Prints its symbol.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,7 +33,7 @@ pub struct HeardAs {
     /// Its symbol.
     pub symbol: String,
     /// How much of it sounds.
-    pub how: How,
+    pub how: Completeness,
     /// What each note is in it, lowest note first.
     pub degrees: Vec<Degree>,
 }
@@ -46,7 +46,7 @@ impl fmt::Display for HeardAs {
 
 /// How much of a chord sounds, the most convincing first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum How {
+pub enum Completeness {
     /// A triad, sixth or seventh chord with all its tones.
     Whole,
     /// The root sounds; some other tone is silent, or there are extensions.
@@ -55,7 +55,7 @@ pub enum How {
     Rootless,
 }
 
-impl fmt::Display for How {
+impl fmt::Display for Completeness {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Whole => "whole",
@@ -99,10 +99,10 @@ pub fn heard_as(chord: &Chord, voicing: &Voicing, key: Option<Key>) -> Vec<Heard
 
 /// A chord the notes are, before its root has a name.
 #[derive(Debug, PartialEq, Eq)]
-struct Reading {
+struct UnnamedChord {
     root: PitchClass,
-    kind: &'static Kind,
-    how: How,
+    kind: &'static ChordQuality,
+    how: Completeness,
     /// How many of its tones are silent.
     silent: usize,
     degrees: Vec<Degree>,
@@ -110,15 +110,15 @@ struct Reading {
 
 /// Every chord these notes are, in order. Roots are tried from the lowest note up and kinds from the
 /// everyday on, and the sort is stable: that is what the last two points of the rule come to.
-fn readings(pitches: &[Pitch]) -> Vec<Reading> {
+fn readings(pitches: &[Pitch]) -> Vec<UnnamedChord> {
     let Some(lowest) = pitches.iter().min().map(|pitch| pitch.class()) else {
         return Vec::new();
     };
-    let mut found: Vec<Reading> = KINDS
+    let mut found: Vec<UnnamedChord> = KINDS
         .iter()
         .flat_map(|kind| (0..12).map(move |up| (kind, up)))
         .filter_map(|(kind, up)| {
-            Reading::of(
+            UnnamedChord::of(
                 kind,
                 PitchClass::of(i32::from(lowest.number()) + up),
                 pitches,
@@ -129,8 +129,8 @@ fn readings(pitches: &[Pitch]) -> Vec<Reading> {
     found
 }
 
-impl Reading {
-    fn of(kind: &'static Kind, root: PitchClass, pitches: &[Pitch]) -> Option<Self> {
+impl UnnamedChord {
+    fn of(kind: &'static ChordQuality, root: PitchClass, pitches: &[Pitch]) -> Option<Self> {
         let place = |pitch: &Pitch| PitchClass::of(root.up_to(pitch.class()).0).number();
         let above: Vec<u8> = pitches.iter().map(place).collect();
         let degrees = kind.degrees(&above)?;
@@ -139,9 +139,9 @@ impl Reading {
             root,
             kind,
             how: match () {
-                () if kind.plain && silent == 0 => How::Whole,
-                () if above.contains(&0) => How::Rooted,
-                () => How::Rootless,
+                () if kind.plain && silent == 0 => Completeness::Whole,
+                () if above.contains(&0) => Completeness::Rooted,
+                () => Completeness::Rootless,
             },
             silent,
             degrees,

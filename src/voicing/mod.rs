@@ -41,7 +41,7 @@ pub use candidates::{Ask, Candidates, charged};
 pub use colour::{Colour, NotAColour};
 pub use filling::{Filling, fillings};
 pub use grounding::{Grounding, Grounds, Touch, grounding};
-pub use heard_as::{HeardAs, How, heard_as};
+pub use heard_as::{Completeness, HeardAs, heard_as};
 pub use legal::{candidates, of_palette};
 pub use no_voicing::{NoVoicing, Tally};
 pub use palette::{NotAPalette, Palette};

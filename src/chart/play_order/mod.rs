@@ -65,7 +65,7 @@ mod signs;
 mod unroll;
 mod written_bars;
 
-pub use order::{PlayOrder, Run, Via, Visit};
+pub use order::{BarRun, PlayOrder, Via, Visit};
 
 use super::{Chart, Diagnostic};
 

@@ -48,7 +48,7 @@ pub enum Via {
 
 /// Bars of one section that are played one after the other as they stand on the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Run {
+pub struct BarRun {
     /// How the player comes to the first of them.
     pub via: Via,
     /// The name of their section.
@@ -90,8 +90,8 @@ impl PlayOrder {
     }
 
     /// The play order in runs: a new one starts at every heading, ending, repeat and jump.
-    pub fn runs(&self) -> Vec<Run> {
-        let mut runs: Vec<Run> = Vec::new();
+    pub fn runs(&self) -> Vec<BarRun> {
+        let mut runs: Vec<BarRun> = Vec::new();
         let mut section = None;
         for visit in &self.visits {
             let here = self.section_of.get(visit.bar).copied();
@@ -104,9 +104,9 @@ impl PlayOrder {
         runs
     }
 
-    fn run(&self, visit: &Visit) -> Run {
+    fn run(&self, visit: &Visit) -> BarRun {
         let section = self.section_of.get(visit.bar);
-        Run {
+        BarRun {
             via: visit.via,
             section: section.and_then(|&s| self.names.get(s)).cloned().flatten(),
             first: visit.bar,
@@ -127,7 +127,7 @@ impl PlayOrder {
     }
 }
 
-fn goes_on(run: &Run, visit: &Visit) -> bool {
+fn goes_on(run: &BarRun, visit: &Visit) -> bool {
     visit.via == Via::On && visit.bar == run.last + 1
 }
 
@@ -161,12 +161,12 @@ fn counted(steps: Vec<(usize, Via)>, written: usize) -> Vec<Visit> {
 impl fmt::Display for PlayOrder {
     /// The runs, with commas between them; bars are counted from 1.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let runs: Vec<String> = self.runs().iter().map(Run::to_string).collect();
+        let runs: Vec<String> = self.runs().iter().map(BarRun::to_string).collect();
         f.write_str(&runs.join(", "))
     }
 }
 
-impl fmt::Display for Run {
+impl fmt::Display for BarRun {
     /// Such as `A bars 1-8`, `repeat A 1-6`, `ending 2 bars 9-10` or `D.S. to A 3-6`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let name = self.section.iter().map(|name| format!("{name} "));

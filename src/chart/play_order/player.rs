@@ -4,7 +4,7 @@ use super::order::Via;
 use super::problems;
 use super::repeats::Repeat;
 use super::section_pass::SectionPass;
-use super::signs::{self, Goal};
+use super::signs::{self, JumpGoal};
 use crate::chart::{Bar, Diagnostic, Jump, Marked, Span};
 
 /// A repeat the player is in.
@@ -27,7 +27,7 @@ pub(super) enum Stopped {
 /// A jump that was taken and is not over: where it stands and what it is for.
 #[derive(Debug, Clone, Copy)]
 struct PendingJump {
-    goal: Goal,
+    goal: JumpGoal,
     span: Span,
 }
 
@@ -100,7 +100,7 @@ impl<'a> Performer<'a> {
             self.play(bar, via)?;
             next = self.leave(bar)?;
         }
-        match self.pending.filter(|pending| pending.goal != Goal::End) {
+        match self.pending.filter(|pending| pending.goal != JumpGoal::End) {
             Some(pending) => Err(Stopped::At(not_met(pending))),
             None => Ok(()),
         }
@@ -211,14 +211,14 @@ impl<'a> Performer<'a> {
     fn obey(&mut self, at: (usize, usize), marked: &Marked) -> Result<Option<NextBar>, Stopped> {
         let goal = self.pending.map(|pending| pending.goal);
         match (marked.jump, goal) {
-            (Jump::Fine, Some(Goal::End | Goal::Fine)) => {
+            (Jump::Fine, Some(JumpGoal::End | JumpGoal::Fine)) => {
                 self.pending = None;
                 self.was_obeyed(at);
                 Ok(Some(NextBar::End))
             }
-            (Jump::ToCoda, Some(Goal::Coda)) => {
+            (Jump::ToCoda, Some(JumpGoal::Coda)) => {
                 self.was_obeyed(at);
-                let goal = Goal::End;
+                let goal = JumpGoal::End;
                 self.pending = self.pending.map(|pending| PendingJump { goal, ..pending });
                 let via = Via::Jump(Jump::ToCoda);
                 Ok(self.pass.signs.coda.map(|bar| NextBar::Land(bar, via)))
@@ -234,11 +234,11 @@ impl<'a> Performer<'a> {
         &mut self,
         at: (usize, usize),
         marked: &Marked,
-        (to_segno, goal): (bool, Goal),
+        (to_segno, goal): (bool, JumpGoal),
     ) -> Result<Option<NextBar>, Stopped> {
         if self.is_obeyed(at) {
             // Coming back to the jump that is still to be fulfilled, the player would go round for ever.
-            let unmet = self.pending.filter(|pending| pending.goal != Goal::End);
+            let unmet = self.pending.filter(|pending| pending.goal != JumpGoal::End);
             return unmet.map_or(Ok(None), |pending| Err(Stopped::At(not_met(pending))));
         }
         self.was_obeyed(at);
@@ -351,7 +351,7 @@ fn never_played(bars: &[(&Bar, bool)]) -> Option<Diagnostic> {
 
 fn not_met(pending: PendingJump) -> Diagnostic {
     match pending.goal {
-        Goal::Coda => problems::way_to_coda_not_met(pending.span),
-        Goal::End | Goal::Fine => problems::fine_not_met(pending.span),
+        JumpGoal::Coda => problems::way_to_coda_not_met(pending.span),
+        JumpGoal::End | JumpGoal::Fine => problems::fine_not_met(pending.span),
     }
 }

@@ -16,7 +16,7 @@ pub(super) struct Signs {
 
 /// Where an instruction that sends the player back wants to get.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Goal {
+pub(super) enum JumpGoal {
     /// The end, or a fine on the way.
     End,
     /// The fine.
@@ -26,14 +26,14 @@ pub(super) enum Goal {
 }
 
 /// For a jump back: whether it goes to the segno (or to the beginning), and what for.
-pub(super) const fn back(jump: Jump) -> Option<(bool, Goal)> {
+pub(super) const fn back(jump: Jump) -> Option<(bool, JumpGoal)> {
     match jump {
-        Jump::DaCapo => Some((false, Goal::End)),
-        Jump::DaCapoAlFine => Some((false, Goal::Fine)),
-        Jump::DaCapoAlCoda => Some((false, Goal::Coda)),
-        Jump::DalSegno => Some((true, Goal::End)),
-        Jump::DalSegnoAlFine => Some((true, Goal::Fine)),
-        Jump::DalSegnoAlCoda => Some((true, Goal::Coda)),
+        Jump::DaCapo => Some((false, JumpGoal::End)),
+        Jump::DaCapoAlFine => Some((false, JumpGoal::Fine)),
+        Jump::DaCapoAlCoda => Some((false, JumpGoal::Coda)),
+        Jump::DalSegno => Some((true, JumpGoal::End)),
+        Jump::DalSegnoAlFine => Some((true, JumpGoal::Fine)),
+        Jump::DalSegnoAlCoda => Some((true, JumpGoal::Coda)),
         Jump::Segno | Jump::Coda | Jump::ToCoda | Jump::Fine => None,
     }
 }
@@ -55,7 +55,7 @@ impl Signs {
         let there = Instructions {
             fine: has(&|jump| jump == Jump::Fine),
             to_coda: has(&|jump| jump == Jump::ToCoda),
-            al_coda: has(&|jump| back(jump).is_some_and(|(_, goal)| goal == Goal::Coda)),
+            al_coda: has(&|jump| back(jump).is_some_and(|(_, goal)| goal == JumpGoal::Coda)),
         };
         for (_, marked) in words(page) {
             signs.check(marked.jump, marked.span, &there, problems);
@@ -76,10 +76,10 @@ impl Signs {
             problems.push(problems::no_target(span, Jump::Segno));
         }
         match goal {
-            Goal::Fine if !there.fine => problems.push(problems::no_fine(span)),
+            JumpGoal::Fine if !there.fine => problems.push(problems::no_fine(span)),
             // That the coda itself is missing is said at the way to it.
-            Goal::Coda if !there.to_coda => problems.push(problems::no_way_to_coda(span)),
-            Goal::End | Goal::Fine | Goal::Coda => {}
+            JumpGoal::Coda if !there.to_coda => problems.push(problems::no_way_to_coda(span)),
+            JumpGoal::End | JumpGoal::Fine | JumpGoal::Coda => {}
         }
     }
 }

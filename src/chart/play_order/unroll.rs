@@ -2,7 +2,7 @@
 
 use super::PlayOrder;
 use crate::chart::{
-    Bar, Cell, Changes, Chart, Chords, Closing, Field, Line, Opening, Row, Section, Stroke, Was,
+    Bar, Cell, Changes, Chart, Chords, Closing, Field, Line, LineRow, Opening, Section, Stroke, Was,
 };
 
 impl Chart {
@@ -147,7 +147,11 @@ fn line(changes: Changes) -> Line {
 
 /// Whether a bar can go on a line: it has the same rows.
 fn suits(line: &Line, bar: &Bar) -> bool {
-    let same_rows = |other: &Bar| Row::ALL.iter().all(|row| bar.has(*row) == other.has(*row));
+    let same_rows = |other: &Bar| {
+        LineRow::ALL
+            .iter()
+            .all(|row| bar.has(*row) == other.has(*row))
+    };
     line.bars.last().is_some_and(same_rows)
 }
 

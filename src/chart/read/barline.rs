@@ -18,12 +18,12 @@ use crate::chart::Stroke;
 #[derive(Debug, Clone)]
 pub(super) struct BarLine<'a> {
     pub text: Text<'a>,
-    pub sign: Sign<'a>,
+    pub sign: BarSign<'a>,
 }
 
 /// What a bar line says; numbers are not yet looked at.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Sign<'a> {
+pub(super) struct BarSign<'a> {
     /// `:` on its left.
     pub ends: bool,
     /// The digits after `x`.
@@ -61,7 +61,7 @@ fn is_at(text: &str, byte: usize) -> bool {
     text.get(byte..).is_some_and(|t| first(t).is_ok())
 }
 
-fn bar_line(input: &str) -> IResult<&str, Sign<'_>> {
+fn bar_line(input: &str) -> IResult<&str, BarSign<'_>> {
     let (mut rest, mut sign) = first(input)?;
     while let Ok((after, next)) = piece(rest) {
         sign = sign.and(next);
@@ -70,25 +70,25 @@ fn bar_line(input: &str) -> IResult<&str, Sign<'_>> {
     Ok((rest, sign))
 }
 
-fn first(input: &str) -> IResult<&str, Sign<'_>> {
+fn first(input: &str) -> IResult<&str, BarSign<'_>> {
     alt((both_ways, piece)).parse(input)
 }
 
 /// `::`, short for `:|:`.
-fn both_ways(input: &str) -> IResult<&str, Sign<'_>> {
-    let sign = Sign {
+fn both_ways(input: &str) -> IResult<&str, BarSign<'_>> {
+    let sign = BarSign {
         ends: true,
         starts: true,
-        ..Sign::default()
+        ..BarSign::default()
     };
     value(sign, terminated(tag("::"), not(one_of(":|")))).parse(input)
 }
 
-fn piece(input: &str) -> IResult<&str, Sign<'_>> {
+fn piece(input: &str) -> IResult<&str, BarSign<'_>> {
     let (rest, (left, stroke, times, starts)) =
         (opt(char(':')), stroke, opt(times), opt(colon)).parse(input)?;
     let (rest, endings) = opt(endings).parse(rest)?;
-    let sign = Sign {
+    let sign = BarSign {
         ends: left.is_some(),
         times,
         stroke,
@@ -126,7 +126,7 @@ fn endings(input: &str) -> IResult<&str, &str> {
     terminated(number, (opt(char('.')), peek(not(char('/'))))).parse(input)
 }
 
-impl Sign<'_> {
+impl BarSign<'_> {
     /// Two signs without a space between them: the second may only open what the first does not.
     fn and(self, next: Self) -> Self {
         let opens = next.starts || next.endings.is_some();
@@ -145,7 +145,7 @@ impl Sign<'_> {
 mod tests {
     use super::*;
 
-    fn read(text: &str) -> Sign<'_> {
+    fn read(text: &str) -> BarSign<'_> {
         let (line, rest) = split(Text::new(text, 0)).unwrap();
         assert_eq!(rest.text, "", "{text}");
         line.sign
@@ -153,16 +153,16 @@ mod tests {
 
     #[test]
     fn signs_close_on_the_left_and_open_on_the_right() {
-        let plain = Sign::default();
-        let ends = Sign {
+        let plain = BarSign::default();
+        let ends = BarSign {
             ends: true,
             ..plain.clone()
         };
-        let starts = Sign {
+        let starts = BarSign {
             starts: true,
             ..plain.clone()
         };
-        let both = Sign {
+        let both = BarSign {
             ends: true,
             ..starts.clone()
         };

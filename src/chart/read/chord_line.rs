@@ -6,15 +6,15 @@ use super::barline::BarLine;
 use super::chords::{self, Contents};
 use super::parts::{RowPart, parts};
 use super::text::Text;
-use super::{At, Reader};
-use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, Meter, Row, Section, Span, Times};
+use super::{At, ChartReader};
+use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, LineRow, Meter, Section, Span, Times};
 
 /// The most bars and chords that are read: no tune comes near, and the model stays well below the
 /// memory a small machine has.
 pub(in crate::chart) const MOST_BARS: usize = 120_000;
 const MOST_CHORDS: usize = 240_000;
 
-impl<'a> Reader<'a> {
+impl<'a> ChartReader<'a> {
     /// Reads a chord line into a new line of the current section.
     pub(super) fn chord_line(&mut self, line: Text<'a>, beside: Option<String>) {
         self.open_line(beside);
@@ -38,7 +38,7 @@ impl<'a> Reader<'a> {
             remarks: Default::default(),
         };
         if !remarks.is_empty() {
-            line.remarks.insert(Row::Chords, remarks);
+            line.remarks.insert(LineRow::Chords, remarks);
         }
         if self.sections.is_empty() {
             self.sections.push(nameless_section());

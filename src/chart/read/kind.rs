@@ -7,7 +7,7 @@ use nom::sequence::{delimited, pair, preceded, terminated};
 use nom::{IResult, Parser};
 
 use super::text::Text;
-use crate::chart::Row;
+use crate::chart::LineRow;
 use crate::chord::Symbol;
 use crate::pitch::Note;
 
@@ -24,7 +24,7 @@ pub(super) enum LineKind<'a> {
     Header { name: Text<'a>, value: Text<'a> },
     /// Bars: which row they are, and where its label stands
     Bars {
-        row: Row,
+        row: LineRow,
         label: Text<'a>,
         bars: Text<'a>,
     },
@@ -94,14 +94,16 @@ fn bars(line: Text<'_>) -> LineKind<'_> {
         };
     }
     LineKind::Bars {
-        row: Row::Chords,
+        row: LineRow::Chords,
         label: line.split_at(0).0,
         bars: line,
     }
 }
 
-fn label(word: &str) -> Option<Row> {
-    let labelled = Row::ALL.into_iter().filter(|row| *row != Row::Chords);
+fn label(word: &str) -> Option<LineRow> {
+    let labelled = LineRow::ALL
+        .into_iter()
+        .filter(|row| *row != LineRow::Chords);
     let mut found = labelled.filter(|row| row.label().eq_ignore_ascii_case(word));
     found.next()
 }

@@ -27,8 +27,8 @@ use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
 use super::{
-    Cell, Changes, Chart, Chords, Diagnostic, Entry, Field, Header, Line, Meter, Opening, Remarks,
-    Row, Section, Span,
+    Cell, Changes, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineRow, Meter, Opening,
+    Remarks, Section, Span,
 };
 
 pub(super) use self::chord_line::MOST_BARS;
@@ -71,7 +71,7 @@ pub fn read(source: &str) -> Result<Chart, Vec<Diagnostic>> {
         return Err(vec![problem]);
     }
     let mark = if source.starts_with('\u{feff}') { 3 } else { 0 };
-    Reader::default().read(Text::new(source, 0).split_at(mark).1)
+    ChartReader::default().read(Text::new(source, 0).split_at(mark).1)
 }
 
 /// Reads a chart from the bytes of a file.
@@ -138,7 +138,7 @@ type At = (usize, usize, usize);
 
 /// What has been read so far.
 #[derive(Debug, Default)]
-struct Reader<'a> {
+struct ChartReader<'a> {
     header: Header,
     sections: Vec<Section>,
     problems: Problems,
@@ -169,7 +169,7 @@ struct Reader<'a> {
     full: bool,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> ChartReader<'a> {
     fn read(mut self, source: Text<'a>) -> Result<Chart, Vec<Diagnostic>> {
         for line in text::lines(source) {
             self.line(line);
@@ -329,8 +329,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn bars(&mut self, row: (Row, Text<'a>, Text<'a>), beside: Option<String>) {
-        if row.0 == Row::Chords {
+    fn bars(&mut self, row: (LineRow, Text<'a>, Text<'a>), beside: Option<String>) {
+        if row.0 == LineRow::Chords {
             self.chord_line(row.2, beside);
         } else if !self.in_line {
             self.problems.add(row_without_chords(row.1));
@@ -339,7 +339,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn labelled_row(&mut self, row: (Row, Text<'a>, Text<'a>), beside: Option<String>) {
+    fn labelled_row(&mut self, row: (LineRow, Text<'a>, Text<'a>), beside: Option<String>) {
         let remarks = self.remarks(beside);
         let before = self
             .written_before
@@ -372,7 +372,7 @@ impl<'a> Reader<'a> {
     }
 }
 
-fn has_row(line: &Line, row: Row) -> bool {
+fn has_row(line: &Line, row: LineRow) -> bool {
     line.bars.first().is_some_and(|bar| bar.has(row))
 }
 

@@ -4,14 +4,14 @@ use super::parts::{RowPart, parts};
 use super::problems::Problems;
 use super::text::Text;
 use super::{chord_line, chords, count, hand, melody};
-use crate::chart::{Bar, Beats, Cell, Chords, Diagnostic, Line, MiddleC, Row, Spans, Was};
+use crate::chart::{Bar, Beats, Cell, Chords, Diagnostic, Line, LineRow, MiddleC, Spans, Was};
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
 ///
 /// `before` are the chords of the bar before the line, for a line that starts with `%`. Bar lines
 /// in a labelled row only part its bars: what they say is said by the chord line.
 pub(super) fn row(
-    (row, label, bars): (Row, Text<'_>, Text<'_>),
+    (row, label, bars): (LineRow, Text<'_>, Text<'_>),
     line: &mut Line,
     before: Option<&[Cell]>,
     middle_c: MiddleC,
@@ -30,7 +30,7 @@ pub(super) fn row(
         }
         if number >= line.bars.len() {
             // Only how many there are still matters.
-        } else if row == Row::Hand {
+        } else if row == LineRow::Hand {
             let chords = written.map_or(before, |bar| cells(line, bar));
             let chords = chords.filter(|c| !c.is_empty());
             let (hand, spans) = hand::hand(body, chords, middle_c, problems);
@@ -38,7 +38,7 @@ pub(super) fn row(
                 bar.hand = Some(hand);
                 bar.hand_spans = Spans::new(spans);
             });
-        } else if row == Row::Was {
+        } else if row == LineRow::Was {
             let length = match number.checked_sub(1) {
                 Some(at) => line.bars.get(at).map(|bar| bar.beats),
                 None => before.and_then(length),
@@ -46,7 +46,7 @@ pub(super) fn row(
             set(line, number, |bar| {
                 bar.was = was(body, bar.beats, length, problems);
             });
-        } else if row == Row::Melody {
+        } else if row == LineRow::Melody {
             set(line, number, |bar| {
                 bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems));
             });

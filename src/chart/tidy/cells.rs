@@ -2,17 +2,19 @@
 
 use super::strip::{BarWords, Printed};
 use crate::chart::{
-    Bar, Cell, Chords, Closing, Event, HELD, Marked, MiddleC, Opening, Row, Stroke, Times, Was,
+    Bar, Cell, Chords, Closing, Event, HELD, LineRow, Marked, MiddleC, Opening, Stroke, Times, Was,
     Wish,
 };
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
-pub(super) fn cell(bar: &Bar, row: Row, middle_c: MiddleC) -> Printed {
+pub(super) fn cell(bar: &Bar, row: LineRow, middle_c: MiddleC) -> Printed {
     let words = match row {
-        Row::Chords => return chord_bar(bar),
-        Row::Was => was(bar.was.as_ref()),
-        Row::Melody => BarWords::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c)),
-        Row::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
+        LineRow::Chords => return chord_bar(bar),
+        LineRow::Was => was(bar.was.as_ref()),
+        LineRow::Melody => {
+            BarWords::one(melody(bar.melody.as_deref().unwrap_or_default(), middle_c))
+        }
+        LineRow::Hand => hand(bar.hand.as_deref().unwrap_or_default(), middle_c),
     };
     Printed {
         words,

@@ -2,12 +2,12 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::chart::{Row, Stroke};
+use crate::chart::{LineRow, Stroke};
 
 /// A row of a line, ready to print.
 #[derive(Debug)]
 pub(super) struct Strip {
-    pub row: Row,
+    pub row: LineRow,
     pub bars: Vec<Printed>,
 }
 

@@ -18,7 +18,7 @@ use crate::cli::args::CheckFormat;
 use crate::cli::batch::{ChartOutcome, with_cache};
 use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
-use crate::cli::reading::Reading;
+use crate::cli::reading::ReadOptions;
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
@@ -47,7 +47,7 @@ pub struct Worker<'a> {
     /// The records of known findings, by path.
     pub known: &'a BTreeMap<PathBuf, Known>,
     /// How files are read.
-    pub reading: &'a Reading,
+    pub reading: &'a ReadOptions,
     /// The chart that the sources are played to.
     pub companion: Option<Companion<'a>>,
 }

@@ -23,7 +23,7 @@ use super::Status;
 use super::args::{CheckArguments, CheckFormat, SeverityName};
 use super::batch::{self, OnceGone};
 use super::input::{FoundCharts, Source, all_sources, sources};
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::settings::{Finder, InForce, SettingsLayer};
 use super::terminal::Terminal;
 use check_one::{CheckTask, Worker};
@@ -42,7 +42,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         return print(&rules(arguments.to, &here.check)?, terminal);
     }
     let task = task(arguments)?;
-    let reading = Reading::of(&arguments.reading)?;
+    let reading = ReadOptions::of(&arguments.reading)?;
     let (found, chart) = found(arguments, &reading)?;
     // A played hand is checked under the settings of its chart.
     let settings = match &chart {
@@ -90,7 +90,10 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
 }
 
 /// What is to be checked: the charts, or what was played to the only one.
-fn found(arguments: &CheckArguments, reading: &Reading) -> Result<(FoundCharts, Option<Source>)> {
+fn found(
+    arguments: &CheckArguments,
+    reading: &ReadOptions,
+) -> Result<(FoundCharts, Option<Source>)> {
     let Some(played) = &arguments.played else {
         return Ok((all_sources(&arguments.charts, reading), None));
     };

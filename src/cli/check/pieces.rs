@@ -7,7 +7,7 @@ use std::io::{self, BufRead, BufReader, Read};
 use anyhow::{Context, Result, anyhow};
 
 use crate::cli::input::{Source, bounded};
-use crate::cli::reading::Reading;
+use crate::cli::reading::ReadOptions;
 
 /// The ending of a file of JSON.
 const JSON: &str = "json";
@@ -46,7 +46,10 @@ pub enum What {
 }
 
 /// Everything there is to check in these sources, in order.
-pub fn pieces<'a>(sources: &'a [Source], reading: &'a Reading) -> impl Iterator<Item = Piece> + 'a {
+pub fn pieces<'a>(
+    sources: &'a [Source],
+    reading: &'a ReadOptions,
+) -> impl Iterator<Item = Piece> + 'a {
     let numbered = sources.iter().enumerate();
     numbered
         .flat_map(|(at, source)| of(source, reading).map(move |what| Piece { source: at, what }))
@@ -54,7 +57,7 @@ pub fn pieces<'a>(sources: &'a [Source], reading: &'a Reading) -> impl Iterator<
 
 type Whats = Box<dyn Iterator<Item = What>>;
 
-fn of(source: &Source, reading: &Reading) -> Whats {
+fn of(source: &Source, reading: &ReadOptions) -> Whats {
     let opened = match source {
         Source::Stdin => stdin(reading),
         Source::File { .. } if reading.is_said() => Ok(once(What::File)),
@@ -72,7 +75,7 @@ fn once(what: What) -> Whats {
 }
 
 /// Standard input is JSON if it begins with a brace.
-fn stdin(reading: &Reading) -> Result<Whats> {
+fn stdin(reading: &ReadOptions) -> Result<Whats> {
     let told = "can't read standard input";
     let mut input = BufReader::new(io::stdin());
     let begins = input.fill_buf().context(told)?;

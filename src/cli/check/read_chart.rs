@@ -12,7 +12,7 @@ use compline::formats::read_voiced;
 use super::pieces::What;
 use crate::cli::batch::ChartOutcome;
 use crate::cli::input::Source;
-use crate::cli::reading::{self, Reading, Taken};
+use crate::cli::reading::{self, ReadOptions, Taken};
 
 /// A chart in hand.
 pub struct ReadChart {
@@ -92,7 +92,7 @@ impl Companion<'_> {
         &self,
         source: &Source,
         what: &What,
-        reading: &Reading,
+        reading: &ReadOptions,
     ) -> Result<ReadChart, Box<Bad>> {
         let page = read(self.chart, &What::File, reading)?;
         let order = page.chart.play_order();
@@ -137,7 +137,7 @@ pub fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
 /// # Errors
 ///
 /// What came of it instead.
-pub fn read(source: &Source, what: &What, reading: &Reading) -> Result<ReadChart, Box<Bad>> {
+pub fn read(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadChart, Box<Bad>> {
     match what {
         What::Unreadable(error) => failed(anyhow!("{error:#}")),
         What::Line(number, line) => {
@@ -167,7 +167,11 @@ fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
     Ok((voiced.chart, voiced.played))
 }
 
-fn of_bytes(bytes: &[u8], path: Option<&Path>, reading: &Reading) -> Result<ReadChart, Box<Bad>> {
+fn of_bytes(
+    bytes: &[u8],
+    path: Option<&Path>,
+    reading: &ReadOptions,
+) -> Result<ReadChart, Box<Bad>> {
     match reading.taken(bytes, path) {
         Ok(Taken::Chart(chart)) => {
             let text = String::from_utf8_lossy(bytes).into_owned();

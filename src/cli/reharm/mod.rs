@@ -18,7 +18,7 @@ use super::args::{Count, Names, Places, ReharmArguments, ReportFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing};
-use super::reading::Reading;
+use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
 
@@ -82,7 +82,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         return Ok(Status::Done);
     }
     let job = job(arguments)?;
-    let reading = Reading::of(&arguments.reading)?;
+    let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);

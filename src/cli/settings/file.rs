@@ -26,7 +26,7 @@ const LONGEST: u64 = 1 << 20;
 
 /// A settings file.
 #[derive(Debug, PartialEq)]
-pub struct File {
+pub struct SettingsFile {
     /// Where it is.
     pub path: PathBuf,
     own: SettingsLayer,
@@ -34,7 +34,7 @@ pub struct File {
     folders: Vec<(PathBuf, SettingsLayer)>,
 }
 
-impl File {
+impl SettingsFile {
     /// Reads a settings file.
     ///
     /// # Errors
@@ -345,7 +345,7 @@ mod tests {
     use super::*;
 
     fn problems(text: &str) -> Vec<(String, String, String)> {
-        let problems = File::of(Path::new(NAME), text).expect_err("mistakes");
+        let problems = SettingsFile::of(Path::new(NAME), text).expect_err("mistakes");
         let shown = |p: &Diagnostic| {
             (
                 text[p.span.clone()].to_owned(),
@@ -360,7 +360,7 @@ mod tests {
     fn the_longest_folder_wins_over_the_files_own() {
         let text = "low = \"D3\"\nreach = 12\n[folder.\"sets\"]\nlow = \"E3\"\n\
                     [folder.\"sets/late/\"]\nreach = 13\n";
-        let file = File::of(Path::new(NAME), text).unwrap();
+        let file = SettingsFile::of(Path::new(NAME), text).unwrap();
         let says = |folder: Option<&str>| {
             let layer = file.for_folder(folder.map(Path::new));
             (layer.low.unwrap().midi(), layer.reach.unwrap().to_string())

@@ -11,7 +11,7 @@ use anyhow::{Result, anyhow, bail};
 use compline::check::Severity;
 use compline::{arrange, check};
 
-use super::file::{File, NAME, NoFolder, folder_of};
+use super::file::{NAME, NoFolder, SettingsFile, folder_of};
 use super::tree::{is_at_home, is_foreign};
 use super::{SettingsLayer, UpsideDown, arguments};
 use crate::cli::args::HandArguments;
@@ -47,7 +47,7 @@ enum Where {
     /// The nearest above each chart.
     Above,
     /// In this one.
-    Here(Box<File>),
+    Here(Box<SettingsFile>),
     /// Nowhere.
     Nowhere,
 }
@@ -56,7 +56,7 @@ enum Where {
 pub struct Finder {
     asked: SettingsLayer,
     place: Where,
-    files: BTreeMap<PathBuf, Rc<File>>,
+    files: BTreeMap<PathBuf, Rc<SettingsFile>>,
     folders: BTreeMap<PathBuf, Arc<InForce>>,
     /// What a command does otherwise than others, unless it is told.
     usual: SettingsLayer,
@@ -75,7 +75,7 @@ impl Finder {
     pub fn new(options: &HandArguments, more: &SettingsLayer) -> Result<Self> {
         let place = match &options.settings {
             _ if options.no_settings => Where::Nowhere,
-            Some(path) => Where::Here(Box::new(File::read(path)?)),
+            Some(path) => Where::Here(Box::new(SettingsFile::read(path)?)),
             None => Where::Above,
         };
         let asked = more.over(&arguments::layer(options)?);
@@ -182,7 +182,7 @@ impl Finder {
     }
 
     /// A file, read once.
-    fn file(&mut self, path: &Path) -> Result<Rc<File>> {
+    fn file(&mut self, path: &Path) -> Result<Rc<SettingsFile>> {
         if let Some(file) = self.files.get(path) {
             return Ok(Rc::clone(file));
         }
@@ -194,15 +194,15 @@ impl Finder {
                 shown.display()
             );
         }
-        let file = Rc::new(File::read(&shown)?);
+        let file = Rc::new(SettingsFile::read(&shown)?);
         self.files.insert(path.to_owned(), Rc::clone(&file));
         Ok(file)
     }
 
     fn compare(
         &mut self,
-        near: (&File, &SettingsLayer),
-        far: (&File, &SettingsLayer),
+        near: (&SettingsFile, &SettingsLayer),
+        far: (&SettingsFile, &SettingsLayer),
         terminal: &mut Terminal,
     ) {
         let keys = near.1.against(far.1);
@@ -242,7 +242,7 @@ fn above(folder: &Path) -> impl Iterator<Item = &Path> {
 }
 
 /// Says that a file belongs to somebody else.
-fn tell_foreign(file: &File, terminal: &mut Terminal) {
+fn tell_foreign(file: &SettingsFile, terminal: &mut Terminal) {
     let message = format!(
         "{} belongs to another user than the charts it holds for",
         file.path.display()
@@ -254,7 +254,7 @@ fn tell_foreign(file: &File, terminal: &mut Terminal) {
 }
 
 /// Says which folders a file names that are not there.
-fn tell_no_folders(file: &File, terminal: &mut Terminal) {
+fn tell_no_folders(file: &SettingsFile, terminal: &mut Terminal) {
     let path = file.path.display();
     for NoFolder { name, nearest } in file.no_folders() {
         let message = format!("{path}: there is no folder `{name}` beside it");
@@ -273,7 +273,7 @@ fn contradiction(why: UpsideDown, file: Option<&Path>) -> anyhow::Error {
     }
 }
 
-fn said(file: &File, folder: &Path) -> SettingsLayer {
+fn said(file: &SettingsFile, folder: &Path) -> SettingsLayer {
     let home = real(folder_of(&file.path));
     file.for_folder(folder.strip_prefix(home).ok())
 }

@@ -149,7 +149,7 @@ fn of_slot(
         why.plainer = plainer::plainer(&ask, settings.voicing.colour, voicing, &arranged.slot);
         why.thinned = thinned(&ask, voicing, settings).map(|none| none.under(melody));
         why.left_out = tones::left_out(&ask, &settings.voicing, voicing, why.thinned.as_ref());
-        let search = nearer::Search::new(&ask, voicing, around, settings);
+        let search = nearer::NeighbourSearch::new(&ask, voicing, around, settings);
         why.nearer = search.nearer();
         why.closer = search.closer(&options.voicings);
     }

@@ -75,7 +75,7 @@ pub(super) fn around(voicings: &[Option<&Voicing>], sounding: &Performance) -> V
 }
 
 /// A slot whose neighbourhood is searched.
-pub(super) struct Search<'a> {
+pub(super) struct NeighbourSearch<'a> {
     ask: &'a Ask<'a>,
     chosen: &'a Voicing,
     around: &'a Around,
@@ -84,7 +84,7 @@ pub(super) struct Search<'a> {
     all: Vec<Voicing>,
 }
 
-impl<'a> Search<'a> {
+impl<'a> NeighbourSearch<'a> {
     pub(super) fn new(
         ask: &'a Ask<'a>,
         chosen: &'a Voicing,

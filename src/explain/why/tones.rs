@@ -100,7 +100,7 @@ pub(super) fn left_out(
     wanted: Option<&NoVoicing>,
 ) -> Vec<LeftOut> {
     let silent = silent(ask.chord, voicing);
-    let heard = Heard::of(voicing);
+    let heard = SoundingDegrees::of(voicing);
     let with_reason = silent.map(|tone| {
         let reason = match heard.omission(ask, *tone) {
             Omission::NoRoom => wanted
@@ -121,7 +121,7 @@ pub(super) fn not_given(ask: &Ask<'_>, spelling: Spelling, voicing: &Voicing) ->
 }
 
 fn silent<'a>(chord: &'a Chord, voicing: &Voicing) -> impl Iterator<Item = &'a Tone> {
-    let heard = Heard::of(voicing);
+    let heard = SoundingDegrees::of(voicing);
     chord
         .tones()
         .iter()
@@ -147,7 +147,7 @@ fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) ->
         .filter_map(|name| shape(name))
         .collect();
     let fuller = anywhere(ask, colour, Spelling::Practical, &shapes);
-    let has_it = fuller.iter().any(|v| Heard::of(v).has(degree));
+    let has_it = fuller.iter().any(|v| SoundingDegrees::of(v).has(degree));
     let (_, violation) = wanted.last.filter(|_| has_it)?;
     Some(violation.rule())
 }
@@ -164,7 +164,7 @@ pub(super) fn added(
     let mut degrees: Vec<Degree> = voicing.notes.iter().map(|note| note.degree).collect();
     degrees.retain(foreign);
     degrees.sort();
-    let heard = Heard::of(voicing);
+    let heard = SoundingDegrees::of(voicing);
     degrees
         .into_iter()
         .map(|degree| Added {
@@ -180,9 +180,9 @@ pub(super) fn added(
 }
 
 /// The degrees that sound.
-struct Heard(Vec<Degree>);
+struct SoundingDegrees(Vec<Degree>);
 
-impl Heard {
+impl SoundingDegrees {
     fn of(voicing: &Voicing) -> Self {
         Self(voicing.notes.iter().map(|note| note.degree).collect())
     }

@@ -4,7 +4,7 @@ use crate::chart::{Stroke, Times};
 
 /// A bar line.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(super) struct BarLine {
+pub(super) struct AbcBarLine {
     /// A repeat ends here.
     pub closes: Option<Times>,
     /// A repeat starts here.
@@ -16,7 +16,7 @@ pub(super) struct BarLine {
 
 /// The bar line at the front of a text, and what follows it. Liberal, as the standard asks: any run of
 /// strokes, colons and brackets is one.
-pub(super) fn bar_line(text: &str) -> Option<(BarLine, &str)> {
+pub(super) fn bar_line(text: &str) -> Option<(AbcBarLine, &str)> {
     let opening = text.starts_with("[|") || text.starts_with("|") || text.starts_with(":");
     if !opening {
         return None;
@@ -41,10 +41,10 @@ pub(super) fn bar_line(text: &str) -> Option<(BarLine, &str)> {
         return None;
     }
     let (endings, rest) = endings(rest);
-    Some((BarLine { endings, ..of(run) }, rest))
+    Some((AbcBarLine { endings, ..of(run) }, rest))
 }
 
-fn of(run: &str) -> BarLine {
+fn of(run: &str) -> AbcBarLine {
     let strokes: String = run.chars().filter(|c| *c != ':').collect();
     let (before, after) = if strokes.is_empty() {
         // `::` ends one repeat and starts the next.
@@ -55,7 +55,7 @@ fn of(run: &str) -> BarLine {
         let after = count(run) - run.trim_end_matches(':').len();
         (before, after)
     };
-    BarLine {
+    AbcBarLine {
         closes: match before {
             0 => None,
             1 => Some(Times::AsUsual),
@@ -118,7 +118,7 @@ mod tests {
 
     #[test]
     fn bar_lines_are_read_liberally() {
-        let line = |closes, opens, stroke, endings: &[u8]| BarLine {
+        let line = |closes, opens, stroke, endings: &[u8]| AbcBarLine {
             closes,
             opens,
             stroke,

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use num_rational::Ratio;
 
-use super::bar_line::{BarLine, bar_line, ending};
+use super::bar_line::{AbcBarLine, bar_line, ending};
 use super::chord::{Quoted, quoted};
 use super::fields::{meter, unit};
 use super::key::{Signature, signature};
-use super::length::{Tuplet, broken, length, number, tuplet};
+use super::length::{AbcTuplet, broken, length, number, tuplet};
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
     CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, OTHER, OTHER_PARTS, OTHER_VOICES,
@@ -22,7 +22,7 @@ use crate::score::Quarters;
 const MOST_BARS: i64 = 1_000;
 
 /// The music read so far.
-pub(super) struct Body {
+pub(super) struct TuneBody {
     song: Song,
     signature: Signature,
     meter: Option<Meter>,
@@ -31,7 +31,7 @@ pub(super) struct Body {
     at: Quarters,
     /// Accidentals in force to the end of the bar.
     altered: BTreeMap<Letter, i8>,
-    tuplet: Option<Tuplet>,
+    tuplet: Option<AbcTuplet>,
     /// What a broken rhythm makes of the next note.
     broken: Option<Ratio<i64>>,
     /// The last note or rest: its place in the melody, if it has one, and its length.
@@ -45,7 +45,7 @@ pub(super) struct Body {
     overlay: bool,
 }
 
-impl Body {
+impl TuneBody {
     pub(super) fn new(
         song: Song,
         signature: Signature,
@@ -72,7 +72,7 @@ impl Body {
 
     /// The song, the last bar closed.
     pub(super) fn finish(mut self) -> Song {
-        self.bar_line(BarLine::default());
+        self.bar_line(AbcBarLine::default());
         self.song
     }
 
@@ -395,14 +395,14 @@ impl Body {
         let full = Quarters::of_bar(self.bar.meter);
         for _ in 1..count {
             self.at = full;
-            self.bar_line(BarLine::default());
+            self.bar_line(AbcBarLine::default());
         }
         self.at = full;
         rest
     }
 
     /// Closes the bar, if anything stands in it; else what ends here belongs to the bar before.
-    fn bar_line(&mut self, line: BarLine) {
+    fn bar_line(&mut self, line: AbcBarLine) {
         self.overlay = false;
         self.last = None;
         self.altered.clear();

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 /// A tune of a book.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Entry {
+pub struct BookEntry {
     /// What the book calls it, after `X:`.
     pub number: String,
     /// Its first title.
@@ -39,14 +39,14 @@ pub fn is_abc(bytes: &[u8]) -> bool {
 /// assert_eq!((tunes[1].number.as_str(), tunes[1].title.as_str()), ("7", "Two"));
 /// assert_eq!(&text[tunes[0].bytes.clone()], b"X:1\nT:One\nK:C\nC|\n");
 /// ```
-pub fn book(bytes: &[u8]) -> Vec<Entry> {
-    let mut tunes: Vec<Entry> = Vec::new();
+pub fn book(bytes: &[u8]) -> Vec<BookEntry> {
+    let mut tunes: Vec<BookEntry> = Vec::new();
     let mut open = false;
     for line in lines(bytes) {
         let text = bytes.get(line.clone()).unwrap_or_default();
         if let Some(number) = text.strip_prefix(b"X:") {
             open = true;
-            tunes.push(Entry {
+            tunes.push(BookEntry {
                 number: shown(number),
                 title: String::new(),
                 bytes: line,
@@ -64,7 +64,7 @@ pub fn book(bytes: &[u8]) -> Vec<Entry> {
 }
 
 /// A tune by itself: with the fields at the head of the book, which hold for all its tunes.
-pub fn alone(bytes: &[u8], tune: &Entry) -> Vec<u8> {
+pub fn alone(bytes: &[u8], tune: &BookEntry) -> Vec<u8> {
     let head = lines(bytes).take_while(|line| {
         let text = bytes.get(line.clone()).unwrap_or_default();
         let field = text.first().is_some_and(u8::is_ascii_alphabetic) && text.get(1) == Some(&b':');

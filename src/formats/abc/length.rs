@@ -28,7 +28,7 @@ pub(super) fn number(text: &str) -> (Option<i64>, &str) {
 
 /// What a tuplet does: so many notes in the time of so many.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Tuplet {
+pub(super) struct AbcTuplet {
     pub factor: Ratio<i64>,
     /// How many notes are still to come.
     pub left: i64,
@@ -36,7 +36,7 @@ pub(super) struct Tuplet {
 
 /// A tuplet behind its bracket: `3`, `3:2`, `3:2:4`, `3::4`. What is left out follows from the standard's
 /// table: 2 in 3, 3 in 2, 4 in 3, 6 in 2, 8 in 3; 5, 7 and 9 in 3 in compound time, else in 2.
-pub(super) fn tuplet(text: &str, compound: bool) -> Option<(Tuplet, &str)> {
+pub(super) fn tuplet(text: &str, compound: bool) -> Option<(AbcTuplet, &str)> {
     let (count, rest) = number(text);
     let count = count.filter(|count| (2..=64).contains(count))?;
     let mut parts = [None, None];
@@ -55,7 +55,7 @@ pub(super) fn tuplet(text: &str, compound: bool) -> Option<(Tuplet, &str)> {
     let time = parts[0].filter(|time| *time > 0).unwrap_or(usual);
     let left = parts[1].filter(|left| *left > 0).unwrap_or(count);
     let factor = Ratio::new(time, count);
-    Some((Tuplet { factor, left }, rest))
+    Some((AbcTuplet { factor, left }, rest))
 }
 
 /// What a broken rhythm of so many signs makes of the longer and of the shorter note.

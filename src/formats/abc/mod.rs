@@ -13,5 +13,5 @@ mod length;
 mod order;
 mod read;
 
-pub use book::{Entry, alone, book, is_abc};
+pub use book::{BookEntry, alone, book, is_abc};
 pub use read::read;

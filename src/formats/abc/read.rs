@@ -1,6 +1,6 @@
 //! A song from ABC.
 
-use super::body::Body;
+use super::body::TuneBody;
 use super::book::book;
 use super::fields::{meter, tempo, unit, usual_unit};
 use super::key::signature;
@@ -8,7 +8,7 @@ use super::order::order;
 use crate::formats::encoding;
 use crate::formats::report::{LYRICS, MODES, OTHER, WORDS};
 use crate::formats::song::Song;
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 
 /// The most bytes a tune may have: 4 MiB.
 const MOST: usize = 4 << 20;
@@ -31,9 +31,9 @@ const KEPT: [(char, &str); 9] = [
 /// # Errors
 ///
 /// Text without a tune in it; a tune without chord symbols.
-pub fn read(bytes: &[u8]) -> Result<Song, Unreadable> {
+pub fn read(bytes: &[u8]) -> Result<Song, UnreadableFile> {
     if bytes.len() > MOST {
-        return Err(Unreadable::new(format!(
+        return Err(UnreadableFile::new(format!(
             "this tune has more than {} MiB",
             MOST >> 20
         )));
@@ -41,40 +41,39 @@ pub fn read(bytes: &[u8]) -> Result<Song, Unreadable> {
     let count = book(bytes).len();
     if count > 1 {
         let why = format!("this is a book of {count} tunes, and one is wanted");
-        return Err(
-            Unreadable::new(why).help("`compline convert` with -o FOLDER makes a chart of each")
-        );
+        return Err(UnreadableFile::new(why)
+            .help("`compline convert` with -o FOLDER makes a chart of each"));
     }
     let text = encoding::of_text(bytes)?;
-    let mut reader = Reader::default();
+    let mut reader = AbcReader::default();
     for line in text.lines() {
         reader.line(line);
     }
     let Some(body) = reader.body else {
-        return Err(Unreadable::new(
+        return Err(UnreadableFile::new(
             "this tune has no music: its header ends with a key, such as `K:G`",
         ));
     };
     let song = body.finish();
     if song.bars.iter().all(|bar| bar.chords.is_empty()) {
-        return Err(Unreadable::no_chords("this tune"));
+        return Err(UnreadableFile::no_chords("this tune"));
     }
     Ok(song)
 }
 
 /// Goes through a tune line by line: fields, then music once there is a key.
 #[derive(Default)]
-struct Reader {
+struct AbcReader {
     song: Song,
     meter: Option<crate::chart::Meter>,
     unit: Option<crate::score::Quarters>,
     tempo: Option<String>,
-    body: Option<Body>,
+    body: Option<TuneBody>,
     /// Whether the next line goes on with a field that is not for us.
     history: bool,
 }
 
-impl Reader {
+impl AbcReader {
     fn line(&mut self, line: &str) {
         let line = uncommented(line);
         let field = field(line);
@@ -135,7 +134,7 @@ impl Reader {
         }
         let unit = self.unit.unwrap_or_else(|| usual_unit(self.meter));
         song.tempo = self.tempo.as_deref().and_then(|text| tempo(text, unit));
-        self.body = Some(Body::new(song, signature, self.meter, unit));
+        self.body = Some(TuneBody::new(song, signature, self.meter, unit));
     }
 }
 

@@ -55,11 +55,11 @@ pub fn harmony_text(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
 }
 
 /// The words of a chord, row by row.
-type Words = [String; LABELS.len()];
+type ChordWords = [String; LABELS.len()];
 
 /// For each line of the page, by section and line, the words of its bars.
-fn systems(stood: &[Stood]) -> BTreeMap<(usize, usize), BTreeMap<usize, Vec<Words>>> {
-    let mut systems: BTreeMap<_, BTreeMap<usize, Vec<Words>>> = BTreeMap::new();
+fn systems(stood: &[Stood]) -> BTreeMap<(usize, usize), BTreeMap<usize, Vec<ChordWords>>> {
+    let mut systems: BTreeMap<_, BTreeMap<usize, Vec<ChordWords>>> = BTreeMap::new();
     let mut key = None;
     for stood in stood {
         let place = stood.slot.place;
@@ -70,11 +70,11 @@ fn systems(stood: &[Stood]) -> BTreeMap<(usize, usize), BTreeMap<usize, Vec<Word
     systems
 }
 
-fn words_of(stood: &Stood, key: &mut Option<Key>) -> Words {
+fn words_of(stood: &Stood, key: &mut Option<Key>) -> ChordWords {
     let symbol = stood.slot.symbol.text().to_owned();
     let nothing = || NOTHING.to_owned();
     let Some(analysis) = &stood.analysis else {
-        let mut words: Words = std::array::from_fn(|_| nothing());
+        let mut words: ChordWords = std::array::from_fn(|_| nothing());
         if let Some(first) = words.first_mut() {
             *first = symbol;
         }
@@ -107,7 +107,7 @@ fn list(degrees: &[Degree]) -> String {
 }
 
 /// A line of the page with its rows, bar line under bar line and chord under chord.
-fn system(written: &[Bar], bars: &BTreeMap<usize, Vec<Words>>) -> String {
+fn system(written: &[Bar], bars: &BTreeMap<usize, Vec<ChordWords>>) -> String {
     let mut rows: Vec<String> = LABELS.map(|label| format!("{label:<LABEL$}")).into();
     for (at, bar) in written.iter().enumerate() {
         let sign = sign(at.checked_sub(1).and_then(|at| written.get(at)), Some(bar));

@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use midly::{EventIter, MetaMessage, MidiMessage, Timing, TrackEventKind};
 
 use crate::chart::Meter;
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 use crate::pitch::{Key, Mode, Pitch};
 
 /// A file.
 #[derive(Debug, Default)]
-pub(super) struct File {
+pub(super) struct MidiFile {
     /// Ticks a quarter note.
     pub division: u16,
     pub tracks: Vec<Track>,
@@ -27,7 +27,7 @@ pub(super) struct File {
 #[derive(Debug, Default)]
 pub(super) struct Track {
     pub name: String,
-    pub notes: Vec<Played>,
+    pub notes: Vec<TickNote>,
     pub texts: Vec<(u64, String)>,
     /// Whether its notes are drums: General MIDI's channel 10.
     pub drums: bool,
@@ -35,7 +35,7 @@ pub(super) struct Track {
 
 /// A note in ticks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Played {
+pub(super) struct TickNote {
     pub start: u64,
     pub end: u64,
     pub key: Pitch,
@@ -47,14 +47,14 @@ pub(super) struct Played {
 ///
 /// A file that is cut off or damaged, that has fewer tracks than its header says, a track without an end,
 /// times in frames.
-pub(super) fn file(bytes: &[u8]) -> Result<File, Unreadable> {
-    let damaged = |why: &str| Unreadable::new(format!("this MIDI file is damaged: {why}"));
+pub(super) fn file(bytes: &[u8]) -> Result<MidiFile, UnreadableFile> {
+    let damaged = |why: &str| UnreadableFile::new(format!("this MIDI file is damaged: {why}"));
     if !is_whole(bytes) {
         return Err(damaged("it is cut off"));
     }
     let (header, tracks) = midly::parse(bytes).map_err(|error| damaged(&error.to_string()))?;
     let Timing::Metrical(division) = header.timing else {
-        return Err(Unreadable::new(
+        return Err(UnreadableFile::new(
             "this MIDI file counts in film frames and not in beats",
         ));
     };
@@ -65,9 +65,9 @@ pub(super) fn file(bytes: &[u8]) -> Result<File, Unreadable> {
         [a, b] => u16::from_be_bytes([*a, *b]),
         _ => 0,
     }));
-    let mut file = File {
+    let mut file = MidiFile {
         division: division.as_int(),
-        ..File::default()
+        ..MidiFile::default()
     };
     for events in tracks {
         let events = events.map_err(|error| damaged(&error.to_string()))?;
@@ -99,10 +99,10 @@ fn is_whole(bytes: &[u8]) -> bool {
     true
 }
 
-fn track(events: EventIter<'_>, file: &mut File) -> Result<(), Unreadable> {
+fn track(events: EventIter<'_>, file: &mut MidiFile) -> Result<(), UnreadableFile> {
     let number = file.tracks.len() + 1;
     let damaged =
-        |why: &str| Unreadable::new(format!("this MIDI file is damaged: track {number} {why}"));
+        |why: &str| UnreadableFile::new(format!("this MIDI file is damaged: track {number} {why}"));
     let mut track = Track::default();
     let mut open: BTreeMap<(u8, u8), u64> = BTreeMap::new();
     let (mut at, mut ended) = (0_u64, false);
@@ -125,7 +125,7 @@ fn track(events: EventIter<'_>, file: &mut File) -> Result<(), Unreadable> {
     // What is never let go sounds to the end of its track.
     for ((_, key), start) in open {
         let key = Pitch::new(key).unwrap_or(Pitch::MIDDLE_C);
-        track.notes.push(Played {
+        track.notes.push(TickNote {
             start,
             end: at,
             key,
@@ -155,7 +155,7 @@ fn note(
         false => open.remove(&(channel, key)),
     };
     if let (Some(start), Some(key)) = (before.filter(|start| *start < at), Pitch::new(key)) {
-        track.notes.push(Played {
+        track.notes.push(TickNote {
             start,
             end: at,
             key,
@@ -163,7 +163,7 @@ fn note(
     }
 }
 
-fn meta(message: MetaMessage<'_>, at: u64, track: &mut Track, file: &mut File) {
+fn meta(message: MetaMessage<'_>, at: u64, track: &mut Track, file: &mut MidiFile) {
     match message {
         MetaMessage::TrackName(name) => track.name = text(name),
         MetaMessage::Text(words) => track.texts.push((at, text(words))),

@@ -9,14 +9,14 @@
 
 use num_rational::Ratio;
 
-use super::file::{File, Played, Track, file};
+use super::file::{MidiFile, TickNote, Track, file};
 use super::read::spelled;
 use crate::chart::{Chart, PlayOrder, Slot, Wish};
 use crate::formats::report::{
-    BEHIND_END, HAND_MOVES, HAND_NOTES, Loss, NO_CHORD_NOTES, NOT_PLAYED, Report, STRUCK_AGAIN,
+    BEHIND_END, HAND_MOVES, HAND_NOTES, Loss, LossReport, NO_CHORD_NOTES, NOT_PLAYED, STRUCK_AGAIN,
     STRUCK_AHEAD, STRUCK_LATE,
 };
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 use crate::pitch::Pitch;
 use crate::score::{Quarters, SlotTime, slot_times};
 
@@ -34,7 +34,7 @@ pub struct PlayedHand {
     /// For each of its bars the bar of the page, from 1, where the play order is written out.
     pub written: Option<Vec<usize>>,
     /// What of the track is nothing that a chart can hold.
-    pub report: Report,
+    pub report: LossReport,
 }
 
 /// What the left hand in a MIDI file plays to a chart. The track is the one with this name, or this number
@@ -48,7 +48,7 @@ pub fn left_hand(
     track: Option<&str>,
     chart: &Chart,
     order: &PlayOrder,
-) -> Result<PlayedHand, Unreadable> {
+) -> Result<PlayedHand, UnreadableFile> {
     let file = file(bytes)?;
     let track = chosen(&file, track)?;
     let scroll = chart.unrolled(order);
@@ -59,7 +59,7 @@ pub fn left_hand(
         slots: &slots,
         times: &times,
         order,
-        report: Report::default(),
+        report: LossReport::default(),
     };
     let hands = player.hands();
     let wishes: Vec<Wish> = slots
@@ -75,7 +75,7 @@ fn written(
     order: &PlayOrder,
     scroll: Chart,
     wishes: &[Wish],
-    report: Report,
+    report: LossReport,
 ) -> PlayedHand {
     let visits = order.performance(&chart.slots(), false).visits().to_vec();
     if let Some(hands) = alike(&visits, wishes, chart.slots().len()) {
@@ -107,7 +107,7 @@ fn alike(visits: &[usize], wishes: &[Wish], slots: usize) -> Option<Vec<Wish>> {
     Some(hands.collect())
 }
 
-fn chosen<'a>(file: &'a File, named: Option<&str>) -> Result<&'a Track, Unreadable> {
+fn chosen<'a>(file: &'a MidiFile, named: Option<&str>) -> Result<&'a Track, UnreadableFile> {
     let sounds = |track: &&Track| !track.notes.is_empty() && !track.drums;
     if let Some(name) = named {
         let called = |track: &&Track| track.name.eq_ignore_ascii_case(name.trim());
@@ -119,7 +119,7 @@ fn chosen<'a>(file: &'a File, named: Option<&str>) -> Result<&'a Track, Unreadab
         let found = file.tracks.iter().find(called);
         let found = found.or_else(|| file.tracks.get(number?));
         let why = || format!("there is no track `{name}` in it, but {}", listed(file));
-        return found.ok_or_else(|| Unreadable::new(why()));
+        return found.ok_or_else(|| UnreadableFile::new(why()));
     }
     let hand = file
         .tracks
@@ -128,19 +128,19 @@ fn chosen<'a>(file: &'a File, named: Option<&str>) -> Result<&'a Track, Unreadab
     let mut others = file.tracks.iter().filter(sounds);
     match (hand, others.next(), others.next()) {
         (Some(hand), ..) | (None, Some(hand), None) => Ok(hand),
-        (None, None, _) => Err(Unreadable::new("no track of this MIDI file has notes")),
+        (None, None, _) => Err(UnreadableFile::new("no track of this MIDI file has notes")),
         (None, Some(_), Some(_)) => {
             let why = format!(
                 "none of its tracks is called a left hand: it has {}",
                 listed(file)
             );
-            Err(Unreadable::new(why).help("say with --track which one it is"))
+            Err(UnreadableFile::new(why).help("say with --track which one it is"))
         }
     }
 }
 
 /// The tracks with notes, as a user can name them.
-fn listed(file: &File) -> String {
+fn listed(file: &MidiFile) -> String {
     let named = (1..)
         .zip(&file.tracks)
         .filter(|(_, track)| !track.notes.is_empty());
@@ -170,7 +170,7 @@ fn heard(track: &Track, division: u16) -> Vec<Heard> {
             division.into(),
         )
     };
-    let note = |note: &Played| Heard {
+    let note = |note: &TickNote| Heard {
         start: quarters(note.start),
         end: quarters(note.end),
         key: note.key,
@@ -179,15 +179,15 @@ fn heard(track: &Track, division: u16) -> Vec<Heard> {
 }
 
 /// What a hand strikes at one time.
-type Stroke = (Quarters, Vec<Pitch>);
+type StruckKeys = (Quarters, Vec<Pitch>);
 
 /// What is struck or held in one slot.
 #[derive(Debug, Clone, Default)]
-struct Hand {
+struct SlotKeys {
     /// Struck in its place, or held into it.
     keys: Vec<Pitch>,
     /// Struck while it lasts, in order.
-    later: Vec<Stroke>,
+    later: Vec<StruckKeys>,
 }
 
 /// Goes through what was played.
@@ -196,7 +196,7 @@ struct Listener<'a> {
     slots: &'a [Slot],
     times: &'a [SlotTime],
     order: &'a PlayOrder,
-    report: Report,
+    report: LossReport,
 }
 
 impl Listener<'_> {
@@ -239,8 +239,8 @@ impl Listener<'_> {
     }
 
     /// Gives every note to the slot it is struck in, at its place or later.
-    fn struck(&mut self) -> Vec<Hand> {
-        let mut hands = vec![Hand::default(); self.times.len()];
+    fn struck(&mut self) -> Vec<SlotKeys> {
+        let mut hands = vec![SlotKeys::default(); self.times.len()];
         let end = self.times.last().map_or(Quarters::ZERO, |time| time.end);
         let mut behind = 0;
         for note in &self.notes {
@@ -270,7 +270,7 @@ impl Listener<'_> {
     }
 
     /// Adds to every slot what was struck before it and sounds on through half of it.
-    fn held(&self, hands: &mut [Hand]) {
+    fn held(&self, hands: &mut [SlotKeys]) {
         for note in &self.notes {
             let first = self.times.partition_point(|time| time.start <= note.start);
             let later = self.times.iter().zip(hands.iter_mut()).skip(first);
@@ -287,7 +287,12 @@ impl Listener<'_> {
 
     /// What is struck for a slot up to half a beat ahead: something else than what is sounding until
     /// then, and alone or held into the slot.
-    fn ahead(&mut self, hands: &mut [Hand], sounding: &[Pitch], at: usize) -> Option<Vec<Pitch>> {
+    fn ahead(
+        &mut self,
+        hands: &mut [SlotKeys],
+        sounding: &[Pitch],
+        at: usize,
+    ) -> Option<Vec<Pitch>> {
         let own = hands.get(at)?.keys.clone();
         let time = self.times.get(at)?;
         let from = time.start - time.beat * Ratio::new(1, 2);
@@ -301,7 +306,7 @@ impl Listener<'_> {
     }
 
     /// What is struck while a slot lasts, where nothing is in its place.
-    fn late(&mut self, hand: &mut Hand, at: usize) -> Option<Vec<Pitch>> {
+    fn late(&mut self, hand: &mut SlotKeys, at: usize) -> Option<Vec<Pitch>> {
         let has_chord = self.slots.get(at)?.symbol.chord().is_some();
         if !has_chord || !hand.keys.is_empty() || hand.later.is_empty() {
             return None;
@@ -311,7 +316,7 @@ impl Listener<'_> {
     }
 
     /// Tells what was struck in a slot beside what it is played with.
-    fn tell_later(&mut self, hand: &Hand, keys: &[Pitch], at: usize) {
+    fn tell_later(&mut self, hand: &SlotKeys, keys: &[Pitch], at: usize) {
         let has_chord = self
             .slots
             .get(at)
@@ -351,7 +356,7 @@ fn near(slot: &SlotTime) -> Quarters {
 }
 
 /// Puts a note to the stroke it belongs to: what is struck within a sixteenth note is one.
-fn add(strokes: &mut Vec<Stroke>, note: &Heard) {
+fn add(strokes: &mut Vec<StruckKeys>, note: &Heard) {
     match strokes.last_mut() {
         Some((start, keys)) if note.start - *start <= Quarters::new(1, 4) => {
             keys.push(note.key);

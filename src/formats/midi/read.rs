@@ -2,14 +2,14 @@
 
 use num_rational::Ratio;
 
-use super::file::{File, Played, Track, file};
+use super::file::{MidiFile, TickNote, Track, file};
 use crate::chart::Meter;
 use crate::chord::Symbol;
 use crate::formats::report::{
     CHORD_NOTES, KEY_CHANGES, OTHER_PARTS, ROUGHER_TIMES, TEMPO_CHANGES, TIES,
 };
 use crate::formats::song::{Song, SongBar, SongChord, SongNote};
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 use crate::pitch::{Key, Name, Note, Pitch};
 use crate::score::Quarters;
 
@@ -26,15 +26,15 @@ const GRID: i64 = 12;
 /// # Errors
 ///
 /// A damaged file; no such track; no chords; a file that goes on for too long.
-pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
+pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
     let file = file(bytes)?;
     let (chords, by_markers) = chords(&file);
     if chords.is_empty() {
-        return Err(Unreadable::no_chords("this MIDI file"));
+        return Err(UnreadableFile::no_chords("this MIDI file"));
     }
     let melody = melody(&file, part)?;
     let hand = file.tracks.iter().position(Track::is_left_hand);
-    let mut reader = Reader {
+    let mut reader = MidiReader {
         song: Song::default(),
         bars: bars(&file)?,
         file: &file,
@@ -65,7 +65,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
 }
 
 /// Texts that are chord symbols; markers where no text is one.
-fn chords(file: &File) -> (Vec<(u64, String)>, bool) {
+fn chords(file: &MidiFile) -> (Vec<(u64, String)>, bool) {
     let is_chord = |text: &&(u64, String)| {
         let (_, text) = text;
         let starts =
@@ -82,7 +82,7 @@ fn chords(file: &File) -> (Vec<(u64, String)>, bool) {
     (markers, true)
 }
 
-fn melody(file: &File, part: Option<&str>) -> Result<Option<usize>, Unreadable> {
+fn melody(file: &MidiFile, part: Option<&str>) -> Result<Option<usize>, UnreadableFile> {
     let with = |what: &dyn Fn(&Track) -> bool| file.tracks.iter().position(what);
     if let Some(name) = part {
         let found = with(&|track| track.name.eq_ignore_ascii_case(name.trim()));
@@ -92,7 +92,7 @@ fn melody(file: &File, part: Option<&str>) -> Result<Option<usize>, Unreadable> 
             .map(|track| track.name.as_str())
             .collect();
         let why = || format!("there is no track `{name}` in it, but {}", names.join(", "));
-        return found.map(Some).ok_or_else(|| Unreadable::new(why()));
+        return found.map(Some).ok_or_else(|| UnreadableFile::new(why()));
     }
     let called = |track: &Track, words: &[&str]| {
         let name = track.name.to_lowercase();
@@ -104,7 +104,7 @@ fn melody(file: &File, part: Option<&str>) -> Result<Option<usize>, Unreadable> 
 }
 
 /// Empty bars to the end of the file, each with where it starts.
-fn bars(file: &File) -> Result<Vec<(Quarters, SongBar)>, Unreadable> {
+fn bars(file: &MidiFile) -> Result<Vec<(Quarters, SongBar)>, UnreadableFile> {
     let quarters = |ticks: u64| {
         let ticks = i64::try_from(ticks).unwrap_or(i64::MAX >> 20);
         Quarters::new(ticks, i64::from(file.division))
@@ -132,19 +132,19 @@ fn bars(file: &File) -> Result<Vec<(Quarters, SongBar)>, Unreadable> {
         bars.push((start, bar));
         if bars.len() > MOST_BARS {
             let why = format!("this MIDI file has more than {MOST_BARS} bars");
-            return Err(Unreadable::new(why));
+            return Err(UnreadableFile::new(why));
         }
     }
     Ok(bars)
 }
 
-struct Reader<'a> {
-    file: &'a File,
+struct MidiReader<'a> {
+    file: &'a MidiFile,
     song: Song,
     bars: Vec<(Quarters, SongBar)>,
 }
 
-impl Reader<'_> {
+impl MidiReader<'_> {
     fn head(&mut self) {
         let named = self.file.tracks.first().map(|track| track.name.clone());
         let lone = self.file.tracks.len() == 1;
@@ -188,7 +188,7 @@ impl Reader<'_> {
 
     /// The top notes of a track, each within its bars.
     fn melody(&mut self, track: &Track) {
-        let mut notes: Vec<Played> = track.notes.clone();
+        let mut notes: Vec<TickNote> = track.notes.clone();
         notes.sort_by_key(|note| (note.start, std::cmp::Reverse(note.key)));
         let all = notes.len();
         notes.dedup_by_key(|note| note.start);

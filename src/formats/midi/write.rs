@@ -50,7 +50,7 @@ pub fn midi(arrangement: &Arrangement, performing: &Performing) -> Vec<u8> {
 
 /// A track of notes.
 #[derive(Debug, Clone, Copy)]
-struct Track {
+struct NoteTrack {
     part: Part,
     name: &'static str,
     channel: u8,
@@ -61,22 +61,22 @@ struct Track {
 
 /// The tracks, in their order. Programs are General MIDI's acoustic grand piano and acoustic bass (from
 /// memory); how loud each is, is ours.
-const TRACKS: [Track; 3] = [
-    Track {
+const TRACKS: [NoteTrack; 3] = [
+    NoteTrack {
         part: Part::Melody,
         name: "Melody",
         channel: 0,
         program: 0,
         velocity: 88,
     },
-    Track {
+    NoteTrack {
         part: Part::Hand,
         name: "Left hand",
         channel: 1,
         program: 0,
         velocity: 64,
     },
-    Track {
+    NoteTrack {
         part: Part::Bass,
         name: "Bass",
         channel: 2,
@@ -218,7 +218,7 @@ fn plain(text: &str) -> String {
 }
 
 fn played<'a>(
-    track: Track,
+    track: NoteTrack,
     notes: &[TimedNote],
     texts: &'a [(Quarters, String)],
     (timeline, clock): (&Timeline, Clock),

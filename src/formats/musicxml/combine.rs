@@ -1,14 +1,14 @@
 //! Makes a song of a score: which part has the melody, which the chords, which the left hand.
 
-use super::measure::{Heard, Measure};
-use super::read::{Part, Whole};
-use super::read_signs::Signs;
+use super::measure::{Measure, MeasureNote};
+use super::read::{ScoreFile, ScorePart};
+use super::read_signs::MeasureSigns;
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
-    CHORD_NOTES, JUMPS, OTHER_PARTS, OTHER_VOICES, Report, TEMPO_CHANGES, TIES, WORDS,
+    CHORD_NOTES, JUMPS, LossReport, OTHER_PARTS, OTHER_VOICES, TEMPO_CHANGES, TIES, WORDS,
 };
 use crate::formats::song::{Song, SongBar, SongChord, SongNote, merged};
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 use crate::score::Quarters;
 
 /// Which parts a song is made of.
@@ -27,9 +27,9 @@ struct Roles {
 /// # Errors
 ///
 /// No such part; no chord symbols.
-pub(super) fn song(whole: Whole, part: Option<&str>) -> Result<Song, Unreadable> {
+pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, UnreadableFile> {
     let roles = roles(&whole, part)?;
-    let mut report = Report::default();
+    let mut report = LossReport::default();
     let used = [
         Some(roles.chords),
         roles.melody,
@@ -78,10 +78,10 @@ pub(super) fn song(whole: Whole, part: Option<&str>) -> Result<Song, Unreadable>
     Ok(song)
 }
 
-fn roles(whole: &Whole, named: Option<&str>) -> Result<Roles, Unreadable> {
-    let with = |what: &dyn Fn(&Part) -> bool| whole.parts.iter().position(what);
-    let has_chords = |part: &Part| part.measures.iter().any(|m| !m.chords.is_empty());
-    let sings = |part: &Part| {
+fn roles(whole: &ScoreFile, named: Option<&str>) -> Result<Roles, UnreadableFile> {
+    let with = |what: &dyn Fn(&ScorePart) -> bool| whole.parts.iter().position(what);
+    let has_chords = |part: &ScorePart| part.measures.iter().any(|m| !m.chords.is_empty());
+    let sings = |part: &ScorePart| {
         let notes = part.measures.iter().flat_map(|measure| &measure.notes);
         notes.clone().any(|note| note.staff == 1) && !is_left_hand(part)
     };
@@ -91,24 +91,24 @@ fn roles(whole: &Whole, named: Option<&str>) -> Result<Roles, Unreadable> {
             let found = with(&|part| part.is_called(name));
             let names: Vec<&str> = whole.parts.iter().map(|part| part.name.trim()).collect();
             let why = || format!("there is no part `{name}` in it, but {}", names.join(", "));
-            Some(found.ok_or_else(|| Unreadable::new(why()))?)
+            Some(found.ok_or_else(|| UnreadableFile::new(why()))?)
         }
     };
     let own = melody.filter(|at| whole.parts.get(*at).is_some_and(has_chords));
     let chords = own.or_else(|| with(&has_chords));
-    let two_staves = |part: &Part| part.state.staves > 1;
+    let two_staves = |part: &ScorePart| part.state.staves > 1;
     let below = melody.filter(|at| whole.parts.get(*at).is_some_and(two_staves));
     let hand = with(&is_left_hand).map(|at| (at, false));
     let hand = hand.or_else(|| Some((below.or_else(|| with(&two_staves))?, true)));
     Ok(Roles {
         melody,
-        chords: chords.ok_or_else(|| Unreadable::no_chords("this score"))?,
+        chords: chords.ok_or_else(|| UnreadableFile::no_chords("this score"))?,
         hand,
     })
 }
 
 /// Whether a part says that it is for the left hand.
-fn is_left_hand(part: &Part) -> bool {
+fn is_left_hand(part: &ScorePart) -> bool {
     let name = part.name.to_lowercase();
     [
         "left hand",
@@ -122,7 +122,7 @@ fn is_left_hand(part: &Part) -> bool {
 }
 
 /// What all parts together say to a player in each measure, once.
-fn signs(whole: &Whole) -> Vec<Signs> {
+fn signs(whole: &ScoreFile) -> Vec<MeasureSigns> {
     let count = whole
         .parts
         .iter()
@@ -130,7 +130,7 @@ fn signs(whole: &Whole) -> Vec<Signs> {
         .max()
         .unwrap_or(0);
     let of = |at: usize| {
-        let mut all = Signs::default();
+        let mut all = MeasureSigns::default();
         for part in &whole.parts {
             if let Some(measure) = part.measures.get(at) {
                 all.merge(&measure.signs);
@@ -146,7 +146,7 @@ fn bar<'a>(
     roles: &Roles,
     measure: &impl Fn(usize) -> Option<&'a Measure>,
     meter: Meter,
-    report: &mut Report,
+    report: &mut LossReport,
 ) -> SongBar {
     let used = [
         Some(roles.chords),
@@ -179,7 +179,7 @@ fn bar<'a>(
 }
 
 /// What a player follows in a bar; given back are the signs that belong to the next one.
-fn follow(at: usize, signs: &Signs, bar: &mut SongBar, song: &mut Song) -> Vec<Jump> {
+fn follow(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -> Vec<Jump> {
     bar.section.clone_from(&signs.section);
     bar.opens_repeat = signs.opens_repeat;
     bar.endings.clone_from(&signs.endings);
@@ -226,14 +226,14 @@ fn words_at((bar, place): (usize, Quarters), words: &str, at: &str, song: &mut S
 }
 
 /// The top voice of the first staff, each note tied to the one before in the bar joined to it.
-fn melody(notes: &[Heard], report: &mut Report, place: &str) -> Vec<SongNote> {
+fn melody(notes: &[MeasureNote], report: &mut LossReport, place: &str) -> Vec<SongNote> {
     let upper = || notes.iter().filter(|note| note.staff == 1);
     let Some(voice) = upper().map(|note| note.voice).min() else {
         return Vec::new();
     };
     let others = upper().filter(|note| note.voice != voice).count();
     report.add_many(OTHER_VOICES, others, place);
-    let mut own: Vec<&Heard> = upper().filter(|note| note.voice == voice).collect();
+    let mut own: Vec<&MeasureNote> = upper().filter(|note| note.voice == voice).collect();
     own.sort_by_key(|note| (note.at, std::cmp::Reverse(note.note.pitch())));
     let before = own.len();
     own.dedup_by_key(|note| note.at);
@@ -258,8 +258,8 @@ fn melody(notes: &[Heard], report: &mut Report, place: &str) -> Vec<SongNote> {
     melody
 }
 
-fn hand<'a>(notes: impl Iterator<Item = &'a Heard>) -> Vec<SongChord> {
-    let mut notes: Vec<&Heard> = notes.collect();
+fn hand<'a>(notes: impl Iterator<Item = &'a MeasureNote>) -> Vec<SongChord> {
+    let mut notes: Vec<&MeasureNote> = notes.collect();
     notes.sort_by_key(|note| note.at);
     let chords = notes.chunk_by(|a, b| a.at == b.at);
     chords

@@ -1,7 +1,7 @@
 //! Compressed MusicXML: the score in the archive.
 
 use super::tree::root_file;
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 use crate::formats::zip::Zip;
 
 /// Where an archive lists its scores.
@@ -13,14 +13,14 @@ const CONTAINER: &str = "META-INF/container.xml";
 /// # Errors
 ///
 /// A damaged archive; one without a score.
-pub(super) fn unpacked(bytes: &[u8]) -> Result<Vec<u8>, Unreadable> {
+pub(super) fn unpacked(bytes: &[u8]) -> Result<Vec<u8>, UnreadableFile> {
     let zip = Zip::open(bytes)?;
     let listed = zip.names().any(|name| name == CONTAINER);
     let name = match listed {
         true => root_file(&zip.file(CONTAINER)?)?,
         false => by_name(&zip),
     };
-    let none = || Unreadable::new("this compressed file has no score in it");
+    let none = || UnreadableFile::new("this compressed file has no score in it");
     zip.file(&name.ok_or_else(none)?)
 }
 

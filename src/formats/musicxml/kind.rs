@@ -4,7 +4,7 @@ use crate::chord::Chord;
 use crate::pitch::Degree;
 
 /// A kind, and the ending of the chord symbol that means it.
-struct Kind {
+struct HarmonyKind {
     name: &'static str,
     ending: &'static str,
     /// Whether it is written. The elevenths and thirteenths aren't: the standard counts every third
@@ -12,8 +12,8 @@ struct Kind {
     written: bool,
 }
 
-const fn kind(name: &'static str, ending: &'static str, written: bool) -> Kind {
-    Kind {
+const fn kind(name: &'static str, ending: &'static str, written: bool) -> HarmonyKind {
+    HarmonyKind {
         name,
         ending,
         written,
@@ -22,7 +22,7 @@ const fn kind(name: &'static str, ending: &'static str, written: bool) -> Kind {
 
 /// The kinds that are chords by themselves (MusicXML 4.0, `kind-value`). `major-minor` is a minor triad
 /// with a major seventh.
-const KINDS: [Kind; 26] = [
+const KINDS: [HarmonyKind; 26] = [
     kind("major", "", true),
     kind("minor", "m", true),
     kind("dominant", "7", true),
@@ -54,7 +54,7 @@ const KINDS: [Kind; 26] = [
 
 /// How a degree changes a kind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum How {
+pub(super) enum DegreeType {
     /// It is taken away.
     Subtract,
     /// It is another than the kind has.
@@ -67,7 +67,7 @@ pub(super) enum How {
 /// that is added, from a dominant chord's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Change {
-    pub how: How,
+    pub how: DegreeType,
     pub number: u8,
     pub alter: i8,
 }
@@ -110,10 +110,10 @@ pub(super) fn of(chord: &Chord) -> Kinded {
 /// subtraction is the last resort.
 const fn price(change: &Change) -> u32 {
     match change.how {
-        How::Add if change.number == 7 => 10,
-        How::Add => 2,
-        How::Alter => 5,
-        How::Subtract => 6,
+        DegreeType::Add if change.number == 7 => 10,
+        DegreeType::Add => 2,
+        DegreeType::Alter => 5,
+        DegreeType::Subtract => 6,
     }
 }
 
@@ -140,19 +140,19 @@ fn changes(kind: &[Degree], wanted: &[Degree]) -> Vec<Change> {
             > 1;
         changes.push(match same.filter(|_| !several && tone.number() < 8) {
             Some(at) => Change {
-                how: How::Alter,
+                how: DegreeType::Alter,
                 number: tone.number(),
                 alter: come.remove(at).alter() - tone.alter(),
             },
             None => Change {
-                how: How::Subtract,
+                how: DegreeType::Subtract,
                 number: tone.number(),
                 alter: 0,
             },
         });
     }
     changes.extend(come.iter().map(|tone| Change {
-        how: How::Add,
+        how: DegreeType::Add,
         number: tone.number(),
         alter: tone.alter() - dominant(tone.number()),
     }));
@@ -161,7 +161,7 @@ fn changes(kind: &[Degree], wanted: &[Degree]) -> Vec<Change> {
 
 /// What a kind with its changes was read as.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Reading {
+pub(super) struct KindReading {
     /// What stands behind the root of the symbol.
     pub ending: String,
     /// Whether some of its degrees have no spelling.
@@ -183,7 +183,7 @@ const USUAL: [&str; 60] = [
 
 /// The ending of the chord symbol that a kind with its changes means; each change with whether it is
 /// printed beside the text. Meaning counts, but the printed text is kept where it means the same.
-pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -> Reading {
+pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -> KindReading {
     let known = KINDS.iter().find(|known| known.name == kind.to_lowercase());
     let Some(known) = known else {
         return other(text, changes);
@@ -208,7 +208,7 @@ pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -
         .map(str::to_owned);
     let mut endings = said.chain(usual).chain([spelled]);
     let found = endings.find(|ending| means(ending));
-    Reading {
+    KindReading {
         simpler: found.is_none(),
         other_text: found.is_some()
             && changes.is_empty()
@@ -218,12 +218,12 @@ pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -
 }
 
 /// `other`, and what is no chord by itself: the text is all there is; else the root with its degrees.
-fn other(text: Option<&str>, changes: &[(Change, bool)]) -> Reading {
+fn other(text: Option<&str>, changes: &[(Change, bool)]) -> KindReading {
     // No text at all says nothing, and no major triad.
     let said = text.map(str::trim).filter(|text| !text.is_empty());
     let readable = said.filter(|text| tones_of(text).is_some());
     if let (Some(text), true) = (readable, changes.is_empty()) {
-        return Reading {
+        return KindReading {
             ending: text.to_owned(),
             simpler: false,
             other_text: false,
@@ -234,7 +234,7 @@ fn other(text: Option<&str>, changes: &[(Change, bool)]) -> Reading {
     let wanted = classes(&changed(root, &plain));
     let means = |ending: &&str| tones_of(ending).is_some_and(|tones| classes(&tones) == wanted);
     let found = readable.into_iter().chain(USUAL).find(means);
-    Reading {
+    KindReading {
         ending: found.unwrap_or("").to_owned(),
         simpler: found.is_none(),
         other_text: false,
@@ -246,13 +246,13 @@ fn changed(mut tones: Vec<Degree>, changes: &[Change]) -> Vec<Degree> {
     for change in changes {
         let same = |tone: &Degree| (tone.number() - 1) % 7 == (change.number.max(1) - 1) % 7;
         match change.how {
-            How::Subtract => tones.retain(|tone| !same(tone)),
-            How::Alter => {
+            DegreeType::Subtract => tones.retain(|tone| !same(tone)),
+            DegreeType::Alter => {
                 let at = tones.iter().position(same);
                 let before = at.map_or(0, |at| tones.remove(at).alter());
                 tones.extend(Degree::new(change.number, before + change.alter));
             }
-            How::Add => {
+            DegreeType::Add => {
                 let alter = change.alter.saturating_add(dominant(change.number));
                 tones.extend(Degree::new(change.number, alter));
             }
@@ -272,12 +272,12 @@ fn bracketed(changes: &[Change]) -> String {
         .iter()
         .filter_map(|change| {
             let alter = match change.how {
-                How::Add => change.alter.saturating_add(dominant(change.number)),
-                How::Alter => change.alter,
-                How::Subtract => return Some(format!("no{}", change.number)),
+                DegreeType::Add => change.alter.saturating_add(dominant(change.number)),
+                DegreeType::Alter => change.alter,
+                DegreeType::Subtract => return Some(format!("no{}", change.number)),
             };
             let degree = Degree::new(change.number, alter)?;
-            let plain = alter == 0 && change.how == How::Add;
+            let plain = alter == 0 && change.how == DegreeType::Add;
             Some(if plain {
                 format!("add{degree}")
             } else {
@@ -300,9 +300,9 @@ mod tests {
         let mut text = kinded.kind;
         for change in kinded.changes {
             let how = match change.how {
-                How::Add => '+',
-                How::Alter => '~',
-                How::Subtract => '-',
+                DegreeType::Add => '+',
+                DegreeType::Alter => '~',
+                DegreeType::Subtract => '-',
             };
             text += &format!(" {how}{}:{}", change.number, change.alter);
         }
@@ -330,7 +330,7 @@ mod tests {
     #[test]
     fn kinds_become_symbols() {
         let add = |number, alter| {
-            let how = How::Add;
+            let how = DegreeType::Add;
             (Change { how, number, alter }, false)
         };
         for (kind, text, changes, ending) in [

@@ -1,11 +1,11 @@
 //! A measure of a part as MusicXML has it, before it is known what of it is melody and what is hand.
 
-use super::read_harmony::{Known, symbol};
-use super::read_signs::{Signs, bar_line, direction, sound};
+use super::read_harmony::{KnownKinds, symbol};
+use super::read_signs::{MeasureSigns, bar_line, direction, sound};
 use super::tree::Element;
 use crate::chart::Meter;
 use crate::formats::report::{
-    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, Report,
+    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, LossReport, MARKS, MODES, OTHER,
     TRANSPOSITION, UNPITCHED, UNREAD_CHORDS,
 };
 use crate::formats::song::key_of_signature;
@@ -21,14 +21,14 @@ pub(super) struct Measure {
     pub meter: Option<Meter>,
     /// How long what stands in it lasts; nothing where nothing does.
     pub length: Quarters,
-    pub notes: Vec<Heard>,
+    pub notes: Vec<MeasureNote>,
     pub chords: Vec<(Quarters, String)>,
-    pub signs: Signs,
+    pub signs: MeasureSigns,
 }
 
 /// A note.
 #[derive(Debug, Clone)]
-pub(super) struct Heard {
+pub(super) struct MeasureNote {
     pub at: Quarters,
     pub length: Quarters,
     pub note: Note,
@@ -44,8 +44,8 @@ pub(super) struct State {
     divisions: Quarters,
     meter: Option<Meter>,
     pub key: Option<Key>,
-    pub known: Known,
-    pub report: Report,
+    pub known: KnownKinds,
+    pub report: LossReport,
     /// How many staves the part has.
     pub staves: u8,
 }
@@ -56,8 +56,8 @@ impl Default for State {
             divisions: Quarters::whole(1),
             meter: None,
             key: None,
-            known: Known::new(),
-            report: Report::default(),
+            known: KnownKinds::new(),
+            report: LossReport::default(),
             staves: 1,
         }
     }
@@ -181,7 +181,7 @@ impl Cursor<'_> {
             .all("tie")
             .any(|tie| tie.attribute("type") == Some("stop"));
         if let Some(note) = element.child("pitch").and_then(pitch) {
-            self.measure.notes.push(Heard {
+            self.measure.notes.push(MeasureNote {
                 at: start,
                 length,
                 note,

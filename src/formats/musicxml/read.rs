@@ -6,10 +6,10 @@ use std::collections::BTreeMap;
 use super::combine::song;
 use super::compressed::unpacked;
 use super::measure::{Measure, State, measure};
-use super::tree::{Element, Piece, pieces};
+use super::tree::{Element, XmlPiece, pieces};
 use crate::formats::encoding;
 use crate::formats::song::Song;
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 use crate::formats::zip::is_zip;
 
 /// The most bytes a score may have: 64 MiB.
@@ -17,16 +17,16 @@ const MOST: usize = 64 << 20;
 
 /// A score as the file has it.
 #[derive(Debug, Default)]
-pub(super) struct Whole {
+pub(super) struct ScoreFile {
     pub title: Option<String>,
     pub remarks: Vec<(String, String)>,
     /// The parts in the order of the list.
-    pub parts: Vec<Part>,
+    pub parts: Vec<ScorePart>,
 }
 
 /// A part.
 #[derive(Debug, Default)]
-pub(super) struct Part {
+pub(super) struct ScorePart {
     id: String,
     pub name: String,
     pub state: State,
@@ -39,9 +39,9 @@ pub(super) struct Part {
 /// # Errors
 ///
 /// A file that is no MusicXML or damaged; no such part; a score without chord symbols.
-pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
+pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
     if bytes.len() > MOST {
-        return Err(Unreadable::new(format!(
+        return Err(UnreadableFile::new(format!(
             "this score has more than {} MiB",
             MOST >> 20
         )));
@@ -51,16 +51,16 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
         false => Cow::Borrowed(bytes),
     };
     let text = encoding::of_xml(&bytes)?;
-    let mut whole = Whole::default();
+    let mut whole = ScoreFile::default();
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
     pieces(&text, |piece| {
         match piece {
-            Piece::Head(element) => head(&element, &mut whole, &mut places),
-            Piece::Measure(id, element) => {
+            XmlPiece::Head(element) => head(&element, &mut whole, &mut places),
+            XmlPiece::Measure(id, element) => {
                 let at = *places.entry(id.clone()).or_insert_with(|| {
-                    whole.parts.push(Part {
+                    whole.parts.push(ScorePart {
                         id,
-                        ..Part::default()
+                        ..ScorePart::default()
                     });
                     whole.parts.len() - 1
                 });
@@ -75,7 +75,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, Unreadable> {
     song(whole, part)
 }
 
-fn head(element: &Element, whole: &mut Whole, places: &mut BTreeMap<String, usize>) {
+fn head(element: &Element, whole: &mut ScoreFile, places: &mut BTreeMap<String, usize>) {
     match element.name.as_str() {
         "work" => {
             whole.title = whole
@@ -89,10 +89,10 @@ fn head(element: &Element, whole: &mut Whole, places: &mut BTreeMap<String, usiz
             for listed in element.all("score-part") {
                 let id = listed.attribute("id").unwrap_or_default().to_owned();
                 places.insert(id.clone(), whole.parts.len());
-                whole.parts.push(Part {
+                whole.parts.push(ScorePart {
                     id,
                     name: listed.text_of("part-name").unwrap_or_default().to_owned(),
-                    ..Part::default()
+                    ..ScorePart::default()
                 });
             }
         }
@@ -100,7 +100,7 @@ fn head(element: &Element, whole: &mut Whole, places: &mut BTreeMap<String, usiz
     }
 }
 
-fn identification(element: &Element, whole: &mut Whole) {
+fn identification(element: &Element, whole: &mut ScoreFile) {
     for creator in element.all("creator") {
         let who = creator.attribute("type").unwrap_or("composer").to_owned();
         whole.remarks.push((who, creator.text.clone()));
@@ -112,7 +112,7 @@ fn identification(element: &Element, whole: &mut Whole) {
     }
 }
 
-impl Part {
+impl ScorePart {
     /// Whether it has this name, or is called so in the file.
     pub(super) fn is_called(&self, name: &str) -> bool {
         self.id == name || self.name.trim().eq_ignore_ascii_case(name.trim())

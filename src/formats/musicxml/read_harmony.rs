@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::kind::{self, Change, How, Reading};
+use super::kind::{self, Change, DegreeType, KindReading};
 use super::tree::Element;
 use crate::chord::{Chord, Symbol};
 use crate::formats::report::{Loss, OTHER_TEXT, SIMPLER_CHORDS};
@@ -10,14 +10,14 @@ use crate::formats::song::key_of_signature;
 use crate::pitch::{Degree, Key, Letter, Mode, Name};
 
 /// What a kind with its text and changes was read as, so that each is worked out once.
-pub(super) type Known = BTreeMap<(String, String, Vec<(Change, bool)>), Reading>;
+pub(super) type KnownKinds = BTreeMap<(String, String, Vec<(Change, bool)>), KindReading>;
 
 /// The text of a chord symbol, and what of it could not be carried over. `None` where there is no root
 /// to build on.
 pub(super) fn symbol(
     harmony: &Element,
     key: Option<Key>,
-    known: &mut Known,
+    known: &mut KnownKinds,
 ) -> Option<(String, Option<&'static Loss>)> {
     let mut groups: Vec<(String, Option<&'static Loss>)> = Vec::new();
     let parts = harmony
@@ -68,7 +68,7 @@ fn one(
     root: Name,
     kind: &Element,
     behind: &[Element],
-    known: &mut Known,
+    known: &mut KnownKinds,
 ) -> (String, Option<&'static Loss>) {
     let changes: Vec<(Change, bool)> = behind
         .iter()
@@ -154,9 +154,9 @@ fn degree_of_key(numeral: &Element, key: Option<Key>) -> Option<Name> {
 
 fn change(degree: &Element) -> Option<Change> {
     let how = match degree.text_of("degree-type")? {
-        "add" => How::Add,
-        "alter" => How::Alter,
-        "subtract" => How::Subtract,
+        "add" => DegreeType::Add,
+        "alter" => DegreeType::Alter,
+        "subtract" => DegreeType::Subtract,
         _ => return None,
     };
     Some(Change {

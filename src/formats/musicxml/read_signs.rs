@@ -2,13 +2,13 @@
 
 use super::tree::Element;
 use crate::chart::{Jump, Stroke, Times};
-use crate::formats::report::{DYNAMICS, Report, WORDS};
+use crate::formats::report::{DYNAMICS, LossReport, WORDS};
 use crate::formats::song::jump_of_words;
 use crate::score::Quarters;
 
 /// What a player follows in a measure.
 #[derive(Debug, Default)]
-pub(super) struct Signs {
+pub(super) struct MeasureSigns {
     pub section: Option<String>,
     pub opens_repeat: bool,
     pub endings: Vec<u8>,
@@ -24,7 +24,7 @@ pub(super) struct Signs {
     pub words: Vec<(Quarters, String)>,
 }
 
-impl Signs {
+impl MeasureSigns {
     /// The same signs, with those that another part has in the same measure.
     pub(super) fn merge(&mut self, other: &Self) {
         self.section = self.section.take().or_else(|| other.section.clone());
@@ -41,7 +41,7 @@ impl Signs {
 }
 
 /// Reads a bar line.
-pub(super) fn bar_line(element: &Element, signs: &mut Signs) {
+pub(super) fn bar_line(element: &Element, signs: &mut MeasureSigns) {
     let left = element.attribute("location") == Some("left");
     if let Some(repeat) = element.child("repeat") {
         match repeat.attribute("direction") {
@@ -103,8 +103,8 @@ pub(super) fn passes(text: &str) -> Vec<u8> {
 pub(super) fn direction(
     element: &Element,
     at: Quarters,
-    signs: &mut Signs,
-    (report, place): (&mut Report, &str),
+    signs: &mut MeasureSigns,
+    (report, place): (&mut LossReport, &str),
 ) {
     for kind in element
         .all("direction-type")
@@ -129,7 +129,7 @@ pub(super) fn direction(
 }
 
 /// Reads what is said for playing.
-pub(super) fn sound(element: &Element, at: Quarters, signs: &mut Signs) {
+pub(super) fn sound(element: &Element, at: Quarters, signs: &mut MeasureSigns) {
     let tempo = element
         .attribute("tempo")
         .and_then(|tempo| tempo.parse::<f64>().ok());
@@ -159,9 +159,10 @@ pub(super) fn sound(element: &Element, at: Quarters, signs: &mut Signs) {
 /// Quarter notes a minute of a metronome mark.
 fn metronome(element: &Element) -> Option<Quarters> {
     let name = element.text_of("beat-unit")?;
-    let value = crate::score::Value::all().find(|value| value.name() == name && value.dots == 0)?;
+    let value =
+        crate::score::NoteValue::all().find(|value| value.name() == name && value.dots == 0)?;
     let dots = u8::from(element.has("beat-unit-dot"));
-    let beat = crate::score::Value { dots, ..value }.length();
+    let beat = crate::score::NoteValue { dots, ..value }.length();
     let digits = |c: char| !c.is_ascii_digit();
     let text = element.text_of("per-minute")?.trim_start_matches(digits);
     let number = text.split(digits).next()?;

@@ -8,7 +8,7 @@ use quick_xml::escape::resolve_predefined_entity;
 use quick_xml::events::{BytesStart, Event};
 
 use crate::formats::encoding;
-use crate::formats::unreadable::Unreadable;
+use crate::formats::unreadable::UnreadableFile;
 
 /// How deep elements may lie in each other.
 const DEEPEST: usize = 40;
@@ -62,7 +62,7 @@ impl Element {
 }
 
 /// What a score is taken apart into.
-pub(super) enum Piece {
+pub(super) enum XmlPiece {
     /// Anything that stands before the music.
     Head(Element),
     /// A measure of the part with this name.
@@ -77,17 +77,21 @@ pub(super) enum Piece {
 /// elements too deep or too many. And what `each` finds wrong.
 pub(super) fn pieces(
     text: &str,
-    mut each: impl FnMut(Piece) -> Result<(), Unreadable>,
-) -> Result<(), Unreadable> {
+    mut each: impl FnMut(XmlPiece) -> Result<(), UnreadableFile>,
+) -> Result<(), UnreadableFile> {
     let mut reader = Reader::from_str(text);
     let root = root(&mut reader)?;
     let by_part = match root.as_str() {
         "score-partwise" => true,
         "score-timewise" => false,
-        "opus" => return Err(Unreadable::new("this is a list of scores, and no score")),
+        "opus" => {
+            return Err(UnreadableFile::new(
+                "this is a list of scores, and no score",
+            ));
+        }
         other => {
             let why = format!("this is XML, and no score: its first element is `{other}`");
-            return Err(Unreadable::new(why).help("a MusicXML file was expected"));
+            return Err(UnreadableFile::new(why).help("a MusicXML file was expected"));
         }
     };
     let mut part: Option<String> = None;
@@ -99,9 +103,9 @@ pub(super) fn pieces(
             Event::Start(start) => {
                 let element = element(&mut reader, &start)?;
                 match (&part, element.name.as_str()) {
-                    (Some(part), "measure") => each(Piece::Measure(part.clone(), element))?,
+                    (Some(part), "measure") => each(XmlPiece::Measure(part.clone(), element))?,
                     (None, "measure") => timewise(element, &mut each)?,
-                    _ => each(Piece::Head(element))?,
+                    _ => each(XmlPiece::Head(element))?,
                 }
             }
             Event::End(_) if part.take().is_some() => {}
@@ -117,7 +121,7 @@ pub(super) fn pieces(
 /// # Errors
 ///
 /// A container that is no sound XML.
-pub(super) fn root_file(bytes: &[u8]) -> Result<Option<String>, Unreadable> {
+pub(super) fn root_file(bytes: &[u8]) -> Result<Option<String>, UnreadableFile> {
     let text = encoding::of_xml(bytes)?;
     let mut reader = Reader::from_str(&text);
     loop {
@@ -140,8 +144,8 @@ pub(super) fn root_file(bytes: &[u8]) -> Result<Option<String>, Unreadable> {
 /// A measure that has parts in it.
 fn timewise(
     measure: Element,
-    each: &mut impl FnMut(Piece) -> Result<(), Unreadable>,
-) -> Result<(), Unreadable> {
+    each: &mut impl FnMut(XmlPiece) -> Result<(), UnreadableFile>,
+) -> Result<(), UnreadableFile> {
     let (name, attributes) = (measure.name, measure.attributes);
     for part in measure
         .children
@@ -154,16 +158,16 @@ fn timewise(
             attributes: attributes.clone(),
             ..part
         };
-        each(Piece::Measure(id, element))?;
+        each(XmlPiece::Measure(id, element))?;
     }
     Ok(())
 }
 
-fn cut_off() -> Unreadable {
-    Unreadable::new("this score is cut off: its last element is never closed")
+fn cut_off() -> UnreadableFile {
+    UnreadableFile::new("this score is cut off: its last element is never closed")
 }
 
-fn root(reader: &mut Reader<&[u8]>) -> Result<String, Unreadable> {
+fn root(reader: &mut Reader<&[u8]>) -> Result<String, UnreadableFile> {
     loop {
         match event(reader)? {
             Event::Start(start) => return Ok(name(&start)),
@@ -172,18 +176,18 @@ fn root(reader: &mut Reader<&[u8]>) -> Result<String, Unreadable> {
                     "this score is empty: there is nothing in `{}`",
                     name(&start)
                 );
-                return Err(Unreadable::new(why));
+                return Err(UnreadableFile::new(why));
             }
-            Event::Eof => return Err(Unreadable::new("this is no XML: it has no element")),
+            Event::Eof => return Err(UnreadableFile::new("this is no XML: it has no element")),
             _ => {}
         }
     }
 }
 
-fn event<'a>(reader: &mut Reader<&'a [u8]>) -> Result<Event<'a>, Unreadable> {
+fn event<'a>(reader: &mut Reader<&'a [u8]>) -> Result<Event<'a>, UnreadableFile> {
     reader.read_event().map_err(|error| {
         let at = reader.error_position();
-        Unreadable::new(format!("this is no sound XML: byte {at}: {error}"))
+        UnreadableFile::new(format!("this is no sound XML: byte {at}: {error}"))
     })
 }
 
@@ -192,18 +196,18 @@ fn name(start: &BytesStart<'_>) -> String {
     start.local_name().into_inner().to_owned()
 }
 
-fn attribute(start: &BytesStart<'_>, name: &str) -> Result<String, Unreadable> {
+fn attribute(start: &BytesStart<'_>, name: &str) -> Result<String, UnreadableFile> {
     let found = attributes(start)?
         .into_iter()
         .find(|(known, _)| known == name);
     Ok(found.map(|(_, value)| value).unwrap_or_default())
 }
 
-fn attributes(start: &BytesStart<'_>) -> Result<Vec<(String, String)>, Unreadable> {
+fn attributes(start: &BytesStart<'_>) -> Result<Vec<(String, String)>, UnreadableFile> {
     let mut attributes = Vec::new();
     for attribute in start.attributes() {
         let bad =
-            |why: String| Unreadable::new(format!("an attribute of `{}`: {why}", name(start)));
+            |why: String| UnreadableFile::new(format!("an attribute of `{}`: {why}", name(start)));
         let attribute = attribute.map_err(|error| bad(error.to_string()))?;
         let value =
             quick_xml::escape::unescape(&attribute.value).map_err(|_| entity(&attribute.value))?;
@@ -212,15 +216,15 @@ fn attributes(start: &BytesStart<'_>) -> Result<Vec<(String, String)>, Unreadabl
     Ok(attributes)
 }
 
-fn entity(name: &str) -> Unreadable {
+fn entity(name: &str) -> UnreadableFile {
     let name: String = name.chars().take(20).collect();
-    Unreadable::new(format!(
+    UnreadableFile::new(format!(
         "`{name}` refers to an entity; entities of a file's own are not read"
     ))
 }
 
 /// The element that has been started, with everything up to its end.
-fn element(reader: &mut Reader<&[u8]>, start: &BytesStart<'_>) -> Result<Element, Unreadable> {
+fn element(reader: &mut Reader<&[u8]>, start: &BytesStart<'_>) -> Result<Element, UnreadableFile> {
     let mut open = vec![begun(start)?];
     let mut count = 0;
     loop {
@@ -259,7 +263,7 @@ fn element(reader: &mut Reader<&[u8]>, start: &BytesStart<'_>) -> Result<Element
             _ => None,
         };
         if open.len() > DEEPEST || count > MOST {
-            return Err(Unreadable::new(format!(
+            return Err(UnreadableFile::new(format!(
                 "this is no score that anybody wrote: an element has more than {MOST} others in it, or \
                  more than {DEEPEST} in each other"
             )));
@@ -273,7 +277,7 @@ fn element(reader: &mut Reader<&[u8]>, start: &BytesStart<'_>) -> Result<Element
     }
 }
 
-fn begun(start: &BytesStart<'_>) -> Result<Element, Unreadable> {
+fn begun(start: &BytesStart<'_>) -> Result<Element, UnreadableFile> {
     Ok(Element {
         name: name(start),
         attributes: attributes(start)?,

@@ -1,7 +1,7 @@
 //! A score as MusicXML 4.0.
 
 use super::write_harmony::harmony;
-use super::write_notes::{Pen, notes};
+use super::write_notes::{PartContext, notes};
 use super::write_signs::{instructions, left_bar_line, right_bar_line, style, targets, tempo};
 use super::xml::Xml;
 use crate::chart::Meter;
@@ -70,7 +70,7 @@ fn header(score: &Score, xml: &mut Xml) {
 }
 
 fn part(score: &Score, xml: &mut Xml) {
-    let pen = Pen {
+    let pen = PartContext {
         divisions: divisions(score),
         two_staves: score.has_melody,
     };
@@ -126,7 +126,7 @@ fn measure(
     score: &Score,
     (first, bar): (bool, &ScoreBar),
     change: Change,
-    pen: Pen,
+    pen: PartContext,
     xml: &mut Xml,
 ) {
     left_bar_line(&bar.signs, xml);
@@ -156,7 +156,7 @@ fn measure(
 
 /// Each chord symbol stands in the left hand's stream, before the note it sounds with: readers that
 /// look at nothing but the order of the elements get its place right.
-fn hand(bar: &ScoreBar, pen: Pen, xml: &mut Xml) {
+fn hand(bar: &ScoreBar, pen: PartContext, xml: &mut Xml) {
     let staff = if pen.two_staves { 2 } else { 1 };
     let mut symbols = bar.chords.iter().peekable();
     for written in &bar.hand {
@@ -168,7 +168,7 @@ fn hand(bar: &ScoreBar, pen: Pen, xml: &mut Xml) {
     }
 }
 
-fn attributes(first: bool, change: Change, pen: Pen, xml: &mut Xml) {
+fn attributes(first: bool, change: Change, pen: PartContext, xml: &mut Xml) {
     if first {
         xml.number("divisions", pen.divisions);
     }
@@ -195,7 +195,7 @@ fn signature(key: Key, xml: &mut Xml) {
     xml.leaf("mode", &[], mode);
 }
 
-fn clefs(pen: Pen, xml: &mut Xml) {
+fn clefs(pen: PartContext, xml: &mut Xml) {
     let clefs: &[(&str, &str, u8)] = match pen.two_staves {
         true => &[("1", "G", 2), ("2", "F", 4)],
         false => &[("1", "F", 4)],

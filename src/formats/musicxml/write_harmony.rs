@@ -1,14 +1,14 @@
 //! Chord symbols in MusicXML.
 
-use super::kind::{self, Change, How};
-use super::write_notes::Pen;
+use super::kind::{self, Change, DegreeType};
+use super::write_notes::PartContext;
 use super::xml::Xml;
 use crate::chord::{Chord, Symbol};
 use crate::pitch::Name;
 
 /// A chord symbol at the place the part has come to. The kind says what it means, its `text` how it is
 /// printed; degrees that the text has already are not printed again.
-pub(super) fn harmony(symbol: &Symbol, pen: Pen, xml: &mut Xml) {
+pub(super) fn harmony(symbol: &Symbol, pen: PartContext, xml: &mut Xml) {
     xml.within("harmony", &[("placement", "above")], |xml| {
         match symbol.chord() {
             None => {
@@ -72,9 +72,9 @@ fn ending(chord: &Chord) -> String {
 
 fn degree(change: Change, xml: &mut Xml) {
     let how = match change.how {
-        How::Add => "add",
-        How::Alter => "alter",
-        How::Subtract => "subtract",
+        DegreeType::Add => "add",
+        DegreeType::Alter => "alter",
+        DegreeType::Subtract => "subtract",
     };
     xml.within("degree", &[("print-object", "no")], |xml| {
         xml.number("degree-value", change.number);

@@ -6,14 +6,14 @@ use crate::score::{Beam, Quarters, Written};
 
 /// What every element of a part needs to know.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Pen {
+pub(super) struct PartContext {
     /// How many durations make a quarter note.
     pub divisions: i64,
     /// Whether there is a melody on a staff of its own.
     pub two_staves: bool,
 }
 
-impl Pen {
+impl PartContext {
     /// A length in the unit of the part.
     pub(super) fn duration(self, length: Quarters) -> i64 {
         (length.ratio() * self.divisions).to_integer()
@@ -44,7 +44,7 @@ impl Pen {
 }
 
 /// What stands on a staff, one after the other.
-pub(super) fn notes(all: &[Written], staff: u8, pen: Pen, xml: &mut Xml) {
+pub(super) fn notes(all: &[Written], staff: u8, pen: PartContext, xml: &mut Xml) {
     for written in all {
         if written.is_rest() {
             xml.within("note", &[], |xml| note(written, None, staff, pen, xml));
@@ -55,7 +55,7 @@ pub(super) fn notes(all: &[Written], staff: u8, pen: Pen, xml: &mut Xml) {
     }
 }
 
-fn note(written: &Written, at: Option<usize>, staff: u8, pen: Pen, xml: &mut Xml) {
+fn note(written: &Written, at: Option<usize>, staff: u8, pen: PartContext, xml: &mut Xml) {
     match at.and_then(|at| written.notes.get(at)) {
         Some(note) => {
             if at != Some(0) {

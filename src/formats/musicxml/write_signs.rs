@@ -1,9 +1,9 @@
 //! Bar lines, repeats, endings, jumps and tempo in MusicXML.
 
-use super::write_notes::Pen;
+use super::write_notes::PartContext;
 use super::xml::Xml;
 use crate::chart::{Jump, Stroke, Times};
-use crate::score::{BarSigns, Score, Tempo, Value};
+use crate::score::{BarSigns, NoteValue, Score, Tempo};
 
 /// The bar line on the left, where something starts.
 pub(super) fn left_bar_line(signs: &BarSigns, xml: &mut Xml) {
@@ -63,7 +63,7 @@ fn ending(passes: &[u8], how: &str, xml: &mut Xml) {
 }
 
 /// The signs to arrive at, which stand before the first beat.
-pub(super) fn targets(signs: &BarSigns, pen: Pen, xml: &mut Xml) {
+pub(super) fn targets(signs: &BarSigns, pen: PartContext, xml: &mut Xml) {
     for jump in signs.jumps.iter().filter(|jump| jump.is_target()) {
         let name = match jump {
             Jump::Segno => "segno",
@@ -75,7 +75,7 @@ pub(super) fn targets(signs: &BarSigns, pen: Pen, xml: &mut Xml) {
 
 /// The instructions, which stand behind the last beat. What is played is an attribute of `sound`; how
 /// far, only the words say.
-pub(super) fn instructions(signs: &BarSigns, pen: Pen, xml: &mut Xml) {
+pub(super) fn instructions(signs: &BarSigns, pen: PartContext, xml: &mut Xml) {
     for jump in signs.jumps.iter().filter(|jump| !jump.is_target()) {
         let (words, sound) = match jump {
             Jump::DaCapo => ("D.C.", ("dacapo", "yes")),
@@ -93,7 +93,7 @@ pub(super) fn instructions(signs: &BarSigns, pen: Pen, xml: &mut Xml) {
 }
 
 /// The style at the beginning.
-pub(super) fn style(score: &Score, pen: Pen, xml: &mut Xml) {
+pub(super) fn style(score: &Score, pen: PartContext, xml: &mut Xml) {
     let style = score.remarks.iter().find(|(name, _)| name == "style");
     if let Some((_, style)) = style {
         pen.direction(xml, |xml| xml.leaf("words", &[], style), None);
@@ -101,8 +101,8 @@ pub(super) fn style(score: &Score, pen: Pen, xml: &mut Xml) {
 }
 
 /// A tempo, where it begins.
-pub(super) fn tempo(tempo: Tempo, pen: Pen, xml: &mut Xml) {
-    let Some(unit) = Value::of(tempo.beat()) else {
+pub(super) fn tempo(tempo: Tempo, pen: PartContext, xml: &mut Xml) {
+    let Some(unit) = NoteValue::of(tempo.beat()) else {
         return;
     };
     let quarters = decimal(tempo);

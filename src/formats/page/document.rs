@@ -1,7 +1,7 @@
 //! From an arrangement to the pages of a document, in the view that is asked for.
 
 use super::drawing::{Drawing, DrawnPage, Item};
-use super::frame::Frame;
+use super::frame::PageFrame;
 use super::heading::title;
 use super::keyboard;
 use super::options::{Content, PageOptions};
@@ -21,7 +21,7 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
     let score = Score::of(arrangement);
     let pages = match options.content {
         Content::Grid => {
-            let frame = Frame::of(options.paper, GRID_SPACE);
+            let frame = PageFrame::of(options.paper, GRID_SPACE);
             keyboard::pages(arrangement, &score, &frame, options.labels)
         }
         _ => fewest(arrangement, &score, options),
@@ -37,7 +37,12 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
 fn fewest(arrangement: &Arrangement, score: &Score, options: &PageOptions) -> Vec<DrawnPage> {
     let labels = sheet::labels(arrangement, score, options);
     let counted = |space: &i32| {
-        let sheet = Sheet::new(score, options, Frame::of(options.paper, *space), &labels);
+        let sheet = Sheet::new(
+            score,
+            options,
+            PageFrame::of(options.paper, *space),
+            &labels,
+        );
         (sheet.count(), sheet)
     };
     let mut trials: Vec<(usize, Sheet<'_>)> = SPACES.iter().map(counted).collect();

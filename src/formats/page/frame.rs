@@ -13,7 +13,7 @@ const FOOTER: Length = 2000;
 
 /// The room inside the margins of a paper on which a staff space has some size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Frame {
+pub(super) struct PageFrame {
     /// One staff space in micrometres.
     pub space: i32,
     /// Width and height inside the margins.
@@ -22,7 +22,7 @@ pub(super) struct Frame {
     pub corner: Length,
 }
 
-impl Frame {
+impl PageFrame {
     /// The frame on a paper.
     pub fn of(paper: Paper, space: i32) -> Self {
         let scaled =

@@ -5,7 +5,7 @@
 
 use super::drawing::{DrawnPage, Item, Length, Point};
 use super::font::Face;
-use super::frame::Frame;
+use super::frame::PageFrame;
 use super::heading::Heading;
 use super::options::Labels;
 use super::pen::PagePen;
@@ -28,7 +28,7 @@ const BAR_INK: i32 = 320;
 
 /// The keys in use, lowest and highest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Keys {
+struct KeyRange {
     low: i32,
     high: i32,
 }
@@ -46,7 +46,7 @@ struct KeyBar {
 pub(super) fn pages(
     arrangement: &Arrangement,
     score: &Score,
-    frame: &Frame,
+    frame: &PageFrame,
     labels: Labels,
 ) -> Vec<DrawnPage> {
     let heading = Heading::new(score, frame.room.0);
@@ -55,7 +55,7 @@ pub(super) fn pages(
         .iter()
         .map(|bar| notes(arrangement, bar, labels))
         .collect();
-    let keys = Keys::of(&bars);
+    let keys = KeyRange::of(&bars);
     let high = ABOVE + (keys.high - keys.low + 1) * LANE + BETWEEN;
     let mut pages: Vec<PagePen> = Vec::new();
     let mut y = Length::MAX;
@@ -92,11 +92,11 @@ pub(super) fn pages(
     numbered.collect()
 }
 
-impl Keys {
-    fn of(bars: &[Vec<KeyBar>]) -> Keys {
+impl KeyRange {
+    fn of(bars: &[Vec<KeyBar>]) -> KeyRange {
         let keys = || bars.iter().flatten().map(|bar| bar.key);
         let low = keys().min().unwrap_or(48);
-        Keys {
+        KeyRange {
             low,
             high: keys().max().unwrap_or(low + 12),
         }
@@ -150,7 +150,7 @@ fn system(
     score: &Score,
     notes: &[Vec<KeyBar>],
     start: usize,
-    keys: Keys,
+    keys: KeyRange,
     (x, y, room): (Length, Length, Length),
 ) {
     let end = score.bars.len().min(start + BARS);
@@ -184,7 +184,12 @@ fn system(
 }
 
 /// The lanes of the keys: black ones grey, the name of every white one on the left, a line under each C and F.
-fn lanes(pen: &mut PagePen, keys: Keys, (x, left, top): (Length, Length, Length), wide: Length) {
+fn lanes(
+    pen: &mut PagePen,
+    keys: KeyRange,
+    (x, left, top): (Length, Length, Length),
+    wide: Length,
+) {
     for key in keys.low..=keys.high {
         let (y, class) = (top + keys.lane(key), key.rem_euclid(12));
         if [1, 3, 6, 8, 10].contains(&class) {

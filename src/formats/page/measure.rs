@@ -50,7 +50,7 @@ pub(super) struct Column {
 
 /// A bar made ready.
 #[derive(Debug)]
-pub(super) struct Measure<'a> {
+pub(super) struct MeasuredBar<'a> {
     pub bar: &'a ScoreBar,
     /// The shapes on each staff, in order.
     pub shapes: Vec<Vec<NoteShape>>,
@@ -79,7 +79,7 @@ pub(super) struct Changes {
 pub(super) const METER_WIDTH: Length = 2400;
 const GAP: Length = 500;
 
-impl<'a> Measure<'a> {
+impl<'a> MeasuredBar<'a> {
     /// Makes a bar ready, with what changes there.
     pub fn new(bar: &'a ScoreBar, staves: &[Staff], changes: Changes) -> Self {
         let Changes {
@@ -91,7 +91,7 @@ impl<'a> Measure<'a> {
             .iter()
             .map(|staff| shapes(staff.events(bar), staff.clef))
             .collect();
-        let mut measure = Measure {
+        let mut measure = MeasuredBar {
             bar,
             shapes,
             columns: Vec::new(),

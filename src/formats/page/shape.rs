@@ -247,11 +247,11 @@ mod tests {
     use super::super::accidental::touches;
     use super::*;
     use crate::chart::Meter;
-    use crate::score::{Quarters, Sounding, written};
+    use crate::score::{NotesOrRest, Quarters, written};
 
     fn shape(notes: &[&str], clef: Clef) -> NoteShape {
         let notes = notes.iter().map(|note| note.parse().unwrap()).collect();
-        let bar = [Sounding {
+        let bar = [NotesOrRest {
             notes,
             length: Quarters::whole(2),
         }];
@@ -302,7 +302,7 @@ mod tests {
 
     #[test]
     fn a_dot_stands_in_a_space() {
-        let bar = [Sounding {
+        let bar = [NotesOrRest {
             notes: vec!["B4".parse().unwrap()],
             length: Quarters::whole(3),
         }];

@@ -4,10 +4,10 @@ use std::ops::Range;
 
 use super::clef::Clef;
 use super::drawing::{DrawnPage, Item, Length};
-use super::frame::Frame;
+use super::frame::PageFrame;
 use super::heading::Heading;
 use super::lines::{self, BarWidth};
-use super::measure::{Changes, Measure, Staff, Voice};
+use super::measure::{Changes, MeasuredBar, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
 use super::pen::PagePen;
 use super::signature::Signature;
@@ -26,9 +26,9 @@ const LAST_STRETCH: i32 = 1_900;
 pub(super) struct Sheet<'a> {
     score: &'a Score,
     staves: Vec<Staff>,
-    measures: Vec<Measure<'a>>,
+    measures: Vec<MeasuredBar<'a>>,
     labels: &'a [Vec<(Quarters, Vec<String>)>],
-    frame: Frame,
+    frame: PageFrame,
     heading: Heading<'a>,
 }
 
@@ -44,7 +44,7 @@ impl<'a> Sheet<'a> {
     pub fn new(
         score: &'a Score,
         options: &PageOptions,
-        frame: Frame,
+        frame: PageFrame,
         labels: &'a [Vec<(Quarters, Vec<String>)>],
     ) -> Self {
         let staves = staves(score, options.content);
@@ -112,7 +112,10 @@ impl<'a> Sheet<'a> {
             })
             .collect();
         let ranges = lines::lines(&blocks, |start| {
-            let moved = self.measures.get(start).map_or(0, Measure::signature_room);
+            let moved = self
+                .measures
+                .get(start)
+                .map_or(0, MeasuredBar::signature_room);
             self.frame.room.0 - front(self.signature(start), start == 0) + moved
         });
         let mut in_ending = false;
@@ -213,12 +216,12 @@ fn staves(score: &Score, content: Content) -> Vec<Staff> {
 
 /// The bars made ready; meter, key and tempo are printed where they change. A shorter first bar is a pickup and
 /// keeps the meter of the page.
-fn measures<'a>(score: &'a Score, staves: &[Staff]) -> Vec<Measure<'a>> {
+fn measures<'a>(score: &'a Score, staves: &[Staff]) -> Vec<MeasuredBar<'a>> {
     let mut meter = opening_meter(score);
     let mut before: Option<&ScoreBar> = None;
     let bars = score.bars.iter().map(|bar| {
         let Some(last) = before.replace(bar) else {
-            return Measure::new(bar, staves, Changes::default());
+            return MeasuredBar::new(bar, staves, Changes::default());
         };
         let changes = Changes {
             meter: (bar.meter != meter).then_some(bar.meter),
@@ -227,7 +230,7 @@ fn measures<'a>(score: &'a Score, staves: &[Staff]) -> Vec<Measure<'a>> {
             tempo: bar.tempo.filter(|_| bar.tempo != last.tempo),
         };
         meter = bar.meter;
-        Measure::new(bar, staves, changes)
+        MeasuredBar::new(bar, staves, changes)
     });
     bars.collect()
 }

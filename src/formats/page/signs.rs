@@ -2,7 +2,7 @@
 
 use super::drawing::Length;
 use super::font::Face;
-use super::measure::Measure;
+use super::measure::MeasuredBar;
 use super::pen::{PagePen, width};
 use super::staff::ColumnPlaces;
 use crate::chart::{Jump, Meter};
@@ -48,7 +48,7 @@ pub(super) fn boxed(pen: &mut PagePen, name: &str, x: Length, y: Length) -> Leng
 /// The bracket of an ending over one bar; says whether it goes on behind it.
 pub(super) fn ending(
     pen: &mut PagePen,
-    measure: &Measure<'_>,
+    measure: &MeasuredBar<'_>,
     (start, columns): (Length, &ColumnPlaces),
     row: Length,
     open: bool,

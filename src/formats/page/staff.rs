@@ -3,7 +3,7 @@
 use super::beam;
 use super::drawing::{Length, Point, Segment};
 use super::head::line;
-use super::measure::{Measure, Staff};
+use super::measure::{MeasuredBar, Staff};
 use super::pen::{PagePen, width};
 use super::shape::{NoteShape, STEM};
 use super::tuplet;
@@ -30,7 +30,7 @@ impl ColumnPlaces {
 /// Draws what a staff has in a bar; `top` is its upper line.
 pub(super) fn draw(
     pen: &mut PagePen,
-    measure: &Measure<'_>,
+    measure: &MeasuredBar<'_>,
     number: usize,
     staff: Staff,
     columns: &ColumnPlaces,

@@ -5,7 +5,7 @@ use super::clef::Clef;
 use super::drawing::Length;
 use super::font::Face;
 use super::heading::tempo_mark;
-use super::measure::{METER_WIDTH, Measure, Staff};
+use super::measure::{METER_WIDTH, MeasuredBar, Staff};
 use super::pen::{PagePen, SPACE, width};
 use super::signature::Signature;
 use super::signs::{boxed, ending, meter_sign, words};
@@ -28,7 +28,7 @@ const WORD_ROW: Length = 2600;
 /// What a system is made of.
 #[derive(Debug)]
 pub(super) struct System<'a> {
-    pub measures: &'a [Measure<'a>],
+    pub measures: &'a [MeasuredBar<'a>],
     pub staves: &'a [Staff],
     /// The signature in front of it.
     pub signature: Signature,
@@ -106,7 +106,7 @@ impl System<'_> {
     /// Draws it with its box from `y` down, its left edge at `x`, in `room`; `most` is how far columns may be stretched.
     pub fn draw(&self, pen: &mut PagePen, (x, y): (Length, Length), room: Length, most: i32) {
         let tops = self.tops(y);
-        let moved = self.measures.first().map_or(0, Measure::signature_room);
+        let moved = self.measures.first().map_or(0, MeasuredBar::signature_room);
         let front = front(self.signature, self.meter.is_some()) - moved;
         let stretch = self.stretch(room - front).min(most);
         let wide = front
@@ -196,7 +196,7 @@ impl System<'_> {
         &self,
         pen: &mut PagePen,
         number: usize,
-        measure: &Measure<'_>,
+        measure: &MeasuredBar<'_>,
         columns: &ColumnPlaces,
         tops: &[Length],
     ) {
@@ -264,7 +264,7 @@ impl System<'_> {
     fn upper(
         &self,
         pen: &mut PagePen,
-        measure: &Measure<'_>,
+        measure: &MeasuredBar<'_>,
         columns: &ColumnPlaces,
         top: Length,
         in_ending: bool,
@@ -300,7 +300,7 @@ impl System<'_> {
     }
 }
 
-fn columns(measure: &Measure<'_>, left: Length, right: Length, stretch: i32) -> ColumnPlaces {
+fn columns(measure: &MeasuredBar<'_>, left: Length, right: Length, stretch: i32) -> ColumnPlaces {
     let mut x = left + measure.before;
     let places = measure.columns.iter().map(|column| {
         let here = x;

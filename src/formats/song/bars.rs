@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::cells::{Placed, cells};
+use super::cells::{PlacedSymbol, cells};
 use super::mend::mend;
 use super::meters::{filled_up, meter_of};
 use super::playable::{take_all, take_out};
@@ -14,7 +14,7 @@ use crate::chart::{
     Opening, Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
-use crate::formats::report::{ODD_BARS, Report, UNREAD_CHORDS};
+use crate::formats::report::{LossReport, ODD_BARS, UNREAD_CHORDS};
 use crate::score::Quarters;
 
 /// The chart of a song, its text in the standard layout, and what could not be carried over.
@@ -22,7 +22,7 @@ use crate::score::Quarters;
 /// # Errors
 ///
 /// What the chart language can't hold: too many bars, for instance.
-pub fn into_chart(mut song: Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
+pub fn into_chart(mut song: Song) -> Result<(Chart, String, LossReport), Vec<Diagnostic>> {
     mend(&mut song);
     // Each round takes out at least one sign, and the last one all that are left.
     for round in (0..=ROUNDS).rev() {
@@ -44,7 +44,7 @@ pub fn into_chart(mut song: Song) -> Result<(Chart, String, Report), Vec<Diagnos
 /// nothing anyway.
 const ROUNDS: usize = 50;
 
-fn made(song: &Song) -> Result<(Chart, String, Report), Vec<Diagnostic>> {
+fn made(song: &Song) -> Result<(Chart, String, LossReport), Vec<Diagnostic>> {
     let mut report = song.report.clone();
     let chart = Maker::new(song, &mut report).chart();
     let text = chart.tidy();
@@ -62,7 +62,7 @@ fn has_signs(song: &Song) -> bool {
 
 struct Maker<'a> {
     song: &'a Song,
-    report: &'a mut Report,
+    report: &'a mut LossReport,
     has_melody: bool,
     has_hand: bool,
     /// The meter of the header.
@@ -78,7 +78,7 @@ struct Maker<'a> {
 }
 
 impl<'a> Maker<'a> {
-    fn new(song: &'a Song, report: &'a mut Report) -> Self {
+    fn new(song: &'a Song, report: &'a mut LossReport) -> Self {
         let has = |what: fn(&SongBar) -> bool| song.bars.iter().any(what);
         let full = song
             .bars
@@ -267,7 +267,7 @@ impl<'a> Maker<'a> {
     }
 
     /// The symbols that can be read with the beats they stand on; what sounds on from before comes first.
-    fn placed(&mut self, bar: &SongBar, meter: Meter) -> Vec<Placed> {
+    fn placed(&mut self, bar: &SongBar, meter: Meter) -> Vec<PlacedSymbol> {
         let end = Quarters::of_bar(meter);
         let mut read: Vec<(Quarters, Arc<Symbol>)> = Vec::new();
         for (at, text) in bar.chords.iter().filter(|(at, _)| *at < end) {
@@ -354,7 +354,7 @@ mod tests {
         bar
     }
 
-    fn made(bars: Vec<SongBar>) -> (String, Report) {
+    fn made(bars: Vec<SongBar>) -> (String, LossReport) {
         let song = Song {
             bars,
             ..Song::default()

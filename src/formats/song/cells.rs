@@ -4,12 +4,12 @@ use std::sync::Arc;
 
 use num_rational::Ratio;
 
-use super::super::report::{CROWDED_CHORDS, MOVED_CHORDS, Report};
+use super::super::report::{CROWDED_CHORDS, LossReport, MOVED_CHORDS};
 use crate::chart::{Beats, Cell, Span};
 use crate::chord::Symbol;
 
 /// A chord and the beat of the bar it starts on, from 0.
-pub(super) type Placed = (Ratio<i64>, Arc<Symbol>);
+pub(super) type PlacedSymbol = (Ratio<i64>, Arc<Symbol>);
 
 /// The most chords a bar can have, as in chart text.
 const MOST: i64 = 64;
@@ -19,7 +19,12 @@ const MOST: i64 = 64;
 /// Equal shares where they are equal, else slashes where every chord is on a beat. A chord off the beat
 /// is moved to the nearest beat where that one is free; else the bar is divided as finely as its chords
 /// are, and each chord is written as often as its time has parts.
-pub(super) fn cells(chords: &[Placed], beats: i64, report: &mut Report, place: &str) -> Vec<Cell> {
+pub(super) fn cells(
+    chords: &[PlacedSymbol],
+    beats: i64,
+    report: &mut LossReport,
+    place: &str,
+) -> Vec<Cell> {
     if let Some(cells) = equal(chords, beats).or_else(|| slashed(chords, beats)) {
         return cells;
     }
@@ -32,7 +37,7 @@ pub(super) fn cells(chords: &[Placed], beats: i64, report: &mut Report, place: &
     if let Some(cells) = divided(chords, beats) {
         return cells;
     }
-    let mut kept: Vec<Placed> = Vec::new();
+    let mut kept: Vec<PlacedSymbol> = Vec::new();
     for (at, symbol) in moved {
         match kept.last() {
             Some((before, _)) if *before >= at => report.add(CROWDED_CHORDS, place),
@@ -57,7 +62,7 @@ fn shares(count: i64, beats: i64) -> bool {
     (1..=MOST).contains(&count) && (beats % count == 0 || count % beats == 0)
 }
 
-fn equal(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
+fn equal(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
     let count = i64::try_from(chords.len())
         .ok()
         .filter(|n| shares(*n, beats))?;
@@ -70,7 +75,7 @@ fn equal(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
 }
 
 /// Where every chord is on a beat of its own.
-fn slashed(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
+fn slashed(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
     let ends = chords.iter().skip(1).map(|(at, _)| *at);
     let ends = ends.chain([Ratio::from(beats)]);
     let cells = chords.iter().zip(ends).map(|((at, symbol), end)| {
@@ -82,14 +87,14 @@ fn slashed(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
     cells.collect()
 }
 
-fn moved(chords: &[Placed], beats: i64) -> Vec<Placed> {
+fn moved(chords: &[PlacedSymbol], beats: i64) -> Vec<PlacedSymbol> {
     let last = Ratio::from(beats - 1);
-    let to_beat = |(at, symbol): &Placed| (at.round().min(last), Arc::clone(symbol));
+    let to_beat = |(at, symbol): &PlacedSymbol| (at.round().min(last), Arc::clone(symbol));
     chords.iter().map(to_beat).collect()
 }
 
 /// The bar in parts fine enough for every chord, each written in all its parts.
-fn divided(chords: &[Placed], beats: i64) -> Option<Vec<Cell>> {
+fn divided(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
     let fine = |parts: &i64| {
         let share = Ratio::new(beats, *parts);
         chords.iter().all(|(at, _)| *(at / share).denom() == 1)
@@ -110,12 +115,12 @@ mod tests {
 
     fn shown(chords: &[(i64, i64)], beats: i64) -> String {
         let symbols = ["C", "D", "E", "F", "G"];
-        let chords: Vec<Placed> = chords
+        let chords: Vec<PlacedSymbol> = chords
             .iter()
             .zip(symbols)
             .map(|((n, d), s)| (Ratio::new(*n, *d), Arc::new(Symbol::read(s).unwrap())))
             .collect();
-        let mut report = Report::default();
+        let mut report = LossReport::default();
         let cells = cells(&chords, beats, &mut report, "measure 1");
         let shown = cells
             .iter()

@@ -1,6 +1,6 @@
 //! The left hand of a bar as the chart language writes it: an entry for each chord.
 
-use super::super::report::{HAND_MOVES, Report};
+use super::super::report::{HAND_MOVES, LossReport};
 use super::SongChord;
 use crate::chart::{Beats, Cell, Meter, Wish};
 use crate::pitch::Note;
@@ -14,7 +14,7 @@ pub(super) fn wishes(
     hand: &[SongChord],
     cells: &[Cell],
     meter: Meter,
-    report: &mut Report,
+    report: &mut LossReport,
     place: &str,
 ) -> Vec<Wish> {
     let mut start = Beats::ZERO;

@@ -2,7 +2,7 @@
 
 use num_rational::Ratio;
 
-use super::super::report::{ROUGHER_TIMES, Report};
+use super::super::report::{LossReport, ROUGHER_TIMES};
 use super::SongNote;
 use crate::chart::{Beats, Event, Meter, Span};
 use crate::pitch::Note;
@@ -16,7 +16,7 @@ const ROUGH: i64 = 48;
 pub(super) fn events(
     melody: &[SongNote],
     (length, meter): (Quarters, Meter),
-    report: &mut Report,
+    report: &mut LossReport,
     place: &str,
 ) -> Vec<Event> {
     let full = length.in_beats(meter);

@@ -1,7 +1,7 @@
 //! A tune as other formats have it, on its way to a chart: bars of absolute times.
 //!
 //! Every reader fills a [`Song`]; a chart is made of it, the same way for all of them,
-//! and counts in a [`Report`] what a chart has no place for.
+//! and counts in a [`LossReport`] what a chart has no place for.
 
 mod bars;
 mod cells;
@@ -19,7 +19,7 @@ pub use clean::clean;
 pub(in crate::formats) use jump_words::{jump_of_words, merged};
 pub(in crate::formats) use modes::{key_of_signature, key_of_tonic, signature_of};
 
-use super::report::Report;
+use super::report::LossReport;
 use crate::chart::{Jump, Meter, Stroke, Times};
 use crate::pitch::{Key, Note};
 use crate::score::Quarters;
@@ -40,7 +40,7 @@ pub struct Song {
     /// The bars, in the order they are written.
     pub bars: Vec<SongBar>,
     /// What could not be carried over so far.
-    pub report: Report,
+    pub report: LossReport,
 }
 
 /// A bar of a song.

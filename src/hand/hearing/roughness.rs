@@ -62,15 +62,18 @@ fn rough(notes: &[Pitch], harmonics: u8) -> Roughness {
     let mut notes = notes.to_vec();
     notes.sort();
     notes.dedup();
-    let tones: Vec<Tone> = notes.into_iter().map(|n| Tone::of(n, harmonics)).collect();
-    let power: f64 = tones.iter().map(Tone::power).sum();
+    let tones: Vec<ComplexTone> = notes
+        .into_iter()
+        .map(|n| ComplexTone::of(n, harmonics))
+        .collect();
+    let power: f64 = tones.iter().map(ComplexTone::power).sum();
     if power == 0.0 {
         return Roughness {
             total: Thousandths::default(),
             roughest: None,
         };
     }
-    let alone: f64 = tones.iter().map(Tone::alone).sum();
+    let alone: f64 = tones.iter().map(ComplexTone::alone).sum();
     let pairs: Vec<_> = pairs(&tones).map(|(a, b)| (a, b, a.against(b))).collect();
     let together: f64 = pairs.iter().map(|(.., beating)| beating).sum();
     let shares = pairs.iter().map(|(a, b, beating)| Roughest {
@@ -92,7 +95,7 @@ fn pairs<T>(all: &[T]) -> impl Iterator<Item = (&T, &T)> {
 }
 
 /// One sounding note.
-struct Tone {
+struct ComplexTone {
     pitch: Pitch,
     partials: Vec<Partial>,
 }
@@ -103,7 +106,7 @@ struct Partial {
     amplitude: f64,
 }
 
-impl Tone {
+impl ComplexTone {
     fn of(pitch: Pitch, harmonics: u8) -> Self {
         let fundamental = Hertz::of(pitch).0;
         let partials = (1..=harmonics).map(f64::from).map(|number| Partial {

@@ -49,7 +49,7 @@ impl LimitTable {
     /// assert_eq!(LimitTable::read("m3 X3").unwrap_err()[0].line, 1);
     /// ```
     pub fn read(text: &str) -> Result<Self, Vec<LimitMistake>> {
-        let mut reader = Reader::new();
+        let mut reader = LimitsReader::new();
         for (line, content) in (1..).zip(text.lines()) {
             reader.line(line, content);
         }
@@ -57,13 +57,13 @@ impl LimitTable {
     }
 }
 
-struct Reader {
+struct LimitsReader {
     table: LimitTable,
     seen: [bool; INTERVALS.len()],
     mistakes: Vec<LimitMistake>,
 }
 
-impl Reader {
+impl LimitsReader {
     fn new() -> Self {
         let mut table = LimitTable::none();
         table.name = Cow::Borrowed("file");

@@ -14,7 +14,7 @@ use super::weights::{EachKey, KeyStep, at_home, begin, change, end, home_at, ind
 const NEVER: i32 = i32::MAX / 4;
 
 /// The keys of a row.
-pub(super) struct Keys {
+pub(super) struct KeyRow {
     /// The home of the whole.
     pub home: LocalKey,
     /// The key of each event.
@@ -23,7 +23,7 @@ pub(super) struct Keys {
 
 /// The cheapest row of keys, one for each event; the home is the one given or, without one, the one
 /// with which it costs least.
-pub(super) fn best(row: &ChordRow<'_>, home: Option<LocalKey>) -> Keys {
+pub(super) fn best(row: &ChordRow<'_>, home: Option<LocalKey>) -> KeyRow {
     let search = KeySearch::of(row, home);
     let (mut least, mut last, mut trail) = (i64::MAX, 0, Vec::new());
     let mut own = 0;
@@ -37,7 +37,7 @@ pub(super) fn best(row: &ChordRow<'_>, home: Option<LocalKey>) -> Keys {
         }
     }
     let keys = trace(&trail, last).into_iter();
-    Keys {
+    KeyRow {
         home: home_at(own, search.from),
         keys: keys.map(|at| home_at(at, search.from)).collect(),
     }

@@ -7,7 +7,7 @@ use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Beats, MelodyNote, NewChord, Performance, Replacement, Slot, Wish};
 use crate::chord::Chord;
-use crate::harmony::{Ahead, Line, Melody, Stretch};
+use crate::harmony::{Ahead, LineTone, Melody, Stretch};
 use crate::pitch::Key;
 
 /// A moment of the page at which something may begin: every slot has one, and one more for each
@@ -27,7 +27,7 @@ pub(super) struct PossibleChord<'a> {
     /// The key it stands in.
     pub region: Option<Key>,
     /// The line on one root it is part of as a written chord. A replacement is in none: lines are held.
-    pub line: Option<Line>,
+    pub line: Option<LineTone>,
     /// The moments it lasts, at least one.
     pub moments: Range<usize>,
     /// Which chord of which replacement it is; `None` for a written one.

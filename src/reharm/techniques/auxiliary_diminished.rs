@@ -1,6 +1,6 @@
 //! A diminished seventh on the root of the chord it holds back.
 
-use super::idea::{Idea, Kind, on, same, shared, whole};
+use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
 use crate::harmony::passage::{Passage, above_tonic};
@@ -42,7 +42,12 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     if !firm || spot.chord.bass().is_some() {
         return None;
     }
-    let chord = on(spot.chord.root(), Kind::Diminished, spot.key, spot.beats);
+    let chord = on(
+        spot.chord.root(),
+        WantedKind::Diminished,
+        spot.key,
+        spot.beats,
+    );
     let idea = match passage.run(at).len() {
         1 => shared(passage, at..at + 1, chord, same(spot.chord, spot.beats))?,
         _ => whole(passage, at..at + 1, chord),

@@ -3,7 +3,7 @@
 //! It is taught on the way to a major I only. In a minor key iv7 bVII7 is the ii-V of the relative
 //! major, and i after it would be heard as that key's vi.
 
-use super::idea::{Idea, Kind, Wanted, higher, on, shared, whole};
+use super::idea::{Idea, Wanted, WantedKind, higher, on, shared, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
 use crate::harmony::passage::{Passage, Spot, is_dominant, is_tonic};
@@ -74,12 +74,17 @@ fn goes_home(passage: &Passage<'_>, last: usize, spot: &Spot<'_>, key: Key) -> b
 }
 
 fn iv(key: Key, spot: &Spot<'_>) -> Wanted {
-    on(higher(key.tonic(), 3, 5), Kind::Minor, spot.key, spot.beats)
+    on(
+        higher(key.tonic(), 3, 5),
+        WantedKind::Minor,
+        spot.key,
+        spot.beats,
+    )
 }
 
 fn flat_seven(key: Key, spot: &Spot<'_>) -> Wanted {
     let root = higher(key.tonic(), 6, 10);
-    on(root, Kind::Dominant, spot.key, spot.beats).only(LYDIAN_DOMINANT)
+    on(root, WantedKind::Dominant, spot.key, spot.beats).only(LYDIAN_DOMINANT)
 }
 
 fn reason(key: Key) -> String {

@@ -6,7 +6,7 @@
 //! minor chord over 1 7 b7 6; "Reharmonization Summary" (course sheet) prints Em7 Eb7 Dm7 Db7 Cmaj7 for
 //! Em7 Am7 Dm7 G7 Cmaj7. The rest is common practice, from memory.
 
-use super::idea::{Idea, Kind, Wanted, alone, higher, led_on, on, over, quarter, same};
+use super::idea::{Idea, Wanted, WantedKind, alone, higher, led_on, on, over, quarter, same};
 use super::{Example, Technique};
 use crate::chart::Beats;
 use crate::chord::{Chord, Family};
@@ -102,7 +102,7 @@ fn falling(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         // A major chord in the row is where a cadence comes to rest.
         let moves = is_minor(spot.chord) || RootAndKind::of(spot.chord).is_dominant();
         let root = higher(next.root(), 1, 1);
-        moves.then(|| alone(root, Kind::Dominant, spot.key, spot.beats))
+        moves.then(|| alone(root, WantedKind::Dominant, spot.key, spot.beats))
     };
     Some(Idea {
         spots: at..at + count,
@@ -284,7 +284,7 @@ impl BassStep {
         let root = above(self.root);
         match self.bass {
             Some(bass) => over(root, self.ending, above(bass), spot.key, beats),
-            None => Some(on(root, Kind::Text(self.ending), spot.key, beats)),
+            None => Some(on(root, WantedKind::Text(self.ending), spot.key, beats)),
         }
     }
 }

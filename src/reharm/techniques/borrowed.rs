@@ -9,7 +9,7 @@
 //!
 //! A chord that would stand a tritone from the next root is left out: no such bass is printed.
 
-use super::idea::{Idea, Kind, whole};
+use super::idea::{Idea, WantedKind, whole};
 use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
@@ -32,9 +32,9 @@ pub(super) const TECHNIQUE: Technique = Technique {
 
 const LYDIAN_DOMINANT: &[u8] = &[0, 2, 4, 6, 7, 9, 10];
 
-const FLAT_TWO: RomanNumeral = lone("bIImaj7", 1, 1, Kind::Major);
-const FLAT_SIX: RomanNumeral = lone("bVImaj7", 5, 8, Kind::Major);
-const FLAT_SEVEN: RomanNumeral = roman("bVII7", 6, 10, Kind::Dominant);
+const FLAT_TWO: RomanNumeral = lone("bIImaj7", 1, 1, WantedKind::Major);
+const FLAT_SIX: RomanNumeral = lone("bVImaj7", 5, 8, WantedKind::Major);
+const FLAT_SEVEN: RomanNumeral = roman("bVII7", 6, 10, WantedKind::Dominant);
 
 /// What comes after the chord.
 struct GoesTo {
@@ -97,16 +97,16 @@ impl GoesTo {
 fn from_minor(chord: &Chord, ahead: &GoesTo, awaited: bool) -> Vec<RomanNumeral> {
     let to_five = ahead.next == Some(7);
     match (above_tonic(ahead.key, chord), chord.family()) {
-        (2, Family::Minor) => vec![roman("iim7b5", 1, 2, Kind::HalfDiminished)],
-        (4, Family::Minor) => vec![lone("bIIImaj7", 2, 3, Kind::Major)],
+        (2, Family::Minor) => vec![roman("iim7b5", 1, 2, WantedKind::HalfDiminished)],
+        (4, Family::Minor) => vec![lone("bIIImaj7", 2, 3, WantedKind::Major)],
         (5, Family::Major) => {
             let six = (ahead.home || to_five).then_some(FLAT_SIX);
             let seven = ahead.home.then_some(FLAT_SEVEN);
-            let four = roman("ivm7", 3, 5, Kind::Minor);
+            let four = roman("ivm7", 3, 5, WantedKind::Minor);
             [Some(four), six, seven].into_iter().flatten().collect()
         }
         (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
-        (7, Family::Dominant) if !awaited => vec![roman("vm7", 4, 7, Kind::Minor)],
+        (7, Family::Dominant) if !awaited => vec![roman("vm7", 4, 7, WantedKind::Minor)],
         (9, Family::Minor) => vec![FLAT_SIX],
         (11, Family::HalfDiminished) => vec![FLAT_SEVEN],
         _ => Vec::new(),
@@ -116,15 +116,15 @@ fn from_minor(chord: &Chord, ahead: &GoesTo, awaited: bool) -> Vec<RomanNumeral>
 /// What the parallel major lends for a chord of a minor key.
 fn from_major(chord: &Chord, ahead: &GoesTo, awaited: bool) -> Vec<RomanNumeral> {
     match (above_tonic(ahead.key, chord), chord.family()) {
-        (0, Family::Minor) if ahead.end => vec![roman("I", 0, 0, Kind::Major)],
-        (2, Family::HalfDiminished) => vec![roman("iim7", 1, 2, Kind::Minor)],
+        (0, Family::Minor) if ahead.end => vec![roman("I", 0, 0, WantedKind::Major)],
+        (2, Family::HalfDiminished) => vec![roman("iim7", 1, 2, WantedKind::Minor)],
         // Before bVII it would be that chord's own dominant, which is another technique.
         (5, Family::Minor) if ahead.next != Some(10) => {
-            vec![roman("IV7", 3, 5, Kind::Dominant)]
+            vec![roman("IV7", 3, 5, WantedKind::Dominant)]
         }
         // Between two tonics it is at home; elsewhere i may be its ii, which it must answer.
         (5, Family::Dominant) if ahead.home || !awaited && ahead.next != Some(10) => {
-            vec![roman("IVmaj7", 3, 5, Kind::Major)]
+            vec![roman("IVmaj7", 3, 5, WantedKind::Major)]
         }
         (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
         _ => Vec::new(),

@@ -3,7 +3,7 @@
 //! The handout speaks of one quality moved in parallel; that the way to a major tonic takes major
 //! sevenths and the way to a minor one minor sevenths is from memory.
 
-use super::idea::{Idea, Kind, Wanted, exactly, higher, on};
+use super::idea::{Idea, Wanted, WantedKind, exactly, higher, on};
 use super::{Example, Technique};
 use crate::chart::{MelodyNote, enharmonic};
 use crate::harmony::passage::{Passage, Spot, is_tonic};
@@ -90,8 +90,8 @@ fn under(key: Key, spot: &Spot<'_>, root: Name) -> Wanted {
     match key.mode() {
         Mode::Major => {
             let root = passing().map_or(root, Key::tonic);
-            exactly(root, Kind::Major, spot.beats)
+            exactly(root, WantedKind::Major, spot.beats)
         }
-        Mode::Minor => on(root, Kind::Minor, Some(key), spot.beats),
+        Mode::Minor => on(root, WantedKind::Minor, Some(key), spot.beats),
     }
 }

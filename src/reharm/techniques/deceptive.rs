@@ -1,6 +1,6 @@
 //! A V7 that arrives elsewhere.
 
-use super::idea::{Idea, Kind, whole};
+use super::idea::{Idea, WantedKind, whole};
 use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant, is_tonic, up};
@@ -21,13 +21,13 @@ pub(super) const TECHNIQUE: Technique = Technique {
 };
 
 const MAJOR: [RomanNumeral; 4] = [
-    roman("vi", 5, 9, Kind::Minor),
-    roman("iii", 2, 4, Kind::Minor),
-    lone("bVI", 5, 8, Kind::Major),
-    roman("IV", 3, 5, Kind::Major),
+    roman("vi", 5, 9, WantedKind::Minor),
+    roman("iii", 2, 4, WantedKind::Minor),
+    lone("bVI", 5, 8, WantedKind::Major),
+    roman("IV", 3, 5, WantedKind::Major),
 ];
 
-const MINOR: [RomanNumeral; 1] = [roman("bVI", 5, 8, Kind::Major)];
+const MINOR: [RomanNumeral; 1] = [roman("bVI", 5, 8, WantedKind::Major)];
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     ideas(passage, at).unwrap_or_default()

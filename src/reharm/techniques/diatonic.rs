@@ -6,7 +6,7 @@
 //! raised leading tone (computed). That bVII7 and ii7b5 do so too is left out: they are the V and vii of
 //! the relative major, and the ii would be lost to its V.
 
-use super::idea::{Idea, Kind, whole};
+use super::idea::{Idea, WantedKind, whole};
 use super::roman_numerals::{RomanNumeral, roman};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, above_tonic, is_dominant, is_tonic, up};
@@ -27,15 +27,15 @@ pub(super) const TECHNIQUE: Technique = Technique {
 };
 
 // Never the sixth chord for a major one: C6 has the very tones of Am7.
-const SEVENTH: Kind = Kind::Text("maj7");
+const SEVENTH: WantedKind = WantedKind::Text("maj7");
 
 const ONE: RomanNumeral = roman("I", 0, 0, SEVENTH);
-const TWO: RomanNumeral = roman("ii", 1, 2, Kind::Minor);
-const THREE: RomanNumeral = roman("iii", 2, 4, Kind::Minor);
+const TWO: RomanNumeral = roman("ii", 1, 2, WantedKind::Minor);
+const THREE: RomanNumeral = roman("iii", 2, 4, WantedKind::Minor);
 const FOUR: RomanNumeral = roman("IV", 3, 5, SEVENTH);
-const FIVE: RomanNumeral = roman("V", 4, 7, Kind::Dominant);
-const SIX: RomanNumeral = roman("vi", 5, 9, Kind::Minor);
-const SEVEN: RomanNumeral = roman("vii", 6, 11, Kind::HalfDiminished);
+const FIVE: RomanNumeral = roman("V", 4, 7, WantedKind::Dominant);
+const SIX: RomanNumeral = roman("vi", 5, 9, WantedKind::Minor);
+const SEVEN: RomanNumeral = roman("vii", 6, 11, WantedKind::HalfDiminished);
 
 const MAJOR: [(RomanNumeral, RomanNumeral); 5] = [
     (ONE, THREE),
@@ -45,12 +45,12 @@ const MAJOR: [(RomanNumeral, RomanNumeral); 5] = [
     (FIVE, SEVEN),
 ];
 
-const MINOR_ONE: RomanNumeral = roman("i", 0, 0, Kind::Minor);
-const MINOR_TWO: RomanNumeral = roman("ii", 1, 2, Kind::HalfDiminished);
+const MINOR_ONE: RomanNumeral = roman("i", 0, 0, WantedKind::Minor);
+const MINOR_TWO: RomanNumeral = roman("ii", 1, 2, WantedKind::HalfDiminished);
 const FLAT_THREE: RomanNumeral = roman("bIII", 2, 3, SEVENTH);
-const MINOR_FOUR: RomanNumeral = roman("iv", 3, 5, Kind::Minor);
+const MINOR_FOUR: RomanNumeral = roman("iv", 3, 5, WantedKind::Minor);
 const FLAT_SIX: RomanNumeral = roman("bVI", 5, 8, SEVENTH);
-const RAISED_SEVEN: RomanNumeral = roman("vii", 6, 11, Kind::Diminished);
+const RAISED_SEVEN: RomanNumeral = roman("vii", 6, 11, WantedKind::Diminished);
 
 const MINOR: [(RomanNumeral, RomanNumeral); 5] = [
     (MINOR_ONE, FLAT_THREE),

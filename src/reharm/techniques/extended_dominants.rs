@@ -1,6 +1,6 @@
 //! A row of dominants, each the V of the next.
 
-use super::idea::{Idea, Kind, Wanted, on, same};
+use super::idea::{Idea, Wanted, WantedKind, on, same};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, Spot, is_diatonic, is_dominant, up};
 
@@ -55,6 +55,11 @@ fn chain<'a>(passage: &Passage<'a>, at: usize) -> &'a [Spot<'a>] {
 fn link(spot: &Spot<'_>) -> Wanted {
     match is_dominant(spot.chord) {
         true => same(spot.chord, spot.beats),
-        false => on(spot.chord.root(), Kind::Dominant, spot.key, spot.beats),
+        false => on(
+            spot.chord.root(),
+            WantedKind::Dominant,
+            spot.key,
+            spot.beats,
+        ),
     }
 }

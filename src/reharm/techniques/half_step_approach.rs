@@ -1,6 +1,6 @@
 //! A dominant a half step above wherever the harmony goes.
 
-use super::idea::{Idea, Kind, alone, exactly, higher, led_on, whole};
+use super::idea::{Idea, WantedKind, alone, exactly, higher, led_on, whole};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_diatonic, is_dominant, up};
 use crate::pitch::Degree;
@@ -34,10 +34,10 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         return None;
     }
     let dominant = match moves {
-        11 => exactly(spot.chord.root(), Kind::Dominant, spot.beats),
+        11 => exactly(spot.chord.root(), WantedKind::Dominant, spot.beats),
         _ => {
             let root = higher(target.root(), 1, 1);
-            alone(root, Kind::Dominant, spot.key, spot.beats)
+            alone(root, WantedKind::Dominant, spot.key, spot.beats)
         }
     };
     let led = led_on(at, spot, dominant.clone());

@@ -1,6 +1,6 @@
 //! What a technique thinks of: chords in a row with their lengths, and a reason.
 //!
-//! A chord is wanted by its root and its [`Kind`]; which symbol it gets depends on the melody, so each
+//! A chord is wanted by its root and its [`WantedKind`]; which symbol it gets depends on the melody, so each
 //! kind lists its [`Wanted::choices`] and the first that the melody accepts is taken. Roots are given
 //! by their musical reason (a fifth above the target, a half step below it) and then called by their
 //! everyday name in the key.
@@ -27,7 +27,7 @@ pub struct Idea {
 #[derive(Debug, Clone)]
 pub struct Wanted {
     root: Name,
-    kind: Kind,
+    kind: WantedKind,
     /// How long it lasts.
     pub(in crate::reharm) beats: Beats,
     /// The sounds of the melody the technique allows over it, in semitones above the root, where it
@@ -37,7 +37,7 @@ pub struct Wanted {
 
 /// What kind of chord is wanted.
 #[derive(Debug, Clone)]
-pub(super) enum Kind {
+pub(super) enum WantedKind {
     /// A dominant seventh, with the alterations the melody asks for.
     Dominant,
     /// A major seventh, or a sixth under a melody that holds the root.
@@ -70,7 +70,7 @@ const DOMINANTS: [&str; 8] = [
     "7alt",
 ];
 
-impl Kind {
+impl WantedKind {
     fn endings(&self) -> &[&'static str] {
         match self {
             Self::Dominant => &DOMINANTS,
@@ -99,7 +99,7 @@ impl Kind {
 impl Wanted {
     /// The symbols it may get, in order of preference.
     pub(in crate::reharm) fn choices(&self) -> Vec<Chord> {
-        if let Kind::Same(chord) = &self.kind {
+        if let WantedKind::Same(chord) = &self.kind {
             return vec![chord.clone()];
         }
         let endings = self.kind.endings().iter();
@@ -111,7 +111,7 @@ impl Wanted {
     /// The bass it is written over, if another than its root.
     pub(super) fn bass(&self) -> Option<Name> {
         match &self.kind {
-            Kind::Same(chord) => chord.bass(),
+            WantedKind::Same(chord) => chord.bass(),
             _ => None,
         }
     }
@@ -128,7 +128,7 @@ impl Wanted {
 }
 
 /// A chord on this root, by its everyday name in the key.
-pub(super) fn on(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Wanted {
+pub(super) fn on(root: Name, kind: WantedKind, key: Option<Key>, beats: Beats) -> Wanted {
     let root = match key {
         Some(key) => enharmonic::root(root, kind.family(), key),
         None if root.alter().abs() > 1 || root.simplest().alter() == 0 => root.simplest(),
@@ -139,7 +139,7 @@ pub(super) fn on(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Want
 
 /// A chord that comes alone among the chords of the key, as one that slides down a half step does:
 /// no Cb or Fb where the key doesn't ask for it.
-pub(super) fn alone(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> Wanted {
+pub(super) fn alone(root: Name, kind: WantedKind, key: Option<Key>, beats: Beats) -> Wanted {
     match key {
         Some(key) => {
             let root = enharmonic::lone_root(root, kind.family(), key);
@@ -152,13 +152,13 @@ pub(super) fn alone(root: Name, kind: Kind, key: Option<Key>, beats: Beats) -> W
 /// A diminished seventh on a raised root, which keeps its sharp while one will do: it rises.
 pub(super) fn rising(root: Name, key: Option<Key>, beats: Beats) -> Wanted {
     match root.alter().abs() < 2 {
-        true => exactly(root, Kind::Diminished, beats),
-        false => on(root, Kind::Diminished, key, beats),
+        true => exactly(root, WantedKind::Diminished, beats),
+        false => on(root, WantedKind::Diminished, key, beats),
     }
 }
 
 /// A chord on this root, called just so.
-pub(super) fn exactly(root: Name, kind: Kind, beats: Beats) -> Wanted {
+pub(super) fn exactly(root: Name, kind: WantedKind, beats: Beats) -> Wanted {
     Wanted {
         root,
         kind,
@@ -169,7 +169,7 @@ pub(super) fn exactly(root: Name, kind: Kind, beats: Beats) -> Wanted {
 
 /// A chord that stays.
 pub(super) fn same(chord: &Chord, beats: Beats) -> Wanted {
-    exactly(chord.root(), Kind::Same(chord.clone()), beats)
+    exactly(chord.root(), WantedKind::Same(chord.clone()), beats)
 }
 
 /// A name some letters and half steps higher; where it has none, the name itself.
@@ -253,7 +253,7 @@ pub(super) fn over(
     key: Option<Key>,
     beats: Beats,
 ) -> Option<Wanted> {
-    let upper = on(root, Kind::Major, key, beats);
+    let upper = on(root, WantedKind::Major, key, beats);
     // The b7 of Cb9 is Bbb: where that is called A, its bass is called B.
     let bass = match bass.alter().abs() < 2 && upper.root == root {
         true => bass,
@@ -261,7 +261,7 @@ pub(super) fn over(
     };
     let chord = Chord::read(&format!("{}{ending}/{bass}", upper.root)).ok()?;
     Some(Wanted {
-        kind: Kind::Same(chord),
+        kind: WantedKind::Same(chord),
         ..upper
     })
 }

@@ -4,7 +4,7 @@
 //! ii-V Dm DmMaj7 Dm7 G7, where the voice goes on to the third of the V; a course page (read) writes
 //! the second as Cm(b6). In major 5 #5 6 #5 is from memory.
 
-use super::idea::{Idea, Kind, Wanted, on, quarter};
+use super::idea::{Idea, Wanted, WantedKind, on, quarter};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, up};
@@ -74,7 +74,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let ideas = lines.iter().map(|line| {
         let chord = |(ending, quarters): &(&'static str, usize)| -> Wanted {
             let beats = std::iter::repeat_n(quarter, *quarters).sum();
-            on(root, Kind::Text(ending), spot.key, beats)
+            on(root, WantedKind::Text(ending), spot.key, beats)
         };
         Idea {
             spots: spots.clone(),

@@ -2,7 +2,7 @@
 //!
 //! In a minor key the iv is minor already, so there the rule has work only where a IV is borrowed.
 
-use super::idea::{Idea, Kind, led_on, on, whole};
+use super::idea::{Idea, WantedKind, led_on, on, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, above_tonic};
@@ -35,7 +35,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         return None;
     }
     let root = spot.chord.root();
-    let chord = on(root, Kind::MinorSubdominant, spot.key, spot.beats);
+    let chord = on(root, WantedKind::MinorSubdominant, spot.key, spot.beats);
     let led = led_on(at, spot, chord.clone()).filter(|_| passage.begins(at));
     let all = led.into_iter().chain([whole(passage, at..at + 1, chord)]);
     let reason = format!("its minor third falls a half step to the fifth of {next}");

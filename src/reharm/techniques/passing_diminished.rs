@@ -2,7 +2,7 @@
 //!
 //! Upwards it is the rootless V7b9 of the chord it leads to (C#dim7 before Dm7 is A7b9 without its A).
 
-use super::idea::{Idea, Kind, Wanted, alone, higher, led_on, rising, whole};
+use super::idea::{Idea, Wanted, WantedKind, alone, higher, led_on, rising, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, up};
@@ -62,7 +62,7 @@ fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)
         }
         10 if is_three_two(from, to, key) => {
             let root = higher(to.root(), 1, 1);
-            let chord = alone(root, Kind::Diminished, spot.key, spot.beats);
+            let chord = alone(root, WantedKind::Diminished, spot.key, spot.beats);
             (chord, " down".to_owned())
         }
         _ => return None,

@@ -1,6 +1,6 @@
 //! The ii that belongs to a V, or to the dominant that stands for a V.
 
-use super::idea::{Idea, Kind, higher, on, same, shared};
+use super::idea::{Idea, WantedKind, higher, on, same, shared};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant, is_minor, up};
 
@@ -37,8 +37,8 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         return None;
     }
     let kind = match falls == 5 && is_minor(target) {
-        true => Kind::HalfDiminished,
-        false => Kind::Minor,
+        true => WantedKind::HalfDiminished,
+        false => WantedKind::Minor,
     };
     let ii = on(root, kind, spot.key, spot.beats);
     let idea = shared(passage, spots, ii, same(spot.chord, spot.beats))?;

@@ -5,7 +5,7 @@
 //! next, or round to I, is common practice without a source; the two chords to the beat are the I VI7 ii
 //! V7 of those texts.
 
-use super::idea::{Idea, Kind, Wanted, halves, same};
+use super::idea::{Idea, Wanted, WantedKind, halves, same};
 use super::roman_numerals::{RomanNumeral, roman};
 use super::two_five::{Goal, two_five};
 use super::{Example, Technique};
@@ -28,7 +28,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-const OF_TWO: RomanNumeral = roman("VI7", 5, 9, Kind::Dominant);
+const OF_TWO: RomanNumeral = roman("VI7", 5, 9, WantedKind::Dominant);
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     ideas(passage, at).unwrap_or_default()

@@ -1,6 +1,6 @@
 //! Chords by their numerals: what stands on a degree of a key.
 
-use super::idea::{Kind, Wanted, alone, higher, on};
+use super::idea::{Wanted, WantedKind, alone, higher, on};
 use crate::chart::Beats;
 use crate::chord::Chord;
 use crate::harmony::passage::above_tonic;
@@ -13,7 +13,7 @@ pub(super) struct RomanNumeral {
     pub numeral: &'static str,
     letters: i32,
     semitones: i32,
-    kind: Kind,
+    kind: WantedKind,
     /// Whether it comes alone, so that its root goes by its everyday name: E7 in Db, not Fb7.
     lone: bool,
 }
@@ -23,7 +23,7 @@ pub(super) const fn roman(
     numeral: &'static str,
     letters: i32,
     semitones: i32,
-    kind: Kind,
+    kind: WantedKind,
 ) -> RomanNumeral {
     RomanNumeral {
         numeral,
@@ -39,7 +39,7 @@ pub(super) const fn lone(
     numeral: &'static str,
     letters: i32,
     semitones: i32,
-    kind: Kind,
+    kind: WantedKind,
 ) -> RomanNumeral {
     let mut lone = roman(numeral, letters, semitones, kind);
     lone.lone = true;

@@ -5,7 +5,7 @@
 //! #9 and b13. Over them the melody may have these and the chord tones. In a minor key the target's
 //! third decides (from memory).
 
-use super::idea::{Idea, Kind, Wanted, higher, led_on, on, whole};
+use super::idea::{Idea, Wanted, WantedKind, higher, led_on, on, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::chord_kind::RootAndKind;
@@ -59,7 +59,7 @@ fn wanted(spot: &Spot<'_>, key: Key, target: &Chord) -> Wanted {
         true => INTO_MINOR,
         false => INTO_MAJOR,
     };
-    on(root, Kind::Dominant, spot.key, spot.beats).only(only)
+    on(root, WantedKind::Dominant, spot.key, spot.beats).only(only)
 }
 
 /// The degree of the key the target is, where it is one that can have a dominant.

@@ -1,6 +1,6 @@
 //! The diminished seventh on the raised fourth, from IV back to I: the sixth bar of many a blues.
 
-use super::idea::{Idea, Kind, higher, led_on, on, whole};
+use super::idea::{Idea, WantedKind, higher, led_on, on, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
 use crate::harmony::passage::{Passage, above_tonic};
@@ -34,7 +34,7 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         return None;
     }
     let root = higher(key.tonic(), 3, 6);
-    let chord = on(root, Kind::Diminished, spot.key, spot.beats);
+    let chord = on(root, WantedKind::Diminished, spot.key, spot.beats);
     let idea = match passage.begins(at) {
         true => led_on(at, spot, chord)?,
         false => whole(passage, at..at + 1, chord),

@@ -1,6 +1,6 @@
 //! A dominant whose third comes late, or not at all.
 
-use super::idea::{Idea, Kind, on, same, shared, whole};
+use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant};
 
@@ -25,7 +25,14 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
 fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage.spot(at).filter(|spot| is_dominant(spot.chord))?;
     let run = Some(passage.run(at)).filter(|_| passage.begins(at))?;
-    let sus = || on(spot.chord.root(), Kind::Suspended, spot.key, spot.beats);
+    let sus = || {
+        on(
+            spot.chord.root(),
+            WantedKind::Suspended,
+            spot.key,
+            spot.beats,
+        )
+    };
     let stays = same(spot.chord, spot.beats);
     let late = match run.len() {
         1 => shared(passage, run.clone(), sus(), stays),

@@ -7,7 +7,7 @@
 //! may be applied to minor keys as well; that its ii and i are then those of the minor key, and the keys
 //! it passes through major ones all the same, is from memory.
 
-use super::idea::{Idea, Kind, Wanted, exactly, halves, higher, same};
+use super::idea::{Idea, Wanted, WantedKind, exactly, halves, higher, same};
 use super::{Example, Technique};
 use crate::chart::{Beats, enharmonic};
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, is_tonic};
@@ -48,9 +48,9 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         chords: vec![
             same(ii.chord, long),
             five_of(flat_six, short),
-            exactly(flat_six, Kind::Major, long),
+            exactly(flat_six, WantedKind::Major, long),
             five_of(three, short),
-            exactly(three, Kind::Major, long),
+            exactly(three, WantedKind::Major, long),
             same(v.chord, short),
             same(one.chord, last.beats),
         ],
@@ -80,5 +80,5 @@ fn local_tonic(key: Key, above: i32) -> Option<Name> {
 }
 
 fn five_of(tonic: Name, beats: Beats) -> Wanted {
-    exactly(higher(tonic, 4, 7), Kind::Dominant, beats)
+    exactly(higher(tonic, 4, 7), WantedKind::Dominant, beats)
 }

@@ -5,7 +5,7 @@
 //! become b13, b9 and #9, which the new symbol must then carry; 11 and a major seventh become the
 //! major seventh and the 11, which no dominant takes.
 
-use super::idea::{Idea, Kind, alone, higher, whole};
+use super::idea::{Idea, WantedKind, alone, higher, whole};
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant, up};
 
@@ -38,7 +38,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         _ => return None,
     };
     let root = higher(spot.chord.root(), letters, 6);
-    let dominant = alone(root, Kind::Dominant, spot.key, spot.beats);
+    let dominant = alone(root, WantedKind::Dominant, spot.key, spot.beats);
     let idea = whole(passage, spots, dominant);
     Some(vec![idea.because(format!(
         "its 3 and 7 are the 7 and 3 of {}, and its root falls {way} into {target}",

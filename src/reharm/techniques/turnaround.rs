@@ -6,7 +6,7 @@
 //! those of the minor key, are common practice without a source: there the vi is half-diminished, or
 //! bVI stands for it; the walk down i bVII bVI V; and i bIII bVI with the substitute of V.
 
-use super::idea::{Idea, Kind, Wanted, halves, same};
+use super::idea::{Idea, Wanted, WantedKind, halves, same};
 use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
 use crate::chart::Beats;
@@ -36,10 +36,10 @@ struct Formula {
 
 const FIFTHS: &str = "roots that fall by fifths lead";
 
-const ONE: RomanNumeral = roman("I", 0, 0, Kind::Major);
-const TWO: RomanNumeral = roman("ii", 1, 2, Kind::Minor);
-const FIVE: RomanNumeral = roman("V7", 4, 7, Kind::Dominant);
-const OF_TWO: RomanNumeral = roman("VI7", 5, 9, Kind::Dominant);
+const ONE: RomanNumeral = roman("I", 0, 0, WantedKind::Major);
+const TWO: RomanNumeral = roman("ii", 1, 2, WantedKind::Minor);
+const FIVE: RomanNumeral = roman("V7", 4, 7, WantedKind::Dominant);
+const OF_TWO: RomanNumeral = roman("VI7", 5, 9, WantedKind::Dominant);
 
 const MAJOR: [Formula; 7] = [
     Formula {
@@ -47,50 +47,50 @@ const MAJOR: [Formula; 7] = [
         way: FIFTHS,
     },
     Formula {
-        chords: [ONE, roman("vi", 5, 9, Kind::Minor), TWO, FIVE],
+        chords: [ONE, roman("vi", 5, 9, WantedKind::Minor), TWO, FIVE],
         way: FIFTHS,
     },
     Formula {
-        chords: [roman("iii", 2, 4, Kind::Minor), OF_TWO, TWO, FIVE],
+        chords: [roman("iii", 2, 4, WantedKind::Minor), OF_TWO, TWO, FIVE],
         way: FIFTHS,
     },
     Formula {
-        chords: [ONE, roman("#I", 0, 1, Kind::Diminished), TWO, FIVE],
+        chords: [ONE, roman("#I", 0, 1, WantedKind::Diminished), TWO, FIVE],
         way: "a bass that climbs by half steps to the ii leads",
     },
     Formula {
-        chords: [ONE, lone("bIII", 2, 3, Kind::Diminished), TWO, FIVE],
+        chords: [ONE, lone("bIII", 2, 3, WantedKind::Diminished), TWO, FIVE],
         way: "a bass that falls a half step to the ii leads",
     },
     Formula {
         chords: [
             ONE,
-            lone("bIII7", 2, 3, Kind::Dominant),
-            lone("bVI7", 5, 8, Kind::Dominant),
-            lone("bII7", 1, 1, Kind::Dominant),
+            lone("bIII7", 2, 3, WantedKind::Dominant),
+            lone("bVI7", 5, 8, WantedKind::Dominant),
+            lone("bII7", 1, 1, WantedKind::Dominant),
         ],
         way: "the tritone substitutes of VI7, II7 and V7 lead",
     },
     Formula {
         chords: [
             ONE,
-            lone("bIII7", 2, 3, Kind::Dominant),
-            lone("bVI", 5, 8, Kind::Major),
-            lone("bII7", 1, 1, Kind::Dominant),
+            lone("bIII7", 2, 3, WantedKind::Dominant),
+            lone("bVI", 5, 8, WantedKind::Major),
+            lone("bII7", 1, 1, WantedKind::Dominant),
         ],
         way: "a detour to bVI and the tritone substitute of V7 lead",
     },
 ];
 
-const MINOR_ONE: RomanNumeral = roman("i", 0, 0, Kind::Minor);
-const MINOR_TWO: RomanNumeral = roman("ii", 1, 2, Kind::HalfDiminished);
-const FLAT_SIX: RomanNumeral = roman("bVI", 5, 8, Kind::Major);
+const MINOR_ONE: RomanNumeral = roman("i", 0, 0, WantedKind::Minor);
+const MINOR_TWO: RomanNumeral = roman("ii", 1, 2, WantedKind::HalfDiminished);
+const FLAT_SIX: RomanNumeral = roman("bVI", 5, 8, WantedKind::Major);
 
 const MINOR: [Formula; 4] = [
     Formula {
         chords: [
             MINOR_ONE,
-            roman("vi", 5, 9, Kind::HalfDiminished),
+            roman("vi", 5, 9, WantedKind::HalfDiminished),
             MINOR_TWO,
             FIVE,
         ],
@@ -103,7 +103,7 @@ const MINOR: [Formula; 4] = [
     Formula {
         chords: [
             MINOR_ONE,
-            roman("bVII7", 6, 10, Kind::Dominant),
+            roman("bVII7", 6, 10, WantedKind::Dominant),
             FLAT_SIX,
             FIVE,
         ],
@@ -112,9 +112,9 @@ const MINOR: [Formula; 4] = [
     Formula {
         chords: [
             MINOR_ONE,
-            roman("bIII", 2, 3, Kind::Major),
+            roman("bIII", 2, 3, WantedKind::Major),
             FLAT_SIX,
-            lone("bII7", 1, 1, Kind::Dominant),
+            lone("bII7", 1, 1, WantedKind::Dominant),
         ],
         way: "roots that fall by fifths to the tritone substitute of V lead",
     },

@@ -1,6 +1,6 @@
 //! The ii and the V that lead to a chord.
 
-use super::idea::{Kind, Wanted, alone, higher, on};
+use super::idea::{Wanted, WantedKind, alone, higher, on};
 use crate::chart::Beats;
 use crate::chord::Chord;
 use crate::harmony::passage::{above_tonic, is_diatonic, is_minor};
@@ -54,20 +54,30 @@ pub(super) fn two_five(key: Key, goal: Goal, beats: [Beats; 2]) -> [Wanted; 2] {
         false => major || own_fifth,
     };
     let kind = match minor_ii {
-        true => Kind::Minor,
-        false => Kind::HalfDiminished,
+        true => WantedKind::Minor,
+        false => WantedKind::HalfDiminished,
     };
     let five = higher(goal.root, 4, 7);
     [
         on(ii, kind, Some(key), beats[0]),
-        on(five, Kind::Dominant, Some(key), beats[1]),
+        on(five, WantedKind::Dominant, Some(key), beats[1]),
     ]
 }
 
 /// The ii-V of the key a half step above a goal, each so long.
 pub(super) fn half_step_above(key: Key, goal: Goal, beats: [Beats; 2]) -> [Wanted; 2] {
     [
-        alone(higher(goal.root, 1, 1), Kind::Minor, Some(key), beats[0]),
-        alone(higher(goal.root, 4, 6), Kind::Dominant, Some(key), beats[1]),
+        alone(
+            higher(goal.root, 1, 1),
+            WantedKind::Minor,
+            Some(key),
+            beats[0],
+        ),
+        alone(
+            higher(goal.root, 4, 6),
+            WantedKind::Dominant,
+            Some(key),
+            beats[1],
+        ),
     ]
 }

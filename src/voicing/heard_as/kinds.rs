@@ -5,7 +5,7 @@ use crate::pitch::Degree;
 
 /// A kind of chord, on any root.
 #[derive(Debug, PartialEq, Eq)]
-pub(super) struct Kind {
+pub(super) struct ChordQuality {
     /// What is written behind the root.
     pub suffix: &'static str,
     /// Without these it is not this chord: third and seventh (or what stands for them), an altered
@@ -17,7 +17,7 @@ pub(super) struct Kind {
     pub plain: bool,
 }
 
-impl Kind {
+impl ChordQuality {
     /// Everything the symbol stands for.
     pub fn tones(&self) -> impl Iterator<Item = Degree> {
         self.needs.iter().chain(self.may).copied()
@@ -67,8 +67,12 @@ const BB7: Degree = Degree::DOUBLE_FLAT_SEVENTH;
 const B7: Degree = Degree::FLAT_SEVENTH;
 const N7: Degree = Degree::SEVENTH;
 
-const fn plain(suffix: &'static str, needs: &'static [Degree], may: &'static [Degree]) -> Kind {
-    Kind {
+const fn plain(
+    suffix: &'static str,
+    needs: &'static [Degree],
+    may: &'static [Degree],
+) -> ChordQuality {
+    ChordQuality {
         suffix,
         needs,
         may,
@@ -76,8 +80,12 @@ const fn plain(suffix: &'static str, needs: &'static [Degree], may: &'static [De
     }
 }
 
-const fn extended(suffix: &'static str, needs: &'static [Degree], may: &'static [Degree]) -> Kind {
-    Kind {
+const fn extended(
+    suffix: &'static str,
+    needs: &'static [Degree],
+    may: &'static [Degree],
+) -> ChordQuality {
+    ChordQuality {
         suffix,
         needs,
         may,
@@ -89,7 +97,7 @@ const fn extended(suffix: &'static str, needs: &'static [Degree], may: &'static 
 ///
 /// The extended ones are the chords whose four-note rootless forms are taught (Levine, *The Jazz
 /// Piano Book*, ch. 7, and the method books; their layouts partly from memory).
-pub(super) static KINDS: [Kind; 35] = [
+pub(super) static KINDS: [ChordQuality; 35] = [
     plain("", &[R, N3, N5], &[]),
     plain("m", &[R, B3, N5], &[]),
     plain("maj7", &[N3, N7], &[R, N5]),

@@ -37,23 +37,23 @@ fn symbols(heard: &[HeardAs]) -> Vec<String> {
 
 /// What is the same pitch classes under two names, on every root: kind, degrees that sound, how far up
 /// the other root lies, its kind, and how much of it sounds.
-const IDENTITIES: [(&str, &str, i32, &str, How); 8] = [
+const IDENTITIES: [(&str, &str, i32, &str, Completeness); 8] = [
     // Dm9 without its root is Fmaj7
-    ("m9", "b3 5 b7 9", 3, "maj7", How::Whole),
+    ("m9", "b3 5 b7 9", 3, "maj7", Completeness::Whole),
     // Cmaj9 without its root is Em7
-    ("maj9", "3 5 7 9", 4, "m7", How::Whole),
+    ("maj9", "3 5 7 9", 4, "m7", Completeness::Whole),
     // G9 without its root is Bm7b5
-    ("9", "3 5 b7 9", 4, "m7b5", How::Whole),
+    ("9", "3 5 b7 9", 4, "m7b5", Completeness::Whole),
     // G7b9 without its root is Bdim7
-    ("7b9", "3 5 b7 b9", 4, "dim7", How::Whole),
+    ("7b9", "3 5 b7 b9", 4, "dim7", Completeness::Whole),
     // C13sus without its root is Bbmaj7
-    ("13sus", "b7 9 4 13", 10, "maj7", How::Whole),
+    ("13sus", "b7 9 4 13", 10, "maj7", Completeness::Whole),
     // Cm6/9 without its root is F13 without its root
-    ("m6/9", "b3 5 6 9", 5, "13", How::Rootless),
+    ("m6/9", "b3 5 6 9", 5, "13", Completeness::Rootless),
     // Cm7b5 is Ebm6
-    ("m7b5", "1 b3 b5 b7", 3, "m6", How::Whole),
+    ("m7b5", "1 b3 b5 b7", 3, "m6", Completeness::Whole),
     // G7alt without its root is Db13 without its root: the tritone substitute
-    ("7alt", "3 b13 b7 #9", 6, "13", How::Rootless),
+    ("7alt", "3 b13 b7 #9", 6, "13", Completeness::Rootless),
 ];
 
 #[test]
@@ -72,7 +72,7 @@ fn the_identities_hold_on_all_twelve_roots() {
                 .collect();
             assert_eq!(same.len(), 1, "{symbol}: {:?}", symbols(&found));
             assert_eq!(same[0].how, how, "{symbol}");
-            if how == How::Whole {
+            if how == Completeness::Whole {
                 assert_eq!(found[0], *same[0], "{symbol}: first");
             }
         }
@@ -111,7 +111,7 @@ fn the_order_is_the_documented_one() {
     let how = |found: &[HeardAs]| found.iter().map(|h| h.how).collect::<Vec<_>>();
     let found = heard("Dm9", "b3 5 b7 9");
     assert_eq!(symbols(&found), ["Fmaj7", "G13sus"]);
-    assert_eq!(how(&found), [How::Whole, How::Rootless]);
+    assert_eq!(how(&found), [Completeness::Whole, Completeness::Rootless]);
 }
 
 #[test]
@@ -147,7 +147,7 @@ proptest! {
                 prop_assert!(chord.tones().iter().any(|tone| tone.degree == *degree), "{} {}", chord, degree);
             }
             let rooted = pitches.iter().any(|pitch| pitch.class() == reading.root);
-            prop_assert_eq!(rooted, reading.how != How::Rootless);
+            prop_assert_eq!(rooted, reading.how != Completeness::Rootless);
         }
     }
 

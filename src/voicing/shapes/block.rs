@@ -7,7 +7,7 @@
 
 use crate::chord::Chord;
 use crate::hand::Range;
-use crate::harmony::Line;
+use crate::harmony::LineTone;
 use crate::pitch::{Degree, Pitch};
 
 use super::{Layout, Material, Shape};
@@ -41,7 +41,7 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 /// A triad with added tones may also be the bare triad: only where the melody leaves those no room is that
 /// legal.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
-    if let Some(Line { moves, stays }) = material.line {
+    if let Some(LineTone { moves, stays }) = material.line {
         return vec![vec![stays[0], stays[1], moves]];
     }
     let frame = [material.third, material.seventh].into_iter().flatten();

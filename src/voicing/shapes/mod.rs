@@ -13,7 +13,7 @@ pub use block::{block_nearest, block_root};
 
 use crate::chord::{Chord, Family};
 use crate::hand::{fourth_for_third, is_forbidden, sixth_for_seventh};
-use crate::harmony::{HarmonicContext, Line};
+use crate::harmony::{HarmonicContext, LineTone};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
@@ -143,7 +143,7 @@ pub struct Material<'a> {
     /// How many usual tensions the fillings leave out: 0 for the usual ones.
     pub left_out: u32,
     /// The tones of a line on one root, which then are all that sounds.
-    pub line: Option<Line>,
+    pub line: Option<LineTone>,
     /// The named tones that are left out, since the melody leaves no room for them.
     pub given_up: Vec<Degree>,
 }
@@ -197,7 +197,7 @@ impl<'a> Material<'a> {
     }
 
     /// The material of a chord in a line on one root.
-    pub fn in_line(chord: &'a Chord, line: Line, colour: Colour) -> Self {
+    pub fn in_line(chord: &'a Chord, line: LineTone, colour: Colour) -> Self {
         Self {
             chord,
             colour,

@@ -185,7 +185,7 @@ fn holds_together(chart: &chart::Chart, order: &PlayOrder) {
         assert_eq!(visit.pass, passes[visit.bar]);
     }
     assert!(passes.iter().all(|&passes| passes > 0), "{passes:?}");
-    let run = |run: &chart::Run| run.last - run.first + 1;
+    let run = |run: &chart::BarRun| run.last - run.first + 1;
     assert_eq!(order.runs().iter().map(run).sum::<usize>(), order.bars());
     let slots = chart.slots();
     assert_eq!(

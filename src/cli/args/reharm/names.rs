@@ -5,11 +5,11 @@ use std::str::FromStr;
 
 use anyhow::{Result, anyhow, bail};
 use compline::explain::held_because;
-use compline::reharm::{Listed, Name, Proposed};
+use compline::reharm::{Listed, ProposalName, Proposed};
 
 /// Names as they were asked for; each counts once, however often it is given.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Names(Vec<Name>);
+pub struct Names(Vec<ProposalName>);
 
 impl FromStr for Names {
     type Err = String;
@@ -30,7 +30,7 @@ impl Names {
     pub fn of(&self, proposed: &Proposed) -> Result<Vec<usize>> {
         let Self(names) = self;
         let listed = &proposed.listed;
-        let place = |name: &Name| {
+        let place = |name: &ProposalName| {
             let place = listed.iter().position(|one| one.name == *name);
             place.ok_or_else(|| missing(name, proposed))
         };
@@ -51,7 +51,7 @@ impl Names {
     }
 }
 
-fn missing(name: &Name, proposed: &Proposed) -> anyhow::Error {
+fn missing(name: &ProposalName, proposed: &Proposed) -> anyhow::Error {
     let kept_out = proposed.kept_out.iter().find(|one| one.name == *name);
     if let Some(kept_out) = kept_out {
         let because = held_because(&kept_out.holds);
