@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::left_hand::LeftHand;
 use super::suppression::Suppressions;
-use super::{FindingPlace, Settings};
+use super::{FindingPlace, Rule, Settings};
 use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
@@ -25,8 +25,6 @@ pub(super) struct Context<'a> {
     pub hand: LeftHand,
     /// What that costs; `None` where nothing is given.
     pub as_given: Option<Totals>,
-    /// The best plan and what it costs; `None` where nothing is given, and where no plan is as wished.
-    pub best: Option<PlanAndTotals>,
     /// A step that can't be made as the chart's wishes have it.
     pub broken: Option<Box<Broken>>,
     pub suppressions: Suppressions,
@@ -101,7 +99,6 @@ impl<'a> Context<'a> {
         let as_given = as_given.or_else(|| gives.then(|| measured(&hand)));
         Ok(Self {
             judged: judged(&voiced),
-            best: if gives { best(&voiced)? } else { None },
             suppressions: source.map_or_else(Suppressions::default, |text| {
                 Suppressions::read(chart, text)
             }),
@@ -132,26 +129,36 @@ impl<'a> Context<'a> {
         })
     }
 
+    /// The suppressions of a rule that hold for a slot, or for the whole chart, by their places.
+    pub fn suppressions_of<'b>(
+        &'b self,
+        rule: &'b Rule,
+        slot: Option<usize>,
+    ) -> impl Iterator<Item = usize> + 'b {
+        let slot = slot.and_then(|slot| self.voiced.problem.slots.get(slot));
+        self.suppressions.of(rule, slot)
+    }
+
+    /// Whether the voicing in a slot is to stay although it moves the hand.
+    pub fn pins(&self, slot: usize) -> bool {
+        let slot = self.voiced.problem.slots.get(slot);
+        slot.is_some_and(|slot| self.suppressions.pins(slot))
+    }
+
+    /// Whether the chart suppresses what this rule finds in a slot.
+    pub fn is_suppressed(&self, rule: &Rule, slot: Option<usize>) -> bool {
+        self.suppressions_of(rule, slot).next().is_some()
+    }
+
     /// The slots in which the chart gives a voicing, with it.
     pub fn given(&self) -> impl Iterator<Item = (usize, &Voicing)> {
         let all = self.voiced.given.iter().enumerate();
         all.filter_map(|(slot, voicing)| Some((slot, voicing.as_ref()?)))
     }
-
-    /// Whether a voicing that breaks a rule is meant as it is: then it is not to change for the sake of
-    /// the others.
-    pub fn is_meant(&self, slot: usize) -> bool {
-        let breaks = self
-            .judged
-            .get(slot)
-            .is_some_and(|broken| !broken.is_empty());
-        let slot = self.voiced.problem.slots.get(slot).filter(|_| breaks);
-        slot.is_some_and(|slot| self.suppressions.any_for(slot))
-    }
 }
 
 /// A plan and what it costs.
-type PlanAndTotals = (Vec<Option<Voicing>>, Totals);
+pub(super) type PlanAndTotals = (Vec<Option<Voicing>>, Totals);
 
 type AsGiven = (Vec<Option<Voicing>>, Option<Totals>, Option<Box<Broken>>);
 
@@ -186,18 +193,6 @@ fn measured(hand: &LeftHand) -> Totals {
         lower_bound: cost,
         as_written: None,
         width: 1,
-    }
-}
-
-/// The best plan with everything freed that has a legal voicing.
-fn best(voiced: &Voiced<'_>) -> Result<Option<PlanAndTotals>, Trouble> {
-    let hold = |slot: usize| match voiced.given.get(slot) {
-        Some(Some(voicing)) if voiced.choices(slot).is_empty() => Hold::At(voicing),
-        _ => Hold::Free,
-    };
-    match voiced.plan(hold, true) {
-        Err(Trouble::Broken(_)) => Ok(None),
-        plan => plan.map(|plan| Some((plan.voicings, plan.totals))),
     }
 }
 

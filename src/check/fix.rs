@@ -1,33 +1,26 @@
-//! What would fix a fault with the least extra motion.
+//! What would fix a fault with the least effort.
 //!
-//! A fault of a voicing is fixed by another voicing in its slot, everything else held: those around
-//! it as the chart gives them, those still to be planned as the plan around the given has them. Of all
-//! legal voicings that break no wish for a step that is kept now, the one is taken with which the
-//! whole performance costs least, repeats included, in the order in which plans are compared. So the
-//! extra motion is the least there is, and may be negative.
-//!
-//! A step that is too wide is fixed by another voicing at its arrival; or else at its departure; or
-//! else at both.
+//! The voicings that break a rule are replaced together, by one plan with everything else held: so what
+//! fixes one finding never contradicts what fixes another, and all of it done is the least effort there
+//! is. A voicing that is not to be replaced now, because it is suppressed, is answered by itself.
 
-use std::collections::BTreeMap;
-
+use super::alone::{best_in, signed};
 use super::context::Context;
 use super::finding::{Replan, VoicingChange};
-use super::left_hand::LeftHand;
 use super::minimal_repair::minimal_repair;
+use super::motion::Motion;
 use super::rule::{Fault, FixKind};
 use super::{Finding, Fix, Opinion, Rule, Severity};
-use crate::arrange::row;
+use crate::arrange::Reason;
 use crate::explain::CAUTION;
 use crate::hand::{Violation, roughness, spacing};
-use crate::optimise::Cost;
 use crate::pitch::Semitones;
 use crate::voicing::Voicing;
 
-/// Works out fixes, each slot's once.
+/// Works out fixes.
 pub(super) struct Fixer<'a> {
     context: &'a Context<'a>,
-    slots: BTreeMap<usize, Fix>,
+    motion: &'a Motion<'a>,
     before: u64,
 }
 
@@ -35,17 +28,17 @@ pub(super) struct Fixer<'a> {
 const NINTH: u8 = 14;
 
 impl<'a> Fixer<'a> {
-    pub fn of(context: &'a Context<'a>) -> Self {
-        let before = context.as_given.map_or(0, |totals| totals.cost.effort);
+    pub fn of(motion: &'a Motion<'a>) -> Self {
+        let context = motion.context;
         Self {
+            before: context.as_given.map_or(0, |totals| totals.cost.effort),
             context,
-            slots: BTreeMap::new(),
-            before,
+            motion,
         }
     }
 
     /// The finding of a fault, with its fix.
-    pub fn finding(&mut self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
+    pub fn finding(&self, rule: &'static Rule, severity: Severity, fault: Fault) -> Finding {
         let fix = self.fix(fault.fix);
         let opinion = self.opinion(fault.violation, fault.place.slot, &fix);
         Finding {
@@ -90,17 +83,13 @@ impl<'a> Fixer<'a> {
         })
     }
 
-    fn fix(&mut self, kind: FixKind) -> Fix {
+    fn fix(&self, kind: FixKind) -> Fix {
         match kind {
-            FixKind::Slot(slot) => {
-                let known = self.slots.get(&slot).cloned();
-                known.unwrap_or_else(|| {
-                    let fix = self.slot(slot);
-                    self.slots.insert(slot, fix.clone());
-                    fix
-                })
-            }
-            FixKind::Step(from, to) => self.step(from, to),
+            FixKind::Slot(slot) => self.slot(slot),
+            FixKind::Voicings(voicings) => self.replan(
+                voicings.iter().map(|(slot, new)| (*slot, new)).collect(),
+                true,
+            ),
             FixKind::Restless => self.restless(),
             FixKind::Tidy => Fix::Rewrite(self.context.chart.tidy()),
             FixKind::Advice(text) => Fix::Advice(text),
@@ -110,12 +99,13 @@ impl<'a> Fixer<'a> {
     }
 
     fn slot(&self, slot: usize) -> Fix {
+        if let Some(voicing) = self.motion.repair.get(&slot) {
+            return self.replan(vec![(slot, voicing)], true);
+        }
         let choices = self.context.voiced.choices(slot);
         match best_in(&self.context.hand, slot, choices, None) {
-            Some(found) => self.replan(vec![(slot, found.voicing)], found.extra, true),
-            None if choices.is_empty() => {
-                Fix::Nothing("no legal voicing fits this chord here".to_owned())
-            }
+            Some(found) => self.replan(vec![(slot, found.voicing)], true),
+            None if choices.is_empty() => self.hopeless(slot),
             None => Fix::Nothing(
                 "every legal voicing of this chord breaks a wish for the step to or from it"
                     .to_owned(),
@@ -123,40 +113,43 @@ impl<'a> Fixer<'a> {
         }
     }
 
-    fn step(&self, from: usize, to: usize) -> Fix {
-        let performance = &self.context.hand;
-        let choices = |slot| self.context.voiced.choices(slot);
-        let one = [(to, from), (from, to)];
-        let alone = one.into_iter().find_map(|(slot, other)| {
-            let found = best_in(performance, slot, choices(slot), Some(other))?;
-            Some(self.replan(vec![(slot, found.voicing)], found.extra, true))
-        });
-        alone
-            .or_else(|| {
-                let ([a, b], extra) =
-                    best_pair(performance, [from, to], [choices(from), choices(to)])?;
-                Some(self.replan(vec![(from, a), (to, b)], extra, true))
-            })
-            .unwrap_or_else(|| {
-                Fix::Nothing(
-                    "no legal voicings on either side of this step keep the wish".to_owned(),
-                )
-            })
+    /// Where no legal voicing fits: the setting that would let one in, if there is one.
+    fn hopeless(&self, slot: usize) -> Fix {
+        let legal = self.context.voiced.legal.get(slot);
+        let loosening = match legal.and_then(|legal| legal.as_ref().err()) {
+            Some(Reason::Limits(none)) => none.loosening.clone(),
+            _ => None,
+        };
+        loosening.map_or_else(
+            || Fix::Nothing("no legal voicing fits this chord here".to_owned()),
+            Fix::Loosen,
+        )
     }
 
     fn restless(&self) -> Fix {
-        match minimal_repair(self.context) {
+        match minimal_repair(self.motion) {
             Some(found) => {
                 let changes = found.changes.iter().map(|(slot, voicing)| (*slot, voicing));
-                let extra = signed(found.after) - signed(self.before);
-                self.replan(changes.collect(), extra, found.proved)
+                self.replan(changes.collect(), found.proved)
             }
             None => Fix::Nothing("no better plan keeps what is wished and waived".to_owned()),
         }
     }
 
-    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, extra: i64, proved: bool) -> Fix {
+    /// By how much the performance as given would cost more with these voicings.
+    fn extra(&self, changes: &[(usize, &Voicing)]) -> i64 {
+        let slots: Vec<usize> = changes.iter().map(|(slot, _)| *slot).collect();
+        let hand = &self.context.hand;
+        let now: Option<Vec<&Voicing>> = slots.iter().map(|slot| hand.voicing(*slot)).collect();
+        let new: Vec<&Voicing> = changes.iter().map(|(_, voicing)| *voicing).collect();
+        let effort = |voicings: &[&Voicing]| signed(hand.stretch(&slots, voicings).cost.effort);
+        now.map_or(0, |now| effort(&new) - effort(&now))
+    }
+
+    /// These voicings, and what the performance as given would cost with them.
+    fn replan(&self, mut changes: Vec<(usize, &Voicing)>, proved: bool) -> Fix {
         changes.sort_by_key(|(slot, _)| *slot);
+        let extra = self.extra(&changes);
         let slots = &self.context.voiced.problem.slots;
         let change = |(slot, voicing): (usize, &Voicing)| {
             let at = slots.get(slot)?;
@@ -174,77 +167,6 @@ impl<'a> Fixer<'a> {
             proved,
         })
     }
-}
-
-/// A voicing that would take the place of another.
-pub(super) struct BestVoicing<'a> {
-    pub voicing: &'a Voicing,
-    /// The motion it adds to the whole performance.
-    pub extra: i64,
-}
-
-/// The best of these voicings for a slot, everything else held. The step between the slot and
-/// `mended` must be as wished; every other must be if it is now.
-pub(super) fn best_in<'a>(
-    performance: &LeftHand,
-    slot: usize,
-    choices: &'a [Voicing],
-    mended: Option<usize>,
-) -> Option<BestVoicing<'a>> {
-    let kept = choices.iter().filter_map(|voicing| {
-        let row = row(voicing)?;
-        let kept = !performance.breaks_but(slot, &row, mended);
-        kept.then(|| (performance.cost_around(slot, voicing), voicing))
-    });
-    // The first of equals, as the planner has it.
-    let (cost, voicing) = kept.min_by_key(|(cost, _)| *cost)?;
-    Some(BestVoicing {
-        voicing,
-        extra: difference(performance.cost_here(slot), cost)[0],
-    })
-}
-
-/// The best two voicings for both ends of a step that neither end can fix alone.
-fn best_pair<'a>(
-    performance: &LeftHand,
-    [from, to]: [usize; 2],
-    [first, second]: [&'a [Voicing]; 2],
-) -> Option<([&'a Voicing; 2], i64)> {
-    let here = performance.voicing(from)?.clone();
-    let mut trial = performance.clone();
-    let mut best: Option<([i64; 3], [&Voicing; 2])> = None;
-    for a in first {
-        trial.set(from, &here);
-        let row = row(a)?;
-        if trial.breaks_except(from, &row, to) {
-            continue;
-        }
-        // One change after the other: the second is measured with the first in its place.
-        let leaving = difference(trial.cost_here(from), trial.cost_around(from, a));
-        trial.set(from, a);
-        let Some(b) = best_in(&trial, to, second, Some(from)) else {
-            continue;
-        };
-        let arriving = difference(trial.cost_here(to), trial.cost_around(to, b.voicing));
-        let sum = [0, 1, 2].map(|at| leaving[at] + arriving[at]);
-        if best.as_ref().is_none_or(|(least, _)| sum < *least) {
-            best = Some((sum, [a, b.voicing]));
-        }
-    }
-    best.map(|([motion, ..], pair)| (pair, motion))
-}
-
-/// By how much a cost grows, in the order in which costs are compared.
-fn difference(before: Cost, after: Cost) -> [i64; 3] {
-    [
-        signed(after.effort) - signed(before.effort),
-        signed(after.largest) - signed(before.largest),
-        signed(after.off_centre) - signed(before.off_centre),
-    ]
-}
-
-fn signed(motion: u64) -> i64 {
-    i64::try_from(motion).unwrap_or(i64::MAX)
 }
 
 /// Whether a finding or its fix has to do with a wide stretch.

@@ -8,34 +8,42 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::context::Context;
 use super::left_hand::LeftHand;
+use super::motion::Motion;
 use crate::arrange::{Hold, row};
 use crate::voicing::Voicing;
 
-/// The new voicings by slot, and the motion of the whole performance with them; `None` where there is
-/// no better plan to begin with.
-pub(super) fn greedy_repair(context: &Context<'_>) -> Option<(BTreeMap<usize, Voicing>, u64)> {
-    let (best, totals) = context.best.as_ref()?;
-    let most = context.settings.restless.most(totals.cost.effort);
-    let changing = changing(context, best.clone(), most);
-    let free = |slot: usize| match context.voiced.given.get(slot) {
-        Some(Some(voicing)) if !changing.contains(&slot) => Hold::At(voicing),
+/// The new voicings by slot; `None` where there is no better plan to begin with.
+pub(super) fn greedy_repair(motion: &Motion<'_>) -> Option<BTreeMap<usize, Voicing>> {
+    let (best, totals) = motion.best.as_ref()?;
+    let most = motion.context.settings.restless.most(totals.cost.effort);
+    let changing = changing(motion, best.clone(), most);
+    let free = |slot: usize| match given(motion, slot) {
+        Some(voicing) if !changing.contains(&slot) => Hold::At(voicing),
         _ => Hold::Free,
     };
-    let few = context.voiced.plan(free, true).ok();
-    let few = few.map(|plan| (new(context, &plan.voicings), plan.totals.cost.effort));
-    few.filter(|(_, after)| *after <= most)
+    let few = motion.context.voiced.plan(free, true).ok();
+    few.filter(|plan| plan.totals.cost.effort <= most)
+        .map(|plan| new(motion, &plan.voicings))
         .or_else(|| {
-            let meant = context.given().any(|(slot, _)| context.is_meant(slot));
-            (!meant).then(|| (new(context, best), totals.cost.effort))
+            let fixed = motion
+                .given_slots()
+                .any(|slot| motion.fixed.contains(&slot));
+            (!fixed).then(|| new(motion, best))
         })
-        .filter(|(new, _)| !new.is_empty())
+        .filter(|new| !new.is_empty())
+}
+
+/// The voicing that stands in a slot, detours left out.
+fn given<'a>(motion: &'a Motion<'_>, slot: usize) -> Option<&'a Voicing> {
+    motion.given.get(slot)?.as_ref()?;
+    motion.hand.voicing(slot)
 }
 
 /// The voicings of a plan that are not as given.
-fn new(context: &Context<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voicing> {
-    let new = context.given().filter_map(|(slot, given)| {
+fn new(motion: &Motion<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voicing> {
+    let new = motion.given_slots().filter_map(|slot| {
+        let given = given(motion, slot)?;
         let voicing = plan.get(slot)?.as_ref()?;
         let same = given.by_pitches(voicing).is_eq();
         (!same).then(|| (slot, voicing.clone()))
@@ -44,35 +52,37 @@ fn new(context: &Context<'_>, plan: &[Option<Voicing>]) -> BTreeMap<usize, Voici
 }
 
 /// The slots whose given voicing can't be put back into the best plan within the allowance.
-fn changing(context: &Context<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
-    let mut performance = LeftHand::of(&context.voiced.problem, best);
-    let (meant, open): (Vec<_>, Vec<_>) = context
-        .given()
-        .partition(|(slot, _)| context.is_meant(*slot));
-    for (slot, voicing) in meant {
-        performance.set(slot, voicing);
+fn changing(motion: &Motion<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTreeSet<usize> {
+    let mut performance = LeftHand::of(&motion.context.voiced.problem, best);
+    let (fixed, open): (Vec<usize>, Vec<usize>) = motion
+        .given_slots()
+        .partition(|slot| motion.fixed.contains(slot));
+    for slot in fixed {
+        if let Some(voicing) = given(motion, slot) {
+            performance.set(slot, voicing);
+        }
     }
-    let mut motion = performance.cost().effort;
-    let mut left: BTreeSet<usize> = open.into_iter().map(|(slot, _)| slot).collect();
+    let mut effort = performance.cost().effort;
+    let mut left: BTreeSet<usize> = open.into_iter().collect();
     let mut queue: BTreeSet<(i64, usize)> = BTreeSet::new();
     let mut queued: BTreeMap<usize, i64> = BTreeMap::new();
     for &slot in &left {
-        requeue(context, &performance, slot, &mut queue, &mut queued);
+        requeue(motion, &performance, slot, &mut queue, &mut queued);
     }
     while let Some((more, slot)) = queue.pop_first() {
-        let with = motion.saturating_add_signed(more);
+        let with = effort.saturating_add_signed(more);
         if with > most {
             break;
         }
-        let Some(Some(given)) = context.voiced.given.get(slot) else {
+        let Some(given) = given(motion, slot) else {
             continue;
         };
         performance.set(slot, given);
-        (motion, _) = (with, left.remove(&slot));
+        (effort, _) = (with, left.remove(&slot));
         queued.remove(&slot);
         let near: Vec<usize> = performance.neighbours(slot).collect();
         for other in near.into_iter().filter(|other| left.contains(other)) {
-            requeue(context, &performance, other, &mut queue, &mut queued);
+            requeue(motion, &performance, other, &mut queue, &mut queued);
         }
     }
     left
@@ -81,7 +91,7 @@ fn changing(context: &Context<'_>, best: Vec<Option<Voicing>>, most: u64) -> BTr
 /// Measures anew what putting a slot's given voicing back would add; nothing is queued where that
 /// would break a wish for a step.
 fn requeue(
-    context: &Context<'_>,
+    motion: &Motion<'_>,
     performance: &LeftHand,
     slot: usize,
     queue: &mut BTreeSet<(i64, usize)>,
@@ -90,7 +100,7 @@ fn requeue(
     if let Some(old) = queued.remove(&slot) {
         queue.remove(&(old, slot));
     }
-    let given = context.voiced.given.get(slot).and_then(Option::as_ref);
+    let given = given(motion, slot);
     let Some((given, row)) = given.and_then(|given| Some((given, row(given)?))) else {
         return;
     };

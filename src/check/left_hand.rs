@@ -174,12 +174,77 @@ impl LeftHand {
 
     fn edge_cost(&self, row: &Row, edge: &StepEnd) -> Option<Cost> {
         let other = self.rows.get(edge.other)?.as_ref()?;
-        let step = step(row.entries(), other.entries());
-        Some(Cost {
-            effort: u64::from(step.motion) * edge.times,
-            largest: u64::from(step.largest) * edge.times,
-            off_centre: 0,
+        Some(step_cost(row, other, edge))
+    }
+
+    /// What a voicing in a slot costs by itself and in the steps to all sounding neighbours but these.
+    pub fn cost_beside(&self, slot: usize, voicing: &Voicing, but: &[usize]) -> Cost {
+        let Some(row) = row(voicing) else {
+            return Cost::default();
+        };
+        let edges = self.edges.get(slot).into_iter().flatten();
+        let edges = edges.filter(|edge| !but.contains(&edge.other));
+        let steps = edges.filter_map(|edge| self.edge_cost(&row, edge));
+        steps.fold(self.own_cost(slot, &row, voicing), |sum, cost| sum + cost)
+    }
+
+    /// What the steps between two slots would cost with these voicings in them.
+    pub fn step_cost(&self, (from, a): (usize, &Voicing), (to, b): (usize, &Voicing)) -> Cost {
+        let edge = self.edges.get(from).into_iter().flatten();
+        let edge = edge.into_iter().find(|edge| edge.other == to);
+        let cost = edge.and_then(|edge| Some(step_cost(&row(a)?, &row(b)?, edge)));
+        cost.unwrap_or_default()
+    }
+
+    /// What these voicings in these slots cost, with every step into, between and out of them.
+    pub fn stretch(&self, slots: &[usize], voicings: &[&Voicing]) -> Stretch {
+        let rows: Vec<Option<Row>> = voicings.iter().map(|voicing| row(voicing)).collect();
+        let mut sum = Stretch::default();
+        for ((slot, voicing), row) in slots.iter().zip(voicings).zip(&rows) {
+            let own = row.as_ref().map(|row| self.own_cost(*slot, row, voicing));
+            sum.cost = sum.cost + own.unwrap_or_default();
+        }
+        for (_, here, there, edge) in self.steps_of(slots, &rows) {
+            let cost = step_cost(here, there, edge);
+            sum.motion += cost.effort;
+            sum.cost = sum.cost + cost;
+        }
+        sum
+    }
+
+    /// Whether these voicings in these slots would break a wish for a step that is kept now.
+    pub fn stretch_breaks(&self, slots: &[usize], voicings: &[&Voicing]) -> bool {
+        let rows: Vec<Option<Row>> = voicings.iter().map(|voicing| row(voicing)).collect();
+        let mut steps = self.steps_of(slots, &rows);
+        steps.any(|(slot, here, there, edge)| self.is_kept(slot, edge) && !keeps(here, there, edge))
+    }
+
+    /// Every step into, between and out of these slots once, with these rows in them.
+    fn steps_of<'b>(
+        &'b self,
+        slots: &'b [usize],
+        rows: &'b [Option<Row>],
+    ) -> impl Iterator<Item = (usize, &'b Row, &'b Row, &'b Edge)> {
+        let each = slots.iter().zip(rows);
+        each.flat_map(move |(slot, here)| {
+            let edges = self.edges.get(*slot).into_iter().flatten();
+            edges.filter_map(move |edge| {
+                let inside = slots.iter().position(|other| *other == edge.other);
+                let there = match inside {
+                    Some(_) if edge.other < *slot => return None,
+                    Some(at) => rows.get(at)?,
+                    None => self.rows.get(edge.other)?,
+                };
+                Some((*slot, here.as_ref()?, there.as_ref()?, edge))
+            })
         })
+    }
+
+    /// Whether the step between two slots is as wished.
+    pub fn keeps_step(&self, from: usize, to: usize) -> bool {
+        let edges = self.edges.get(from).into_iter().flatten();
+        let mut edges = edges.filter(|edge| edge.other == to);
+        edges.all(|edge| self.is_kept(from, edge))
     }
 
     /// Whether this row in a slot would break a wish for a step that is kept now. The step between the
@@ -207,9 +272,31 @@ impl LeftHand {
         let Some(other) = self.rows.get(edge.other).and_then(Option::as_ref) else {
             return true;
         };
-        edge.rule.is_free() || {
-            let taken = step(row.entries(), other.entries());
-            edge.rule.allows(row.entries(), other.entries(), taken)
-        }
+        keeps(row, other, edge)
+    }
+}
+
+/// What some slots in a row cost.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Stretch {
+    /// All of it.
+    pub cost: Cost,
+    /// The motion alone, in semitones.
+    pub motion: u64,
+}
+
+fn step_cost(one: &Row, other: &Row, edge: &Edge) -> Cost {
+    let step = step(one.entries(), other.entries());
+    Cost {
+        effort: u64::from(step.motion) * edge.times,
+        largest: u64::from(step.largest) * edge.times,
+        off_centre: 0,
+    }
+}
+
+fn keeps(row: &Row, other: &Row, edge: &Edge) -> bool {
+    edge.rule.is_free() || {
+        let taken = step(row.entries(), other.entries());
+        edge.rule.allows(row.entries(), other.entries(), taken)
     }
 }

@@ -1,16 +1,15 @@
 //! Does what the findings say would fix them.
 //!
-//! All slots in which a voicing has to change are freed at once and planned together, exactly, with
-//! everything else held; what is still to be planned is left to be planned. Then the chart is checked
-//! again: fixing one fault may have made room to fix another. Each round leaves fewer faulty slots
-//! and steps than it found, since every new voicing is legal and breaks no wish for a step.
+//! The fixes of all findings are done at once; they agree with one another (see [`super::fix`]). Then the
+//! chart is checked again: fixing one fault may have made room to fix another. Each round leaves fewer
+//! faulty slots and steps than it found, since every new voicing is legal and breaks no wish for a step.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::Context;
 use super::rewrite::rewritten;
-use super::{Finding, Fix, Mended, Replan, Report, Settings, report};
-use crate::arrange::{Cache, Hold, Trouble};
+use super::{Finding, Fix, Mended, Report, Settings, report};
+use crate::arrange::{Cache, Trouble};
 use crate::chart::{self, Chart};
 use crate::voicing::Voicing;
 
@@ -40,14 +39,39 @@ pub fn mend(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Mended, Trouble> {
+    mend_unknown(chart, source, settings, cache, |_, _, findings| {
+        vec![false; findings.len()]
+    })
+}
+
+/// Mends a chart as [`mend`] does, and leaves the findings that are known as they are, with their voicings.
+///
+/// `known` is asked about the findings of a chart and its text, anew after each round, and answers for each
+/// in their order.
+///
+/// # Errors
+///
+/// As [`mend`].
+pub fn mend_unknown(
+    chart: &Chart,
+    source: &str,
+    settings: &Settings,
+    cache: &mut Cache,
+    known: impl Fn(&Chart, &str, &[Finding]) -> Vec<bool>,
+) -> Result<Mended, Trouble> {
     let settings = &settings.on(chart);
     let (mut chart, mut text) = (chart.clone(), source.to_owned());
     let (mut first, mut changed) = (None, BTreeSet::new());
     let mut rounds = 0;
     loop {
         let context = Context::of(&chart, Some(&text), None, settings, cache)?;
-        let found = report(&context);
-        let next = round(&context, &found, settings)?;
+        let mut found = report(&context, &BTreeSet::new())?;
+        let mut leave = known(&chart, &text, &found.findings);
+        if leave.contains(&true) {
+            found = report(&context, &slots_of(&found.findings, &leave))?;
+            leave = known(&chart, &text, &found.findings);
+        }
+        let next = round(&context, &found, &leave, settings);
         let after = found.clone();
         let before = first.get_or_insert(found);
         // Each round leaves fewer faulty slots and steps; the rest are one for the whole hand, one
@@ -72,86 +96,44 @@ pub fn mend(
     }
 }
 
+/// The slots of the findings that are to be left.
+fn slots_of(findings: &[Finding], leave: &[bool]) -> BTreeSet<usize> {
+    let left = findings.iter().zip(leave).filter(|(_, leave)| **leave);
+    left.filter_map(|(finding, _)| finding.place.slot).collect()
+}
+
 type Round = (Chart, String, Vec<usize>);
 
 /// The chart with all fixed that can be fixed now; `None` where there is nothing more to do.
 fn round(
     context: &Context<'_>,
     report: &Report,
+    leave: &[bool],
     settings: &Settings,
-) -> Result<Option<Round>, Trouble> {
+) -> Option<Round> {
     let least = settings.mend_from;
-    let minded = |finding: &&Finding| least.is_none_or(|least| finding.severity >= least);
-    let minded: Vec<&Finding> = report.findings.iter().filter(minded).collect();
-    let replans = |whole: bool| {
-        let of_kind = minded
-            .iter()
-            .filter(move |f| f.place.slot.is_none() == whole);
-        let replans = of_kind.filter_map(|finding| match &finding.fix {
-            Fix::Replan(replan) => Some(replan),
-            _ => None,
-        });
-        replans.collect::<Vec<&Replan>>()
-    };
-    let (single, whole) = (replans(false), replans(true));
-    let changes = if single.is_empty() {
-        let changes = whole.iter().flat_map(|replan| &replan.changes);
-        changes
-            .map(|change| (change.slot, change.voicing.clone()))
-            .collect()
-    } else {
-        together(context, &single)?
-    };
+    let minded = |finding: &Finding| least.is_none_or(|least| finding.severity >= least);
+    let all = report.findings.iter().zip(leave);
+    let minded: Vec<&Finding> = all
+        .filter(|(finding, leave)| !**leave && minded(finding))
+        .map(|(finding, _)| finding)
+        .collect();
+    let mut changes: BTreeMap<usize, Voicing> = BTreeMap::new();
+    for finding in &minded {
+        if let Fix::Replan(replan) = &finding.fix {
+            for change in &replan.changes {
+                let new = || change.voicing.clone();
+                changes.entry(change.slot).or_insert_with(new);
+            }
+        }
+    }
     if !changes.is_empty() {
         let slots = changes.keys().copied().collect();
         let (chart, text) = rewritten(context, &changes);
-        return Ok(Some((chart, text, slots)));
+        return Some((chart, text, slots));
     }
-    Ok(minded.iter().find_map(|finding| match &finding.fix {
+    minded.iter().find_map(|finding| match &finding.fix {
         Fix::Rewrite(text) => Some((context.chart.clone(), text.clone(), Vec::new())),
         _ => None,
-    }))
-}
-
-/// The best voicings for all slots that these fixes would change, planned together.
-fn together(
-    context: &Context<'_>,
-    replans: &[&Replan],
-) -> Result<BTreeMap<usize, Voicing>, Trouble> {
-    let changes = replans.iter().flat_map(|replan| &replan.changes);
-    let free: BTreeSet<usize> = changes.map(|change| change.slot).collect();
-    let hold = |slot: usize| match context.voiced.given.get(slot) {
-        Some(Some(voicing)) if !free.contains(&slot) => Hold::At(voicing),
-        _ => Hold::Free,
-    };
-    match context.voiced.plan(hold, true) {
-        Ok(plan) => {
-            let new = free.iter().filter_map(|slot| {
-                let voicing = plan.voicings.get(*slot)?.clone()?;
-                Some((*slot, voicing))
-            });
-            Ok(new.collect())
-        }
-        Err(Trouble::Broken(_)) => Ok(apart(context, replans)),
-        Err(trouble) => Err(trouble),
-    }
-}
-
-/// As many of these fixes as don't touch one another, each as it stands: where the wishes for the
-/// steps leave no plan for all of them together.
-fn apart(context: &Context<'_>, replans: &[&Replan]) -> BTreeMap<usize, Voicing> {
-    let mut touched = BTreeSet::new();
-    let mut changes = BTreeMap::new();
-    for replan in replans {
-        let slots = || replan.changes.iter().map(|change| change.slot);
-        if slots().any(|slot| touched.contains(&slot)) {
-            continue;
-        }
-        for change in &replan.changes {
-            touched.insert(change.slot);
-            touched.extend(context.hand.neighbours(change.slot));
-            changes.insert(change.slot, change.voicing.clone());
-        }
-    }
-    changes
+    })
 }

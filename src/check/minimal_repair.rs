@@ -2,14 +2,14 @@
 //!
 //! The engine counts: every legal voicing that takes the place of a given one weighs 1, and of all
 //! plans within the allowance the lightest is asked for, the one of least effort among those. The
-//! wishes for the steps are kept, and so is a voicing that breaks a rule with a suppression. On a chart of more than [`LONGEST`] given voicings, on one too
+//! wishes for the steps are kept, and so is a voicing that is suppressed, or that another finding replaces. On a chart of more than [`LONGEST`] given voicings, on one too
 //! entangled, and where the wishes leave no such plan, a simple method answers, which says that it is none
 //! that is proved.
 
 use std::collections::BTreeMap;
 
-use super::context::Context;
 use super::greedy_repair::greedy_repair;
+use super::motion::Motion;
 use crate::arrange::value;
 use crate::optimise::{Budget, Edge, Model, Value};
 use crate::voicing::Voicing;
@@ -21,24 +21,18 @@ const LONGEST: usize = 512;
 pub(super) struct MinimalRepair {
     /// The new voicings, by slot.
     pub changes: BTreeMap<usize, Voicing>,
-    /// The effort of the whole performance with them.
-    pub after: u64,
     /// Whether it is proved that no fewer would do.
     pub proved: bool,
 }
 
 /// The fewest changes; `None` where there is no better plan to begin with.
-pub(super) fn minimal_repair(context: &Context<'_>) -> Option<MinimalRepair> {
-    let short = context.given().nth(LONGEST).is_none();
-    let exact = short.then(|| counted(context)).flatten();
+pub(super) fn minimal_repair(motion: &Motion<'_>) -> Option<MinimalRepair> {
+    let short = motion.given_slots().nth(LONGEST).is_none();
+    let exact = short.then(|| counted(motion)).flatten();
     exact.or_else(|| {
-        let (changes, after) = greedy_repair(context)?;
+        let changes = greedy_repair(motion)?;
         let proved = changes.len() == 1;
-        Some(MinimalRepair {
-            changes,
-            after,
-            proved,
-        })
+        Some(MinimalRepair { changes, proved })
     })
 }
 
@@ -49,11 +43,11 @@ struct Choice<'a> {
     given: bool,
 }
 
-fn counted(context: &Context<'_>) -> Option<MinimalRepair> {
-    let (_, best) = context.best.as_ref()?;
-    let most = context.settings.restless.most(best.cost.effort);
-    let choices = choices(context);
-    let found = model(context, &choices).lightest_within(most, Budget::default());
+fn counted(motion: &Motion<'_>) -> Option<MinimalRepair> {
+    let (_, best) = motion.best.as_ref()?;
+    let most = motion.context.settings.restless.most(best.cost.effort);
+    let choices = choices(motion);
+    let found = model(motion, &choices).lightest_within(most, Budget::default());
     let found = found.ok()??;
     let taken = choices.iter().zip(&found.plan.choice);
     let changed = taken.filter(|(choice, index)| choice.given && **index > 0);
@@ -63,14 +57,13 @@ fn counted(context: &Context<'_>) -> Option<MinimalRepair> {
     });
     Some(MinimalRepair {
         changes: changes.collect(),
-        after: found.plan.cost.effort,
         proved: found.plan.optimal && found.weight == found.at_least,
     })
 }
 
 /// The left hand with all that may sound in each slot.
-fn model(context: &Context<'_>, choices: &[Choice<'_>]) -> Model {
-    let (mut model, hand) = (Model::new(), &context.hand);
+fn model(motion: &Motion<'_>, choices: &[Choice<'_>]) -> Model {
+    let (mut model, hand) = (Model::new(), &motion.hand);
     for choice in choices {
         let voicings = choice.voicings.iter().enumerate();
         let values = voicings.filter_map(|(index, voicing)| {
@@ -95,24 +88,19 @@ fn model(context: &Context<'_>, choices: &[Choice<'_>]) -> Model {
     model
 }
 
-/// What may sound in every slot that sounds; where the chart gives a voicing, that one first.
-fn choices<'a>(context: &'a Context<'_>) -> Vec<Choice<'a>> {
-    let slots = 0..context.voiced.problem.slots.len();
-    let sounding = slots.filter(|slot| context.hand.voicing(*slot).is_some());
+/// What may sound in every slot that sounds, what sounds there now first.
+fn choices<'a>(motion: &'a Motion<'_>) -> Vec<Choice<'a>> {
+    let slots = 0..motion.context.voiced.problem.slots.len();
+    let given = |slot: usize| motion.given.get(slot).is_some_and(Option::is_some);
     let choice = |slot: usize| {
-        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
-        let other =
-            |voicing: &&Voicing| given.is_none_or(|given| given.by_pitches(voicing).is_ne());
-        let legal = match given {
-            Some(_) if context.is_meant(slot) => &[],
-            _ => context.voiced.choices(slot),
-        };
-        let legal = legal.iter().filter(other);
-        Choice {
+        let now = motion.hand.voicing(slot)?;
+        let other = |voicing: &&Voicing| now.by_pitches(voicing).is_ne();
+        let legal = motion.choices(slot).iter().filter(other);
+        Some(Choice {
             slot,
-            voicings: given.into_iter().chain(legal).collect(),
-            given: given.is_some(),
-        }
+            voicings: std::iter::once(now).chain(legal).collect(),
+            given: given(slot),
+        })
     };
-    sounding.map(choice).collect()
+    slots.filter_map(choice).collect()
 }

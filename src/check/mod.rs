@@ -25,27 +25,32 @@
 //! assert_eq!(mended.text, "     | Fm7           |\nlh   | Eb3.G3.Ab3.C4 |\n");
 //! ```
 
+mod alone;
 mod context;
+mod detour;
 mod finding;
 mod fix;
 mod greedy_repair;
 mod left_hand;
 mod mend;
 mod minimal_repair;
+mod motion;
+mod repair;
 mod report;
 mod rewrite;
 mod rule;
 mod rules;
 mod settings;
 mod severity;
+mod step_repair;
 mod suppression;
 
 pub use finding::{Finding, FindingPlace, Fix, Opinion, Replan, VoicingChange};
-pub use mend::mend;
+pub use mend::{mend, mend_unknown};
 pub use report::{Mended, Report};
 pub use rule::Rule;
 pub use rules::{RULES, rule};
-pub use settings::{Allowance, Settings, UnknownRule};
+pub use settings::{Allowance, DETOUR, NotAnAllowance, Settings, UnknownRule};
 pub use severity::{NotASeverity, Severity};
 
 use std::collections::BTreeSet;
@@ -54,8 +59,8 @@ use crate::arrange::{Cache, Trouble};
 use crate::chart::{Chart, Slot, Wish};
 use context::Context;
 use fix::Fixer;
-use rule::Fault;
-use suppression::Suppressions;
+use motion::Motion;
+use rule::{Fault, FixKind, Test};
 
 /// Holds a chart against the rules.
 ///
@@ -77,28 +82,34 @@ pub fn check(
     let text = played.is_none().then_some(source);
     let settings = &settings.on(chart);
     let context = Context::of(chart, text, played, settings, cache)?;
-    Ok(report(&context))
+    report(&context, &BTreeSet::new())
 }
 
-/// What there is to say about a chart that is ready for the rules.
-fn report(context: &Context<'_>) -> Report {
-    let mut fixer = Fixer::of(context);
-    let mut findings = Vec::new();
-    for rule in RULES {
-        let Some(severity) = context.settings.severity(rule) else {
-            continue;
-        };
-        let set = context.settings.is_set(rule);
-        for fault in (rule.check)(context) {
-            let own = fault.severity.filter(|_| !set);
-            findings.push(fixer.finding(rule, own.unwrap_or(severity), fault));
-        }
-    }
-    let slots = &context.voiced.problem.slots;
-    let (suppressed, mut findings) = suppress(findings, &context.suppressions, slots);
-    findings.extend(unused(context, &suppressed, &mut fixer));
+/// A fault with the rule it breaks and its severity here.
+type Found = (&'static Rule, Severity, Fault);
+
+/// What there is to say about a chart that is ready for the rules. The voicings in `left` are to stay.
+fn report(context: &Context<'_>, left: &BTreeSet<usize>) -> Result<Report, Trouble> {
+    let of_chart = found(context, |rule| match rule.check {
+        Test::Chart(check) => Some(check(context)),
+        Test::Motion(_) => None,
+    });
+    let faulty = faulty(context, &of_chart, left);
+    let mut meant = meant(context, &of_chart, left);
+    meant.retain(|slot| !faulty.contains(slot));
+    let motion = Motion::of(context, &faulty, &meant)?;
+    let of_motion = found(context, |rule| match rule.check {
+        Test::Chart(_) => None,
+        Test::Motion(check) => Some(check(&motion)),
+    });
+    let fixer = Fixer::of(&motion);
+    let findings = of_chart.into_iter().chain(of_motion);
+    let findings = findings.map(|(rule, severity, fault)| fixer.finding(rule, severity, fault));
+    let (suppressed, mut findings) = suppress(context, findings.collect());
+    findings.extend(unused(context, &suppressed, &fixer));
     findings.sort_by_key(|finding| finding.place.slot);
-    Report {
+    let slots = &context.voiced.problem.slots;
+    Ok(Report {
         title: context.chart.title().map(str::to_owned),
         findings,
         suppressed,
@@ -106,8 +117,55 @@ fn report(context: &Context<'_>) -> Report {
         given: context.given().count(),
         open: slots.iter().filter(|slot| is_open(slot)).count(),
         as_given: context.as_given,
-        best: context.best.as_ref().map(|(_, totals)| *totals),
+        best: motion.best.as_ref().map(|(_, totals)| *totals),
+    })
+}
+
+/// The faults of the rules that are asked, each with its severity.
+fn found(context: &Context<'_>, ask: impl Fn(&Rule) -> Option<Vec<Fault>>) -> Vec<Found> {
+    let mut all = Vec::new();
+    for rule in RULES {
+        let Some(severity) = context.settings.severity(rule) else {
+            continue;
+        };
+        let set = context.settings.is_set(rule);
+        for fault in ask(rule).unwrap_or_default() {
+            let own = fault.severity.filter(|_| !set);
+            all.push((rule, own.unwrap_or(severity), fault));
+        }
     }
+    all
+}
+
+/// The slots whose voicing is to be replaced.
+fn faulty(context: &Context<'_>, found: &[Found], left: &BTreeSet<usize>) -> BTreeSet<usize> {
+    let least = context.settings.mend_from;
+    let replaced = found
+        .iter()
+        .filter_map(|(rule, severity, fault)| match fault.fix {
+            FixKind::Slot(slot) => {
+                let minded = least.is_none_or(|least| *severity >= least);
+                let stays = left.contains(&slot) || context.is_suppressed(rule, Some(slot));
+                (minded && !stays).then_some(slot)
+            }
+            _ => None,
+        });
+    replaced.collect()
+}
+
+/// The slots whose voicing is meant as it is: what is wrong with it is suppressed.
+fn meant(context: &Context<'_>, found: &[Found], left: &BTreeSet<usize>) -> BTreeSet<usize> {
+    let suppressed = found.iter().filter_map(|(rule, _, fault)| match fault.fix {
+        FixKind::Slot(slot) => context.is_suppressed(rule, Some(slot)).then_some(slot),
+        _ => None,
+    });
+    let slots = context.voiced.problem.slots.iter();
+    let pinned = slots.filter(|slot| context.suppressions.pins(slot));
+    let pinned = pinned.map(|slot| slot.index);
+    suppressed
+        .chain(pinned)
+        .chain(left.iter().copied())
+        .collect()
 }
 
 /// Whether a slot has a chord that is still to be planned.
@@ -116,18 +174,11 @@ fn is_open(slot: &Slot) -> bool {
 }
 
 /// The findings the chart suppresses, and the rest.
-fn suppress(
-    mut findings: Vec<Finding>,
-    suppressions: &Suppressions,
-    slots: &[Slot],
-) -> (Vec<Finding>, Vec<Finding>) {
-    if !suppressions.good.is_empty() {
-        for finding in &mut findings {
-            let suppression = suppressions
-                .of(finding, slots)
-                .and_then(|at| suppressions.good.get(at));
-            finding.suppressed = suppression.map(|suppression| suppression.reason.clone());
-        }
+fn suppress(context: &Context<'_>, mut findings: Vec<Finding>) -> (Vec<Finding>, Vec<Finding>) {
+    for finding in &mut findings {
+        let mut all = context.suppressions_of(finding.rule, finding.place.slot);
+        let first = all.next().and_then(|at| context.suppressions.good.get(at));
+        finding.suppressed = first.map(|suppression| suppression.reason.clone());
     }
     findings.sort_by_key(|finding| finding.place.slot);
     let suppressed = |finding: &Finding| finding.suppressed.is_some();
@@ -135,15 +186,14 @@ fn suppress(
 }
 
 /// The suppressions that suppressed nothing, as findings.
-fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &mut Fixer<'_>) -> Vec<Finding> {
+fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &Fixer<'_>) -> Vec<Finding> {
     let rule = &rules::WAIVER;
     let Some(severity) = context.settings.severity(rule) else {
         return Vec::new();
     };
-    let slots = &context.voiced.problem.slots;
     let used: BTreeSet<usize> = suppressed
         .iter()
-        .flat_map(|finding| context.suppressions.all_of(finding, slots))
+        .flat_map(|finding| context.suppressions_of(finding.rule, finding.place.slot))
         .collect();
     let asked = |rule: &Rule| context.settings.severity(rule).is_some();
     let suppressions = context.suppressions.good.iter().enumerate();

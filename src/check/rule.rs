@@ -1,8 +1,10 @@
 //! A rule, and what it finds before anybody has asked what would fix it.
 
 use super::context::Context;
+use super::motion::Motion;
 use super::{FindingPlace, Severity};
 use crate::hand::{Loosening, Violation};
+use crate::voicing::Voicing;
 
 /// A rule that a chart is held against.
 pub struct Rule {
@@ -11,6 +13,9 @@ pub struct Rule {
     /// How much a finding matters unless the settings say otherwise; `None` where the rule is off
     /// until they do.
     pub severity: Option<Severity>,
+    /// The severities of its own that the rule gives some findings, each with which, unless the settings
+    /// give the rule one.
+    pub also: &'static [(Severity, &'static str)],
     /// Why the rule is there, in one musical sentence.
     pub why: &'static str,
     /// A chart that breaks the rule (a leap of more than seven semitones being unwished), to show
@@ -21,7 +26,16 @@ pub struct Rule {
     /// Whether [`mend`](super::mend()) may be able to fix a finding; some fixes are left to the musician.
     pub mends: bool,
     /// Everything in a chart that breaks the rule.
-    pub(super) check: fn(&Context<'_>) -> Vec<Fault>,
+    pub(super) check: Test,
+}
+
+/// What a rule looks at.
+#[derive(Clone, Copy)]
+pub(super) enum Test {
+    /// A chart and its voicings, each by itself.
+    Chart(fn(&Context<'_>) -> Vec<Fault>),
+    /// How the hand moves, once the voicings that break a rule are replaced.
+    Motion(fn(&Motion<'_>) -> Vec<Fault>),
 }
 
 impl std::fmt::Debug for Rule {
@@ -55,8 +69,8 @@ pub(super) struct Fault {
 pub(super) enum FixKind {
     /// Another voicing in this slot.
     Slot(usize),
-    /// Another voicing on one side of this step between two slots.
-    Step(usize, usize),
+    /// These voicings in these slots.
+    Voicings(Vec<(usize, Voicing)>),
     /// As few other voicings as bring the hand within its allowance.
     Restless,
     /// The chart's standard layout.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::str::FromStr;
 
 use super::rules::{RULES, rule};
 use super::{Rule, Severity};
@@ -21,16 +22,29 @@ use crate::chart::Chart;
 /// let unknown = settings.set("mudy", None).unwrap_err();
 /// assert_eq!(unknown.to_string(), "there is no rule `mudy`; did you mean `muddy`?");
 /// ```
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Settings {
     /// The hand, the shapes, the colour, and what is wished for every step. The page is held as it is
     /// written: [`arrange::Settings::as_played`] and `alternatives` play no part.
     pub arrange: arrange::Settings,
     /// How far the hand may move beyond the best plan.
     pub restless: Allowance,
+    /// How many semitones of motion one voicing may cost beyond its best alternative, each time it is
+    /// played. The default, [`DETOUR`], is this program's own choice: no text gives a number.
+    pub detour: u32,
     /// The least severity of the findings that [`mend`](super::mend()) mends; `None` mends all.
     pub mend_from: Option<Severity>,
     severities: BTreeMap<&'static str, Option<Severity>>,
+}
+
+/// What one voicing may cost beyond its best alternative unless the settings say otherwise: the hand
+/// may open or shift by a fourth more than it need.
+pub const DETOUR: u32 = 5;
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self::of(arrange::Settings::default())
+    }
 }
 
 impl Settings {
@@ -46,7 +60,10 @@ impl Settings {
     pub fn of(arrange: arrange::Settings) -> Self {
         Self {
             arrange,
-            ..Self::default()
+            restless: Allowance::default(),
+            detour: DETOUR,
+            mend_from: None,
+            severities: BTreeMap::new(),
         }
     }
 
@@ -115,6 +132,61 @@ impl Allowance {
         share.max(best.saturating_add(u64::from(self.semitones)))
     }
 }
+
+/// As it is typed: `3/2+12`.
+impl fmt::Display for Allowance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            numerator,
+            denominator,
+            semitones,
+        } = self;
+        write!(f, "{numerator}/{denominator}+{semitones}")
+    }
+}
+
+/// Reads `3/2+12`.
+///
+/// ```
+/// use compline::check::Allowance;
+///
+/// assert_eq!("3/2+12".parse(), Ok(Allowance::default()));
+/// assert!("3/0+12".parse::<Allowance>().is_err() && "1.5".parse::<Allowance>().is_err());
+/// ```
+impl FromStr for Allowance {
+    type Err = NotAnAllowance;
+
+    fn from_str(text: &str) -> Result<Self, NotAnAllowance> {
+        let parts = || {
+            let (ratio, semitones) = text.split_once('+')?;
+            let (numerator, denominator) = ratio.split_once('/')?;
+            let number = |text: &str| text.trim().parse::<u32>().ok();
+            let denominator = number(denominator).filter(|number| *number > 0)?;
+            Some(Self {
+                numerator: number(numerator)?,
+                denominator,
+                semitones: number(semitones)?,
+            })
+        };
+        parts().ok_or_else(|| NotAnAllowance(text.to_owned()))
+    }
+}
+
+/// A text that is no allowance.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotAnAllowance(String);
+
+impl fmt::Display for NotAnAllowance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(text) = self;
+        write!(
+            f,
+            "`{text}` is no allowance: write 3/2+12 for half as much again and an octave more"
+        )
+    }
+}
+
+impl std::error::Error for NotAnAllowance {}
 
 /// A name that no rule has.
 #[derive(Debug, Clone, PartialEq, Eq)]

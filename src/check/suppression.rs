@@ -25,9 +25,10 @@
 
 use std::ops::{Range, RangeInclusive};
 
+use super::Rule;
+use super::rule::Test;
 use super::rules::rule;
 use super::settings::UnknownRule;
-use super::{Finding, Rule};
 use crate::chart::{Chart, LineRow, Slot, Span};
 
 /// What a suppression holds for.
@@ -130,35 +131,27 @@ impl Suppressions {
         }
     }
 
-    /// Whether something about this voicing is suppressed.
-    pub fn any_for(&self, slot: &Slot) -> bool {
+    /// Whether the voicing in this slot is to stay although it moves the hand: a rule about motion is
+    /// suppressed for just these bars, or this chord.
+    pub fn pins(&self, slot: &Slot) -> bool {
         let mut good = self.good.iter();
         good.any(|suppression| {
-            suppression.rule.name != "restless-hand" && suppression.holds_for(Some(slot))
+            matches!(suppression.rule.check, Test::Motion(_))
+                && suppression.scope != Scope::Chart
+                && suppression.holds_for(Some(slot))
         })
     }
 
-    /// The first suppression that holds for a finding, by its place among the good ones.
-    pub fn of(&self, finding: &Finding, slots: &[Slot]) -> Option<usize> {
-        let slot = finding.place.slot.and_then(|slot| slots.get(slot));
-        let holds = |suppression: &Suppression| {
-            suppression.rule == finding.rule && suppression.holds_for(slot)
-        };
-        self.good.iter().position(holds)
-    }
-
-    /// Every suppression that holds for a finding.
-    pub fn all_of<'a>(
+    /// Every suppression of a rule that holds for a slot, or for the whole chart, by its place among the
+    /// good ones.
+    pub fn of<'a>(
         &'a self,
-        finding: &'a Finding,
-        slots: &'a [Slot],
+        rule: &'a Rule,
+        slot: Option<&'a Slot>,
     ) -> impl Iterator<Item = usize> + 'a {
-        let slot = finding.place.slot.and_then(|slot| slots.get(slot));
         let all = self.good.iter().enumerate();
-        all.filter(move |(_, suppression)| {
-            suppression.rule == finding.rule && suppression.holds_for(slot)
-        })
-        .map(|(at, _)| at)
+        all.filter(move |(_, suppression)| suppression.rule == rule && suppression.holds_for(slot))
+            .map(|(at, _)| at)
     }
 }
 

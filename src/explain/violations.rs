@@ -68,6 +68,15 @@ impl Violation {
                 let (lower, upper) = (name(lower), name(upper));
                 write!(f, "{lower} to {upper} would need a hand of {needs}")
             }
+            Self::TooManyKeys { count } => {
+                write!(f, "{count} keys are more than five fingers hold")
+            }
+            Self::BeyondFingers { lower, upper } => write!(
+                f,
+                "{} and {} lie too far apart for neighbouring fingers while the others are held",
+                name(lower),
+                name(upper)
+            ),
             Self::BelowRange { note, low } => {
                 write!(f, "{} lies under the range, {}", name(note), name_of(low))
             }

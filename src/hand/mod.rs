@@ -20,6 +20,7 @@
 
 mod bass;
 mod clash;
+mod fingers;
 mod hearing;
 mod keyboard;
 mod limits;
@@ -37,6 +38,7 @@ mod violation;
 pub use bass::bass;
 pub(crate) use bass::rubs_bass;
 pub(crate) use clash::cancels;
+pub use fingers::FINGERS;
 pub use hearing::{
     Hertz, Hundredths, Roughest, Roughness, Rounded, Thousandths, critical_band, roughness, spacing,
 };
@@ -108,6 +110,7 @@ impl Hand {
         let bass = self.bass.and_then(|octave| bass(chord, octave));
         in_the_chord(&asked, notes)
             .chain(self.spanned(notes))
+            .chain(fingers::violation(self.reach, notes))
             .chain(self.placed(notes, bass))
             .chain(melody::violations(notes, melody))
             .collect()
@@ -139,6 +142,11 @@ impl Hand {
                 needs: hand_for(low, high),
             },
         })
+    }
+
+    /// What keeps five fingers from holding the notes together.
+    pub(crate) fn fingered(&self, notes: &[Sounding]) -> Option<Violation> {
+        fingers::violation(self.reach, notes)
     }
 
     fn placed<'a>(

@@ -72,6 +72,19 @@ impl Reach {
         }
     }
 
+    /// The most semitones the hand spans, on whichever keys.
+    pub(super) fn widest(self) -> u8 {
+        match self {
+            Self::Semitones(most) => most,
+            Self::Span(hand) => {
+                let spans =
+                    |semitones: &u8| least_hand_for(*semitones).is_some_and(|least| least <= hand);
+                let widths = (Self::LEAST..=Self::MOST).rev();
+                widths.into_iter().find(spans).unwrap_or(Self::LEAST)
+            }
+        }
+    }
+
     /// Whether this setting deserves a word of caution: anything that lets a span over a ninth through,
     /// on whichever keys.
     pub fn is_wide(self) -> bool {

@@ -62,6 +62,18 @@ pub enum Violation {
         /// The smallest hand that spans them.
         needs: Millimetres,
     },
+    /// More keys than a hand has fingers.
+    TooManyKeys {
+        /// How many.
+        count: usize,
+    },
+    /// Neighbouring fingers do not open that far while the others hold their keys.
+    BeyondFingers {
+        /// The key under the widest gap.
+        lower: Pitch,
+        /// The key over it.
+        upper: Pitch,
+    },
     /// A note under the range.
     BelowRange {
         /// The note.
@@ -150,7 +162,10 @@ impl Violation {
             | Self::HalfStepOnTop { .. }
             | Self::NinthBelowThird(_)
             | Self::MinorNinth { .. } => HandRule::Clash,
-            Self::OutOfReach { .. } | Self::BeyondHand { .. } => HandRule::Reach,
+            Self::OutOfReach { .. }
+            | Self::BeyondHand { .. }
+            | Self::TooManyKeys { .. }
+            | Self::BeyondFingers { .. } => HandRule::Reach,
             Self::BelowRange { .. } | Self::AboveRange { .. } => HandRule::Range,
             Self::Muddy { .. } => HandRule::LowIntervals,
             Self::AboveMelody { .. } | Self::RubsMelody { .. } => HandRule::Melody,
@@ -183,7 +198,9 @@ impl Violation {
     pub fn keys(&self) -> impl Iterator<Item = Pitch> {
         let keys = match *self {
             Self::BelowRange { note, .. } | Self::AboveRange { note, .. } => [Some(note), None],
-            Self::BeyondHand { lower, upper, .. } => [Some(lower), Some(upper)],
+            Self::BeyondHand { lower, upper, .. } | Self::BeyondFingers { lower, upper } => {
+                [Some(lower), Some(upper)]
+            }
             Self::Muddy { lower, .. } => [Some(lower), None],
             Self::AboveMelody { note, melody, .. } | Self::RubsMelody { note, melody, .. } => {
                 [Some(note), Some(melody)]

@@ -318,6 +318,7 @@ impl<'a> Search<'a> {
         in_the_chord(&self.asked, notes)
             .next()
             .or_else(|| self.hand().spanned(notes))
+            .or_else(|| self.hand().fingered(notes))
     }
 
     /// The root that puts the layout's lowest note at the low end of the range, or as soon above it
@@ -326,7 +327,9 @@ impl<'a> Search<'a> {
         let first = Semitones(i32::from(layout.semitones().next()?));
         let class = self.ask.chord.root().class().plus(first);
         let lowest = self.hand().range.low().next_of(class)?;
-        lowest.plus(Semitones(-first.0))
+        let root = |lowest: Pitch| lowest.plus(Semitones(-first.0));
+        // At the bottom of the keyboard the root may lie off it: then the octave above is the lowest.
+        root(lowest).or_else(|| root(lowest.plus(Semitones(12))?))
     }
 
     /// Fills in the notes of the layout over this root; false off the MIDI range.

@@ -23,15 +23,17 @@ fn a_chart_without_a_left_hand_is_named_and_is_no_fault() {
         (ran.status, ran.out.as_str(), ran.err.as_str()),
         (0, "", told)
     );
-    for none in [
-        "| N.C. |\n",
-        "| Dm7 |\nlh | - |\n",
-        GOOD,
-        "| Dm7 | G7 |\nlh | F3.A3.C4.E4 | ? |\n",
-    ] {
+    for none in ["| N.C. |\n", "| Dm7 |\nlh | - |\n", GOOD] {
         let ran = run_with(project(), &["check", "-"], none);
         assert_eq!((ran.status, ran.err.as_str()), (0, ""), "{none}");
     }
+    let half = "| Dm7 | G7 |\nlh | F3.A3.C4.E4 | ? |\n";
+    let ran = run_with(project(), &["check", "-"], half);
+    assert_eq!(ran.status, 0, "it is a note");
+    assert!(
+        ran.out
+            .starts_with("note[half-voiced]: bar 2 has no left hand")
+    );
 }
 
 #[test]

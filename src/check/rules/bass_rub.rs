@@ -3,21 +3,23 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::violating;
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "bass-rub",
     severity: Some(Severity::Warning),
+    also: &[],
     why: "An added tone a half step from the written bass sounds like a wrong bass note.",
     refused: "| Fm/E |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm/E |\nlh | F3.Ab3.C4 |",
     mends: true,
-    check: |context| {
+    check: Test::Chart(|context| {
         violating(context, |violation| {
             matches!(violation, Violation::RubsBass { .. })
         })
-    },
+    }),
 };
 
 #[cfg(test)]

@@ -5,24 +5,26 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::violating;
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "beyond-reach",
     severity: Some(Severity::Error),
+    also: &[],
     why: "A stretch that the hand can't open to can't be played as written, and trying can hurt.",
     refused: "| Fm7 |\nlh | Eb3.Ab3.G4 |",
     accepted: "| Fm7 |\nlh | Eb3.G3.Ab3.C4 |",
     mends: true,
-    check: |context| {
+    check: Test::Chart(|context| {
         violating(context, |violation| {
             matches!(
                 violation,
                 Violation::OutOfReach { .. } | Violation::BeyondHand { .. }
             )
         })
-    },
+    }),
 };
 
 #[cfg(test)]

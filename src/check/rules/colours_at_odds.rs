@@ -5,21 +5,23 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::violating;
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "colours-at-odds",
     severity: Some(Severity::Warning),
+    also: &[],
     why: "Two colours of the same tone, a half step apart, cancel each other.",
     refused: "| G7 |\nlh | F3.Ab3.A3.B3 |",
     accepted: "| G7 |\nlh | F3.Ab3.B3.E4 |",
     mends: true,
-    check: |context| {
+    check: Test::Chart(|context| {
         violating(context, |violation| {
             matches!(violation, Violation::Beside(..))
         })
-    },
+    }),
 };
 
 #[cfg(test)]

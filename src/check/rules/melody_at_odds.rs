@@ -7,17 +7,21 @@
 
 use crate::arrange::{Uncarried, uncarried_slots};
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind};
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "melody-at-odds",
     severity: Some(Severity::Note),
+    also: &[(
+        Severity::Warning,
+        "a note that lasts half as long as its chord",
+    )],
     why: "A note of the melody that is no tone of its chord and no tension sounds wrong for as long as it is held, whatever the hand plays.",
     refused: "key: C\n| Cmaj7 |\nmel | F4:4 |",
     accepted: "key: C\n| Cmaj7sus4 |\nmel | F4:4 |",
     mends: false,
-    check: faults,
+    check: Test::Chart(faults),
 };
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {

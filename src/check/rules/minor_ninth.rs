@@ -5,21 +5,23 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::violating;
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "minor-ninth",
     severity: Some(Severity::Warning),
+    also: &[],
     why: "A minor ninth between two notes is the harshest interval on the keyboard; only a dominant's flat ninth over its root is heard as a colour.",
     refused: "| Cmaj7 |\nlh | B3.E4.C5 |",
     accepted: "| Cmaj7 |\nlh | C4.E4.B4 |",
     mends: true,
-    check: |context| {
+    check: Test::Chart(|context| {
         violating(context, |violation| {
             matches!(violation, Violation::MinorNinth { .. })
         })
-    },
+    }),
 };
 
 #[cfg(test)]

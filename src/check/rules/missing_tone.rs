@@ -4,27 +4,69 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
+use super::strange_notes::stands_for;
+use super::{is_shell_of_two, violating};
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
+use crate::pitch::Degree;
 
 pub(super) const RULE: Rule = Rule {
     name: "missing-tone",
     severity: Some(Severity::Error),
+    also: &[(
+        Severity::Note,
+        "a 6 for the major seventh or the other way round, a shell of two notes",
+    )],
     why: "Third and seventh tell one chord from another: without them, or what stands for them, nobody hears which it is.",
     refused: "| Fm7 |\nlh | F3.C4.Eb4 |",
     accepted: "| Fm7 |\nlh | Ab3.C4.Eb4 |",
     mends: true,
-    check: |context| {
-        violating(context, |violation| {
-            matches!(violation, Violation::Silent(_))
-        })
-    },
+    check: Test::Chart(faults),
 };
+
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let mut all = violating(context, |violation| {
+        matches!(violation, Violation::Silent(_))
+    });
+    for fault in &mut all {
+        let slot = fault.place.slot.unwrap_or_default();
+        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
+        let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
+        let silent = judged.iter().filter_map(|violation| match violation {
+            Violation::Silent(degree) => Some(*degree),
+            _ => None,
+        });
+        let Some(voicing) = given else { continue };
+        let stood_for = |silent: Degree| {
+            let mut notes = voicing.notes.iter();
+            notes.find(|note| stands_for(silent, note))
+        };
+        let silent: Vec<Degree> = silent.collect();
+        let idiom = if is_shell_of_two(voicing) {
+            Some(format!("{}: a shell of two notes", fault.message))
+        } else {
+            let stand_ins: Option<Vec<_>> =
+                silent.iter().map(|degree| stood_for(*degree)).collect();
+            let words = stand_ins.into_iter().flatten().zip(&silent);
+            let words =
+                words.map(|(note, silent)| format!("the {} stands for the {silent}", note.degree));
+            Some(words.collect::<Vec<_>>().join("; ")).filter(|words| !words.is_empty())
+        };
+        if let Some(message) = idiom {
+            fault.message = message;
+            fault.severity = Some(Severity::Note);
+            fault.fix = FixKind::Advice("it may stay; it says less than the symbol".to_owned());
+        }
+    }
+    all
+}
 
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_all_keys;
+    use crate::check::Severity;
+    use crate::check::rules::tests::{in_all_keys, report, settings};
 
     #[test]
     fn every_key_alike() {
@@ -46,5 +88,24 @@ mod tests {
                 "| Cmaj7 |\nmel | C5:4 |\nlh | E3.A3.D4 |",
             ],
         );
+    }
+
+    #[test]
+    fn sixth_and_major_seventh_stand_for_each_other_and_two_notes_for_a_chord() {
+        for chart in [
+            "| Cmaj7 |\nlh | E3.A3.D4 |",
+            "| C6 |\nlh | E3.G3.B3 |",
+            "| Cmaj7 |\nlh | C3.A3 |",
+            "| Cdim7 |\nlh | C3.Eb3 |",
+            "| C/E |\nlh | C3.E3 |",
+        ] {
+            let report = report(chart, &settings());
+            let found: Vec<_> = report
+                .findings
+                .iter()
+                .map(|f| (f.rule.name, f.severity))
+                .collect();
+            assert_eq!(found, [("missing-tone", Severity::Note)], "{chart}");
+        }
     }
 }

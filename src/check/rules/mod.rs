@@ -9,7 +9,9 @@ mod avoid_note;
 mod bass_rub;
 mod beyond_reach;
 mod colours_at_odds;
+mod fingers;
 mod foreign_note;
+mod half_voiced;
 mod melody_at_odds;
 mod minor_ninth;
 mod missing_tone;
@@ -19,6 +21,7 @@ mod out_of_range;
 mod over_the_melody;
 mod restless_hand;
 mod rubs_the_melody;
+mod strange_notes;
 #[cfg(test)]
 mod tests;
 mod top_line;
@@ -30,18 +33,21 @@ mod wide_leap;
 
 use super::Rule;
 use super::context::Context;
+use super::motion::Motion;
 use super::rule::{Fault, FixKind};
+use super::step_repair::{GivenStep, StepRepair};
 use crate::explain::in_words;
 use crate::hand::Violation;
-use crate::optimise::{Step, step};
+use crate::voicing::Voicing;
 
 pub(super) use waiver::{RULE as WAIVER, unused};
 
 /// Every rule, in the order findings of one slot are listed.
-pub static RULES: [&Rule; 20] = [
+pub static RULES: [&Rule; 22] = [
     &waiver::RULE,
     &untidy::RULE,
     &two_readings::RULE,
+    &half_voiced::RULE,
     &melody_at_odds::RULE,
     &no_voicing::RULE,
     &missing_tone::RULE,
@@ -52,6 +58,7 @@ pub static RULES: [&Rule; 20] = [
     &colours_at_odds::RULE,
     &minor_ninth::RULE,
     &beyond_reach::RULE,
+    &fingers::RULE,
     &muddy::RULE,
     &out_of_range::RULE,
     &over_the_melody::RULE,
@@ -66,74 +73,89 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
     RULES.into_iter().find(|rule| rule.name == name)
 }
 
-/// A fault for every violation of a given voicing that is of this kind.
+/// A fault for every given voicing with violations of this kind, which names the first few of them.
 fn violating(context: &Context<'_>, kind: fn(&Violation) -> bool) -> Vec<Fault> {
     let judged = context.voiced.problem.slots.iter().zip(&context.judged);
-    let violations =
-        judged.flat_map(|(slot, violations)| violations.iter().map(move |b| (slot, *b)));
-    violations
-        .filter(|(_, violation)| kind(violation))
-        .map(|(slot, violation)| Fault {
+    let each = judged.filter_map(|(slot, violations)| {
+        let of_kind = || violations.iter().filter(|violation| kind(violation));
+        let first = *of_kind().next()?;
+        let words = of_kind().map(|violation| in_words(violation, slot));
+        Some(Fault {
             place: context.hand_place(slot.index),
-            message: in_words(&violation, slot),
+            message: few(words),
             fix: FixKind::Slot(slot.index),
-            violation: Some(violation),
+            violation: Some(first),
             severity: None,
         })
-        .collect()
+    });
+    each.collect()
 }
 
-/// A step of the performance between two voicings that the chart gives.
-struct GivenStep {
-    from: usize,
-    to: usize,
-    /// How far the hand moves.
-    taken: Step,
-    /// How far its top note moves, in semitones.
-    top: u32,
+/// Whether a voicing is the root with one tone above it: what a hand plays in a hurry, or under a bass
+/// solo. Powell's shells of two notes (from memory, Levine ch. 17).
+fn is_shell_of_two(voicing: &Voicing) -> bool {
+    match voicing.notes.as_slice() {
+        [root, tone] => root.degree.class() == 0 && matches!(tone.degree.class(), 3 | 4 | 9..=11),
+        _ => false,
+    }
 }
 
-/// Every such step, in the order it is first taken.
-fn given_steps<'a>(context: &'a Context<'_>) -> impl Iterator<Item = GivenStep> + 'a {
-    let steps = context.hand.steps();
-    steps.filter_map(|(from, to)| {
-        let given = |slot: usize| context.voiced.given.get(slot)?.as_ref();
-        let (before, after) = (given(from)?, given(to)?);
-        let top = |voicing: &crate::voicing::Voicing| voicing.pitches().last();
-        let (a, b) = (crate::arrange::row(before)?, crate::arrange::row(after)?);
-        Some(GivenStep {
-            from,
-            to,
-            taken: step(a.entries(), b.entries()),
-            top: u32::from(top(before)?.midi().abs_diff(top(after)?.midi())),
-        })
-    })
+/// So many things of one voicing are named; the rest are counted.
+const NAMED: usize = 3;
+
+/// The first few of these, each once, and how many more there are.
+fn few(words: impl Iterator<Item = String>) -> String {
+    let mut all: Vec<String> = Vec::new();
+    for word in words {
+        if !all.contains(&word) {
+            all.push(word);
+        }
+    }
+    let more = all.len().saturating_sub(NAMED);
+    all.truncate(NAMED);
+    if more > 0 {
+        all.push(format!("{more} more"));
+    }
+    all.join("; ")
 }
 
-/// A fault for every step between given voicings that goes further than the `most` semitones wished;
-/// none where nothing is wished. `far` says how far a step goes, `what` what goes so far.
+/// A fault for every voicing that has to change for the steps between given voicings to go no further
+/// than the `most` semitones wished. `far` says how far a step goes, `what` what goes so far.
 fn beyond(
-    context: &Context<'_>,
+    motion: &Motion<'_>,
+    repairs: &[StepRepair],
     most: Option<u8>,
     far: fn(&GivenStep) -> u32,
     what: &str,
 ) -> Vec<Fault> {
-    let Some(most) = most else {
-        return Vec::new();
+    let fault = |repair: &StepRepair| {
+        let each = repair.steps.iter().map(|step| {
+            let (way, other) = match step.to == repair.at {
+                true => ("from", step.from),
+                false => ("to", step.to),
+            };
+            let other = named(motion.context, other);
+            format!("{what} {} semitones {way} {other}", far(step))
+        });
+        let fix = match repair.voicings.is_empty() {
+            true => FixKind::Nothing(
+                "no legal voicings on either side of this step keep the wish".to_owned(),
+            ),
+            false => FixKind::Voicings(repair.voicings.clone()),
+        };
+        Fault {
+            place: motion.context.hand_place(repair.at),
+            message: format!(
+                "{}: not more than {} are wished",
+                few(each),
+                most.unwrap_or_default()
+            ),
+            fix,
+            violation: None,
+            severity: None,
+        }
     };
-    let wide = given_steps(context).filter(|step| far(step) > u32::from(most));
-    wide.map(|step| Fault {
-        place: context.hand_place(step.to),
-        message: format!(
-            "{what} {} semitones from {}: not more than {most} are wished",
-            far(&step),
-            named(context, step.from)
-        ),
-        fix: FixKind::Step(step.from, step.to),
-        violation: None,
-        severity: None,
-    })
-    .collect()
+    repairs.iter().map(fault).collect()
 }
 
 /// A slot as messages name it.

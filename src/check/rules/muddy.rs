@@ -6,21 +6,23 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::violating;
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "muddy",
     severity: Some(Severity::Warning),
+    also: &[],
     why: "Low notes close together sound as one thick noise, in which no chord is heard.",
     refused: "| Em7 |\nlh | D3.E3.G3 |",
     accepted: "| Em7 |\nlh | D3.G3 |",
     mends: true,
-    check: |context| {
+    check: Test::Chart(|context| {
         violating(context, |violation| {
             matches!(violation, Violation::Muddy { .. })
         })
-    },
+    }),
 };
 
 #[cfg(test)]

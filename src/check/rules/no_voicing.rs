@@ -1,7 +1,7 @@
 //! A chord that no legal voicing fits.
 //!
-//! Found where a voicing is wanted and there is none: in a slot that is to be planned, and in one whose
-//! given voicing breaks the hand's rules, so that another would have to take its place. A melody that
+//! Found in a slot that is to be planned and can't be. Where a given voicing breaks a rule and no other
+//! could take its place, the finding about that voicing says so. A melody that
 //! leaves no room is no fault: the hand rests under it. The finding
 //! names the limits that threw the last candidates out; its fix is the smallest loosening that would
 //! do, which has been tried. A step that can't be made as the chart wishes is found here too.
@@ -9,17 +9,18 @@
 use crate::arrange::Reason;
 use crate::chart::Wish;
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind};
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "no-voicing",
     severity: Some(Severity::Error),
+    also: &[],
     why: "A chord that this hand can't play as wished has to be thought over by a musician.",
     refused: "| Fmaj7 |\nlh | ?with=C3.D3 |",
     accepted: "| Fmaj7 |\nlh | ?with=E3 |",
     mends: false,
-    check: faults,
+    check: Test::Chart(faults),
 };
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {
@@ -31,11 +32,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         .zip(&context.voiced.legal);
     let stuck = slots.filter_map(|(slot, legal)| {
         let reason = legal.as_ref().err()?;
-        let broken = context
-            .judged
-            .get(slot.index)
-            .is_some_and(|b| !b.is_empty());
-        let wanted = matches!(slot.wish, Wish::Plan(_)) || broken;
+        let wanted = matches!(slot.wish, Wish::Plan(_));
         wanted.then(|| Fault {
             place: context.symbol_place(slot.index),
             message: reason.to_string(),

@@ -3,24 +3,26 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::violating;
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "out-of-range",
     severity: Some(Severity::Error),
+    also: &[],
     why: "Below its stretch of the keyboard the hand gets in the bass player's way, above it in the melody's.",
     refused: "| Fm7 |\nlh | Ab2.Eb3 |",
     accepted: "| Fm7 |\nlh | Ab3.Eb4 |",
     mends: true,
-    check: |context| {
+    check: Test::Chart(|context| {
         violating(context, |violation| {
             matches!(
                 violation,
                 Violation::BelowRange { .. } | Violation::AboveRange { .. }
             )
         })
-    },
+    }),
 };
 
 #[cfg(test)]

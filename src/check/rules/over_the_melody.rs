@@ -5,17 +5,19 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::against_the_melody::{Against, faults};
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "over-the-melody",
     severity: Some(Severity::Error),
+    also: &[],
     why: "The highest note is heard as the melody, so what the hand plays above it takes the melody away.",
     refused: "| Fm7 |\nmel | C4:4 |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm7 |\nmel | Eb4:4 |\nlh | Ab3.C4.Eb4 |",
     mends: true,
-    check: |context| faults(context, against),
+    check: Test::Chart(|context| faults(context, against)),
 };
 
 fn against(violation: &Violation) -> Option<Against> {

@@ -1,36 +1,69 @@
-//! A hand that moves much more than the best plan would.
+//! A hand that moves more than it need.
 //!
-//! The effort of the whole performance as given, motion and surcharges, (what is still to be planned is planned around it) is held against
-//! the best plan there is with everything freed, under the same settings. How much more is allowed is
-//! an [`Allowance`](crate::check::Allowance). The finding is about the whole chart, since no single voicing is to blame;
-//! its fix names the voicings that would have to change.
+//! Two things are found. A voicing, or a few in a row, for which the hand goes out of its way: each is
+//! judged by its price, what it costs in motion against its best alternative with everything else held;
+//! how much that may be is [`Settings::detour`](crate::check::Settings::detour). Up to an octave in all it is a note. And a whole hand
+//! that still makes much more effort than the best plan under the same settings; how much more is
+//! allowed is an [`Allowance`](crate::check::Allowance). That finding is about the whole chart, since no single voicing is to
+//! blame; its fix names the voicings that would have to change.
 
-use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind};
+use crate::check::detour::Detour;
+use crate::check::motion::Motion;
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{FindingPlace, Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "restless-hand",
     severity: Some(Severity::Warning),
+    also: &[(
+        Severity::Note,
+        "one voicing that costs an octave of motion or less",
+    )],
     why: "A hand that travels draws the ear from the melody and leaves the player less time to place it.",
     refused: "| Fm7 | Bb7 | Fm7 | Bb7 |\nlh | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 |",
     accepted: "| Fm7 | Bb7 | Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 |",
     mends: true,
-    check: faults,
+    check: Test::Motion(faults),
 };
 
-fn faults(context: &Context<'_>) -> Vec<Fault> {
-    let (Some(given), Some((_, best))) = (&context.as_given, &context.best) else {
-        return Vec::new();
-    };
-    let allowance = context.settings.restless;
-    // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
-    let makes = given.lower_bound.effort;
-    if makes <= allowance.most(best.cost.effort) {
-        return Vec::new();
+/// A detour of so many semitones each time it is played, or fewer, is a note.
+const OCTAVE: u64 = 12;
+
+fn faults(motion: &Motion<'_>) -> Vec<Fault> {
+    let detours = motion
+        .detours
+        .iter()
+        .map(|detour| of_detour(motion, detour));
+    detours.chain(of_the_whole(motion)).collect()
+}
+
+fn of_detour(motion: &Motion<'_>, detour: &Detour) -> Fault {
+    let Detour {
+        saved, times, last, ..
+    } = *detour;
+    let slots = &motion.context.voiced.problem.slots;
+    let until = slots.get(last).filter(|_| last > detour.slot);
+    let until = until.map_or_else(String::new, |slot| {
+        format!("from here to {} in bar {} ", slot.symbol.text(), slot.bar)
+    });
+    let each = saved / times.max(1);
+    let plural = if saved == 1 { "" } else { "s" };
+    Fault {
+        place: motion.context.hand_place(detour.slot),
+        message: format!("{until}the hand goes {saved} semitone{plural} out of its way"),
+        fix: FixKind::Voicings(detour.voicings.clone()),
+        violation: None,
+        severity: (each <= OCTAVE).then_some(Severity::Note),
     }
+}
+
+fn of_the_whole(motion: &Motion<'_>) -> Option<Fault> {
+    let (given, (_, best)) = (motion.context.as_given?, motion.best.as_ref()?);
+    // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
+    let unproved = given.cost.effort - given.lower_bound.effort;
+    let makes = motion.hand.cost().effort.saturating_sub(unproved);
     let best = best.cost.effort;
-    vec![Fault {
+    (makes > motion.context.settings.restless.most(best)).then(|| Fault {
         place: FindingPlace::chart(None),
         message: format!(
             "the hand makes an effort of {makes} where {best} would do: {} more",
@@ -39,7 +72,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         fix: FixKind::Restless,
         violation: None,
         severity: None,
-    }]
+    })
 }
 
 #[cfg(test)]
@@ -57,6 +90,7 @@ mod tests {
     fn both_halves_of_the_allowance_hold() {
         let mut settings = settings();
         settings.arrange.leap = None;
+        settings.detour = u32::MAX;
         settings.set("restless-hand", Some(Severity::Note)).unwrap();
         let mut with = |numerator, semitones| {
             settings.restless = Allowance {

@@ -3,17 +3,19 @@
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
 use super::against_the_melody::{Against, faults};
+use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "rubs-the-melody",
     severity: Some(Severity::Warning),
+    also: &[],
     why: "A note a half step or a minor ninth below the melody makes the melody sound out of tune.",
     refused: "| Fmaj7 |\nmel | F4:4 |\nlh | A3.C4.E4 |",
     accepted: "| Fmaj7 |\nmel | G4:4 |\nlh | A3.C4.E4 |",
     mends: true,
-    check: |context| faults(context, against),
+    check: Test::Chart(|context| faults(context, against)),
 };
 
 fn against(violation: &Violation) -> Option<Against> {

@@ -15,13 +15,14 @@ pub(in crate::check) fn settings() -> Settings {
     let mut settings = Settings::default();
     settings.arrange.leap = Some(7);
     settings.set("restless-hand", None).unwrap();
+    settings.set("half-voiced", None).unwrap();
     settings
 }
 
 /// The settings under which a rule's examples are meant.
 fn settings_for(rule: &Rule) -> Settings {
     let mut settings = settings();
-    if matches!(rule.name, "untidy" | "restless-hand") {
+    if matches!(rule.name, "untidy" | "restless-hand" | "half-voiced") {
         settings.set(rule.name, Some(Severity::Warning)).unwrap();
     }
     if rule.name == "top-line" {
@@ -109,7 +110,12 @@ pub(super) fn in_all_keys(rule: &str, refused: &[&str], accepted: &[&str]) {
 
 /// What a rule says about a chart.
 pub(super) fn messages(rule: &str, chart: &str) -> Vec<String> {
-    let findings = report(chart, &settings()).findings.into_iter();
+    messages_under(rule, chart, &settings())
+}
+
+/// The same under these settings.
+pub(super) fn messages_under(rule: &str, chart: &str, settings: &Settings) -> Vec<String> {
+    let findings = report(chart, settings).findings.into_iter();
     let own = findings.filter(|finding| finding.rule.name == rule);
     own.map(|finding| finding.message).collect()
 }

@@ -5,23 +5,35 @@
 
 use super::beyond;
 use crate::chart::TopWish;
-use crate::check::context::Context;
-use crate::check::rule::Fault;
+use crate::check::motion::Motion;
+use crate::check::rule::{Fault, Test};
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "top-line",
     severity: Some(Severity::Error),
+    also: &[],
     why: "The top note of the hand is heard as a line of its own, and a line goes by steps.",
     refused: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.Ab3 |",
     accepted: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 |",
     mends: true,
-    check: faults,
+    check: Test::Motion(faults),
 };
 
-fn faults(context: &Context<'_>) -> Vec<Fault> {
-    let most = context.settings.arrange.top.and_then(TopWish::semitones);
-    beyond(context, most, |step| step.top, "the top note moves")
+fn faults(motion: &Motion<'_>) -> Vec<Fault> {
+    let most = motion
+        .context
+        .settings
+        .arrange
+        .top
+        .and_then(TopWish::semitones);
+    beyond(
+        motion,
+        &motion.top_moves,
+        most,
+        |step| step.top,
+        "the top note moves",
+    )
 }
 
 #[cfg(test)]

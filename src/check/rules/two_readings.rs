@@ -6,18 +6,19 @@
 use std::collections::BTreeSet;
 
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind};
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{Rule, Severity};
 use crate::chord::Chord;
 
 pub(super) const RULE: Rule = Rule {
     name: "two-readings",
     severity: Some(Severity::Note),
+    also: &[],
     why: "A symbol that two players read differently is two chords on the night.",
     refused: "| C11 |",
     accepted: "| C9sus4 |",
     mends: false,
-    check: faults,
+    check: Test::Chart(faults),
 };
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {

@@ -4,23 +4,45 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
+use super::{is_shell_of_two, violating};
+use crate::check::context::Context;
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
 pub(super) const RULE: Rule = Rule {
     name: "unsaid-tone",
     severity: Some(Severity::Warning),
+    also: &[(Severity::Note, "a shell of two notes")],
     why: "What the symbol names comes first: a tone it doesn't name takes the place of one that the reader was promised.",
     refused: "| F7b9 |\nlh | A3.C4.Eb4 |",
     accepted: "| F7b9 |\nlh | A3.Eb4.Gb4 |",
     mends: true,
-    check: |context| {
-        violating(context, |violation| {
-            matches!(violation, Violation::ImpliedBeforeNamed { .. })
-        })
-    },
+    check: Test::Chart(faults),
 };
+
+fn faults(context: &Context<'_>) -> Vec<Fault> {
+    let mut all = violating(context, |violation| {
+        matches!(violation, Violation::ImpliedBeforeNamed { .. })
+    });
+    // A shell of two notes in which third or seventh is silent too is found for that.
+    all.retain(|fault| {
+        let slot = fault.place.slot.unwrap_or_default();
+        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
+        let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
+        let silent = |violation: &Violation| matches!(violation, Violation::Silent(_));
+        !(given.is_some_and(is_shell_of_two) && judged.iter().any(silent))
+    });
+    for fault in &mut all {
+        let slot = fault.place.slot.unwrap_or_default();
+        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
+        if given.is_some_and(is_shell_of_two) {
+            fault.severity = Some(Severity::Note);
+            fault.fix = FixKind::Advice("it may stay; it says less than the symbol".to_owned());
+        }
+    }
+    all
+}
 
 #[cfg(test)]
 mod tests {

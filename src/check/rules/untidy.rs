@@ -3,17 +3,18 @@
 
 use crate::chart::{MARK, Span, without_remarks};
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind};
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{FindingPlace, Rule};
 
 pub(super) const RULE: Rule = Rule {
     name: "untidy",
     severity: None,
+    also: &[],
     why: "Bars under bars are read at sight, and a change in a tidy chart shows as what it is.",
     refused: "| Fm7 | Bb7\n",
     accepted: "     | Fm7 | Bb7 |\n",
     mends: true,
-    check: faults,
+    check: Test::Chart(faults),
 };
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {

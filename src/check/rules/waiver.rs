@@ -6,18 +6,19 @@
 
 use crate::chart::Span;
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind};
+use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::suppression::{Mistake, Suppression};
 use crate::check::{FindingPlace, Rule, Severity};
 
 pub(in crate::check) const RULE: Rule = Rule {
     name: "waiver",
     severity: Some(Severity::Warning),
+    also: &[(Severity::Error, "a rule or a bar that does not exist")],
     why: "A waiver nobody needs any more hides the next fault in its place.",
     refused: "| Em7 | ; waive muddy: low on purpose\nlh | D3.G3 |",
     accepted: "| Em7 | ; waive muddy: low on purpose\nlh | D3.E3.G3 |",
     mends: false,
-    check: faults,
+    check: Test::Chart(faults),
 };
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {

@@ -6,23 +6,30 @@
 //! planned within the leap.
 
 use super::beyond;
-use crate::check::context::Context;
-use crate::check::rule::Fault;
+use crate::check::motion::Motion;
+use crate::check::rule::{Fault, Test};
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
     name: "wide-leap",
     severity: Some(Severity::Error),
+    also: &[],
     why: "A finger that jumps across the keyboard is heard, and missed, more easily than one that steps.",
     refused: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.G4.Ab4 |",
     accepted: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3 |",
     mends: true,
-    check: faults,
+    check: Test::Motion(faults),
 };
 
-fn faults(context: &Context<'_>) -> Vec<Fault> {
-    let most = context.settings.arrange.leap;
-    beyond(context, most, |step| step.taken.largest, "a note leaps")
+fn faults(motion: &Motion<'_>) -> Vec<Fault> {
+    let most = motion.context.settings.arrange.leap;
+    beyond(
+        motion,
+        &motion.leaps,
+        most,
+        |step| step.taken.largest,
+        "a note leaps",
+    )
 }
 
 #[cfg(test)]

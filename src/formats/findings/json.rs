@@ -103,7 +103,7 @@ struct OpinionJson {
     /// The roughness of the voicing that would fix it; null where none is known.
     #[schemars(with = "Option<f64>")]
     mended: Option<Thousandths>,
-    /// How far the two muddy notes lie apart, in critical bandwidths after Glasberg and Moore.
+    /// How far the two muddy notes lie apart, in critical bandwidths after Hutchinson and Knopoff.
     #[schemars(with = "f64")]
     spacing: Hundredths,
 }

@@ -1,6 +1,6 @@
 //! How wide the ear's filters are, and how far two notes lie apart in them.
 //!
-//! Two tones that fall into one critical band blur into each other. The band is about 39 Hz wide at
+//! Two tones that fall into one critical band blur into each other. The band is about 41 Hz wide at
 //! C3, and narrows more slowly than the notes of an octave do on the way down: that is why a third
 //! that is clear in the middle of the piano is muddy at its bottom. Plomp and Levelt (1965) tie "the
 //! musical practice to avoid thirds at low frequencies" to it (as quoted; not opened).
@@ -34,22 +34,22 @@ impl Hertz {
     }
 }
 
-/// How wide the critical band around a frequency is, in Hz: the equivalent rectangular bandwidth.
+/// How wide the critical band around a frequency is, in Hz.
 ///
-/// 24.7 (4.37 F + 1) with F in kHz, from about 0.1 to 10 kHz at a moderate level (Glasberg and Moore
-/// 1990, *Hearing Research* 47:103-138, as an encyclopedia gives it; the paper was not opened). Below
-/// 0.1 kHz, about G2, it is an extrapolation.
+/// 1.72 f^0.65 with f in Hz: the band by which [`roughness`](super::roughness()) counts too, so that
+/// both figures of a sentence come from one model (Hutchinson and Knopoff 1978, as the documentation
+/// and source of the R package dycon give it; the paper was not opened).
 ///
 /// ```
 /// # use compline::hand::{Hertz, critical_band};
-/// assert_eq!(critical_band(Hertz(1000.0)).to_string(), "132.64");
+/// assert_eq!(critical_band(Hertz(420.0)).to_string(), "87.22");
 /// ```
 pub fn critical_band(around: Hertz) -> Hundredths {
     Hundredths::of(bandwidth(around))
 }
 
-fn bandwidth(around: Hertz) -> f64 {
-    24.7 * (4.37 * around.0 / 1000.0 + 1.0)
+pub(super) fn bandwidth(around: Hertz) -> f64 {
+    1.72 * around.0.powf(0.65)
 }
 
 /// How far apart the fundamentals of two notes lie, in critical bands at their mean frequency.
@@ -59,7 +59,7 @@ fn bandwidth(around: Hertz) -> f64 {
 /// ```
 /// # use compline::hand::{key, spacing};
 /// let third = |low, high| spacing(key(low).unwrap(), key(high).unwrap()).to_string();
-/// assert_eq!((third("C3", "Eb3"), third("C4", "Eb4")), ("0.62".into(), "0.89".into()));
+/// assert_eq!((third("C3", "Eb3"), third("C4", "Eb4")), ("0.57".into(), "0.73".into()));
 /// ```
 pub fn spacing(low: Pitch, high: Pitch) -> Hundredths {
     let (low, high) = (Hertz::of(low), Hertz::of(high));
@@ -71,18 +71,18 @@ mod tests {
     use super::*;
     use crate::hand::handbook;
 
-    /// From the formula as published; 131 Hz is C3, where Zwicker's formula would say 101 Hz.
+    /// From the formula; 131 Hz is C3.
     #[test]
-    fn glasberg_and_moore_1990() {
+    fn hutchinson_and_knopoff_1978() {
         for (hertz, wide) in [
-            (100.0, "35.49"),
-            (131.0, "38.84"),
-            (200.0, "46.29"),
-            (440.0, "72.19"),
-            (500.0, "78.67"),
-            (1000.0, "132.64"),
-            (2000.0, "240.58"),
-            (4000.0, "456.46"),
+            (100.0, "34.32"),
+            (131.0, "40.90"),
+            (200.0, "53.85"),
+            (440.0, "89.90"),
+            (500.0, "97.69"),
+            (1000.0, "153.30"),
+            (2000.0, "240.55"),
+            (4000.0, "377.46"),
         ] {
             assert_eq!(critical_band(Hertz(hertz)).to_string(), wide, "{hertz} Hz");
         }
@@ -101,16 +101,16 @@ mod tests {
             spacing(low, high.unwrap()).to_string()
         };
         for (name, apart) in [
-            ("m2", "0.23"),
-            ("M2", "0.45"),
-            ("m3", "0.62"),
-            ("M3", "0.78"),
-            ("P4", "0.99"),
-            ("P5", "0.89"),
-            ("m6", "1.39"),
-            ("M6", "1.59"),
-            ("m7", "1.81"),
-            ("M7", "2.02"),
+            ("m2", "0.20"),
+            ("M2", "0.40"),
+            ("m3", "0.57"),
+            ("M3", "0.74"),
+            ("P4", "0.93"),
+            ("P5", "1.04"),
+            ("m6", "1.38"),
+            ("M6", "1.57"),
+            ("m7", "1.75"),
+            ("M7", "1.94"),
         ] {
             assert_eq!(at_limit(name), apart, "{name}");
         }

@@ -1,7 +1,6 @@
 //! How rough a handful of notes sounds: a second opinion on mud, from psychoacoustics.
 //!
-//! [`roughness`] is Hutchinson and Knopoff's (1978), [`critical_band`] is Glasberg and
-//! Moore's (1990).
+//! [`roughness`] and [`critical_band`] are of one model, Hutchinson and Knopoff's (1978).
 //! Both are *beside* the low-interval limits and never in their place: at the limits of the arranging
 //! books the model's roughness runs from 0.49 (a minor second on E3) to 0.10 (a fourth on Bb2), so no
 //! single threshold reproduces the arrangers' table, and none is given here. It also assumes eleven
@@ -19,7 +18,7 @@
 //! let (c4, c3) = (third("C4", "E4"), third("C3", "E3"));
 //! assert_eq!(roughness(&c4).total.to_string(), "0.070");
 //! assert_eq!(roughness(&c3).total.to_string(), "0.128");
-//! assert_eq!(spacing(c3[0], c3[1]).to_string(), "0.84");
+//! assert_eq!(spacing(c3[0], c3[1]).to_string(), "0.77");
 //! ```
 
 mod bandwidth;

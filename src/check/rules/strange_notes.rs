@@ -1,0 +1,121 @@
+//! Notes of a given voicing that its symbol has no place for, and what they are all the same.
+//!
+//! The slash bass belongs to the chord, and so does whatever some shape, in some colour and place, makes
+//! of the symbol: the 6 of a bare triad, the raised tone of a diminished chord. What the hand's own rules
+//! have found is not found again.
+
+use crate::check::context::Context;
+use crate::chord::{Chord, Family};
+use crate::hand::Violation;
+use crate::pitch::Degree;
+use crate::voicing::{FREE, VoicedNote, Voicing, admitted};
+
+/// What a note is that the symbol has no place for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Strange {
+    /// Foreign to the chord.
+    Foreign,
+    /// A note that the chord avoids where it stands, as `harmony` lists it.
+    Avoided,
+    /// A colour that players give the chord, though the symbol doesn't say it: the natural 9 of a
+    /// half-diminished chord (from its melodic minor scale, Levine, *The Jazz Theory Book*, from
+    /// memory), the major seventh on a triad or a sixth chord, major or minor (common practice, no source).
+    Colour,
+}
+
+/// The strange notes of the voicing given in a slot, lowest first.
+pub(super) fn strange_notes<'a>(
+    context: &'a Context<'_>,
+    slot: usize,
+    voicing: &'a Voicing,
+) -> Vec<(&'a VoicedNote, Strange)> {
+    let chord = context.voiced.problem.slots.get(slot);
+    let chord = chord.and_then(|slot| slot.symbol.chord());
+    let Some(chord) = chord.filter(|_| voicing.shape == FREE) else {
+        return Vec::new();
+    };
+    let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
+    let place = context.voiced.problem.contexts.get(slot);
+    let avoided = place.map_or_else(Vec::new, |place| place.scale.avoid(chord));
+    let kind = |note: &VoicedNote| {
+        let class = note.degree.class();
+        if is_colour(chord, class) {
+            Strange::Colour
+        } else if avoided.iter().any(|degree| degree.class() == class) {
+            Strange::Avoided
+        } else {
+            Strange::Foreign
+        }
+    };
+    let notes = outside(chord, voicing, judged);
+    notes.into_iter().map(|note| (note, kind(note))).collect()
+}
+
+/// Whether players give the chord this tone unasked.
+fn is_colour(chord: &Chord, class: u8) -> bool {
+    let third = chord.third().map(|third| third.class());
+    let fifth = chord.fifth().map(|fifth| fifth.class());
+    let seventh = chord.seventh().map(|seventh| seventh.class());
+    match class {
+        2 => {
+            chord.family() != Family::Diminished
+                && (third, fifth, seventh) == (Some(3), Some(6), Some(10))
+        }
+        11 => matches!(third, Some(3 | 4)) && fifth == Some(7) && matches!(seventh, None | Some(9)),
+        _ => false,
+    }
+}
+
+/// The notes that the chord has no place for and that nothing was said about yet.
+fn outside<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec<&'a VoicedNote> {
+    let bass = chord
+        .bass()
+        .map(|bass| chord.root().class().up_to(bass.class()).0);
+    let own = |note: &VoicedNote| {
+        let class = note.degree.class();
+        let mut tones = chord.tones().iter().map(|tone| tone.degree);
+        tones.any(|tone| tone.class() == class)
+            || chord
+                .tensions()
+                .iter()
+                .any(|tension| tension.class() == class)
+            || bass == Some(i32::from(class))
+    };
+    let said = |note: &VoicedNote| {
+        judged.iter().any(|violation| match violation {
+            Violation::Avoid(degree) | Violation::RubsBass { degree, .. } => *degree == note.degree,
+            Violation::EleventhOverThird => note.degree.class() == 5,
+            // It stands for the silent tone, and is named with it.
+            Violation::Silent(silent) => stands_for(*silent, note),
+            _ => false,
+        })
+    };
+    let strange: Vec<&VoicedNote> = voicing
+        .notes
+        .iter()
+        .filter(|note| !own(note) && !said(note))
+        .collect();
+    if strange.is_empty() {
+        return strange;
+    }
+    let shapes = admitted(chord);
+    let in_a_shape = |note: &&VoicedNote| {
+        let mut degrees = shapes.iter().flat_map(|shape| shape.layout.degrees());
+        degrees.any(|degree| degree.class() == note.degree.class())
+    };
+    strange
+        .into_iter()
+        .filter(|note| !in_a_shape(note))
+        .collect()
+}
+
+/// Whether a note stands for a silent tone: the 6 for the major seventh, or the major seventh for the 6
+/// (common practice, no source: C6, Cmaj7 and C stand for one another at rest).
+pub(super) fn stands_for(silent: Degree, note: &VoicedNote) -> bool {
+    match (silent.class(), note.degree.class()) {
+        (11, 9) => true,
+        // Not for the diminished seventh, which is the same key.
+        (9, 11) => silent.number() == 6,
+        _ => false,
+    }
+}
