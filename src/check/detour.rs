@@ -1,6 +1,6 @@
 //! Where the hand goes out of its way for nothing.
 //!
-//! A voicing has a price: by how many semitones of motion the tune would move less with the best
+//! A voicing has a price: by how many semitones of motion the melody would move less with the best
 //! alternative in its place, everything else held. Up to [`Settings::detour`](super::Settings::detour) semitones each time it is played
 //! a voicing may cost; a dearer one is a detour. A few voicings in a row may leave and come back together:
 //! then none of them alone is dear, and they are priced together.
@@ -102,12 +102,16 @@ fn dearest(priced: &BTreeMap<usize, Detour>, allowed: u32) -> Option<usize> {
     Some(*dearest.0)
 }
 
-/// Whether any other voicings could save more than is allowed: no plan is better than the best.
+/// Whether any other voicings could save more than is allowed: no plan that holds what is meant is better
+/// than the best.
 fn could_save(motion: &Motion<'_>, allowed: u32) -> bool {
     let Some((_, best)) = &motion.best else {
         // No plan keeps the wishes: the hand is asked all the same.
         return motion.given_slots().next().is_some();
     };
+    if !motion.meant.is_empty() {
+        return true;
+    }
     let now = motion.hand.cost().effort;
     now.saturating_sub(best.lower_bound.effort) > u64::from(allowed)
 }
@@ -123,16 +127,20 @@ fn detour(
 ) -> Option<Detour> {
     let slots: Vec<usize> = (start..start + count).collect();
     let given = |slot: &usize| motion.given.get(*slot).is_some_and(Option::is_some);
-    let free = |slot: &usize| !done.contains(slot) && !motion.choices(*slot).is_empty();
+    let free = |slot: &usize| !done.contains(slot) && !motion.alternatives(*slot).is_empty();
     let in_a_row = |pair: &[usize]| match pair {
         [from, to] => hand.neighbours(*from).any(|other| other == *to),
         _ => false,
     };
+    let meant = |slot: &usize| motion.meant.contains(slot);
+    if slots.iter().any(meant) && !slots.iter().all(meant) {
+        return None;
+    }
     if !slots.windows(2).all(in_a_row) || !slots.iter().all(|slot| given(slot) && free(slot)) {
         return None;
     }
     let voicings = match slots.as_slice() {
-        [slot] => vec![best_in(hand, *slot, motion.choices(*slot), None)?.voicing],
+        [slot] => vec![best_in(hand, *slot, motion.alternatives(*slot), None)?.voicing],
         slots => best_row(motion, hand, slots)?,
     };
     let now: Option<Vec<&Voicing>> = slots.iter().map(|slot| hand.voicing(*slot)).collect();
@@ -168,20 +176,23 @@ fn best_row<'a>(
         let before = at
             .checked_sub(1)
             .and_then(|before| Some((*slots.get(before)?, rows.get(before)?)));
-        let row = motion.choices(*slot).iter().map(|voicing| match before {
-            None => (own(voicing), 0),
-            Some((from, reached)) => {
-                let ways = motion.choices(from).iter().zip(reached).enumerate();
-                let ways = ways.map(|(index, (earlier, (cost, _)))| {
-                    (
-                        *cost + hand.step_cost((from, earlier), (*slot, voicing)),
-                        index,
-                    )
-                });
-                let (cost, index) = ways.min().unwrap_or_default();
-                (cost + own(voicing), index)
-            }
-        });
+        let row = motion
+            .alternatives(*slot)
+            .iter()
+            .map(|voicing| match before {
+                None => (own(voicing), 0),
+                Some((from, reached)) => {
+                    let ways = motion.alternatives(from).iter().zip(reached).enumerate();
+                    let ways = ways.map(|(index, (earlier, (cost, _)))| {
+                        (
+                            *cost + hand.step_cost((from, earlier), (*slot, voicing)),
+                            index,
+                        )
+                    });
+                    let (cost, index) = ways.min().unwrap_or_default();
+                    (cost + own(voicing), index)
+                }
+            });
         let row = row.collect();
         rows.push(row);
     }
@@ -189,7 +200,7 @@ fn best_row<'a>(
     let (mut at, _) = last.min_by_key(|(_, (cost, _))| *cost)?;
     let mut found = Vec::new();
     for (slot, row) in slots.iter().zip(&rows).rev() {
-        found.push(motion.choices(*slot).get(at)?);
+        found.push(motion.alternatives(*slot).get(at)?);
         at = row.get(at)?.1;
     }
     found.reverse();

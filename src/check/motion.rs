@@ -22,9 +22,14 @@ pub(super) struct Motion<'a> {
     pub given: Vec<Option<Voicing>>,
     /// How it moves, with what is planned around it; in the end with all that is found taken as mended.
     pub hand: LeftHand,
+    /// The effort of the hand with what is meant taken as mended too: so nobody is asked to move sound
+    /// voicings nearer to one that leaps on purpose.
+    pub calmed: u64,
     /// What takes the place of faulty voicings: planned together, with all else held.
     pub repair: BTreeMap<usize, Voicing>,
-    /// The slots whose voicing is to stay: it is suppressed, known, or newly found.
+    /// The slots whose voicing is to stay, since it is suppressed or known.
+    pub meant: &'a BTreeSet<usize>,
+    /// These, and those whose voicing another finding replaces already.
     pub fixed: BTreeSet<usize>,
     /// The voicings whose notes leap further than is wished.
     pub leaps: Vec<StepRepair>,
@@ -42,7 +47,7 @@ impl<'a> Motion<'a> {
     pub fn of(
         context: &'a Context<'a>,
         faulty: &BTreeSet<usize>,
-        meant: &BTreeSet<usize>,
+        meant: &'a BTreeSet<usize>,
     ) -> Result<Self, Trouble> {
         let (repair, hand) = repair(context, faulty)?;
         let mut given = context.voiced.given.clone();
@@ -54,10 +59,12 @@ impl<'a> Motion<'a> {
         let mut motion = Self {
             best: best(context, meant)?,
             fixed: meant.iter().chain(repair.keys()).copied().collect(),
+            meant,
             context,
             given,
             hand,
             repair,
+            calmed: 0,
             leaps: Vec::new(),
             top_moves: Vec::new(),
             detours: Vec::new(),
@@ -82,11 +89,20 @@ impl<'a> Motion<'a> {
         self.take(tops.collect());
         self.detours = detours(self);
         self.give_to_steps();
-        let detours = self
-            .detours
-            .iter()
-            .flat_map(|detour| detour.voicings.clone());
-        self.take(detours.collect());
+        let mut calmed = self.hand.clone();
+        for (slot, voicing) in self.detours.iter().flat_map(|detour| &detour.voicings) {
+            calmed.set(*slot, voicing);
+        }
+        self.calmed = calmed.cost().effort;
+        // A voicing that is meant stays, and is not found again under another name; its neighbours were
+        // judged as if it were mended.
+        let context = self.context;
+        let meant = |slot: usize| self.meant.contains(&slot);
+        self.detours
+            .retain(|detour| !meant(detour.slot) || context.pins(detour.slot));
+        let mended = self.detours.iter().filter(|detour| !meant(detour.slot));
+        let mended = mended.flat_map(|detour| detour.voicings.clone());
+        self.take(mended.collect());
     }
 
     /// What a few voicings in a row mend that no one or two can: it is the same fault, so the wide step
@@ -124,6 +140,14 @@ impl<'a> Motion<'a> {
         match self.fixed.contains(&slot) {
             true => &[],
             false => self.context.voiced.choices(slot),
+        }
+    }
+
+    /// The voicings that a slot is priced against: a voicing that is meant has a price as well.
+    pub fn alternatives(&self, slot: usize) -> &[Voicing] {
+        match self.meant.contains(&slot) {
+            true => self.context.voiced.choices(slot),
+            false => self.choices(slot),
         }
     }
 

@@ -125,6 +125,9 @@ fn placed(claim: &Claim, rules: &Rules, out: &mut Vec<String>) {
             out.push(format!("{note} outside {}..{}", rules.low, rules.high));
         }
     }
+    if midi.len() > 5 {
+        out.push("more keys than fingers".to_owned());
+    }
     if midi.last().unwrap() - midi[0] > rules.reach {
         out.push("out of reach".to_owned());
     }

@@ -5,6 +5,7 @@
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
 //! | `check_beside` | what `check` says beside its findings |
+//! | `check_detours` | detours planted into planned left hands: found, priced, mended where they are |
 //! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
 //! | `check_cli` | `check` from outside: ways in and out, mending, records, bad input |
 //! | `check_sarif` | the SARIF log, section by section of the standard |
@@ -56,6 +57,7 @@ mod charts;
 mod check;
 mod check_beside;
 mod check_cli;
+mod check_detours;
 mod check_mend;
 mod check_sarif;
 mod checked;

@@ -61,7 +61,7 @@ fn of_the_whole(motion: &Motion<'_>) -> Option<Fault> {
     let (given, (_, best)) = (motion.context.as_given?, motion.best.as_ref()?);
     // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
     let unproved = given.cost.effort - given.lower_bound.effort;
-    let makes = motion.hand.cost().effort.saturating_sub(unproved);
+    let makes = motion.calmed.saturating_sub(unproved);
     let best = best.cost.effort;
     (makes > motion.context.settings.restless.most(best)).then(|| Fault {
         place: FindingPlace::chart(None),
