@@ -20,7 +20,7 @@ pub struct Finding {
     pub fix: Fix,
     /// What an ear model says about it, for information: only where something is muddy.
     pub opinion: Option<Opinion>,
-    /// A warning to the player that goes with this finding or its fix: [`crate::hand::CAUTION`].
+    /// A warning to the player that goes with this finding or its fix: [`crate::explain::CAUTION`].
     pub caution: Option<&'static str>,
     /// The reason why the chart suppresses it; a suppressed finding counts as none.
     pub suppressed: Option<String>,

@@ -1,6 +1,6 @@
 //! The outer notes lie further apart than the hand opens.
 //!
-//! The reach is a number of semitones or a measured hand: see [`crate::hand::Reach`]. No reach is claimed to be safe; every finding carries [`crate::hand::CAUTION`].
+//! The reach is a number of semitones or a measured hand: see [`crate::hand::Reach`]. No reach is claimed to be safe; every finding carries [`crate::explain::CAUTION`].
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
