@@ -224,7 +224,7 @@ impl LeftHand {
         &'b self,
         slots: &'b [usize],
         rows: &'b [Option<Row>],
-    ) -> impl Iterator<Item = (usize, &'b Row, &'b Row, &'b Edge)> {
+    ) -> impl Iterator<Item = (usize, &'b Row, &'b Row, &'b StepEnd)> {
         let each = slots.iter().zip(rows);
         each.flat_map(move |(slot, here)| {
             let edges = self.edges.get(*slot).into_iter().flatten();
@@ -285,7 +285,7 @@ pub(super) struct Stretch {
     pub motion: u64,
 }
 
-fn step_cost(one: &Row, other: &Row, edge: &Edge) -> Cost {
+fn step_cost(one: &Row, other: &Row, edge: &StepEnd) -> Cost {
     let step = step(one.entries(), other.entries());
     Cost {
         effort: u64::from(step.motion) * edge.times,
@@ -294,7 +294,7 @@ fn step_cost(one: &Row, other: &Row, edge: &Edge) -> Cost {
     }
 }
 
-fn keeps(row: &Row, other: &Row, edge: &Edge) -> bool {
+fn keeps(row: &Row, other: &Row, edge: &StepEnd) -> bool {
     edge.rule.is_free() || {
         let taken = step(row.entries(), other.entries());
         edge.rule.allows(row.entries(), other.entries(), taken)

@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::context::{Context, Whole};
+use super::context::{Context, PlanAndTotals};
 use super::detour::{Detour, detours};
 use super::left_hand::LeftHand;
 use super::repair::repair;
@@ -39,7 +39,7 @@ pub(super) struct Motion<'a> {
     pub detours: Vec<Detour>,
     /// The best plan with what is meant held, and what it costs; `None` where nothing is given, and
     /// where no plan is as wished.
-    pub best: Option<Whole>,
+    pub best: Option<PlanAndTotals>,
 }
 
 impl<'a> Motion<'a> {
@@ -160,7 +160,7 @@ impl<'a> Motion<'a> {
 }
 
 /// The best plan with everything freed that has a legal voicing and isn't meant as it is.
-fn best(context: &Context<'_>, meant: &BTreeSet<usize>) -> Result<Option<Whole>, Trouble> {
+fn best(context: &Context<'_>, meant: &BTreeSet<usize>) -> Result<Option<PlanAndTotals>, Trouble> {
     let voiced = &context.voiced;
     if !voiced.given.iter().any(Option::is_some) {
         return Ok(None);
