@@ -42,8 +42,8 @@ pub use json::{NotVoiced, Voiced, VoicedChart, json, read_voiced, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_text};
 pub use reharm::{
-    ChangesReport, Ladder, ProposalReport, changes_json, changes_text, held_text, proposals_json,
-    proposals_text, reharm_schema,
+    ChangesReport, Ladder, ProposalsReport, changes_json, changes_text, held_text, proposals_json,
+    ranking_text, reasons_text, reharm_schema,
 };
 pub use text::text;
 pub use why::{WhyReport, why_json, why_text};

@@ -64,29 +64,7 @@ impl Scale {
     /// pairs are forbidden, and where weights are told apart, it may have to be the whole sum. Two bits
     /// more are for sums of two such parts and for a borrow from the components below.
     pub fn of(model: &Model, scope: usize, weighted: bool) -> Option<Scale> {
-        let (mut most, mut share) = ([0u64; 3], Vec::with_capacity(model.variables().len()));
-        for (index, variable) in model.variables().iter().enumerate() {
-            let extremes = &model.domain_of(index as u32).extremes;
-            let own = variable.visits.checked_mul(extremes.effort)?;
-            let off_centre = variable.visits.checked_mul(extremes.off_centre)?;
-            share.push(own);
-            most = added(most, [own, 0, off_centre])?;
-        }
-        let mut free = !weighted;
-        for edge in model.edges().iter().filter(|edge| edge.from != edge.to) {
-            let [motion, largest] = farthest(model, edge)?;
-            most = added(most, [motion, largest, 0])?;
-            for end in [edge.from, edge.to] {
-                share[end] = share[end].checked_add(motion)?;
-            }
-            free &= !edge.bounded && edge.rule.is_free();
-        }
-        let largest_share = share.into_iter().max().unwrap_or(0);
-        let excess = if free {
-            most[0].min(largest_share.checked_mul(scope as u64 + 2)?)
-        } else {
-            most[0]
-        };
+        let (most, excess) = bounds(model, scope, weighted)?;
         let bits = |sum: u64| 64 - sum.leading_zeros();
         let scale = Scale {
             largest: bits(most[2]),
@@ -94,6 +72,12 @@ impl Scale {
             full: true,
         };
         (scale.effort + bits(excess) + 2 <= 61).then_some(scale)
+    }
+
+    /// Whether keys of effort alone fit.
+    pub fn effort_fits(model: &Model) -> Option<()> {
+        let (most, _) = bounds(model, 0, true)?;
+        (most[0] < 1 << 59).then_some(())
     }
 
     /// How a step over a link is made into a key.
@@ -133,6 +117,35 @@ impl Scale {
             off_centre: field(0, self.largest),
         }
     }
+}
+
+/// The most that each component of a cost can be, and how far efforts can lie apart where tables are counted
+/// from their least entry; `None` where it doesn't fit.
+fn bounds(model: &Model, scope: usize, weighted: bool) -> Option<([u64; 3], u64)> {
+    let (mut most, mut share) = ([0u64; 3], Vec::with_capacity(model.variables().len()));
+    for (index, variable) in model.variables().iter().enumerate() {
+        let extremes = &model.domain_of(index as u32).extremes;
+        let own = variable.visits.checked_mul(extremes.effort)?;
+        let off_centre = variable.visits.checked_mul(extremes.off_centre)?;
+        share.push(own);
+        most = added(most, [own, 0, off_centre])?;
+    }
+    let mut free = !weighted;
+    for edge in model.edges().iter().filter(|edge| edge.from != edge.to) {
+        let [motion, largest] = farthest(model, edge)?;
+        most = added(most, [motion, largest, 0])?;
+        for end in [edge.from, edge.to] {
+            share[end] = share[end].checked_add(motion)?;
+        }
+        free &= !edge.bounded && edge.rule.is_free();
+    }
+    let largest_share = share.into_iter().max().unwrap_or(0);
+    let excess = if free {
+        most[0].min(largest_share.checked_mul(scope as u64 + 2)?)
+    } else {
+        most[0]
+    };
+    Some((most, excess))
 }
 
 fn added(a: [u64; 3], b: [u64; 3]) -> Option<[u64; 3]> {

@@ -215,6 +215,23 @@ impl Model {
         self.edges.push(edge);
     }
 
+    /// The same where every value costs a toll more for each unit of its weight, at every visit.
+    ///
+    /// With a toll greater than any effort, the least effort with a value tells how much weight that takes
+    /// at the least, and what it costs besides.
+    #[must_use]
+    pub fn with_toll(mut self, toll: u32) -> Model {
+        for (own, mark) in self.own.iter_mut().zip(&self.marks) {
+            own.0 = own.0.saturating_add(toll.saturating_mul(mark.weight));
+        }
+        for domain in &mut self.domains {
+            let rows = domain.rows.start as usize..domain.rows.end as usize;
+            let efforts = self.own[rows].iter().map(|(effort, _)| u64::from(*effort));
+            domain.extremes.effort = efforts.max().unwrap_or(0);
+        }
+        self
+    }
+
     /// The variables, in the order in which they were added.
     pub(super) fn variables(&self) -> &[Variable] {
         &self.variables

@@ -106,6 +106,31 @@ impl Model {
         Ok(costs.collect())
     }
 
+    /// For every value of every variable, the least effort of a plan that takes it; `None` where the rules
+    /// leave no such plan. The other components of the cost are not looked at, so there is room for
+    /// larger efforts than in [`Model::min_marginals`].
+    ///
+    /// # Errors
+    ///
+    /// Those of [`Model::min_marginals`].
+    pub fn least_efforts(&self, budget: Budget) -> Result<Vec<Vec<Option<u64>>>, Unsolvable> {
+        self.check()?;
+        let rows = Rows::all(self);
+        let order = self.order(&rows, 1, budget).map_err(too_entangled)?;
+        // Nothing overflows where the whole cost would fit.
+        Scale::effort_fits(self).ok_or(Unsolvable::TooLarge)?;
+        let tables = Tables::new(self, &order, &rows, Scale::EFFORT, None);
+        let least = tables.totals().into_iter().flatten().next();
+        let least = least.ok_or(Unsolvable::Impossible)?;
+        let excess = tables.min_marginals();
+        let effort =
+            |&key: &u64| (key < NEVER).then(|| Scale::EFFORT.cost(least + u128::from(key)).effort);
+        let variables = 0..self.variables().len() as u32;
+        let efforts =
+            variables.map(|variable| excess[rows.span(variable)].iter().map(effort).collect());
+        Ok(efforts.collect())
+    }
+
     /// The `count` cheapest plans, all different, cheapest first, the first being that of
     /// [`Model::solve`]; fewer if there are no more. Plans of equal cost come in the order described
     /// there: the first variable decided in which they differ has the earlier value first.

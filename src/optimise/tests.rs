@@ -24,6 +24,7 @@ fn compare(case: &Case, count: usize) -> bool {
             "{case:#?}"
         );
         assert_eq!(model.min_marginals(budget), Err(Unsolvable::Impossible));
+        assert_eq!(model.least_efforts(budget), Err(Unsolvable::Impossible));
         assert_eq!(model.k_best(3, budget), Err(Unsolvable::Impossible));
         return false;
     };
@@ -35,6 +36,14 @@ fn compare(case: &Case, count: usize) -> bool {
         marginals(case, &ranking),
         "{case:#?}"
     );
+    let efforts = |costs: Vec<Vec<Option<Cost>>>| -> Vec<Vec<Option<u64>>> {
+        let each = costs
+            .into_iter()
+            .map(|costs| costs.into_iter().map(|cost| Some(cost?.effort)));
+        each.map(Iterator::collect).collect()
+    };
+    let least = efforts(marginals(case, &ranking));
+    assert_eq!(model.least_efforts(budget).unwrap(), least, "{case:#?}");
     let best = model.k_best(count, budget).unwrap().into_iter();
     let best: Vec<_> = best.map(|plan| (plan.cost, plan.choice)).collect();
     assert_eq!(best, ranking[..ranking.len().min(count)], "{case:#?}");
@@ -566,4 +575,22 @@ fn check_values_of_the_literature() {
         (step(&two, &five).motion, step(&five, &one).motion),
         (21, 27)
     );
+}
+
+#[test]
+fn with_a_toll_the_least_effort_tells_the_weight_apart() {
+    let weighty = |entries: &[i16], weight| Value {
+        weight,
+        ..value(entries)
+    };
+    let model = straight([
+        vec![value(&[0])],
+        vec![weighty(&[10], 0), weighty(&[2], 1)],
+        vec![weighty(&[11], 0), weighty(&[1], 1)],
+    ]);
+    let efforts = model.with_toll(100).least_efforts(Budget::default());
+    // 0 10 11 moves 11; 0 2 11 moves 11 and weighs 1, and so on.
+    let expected = [vec![11], vec![11, 111], vec![11, 119]];
+    let expected = expected.map(|efforts| efforts.into_iter().map(Some).collect::<Vec<_>>());
+    assert_eq!(efforts.unwrap(), expected);
 }

@@ -34,6 +34,11 @@ pub struct Listed {
     pub name: ProposalName,
     /// What is judged of it.
     pub judgement: Judgement,
+    /// How often its first chord is played.
+    pub times: u64,
+    /// By how much the effort of the whole tune grows with it, the best voicings around it; `None` until
+    /// [`priced`](super::priced) finds it.
+    pub price: Option<i64>,
 }
 
 impl Listed {
@@ -225,8 +230,10 @@ impl Placed<'_, '_> {
             key: old.first().and_then(|spot| spot.key),
             name,
             proposal,
+            times: self.problem.performance.times(slots.start),
             slots,
             judgement,
+            price: None,
         });
     }
 }

@@ -1,5 +1,6 @@
 //! `reharm` from outside: what is listed, applied, chosen, taken back; pipes and files; bad input.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -39,17 +40,38 @@ fn proposals_are_listed_with_their_reasons() {
     assert_eq!(code, 0);
     assert_eq!(
         out,
-        "2:tritone\n     \
-         Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n     \
-         melody: B4 3 -> b7, F4 b7 -> 3\n"
+        "name       was  becomes  saves  strain\n\
+         2:tritone  G7   Db7         -1       6\n"
     );
+    for asked in [
+        &["--reasons", "--ways", "tritone"][..],
+        &["--why", "2:tritone"],
+    ] {
+        let (_, why, _) = reharm(asked, TUNE);
+        assert_eq!(
+            why,
+            "2:tritone\n  \
+             Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n  \
+             melody: B4 3 -> b7, F4 b7 -> 3\n  \
+             strain 6, bold: length 2, tones 2, outside 2\n  \
+             leads on: 1 fewer than written\n  costs the hand 1\n"
+        );
+    }
     let (_, json, _) = run(&["reharm", "-", "--ways", "tritone", "--to", "json"], TUNE);
     let json: Value = serde_json::from_str(&json).unwrap();
+    let [one] = &json["proposals"].as_array().unwrap()[..] else {
+        panic!("one proposal: {json}");
+    };
     assert_eq!(
-        (&json["technique"], &json["first_bar"]),
+        (&one["technique"], &one["first_bar"]),
         (&"tritone".into(), &2.into())
     );
-    assert_eq!(json["melody"][0]["after"], "b7");
+    assert_eq!(
+        (&one["saves"], &one["strain"]["total"]),
+        (&(-1).into(), &6.into())
+    );
+    assert_eq!(one["melody"][0]["after"], "b7");
+    assert_eq!(json["held"][0]["by"][0], "first");
 }
 
 #[test]
@@ -61,9 +83,15 @@ fn a_place_can_be_asked_about_and_names_stay() {
         let bar = |name: &str| line[name].as_u64().unwrap();
         bar("first_bar") >= 2 && bar("last_bar") <= 3
     };
-    let mut expected = lines(&all);
+    let proposals = |json: &str| lines(json)[0]["proposals"].as_array().unwrap().clone();
+    let names = |all: &[Value]| -> BTreeSet<String> {
+        let name = |one: &Value| one["name"].as_str().unwrap().to_owned();
+        all.iter().map(name).collect()
+    };
+    let mut expected = proposals(&all);
     expected.retain(within);
-    assert_eq!(lines(&some), expected);
+    assert!(expected.len() > 5);
+    assert_eq!(names(&proposals(&some)), names(&expected));
     // What is chosen lies there as well.
     let (_, page, _) = reharm(&["--bar", "2", "--changes", "exactly 1"], TUNE);
     let was = page.lines().find(|line| line.starts_with("was")).unwrap();
@@ -82,7 +110,7 @@ fn a_place_can_be_asked_about_and_names_stay() {
     assert_eq!(reharm(&["--bar", "2", "--apply", "2:tritone"], TUNE).0, 0);
     let (code, _, err) = reharm(&["--bar", "1", "--apply", "2:tritone"], TUNE);
     assert!(
-        code == 2 && err.contains("--apply 2:tritone: nothing is proposed there"),
+        code == 2 && err.contains("2:tritone: nothing is proposed there"),
         "{err}"
     );
 }
@@ -111,12 +139,12 @@ fn a_chosen_proposal_is_put_in_and_taken_out_again() {
 
 #[test]
 fn a_note_that_several_new_chords_hear_is_named_once() {
-    let (_, out, _) = reharm(&["--ways", "half-step-approach"], TUNE);
+    let (_, out, _) = reharm(&["--reasons", "--ways", "half-step-approach"], TUNE);
     assert!(
         out.contains("Dm7 Ab7 for Dm7") && out.contains("melody: D5 1 -> 1 then #11\n"),
         "{out}"
     );
-    let (_, out, _) = reharm(&["--ways", "bass-line"], TUNE);
+    let (_, out, _) = reharm(&["--reasons", "--all", "--ways", "bass-line"], TUNE);
     assert!(
         out.contains("melody: every note stays what it was\n"),
         "{out}"
@@ -306,7 +334,7 @@ fn the_json_holds_to_its_schema() {
         .iter()
         .flat_map(|json| lines(json))
         .collect();
-    assert!(all.len() > 100);
+    assert_eq!(all.len(), 20);
     for line in &all {
         assert!(validator.is_valid(line), "{line}");
     }
@@ -338,10 +366,10 @@ fn an_empty_list_says_why() {
         "the melody refuses the only one",
     );
     let (_, deaf, _) = reharm(&["--ways", "tritone", "--ignore-melody"], held);
-    assert!(deaf.contains("Db7 for G7"), "{deaf}");
+    assert!(deaf.contains("2:tritone"), "{deaf}");
     let (code, _, err) = reharm(&["--apply", "2:tritone"], &voiced);
     assert!(
-        code == 2 && err.contains("--apply 2:tritone: nothing is proposed there"),
+        code == 2 && err.contains("2:tritone: nothing is proposed there"),
         "{err}"
     );
 }
@@ -355,11 +383,11 @@ fn what_is_asked_wrongly_is_said() {
     };
     wrong(
         &["--apply", "9:tritone"],
-        "--apply 9:tritone: nothing is proposed there",
+        "9:tritone: nothing is proposed there",
     );
     wrong(
         &["--apply", "2:tritone.9"],
-        "--apply 2:tritone.9: there is 2:tritone, 2:diatonic",
+        "2:tritone.9: there is 2:tritone, 2:diatonic",
     );
     wrong(
         &["--apply", "3"],
@@ -469,7 +497,9 @@ fn on_a_page_with_repeats_endings_and_jumps_a_chord_is_replaced_once() {
                 [C]\n     | @coda Dm7 G7 | % | C6 |]\n";
     let (_, tidy, _) = run(&["tidy", "-"], text);
     let (_, list, _) = reharm(&["--ways", "tritone", "--to", "json"], &tidy);
-    let names: Vec<String> = lines(&list)
+    let names: Vec<String> = lines(&list)[0]["proposals"]
+        .as_array()
+        .unwrap()
         .iter()
         .map(|json| json["name"].as_str().unwrap().to_owned())
         .collect();
@@ -517,7 +547,7 @@ fn pages_go_on_through_pipes_and_into_files() {
     assert!(a == b && a.contains("was  |"), "{a}");
     let list = run_in(here, &["reharm", ".", "--ways", "tritone"]);
     assert!(
-        list.out.starts_with("./a.chart:\n2:tritone\n"),
+        list.out.starts_with("./a.chart:\nname       was"),
         "{}",
         list.out
     );
@@ -552,7 +582,7 @@ fn pages_go_on_through_pipes_and_into_files() {
 #[test]
 fn another_key_moves_page_and_list_alike() {
     let (_, list, _) = reharm(&["--ways", "tritone", "--key", "Eb"], TUNE);
-    assert!(list.contains("E7 for Bb7"), "{list}");
+    assert!(list.contains("Bb7  E7"), "{list}");
     let (_, page, _) = reharm(&["--key", "Eb", "--apply", "2:tritone"], TUNE);
     assert!(
         page.contains("key: Eb") && page.contains("was  | -"),

@@ -30,7 +30,7 @@ pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
 pub use places::Places;
 pub use reading::{InputFormat, ReadingArguments};
-pub use reharm::{Count, Names, ReharmArguments, joined};
+pub use reharm::{Count, ListArguments, Names, ReharmArguments, joined};
 pub use voice::{VoiceArguments, VoiceFormat, WritingArguments};
 
 /// Turns a lead sheet into a left hand for the piano.

@@ -1,20 +1,22 @@
 //! `reharm`: other chords under the same melody, listed, applied, or chosen for the smoothest hand.
 
+mod list;
+
 use std::collections::BTreeSet;
 
 use anyhow::{Result, anyhow};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
-use compline::formats::{
-    Ladder, changes_json, changes_text, held_text, proposals_json, proposals_text, reharm_schema,
-};
+use compline::formats::{Ladder, changes_json, changes_text, reharm_schema};
 use compline::pitch::Key;
 use compline::reharm::{
-    AskedPlaces, Listed, Proposed, Rung, Unproposed, Ways, changes, reharm, replaced,
+    AskedPlaces, Listed, Proposed, Rung, Unproposed, Ways, changes, priced, reharm, replaced,
 };
 
+use list::ListRequest;
+
 use super::Status;
-use super::args::{Count, Names, Places, ReharmArguments, ReportFormat};
+use super::args::{Count, ListArguments, Names, Places, ReharmArguments, ReportFormat};
 use super::batch::{self, ChartOutcome, Notice};
 use super::input::{self, ENDING, Source};
 use super::output::{Destination, Output, Replacing};
@@ -31,6 +33,7 @@ struct ReharmJob<'a> {
     to: ReportFormat,
     ways: Ways,
     places: Option<&'a Places>,
+    how: &'a ListArguments,
     hold: &'a [Places],
     free: &'a [Places],
     key: Option<Key>,
@@ -141,6 +144,7 @@ fn job(arguments: &ReharmArguments) -> Result<ReharmJob<'_>> {
         },
         to: arguments.to,
         places: arguments.bar.as_ref(),
+        how: &arguments.list,
         hold: &arguments.hold,
         free: &arguments.free,
         ways: arguments.ways.clone().unwrap_or_default(),
@@ -222,10 +226,23 @@ impl ReharmJob<'_> {
                     Err(error) => ChartOutcome::Failed(error),
                 };
             }
-            _ => match self.to {
-                ReportFormat::Text => proposals_text(listed) + &self.held(chart, &proposed),
-                ReportFormat::Json => proposals_json(name, chart, listed),
-            },
+            _ => {
+                let proposed = match priced(chart, proposed, settings, cache) {
+                    Ok(proposed) => proposed,
+                    Err(trouble) => return trouble.into(),
+                };
+                let list = ListRequest {
+                    chart,
+                    name,
+                    proposed: &proposed,
+                    places: self.places,
+                    how: self.how,
+                };
+                match list.text(self.to) {
+                    Ok(text) => text,
+                    Err(error) => return ChartOutcome::Failed(error),
+                }
+            }
         };
         ReharmOutput { text, table: None }.on(chart, settings, remarks)
     }
@@ -245,13 +262,6 @@ impl ReharmJob<'_> {
             hold: at("--hold", self.hold)?,
             free: at("--free", self.free)?,
         })
-    }
-
-    /// What holds the bars that were asked about.
-    fn held(&self, chart: &Chart, proposed: &Proposed) -> String {
-        let slots = chart.slots();
-        let asked = self.places.map(|places| places.slots(slots.iter()));
-        asked.map_or_else(String::new, |asked| held_text(&slots, proposed, &asked))
     }
 
     /// What is proposed for the bars that were asked about, with a remark where that is nothing.

@@ -3,6 +3,8 @@
 mod changes;
 mod held;
 mod proposals;
+mod report;
+mod table;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -11,9 +13,10 @@ use super::json::schema_text;
 
 pub use changes::{ChangesReport, Ladder, changes_json, changes_text};
 pub use held::held_text;
-pub use proposals::{ProposalReport, proposals_json, proposals_text};
+pub use report::{ProposalsReport, proposals_json};
+pub use table::{ranking_text, reasons_text};
 
-/// A line of the JSON of `reharm`: a proposal, or with `--changes` the whole table of a chart.
+/// A line of the JSON of `reharm`: what there is to propose for a chart, or with `--changes` the whole table of a chart.
 #[derive(Debug, Serialize, JsonSchema)]
 #[serde(untagged)]
 #[expect(
@@ -21,7 +24,7 @@ pub use proposals::{ProposalReport, proposals_json, proposals_text};
     reason = "the schema of the lines is made from it, not the lines"
 )]
 enum ReharmLine<'a> {
-    Proposal(ProposalReport<'a>),
+    Proposals(ProposalsReport<'a>),
     Changes(ChangesReport<'a>),
 }
 

@@ -1,29 +1,10 @@
-//! What could stand instead of a chart's chords: the list of proposals.
-
-use std::fmt::Write;
+//! A proposal as JSON.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::chart::Chart;
-use crate::formats::json::line;
 use crate::harmony::{Fit, MelodyFit, distance_from_tonic};
 use crate::reharm::{Listed, Strain};
-
-/// A proposal with the chart it is for, under its stable names: one object a line.
-#[derive(Debug, Serialize, JsonSchema)]
-pub struct ProposalReport<'a> {
-    /// Always `compline-proposal`.
-    format: &'static str,
-    /// The version of this format: a program that knows 2 can read any 2.
-    version: u32,
-    /// The chart's path as it was given, or `<stdin>`.
-    chart: &'a str,
-    /// The chart's title.
-    title: Option<&'a str>,
-    #[serde(flatten)]
-    proposal: ProposalJson<'a>,
-}
 
 /// A proposal.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -49,6 +30,9 @@ pub(in crate::formats) struct ProposalJson<'a> {
     idle: bool,
     /// Whether only the bass moves, which a hand without roots doesn't play.
     bass_only: bool,
+    /// By how many semitones of effort the hand has it easier with it, the best voicings around it;
+    /// negative where it has it harder, null where that is not known.
+    saves: Option<i64>,
     /// Why it works here.
     why: &'a str,
     /// What the melody's notes become.
@@ -122,18 +106,6 @@ struct SungJson {
     verdict: &'static str,
 }
 
-/// The proposals for the chart of this name as JSON, a line each.
-pub fn proposals_json(name: &str, chart: &Chart, listed: &[Listed]) -> String {
-    let report = |listed| ProposalReport {
-        format: "compline-proposal",
-        version: 2,
-        chart: name,
-        title: chart.title(),
-        proposal: ProposalJson::of(listed),
-    };
-    listed.iter().map(|listed| line(&report(listed))).collect()
-}
-
 impl<'a> ProposalJson<'a> {
     pub(in crate::formats) fn of(listed: &'a Listed) -> Self {
         let (first_bar, last_bar) = listed.bars();
@@ -158,6 +130,7 @@ impl<'a> ProposalJson<'a> {
             leads_on: judgement.leads_on,
             idle: judgement.idle,
             bass_only: judgement.bass_only,
+            saves: listed.price.map(|price| -price),
             why: &listed.proposal.why,
             melody: listed.proposal.melody.iter().map(sung).collect(),
         }
@@ -179,58 +152,5 @@ fn sung(sung: &MelodyFit) -> SungJson {
             Fit::Passing => "passing",
             Fit::Misfit(_) => "refused",
         },
-    }
-}
-
-/// The proposals for people: a paragraph each.
-pub fn proposals_text(listed: &[Listed]) -> String {
-    let mut text = String::new();
-    for listed in listed {
-        let _ = writeln!(text, "{}", listed.name);
-        let _ = writeln!(text, "     {}", listed.proposal.why);
-        let melody = melody(&listed.proposal.melody);
-        if !melody.is_empty() {
-            let _ = writeln!(text, "     melody: {melody}");
-        }
-    }
-    text
-}
-
-/// What each note of the melody becomes: `G4 5 -> b9`, or for one that several new chords hear,
-/// `G4 3 -> 3 then b7`.
-fn melody(sung: &[MelodyFit]) -> String {
-    let same = |a: &MelodyFit, b: &MelodyFit| a.bar == b.bar && a.note == b.note;
-    if !sung.is_empty() && sung.iter().all(|sung| sung.before == sung.after) {
-        return "every note stays what it was".to_owned();
-    }
-    // What several chords hear stands once under each: brought together at the first of them.
-    let mut notes: Vec<Vec<&MelodyFit>> = Vec::new();
-    for one in sung {
-        match notes
-            .iter_mut()
-            .find(|heard| heard.iter().any(|other| same(one, other)))
-        {
-            Some(heard) => heard.push(one),
-            None => notes.push(vec![one]),
-        }
-    }
-    notes.sort_by_key(|heard| heard.first().map(|sung| (sung.bar, sung.note.beat)));
-    let notes = notes.iter().filter_map(|heard| note(heard));
-    notes.collect::<Vec<_>>().join(", ")
-}
-
-/// One note under all the new chords that hear it.
-fn note(heard: &[&MelodyFit]) -> Option<String> {
-    let first = heard.first()?;
-    let mut after: Vec<String> = heard.iter().map(|sung| over(sung)).collect();
-    after.dedup();
-    let after = after.join(" then ");
-    Some(format!("{} {} -> {after}", first.note.note, first.before))
-}
-
-fn over(sung: &MelodyFit) -> String {
-    match sung.fit {
-        Fit::Passing => format!("{} (passing)", sung.after),
-        _ => sung.after.to_string(),
     }
 }

@@ -9,6 +9,7 @@
 mod ahead;
 mod parts;
 mod points;
+mod prices;
 mod stretches;
 #[cfg(test)]
 mod tests;
@@ -24,6 +25,7 @@ use crate::optimise::{Budget, Cost, Unsolvable};
 use parts::SpannedPage;
 use points::laid_out;
 
+pub use prices::prices;
 pub use stretches::stretches;
 
 /// The best that so many replacements can do.

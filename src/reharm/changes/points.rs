@@ -17,7 +17,7 @@ use crate::voicing::{Ask, Voicing};
 pub(super) struct WeightedPage {
     pub model: Model,
     /// For each value of each moment, the replacement that begins with it.
-    begins: Vec<Vec<Option<usize>>>,
+    pub(super) begins: Vec<Vec<Option<usize>>>,
 }
 
 impl WeightedPage {

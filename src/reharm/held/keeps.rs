@@ -14,7 +14,9 @@ pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
         }
         HeldBy::LineEnd => here().next().is_some_and(|meeting| !meeting.differs()),
         HeldBy::First => here().next().is_some_and(|meeting| is_alike(&meeting)),
-        HeldBy::LastTonic => here().last().is_some_and(|meeting| is_alike(&meeting)),
+        HeldBy::LastTonic => here()
+            .last()
+            .is_some_and(|meeting| rests(&meeting.new.chord, meeting.spot.chord)),
         HeldBy::Arrival => arrives(proposal, at).is_some(),
         HeldBy::Dominant => is_led_home(proposal, at),
     }
@@ -33,13 +35,19 @@ fn alike(new: &Chord, old: &Chord) -> bool {
     bass && new.root().class() == old.root().class() && new.third() == old.third()
 }
 
+/// Whether a chord is the tonic that was there, still at rest: no dominant on its root.
+fn rests(new: &Chord, tonic: &Chord) -> bool {
+    let is_dominant = |chord: &Chord| chord.family() == Family::Dominant;
+    alike(new, tonic) && is_dominant(new) == is_dominant(tonic)
+}
+
 /// The new chord that is the arrival, from its time on.
 fn arrives(proposal: &InPlace<'_>, at: usize) -> Option<usize> {
     let old = proposal.old.get(at)?;
     let mut new = proposal.new.iter().enumerate();
     let due = |bar, end| bar > old.bar || bar == old.bar && end > old.beat;
     let arrived =
-        new.find(|(_, new)| due(new.bar, new.beat + new.beats) && alike(&new.chord, old.chord));
+        new.find(|(_, new)| due(new.bar, new.beat + new.beats) && rests(&new.chord, old.chord));
     arrived.map(|(place, _)| place)
 }
 
@@ -54,7 +62,7 @@ fn is_led_home(proposal: &InPlace<'_>, at: usize) -> bool {
         None => proposal.after.to_vec(),
     };
     tonics.iter().all(|tonic| {
-        let comes = |new: &&crate::chart::NewChord| !alike(&new.chord, tonic);
+        let comes = |new: &&crate::chart::NewChord| !rests(&new.chord, tonic);
         let led = proposal.new.iter().take_while(comes).last();
         led.is_some_and(|new| leads_home(&new.chord, tonic))
     })

@@ -41,3 +41,18 @@ pub const LONG: Beats = Beats::whole(2);
 
 /// How long a note lasts that has a degree of its own to the listener.
 pub const WEIGHTY: Beats = Beats::whole(1);
+
+/// What a point of strain weighs in a list, in semitones of the hand's motion. The price alone ranks no
+/// better than chance (area under the curve 0.40), the strain alone 0.90.
+pub const RANK_STRAIN: i64 = 2;
+
+/// What a link that leads on weighs in a list: a proposal that leads somewhere was marked better than a
+/// gentler one that does not.
+pub const RANK_LEADS_ON: i64 = 4;
+
+/// What a chord of the key for another that leads on to nothing is set back in a list: as much as a band of
+/// strain, three points. Mostly marked tolerable: harmless, and dull.
+pub const PLAIN_SWAP: i64 = 3 * RANK_STRAIN;
+
+/// How many of a technique come before all others have had as many.
+pub const OF_A_KIND: usize = 2;

@@ -1,6 +1,7 @@
 //! The arguments of `reharm`, as they are typed.
 
 mod count;
+mod list;
 mod names;
 
 use std::path::PathBuf;
@@ -12,6 +13,7 @@ use compline::reharm::techniques::TECHNIQUES;
 use super::{HandArguments, Places, ReadingArguments, ReportFormat};
 
 pub use count::{Count, joined};
+pub use list::ListArguments;
 pub use names::Names;
 
 /// Arguments of `reharm`.
@@ -72,8 +74,8 @@ pub struct ReharmArguments {
 
     /// How to write the list of proposals, or the table of --changes
     ///
-    /// As JSON a proposal is one object a line. With --changes the table is one object a chart, in
-    /// place of the chart itself.
+    /// As JSON the list, or with --changes the table in place of the chart itself, is one object a chart. It
+    /// has all proposals, unless --best says how many.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
 
@@ -92,6 +94,9 @@ pub struct ReharmArguments {
     /// Transpose to this key first, such as Eb or F#m
     #[arg(long, value_name = "KEY")]
     pub key: Option<String>,
+
+    #[command(flatten)]
+    pub list: ListArguments,
 
     #[command(flatten)]
     pub hand: HandArguments,

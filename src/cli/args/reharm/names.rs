@@ -28,13 +28,8 @@ impl Names {
     ///
     /// A name that is not proposed, and two that replace the same chord.
     pub fn of(&self, proposed: &Proposed) -> Result<Vec<usize>> {
-        let Self(names) = self;
         let listed = &proposed.listed;
-        let place = |name: &ProposalName| {
-            let place = listed.iter().position(|one| one.name == *name);
-            place.ok_or_else(|| missing(name, proposed))
-        };
-        let taken: BTreeSet<usize> = names.iter().map(place).collect::<Result<_>>()?;
+        let taken = self.of_any(proposed)?;
         let chosen: Vec<&Listed> = taken.iter().filter_map(|&at| listed.get(at)).collect();
         for (place, one) in chosen.iter().enumerate() {
             if let Some(other) = chosen.iter().take(place).find(|other| one.meets(other)) {
@@ -49,20 +44,34 @@ impl Names {
         }
         Ok(taken.into_iter().collect())
     }
+
+    /// The same, whether or not they go together.
+    ///
+    /// # Errors
+    ///
+    /// A name that is not proposed.
+    pub fn of_any(&self, proposed: &Proposed) -> Result<BTreeSet<usize>> {
+        let Self(names) = self;
+        let place = |name: &ProposalName| {
+            let place = proposed.listed.iter().position(|one| one.name == *name);
+            place.ok_or_else(|| missing(name, proposed))
+        };
+        names.iter().map(place).collect()
+    }
 }
 
 fn missing(name: &ProposalName, proposed: &Proposed) -> anyhow::Error {
     let kept_out = proposed.kept_out.iter().find(|one| one.name == *name);
     if let Some(kept_out) = kept_out {
         let because = held_because(&kept_out.holds);
-        return anyhow!("--apply {name}: the place is held: {because}; --free frees it");
+        return anyhow!("{name}: the place is held: {because}; --free frees it");
     }
     let here = proposed.listed.iter().map(|one| one.name);
     let here = here.filter(|one| (one.first, one.last) == (name.first, name.last));
     let here: Vec<String> = here.map(|one| one.to_string()).collect();
     match here.is_empty() {
-        true => anyhow!("--apply {name}: nothing is proposed there"),
-        false => anyhow!("--apply {name}: there is {}", here.join(", ")),
+        true => anyhow!("{name}: nothing is proposed there"),
+        false => anyhow!("{name}: there is {}", here.join(", ")),
     }
 }
 

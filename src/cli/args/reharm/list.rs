@@ -1,0 +1,57 @@
+//! What of the proposals is listed, and how.
+
+use clap::Args;
+use compline::reharm::Band;
+
+use super::Names;
+
+/// How many proposals fill a screen, with the line above and the lines below them.
+const SCREENFUL: usize = 20;
+
+/// Arguments of the list of proposals.
+#[derive(Debug, Args)]
+pub struct ListArguments {
+    /// List the N best of the tune
+    #[arg(long, value_name = "N", conflicts_with_all = ["apply", "changes", "undo", "all"])]
+    pub best: Option<usize>,
+
+    /// List all, those that bring nothing new and those that move the bass alone last
+    #[arg(long, conflicts_with_all = ["apply", "changes", "undo"])]
+    pub all: bool,
+
+    /// Give the reasons of what is listed, a paragraph each
+    #[arg(long, conflicts_with_all = ["apply", "changes", "undo", "to"])]
+    pub reasons: bool,
+
+    /// Give the reasons of the proposals of these names
+    #[arg(long, value_name = "NAMES", conflicts_with_all = ["apply", "changes", "undo", "to", "best", "all", "reasons"])]
+    pub why: Option<Names>,
+
+    /// How much strain is welcome: no proposal of more is listed, and of those below the nearest come first
+    ///
+    /// Strain says how far a proposal bends the tune: gentle is 0 to 2, medium 3 to 5, bold 6 to 9.
+    #[arg(long, value_name = "N")]
+    pub strain: Option<u32>,
+
+    /// Gentle proposals only: as --strain 2
+    #[arg(long, conflicts_with_all = ["strain", "bold"])]
+    pub gentle: bool,
+
+    /// Bold ones as well: as --strain 9
+    #[arg(long, conflicts_with = "strain")]
+    pub bold: bool,
+}
+
+impl ListArguments {
+    /// How much strain is welcome; `None` where nothing was said.
+    pub fn welcome(&self) -> Option<u32> {
+        let gentle = self.gentle.then(|| Band::Gentle.most()).flatten();
+        let bold = self.bold.then(|| Band::Bold.most()).flatten();
+        self.strain.or(gentle).or(bold)
+    }
+
+    /// How many are listed for people; `None` for all.
+    pub fn most(&self) -> Option<usize> {
+        self.best.or((!self.all).then_some(SCREENFUL))
+    }
+}

@@ -1,0 +1,102 @@
+//! Which proposals an arranger looks at first.
+//!
+//! A proposal's rank is its price each time it is played, what it strains, and what it leads on to: price
+//! + 2 · strain − 4 · leads-on, least first. No more than two of a technique come before every other technique has had
+//! its two, since ten tritone substitutes in a row are one idea. The weights stand with those of the strain
+//! ([`weights`]).
+
+use std::collections::BTreeMap;
+
+use super::Listed;
+use super::strain::weights;
+use crate::chord::Family;
+use crate::harmony::passage::is_diatonic;
+
+/// Proposals in the order an arranger looks at them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Ranking {
+    /// Those that bring something to the hand, best first.
+    pub best: Vec<Listed>,
+    /// Those that bring nothing new.
+    pub idle: Vec<Listed>,
+    /// Those that move the bass alone, which a hand without roots doesn't play.
+    pub bass_only: Vec<Listed>,
+}
+
+impl Ranking {
+    /// The proposals ranked. With a `welcome` strain those that strain more are left out, and what one
+    /// falls short of it counts as well, half.
+    pub fn of(listed: Vec<Listed>, welcome: Option<u32>) -> Self {
+        let mut listed = listed;
+        listed.retain(|one| welcome.is_none_or(|welcome| one.judgement.strain.total() <= welcome));
+        // Sorting keeps the order of the list among equals.
+        listed.sort_by_key(|one| score(one, welcome));
+        let mut ranking = Self::default();
+        for one in listed {
+            match (one.judgement.bass_only, one.judgement.idle) {
+                (true, _) => ranking.bass_only.push(one),
+                (_, true) => ranking.idle.push(one),
+                _ => ranking.best.push(one),
+            }
+        }
+        ranking.best = varied(ranking.best);
+        ranking
+    }
+
+    /// All of them: the best, then the idle ones, then those of the bass alone.
+    pub fn all(&self) -> impl Iterator<Item = &Listed> {
+        let rest = self.idle.iter().chain(&self.bass_only);
+        self.best.iter().chain(rest)
+    }
+
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.all().count()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+}
+
+/// What a proposal is ranked by, least first; one without a price costs nothing.
+fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
+    let judgement = &listed.judgement;
+    let strain = i64::from(judgement.strain.total());
+    let strained = match welcome {
+        None => weights::RANK_STRAIN * strain,
+        Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain).abs() / 2,
+    };
+    let dull = is_plain_swap(listed) && judgement.leads_on <= 0;
+    let dull = if dull { weights::PLAIN_SWAP } else { 0 };
+    let times = i64::try_from(listed.times.max(1)).unwrap_or(i64::MAX);
+    let price = listed.price.unwrap_or(0).div_euclid(times);
+    price + strained + dull - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
+}
+
+/// Whether chords of the key change places with others of the key that are no dominants.
+fn is_plain_swap(listed: &Listed) -> bool {
+    let new = &listed.proposal.chords;
+    let at_home = |chord: &crate::chord::Chord| {
+        let key = listed.key;
+        let mut tones = chord.tones().iter();
+        chord.family() != Family::Dominant
+            && chord.bass().is_none()
+            && tones.all(|tone| {
+                key.is_some_and(|key| is_diatonic(key, chord.spell(tone.degree).class()))
+            })
+    };
+    new.len() <= listed.slots.len() && new.iter().all(|new| at_home(&new.chord))
+}
+
+/// No more than two of a technique before all others have had their two.
+fn varied(best: Vec<Listed>) -> Vec<Listed> {
+    let mut taken: BTreeMap<&'static str, usize> = BTreeMap::new();
+    let (first, rest): (Vec<Listed>, Vec<Listed>) = best.into_iter().partition(|one| {
+        let taken = taken.entry(one.proposal.technique).or_default();
+        *taken += 1;
+        *taken <= weights::OF_A_KIND
+    });
+    first.into_iter().chain(rest).collect()
+}
