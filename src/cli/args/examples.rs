@@ -174,8 +174,12 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
         "reharm",
         &[
             (
-                "What could stand in bars 1 to 4",
+                "What could stand in bars 1 to 4, and what holds them",
                 "compline reharm tune.chart --bar 1-4",
+            ),
+            (
+                "The five best gentle ones, with their reasons",
+                "compline reharm tune.chart --gentle --best 5 --reasons",
             ),
             (
                 "The three changes that help the left hand most, voiced",
