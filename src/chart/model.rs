@@ -245,6 +245,9 @@ impl Wish {
 }
 
 impl Bar {
+    /// The most notes and rests of a bar's melody: far more than anybody plays, few enough to add up exactly.
+    pub const MOST_EVENTS: usize = 256;
+
     /// An empty bar to build on: a plain bar of `beats` beats between plain bar lines.
     pub fn of(beats: u8, chords: Chords) -> Self {
         Self {

@@ -7,7 +7,7 @@ use super::report::LossReport;
 use super::song::{Song, into_chart};
 use super::unreadable::UnreadableFile;
 use super::zip::is_zip;
-use crate::chart::Chart;
+use crate::chart::{Bar, Chart};
 
 /// A format that tunes are read from.
 #[derive(Debug, Clone, Copy)]
@@ -103,6 +103,16 @@ impl Reader {
     /// What is wrong with the file; that it has no chords.
     pub fn tune(&self, bytes: &[u8], part: Option<&str>) -> Result<Tune, UnreadableFile> {
         let song = (self.read)(bytes, part)?;
+        if let Some(bar) = song
+            .bars
+            .iter()
+            .find(|bar| bar.melody.len() > Bar::MOST_EVENTS)
+        {
+            let (most, place) = (Bar::MOST_EVENTS, &bar.place);
+            let why =
+                format!("no chart can hold this tune: more than {most} notes in one bar ({place})");
+            return Err(Unreadable::new(why));
+        }
         let places = song.bars.iter().map(|bar| bar.place.clone()).collect();
         let (chart, text, report) = into_chart(song).map_err(|problems| {
             let first = problems.first().map(ToString::to_string);

@@ -2,6 +2,7 @@
 //!
 //! | module | what belongs there |
 //! |---|---|
+//! | `bad_input` | files of other formats that are damaged or mean no good |
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
 //! | `check_beside` | what `check` says beside its findings |
@@ -53,6 +54,7 @@
     reason = "this whole crate is tests, shared functions included: a failure is a panic"
 )]
 
+mod bad_input;
 mod charts;
 mod check;
 mod check_beside;

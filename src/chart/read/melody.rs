@@ -9,11 +9,8 @@ use nom::{IResult, Parser};
 
 use super::problems::Problems;
 use super::text::Text;
-use crate::chart::{Beats, Diagnostic, Event, MiddleC};
+use crate::chart::{Bar, Beats, Diagnostic, Event, MiddleC};
 use crate::pitch::Note;
-
-/// The most notes in one bar: far more than anybody plays, few enough to add up exactly.
-const MOST_EVENTS: usize = 256;
 
 /// Reads a bar of `beats` beats; notes every mistake in it.
 pub(super) fn melody(
@@ -25,7 +22,7 @@ pub(super) fn melody(
     let body = body.trim_unless_blank();
     let mut events = Vec::new();
     let mut whole = true;
-    for word in body.words().take(MOST_EVENTS + 1) {
+    for word in body.words().take(Bar::MOST_EVENTS + 1) {
         match event(word, middle_c) {
             Ok(event) => events.push(event),
             Err(problem) => {
@@ -111,10 +108,10 @@ fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Diagnostic {
 
 fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Diagnostic> {
     let bar = super::count(usize::from(beats), "beat");
-    if events.len() > MOST_EVENTS {
+    if events.len() > Bar::MOST_EVENTS {
         return Some(Diagnostic::error(
             body.range(),
-            format!("more than {MOST_EVENTS} notes in one bar"),
+            format!("more than {} notes in one bar", Bar::MOST_EVENTS),
             "fewer notes",
         ));
     }

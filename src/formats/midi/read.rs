@@ -212,14 +212,7 @@ impl MidiReader<'_> {
                 return;
             };
             let length = (end - from).min(bar.length - at);
-            let overlaps = bar
-                .melody
-                .last_mut()
-                .filter(|last| last.at + last.length > at);
-            if let Some(last) = overlaps {
-                last.length = at - last.at;
-            }
-            bar.melody.retain(|note| note.length > Quarters::ZERO);
+            cut_short(&mut bar.melody, at);
             bar.melody.push(SongNote { at, length, note });
             if from > start {
                 let place = bar.place.clone();
@@ -254,6 +247,14 @@ impl MidiReader<'_> {
             }
         }
     }
+}
+
+/// Ends the last note where the next one starts; one that starts there itself is gone.
+fn cut_short(melody: &mut Vec<SongNote>, at: Quarters) {
+    if let Some(last) = melody.last_mut().filter(|last| last.at + last.length > at) {
+        last.length = at - last.at;
+    }
+    melody.pop_if(|last| last.length <= Quarters::ZERO);
 }
 
 /// Ticks as quarters, exactly, and as a chart can write them.
