@@ -111,7 +111,7 @@ impl Reader {
             let (most, place) = (Bar::MOST_EVENTS, &bar.place);
             let why =
                 format!("no chart can hold this tune: more than {most} notes in one bar ({place})");
-            return Err(Unreadable::new(why));
+            return Err(UnreadableFile::new(why));
         }
         let places = song.bars.iter().map(|bar| bar.place.clone()).collect();
         let (chart, text, report) = into_chart(song).map_err(|problems| {
