@@ -7,87 +7,18 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use anyhow::Result;
-use compline::arrange::{Cache, StuckSlot, Trouble, Uncarried, uncarried};
-use compline::chart::{Chart, Diagnostic};
+use compline::arrange::Cache;
+use compline::chart::Chart;
 use rayon::prelude::*;
 
 use super::Status;
 use super::input::Source;
+use super::outcome::{ChartOutcome, Notice, complain, tell};
 use super::reading::{ReadOptions, Taken};
 use super::terminal::Terminal;
 
 /// How many charts are in hand at a time.
 const AT_A_TIME: usize = 256;
-
-/// What became of one chart.
-pub enum ChartOutcome<R> {
-    /// Worked on.
-    Done(R, Vec<Notice>),
-    /// Its text has mistakes.
-    Mistaken(Vec<Diagnostic>),
-    /// No legal voicing fits some of its slots.
-    Stuck(Vec<StuckSlot>),
-    /// No choice of voicings can be played one after the other.
-    Unplanned(String, Option<String>),
-    /// It can't be read at all, or not be worked on.
-    Failed(anyhow::Error),
-}
-
-/// Something to say about a chart that was worked on.
-pub enum Notice {
-    /// At a place of its text.
-    At(Vec<Diagnostic>),
-    /// About the whole of it.
-    About {
-        /// What it is about, the same for all notices of its kind.
-        kind: &'static str,
-        /// What there is to say.
-        message: String,
-        /// What would help.
-        help: Option<&'static str>,
-    },
-}
-
-impl Notice {
-    /// What the chords of a chart can't carry of its melody; `looped` where the end leads to the beginning.
-    ///
-    /// # Errors
-    ///
-    /// A play order that can't be played.
-    pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Self>, Trouble> {
-        let all = uncarried(chart, looped)?;
-        let remarks = all.iter().map(|one| Self::About {
-            kind: Uncarried::KIND,
-            message: one.to_string(),
-            help: None,
-        });
-        Ok(remarks.collect())
-    }
-}
-
-impl<R> ChartOutcome<R> {
-    /// The same outcome with another result.
-    pub fn map<S>(self, change: impl FnOnce(R) -> S) -> ChartOutcome<S> {
-        match self {
-            Self::Done(result, notices) => ChartOutcome::Done(change(result), notices),
-            Self::Mistaken(mistakes) => ChartOutcome::Mistaken(mistakes),
-            Self::Stuck(slots) => ChartOutcome::Stuck(slots),
-            Self::Unplanned(why, help) => ChartOutcome::Unplanned(why, help),
-            Self::Failed(error) => ChartOutcome::Failed(error),
-        }
-    }
-}
-
-impl<R> From<Trouble> for ChartOutcome<R> {
-    fn from(trouble: Trouble) -> Self {
-        match trouble {
-            Trouble::PlayOrder(problems) => Self::Mistaken(problems),
-            Trouble::Stuck(slots) => Self::Stuck(slots),
-            Trouble::NoPlan(why) => Self::Unplanned(why.to_string(), None),
-            Trouble::Broken(step) => Self::Unplanned(step.to_string(), Some(step.help())),
-        }
-    }
-}
 
 thread_local! {
     /// One for each worker: nothing is shared, so nothing waits.
@@ -125,7 +56,7 @@ pub fn each<R: Send>(
         |at, source, (outcome, text), terminal| match outcome {
             ChartOutcome::Done(result, notices) => {
                 match each_told {
-                    true => tell(source, &text, notices, terminal),
+                    true => tell(&source.name(), &text, notices, terminal),
                     false => kinds.add(&notices),
                 }
                 deliver(at, result, terminal)
@@ -255,73 +186,6 @@ impl Kinds {
         for (kind, count) in charts {
             let told = format!("in {count} of {of} charts, {kind}");
             terminal.warning(&told, Some("-v says where"));
-        }
-    }
-}
-
-impl Notice {
-    fn kind(&self) -> &'static str {
-        match self {
-            Self::At(_) => "a symbol is read in one of two ways that are in use",
-            Self::About { kind, .. } => kind,
-        }
-    }
-}
-
-/// Says what there is to say about a chart that was worked on.
-pub fn tell(source: &Source, text: &str, notices: Vec<Notice>, terminal: &mut Terminal) {
-    for notice in notices {
-        match notice {
-            Notice::At(problems) => terminal.problems(&source.name(), text, &problems),
-            Notice::About { message, help, .. } => {
-                terminal.warning(&format!("{}: {message}", source.name()), help);
-            }
-        }
-    }
-}
-
-/// Tells what went wrong with a chart of this name.
-pub fn complain<R>(
-    name: &str,
-    text: &str,
-    outcome: ChartOutcome<R>,
-    terminal: &mut Terminal,
-) -> Status {
-    match outcome {
-        ChartOutcome::Done(..) => Status::Done,
-        ChartOutcome::Mistaken(problems) => {
-            terminal.problems(name, text, &problems);
-            Status::Failed
-        }
-        ChartOutcome::Stuck(slots) => {
-            for StuckSlot {
-                slot,
-                why,
-                uncarried,
-            } in slots
-            {
-                let message = format!("{name}: bar {}, beat {}: {why}", slot.bar, slot.beat);
-                terminal.failure(&message, why.help().as_deref());
-                if let Some(uncarried) = uncarried {
-                    terminal.warning(&format!("{name}: {uncarried}"), Some(Uncarried::CURE));
-                }
-            }
-            Status::Findings
-        }
-        ChartOutcome::Unplanned(why, help) => {
-            terminal.failure(&format!("{name}: {why}"), help.as_deref());
-            Status::Findings
-        }
-        ChartOutcome::Failed(error) => {
-            let message = format!("{error:#}");
-            let named = message.contains(name);
-            let message = if named {
-                message
-            } else {
-                format!("{name}: {message}")
-            };
-            terminal.error(&message);
-            Status::Failed
         }
     }
 }

@@ -7,8 +7,9 @@ use compline::formats::report::{LossReport, json};
 
 use super::Status;
 use super::args::ConvertArguments;
-use super::batch::{self, ChartOutcome, Notice, OnceGone};
+use super::batch::{self, OnceGone};
 use super::input::{self, ENDING, Source};
+use super::outcome::{self, ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing, write};
 use super::reading::{self, ReadOptions, Taken};
 use super::terminal::Terminal;
@@ -31,9 +32,9 @@ pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Stat
             let name = source.name();
             let (tune, remarks) = match outcome {
                 ChartOutcome::Done(tune, remarks) => (tune, remarks),
-                bad => return Ok(batch::complain(&name, "", bad, terminal)),
+                bad => return Ok(outcome::complain(&name, "", bad, terminal)),
             };
-            batch::tell(source, &tune.text, remarks, terminal);
+            outcome::tell(&source.name(), &tune.text, remarks, terminal);
             reports.push_str(&json(&name, tune.chart.title(), &tune.report));
             output.put(at, tune.text.as_bytes(), terminal)?;
             Ok(Status::Done)

@@ -11,8 +11,8 @@ use compline::voicing::SetSurcharge;
 
 use super::Status;
 use super::args::{DrillArguments, Tempi};
-use super::batch::ChartOutcome;
 use super::input::{self, Source};
+use super::outcome::ChartOutcome;
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, TargetKeys, target_keys};

@@ -6,8 +6,9 @@ use compline::formats::{play_order_json, play_order_text};
 
 use super::Status;
 use super::args::{FormArguments, ReportFormat};
-use super::batch::{self, ChartOutcome};
+use super::batch;
 use super::input;
+use super::outcome::ChartOutcome;
 use super::reading::ReadOptions;
 use super::terminal::Terminal;
 

@@ -6,8 +6,9 @@ use compline::formats::{harmony_json, harmony_text};
 
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
-use super::batch::{self, ChartOutcome, Notice};
+use super::batch;
 use super::input;
+use super::outcome::{ChartOutcome, Notice};
 use super::reading::ReadOptions;
 use super::terminal::Terminal;
 

@@ -17,6 +17,7 @@ mod harmony;
 mod input;
 mod limits;
 mod options;
+mod outcome;
 mod output;
 mod performing;
 mod progress;

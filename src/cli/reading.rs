@@ -8,7 +8,7 @@ use compline::formats::readers::{Reader, Tune, by_ending, reader, told};
 use compline::formats::unreadable::UnreadableFile;
 
 use super::args::{InputFormat, ReadingArguments};
-use super::batch::{ChartOutcome, Notice};
+use super::outcome::{ChartOutcome, Notice};
 
 /// A file that was read.
 pub enum Taken {

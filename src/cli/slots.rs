@@ -9,8 +9,9 @@ use compline::chart::{Chart, Slot};
 
 use super::Status;
 use super::args::{Places, SlotArguments};
-use super::batch::{self, ChartOutcome};
+use super::batch;
 use super::input::{self, Source};
+use super::outcome::ChartOutcome;
 use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;

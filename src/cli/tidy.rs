@@ -6,8 +6,9 @@ use compline::pitch::Key;
 
 use super::Status;
 use super::args::TidyArguments;
-use super::batch::{self, ChartOutcome};
+use super::batch;
 use super::input::{self, ENDING, Source};
+use super::outcome::ChartOutcome;
 use super::output::{Destination, Output, Replacing, rewrite};
 use super::reading::ReadOptions;
 use super::settings::{in_key, target_key};

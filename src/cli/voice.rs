@@ -14,8 +14,9 @@ use compline::pitch::Key;
 
 use super::Status;
 use super::args::{VoiceArguments, VoiceFormat, WritingArguments};
-use super::batch::{self, ChartOutcome, Notice};
+use super::batch;
 use super::input::{self, Source};
+use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::reading::ReadOptions;

@@ -15,9 +15,10 @@ use super::pieces::Piece;
 use super::read_chart::{Bad, Companion, ReadChart, failed, read};
 use super::record::{ChartName, Counts, Known};
 use crate::cli::args::CheckFormat;
-use crate::cli::batch::{ChartOutcome, with_cache};
+use crate::cli::batch::with_cache;
 use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
+use crate::cli::outcome::ChartOutcome;
 use crate::cli::reading::ReadOptions;
 use crate::cli::settings::InForce;
 

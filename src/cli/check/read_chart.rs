@@ -10,8 +10,8 @@ use compline::formats::midi::{PlayedHand, left_hand};
 use compline::formats::read_voiced;
 
 use super::pieces::What;
-use crate::cli::batch::ChartOutcome;
 use crate::cli::input::Source;
+use crate::cli::outcome::ChartOutcome;
 use crate::cli::reading::{self, ReadOptions, Taken};
 
 /// A chart in hand.

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, Result, anyhow, bail};
 use tempfile::NamedTempFile;
 
+use super::reason::reason;
 use super::signals;
 
 /// Whether a read-only file may be replaced.
@@ -174,14 +175,6 @@ pub fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
-    }
-}
-
-/// The reason alone, without the name of a file.
-pub fn reason(error: &io::Error) -> io::Error {
-    match error.raw_os_error() {
-        Some(code) => io::Error::from_raw_os_error(code),
-        None => io::Error::from(error.kind()),
     }
 }
 

@@ -4,6 +4,7 @@
 //! renamed when complete. A reader that closes the pipe early has seen what it wanted.
 
 mod atomic;
+mod reason;
 mod signals;
 
 use std::collections::BTreeMap;

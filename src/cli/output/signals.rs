@@ -41,7 +41,7 @@ pub fn put(file: NamedTempFile, path: &Path) -> io::Result<()> {
     files.remove(file.path());
     let put = file.persist(path);
     put.map(|_| ())
-        .map_err(|error| super::atomic::reason(&error.error))
+        .map_err(|error| super::reason::reason(&error.error))
 }
 
 #[cfg(unix)]

@@ -17,8 +17,9 @@ use list::ListRequest;
 
 use super::Status;
 use super::args::{Count, ListArguments, Names, Places, ReharmArguments, ReportFormat};
-use super::batch::{self, ChartOutcome, Notice};
+use super::batch;
 use super::input::{self, ENDING, Source};
+use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, in_key, target_key};

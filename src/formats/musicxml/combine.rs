@@ -1,8 +1,8 @@
 //! Makes a song of a score: which part has the melody, which the chords, which the left hand.
 
 use super::measure::{Measure, MeasureNote};
-use super::read::{ScoreFile, ScorePart};
 use super::read_signs::MeasureSigns;
+use super::score_file::{ScoreFile, ScorePart};
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
     CHORD_NOTES, JUMPS, LossReport, OTHER_PARTS, OTHER_VOICES, TEMPO_CHANGES, TIES, WORDS,

@@ -10,6 +10,7 @@ mod measure;
 mod read;
 mod read_harmony;
 mod read_signs;
+mod score_file;
 mod tree;
 mod write;
 mod write_harmony;
