@@ -10,6 +10,7 @@ use anyhow::{Context, Result, anyhow, bail};
 use compline::formats::{abc, readers};
 
 use super::reading::ReadOptions;
+use super::set_list::{self, Asked, is_set_list};
 use super::visible::in_one_line;
 
 /// The ending of a chart's file name.
@@ -53,6 +54,8 @@ pub enum Source {
         path: PathBuf,
         /// Its name below the argument it was found by.
         inside: PathBuf,
+        /// What a set list asks of it.
+        asked: Asked,
     },
 }
 
@@ -61,7 +64,12 @@ impl Source {
     pub fn file(path: impl Into<PathBuf>) -> Self {
         let path = path.into();
         let inside = path.file_name().map_or_else(|| path.clone(), PathBuf::from);
-        Self::File { path, inside }
+        let asked = Asked::default();
+        Self::File {
+            path,
+            inside,
+            asked,
+        }
     }
 
     /// The name messages call it by.
@@ -85,6 +93,14 @@ impl Source {
         match self {
             Self::Stdin | Self::Tune { .. } | Self::Made { .. } => self.name(),
             Self::File { path, .. } => path.to_string_lossy().into_owned(),
+        }
+    }
+
+    /// What a set list asks of it.
+    pub fn asked(&self) -> Asked {
+        match self {
+            Self::File { asked, .. } => *asked,
+            _ => Asked::default(),
         }
     }
 
@@ -286,10 +302,31 @@ impl FoundCharts {
             self.add_stdin();
         } else if argument.is_dir() {
             self.add_folder(argument);
+        } else if is_set_list(argument) {
+            self.add_set(argument);
         } else {
             let chart = Source::file(argument);
             self.known.insert(argument.to_owned());
             self.add_file(chart);
+        }
+    }
+
+    /// The tunes of a set list, in its order; a tune may come again. Their results are numbered.
+    fn add_set(&mut self, list: &Path) {
+        let tunes = match set_list::read(list) {
+            Ok(list) => list.tunes,
+            Err(error) => return self.troubles.push(error),
+        };
+        let digits = tunes.len().to_string().len().max(2);
+        let folder = list.parent().unwrap_or(Path::new(""));
+        for (number, tune) in (1..).zip(tunes) {
+            let path = folder.join(tune.file);
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            self.sources.push(Source::File {
+                inside: PathBuf::from(format!("{number:0digits$}-{name}")),
+                path,
+                asked: tune.asked,
+            });
         }
     }
 
@@ -361,7 +398,12 @@ impl FoundCharts {
     fn add_chart(&mut self, path: PathBuf, folder: &Path) {
         let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
         if self.known.insert(path.clone()) {
-            self.add_file(Source::File { path, inside });
+            let asked = Asked::default();
+            self.add_file(Source::File {
+                path,
+                inside,
+                asked,
+            });
         }
     }
 }

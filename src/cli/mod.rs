@@ -23,6 +23,7 @@ mod performing;
 mod progress;
 mod reading;
 mod reharm;
+mod set_list;
 mod settings;
 mod shell;
 mod slots;

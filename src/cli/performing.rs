@@ -1,5 +1,7 @@
 //! What the command line says about how an arrangement sounds.
 
+use std::num::NonZeroUsize;
+
 use anyhow::{Result, anyhow};
 use compline::score::{Bass, COMPING, Performing, Swing, comping};
 
@@ -27,5 +29,6 @@ pub fn performing(arguments: &PerformingArguments) -> Result<Performing> {
         },
         swing: swing.transpose()?,
         comping,
+        pass: arguments.pass.map(NonZeroUsize::get),
     })
 }

@@ -20,6 +20,7 @@ use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::reading::ReadOptions;
+use super::set_list::{self, Asked, in_tempo, is_set_list};
 use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
@@ -57,7 +58,17 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     let settings =
         Finder::new(&writing.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let status = match path.filter(|_| is_set(writing, &sources, job.keys.several())) {
-        Some(path) => as_set((path, replacing), &job, &sources, &settings, terminal)?,
+        Some(path) => {
+            let title = set_title(&arguments.charts)?;
+            as_set(
+                (path, replacing),
+                title,
+                &job,
+                &sources,
+                &settings,
+                terminal,
+            )?
+        }
         None => {
             let output = Output::of(path, sources.len() > 1 || job.keys.several());
             let output = Destination::of(output, replacing, &sources, job.writer.ending)?;
@@ -75,9 +86,23 @@ fn is_set(arguments: &WritingArguments, sources: &[Source], several_keys: bool) 
     pdf && (sources.len() > 1 || several_keys)
 }
 
+/// The title of the set list, where it is the only argument.
+fn set_title(arguments: &[PathBuf]) -> Result<Option<String>> {
+    match arguments {
+        [list] if is_set_list(list) => Ok(set_list::read(list)?.title),
+        _ => Ok(None),
+    }
+}
+
+/// What a set list asks of a chart.
+fn asked(sources: &[Source], at: usize) -> Asked {
+    sources.get(at).map(Source::asked).unwrap_or_default()
+}
+
 /// One document of all tunes behind a page of contents.
 fn as_set(
     (path, replacing): (&Path, Replacing),
+    title: Option<String>,
     job: &VoiceJob,
     sources: &[Source],
     settings: &[Arc<InForce>],
@@ -89,11 +114,17 @@ fn as_set(
         &job.reading,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
-            Some(settings) => voice(chart, job, settings, cache, |arrangement| {
-                let drawing = page::draw(arrangement, &job.style.page);
-                let notices = replaced(&drawing);
-                (drawing, notices)
-            }),
+            Some(settings) => voice(
+                (chart, asked(sources, at)),
+                job,
+                settings,
+                cache,
+                |arrangement| {
+                    let drawing = page::draw(arrangement, &job.style.page);
+                    let notices = replaced(&drawing);
+                    ((drawing, arrangement.chart.key()), notices)
+                },
+            ),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |_, drawn, _| {
@@ -101,9 +132,10 @@ fn as_set(
             Ok(Status::Done)
         },
     )?;
-    let title = path
+    let stem = path
         .file_stem()
         .map_or_else(|| "set".into(), OsStr::to_string_lossy);
+    let title = title.unwrap_or_else(|| stem.into_owned());
     let document = page::pdf(&page::set(&title, tunes));
     write(path, &document, replacing, terminal)?;
     Ok(status)
@@ -126,9 +158,13 @@ pub fn each_by_itself(
         &job.reading,
         terminal,
         |at, chart, _, cache| match settings.get(at) {
-            Some(settings) => voice(chart, job, settings, cache, |arrangement| {
-                written(arrangement, job)
-            }),
+            Some(settings) => voice(
+                (chart, asked(sources, at)),
+                job,
+                settings,
+                cache,
+                |arrangement| written(arrangement, job),
+            ),
             None => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |at, written, terminal| {
@@ -229,9 +265,10 @@ impl VoiceJob {
     }
 }
 
-/// The chart in every key that is asked for, each written.
+/// The chart in every key that is asked for, each written; what the command line asks for comes before what a
+/// set list does.
 fn voice<R>(
-    chart: Chart,
+    (chart, asked): (Chart, Asked),
     job: &VoiceJob,
     settings: &InForce,
     cache: &mut Cache,
@@ -239,9 +276,13 @@ fn voice<R>(
 ) -> ChartOutcome<Vec<(Option<Key>, R)>> {
     let mut written = Vec::new();
     let mut notices = Vec::new();
+    let chart = in_tempo(chart, asked.tempo);
     for key in job.keys.of(&chart) {
-        match in_one_key(chart.clone(), key, job, settings, cache) {
+        match in_one_key(chart.clone(), key.or(asked.key), job, settings, cache) {
             ChartOutcome::Done(arrangement, told) => {
+                if let Err(error) = has_pass(&arrangement, job.style.performing.pass) {
+                    return ChartOutcome::Failed(error);
+                }
                 let (result, more) = write(&arrangement);
                 written.push((key.filter(|_| job.keys.several()), result));
                 notices.extend(told.into_iter().chain(more));
@@ -250,6 +291,20 @@ fn voice<R>(
         }
     }
     ChartOutcome::Done(written, notices)
+}
+
+/// Refuses a pass that the performance doesn't come to.
+fn has_pass(arrangement: &Arrangement, pass: Option<usize>) -> Result<()> {
+    let passes = arrangement.passes();
+    let wrong = pass.filter(|pass| *pass > passes);
+    wrong.map_or(Ok(()), |pass| {
+        let times = if passes == 1 {
+            "once"
+        } else {
+            &format!("{passes} times")
+        };
+        bail!("--pass {pass}: the performance goes through the tune {times}")
+    })
 }
 
 fn in_one_key(

@@ -11,6 +11,9 @@ pub struct Performing {
     pub swing: Option<Swing>,
     /// When the left hand strikes its chords.
     pub comping: &'static Comping,
+    /// Only this time through, counted from 1: from where the first bar is played to where it comes again.
+    /// The whole performance where it is `None`.
+    pub pass: Option<usize>,
 }
 
 impl Default for Performing {
@@ -19,13 +22,14 @@ impl Default for Performing {
             bass: Bass::None,
             swing: None,
             comping: comping::held(),
+            pass: None,
         }
     }
 }
 
 impl PartialEq for Performing {
     fn eq(&self, other: &Self) -> bool {
-        let parts = |one: &Self| (one.bass, one.swing, one.comping.name);
+        let parts = |one: &Self| (one.bass, one.swing, one.comping.name, one.pass);
         parts(self) == parts(other)
     }
 }

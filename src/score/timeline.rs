@@ -68,13 +68,41 @@ impl Timeline {
         let page = page(chart);
         let slots = slots_of_bars(&arrangement.slots, page.len());
         let mut player = Player::new(arrangement, performing);
-        for bar in played_bars(arrangement) {
+        for bar in bars_of_pass(arrangement, performing.pass) {
             if let (Some(bar), Some(slots)) = (page.get(bar), slots.get(bar)) {
                 player.play(chart, bar, slots);
             }
         }
         player.timeline
     }
+}
+
+impl Arrangement {
+    /// How often the performance goes through the tune: how often its first bar is played.
+    ///
+    /// ```
+    /// use compline::{arrange, chart};
+    ///
+    /// let chart = chart::read("|: C | F |1 G :|2 C ||").unwrap();
+    /// let arrangement = arrange::arrange(chart, &Default::default(), &mut Default::default()).unwrap();
+    /// assert_eq!(arrangement.passes(), 2);
+    /// ```
+    pub fn passes(&self) -> usize {
+        let first = played_bars(self).next();
+        played_bars(self).filter(|bar| Some(*bar) == first).count()
+    }
+}
+
+/// The bars of one time through the tune, in the order they are played; all of them where none is named.
+fn bars_of_pass(arrangement: &Arrangement, pass: Option<usize>) -> Vec<usize> {
+    let first = played_bars(arrangement).next();
+    let mut number = 0;
+    let numbered = played_bars(arrangement).map(|bar| {
+        number += usize::from(Some(bar) == first);
+        (number, bar)
+    });
+    let wanted = numbered.filter(|(number, _)| pass.is_none_or(|pass| pass == *number));
+    wanted.map(|(_, bar)| bar).collect()
 }
 
 /// The bars in the order they are played, each by its place on the page.
@@ -235,6 +263,26 @@ mod tests {
             .iter()
             .filter(|(_, sign)| matches!(sign, Sign::Meter(_)));
         assert_eq!(meters.count(), 4);
+    }
+
+    #[test]
+    fn a_pass_goes_from_the_first_bar_to_where_it_comes_again() {
+        let source = "tempo: 100\n[A]\n|: C | F |1 G :|2 Am | Dm ||\n";
+        let pass = |pass| {
+            let performing = Performing {
+                pass: Some(pass),
+                ..Performing::default()
+            };
+            timeline(source, &performing)
+        };
+        let lasts = [1, 2, 3].map(|number| pass(number).end);
+        assert_eq!(lasts, [12, 16, 0].map(Quarters::whole));
+        // Each begins at once, with all that holds there.
+        for number in [1, 2] {
+            let signs = pass(number).signs.into_iter();
+            let at_first = signs.filter(|(at, _)| *at == Quarters::ZERO);
+            assert_eq!(at_first.count(), 4, "tempo, meter, section, chord");
+        }
     }
 
     #[test]

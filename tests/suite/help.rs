@@ -34,6 +34,10 @@ fn scratch() -> tempfile::TempDir {
     let song = fs::read_to_string(project().join("examples/songbook/songs/slack-water.chart"));
     folder(&[
         ("tune.chart", &tune),
+        (
+            "evening.set",
+            "tune.chart key: F\nsongs/slack-water.chart\n",
+        ),
         ("songs/slack-water.chart", &song.unwrap()),
     ])
 }

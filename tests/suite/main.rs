@@ -29,6 +29,7 @@
 //! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
+//! | `sets` | set lists: order, keys, one document or a folder; one pass of a performance |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
@@ -83,6 +84,7 @@ mod published;
 mod readme;
 mod reharm;
 mod reharm_cli;
+mod sets;
 mod settings;
 mod shell;
 mod songbook;

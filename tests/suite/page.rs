@@ -433,3 +433,21 @@ fn keys_are_listed_with_commas() {
         2
     );
 }
+
+/// The picture that the README shows. `COMPLINE_README=write` draws it anew.
+#[test]
+fn the_picture_in_the_readme_is_what_is_drawn() {
+    const PICTURE: &str = "examples/tide-table-waltz.svg";
+    let source = std::fs::read_to_string("charts/tide-table-waltz.chart").unwrap();
+    let drawn = svg(&draw(&arranged(&source), &PageOptions::default()));
+    if std::env::var_os("COMPLINE_README").is_some_and(|how| how == "write") {
+        std::fs::write(PICTURE, &drawn).unwrap();
+    }
+    assert!(
+        std::fs::read_to_string(PICTURE).unwrap() == drawn,
+        "{PICTURE} is another page"
+    );
+    assert!(drawn.len() < 128 << 10);
+    let readme = std::fs::read_to_string("README.md").unwrap();
+    assert!(readme.contains(PICTURE));
+}

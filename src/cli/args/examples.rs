@@ -28,6 +28,14 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                  compline voice tune.chart --to midi --bass roots --swing -o tune.mid",
             ),
             (
+                "The tunes of a set list, on paper with a page of contents",
+                "compline voice evening.set --to pdf -o evening.pdf",
+            ),
+            (
+                "The second time through alone, with a bar of clicks, to judge by ear",
+                "compline voice tune.chart --pass 2 --count-in --to wav -o second.wav",
+            ),
+            (
                 "The motion of every chart of a folder, by another program",
                 "compline voice songs --to json | python3 -c 'import json, sys\n\
                  for line in sys.stdin: print(json.loads(line)[\"totals\"][\"motion\"])'",

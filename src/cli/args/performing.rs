@@ -1,5 +1,7 @@
 //! How an arrangement sounds beyond its notes, as it is typed.
 
+use std::num::NonZeroUsize;
+
 use clap::{Args, ValueEnum};
 
 const SOUNDS: &str = "Where it sounds (--to midi, --to wav)";
@@ -23,6 +25,10 @@ pub struct PerformingArguments {
     /// every beat.
     #[arg(long, value_name = "RHYTHM", default_value = "held", help_heading = SOUNDS)]
     pub rhythm: String,
+
+    /// Only the Nth time through the tune: from where its first bar is played to where it comes again
+    #[arg(long, value_name = "N", conflicts_with = "as_played", help_heading = SOUNDS)]
+    pub pass: Option<NonZeroUsize>,
 
     /// Begin a WAV file with a bar of quiet clicks
     #[arg(long, help_heading = SOUNDS)]

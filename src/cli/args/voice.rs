@@ -32,7 +32,11 @@ pub enum VoiceFormat {
 /// Arguments of `voice`.
 #[derive(Debug, Args)]
 pub struct VoiceArguments {
-    /// Charts, folders of charts, or `-` for standard input
+    /// Charts, folders of charts, set lists, or `-` for standard input
+    ///
+    /// A set list (NAME.set) has a line a tune, in the order they are played: the chart's file, then
+    /// `key: Eb` and `tempo: 120` where they are not the chart's. `title:` names the evening, `;` starts a
+    /// comment.
     #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub charts: Vec<PathBuf>,
 

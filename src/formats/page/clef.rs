@@ -14,6 +14,18 @@ pub(super) enum Clef {
 }
 
 impl Clef {
+    /// The clef of a left hand: bass, unless treble needs less than half the ledger lines.
+    pub fn of_hand(notes: impl Iterator<Item = Note> + Clone) -> Self {
+        let ledgers = |clef: Clef| -> i32 {
+            let beyond = notes.clone().map(|note| clef.position(note).abs() - 4);
+            beyond.map(|beyond| beyond.max(0) / 2).sum()
+        };
+        match ledgers(Clef::Treble) * 2 < ledgers(Clef::Bass) {
+            true => Clef::Treble,
+            false => Clef::Bass,
+        }
+    }
+
     /// How many lines and spaces a note lies above the middle line of the staff.
     pub fn position(self, note: Note) -> i32 {
         let middle = match self {
@@ -43,6 +55,17 @@ fn steps(letter: Letter, octave: i32) -> i32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_hand_stands_where_it_needs_few_ledger_lines() {
+        let clef = |notes: &str| {
+            let notes: Vec<Note> = notes.split(' ').map(|note| note.parse().unwrap()).collect();
+            Clef::of_hand(notes.into_iter())
+        };
+        assert_eq!(clef("F3 A3 C4 E4"), Clef::Bass);
+        assert_eq!(clef("C4 E4 F4 A4"), Clef::Treble);
+        assert_eq!(clef("D3"), Clef::Bass);
+    }
 
     #[test]
     fn the_middle_lines_and_middle_c() {

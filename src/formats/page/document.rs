@@ -7,6 +7,7 @@ use super::keyboard;
 use super::options::{Content, PageOptions};
 use super::sheet::{self, Sheet};
 use crate::arrange::Arrangement;
+use crate::hand::Reach;
 use crate::score::Score;
 
 /// The sizes of a staff space that are tried, in micrometres, the largest first. 1.8 mm reads well at arm's length.
@@ -36,13 +37,10 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
 
 fn fewest(arrangement: &Arrangement, score: &Score, options: &PageOptions) -> Vec<DrawnPage> {
     let labels = sheet::labels(arrangement, score, options);
+    let caution = arrangement.settings.voicing.hand.reach != Reach::default();
     let counted = |space: &i32| {
-        let sheet = Sheet::new(
-            score,
-            options,
-            PageFrame::of(options.paper, *space),
-            &labels,
-        );
+        let frame = PageFrame::of(options.paper, *space);
+        let sheet = Sheet::new(score, options, (frame, caution), &labels);
         (sheet.count(), sheet)
     };
     let mut trials: Vec<(usize, Sheet<'_>)> = SPACES.iter().map(counted).collect();

@@ -43,15 +43,19 @@ impl PageFrame {
 
     /// The title, and which page of how many it is.
     pub fn foot(&self, pen: &mut PagePen, score: &Score, (number, count): (usize, usize)) {
-        let words = format!("{}  {number}/{count}", title(score));
+        let title = cut(title(score), 1600, self.room.0 - 14_000);
+        let words = format!("{title}  {number}/{count}");
         let middle = self.corner + self.room.0 / 2;
         let y = self.corner + self.room.1 + 500;
-        pen.text_around(
-            &cut(&words, 1600, self.room.0 - 8000),
-            Face::Text,
-            1600,
-            middle,
-            y,
-        );
+        pen.text_around(&words, Face::Text, 1600, middle, y);
+    }
+
+    /// Words below the foot.
+    pub fn below_foot(&self, pen: &mut PagePen, words: &str) {
+        let middle = self.corner + self.room.0 / 2;
+        let y = self.corner + self.room.1 + 2200;
+        let wide = Face::Text.font().width(words, 1300).max(1);
+        let size = (i64::from(self.room.0) * 1300 / i64::from(wide)).min(1300) as Length;
+        pen.text_around(words, Face::Text, size, middle, y);
     }
 }

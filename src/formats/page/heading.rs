@@ -11,8 +11,17 @@ pub(super) struct Heading<'a> {
     score: &'a Score,
     /// The lines of the title with their sizes.
     lines: Vec<(String, Length)>,
+    /// Whether style and author stand on lines of their own, having no room beside each other.
+    parts: bool,
     room: Length,
 }
+
+/// The names under which charts say the style and the author.
+const STYLE: &[&str] = &["style", "feel"];
+const AUTHOR: &[&str] = &["composer", "by", "band"];
+/// Room for a tempo, and from one line to the next.
+const TEMPO: Length = 9000;
+const NEXT: Length = 2600;
 
 /// The title of a score.
 pub(super) fn title(score: &Score) -> &str {
@@ -22,9 +31,14 @@ pub(super) fn title(score: &Score) -> &str {
 impl<'a> Heading<'a> {
     /// The head of a page that is so wide inside its margins.
     pub fn new(score: &'a Score, room: Length) -> Self {
+        let wide = |names: &[&str]| {
+            let text = said(score, names).unwrap_or_default();
+            Face::Text.font().width(text, 2000)
+        };
         Self {
             score,
             lines: fitted(title(score), room),
+            parts: wide(STYLE) + TEMPO + wide(AUTHOR) > room,
             room,
         }
     }
@@ -36,6 +50,7 @@ impl<'a> Heading<'a> {
             .map(|(_, size)| size + 900)
             .sum::<Length>()
             + 4200
+            + if self.parts { NEXT } else { 0 }
     }
 
     /// Draws the title, and under it style and tempo on the left, the author or the band on the right.
@@ -46,27 +61,31 @@ impl<'a> Heading<'a> {
             pen.text_around(line, Face::Bold, *size, left + self.room / 2, y);
             y += size * 2 / 10 + 900;
         }
-        y += 2000;
+        if let Some(author) = self.said(AUTHOR) {
+            let author = cut(author, 2000, self.room);
+            pen.text_to(&author, Face::Text, 2000, left + self.room, y + 2000);
+        }
+        y += 2000 + if self.parts { NEXT } else { 0 };
         let mut x = left;
-        if let Some(style) = self.said(&["style", "feel"]) {
-            x = pen.text(style, Face::Text, 2000, x, y) + 1200;
+        if let Some(style) = self.said(STYLE) {
+            let style = cut(style, 2000, self.room - TEMPO);
+            x = pen.text(&style, Face::Text, 2000, x, y) + 1200;
         }
         if let Some(tempo) = self.score.tempo {
             tempo_mark(pen, tempo, x, y);
         }
-        if let Some(author) = self.said(&["composer", "by", "band"]) {
-            pen.text_to(author, Face::Text, 2000, left + self.room, y);
-        }
     }
 
     fn said(&self, names: &[&str]) -> Option<&str> {
-        let found = self
-            .score
-            .remarks
-            .iter()
-            .find(|(name, _)| names.contains(&name.as_str()));
-        found.map(|(_, value)| value.as_str())
+        said(self.score, names)
     }
+}
+
+/// What the chart says under one of these names.
+fn said<'a>(score: &'a Score, names: &[&str]) -> Option<&'a str> {
+    let mut remarks = score.remarks.iter();
+    let found = remarks.find(|(name, _)| names.contains(&name.as_str()));
+    found.map(|(_, value)| value.as_str())
 }
 
 /// A note of the beat's length, and how many a minute; gives its right edge.

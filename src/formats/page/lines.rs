@@ -14,14 +14,20 @@ pub(super) struct BarWidth {
     pub ideal: Length,
     /// The least width.
     pub least: Length,
+    /// Room behind it for what changes with the next bar, where the line ends with it.
+    pub behind: Length,
     /// Whether a section begins with it.
     pub heads: bool,
+    /// Whether a section in another key begins with it.
+    pub turns: bool,
 }
 
 /// The most bars on a line.
 const MOST: usize = 8;
 /// A line with a section that begins inside it.
 const INNER_SECTION: i64 = 6_000;
+/// A line with a section in another key that begins inside it: as good as never.
+const INNER_KEY: i64 = 1_000_000;
 /// A line that ends inside a section.
 const WITHIN_SECTION: i64 = 1_500;
 /// A line of other than four bars.
@@ -65,7 +71,8 @@ fn follow(best: &[(i64, usize)], count: usize) -> Vec<Range<usize>> {
 
 /// What is wrong with a line; `None` if its bars don't fit.
 fn fault(line: &[BarWidth], room: Length, last: bool) -> Option<i64> {
-    let sum = |width: fn(&BarWidth) -> Length| line.iter().map(width).sum::<Length>();
+    let behind = line.last().map_or(0, |block| block.behind);
+    let sum = |width: fn(&BarWidth) -> Length| line.iter().map(width).sum::<Length>() + behind;
     if sum(|block| block.least) > room {
         return (line.len() == 1).then_some(OVERFULL);
     }
@@ -81,7 +88,10 @@ fn fault(line: &[BarWidth], room: Length, last: bool) -> Option<i64> {
         fault = fault.min(1_000_000) * 3 / 10;
     }
     let inner = line.iter().skip(1).filter(|block| block.heads).count() as i64;
-    Some(fault + inner * INNER_SECTION + if line.len() == 4 { 0 } else { UNEVEN })
+    let keys = line.iter().skip(1).filter(|block| block.turns).count() as i64;
+    Some(
+        fault + inner * INNER_SECTION + keys * INNER_KEY + if line.len() == 4 { 0 } else { UNEVEN },
+    )
 }
 
 #[cfg(test)]
@@ -116,9 +126,9 @@ mod tests {
     proptest! {
         #[test]
         fn no_other_way_has_fewer_faults(
-            bars in prop::collection::vec((4_000..30_000, 2_000..20_000, any::<bool>()), 1..9),
+            bars in prop::collection::vec((4_000..30_000, 2_000..20_000, 0..5_000, any::<bool>(), any::<bool>()), 1..9),
         ) {
-            let blocks: Vec<BarWidth> = bars.iter().map(|&(ideal, least, heads): &(Length, Length, bool)| BarWidth { ideal: ideal.max(least), least, heads }).collect();
+            let blocks: Vec<BarWidth> = bars.iter().map(|&(ideal, least, behind, heads, turns): &(Length, Length, Length, bool, bool)| BarWidth { ideal: ideal.max(least), least, behind, heads, turns: heads && turns }).collect();
             let found = lines(&blocks, |_| 60_000);
             let sum: i64 = found.iter().map(|line| {
                 let cut = blocks.get(line.end).map_or(0, |next| if next.heads { 0 } else { WITHIN_SECTION });
@@ -133,11 +143,15 @@ mod tests {
         let wide = BarWidth {
             ideal: 90_000,
             least: 80_000,
+            behind: 0,
+            turns: false,
             heads: false,
         };
         let narrow = BarWidth {
             ideal: 10_000,
             least: 5_000,
+            behind: 0,
+            turns: false,
             heads: false,
         };
         assert_eq!(

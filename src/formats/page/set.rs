@@ -5,16 +5,21 @@ use super::font::Face;
 use super::frame::MARGIN;
 use super::heading::cut;
 use super::pen::PagePen;
+use crate::pitch::Key;
 
 /// One staff space on the page of contents, in micrometres.
 const SPACE: i32 = 1_800;
 const LINE: Length = 3_400;
 const SIZE: Length = 2_200;
 const HEAD: Length = 9_000;
+/// How far from the right the keys stand.
+const KEY: Length = 11_000;
 
 /// Puts drawings on the same paper behind a page of contents. An empty set has just that page.
-pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
-    let paper = tunes.first().map_or((210_000, 297_000), |tune| tune.paper);
+pub fn set(title: &str, tunes: Vec<(Drawing, Option<Key>)>) -> Drawing {
+    let paper = tunes
+        .first()
+        .map_or((210_000, 297_000), |(tune, _)| tune.paper);
     let blank = DrawnPage {
         space: SPACE,
         marks: Vec::new(),
@@ -26,12 +31,16 @@ pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
     let on_a_page = ((high - HEAD) / LINE).max(1) as usize;
     let front = tunes.len().div_ceil(on_a_page).max(1);
     let mut number = front + 1;
-    let entries: Vec<(String, usize)> = tunes
+    let entries: Vec<ContentsLine> = tunes
         .iter()
-        .map(|tune| {
-            let here = number;
+        .map(|(tune, key)| {
+            let page = number;
             number += tune.pages.len();
-            (tune.title.clone(), here)
+            ContentsLine {
+                title: tune.title.clone(),
+                key: key.map(|key| key.to_string().replace('b', "♭").replace('#', "♯")),
+                page,
+            }
         })
         .collect();
     let listed = (0..front).map(|page| {
@@ -45,7 +54,7 @@ pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
         }
     });
     let mut pages: Vec<DrawnPage> = listed
-        .chain(tunes.into_iter().flat_map(|tune| tune.pages))
+        .chain(tunes.into_iter().flat_map(|(tune, _)| tune.pages))
         .collect();
     for (at, page) in pages.iter_mut().enumerate() {
         let mark = page_number(page, paper, at + 1);
@@ -58,8 +67,16 @@ pub fn set(title: &str, tunes: Vec<Drawing>) -> Drawing {
     }
 }
 
-/// Titles on the left, pages on the right.
-fn contents(title: &str, entries: &[(String, usize)], wide: Length, corner: Length) -> Vec<Item> {
+/// A line of the contents.
+struct ContentsLine {
+    title: String,
+    /// Its key with true accidentals, if the chart says.
+    key: Option<String>,
+    page: usize,
+}
+
+/// Titles on the left, then keys, pages on the right.
+fn contents(title: &str, entries: &[ContentsLine], wide: Length, corner: Length) -> Vec<Item> {
     let mut pen = PagePen::default();
     pen.text_around(
         &cut(title, 4_000, wide),
@@ -69,8 +86,21 @@ fn contents(title: &str, entries: &[(String, usize)], wide: Length, corner: Leng
         corner + 4_000,
     );
     let mut y = corner + HEAD;
-    for (title, page) in entries {
-        pen.text(&cut(title, SIZE, wide - 6_000), Face::Text, SIZE, corner, y);
+    for ContentsLine { title, key, page } in entries {
+        pen.text(
+            &cut(title, SIZE, wide - KEY - 1_000),
+            Face::Text,
+            SIZE,
+            corner,
+            y,
+        );
+        pen.text(
+            key.as_deref().unwrap_or_default(),
+            Face::Text,
+            SIZE,
+            corner + wide - KEY,
+            y,
+        );
         pen.text_to(&page.to_string(), Face::Text, SIZE, corner + wide, y);
         y += LINE;
     }
@@ -88,16 +118,17 @@ fn page_number(page: &DrawnPage, paper: (i32, i32), number: usize) -> Vec<Item> 
 mod tests {
     use super::*;
 
-    fn tune(title: &str, pages: usize) -> Drawing {
+    fn tune(title: &str, pages: usize) -> (Drawing, Option<Key>) {
         let page = DrawnPage {
             space: 1_900,
             marks: Vec::new(),
         };
-        Drawing {
+        let drawing = Drawing {
             title: title.to_owned(),
             paper: (210_000, 297_000),
             pages: vec![page; pages],
-        }
+        };
+        (drawing, "Bbm".parse().ok())
     }
 
     fn texts(page: &DrawnPage) -> Vec<&str> {
@@ -124,10 +155,13 @@ mod tests {
         let expected = [
             "Friday",
             "Fog Signal",
+            "B♭m",
             "2",
             "Harbour Cat",
+            "B♭m",
             "4",
             "Tide Table",
+            "B♭m",
             "5",
             "1",
         ];

@@ -11,16 +11,19 @@ use super::measure::{Changes, MeasuredBar, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
 use super::pen::PagePen;
 use super::signature::Signature;
-use super::system::{System, front, hand_clef};
+use super::system::{Courtesy, System, front};
 use crate::arrange::Arrangement;
 use crate::chart::Meter;
+use crate::explain::CAUTION;
 use crate::score::{Quarters, Score, ScoreBar};
 
 /// Room between two systems, at least, and how much more a page may add.
 const BETWEEN: Length = 1000;
 const SLACK: Length = 3500;
-/// How far the columns of the last line may be stretched, in thousandths.
+/// How far the columns of a short last line may be stretched, in thousandths.
 const LAST_STRETCH: i32 = 1_900;
+/// A last line of as many bars, or of as many as the line before, is as wide as the others.
+const FULL_LINE: usize = 4;
 
 /// A score with what a page adds to it.
 pub(super) struct Sheet<'a> {
@@ -29,6 +32,8 @@ pub(super) struct Sheet<'a> {
     measures: Vec<MeasuredBar<'a>>,
     labels: &'a [Vec<(Quarters, Vec<String>)>],
     frame: PageFrame,
+    /// Whether a reach was chosen.
+    caution: bool,
     heading: Heading<'a>,
 }
 
@@ -37,6 +42,8 @@ struct SystemLine {
     bars: Range<usize>,
     in_ending: bool,
     height: Length,
+    /// How far its columns may be stretched, in thousandths.
+    most: i32,
 }
 
 impl<'a> Sheet<'a> {
@@ -44,7 +51,7 @@ impl<'a> Sheet<'a> {
     pub fn new(
         score: &'a Score,
         options: &PageOptions,
-        frame: PageFrame,
+        (frame, caution): (PageFrame, bool),
         labels: &'a [Vec<(Quarters, Vec<String>)>],
     ) -> Self {
         let staves = staves(score, options.content);
@@ -54,6 +61,7 @@ impl<'a> Sheet<'a> {
             staves,
             labels,
             frame,
+            caution: caution && options.content != Content::Lead,
             heading: Heading::new(score, frame.room.0),
         }
     }
@@ -105,10 +113,13 @@ impl<'a> Sheet<'a> {
         let blocks: Vec<BarWidth> = self
             .measures
             .iter()
-            .map(|measure| BarWidth {
+            .enumerate()
+            .map(|(at, measure)| BarWidth {
                 ideal: measure.width(1000),
                 least: measure.width(0),
+                behind: self.courtesy(at + 1).room(),
                 heads: measure.bar.section.is_some(),
+                turns: measure.bar.section.is_some() && measure.signature.is_some(),
             })
             .collect();
         let ranges = lines::lines(&blocks, |start| {
@@ -119,12 +130,21 @@ impl<'a> Sheet<'a> {
             self.frame.room.0 - front(self.signature(start), start == 0) + moved
         });
         let mut in_ending = false;
+        let mut before = FULL_LINE;
         ranges
             .into_iter()
             .map(|bars| {
+                let last = bars.end == self.measures.len();
+                let short = bars.len() < before.min(FULL_LINE);
+                before = bars.len();
                 let mut line = SystemLine {
                     bars,
                     in_ending,
+                    most: if last && short {
+                        LAST_STRETCH
+                    } else {
+                        i32::MAX
+                    },
                     height: 0,
                 };
                 line.height = self.system(&line).height();
@@ -148,6 +168,7 @@ impl<'a> Sheet<'a> {
             measures: self.measures.get(line.bars.clone()).unwrap_or_default(),
             staves: &self.staves,
             signature: self.signature(line.bars.start),
+            courtesy: self.courtesy(line.bars.end),
             meter: first.then(|| opening_meter(self.score)),
             number: (!first)
                 .then(|| {
@@ -159,6 +180,15 @@ impl<'a> Sheet<'a> {
             labels: self.labels.get(line.bars.clone()).unwrap_or_default(),
             in_ending: line.in_ending,
             last: line.bars.end == self.measures.len(),
+        }
+    }
+
+    /// What changes with this bar, shown at the end of the line before it.
+    fn courtesy(&self, next: usize) -> Courtesy {
+        let next = self.measures.get(next);
+        Courtesy {
+            signature: next.and_then(|measure| measure.signature),
+            meter: next.and_then(|measure| measure.meter),
         }
     }
 
@@ -184,11 +214,14 @@ impl<'a> Sheet<'a> {
         let slack = (left / lines.len().max(1) as Length).clamp(0, SLACK);
         for line in lines {
             let system = self.system(line);
-            let most = if system.last { LAST_STRETCH } else { i32::MAX };
-            system.draw(&mut pen, (self.frame.corner, y), self.frame.room.0, most);
+            let at = (self.frame.corner, y);
+            system.draw(&mut pen, at, self.frame.room.0, line.most);
             y += line.height + BETWEEN + slack;
         }
         self.frame.foot(&mut pen, self.score, (number + 1, count));
+        if self.caution {
+            self.frame.below_foot(&mut pen, CAUTION);
+        }
         pen.marks
     }
 }
@@ -205,7 +238,7 @@ fn staves(score: &Score, content: Content) -> Vec<Staff> {
         .flat_map(|written| written.notes.iter().copied());
     let hand = Staff {
         voice: Voice::Hand,
-        clef: hand_clef(notes),
+        clef: Clef::of_hand(notes),
     };
     match content {
         Content::Full if score.has_melody => vec![melody, hand],

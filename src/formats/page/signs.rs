@@ -6,6 +6,7 @@ use super::measure::MeasuredBar;
 use super::pen::{PagePen, width};
 use super::staff::ColumnPlaces;
 use crate::chart::{Jump, Meter};
+use crate::pitch::Key;
 
 /// A meter, its numbers above each other.
 pub(super) fn meter_sign(pen: &mut PagePen, meter: Meter, x: Length, top: Length) {
@@ -35,6 +36,7 @@ pub(super) fn meter_sign(pen: &mut PagePen, meter: Meter, x: Length, top: Length
 
 /// A section's name in a box; gives its right edge.
 pub(super) fn boxed(pen: &mut PagePen, name: &str, x: Length, y: Length) -> Length {
+    let name = &with_accidentals(name);
     let wide = Face::Bold.font().width(name, 2400) + 1000;
     pen.text(name, Face::Bold, 2400, x + 500, y);
     let (upper, lower, line) = (y - 2200, y + 600, 160);
@@ -43,6 +45,17 @@ pub(super) fn boxed(pen: &mut PagePen, name: &str, x: Length, y: Length) -> Leng
     pen.rectangle(x, upper, line, lower - upper);
     pen.rectangle(x + wide - line, upper, line, lower - upper);
     x + wide
+}
+
+/// A name that begins with a key, with its true accidental: Bb as B♭.
+fn with_accidentals(name: &str) -> String {
+    let (first, rest) = name.split_at(name.find(' ').unwrap_or(name.len()));
+    if first.parse::<Key>().is_err() {
+        return name.to_owned();
+    }
+    let mut letters = first.chars();
+    let tonic: String = letters.by_ref().take(1).collect();
+    tonic + &letters.as_str().replace('b', "♭").replace('#', "♯") + rest
 }
 
 /// The bracket of an ending over one bar; says whether it goes on behind it.
@@ -85,9 +98,16 @@ pub(super) fn ending(
 /// What is read at the end of a bar.
 pub(super) fn words(pen: &mut PagePen, jumps: &[Jump], right: Length, y: Length) {
     let spoken: Vec<&str> = jumps.iter().filter_map(|jump| word(*jump)).collect();
-    if !spoken.is_empty() {
-        pen.text_to(&spoken.join(", "), Face::Bold, 1900, right - 300, y + 2000);
+    if spoken.is_empty() {
+        return;
     }
+    let mut right = right - 300;
+    if jumps.contains(&Jump::ToCoda) {
+        right -= width("coda") * 2400 / 4000;
+        pen.sized_sign("coda", right, y + 2200, 2400);
+        right -= 400;
+    }
+    pen.text_to(&spoken.join(", "), Face::Bold, 1900, right, y + 2000);
 }
 
 /// A jump in the words of printed music.

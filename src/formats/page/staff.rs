@@ -175,15 +175,17 @@ fn tie(pen: &mut PagePen, from: Point, to: Length, over: bool) {
     let side = if over { -1 } else { 1 };
     let (y, third) = (from.y + side * 250, (to - from.x) / 3);
     let at = |x: Length, y: Length| Point { x, y };
-    let bend = |depth: Length| y + side * depth;
+    // A long one is higher, so that it leaves the staff line it begins on.
+    let high = 700 + ((to - from.x) / 10).clamp(0, 700);
+    let bend = |lower: Length| y + side * (high - lower);
     let out = Segment::Curve(
-        at(from.x + third, bend(700)),
-        at(to - third, bend(700)),
+        at(from.x + third, bend(0)),
+        at(to - third, bend(0)),
         at(to, y),
     );
     let back = Segment::Curve(
-        at(to - third, bend(480)),
-        at(from.x + third, bend(480)),
+        at(to - third, bend(220)),
+        at(from.x + third, bend(220)),
         at(from.x, y),
     );
     pen.shape(at(from.x, y), vec![out, back]);

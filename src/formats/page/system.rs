@@ -32,6 +32,8 @@ pub(super) struct System<'a> {
     pub staves: &'a [Staff],
     /// The signature in front of it.
     pub signature: Signature,
+    /// What changes behind it.
+    pub courtesy: Courtesy,
     /// The meter, where the page begins.
     pub meter: Option<Meter>,
     /// The number of its first bar, where one is printed.
@@ -42,6 +44,34 @@ pub(super) struct System<'a> {
     pub in_ending: bool,
     /// Whether the piece ends with it.
     pub last: bool,
+}
+
+/// What changes with the first bar of the next line, shown at the end of this one.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Courtesy {
+    pub signature: Option<Signature>,
+    pub meter: Option<Meter>,
+}
+
+impl Courtesy {
+    /// How wide it is.
+    pub fn room(self) -> Length {
+        let key = self.signature.map_or(0, Signature::room);
+        let meter = self.meter.map_or(0, |_| METER_WIDTH);
+        let gap = if key + meter > 0 { 500 } else { 0 };
+        key + meter + gap
+    }
+
+    fn draw(self, pen: &mut PagePen, clef: Clef, x: Length, top: Length) {
+        let mut x = x + 500;
+        if let Some(signature) = self.signature {
+            signature.draw(pen, clef, x, top);
+            x += signature.room();
+        }
+        if let Some(meter) = self.meter {
+            meter_sign(pen, meter, x, top);
+        }
+    }
 }
 
 /// The room in front of the first bar of a line.
@@ -108,8 +138,10 @@ impl System<'_> {
         let tops = self.tops(y);
         let moved = self.measures.first().map_or(0, MeasuredBar::signature_room);
         let front = front(self.signature, self.meter.is_some()) - moved;
-        let stretch = self.stretch(room - front).min(most);
+        let behind = self.courtesy.room();
+        let stretch = self.stretch(room - front - behind).min(most);
         let wide = front
+            + behind
             + self
                 .measures
                 .iter()
@@ -134,6 +166,9 @@ impl System<'_> {
                 ending,
             );
             left = right;
+        }
+        for (staff, top) in self.staves.iter().zip(&tops) {
+            self.courtesy.draw(pen, staff.clef, left, *top);
         }
     }
 
@@ -311,19 +346,5 @@ fn columns(measure: &MeasuredBar<'_>, left: Length, right: Length, stretch: i32)
         places: places.collect(),
         left,
         right,
-    }
-}
-
-/// The clef of the left hand: bass, unless most of what it plays lies above E4.
-pub(super) fn hand_clef(notes: impl Iterator<Item = crate::pitch::Note>) -> Clef {
-    let (mut high, mut all) = (0, 0);
-    for pitch in notes.filter_map(crate::pitch::Note::pitch) {
-        all += 1;
-        high += usize::from(pitch.midi() > 64);
-    }
-    if high * 2 > all {
-        Clef::Treble
-    } else {
-        Clef::Bass
     }
 }

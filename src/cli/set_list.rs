@@ -1,0 +1,255 @@
+//! Set lists: which tunes are played, in which order, in which keys and how fast.
+//!
+//! ```text
+//! ; The Quay Trio on Saturday
+//! title: Saturday at the Bell
+//! lamplight-on-the-quay.chart
+//! fog-signal.chart      key: Dm  tempo: 120
+//! ```
+//!
+//! A line a tune: a file, named from the list's own folder, then its key and its tempo if they are others than
+//! the chart's. `;` starts a comment, `title:` names the evening. Every mistake is told at its place.
+
+use std::ops::Range;
+use std::path::Path;
+
+use anyhow::Result;
+use compline::chart::{Chart, Diagnostic, Entry, Field, Remarks, Span};
+use compline::pitch::Key;
+
+use super::file_errors::FileErrors;
+use super::input::read_text;
+
+/// The ending of a set list's name.
+pub const ENDING: &str = "set";
+
+/// A longer set list is not read, in bytes.
+const LONGEST: u64 = 1 << 20;
+
+/// What a set list asks of a tune.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Asked {
+    /// The key to play it in.
+    pub key: Option<Key>,
+    /// Beats a minute.
+    pub tempo: Option<u32>,
+}
+
+/// One tune of a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tune {
+    /// Its file, as it is named in the list.
+    pub file: String,
+    /// What is asked of it.
+    pub asked: Asked,
+}
+
+/// A set list.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SetList {
+    /// The name of the evening.
+    pub title: Option<String>,
+    /// The tunes, in the order they are played.
+    pub tunes: Vec<Tune>,
+}
+
+/// Reads a set list, and looks whether its files are there.
+///
+/// # Errors
+///
+/// It can't be read; [`FileErrors`] with everything wrong in it.
+pub fn read(path: &Path) -> Result<SetList> {
+    let text = read_text(path, LONGEST)?;
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let there = |file: &str| folder.join(file).is_file();
+    parse(&text, there).map_err(|problems| FileErrors::new(path.display(), text, problems).into())
+}
+
+/// Whether this is a set list by its name.
+pub fn is_set_list(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == ENDING)
+}
+
+fn parse(text: &str, there: impl Fn(&str) -> bool) -> Result<SetList, Vec<Diagnostic>> {
+    let mut list = SetList::default();
+    let mut problems = Vec::new();
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        let words = line.split(';').next().unwrap_or_default();
+        let words = Text {
+            text: words.trim_end(),
+            at,
+        }
+        .trimmed();
+        match words.text.strip_prefix("title:") {
+            _ if words.text.is_empty() => {}
+            Some(title) => list.title = Some(title.trim().to_owned()),
+            None => match tune(words, &there) {
+                Ok(tune) => list.tunes.push(tune),
+                Err(problem) => problems.push(problem),
+            },
+        }
+        at += line.len();
+    }
+    if list.tunes.is_empty() && problems.is_empty() {
+        let message = "this set list names no tune";
+        problems.push(Diagnostic::error(
+            0..0,
+            message,
+            "the name of a chart on a line",
+        ));
+    }
+    if problems.is_empty() {
+        Ok(list)
+    } else {
+        Err(problems)
+    }
+}
+
+/// A part of the list, and where it begins.
+#[derive(Clone, Copy)]
+struct Text<'a> {
+    text: &'a str,
+    at: usize,
+}
+
+impl<'a> Text<'a> {
+    fn trimmed(self) -> Self {
+        let text = self.text.trim_start();
+        Self {
+            text: text.trim_end(),
+            at: self.at + self.text.len() - text.len(),
+        }
+    }
+
+    fn range(self) -> Range<usize> {
+        self.at..self.at + self.text.len()
+    }
+
+    /// What stands before and behind a place.
+    fn parted(self, place: usize) -> (Self, Self) {
+        let (before, behind) = self.text.split_at(place);
+        let at = self.at;
+        let before = Self { text: before, at };
+        let behind = Self {
+            text: behind,
+            at: at + place,
+        };
+        (before, behind)
+    }
+}
+
+const SETTINGS: [&str; 2] = ["key:", "tempo:"];
+
+fn tune(line: Text<'_>, there: &impl Fn(&str) -> bool) -> Result<Tune, Diagnostic> {
+    let found = SETTINGS
+        .iter()
+        .filter_map(|name| line.text.find(&format!(" {name}")));
+    let (file, mut rest) = line.parted(found.min().unwrap_or(line.text.len()));
+    let file = file.trimmed();
+    let mut asked = Asked::default();
+    rest = rest.trimmed();
+    while !rest.text.is_empty() {
+        rest = setting(rest, &mut asked)?;
+    }
+    if !there(file.text) {
+        let message = format!("there is no file {}", file.text);
+        let expected = "a chart, named from the folder of this list";
+        return Err(Diagnostic::error(file.range(), message, expected));
+    }
+    Ok(Tune {
+        file: file.text.to_owned(),
+        asked,
+    })
+}
+
+/// Reads a setting; gives what stands behind it.
+fn setting<'a>(text: Text<'a>, asked: &mut Asked) -> Result<Text<'a>, Diagnostic> {
+    let Some(name) = SETTINGS.iter().find(|name| text.text.starts_with(**name)) else {
+        let expected = "key: and a key, or tempo: and a number";
+        let message = format!("`{}` is neither a key nor a tempo", text.text);
+        return Err(Diagnostic::error(text.range(), message, expected));
+    };
+    let (_, behind) = text.parted(name.len());
+    let behind = behind.trimmed();
+    let end = behind.text.find(char::is_whitespace);
+    let (value, rest) = behind.parted(end.unwrap_or(behind.text.len()));
+    let wrong = |what: &str, expected: &str| {
+        let message = format!("`{}` is not {what}", value.text);
+        Diagnostic::error(value.range(), message, expected)
+    };
+    if *name == "key:" {
+        let key = value.text.parse();
+        asked.key = Some(key.map_err(|_| wrong("a key", "a key such as Eb or F#m"))?);
+    } else {
+        let tempo = value
+            .text
+            .parse()
+            .ok()
+            .filter(|tempo| (1..=999).contains(tempo));
+        let expected = "beats a minute, from 1 to 999";
+        asked.tempo = Some(tempo.ok_or_else(|| wrong("a tempo", expected))?);
+    }
+    Ok(rest.trimmed())
+}
+
+/// The chart in the tempo that is asked for.
+pub fn in_tempo(mut chart: Chart, tempo: Option<u32>) -> Chart {
+    let Some(tempo) = tempo else { return chart };
+    let entries = &mut chart.header.entries;
+    match entries
+        .iter_mut()
+        .find(|entry| matches!(entry.field, Field::Tempo(_)))
+    {
+        Some(entry) => entry.field = Field::Tempo(tempo),
+        None => entries.push(Entry {
+            field: Field::Tempo(tempo),
+            remarks: Remarks::default(),
+            span: Span::default(),
+        }),
+    }
+    chart
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_is_a_tune_with_its_key_and_tempo() {
+        let text = "; Saturday\ntitle: At the Bell\n\nfog signal.chart ; slow\n  a.chart  tempo: 120 key: F#m\n";
+        let list = parse(text, |_| true).unwrap();
+        assert_eq!(list.title.as_deref(), Some("At the Bell"));
+        let tunes: Vec<(&str, Option<String>, Option<u32>)> = list
+            .tunes
+            .iter()
+            .map(|tune| {
+                let Asked { key, tempo } = tune.asked;
+                (tune.file.as_str(), key.map(|key| key.to_string()), tempo)
+            })
+            .collect();
+        let expected = [
+            ("fog signal.chart", None, None),
+            ("a.chart", Some("F#m".to_owned()), Some(120)),
+        ];
+        assert_eq!(tunes, expected);
+    }
+
+    #[test]
+    fn every_mistake_is_told_at_its_place() {
+        let text = "a.chart key: H\nb.chart tempo: fast\nc.chart\nd.chart key: C in two\n";
+        let problems = parse(text, |file| file != "c.chart").unwrap_err();
+        let found: Vec<(&str, &str)> = problems
+            .iter()
+            .map(|problem| (problem.message.as_str(), &text[problem.span.clone()]))
+            .collect();
+        let expected = [
+            ("`H` is not a key", "H"),
+            ("`fast` is not a tempo", "fast"),
+            ("there is no file c.chart", "c.chart"),
+            ("`in two` is neither a key nor a tempo", "in two"),
+        ];
+        assert_eq!(found, expected);
+        assert_eq!(parse("; nothing\n", |_| true).unwrap_err().len(), 1);
+    }
+}
