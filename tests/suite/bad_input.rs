@@ -379,7 +379,7 @@ fn a_million_events_are_read_or_refused_in_good_time() {
         END,
     ]
     .concat();
-    let (status, told, took) = piped(scratch.path(), &midi(&events, 1));
+    let (status, told, _) = piped(scratch.path(), &midi(&events, 1));
     assert_eq!(status, 0, "{told}");
     // A million events, notes of a tick: more than a bar can be written with.
     let notes = b"\0\x40\x50\x01\x40\0".repeat(500_000);

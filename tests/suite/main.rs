@@ -30,6 +30,7 @@
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `sets` | set lists: order, keys, one document or a folder; one pass of a performance |
+//! | `scores` | scores of our own: jumps, round trips, the whole way of an arranger |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
@@ -84,6 +85,7 @@ mod published;
 mod readme;
 mod reharm;
 mod reharm_cli;
+mod scores;
 mod sets;
 mod settings;
 mod shell;

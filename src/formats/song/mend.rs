@@ -2,7 +2,7 @@
 
 use super::super::report::{ORDER, REPEATS};
 use super::{Song, SongBar};
-use crate::chart::Times;
+use crate::chart::{Stroke, Times};
 
 /// Mends what doesn't fit together, and counts it.
 pub(super) fn mend(song: &mut Song) {
@@ -41,6 +41,9 @@ fn never_closed(bars: &mut [SongBar]) -> Vec<usize> {
                 Some((_, went_back)) if ending_follows => *went_back = true,
                 _ => drop(open.pop()),
             }
+        } else if bar.stroke != Stroke::Single {
+            // The last ending stops here.
+            open.pop_if(|(_, went_back)| *went_back);
         }
     }
     let lost = open.into_iter().filter(|(_, went_back)| !went_back);
