@@ -195,12 +195,33 @@ mod tests {
     use super::*;
     use crate::chord::Chord;
 
+    /// What every row of keys has in common: the prices of each chord, and the step to it.
+    struct Tables<'r, 'c> {
+        row: &'r ChordRow<'c>,
+        from: u8,
+        prices: Vec<[i32; LocalKey::COUNT]>,
+        steps: Vec<KeyStep>,
+    }
+
+    impl<'r, 'c> Tables<'r, 'c> {
+        fn of(row: &'r ChordRow<'c>, from: u8) -> Self {
+            let steps = 0..row.events.len();
+            Self {
+                row,
+                from,
+                prices: row.events.iter().map(|e| prices(e, from)).collect(),
+                steps: steps.map(|at| KeyStep::to(at, row, from)).collect(),
+            }
+        }
+    }
+
     /// What a row of keys costs, added up without any dynamic programming.
-    fn cost(row: &ChordRow<'_>, keys: &[usize], from: u8, own: usize) -> i32 {
-        let priced = row.events.iter().zip(keys);
-        let prices: i32 = priced.map(|(e, at)| prices(e, from)[*at]).sum();
+    fn cost(tables: &Tables<'_, '_>, keys: &[usize], own: usize) -> i32 {
+        let (row, from) = (tables.row, tables.from);
+        let priced = tables.prices.iter().zip(keys);
+        let prices: i32 = priced.map(|(prices, at)| prices[*at]).sum();
         let into = |at: usize| {
-            let step = KeyStep::to(at, row, from);
+            let step = &tables.steps[at];
             let before = row.before(at).unwrap();
             match keys[before] == keys[at] {
                 true => -(step.worth * (step.keys >> keys[at] & 1) as i32),
@@ -217,14 +238,14 @@ mod tests {
     }
 
     /// The least cost of any row of keys, by trying them all.
-    fn least_of_all(row: &ChordRow<'_>, keys: &mut Vec<usize>, from: u8, own: usize) -> i32 {
-        if keys.len() == row.events.len() {
-            return cost(row, keys, from, own);
+    fn least_of_all(tables: &Tables<'_, '_>, keys: &mut Vec<usize>, own: usize) -> i32 {
+        if keys.len() == tables.row.events.len() {
+            return cost(tables, keys, own);
         }
         let mut least = i32::MAX;
         for index in 0..LocalKey::COUNT {
             keys.push(index);
-            least = least.min(least_of_all(row, keys, from, own));
+            least = least.min(least_of_all(tables, keys, own));
             keys.pop();
         }
         least
@@ -241,10 +262,11 @@ mod tests {
             Some(home) => vec![index(home, from)],
             None => (0..LocalKey::COUNT).collect(),
         };
-        let found = owns.iter().map(|own| cost(row, &found, from, *own)).min();
+        let tables = Tables::of(row, from);
+        let found = owns.iter().map(|own| cost(&tables, &found, *own)).min();
         let least = owns
             .iter()
-            .map(|own| least_of_all(row, &mut Vec::new(), from, *own))
+            .map(|own| least_of_all(&tables, &mut Vec::new(), *own))
             .min();
         let symbols: Vec<&str> = row.events.iter().map(|e| e.chord.symbol()).collect();
         assert_eq!(found, least, "{symbols:?} in {home:?}, {}", row.looped);

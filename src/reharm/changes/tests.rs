@@ -241,7 +241,7 @@ fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig::with_cases(100))]
 
     #[test]
     fn no_set_of_replacements_moves_less(

@@ -200,7 +200,7 @@ fn sings_everything(old: &[Spot<'_>], proposal: &Proposal) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig::with_cases(150))]
 
     #[test]
     fn every_proposal_can_be_written_read_and_sung(text in page()) {
