@@ -7,6 +7,7 @@
 use std::ops::Range;
 
 use super::chord_kind::RootAndKind;
+use super::context::context;
 use super::local_key::LocalKey;
 use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::{Chord, Family};
@@ -124,6 +125,13 @@ impl<'a> Passage<'a> {
         let five = self.after(self.run(at).end - 1)?;
         let falls = up(ii.chord, five) == 5 && RootAndKind::of(five).is_dominant();
         falls.then_some(five)
+    }
+
+    /// Whether the chord of spot `at` is the I7 or IV7 of a blues: at rest, and no dominant that one waits for.
+    pub(crate) fn is_blues(&self, at: usize) -> bool {
+        let next = self.after(self.run(at).end.saturating_sub(1));
+        let spot = self.spot(at);
+        spot.is_some_and(|spot| context(spot.chord, spot.key, next).blues)
     }
 
     /// Whether the chord of spot `at` is what the one before it leads to: the goal of a dominant, or

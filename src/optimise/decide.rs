@@ -1,31 +1,22 @@
 //! From the tables back to rows: a best choice, and all rows that some best choice takes.
 
-use super::bucket::add;
-use super::key::join;
-use super::key::least;
-use super::order::BucketRun;
+use super::cost::{NEVER, join};
+use super::min_plus::{Ends, Scratch};
+use super::order::Run;
 use super::rows::Rows;
-use super::tables::Tables;
-use std::ops::Range;
+use super::tables::{Tables, add, least};
 
 impl Tables<'_> {
     /// Every place of the sequence with its run, the place eliminated last first: the order in which
     /// variables are decided.
-    pub fn decisions(&self) -> impl Iterator<Item = (usize, &BucketRun)> {
+    pub fn decisions(&self) -> impl Iterator<Item = (usize, &Run)> {
         let runs = self.order.runs.iter().rev();
         runs.flat_map(|run| run.places.clone().rev().map(move |place| (place, run)))
     }
 
     /// The bucket's sum for every row of the variable at a place, its scope being decided; with the link
     /// over which the table is handed on if `onward`.
-    pub fn line(
-        &self,
-        run: &BucketRun,
-        place: usize,
-        choice: &[u32],
-        onward: bool,
-        sums: &mut Vec<u64>,
-    ) {
+    pub fn line(&self, run: &Run, place: usize, choice: &[u32], onward: bool, sums: &mut Vec<u64>) {
         let variable = self.order.sequence[place];
         sums.clear();
         if place == run.places.start {
@@ -53,13 +44,7 @@ impl Tables<'_> {
         }
     }
 
-    fn add_step(
-        &self,
-        variable: u32,
-        link: &super::adjacency::Adjacency,
-        choice: &[u32],
-        sums: &mut [u64],
-    ) {
+    fn add_step(&self, variable: u32, link: &super::graph::Link, choice: &[u32], sums: &mut [u64]) {
         let other = choice[link.to as usize] as usize;
         for (index, sum) in sums.iter_mut().enumerate() {
             *sum = join(*sum, self.pair(variable, index, link, other));
@@ -67,7 +52,7 @@ impl Tables<'_> {
     }
 
     /// The line of a run's tables that belongs to a choice.
-    pub fn context_line(&self, run: &BucketRun, choice: &[u32]) -> usize {
+    pub fn context_line(&self, run: &Run, choice: &[u32]) -> usize {
         let context = self.order.context(run).iter();
         context.fold(0, |line, &other| {
             line * self.size(other) + choice[other as usize] as usize
@@ -92,7 +77,7 @@ impl Tables<'_> {
 
     /// The best row at a place, if the first pass noted it.
     #[inline(always)]
-    fn noted(&self, run: &BucketRun, place: usize, choice: &[u32]) -> Option<u32> {
+    fn noted(&self, run: &Run, place: usize, choice: &[u32]) -> Option<u32> {
         let link = self.order.target(place)?;
         let line = self.context_line(run, choice) * self.size(link.to);
         self.way(place, line + choice[link.to as usize] as usize)
@@ -104,19 +89,19 @@ impl Tables<'_> {
         let variables = self.model.variables().len();
         let mut ties = Ties {
             tables: self,
-            kept: Vec::with_capacity(3 * variables),
-            spans: vec![0..0; variables],
+            kept: vec![Vec::new(); variables],
             choice: vec![0; variables],
             mark: Vec::new(),
             sums: Vec::new(),
+            scratch: Scratch::default(),
         };
         for (place, run) in self.decisions() {
             ties.keep(run, place);
         }
         let mut rows = Rows::none(variables);
-        for (variable, kept) in (0..).zip(ties.spans) {
+        for (variable, kept) in (0..).zip(&ties.kept) {
             let all = self.rows.of(variable);
-            rows.push(ties.kept[kept].iter().map(|&index| all[index as usize]));
+            rows.push(kept.iter().map(|&index| all[index as usize]));
         }
         rows
     }
@@ -125,52 +110,48 @@ impl Tables<'_> {
 /// Rows being kept.
 struct Ties<'t> {
     tables: &'t Tables<'t>,
-    /// The rows kept, by their places, and where those of each variable lie.
-    kept: Vec<u32>,
-    spans: Vec<Range<usize>>,
+    /// For each variable decided the rows kept, by their places.
+    kept: Vec<Vec<u32>>,
     choice: Vec<u32>,
     mark: Vec<bool>,
     sums: Vec<u64>,
+    scratch: Scratch,
 }
 
 impl Ties<'_> {
-    fn keep(&mut self, run: &BucketRun, place: usize) {
+    fn keep(&mut self, run: &Run, place: usize) {
         let tables = self.tables;
         let variable = tables.order.sequence[place];
         let size = tables.size(variable);
         self.mark.clear();
         self.mark.resize(size, false);
-        match tables.spans[place].lanes {
-            Some(lanes) => self.mark_lanes(place, lanes),
+        let link = tables.order.target(place);
+        let ends = link.map(|link| Ends::new(tables.model, tables.rows, variable, link));
+        let lanes = ends.as_ref().filter(|_| !tables.scale.full);
+        match lanes.and_then(Ends::lanes) {
+            Some(lanes) => self.each_context(run, None, |ties| ties.mark_lanes(run, place, &lanes)),
             None => {
-                let target = tables.order.target(place).map(|link| link.to);
+                let target = link.map(|link| link.to);
                 self.each_context(run, target, |ties| ties.mark_plainly(run, place));
             }
         }
         let marked = self.mark.iter().zip(0..).filter(|(mark, _)| **mark);
-        let start = self.kept.len();
-        self.kept.extend(marked.map(|(_, index)| index));
-        self.spans[variable as usize] = start..self.kept.len();
+        self.kept[variable as usize] = marked.map(|(_, index)| index).collect();
     }
 
     /// Goes through all kept rows of the context, and of one more variable.
-    fn each_context(
-        &mut self,
-        run: &BucketRun,
-        more: Option<u32>,
-        mut visit: impl FnMut(&mut Self),
-    ) {
+    fn each_context(&mut self, run: &Run, more: Option<u32>, mut visit: impl FnMut(&mut Self)) {
         let context = self.tables.order.context(run).iter().copied();
         let context: Vec<usize> = context.chain(more).map(|other| other as usize).collect();
         let mut taken = vec![0; context.len()];
         loop {
             for (&variable, &index) in context.iter().zip(&taken) {
-                self.choice[variable] = self.kept[self.spans[variable].start + index];
+                self.choice[variable] = self.kept[variable][index];
             }
             visit(self);
             let next = (0..context.len()).rev().find(|&at| {
                 taken[at] += 1;
-                if taken[at] == self.spans[context[at]].len() {
+                if taken[at] == self.kept[context[at]].len() {
                     taken[at] = 0;
                 }
                 taken[at] > 0
@@ -181,7 +162,7 @@ impl Ties<'_> {
         }
     }
 
-    fn mark_plainly(&mut self, run: &BucketRun, place: usize) {
+    fn mark_plainly(&mut self, run: &Run, place: usize) {
         let (tables, choice) = (self.tables, &self.choice);
         tables.line(run, place, choice, true, &mut self.sums);
         let least = least(&self.sums);
@@ -190,18 +171,22 @@ impl Ties<'_> {
         }
     }
 
-    /// Marks the rows from which a kept row of the target is reached best.
-    fn mark_lanes(&mut self, place: usize, lanes: usize) {
+    fn mark_lanes(&mut self, run: &Run, place: usize, lanes: &super::kernel::Lanes<'_>) {
         let tables = self.tables;
         let Some(link) = tables.order.target(place) else {
             return;
         };
-        let (lanes, start) = &tables.lanes[lanes];
-        let (sources, targets) = lanes.blocks();
-        let (excesses, sums) = tables.blocks[*start..][..sources + targets].split_at(sources);
-        for &index in &self.kept[self.spans[link.to as usize].clone()] {
-            let sum = sums.as_flattened()[index as usize];
-            lanes.tied(index as usize, sum, excesses, &mut self.mark);
+        tables.line(run, place, &self.choice, false, &mut self.sums);
+        let room = &mut self.scratch.kernel;
+        lanes.ready(&self.sums, room);
+        let (table, size) = (tables.table(place), tables.size(link.to));
+        let cells = &table.cells[tables.context_line(run, &self.choice) * size..][..size];
+        for &index in &self.kept[link.to as usize] {
+            let sum = cells[index as usize] + table.lowered;
+            if sum < NEVER {
+                let row = tables.model.row(tables.rows.of(link.to)[index as usize]);
+                lanes.tied(row, sum, room, &mut self.mark);
+            }
         }
     }
 }

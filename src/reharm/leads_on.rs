@@ -1,8 +1,8 @@
 //! What a proposal leads on to: the links between chords that carry the ear to the next one.
 //!
-//! A chord leads on by a falling fifth, as a dominant by a half step down, as a diminished chord by a half
-//! step either way, and by a step in a bass that is not the root (common practice; the first three are in
-//! every text named in the techniques).
+//! A chord leads on by a falling fifth, by a half step down from or into a dominant (Dm7 Db7 C), as a
+//! diminished chord by a half step either way, and by a step in a bass that is not the root (common practice;
+//! the first three are in every text named in the techniques).
 
 use super::in_place::InPlace;
 use crate::chord::{Chord, Family};
@@ -55,7 +55,8 @@ fn links(row: &[&Chord]) -> i32 {
 /// Whether a chord carries the ear to the next.
 fn leads(from: &Chord, to: &Chord) -> bool {
     let up = ground(from).up_to(ground(to)).0;
-    let dominant = RootAndKind::of(from).over_bass(from).is_dominant();
+    let is_dominant = |chord: &Chord| RootAndKind::of(chord).over_bass(chord).is_dominant();
+    let dominant = is_dominant(from) || is_dominant(to);
     let diminished = from.family() == Family::Diminished;
     up == 5 || up == 11 && (dominant || diminished) || up == 1 && diminished || walks(from, to)
 }
@@ -83,6 +84,7 @@ mod tests {
             ("G7", "C"),
             ("F/G", "C"),
             ("Db7", "C"),
+            ("Dm7", "Db7"),
             ("C#dim7", "Dm7"),
             ("Ebdim7", "Dm7"),
             ("C/B", "Am7"),

@@ -1,6 +1,6 @@
 //! Which proposals an arranger looks at first.
 //!
-//! A proposal's rank is its price each time it is played, what it strains, and what it leads on to: price
+//! A proposal's rank is its price, for each bar of it each time it is played, what it strains, and what it leads on to: price
 //! + 2 · strain − 4 · leads-on, least first. No more than two of a technique come before every other technique has had
 //! its two, since ten tritone substitutes in a row are one idea. The weights stand with those of the strain
 //! ([`weights`]).
@@ -70,8 +70,13 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
     };
     let dull = is_plain_swap(listed) && judgement.leads_on <= 0;
     let dull = if dull { weights::PLAIN_SWAP } else { 0 };
+    let (first, last) = listed.bars();
     let times = i64::try_from(listed.times.max(1)).unwrap_or(i64::MAX);
-    let price = listed.price.unwrap_or(0).div_euclid(times);
+    let bars = i64::try_from(1 + last - first).unwrap_or(i64::MAX);
+    let price = listed
+        .price
+        .unwrap_or(0)
+        .div_euclid(times.saturating_mul(bars));
     price + strained + dull - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
 }
 

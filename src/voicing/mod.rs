@@ -27,7 +27,6 @@ mod colour;
 mod filling;
 mod grounding;
 mod heard_as;
-mod leave;
 mod legal;
 mod no_voicing;
 mod palette;

@@ -34,6 +34,7 @@
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
+//! | `reharm_ranked` | what texts print is high in the list, in all keys |
 //! | `shell` | what a shell, a terminal and a file system are promised; files that mean no good |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
@@ -85,6 +86,7 @@ mod published;
 mod readme;
 mod reharm;
 mod reharm_cli;
+mod reharm_ranked;
 mod scores;
 mod sets;
 mod settings;

@@ -163,13 +163,13 @@ pub(super) struct SettingsJson {
 #[derive(Debug, Default, Serialize, JsonSchema)]
 #[schemars(rename = "SurchargeWeights")]
 pub(super) struct WeightsJson {
-    /// Times the square of the semitones that the lowest note lies below `floor`, or more than 8 above it.
+    /// For every semitone that the lowest note lies below `floor`.
     pub(super) register: u32,
     /// Where that ends, as a MIDI number.
     pub(super) floor: u8,
     /// For each usual tension that a plainer filling leaves out.
     pub(super) plain: u32,
-    /// For each hand note in the melody's way; eight times for a key that the melody holds.
+    /// For each hand note in the melody's way.
     pub(super) melody: u32,
 }
 
@@ -177,7 +177,7 @@ pub(super) struct WeightsJson {
 #[derive(Debug, Default, Serialize, JsonSchema)]
 #[schemars(rename = "Surcharges")]
 pub(in crate::formats) struct SurchargesJson {
-    /// For lying low or high.
+    /// For lying low.
     pub(in crate::formats) register: u64,
     /// For usual tensions left out.
     pub(in crate::formats) plain: u64,

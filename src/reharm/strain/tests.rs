@@ -54,6 +54,12 @@ fn each_part_is_what_the_table_says() {
             "2:diatonic",
             [2, 1, 2, 0, 0],
         ),
+        // The diminished #IV goes home a half step below the fifth.
+        (
+            "| C7 | F7 | F7 | C7 |",
+            "3:sharp-four-diminished",
+            [2, 1, 0, 1, 0],
+        ),
         // A b9 over the substitute, for four beats; and one that is soon over.
         (
             "| G7 | C6 | C6 |\nmel | D5:4 | r:4 | r:4 |",
@@ -82,7 +88,7 @@ fn links_are_counted_against_the_written_ones() {
     for (rows, name, leads) in [
         ("| C6 | Dm7 | G7 | C6 |", "1:secondary-dominant", 1),
         ("| C6 | G7 | C6 | C6 |", "2:related-ii", 1),
-        ("| Dm7 | G7 | C6 | C6 |", "2:tritone", -1),
+        ("| Dm7 | G7 | C6 | C6 |", "2:tritone", 0),
         ("| C6 | Dm7 | G7 | C6 |", "1:passing-diminished", 1),
     ] {
         assert_eq!(judged(rows, name).leads_on, leads, "{name} in {rows}");

@@ -31,13 +31,15 @@ fn points(last: &Chord, key: Option<Key>, next: &Chord) -> u32 {
     }
 }
 
-/// Whether it is bVII7, IV, iv or vii before the tonic.
+/// Whether it is bVII7, IV, iv, vii or the diminished #IV before the tonic, whose fifth lies a half step above
+/// the last.
 fn comes_home(last: &Chord, key: Key, next: &Chord) -> bool {
     let tonic = key.tonic().class();
     let degree = tonic.up_to(ground(last)).0;
     let from = match degree {
         10 => RootAndKind::of(last).over_bass(last).is_dominant(),
         5 => matches!(last.family(), Family::Major | Family::Minor),
+        6 => last.family() == Family::Diminished,
         11 => matches!(last.family(), Family::HalfDiminished | Family::Diminished),
         _ => false,
     };

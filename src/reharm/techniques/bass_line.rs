@@ -43,10 +43,7 @@ fn through(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let ending = chord.symbol().strip_prefix(&chord.root().to_string())?;
     let bass = chord.spell(degree);
     let slash = over(chord.root(), ending, bass, spot.key, spot.beats)?;
-    let reason = format!(
-        "the bass goes by step through {} into {target}",
-        slash.bass()?
-    );
+    let reason = format!("the bass steps from {} into {target}", slash.bass()?);
     Some(led_on(at, spot, slash)?.because(reason))
 }
 

@@ -86,7 +86,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage
         .spot(at)
         .filter(|spot| spot.chord.bass().is_none())?;
-    let spots = passage.moving(at)?;
+    let spots = passage.moving(at).filter(|_| !passage.is_blues(at))?;
     let next = passage.after(spots.end - 1);
     let root = spot.chord.root();
     // Both triads over a minor seventh have its 9, which the key's iii has not got.

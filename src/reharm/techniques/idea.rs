@@ -76,7 +76,7 @@ impl WantedKind {
             Self::Dominant => &DOMINANTS,
             Self::Major => &["maj7", "6"],
             Self::Minor => &["m7"],
-            Self::MinorSubdominant => &["m6", "m7", "mMaj7"],
+            Self::MinorSubdominant => &["m6", "m7", "m(maj7)"],
             Self::HalfDiminished => &["m7b5"],
             Self::Diminished => &["dim7"],
             Self::Suspended => &["7sus"],
@@ -149,9 +149,10 @@ pub(super) fn alone(root: Name, kind: WantedKind, key: Option<Key>, beats: Beats
     }
 }
 
-/// A diminished seventh on a raised root, which keeps its sharp while one will do: it rises.
+/// A diminished seventh on a raised root, which keeps its sharp while one will do: it rises. E# and B# go by
+/// their everyday names.
 pub(super) fn rising(root: Name, key: Option<Key>, beats: Beats) -> Wanted {
-    match root.alter().abs() < 2 {
+    match root.alter().abs() < 2 && root.simplest().alter() != 0 {
         true => exactly(root, WantedKind::Diminished, beats),
         false => on(root, WantedKind::Diminished, key, beats),
     }

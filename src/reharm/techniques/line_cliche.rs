@@ -1,7 +1,7 @@
 //! One voice that moves by half steps inside a chord that stays.
 //!
-//! A lesson on line clichés (read) prints m mMaj7 m7 m6, m m#5 m6 m7 and m m#5 m6 m#5, C C#5 C6 C7, and over a
-//! ii-V Dm DmMaj7 Dm7 G7, where the voice goes on to the third of the V; a course page (read) writes
+//! A lesson on line clichés (read) prints m m(maj7) m7 m6, m m#5 m6 m7 and m m#5 m6 m#5, C C#5 C6 C7, and over a
+//! ii-V Dm Dm(maj7) Dm7 G7, where the voice goes on to the third of the V; a course page (read) writes
 //! the second as Cm(b6). In major 5 #5 6 #5 is from memory.
 
 use super::idea::{Idea, Wanted, WantedKind, on, quarter};
@@ -19,7 +19,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     example: Example {
         key: "Cm",
         before: "| Cm | Cm | G7 |",
-        after: "| Cm CmMaj7 | Cm7 Cm6 | G7 |",
+        after: "| Cm Cm(maj7) | Cm7 Cm6 | G7 |",
     },
     find,
 };
@@ -31,12 +31,12 @@ struct Cliche {
 }
 
 const DOWN: Cliche = Cliche {
-    endings: &[("m", 1), ("mMaj7", 1), ("m7", 1), ("m6", 1)],
+    endings: &[("m", 1), ("m(maj7)", 1), ("m7", 1), ("m6", 1)],
     way: "a voice falls 8 7 b7 6",
 };
 
 const INTO_FIVE: Cliche = Cliche {
-    endings: &[("m", 2), ("mMaj7", 1), ("m7", 1)],
+    endings: &[("m", 2), ("m(maj7)", 1), ("m7", 1)],
     way: "a voice falls 8 7 b7, on its way to the third of the V,",
 };
 

@@ -2,13 +2,16 @@
 
 use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
-use crate::harmony::passage::{Passage, is_dominant};
+use crate::chord::Family;
+use crate::harmony::passage::{Passage, Spot, is_dominant};
+use crate::harmony::{MelodyFit, melody_fit};
+use crate::pitch::Degree;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "sus-delay",
-    rule: "A dominant seventh is suspended in the first half of its time, or in its first bar, or throughout.",
-    taught: "\"Chord substitution\" handout (docslib 7593323); throughout, from memory",
+    rule: "A dominant seventh is suspended in the first half of its time, or in its first bar, or throughout; not the I7 or IV7 of a blues. A major chord whose melody holds the 11 is suspended throughout.",
+    taught: "\"Chord substitution\" handout (docslib 7593323); throughout, and a major chord, from memory",
     melody: "not the third while the fourth sounds",
     example: Example {
         key: "C",
@@ -23,8 +26,25 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
 }
 
 fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
-    let spot = passage.spot(at).filter(|spot| is_dominant(spot.chord))?;
+    let spot = passage.spot(at)?;
     let run = Some(passage.run(at)).filter(|_| passage.begins(at))?;
+    if holds_eleventh(spot) {
+        let sus = on(
+            spot.chord.root(),
+            WantedKind::Text("sus"),
+            spot.key,
+            spot.beats,
+        );
+        let idea = whole(passage, run, sus);
+        let reason = format!(
+            "the melody holds the 11 of {}, which takes the place of its third",
+            spot.chord
+        );
+        return Some(vec![idea.because(reason)]);
+    }
+    if !is_dominant(spot.chord) || passage.is_blues(at) {
+        return None;
+    }
     let sus = || {
         on(
             spot.chord.root(),
@@ -45,4 +65,11 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         spot.chord
     ));
     Some(late.into_iter().chain([never]).collect())
+}
+
+/// Whether the melody holds the 11 of a major chord, which the chord has no place for.
+fn holds_eleventh(spot: &Spot<'_>) -> bool {
+    let major = spot.chord.family() == Family::Major && spot.chord.bass().is_none();
+    let misfit = |one: &MelodyFit| one.is_misfit() && one.before == Degree::ELEVENTH;
+    major && melody_fit(spot).iter().any(misfit)
 }

@@ -140,7 +140,7 @@ const REFUSED: [(&str, &str, &str, &str); 30] = [
         "line-cliche",
         "| Cm | Cm | G7 |",
         "C5:4 | C5:4 | B4:4",
-        "| Cm CmMaj7 | Cm7 Cm6 | G7 |",
+        "| Cm Cm(maj7) | Cm7 Cm6 | G7 |",
     ),
     (
         "bass-line",

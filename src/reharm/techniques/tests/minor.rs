@@ -48,7 +48,7 @@ fn what_the_minor_key_is_taught_in_a_line_each() {
             "| Dm7b5 G7 | G7 | Cm |",
         ),
         ("hybrid", "| Dm7b5 | G7b9 | Cm |", "| Dm7b5 | Ab/G | Cm |"),
-        ("hybrid", "| CmMaj7 |", "| G/C |"),
+        ("hybrid", "| Cm(maj7) |", "| G/C |"),
         ("hybrid", "| Cm7 | Abmaj7 |", "| Bb/C | Abmaj7 |"),
         (
             "line-cliche",

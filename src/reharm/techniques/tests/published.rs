@@ -141,7 +141,7 @@ fn what_the_texts_print_in_a_line_each() {
         ("displacement", "| Dm7 | G7 | C |", "| Dm7 G7 | G7 | C |"),
         ("displacement", "| Dm7 | G7 | C |", "| Dm7 | G7 C | C |"),
         ("line-cliche", "| C | F |", "| C C+ C6 C7 | F |"),
-        ("line-cliche", "| Dm7 | G7 |", "| Dm / DmMaj7 Dm7 | G7 |"),
+        ("line-cliche", "| Dm7 | G7 |", "| Dm / Dm(maj7) Dm7 | G7 |"),
         (
             "bass-line",
             "| Em7 | Am7 | Dm7 | G7 | Cmaj7 |",

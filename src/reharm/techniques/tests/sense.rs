@@ -166,7 +166,36 @@ fn a_iv7_that_answers_its_two_stays_a_dominant() {
 fn a_symbol_with_a_slash_or_alterations_gets_no_bass_below_it() {
     for rows in ["| C6/9 | F |", "| G7alt | Cm |", "| C/G | F |"] {
         let found = Stage::new("C", rows).by("bass-line");
-        let slashed = |p: &&crate::reharm::Proposal| p.why.contains("through");
+        let slashed = |p: &&crate::reharm::Proposal| p.why.contains("steps from");
         assert!(!found.iter().any(|p| slashed(&p)), "{rows}: {found:?}");
     }
+}
+
+#[test]
+fn a_blues_is_not_suspended_where_it_rests() {
+    let blues = "| C7 | F7 | C7 | C7 | F7 | F7 | C7 | A7 | Dm7 | G7 | C7 | C7 |";
+    let stage = Stage::new("C", blues);
+    for technique in ["sus-delay", "hybrid"] {
+        let at: Vec<usize> = stage.by(technique).iter().map(|p| p.spots.start).collect();
+        assert!(
+            at.iter().all(|at| [7, 8, 9].contains(at)),
+            "{technique}: {at:?}"
+        );
+        assert!(at.contains(&9), "{technique}");
+    }
+}
+
+#[test]
+fn under_a_held_eleventh_a_major_chord_is_suspended() {
+    for (melody, suspended) in [("F5:4", true), ("F5:1 E5:3", false), ("E5:4", false)] {
+        let rows = format!("| Am7 | Cmaj7 | Dm7 |\nmel | r:4 | {melody} | r:4 |");
+        let outcomes = Stage::new("C", &rows).outcomes("sus-delay");
+        let there = outcomes.iter().any(|one| one.contains("Csus:4"));
+        assert_eq!(there, suspended, "{melody}: {outcomes:?}");
+    }
+}
+
+#[test]
+fn a_ii_needs_no_chord_before_its_five() {
+    assert!(makes("C", "related-ii", "| G7 | C |", "| Dm7 G7 | C |"));
 }

@@ -1,0 +1,60 @@
+//! What texts print is among the first third of what is listed for a tune, in all keys.
+
+use compline::arrange::{Cache, Settings};
+use compline::chart::{self, Chart};
+use compline::pitch::{Interval, Name};
+use compline::reharm::{AskedPlaces, Ranking, Ways, priced, reharm};
+
+const TONICS: [&str; 12] = [
+    "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
+];
+
+/// A row of fifths with its tonic before it; a tune that goes home by ii-V-I; a jazz blues.
+const FIFTHS: &str = "key: C\n| C6 | C6 | Em7 | Am7 | Dm7 | G7 | C6 | C6 |\n";
+const CADENCE: &str =
+    "key: D\n| Dmaj7 | Bm7 | Em7 | A7 | F#m7 | Bm7 | Em7 | A7 | Em7 | A7 | Dmaj7 | Dmaj7 |\n";
+const BLUES: &str =
+    "key: C\n| C7 | F7 | C7 | C7 | F7 | F7 | C7 | Em7 A7 | Dm7 | G7 | C7 A7 | Dm7 G7 |\n";
+
+/// The passages, and the names of what is printed for them: an encyclopedia's articles on the cycle of thirds
+/// and on the jazz blues, and "Reharmonization Summary" (course sheet).
+const PRINTED: [(&str, &str); 7] = [
+    (CADENCE, "9-12:thirds-cycle"),
+    (FIFTHS, "3-5:extended-dominants"),
+    (FIFTHS, "3-6:bass-line"),
+    (FIFTHS, "4:passing-diminished"),
+    (FIFTHS, "6:tritone"),
+    (BLUES, "6:sharp-four-diminished"),
+    (BLUES, "11.2:related-ii"),
+];
+
+/// The place of a proposal in the list, and how long that is without the changes of the bass alone.
+fn place(ranking: &Ranking, name: &str) -> Option<(usize, usize)> {
+    let mut all = ranking.all();
+    let at = all.position(|one| one.name.to_string() == name)?;
+    Some((at + 1, ranking.best.len() + ranking.idle.len()))
+}
+
+fn ranking(chart: &Chart) -> Ranking {
+    let (settings, asked) = (Settings::default(), AskedPlaces::default());
+    let proposed = reharm(chart, &settings, &Ways::default(), &asked).unwrap();
+    let proposed = priced(chart, proposed, &settings, &mut Cache::default()).unwrap();
+    Ranking::of(proposed.listed, None)
+}
+
+#[test]
+fn what_texts_print_is_in_the_first_third_in_all_keys() {
+    for passage in [CADENCE, FIFTHS, BLUES] {
+        for tonic in TONICS {
+            let chart = chart::read(passage).unwrap();
+            let [from, to]: [Name; 2] = [chart.key().unwrap().tonic(), tonic.parse().unwrap()];
+            let by = Interval::between(from, to).nearer();
+            let ranking = ranking(&chart.transposed(by).unwrap());
+            for (_, name) in PRINTED.iter().filter(|(of, _)| *of == passage) {
+                let found = place(&ranking, name);
+                let (at, of) = found.unwrap_or_else(|| panic!("no {name} in {tonic}"));
+                assert!(at * 3 <= of, "{name} in {tonic}: {at} of {of}");
+            }
+        }
+    }
+}
