@@ -42,8 +42,9 @@ pub use json::{NotVoiced, Voiced, VoicedChart, json, read_voiced, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_text};
 pub use reharm::{
-    ChangesReport, Ladder, ProposalsReport, changes_json, changes_text, held_text, proposals_json,
-    ranking_text, reasons_text, reharm_schema,
+    ChangesReport, Comparison, Ladder, ProposalsReport, VersionsReport, changes_json, changes_text,
+    held_text, proposals_json, ranking_text, reasons_text, reharm_schema, versions_json,
+    versions_text,
 };
 pub use text::text;
 pub use why::{WhyReport, why_json, why_text};

@@ -35,6 +35,7 @@
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
 //! | `reharm_ranked` | what texts print is high in the list, in all keys |
+//! | `reharm_versions` | whole arrangements: written, compared, voiced and checked without a finding |
 //! | `shell` | what a shell, a terminal and a file system are promised; files that mean no good |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
@@ -87,6 +88,7 @@ mod readme;
 mod reharm;
 mod reharm_cli;
 mod reharm_ranked;
+mod reharm_versions;
 mod scores;
 mod sets;
 mod settings;

@@ -5,7 +5,10 @@ use std::path::Path;
 
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::{self, Chart, Replacement};
-use compline::reharm::{AskedPlaces, Listed, Ranking, Ways, changes, priced, reharm, replaced};
+use compline::reharm::{
+    AskedPlaces, ChangeWeights, Listed, Ranking, Rung, Terms, Ways, changes, priced, reharm,
+    replaced, usual_changes, versions, worth_a_change,
+};
 
 use crate::folk;
 
@@ -172,6 +175,92 @@ fn every_change_is_proved_and_never_moves_more() {
     }
 }
 
+#[test]
+fn no_single_change_of_a_demo_chart_scores_lower() {
+    let (settings, weights) = (Settings::default(), ChangeWeights::default());
+    for (name, chart) in demo_charts() {
+        let listed = worth_a_change(listed_of(&chart, &settings));
+        let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
+        let cache = &mut Cache::default();
+        let rungs = changes(&chart, &all, &weights.terms(&listed), &settings, 1, cache).unwrap();
+        // Every page with one of them, planned for itself.
+        let scores = listed.iter().enumerate().filter_map(|(at, one)| {
+            let page = replaced(&chart, &all, &[at]).unwrap();
+            let planned = arrange(page, &settings, cache).ok()?;
+            let effort = i64::try_from(planned.totals.cost.effort).unwrap();
+            let judged = one.judgement;
+            Some(effort + 3 * i64::from(judged.strain.total()) - 4 * i64::from(judged.leads_on))
+        });
+        let least = scores.min();
+        let found = rungs.get(1).and_then(Option::as_ref);
+        assert_eq!(found.map(Rung::score), least, "{name}");
+        assert!(found.is_none_or(|rung| rung.optimal), "{name}");
+    }
+}
+
+#[test]
+fn no_technique_is_used_more_than_twice_and_that_is_proved() {
+    let (settings, weights) = (Settings::default(), ChangeWeights::default());
+    for (name, chart) in demo_charts() {
+        let listed = worth_a_change(listed_of(&chart, &settings));
+        let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
+        let terms = weights.terms(&listed);
+        let rungs = changes(&chart, &all, &terms, &settings, 5, &mut Cache::default()).unwrap();
+        assert!(rungs.iter().flatten().count() > 3, "{name}");
+        for rung in rungs.iter().flatten() {
+            assert!(rung.optimal, "{name}: {:?}", rung.replacements);
+            let technique = |at: &usize| listed[*at].proposal.technique;
+            for at in &rung.replacements {
+                let same = rung
+                    .replacements
+                    .iter()
+                    .filter(|other| technique(other) == technique(at));
+                assert!(same.count() <= 2, "{name}: {}", technique(at));
+            }
+        }
+    }
+}
+
+#[test]
+fn versions_of_a_tune_are_a_third_apart() {
+    let (settings, weights) = (Settings::default(), ChangeWeights::default());
+    for (name, chart) in demo_charts() {
+        let listed = worth_a_change(listed_of(&chart, &settings));
+        let asked = (3, usual_changes(&chart));
+        let found = versions(
+            &chart,
+            &listed,
+            weights,
+            &settings,
+            asked,
+            &mut Cache::default(),
+        );
+        let found = found.unwrap();
+        assert!(found.len() > 1, "{name}");
+        for (at, one) in found.iter().enumerate() {
+            assert!(one.rung.optimal, "{name}");
+            let page = replaced(
+                &chart,
+                &listed.iter().map(Listed::replacement).collect::<Vec<_>>(),
+                &one.taken,
+            );
+            assert_eq!(page.unwrap(), one.rung.chart, "{name}");
+            for other in found.iter().skip(at + 1) {
+                let chords = |at: &usize| (&listed[*at].slots, &listed[*at].proposal.chords);
+                let shared =
+                    |one: &&usize| other.taken.iter().any(|two| chords(two) == chords(one));
+                let shared = one.taken.iter().filter(shared).count();
+                for changes in [one.taken.len(), other.taken.len()] {
+                    assert!(
+                        3 * (changes - shared) >= changes,
+                        "{name}: {shared} of {changes}"
+                    );
+                }
+            }
+        }
+    }
+}
+
 fn proved_and_never_more(name: &str, chart: &Chart, looped: bool) {
     let settings = Settings {
         looped,
@@ -179,7 +268,15 @@ fn proved_and_never_more(name: &str, chart: &Chart, looped: bool) {
     };
     let listed = listed_of(chart, &settings);
     let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
-    let rungs = changes(chart, &all, &settings, 3, &mut Cache::default()).unwrap();
+    let rungs = changes(
+        chart,
+        &all,
+        &Terms::default(),
+        &settings,
+        3,
+        &mut Cache::default(),
+    )
+    .unwrap();
     let mut least = u64::MAX;
     for rung in rungs.iter().flatten() {
         assert!(rung.optimal, "{name}: {:?}", rung.replacements);

@@ -207,16 +207,21 @@ fn changes_come_with_a_table_and_exactly_means_exactly() {
     let (code, out, table) = reharm(&["--changes", "exactly", "2"], TUNE);
     assert_eq!(code, 0);
     let rows: Vec<&str> = table.lines().collect();
-    assert_eq!(rows[0], "changes  effort  saved  proved  proposals");
+    assert_eq!(
+        rows[0],
+        "changes  score  effort  gained  strain  leads on  proved  proposals"
+    );
     assert!(
         rows[1].starts_with("      0 ") && rows[1].ends_with("as written"),
         "{table}"
     );
-    let row = format!("      2  {:>6}  ", effort(&out));
-    assert!(
-        rows[3].starts_with(&row) && rows[3].ends_with("  <-"),
-        "{table}"
+    let cells: Vec<&str> = rows[3].split_whitespace().collect();
+    assert_eq!(
+        (cells[0], cells[2]),
+        ("2", effort(&out).to_string().as_str())
     );
+    assert!(rows[3].ends_with("  <-"), "{table}");
+    assert!(rows[3].matches(" +").count() >= 1, "{table}");
     let page = chart::read(&out).unwrap();
     assert_ne!(page.before(), page);
     // Each change is said once below: its number, its bars, the chords, the technique.
@@ -227,6 +232,8 @@ fn changes_come_with_a_table_and_exactly_means_exactly() {
     );
     let (_, joined, _) = reharm(&["--changes=exactly", "2"], TUNE);
     assert_eq!(joined, out);
+    // So many are so many, whether or not the hand would rather have fewer.
+    assert_eq!(reharm(&["--changes", "2"], TUNE).1, out);
 }
 
 #[test]
@@ -295,9 +302,22 @@ fn the_table_as_json_is_what_the_text_says() {
         let [first, here] = [&rows[0], row].map(|row| row["effort"].as_i64().unwrap());
         assert_eq!(row["saved"], first - here);
         if row["optimal"] == true {
-            assert_eq!(row["lower_bound"], row["effort"]);
+            assert_eq!(row["lower_bound"], row["score"]);
         }
         // The names are those of the list, and put in give the effort of the row.
+        let of = |one: &Value| {
+            let strain = one["strain"]["total"].as_i64().unwrap();
+            [strain, one["leads_on"].as_i64().unwrap()]
+        };
+        let sums = changes
+            .iter()
+            .map(of)
+            .fold([0, 0], |[a, b], [c, d]| [a + c, b + d]);
+        assert_eq!(
+            (&row["strain"], &row["leads_on"]),
+            (&Value::from(sums[0]), &Value::from(sums[1]))
+        );
+        assert_eq!(row["score"], here + 3 * sums[0] - 4 * sums[1]);
         let names: Vec<&str> = changes
             .iter()
             .filter_map(|one| one["name"].as_str())

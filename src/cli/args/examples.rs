@@ -190,8 +190,12 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                 "compline reharm tune.chart --gentle --best 5 --reasons",
             ),
             (
-                "The three changes that help the left hand most, voiced",
+                "The three best changes, voiced",
                 "compline reharm tune.chart --changes 3 | compline voice -",
+            ),
+            (
+                "Three arrangements of the whole tune, gentle to bold, beside each other",
+                "compline reharm tune.chart --versions 3",
             ),
             (
                 "Take them back",

@@ -1,16 +1,18 @@
-//! `reharm`: other chords under the same melody, listed, applied, or chosen for the smoothest hand.
+//! `reharm`: other chords under the same melody, listed, applied, or chosen as whole arrangements.
 
 mod list;
+mod versions;
 
 use std::collections::BTreeSet;
 
-use anyhow::{Result, anyhow};
+use anyhow::{Context, Result, anyhow};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
-use compline::formats::{Ladder, changes_json, changes_text, reharm_schema};
+use compline::formats::{Comparison, Ladder, changes_json, changes_text, reharm_schema};
 use compline::pitch::Key;
 use compline::reharm::{
-    AskedPlaces, Listed, Proposed, Rung, Unproposed, Ways, changes, priced, reharm, replaced,
+    AskedPlaces, Listed, Proposed, Rung, SetChangeWeight, Terms, Unproposed, Ways, changes, priced,
+    reharm, replaced, worth_a_change,
 };
 
 use list::ListRequest;
@@ -22,8 +24,9 @@ use super::input::{self, ENDING, Source};
 use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
-use super::settings::{Finder, SettingsLayer, in_key, target_key};
+use super::settings::{Finder, InForce, SettingsLayer, in_key, target_key};
 use super::terminal::Terminal;
+use versions::VersionsRequest;
 
 /// The kind of notices where nothing is listed.
 const UNPROPOSED: &str = "there is nothing to propose";
@@ -38,12 +41,14 @@ struct ReharmJob<'a> {
     hold: &'a [Places],
     free: &'a [Places],
     key: Option<Key>,
+    vary: bool,
 }
 
 enum ReharmTask<'a> {
     List,
     Apply(&'a Names),
     Changes(Count),
+    Versions(VersionsRequest),
     Undo,
 }
 
@@ -51,6 +56,8 @@ enum ReharmTask<'a> {
 struct ReharmOutput {
     text: String,
     table: Option<String>,
+    /// Charts that go into files of their own where there is a folder for them.
+    pages: Vec<String>,
 }
 
 impl ReharmOutput {
@@ -59,6 +66,7 @@ impl ReharmOutput {
         Self {
             text: page.tidy(),
             table: None,
+            pages: Vec::new(),
         }
     }
 
@@ -89,10 +97,14 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
-    let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
+    let many = sources.len() > 1 || job.is_in_parts();
+    let output = Output::of(arguments.output.as_deref(), many);
+    if let ReharmTask::Versions(request) = &job.task {
+        request.refuse_originals(&output, &sources)?;
+    }
     let output = Destination::of(output, replacing, &sources, job.ending())?;
     let settings =
-        Finder::new(&arguments.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
+        Finder::new(&arguments.hand, &weighed(&arguments.weigh)?)?.all(&sources, terminal)?;
     let several = sources.len() > 1;
     let mut first = true;
     let status = batch::each(
@@ -100,7 +112,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         &reading,
         terminal,
         |at, chart, _, cache| match (sources.get(at), settings.get(at)) {
-            (Some(source), Some(settings)) => job.on(chart, source, &settings.arrange, cache),
+            (Some(source), Some(settings)) => job.on(chart, source, settings, cache),
             _ => ChartOutcome::Failed(anyhow!("no settings")),
         },
         |at, report: ReharmOutput, terminal| {
@@ -113,7 +125,12 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
                 Some(name) => under(name, &report.text, std::mem::take(&mut first)),
                 None => report.text,
             };
-            output.put(at, text.as_bytes(), terminal)?;
+            if job.in_files(&output, at, &report.pages) {
+                versions::put(&output, at, &report.pages, terminal)?;
+                terminal.print(&text)?;
+            } else {
+                output.put(at, text.as_bytes(), terminal)?;
+            }
             if let Some(table) = report.table {
                 terminal.flush()?;
                 let table = match name.as_deref() {
@@ -139,6 +156,9 @@ fn job(arguments: &ReharmArguments) -> Result<ReharmJob<'_>> {
     Ok(ReharmJob {
         task: match (&arguments.apply, arguments.changes) {
             _ if arguments.undo => ReharmTask::Undo,
+            _ if arguments.versions.is_some() => {
+                ReharmTask::Versions(VersionsRequest::of(arguments)?)
+            }
             (Some(names), _) => ReharmTask::Apply(names),
             (None, Some(count)) => ReharmTask::Changes(count),
             (None, None) => ReharmTask::List,
@@ -150,6 +170,19 @@ fn job(arguments: &ReharmArguments) -> Result<ReharmJob<'_>> {
         free: &arguments.free,
         ways: arguments.ways.clone().unwrap_or_default(),
         key: target_key(arguments.key.as_deref())?,
+        vary: arguments.vary,
+    })
+}
+
+/// The layer of `--weigh`.
+fn weighed(typed: &[String]) -> Result<SettingsLayer> {
+    let each = typed.iter().map(|text| {
+        let set: SetChangeWeight = text.parse().context("--weigh")?;
+        Ok((set.name(), set))
+    });
+    Ok(SettingsLayer {
+        reharm: each.collect::<Result<_>>()?,
+        ..SettingsLayer::default()
     })
 }
 
@@ -157,9 +190,11 @@ impl ReharmJob<'_> {
     /// The ending of the files that are written.
     const fn ending(&self) -> &'static str {
         match (&self.task, self.to) {
-            (ReharmTask::List | ReharmTask::Changes(_), ReportFormat::Json) => "json",
-            (ReharmTask::List, ReportFormat::Text) => "txt",
-            _ => ENDING,
+            (ReharmTask::Apply(_) | ReharmTask::Undo, _) => ENDING,
+            (ReharmTask::Changes(_), ReportFormat::Text) => ENDING,
+            (ReharmTask::Versions(request), _) if request.take.is_some() => ENDING,
+            (_, ReportFormat::Json) => "json",
+            (_, ReportFormat::Text) => "txt",
         }
     }
 
@@ -172,22 +207,39 @@ impl ReharmJob<'_> {
         &self,
         chart: Chart,
         source: &Source,
-        settings: &Settings,
+        settings: &InForce,
         cache: &mut Cache,
     ) -> ChartOutcome<ReharmOutput> {
-        match in_key(chart, self.key) {
-            Ok(chart) => self.report(&chart, &source.path_name(), settings, cache),
-            Err(error) => ChartOutcome::Failed(error),
-        }
+        let chart = match in_key(chart, self.key) {
+            Ok(chart) => chart,
+            Err(error) => return ChartOutcome::Failed(error),
+        };
+        let chart = match self.vary.then(|| chart.play_order()) {
+            Some(Ok(order)) => chart.unrolled(&order),
+            Some(Err(problems)) => return Trouble::PlayOrder(problems).into(),
+            None => chart,
+        };
+        self.report(&chart, &source.path_name(), settings, cache)
+    }
+
+    /// Whether a chart becomes several files.
+    fn is_in_parts(&self) -> bool {
+        matches!(self.task, ReharmTask::Versions(_)) && self.is_prose()
+    }
+
+    /// Whether versions are written as files, the comparison being printed.
+    fn in_files(&self, output: &Destination, at: usize, pages: &[String]) -> bool {
+        !pages.is_empty() && !output.is_stdout(at) && self.is_prose()
     }
 
     fn report(
         &self,
         chart: &Chart,
         name: &str,
-        settings: &Settings,
+        in_force: &InForce,
         cache: &mut Cache,
     ) -> ChartOutcome<ReharmOutput> {
+        let settings = &in_force.arrange;
         if matches!(self.task, ReharmTask::Undo) {
             return undone(chart, settings);
         }
@@ -210,13 +262,30 @@ impl ReharmJob<'_> {
         let listed = &proposed.listed;
         let text = match &self.task {
             ReharmTask::Changes(count) => {
+                let listed = worth_a_change(proposed.listed);
                 let asked = ChangeRequest {
                     chart,
                     name,
-                    listed,
+                    listed: &listed,
+                    terms: in_force.changes.terms(&listed),
                     count: *count,
                 };
-                return asked.smoothest(self.to, remarks, settings, cache);
+                return asked.best(self.to, remarks, settings, cache);
+            }
+            ReharmTask::Versions(request) => {
+                let listed = worth_a_change(proposed.listed);
+                return match request.arranged(chart, &listed, in_force, cache) {
+                    Ok(versions) => {
+                        let comparison = Comparison {
+                            chart,
+                            versions: &versions,
+                            listed: &listed,
+                        };
+                        request.report(name, &comparison, (self.to, remarks), settings)
+                    }
+                    Err(Trouble::NoPlan(why)) => ChartOutcome::Failed(anyhow!("{why}")),
+                    Err(trouble) => trouble.into(),
+                };
             }
             ReharmTask::Apply(names) => {
                 let taken = names.of(&proposed);
@@ -245,7 +314,12 @@ impl ReharmJob<'_> {
                 }
             }
         };
-        ReharmOutput { text, table: None }.on(chart, settings, remarks)
+        ReharmOutput {
+            text,
+            table: None,
+            pages: Vec::new(),
+        }
+        .on(chart, settings, remarks)
     }
 
     /// The places that are to be held and freed.
@@ -316,16 +390,17 @@ fn undone(chart: &Chart, settings: &Settings) -> ChartOutcome<ReharmOutput> {
     ReharmOutput::of(&page).on(&page, settings, remark.into_iter().collect())
 }
 
-/// A chart that is to be made smoother, with what there is to choose from.
+/// A chart that is to be changed, with what there is to choose from.
 struct ChangeRequest<'a> {
     chart: &'a Chart,
     name: &'a str,
     listed: &'a [Listed],
+    terms: Terms,
     count: Count,
 }
 
 impl ChangeRequest<'_> {
-    fn smoothest(
+    fn best(
         &self,
         to: ReportFormat,
         remarks: Vec<Notice>,
@@ -333,7 +408,14 @@ impl ChangeRequest<'_> {
         cache: &mut Cache,
     ) -> ChartOutcome<ReharmOutput> {
         let all: Vec<Replacement> = self.listed.iter().map(Listed::replacement).collect();
-        let rungs = match changes(self.chart, &all, settings, self.count.most, cache) {
+        let rungs = match changes(
+            self.chart,
+            &all,
+            &self.terms,
+            settings,
+            self.count.most,
+            cache,
+        ) {
             Ok(rungs) => rungs,
             Err(Trouble::NoPlan(why)) => return ChartOutcome::Failed(anyhow!("{why}")),
             Err(trouble) => return trouble.into(),
@@ -352,22 +434,23 @@ impl ChangeRequest<'_> {
             ReportFormat::Text => ReharmOutput {
                 text: rung.chart.tidy(),
                 table: Some(changes_text(&ladder)),
+                pages: Vec::new(),
             },
             ReportFormat::Json => ReharmOutput {
                 text: changes_json(self.name, self.chart, &ladder),
                 table: None,
+                pages: Vec::new(),
             },
         };
         report.on(&rung.chart, settings, remarks)
     }
 
-    /// The smoothest of at most so many changes, the fewest among equals; or of exactly so many.
+    /// The row of so many changes, or of as many as fit; or of exactly so many.
     fn chosen<'r>(&self, rungs: &'r [Option<Rung>]) -> Option<&'r Rung> {
         if self.count.exactly {
             return rungs.get(self.count.most)?.as_ref();
         }
-        let rungs = rungs.iter().flatten();
-        rungs.min_by_key(|rung| (rung.cost, rung.replacements.len()))
+        rungs.iter().flatten().next_back()
     }
 
     fn impossible(&self, ladder: &Ladder<'_>) -> ChartOutcome<ReharmOutput> {

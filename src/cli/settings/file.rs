@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use anyhow::Result;
 use compline::chart::Diagnostic;
 use compline::check;
+use compline::reharm::SetChangeWeight;
 use compline::voicing::SetSurcharge;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -177,6 +178,7 @@ impl SettingsReader<'_> {
                 "folder" if whole => {}
                 "rules" => self.rules(key, value, &mut layer),
                 "surcharges" => self.surcharges(key, value, &mut layer),
+                "reharm" => self.change_weights(key, value, &mut layer),
                 name => self.setting(name, (key, value), &mut layer),
             }
         }
@@ -222,7 +224,7 @@ impl SettingsReader<'_> {
         };
         for (name, value) in surcharges {
             if !SetSurcharge::NAMES.contains(&name.get_ref().as_ref()) {
-                self.unknown_surcharge(name);
+                self.unknown_row(name, "surcharge", &SetSurcharge::NAMES);
                 continue;
             }
             match values::surcharge(name.get_ref(), value.get_ref()) {
@@ -234,20 +236,40 @@ impl SettingsReader<'_> {
         }
     }
 
-    fn unknown_surcharge(&mut self, name: &TomlKey<'_>) {
-        let word = name.get_ref().as_ref();
-        let label = match nearest(word, SetSurcharge::NAMES.into_iter()) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "a surcharge".to_owned(),
+    fn change_weights(
+        &mut self,
+        key: &TomlKey<'_>,
+        value: &TomlValue<'_>,
+        layer: &mut SettingsLayer,
+    ) {
+        let Some(weights) = self.table(key, value) else {
+            return;
         };
-        let known = SetSurcharge::NAMES.join(", ");
-        let problem = Diagnostic::error(
-            name.span(),
-            format!("there is no surcharge `{word}`"),
-            label,
-        );
+        for (name, value) in weights {
+            if !SetChangeWeight::NAMES.contains(&name.get_ref().as_ref()) {
+                self.unknown_row(name, "weight", &SetChangeWeight::NAMES);
+                continue;
+            }
+            match values::change_weight(name.get_ref(), value.get_ref()) {
+                Ok(set) => {
+                    layer.reharm.insert(set.name(), set);
+                }
+                Err(refused) => self.refuse(value.span(), refused),
+            }
+        }
+    }
+
+    /// A row of a table that has no row of this name.
+    fn unknown_row(&mut self, name: &TomlKey<'_>, what: &str, known: &[&'static str]) {
+        let word = name.get_ref().as_ref();
+        let label = match nearest(word, known.iter().copied()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("a {what}"),
+        };
+        let known = known.join(", ");
+        let problem = Diagnostic::error(name.span(), format!("there is no {what} `{word}`"), label);
         self.problems
-            .push(problem.help(format!("the surcharges are {known}")));
+            .push(problem.help(format!("the {what}s are {known}")));
     }
 
     fn table<'a>(
@@ -270,7 +292,7 @@ impl SettingsReader<'_> {
 
     fn unknown(&mut self, key: &TomlKey<'_>) {
         let names = || KEYS.iter().map(|setting| setting.name);
-        let all = names().chain(["rules", "surcharges", "folder"]);
+        let all = names().chain(["rules", "surcharges", "reharm", "folder"]);
         let name = key.get_ref().as_ref();
         let label = match nearest(name, all) {
             Some(near) => format!("did you mean `{near}`?"),
@@ -279,7 +301,7 @@ impl SettingsReader<'_> {
         let known = names().collect::<Vec<_>>().join(", ");
         self.problems.push(
             Diagnostic::error(key.span(), format!("there is no setting `{name}`"), label).help(
-                format!("the settings are {known}, and the tables [rules], [surcharges] and [folder.\"NAME\"]"),
+                format!("the settings are {known}, and the tables [rules], [surcharges], [reharm] and [folder.\"NAME\"]"),
             ),
         );
     }

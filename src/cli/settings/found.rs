@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use anyhow::{Result, anyhow, bail};
 use compline::check::Severity;
+use compline::reharm::ChangeWeights;
 use compline::{arrange, check};
 
 use super::file::{NAME, NoFolder, SettingsFile, folder_of};
@@ -23,6 +24,8 @@ use crate::cli::terminal::Terminal;
 pub struct InForce {
     /// The player's.
     pub arrange: arrange::Settings,
+    /// What a choice of changes is made for.
+    pub changes: ChangeWeights,
     /// What it is checked against.
     pub check: check::Settings,
     /// The least severity that fails.
@@ -35,6 +38,7 @@ impl InForce {
     fn of(layer: &SettingsLayer) -> Result<Self, UpsideDown> {
         Ok(Self {
             arrange: layer.arrange()?,
+            changes: layer.change_weights(),
             check: layer.check()?,
             fail_on: layer.fail_on.unwrap_or(Severity::Warning),
             known: layer.known.clone(),

@@ -10,6 +10,7 @@ use compline::chart::TopWish;
 use compline::check::{self, Severity};
 use compline::hand::{Hand, LimitTable, Range, Reach, name_of};
 use compline::pitch::{Pitch, Spelling};
+use compline::reharm::{ChangeWeights, SetChangeWeight};
 use compline::voicing::{self, Colour, Palette, SetSurcharge, SurchargeWeights};
 
 /// What one place says; `None` is silence.
@@ -41,6 +42,8 @@ pub struct SettingsLayer {
     pub leap: Option<u8>,
     /// The surcharges that are set, by name.
     pub surcharges: BTreeMap<&'static str, SetSurcharge>,
+    /// The weights of a choice of changes that are set, by name.
+    pub reharm: BTreeMap<&'static str, SetChangeWeight>,
     /// The severities of rules; `None` within is off.
     pub rules: BTreeMap<&'static str, Option<Severity>>,
     /// The least severity that fails.
@@ -67,6 +70,8 @@ impl SettingsLayer {
         rules.extend(self.rules.clone());
         let mut surcharges = below.surcharges.clone();
         surcharges.extend(&self.surcharges);
+        let mut reharm = below.reharm.clone();
+        reharm.extend(&self.reharm);
         Self {
             low: self.low.or(below.low),
             high: self.high.or(below.high),
@@ -81,6 +86,7 @@ impl SettingsLayer {
             top: self.top.or(below.top),
             leap: self.leap.or(below.leap),
             surcharges,
+            reharm,
             rules,
             fail_on: self.fail_on.or(below.fail_on),
             known: self.known.clone().or_else(|| below.known.clone()),
@@ -119,6 +125,14 @@ impl SettingsLayer {
     fn weights(&self) -> SurchargeWeights {
         let set = self.surcharges.values();
         set.fold(SurchargeWeights::default(), |weights, set| {
+            set.in_table(weights)
+        })
+    }
+
+    /// The weights of a choice of changes with the rows that are set.
+    pub fn change_weights(&self) -> ChangeWeights {
+        let set = self.reharm.values();
+        set.fold(ChangeWeights::default(), |weights, set| {
             set.in_table(weights)
         })
     }
@@ -167,6 +181,8 @@ impl SettingsLayer {
         let surcharges = self.surcharges.values();
         let surcharges =
             surcharges.map(|set| (format!("surcharges.{}", set.name()), set.to_string()));
+        let reharm = self.reharm.values();
+        let reharm = reharm.map(|set| (format!("reharm.{}", set.name()), set.to_string()));
         [
             word("low", key(self.low).as_ref()),
             word("high", key(self.high).as_ref()),
@@ -187,6 +203,7 @@ impl SettingsLayer {
         .flatten()
         .chain(rules)
         .chain(surcharges)
+        .chain(reharm)
         .collect()
     }
 }

@@ -7,6 +7,7 @@ use compline::chart::TopWish;
 use compline::check::Severity;
 use compline::hand::{LimitTable, Reach, key};
 use compline::pitch::Pitch;
+use compline::reharm::SetChangeWeight;
 use compline::voicing::{Palette, SetSurcharge};
 use toml::de::DeValue;
 
@@ -131,6 +132,15 @@ pub fn surcharge(name: &str, value: &DeValue<'_>) -> Result<SetSurcharge, Refuse
         _ => "a whole number from 0 to 1000",
     };
     named(SetSurcharge::new(name, &typed(value, expected)?), expected)
+}
+
+/// A weight of a choice of changes of this name.
+pub fn change_weight(name: &str, value: &DeValue<'_>) -> Result<SetChangeWeight, Refused> {
+    let expected = "a whole number from 0 to 1000";
+    named(
+        SetChangeWeight::new(name, &typed(value, expected)?),
+        expected,
+    )
 }
 
 /// The severity a rule is given; `None` is off.

@@ -1,4 +1,4 @@
-//! How smooth each further change makes a tune: the table of `reharm --changes`.
+//! What each further change of a tune gains and strains: the table of `reharm --changes`.
 
 use std::fmt::Write;
 
@@ -46,43 +46,75 @@ impl Ladder<'_> {
         taken.filter_map(|&at| self.listed.get(at))
     }
 
-    /// Every proposal that some row takes, in the order of the list.
-    fn ever_taken(&self) -> impl Iterator<Item = &Listed> {
-        let listed = self.listed.iter().enumerate();
-        listed.filter_map(|(at, listed)| {
-            let mut rows = self.rows();
-            rows.any(|(_, rung)| rung.replacements.contains(&at))
-                .then_some(listed)
-        })
+    /// How far the changes of a row bend the melody, and how much more they lead on.
+    fn sums(&self, rung: &Rung) -> (u32, i32) {
+        let strains = self.taken(rung).map(|one| one.judgement.strain.total());
+        let links = self.taken(rung).map(|one| one.judgement.leads_on);
+        (strains.sum(), links.sum())
+    }
+
+    /// What comes in and what goes from one row to the next.
+    fn moves(&self, before: Option<&Rung>, rung: &Rung) -> Vec<String> {
+        let had = |at: &&usize| before.is_some_and(|before| before.replacements.contains(at));
+        let has = |at: &&usize| rung.replacements.contains(at);
+        let named = |sign: char, at: &usize| {
+            let listed = self.listed.get(*at);
+            listed.map(|listed| format!("{sign}{}", listed.name))
+        };
+        let come = rung.replacements.iter().filter(|at| !had(at));
+        let gone = before.into_iter().flat_map(|before| &before.replacements);
+        let gone = gone.filter(|at| !has(at));
+        let come = come.filter_map(|at| named('+', at));
+        come.chain(gone.filter_map(|at| named('-', at))).collect()
     }
 }
 
-/// The table for people: a line for every number of changes, then what they are.
+/// The table for people: a line for every number of changes, with what comes in and what goes against the
+/// line above, then the changes of the row that was taken.
 pub fn changes_text(ladder: &Ladder<'_>) -> String {
-    let mut text = String::from("changes  effort  saved  proved  proposals\n");
+    let mut text =
+        String::from("changes  score  effort  gained  strain  leads on  proved  proposals\n");
     let written = ladder.written();
+    let mut before = None;
     for (changes, rung) in ladder.rows() {
-        let effort = rung.cost.effort;
-        let saved = match (changes, saved(written, rung)) {
+        let (strain, leads_on) = ladder.sums(rung);
+        let gained = match (changes, saved(written, rung)) {
             (1.., Some(saved)) => saved.to_string(),
             _ => "-".to_owned(),
         };
-        let (proved, which) = (proved(rung), numbers(ladder, rung));
+        let which = match changes {
+            0 => "as written".to_owned(),
+            _ => ladder.moves(before, rung).join(" "),
+        };
         let chosen = if changes == ladder.chosen { "  <-" } else { "" };
         let _ = writeln!(
             text,
-            "{changes:>7}  {effort:>6}  {saved:>5}  {proved:<6}  {which}{chosen}"
+            "{changes:>7}  {:>5}  {:>6}  {gained:>6}  {strain:>6}  {leads_on:>8}  {:<6}  {which}{chosen}",
+            rung.score(),
+            rung.cost.effort,
+            proved(rung)
         );
+        before = Some(rung);
     }
     if let Some(most) = ladder.no_more_than().filter(|most| *most > 0) {
         let _ = writeln!(text, "more than {most} can't be made together");
     }
-    let listed: Vec<&Listed> = ladder.ever_taken().collect();
-    if !listed.is_empty() {
+    let chosen = ladder.rungs.get(ladder.chosen).and_then(Option::as_ref);
+    let taken: Vec<&Listed> = chosen.map_or_else(Vec::new, |rung| ladder.taken(rung).collect());
+    if !taken.is_empty() {
         text.push('\n');
     }
-    for listed in listed {
-        let _ = writeln!(text, "{}: {}", listed.name, listed.in_short());
+    for listed in taken {
+        let strain = listed.judgement.strain;
+        let _ = writeln!(
+            text,
+            "{}: {} (strain {}, {}; leads on {})",
+            listed.name,
+            listed.in_short(),
+            strain.total(),
+            strain.band(),
+            listed.judgement.leads_on
+        );
     }
     text
 }
@@ -92,20 +124,12 @@ fn saved(written: Option<Cost>, rung: &Rung) -> Option<i64> {
     Some(effort(written?)? - effort(rung.cost)?)
 }
 
-/// `yes`, `no`, or the least effort there could be.
+/// `yes`, `no`, or the least score there could be.
 fn proved(rung: &Rung) -> String {
     match (rung.optimal, rung.lower_bound) {
         (true, _) => "yes".to_owned(),
-        (false, Some(bound)) => format!(">= {}", bound.effort),
+        (false, Some(bound)) => format!(">= {bound}"),
         (false, None) => "no".to_owned(),
-    }
-}
-
-fn numbers(ladder: &Ladder<'_>, rung: &Rung) -> String {
-    let numbers: Vec<String> = ladder.taken(rung).map(|l| l.name.to_string()).collect();
-    match numbers.is_empty() {
-        true => "as written".to_owned(),
-        false => numbers.join(", "),
     }
 }
 
@@ -114,7 +138,7 @@ fn numbers(ladder: &Ladder<'_>, rung: &Rung) -> String {
 pub struct ChangesReport<'a> {
     /// Always `compline-changes`.
     format: &'static str,
-    /// The version of this format: a program that knows 3 can read any 3.
+    /// The version of this format: a program that knows 4 can read any 4.
     version: u32,
     /// The chart's path as it was given, or `<stdin>`.
     chart: &'a str,
@@ -138,6 +162,13 @@ struct RowJson<'a> {
     changes: usize,
     /// The effort of the whole performance, motion and surcharges, in semitones.
     effort: u64,
+    /// What was made as small as possible: the effort and what the changes are charged for strain and
+    /// leading on.
+    score: i64,
+    /// The strain of the changes together.
+    strain: u32,
+    /// How many more links than written lead on, together.
+    leads_on: i32,
     /// How many fewer than on the page as written; negative where they are more, null where that
     /// page can't be played.
     saved: Option<i64>,
@@ -145,10 +176,10 @@ struct RowJson<'a> {
     largest_steps: u64,
     /// How far the voicings lie from the middle of the range, in half semitones: the third.
     off_centre: u64,
-    /// Whether no other choice of so many changes costs less: proved, not hoped.
+    /// Whether no other choice of so many changes has a lower score: proved, not hoped.
     optimal: bool,
-    /// No choice of so many changes costs less effort than this; null where nothing is known.
-    lower_bound: Option<u64>,
+    /// No choice of so many changes has a lower score than this; null where nothing is known.
+    lower_bound: Option<i64>,
     /// The changes; their names are those that `--apply` takes.
     replacements: Vec<ProposalJson<'a>>,
 }
@@ -159,16 +190,19 @@ pub fn changes_json(name: &str, chart: &Chart, ladder: &Ladder<'_>) -> String {
     let rows = ladder.rows().map(|(changes, rung)| RowJson {
         changes,
         effort: rung.cost.effort,
+        score: rung.score(),
+        strain: ladder.sums(rung).0,
+        leads_on: ladder.sums(rung).1,
         saved: saved(written, rung),
         largest_steps: rung.cost.largest,
         off_centre: rung.cost.off_centre,
         optimal: rung.optimal,
-        lower_bound: rung.lower_bound.map(|bound| bound.effort),
+        lower_bound: rung.lower_bound,
         replacements: ladder.taken(rung).map(ProposalJson::of).collect(),
     });
     line(&ChangesReport {
         format: "compline-changes",
-        version: 3,
+        version: 4,
         chart: name,
         title: chart.title(),
         asked: ladder.asked,

@@ -4,7 +4,9 @@ mod changes;
 mod held;
 mod proposals;
 mod report;
+mod side_by_side;
 mod table;
+mod versions;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -15,8 +17,10 @@ pub use changes::{ChangesReport, Ladder, changes_json, changes_text};
 pub use held::held_text;
 pub use report::{ProposalsReport, proposals_json};
 pub use table::{ranking_text, reasons_text};
+pub use versions::{Comparison, VersionsReport, versions_json, versions_text};
 
-/// A line of the JSON of `reharm`: what there is to propose for a chart, or with `--changes` the whole table of a chart.
+/// A line of the JSON of `reharm`: what there is to propose for a chart, with `--changes` the whole table of
+/// a chart, or with `--versions` its versions.
 #[derive(Debug, Serialize, JsonSchema)]
 #[serde(untagged)]
 #[expect(
@@ -26,6 +30,7 @@ pub use table::{ranking_text, reasons_text};
 enum ReharmLine<'a> {
     Proposals(ProposalsReport<'a>),
     Changes(ChangesReport<'a>),
+    Versions(VersionsReport<'a>),
 }
 
 /// The JSON Schema of the lines, as indented text.

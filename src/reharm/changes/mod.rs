@@ -1,32 +1,37 @@
-//! Which of many replacements to make, so that the hand moves least: chords and voicings decided
-//! together, exactly.
+//! Which of many replacements to make: chords and voicings decided together, exactly.
 //!
-//! [`changes`] takes a chart and replacements somebody thought of (see [`crate::harmony`]) and gives,
-//! for every number of them up to a limit, those that move least *with the voicings that then fit*.
-//! It lays the page out as a model of written and replaced spans ([`parts`], [`points`]), each with
-//! what may lie ahead of it ([`ahead`]), and leaves the choice to [`crate::optimise`]. What may stand for what is not decided here.
+//! [`changes`] takes a chart, replacements somebody thought of (see [`crate::harmony`]) and the
+//! [`Terms`] on which each may be taken, and gives, for every number of them up to a limit, those that
+//! cost least *with the voicings that then fit*. It lays the page out as written and replaced spans
+//! ([`parts`], [`points`]), each with what may lie ahead of it ([`ahead`]), and leaves the choice to
+//! [`crate::optimise`]; that no more than so many of a kind are taken is seen to in [`limited`]. What may
+//! stand for what is not decided here.
 
 mod ahead;
+mod limited;
 mod parts;
 mod points;
 mod prices;
 mod stretches;
+mod terms;
 #[cfg(test)]
 mod tests;
 mod ways;
 
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 use crate::arrange::rest::mark_rests;
 use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
-use crate::optimise::{Budget, Cost, Unsolvable};
+use crate::optimise::{Cost, Unsolvable};
 
+use limited::Search;
 use parts::SpannedPage;
 use points::laid_out;
 
 pub use prices::prices;
 pub use stretches::stretches;
+pub use terms::{Limit, Terms};
 
 /// The best that so many replacements can do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,22 +42,34 @@ pub struct Rung {
     pub chart: Chart,
     /// What the performance of that page costs at least.
     pub cost: Cost,
-    /// Whether it is proved that no other choice of as many replacements costs less.
+    /// What the replacements are charged together.
+    pub charge: i64,
+    /// Whether it is proved that no other choice of as many replacements has a lower [`Rung::score`].
     pub optimal: bool,
-    /// No choice of as many replacements costs less than this; `None` where nothing is known.
-    pub lower_bound: Option<Cost>,
+    /// No choice of as many replacements has a lower score than this; `None` where nothing is known.
+    pub lower_bound: Option<i64>,
 }
 
-/// For every number of replacements from 0 to `most`, the choice with the least total cost together
-/// with the voicings; `None` where so many don't fit beside each other, or leave a chord without a
-/// voicing.
+impl Rung {
+    /// What is made as small as possible: the effort and what the replacements are charged.
+    pub fn score(&self) -> i64 {
+        i64::try_from(self.cost.effort)
+            .unwrap_or(i64::MAX)
+            .saturating_add(self.charge)
+    }
+}
+
+/// For every number of replacements from 0 to `most`, the choice with the least [score](Rung::score)
+/// together with the voicings; `None` where so many don't fit beside each other on these terms, or leave
+/// a chord without a voicing.
 ///
-/// The cost is the one [`arrange`] plans by, over the whole performance, each slot of the page with
-/// one voicing: what is replaced is replaced on the page, once. Replacements that overlap are never
-/// taken together. Those that cross a seam (see [`stretches`]) are never taken.
+/// The effort is the one [`arrange`] plans by, over the whole performance, each slot of the page with
+/// one voicing: what is replaced is replaced on the page, once, and charged once. Replacements that
+/// overlap are never taken together. Those that cross a seam (see [`stretches`]) are never taken.
 ///
-/// Each rung's cost is that of the page planned anew; it is `optimal` where the engine proved its
-/// choice and both costs agree.
+/// Each rung's cost is that of the page planned anew; it is `optimal` where the search proved its
+/// choice and both costs agree. Among choices of equal score the other fields of [`Cost`] decide, which
+/// is proved as well unless a limit stood in the way.
 ///
 /// # Errors
 ///
@@ -60,8 +77,39 @@ pub struct Rung {
 pub fn changes(
     chart: &Chart,
     replacements: &[Replacement],
+    terms: &Terms,
     settings: &Settings,
     most: usize,
+    cache: &mut Cache,
+) -> Result<Vec<Option<Rung>>, Trouble> {
+    let most = most.min(replacements.len());
+    counted(chart, replacements, terms, settings, 0..=most, cache)
+}
+
+/// The rung of [`changes`] with exactly so many replacements.
+///
+/// # Errors
+///
+/// Those of [`changes`].
+pub fn exactly(
+    chart: &Chart,
+    replacements: &[Replacement],
+    terms: &Terms,
+    settings: &Settings,
+    count: usize,
+    cache: &mut Cache,
+) -> Result<Option<Rung>, Trouble> {
+    let rungs = counted(chart, replacements, terms, settings, count..=count, cache)?;
+    Ok(rungs.into_iter().next().flatten())
+}
+
+/// The best choice for each of some numbers of replacements.
+fn counted(
+    chart: &Chart,
+    replacements: &[Replacement],
+    terms: &Terms,
+    settings: &Settings,
+    counts: RangeInclusive<usize>,
     cache: &mut Cache,
 ) -> Result<Vec<Option<Rung>>, Trouble> {
     let settings = &Settings {
@@ -71,67 +119,73 @@ pub fn changes(
     };
     let mut sources = Problem::of(chart, settings)?;
     mark_rests(&mut sources, cache);
-    let page = SpannedPage::of(&sources, replacements, settings);
     let search = JointSearch {
         chart,
         replacements,
+        terms,
         settings,
-        page,
-        most: most.min(replacements.len()),
+        page: SpannedPage::of(&sources, replacements, settings),
+        counts,
     };
-    let mut rungs = match search.found(cache) {
-        Ok(rungs) => rungs,
+    match search.found(cache) {
+        Ok(rungs) => Ok(rungs),
         Err(Unsolvable::NoValues { .. }) => {
             // Some chord has no voicing, and nothing stands for it: said as for any page.
             arrange(chart.clone(), settings, cache)?;
-            return Err(Trouble::NoPlan(Unsolvable::Impossible));
+            Err(Trouble::NoPlan(Unsolvable::Impossible))
         }
-        Err(why) => return Err(Trouble::NoPlan(why)),
-    };
-    rungs.resize(search.most + 1, None);
-    Ok(rungs)
+        Err(why) => Err(Trouble::NoPlan(why)),
+    }
 }
 
 /// What is asked of [`changes`].
 struct JointSearch<'s> {
     chart: &'s Chart,
     replacements: &'s [Replacement],
+    terms: &'s Terms,
     settings: &'s Settings,
     page: SpannedPage<'s>,
-    most: usize,
+    counts: RangeInclusive<usize>,
 }
 
 impl JointSearch<'_> {
     fn found(&self, cache: &mut Cache) -> Result<Vec<Option<Rung>>, Unsolvable> {
-        let layout = laid_out(&self.page, self.settings, cache);
-        let plans = layout.model.best_by_weight(self.most, Budget::default())?;
-        let rungs = plans.plans().iter().map(|plan| {
-            let solution = plan.as_ref()?;
-            let found = self.rung(layout.taken(&solution.choice), cache)?;
+        let space = laid_out(&self.page, self.settings, cache);
+        let mut search = Search::new(&space, self.terms, *self.counts.end());
+        let rung = |count: usize| -> Result<Option<Rung>, Unsolvable> {
+            let Some(best) = search.best(count)? else {
+                return Ok(None);
+            };
+            let Some(found) = self.rung(best.taken, cache) else {
+                return Ok(None);
+            };
             // Nothing replaced is no choice: the page's own plan is all there is to prove.
-            if found.replacements.is_empty() {
-                return Some(found);
+            if count == 0 {
+                return Ok(Some(found));
             }
-            let proved = solution.optimal && found.cost == solution.cost;
-            Some(Rung {
+            let proved = best.proved && found.score() == best.score;
+            Ok(Some(Rung {
                 optimal: found.optimal && proved,
-                lower_bound: Some(solution.lower_bound),
+                lower_bound: Some(best.bound),
                 ..found
-            })
-        });
-        Ok(rungs.collect())
+            }))
+        };
+        self.counts.clone().map(rung).collect()
     }
 
     /// The page with these replacements, planned anew.
     fn rung(&self, taken: Vec<usize>, cache: &mut Cache) -> Option<Rung> {
         let chart = replaced(self.chart, self.replacements, &taken).ok()?;
         let arrangement = arrange(chart, self.settings, cache).ok()?;
+        let bound = arrangement.totals.lower_bound.effort;
+        let charge = self.terms.charge(&taken);
         Some(Rung {
             replacements: taken,
             chart: arrangement.chart,
             cost: arrangement.totals.cost,
+            charge,
             optimal: arrangement.totals.optimal,
-            lower_bound: Some(arrangement.totals.lower_bound),
+            lower_bound: i64::try_from(bound).ok().map(|bound| bound + charge),
         })
     }
 }

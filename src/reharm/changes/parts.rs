@@ -7,7 +7,7 @@ use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Beats, MelodyNote, NewChord, Performance, Replacement, Slot, Wish};
 use crate::chord::Chord;
-use crate::harmony::{Ahead, LineTone, Melody, Stretch};
+use crate::harmony::{Ahead, LineTone, Melody, Stretch, lines};
 use crate::pitch::Key;
 
 /// A moment of the page at which something may begin: every slot has one, and one more for each
@@ -26,7 +26,8 @@ pub(super) struct PossibleChord<'a> {
     pub chord: &'a Chord,
     /// The key it stands in.
     pub region: Option<Key>,
-    /// The line on one root it is part of as a written chord. A replacement is in none: lines are held.
+    /// The line on one root it is part of: as a written chord, or among a replacement and what is written
+    /// beside it.
     pub line: Option<LineTone>,
     /// The moments it lasts, at least one.
     pub moments: Range<usize>,
@@ -115,6 +116,7 @@ impl<'a> SpannedPage<'a> {
         settings: &Settings,
     ) {
         let count = replacement.chords.len();
+        let lines = self.lines(replacement);
         let parts: Option<Vec<PossibleChord<'a>>> = replacement
             .chords
             .iter()
@@ -125,7 +127,7 @@ impl<'a> SpannedPage<'a> {
                 Some(PossibleChord {
                     chord: &new.chord,
                     region: sources.keys.get(first.slot).copied().flatten(),
-                    line: None,
+                    line: lines.get(number).copied().flatten(),
                     of: Some((at, number)),
                     goes_on: number + 1 < count,
                     melody: self.melody_over(new, settings),
@@ -134,6 +136,21 @@ impl<'a> SpannedPage<'a> {
             })
             .collect();
         self.parts.extend(parts.unwrap_or_default());
+    }
+
+    /// For each chord of a replacement the line on one root that it is part of beside what is written.
+    fn lines(&self, replacement: &Replacement) -> Vec<Option<LineTone>> {
+        let Range { start, end } = replacement.slots.clone();
+        let written = |slots: Range<usize>| {
+            let slots = self.slots.get(slots).unwrap_or_default();
+            slots.iter().map(|slot| slot.symbol.chord())
+        };
+        let before: Vec<Option<&Chord>> = written(0..start).collect();
+        let new = replacement.chords.iter().map(|new| Some(&new.chord));
+        let row = before.iter().copied().chain(new);
+        let row: Vec<Option<&Chord>> = row.chain(written(end..self.slots.len())).collect();
+        let found = lines(&row).into_iter().skip(before.len());
+        found.take(replacement.chords.len()).collect()
     }
 
     /// The moments for which something holds, which lie in a row.

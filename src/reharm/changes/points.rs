@@ -10,10 +10,26 @@ use super::parts::{PossibleChord, SpannedPage};
 use super::ways::edges;
 use crate::arrange::choices::choices;
 use crate::arrange::{Cache, Settings, value};
-use crate::optimise::{Model, Value};
+use crate::optimise::{Edge, Model, Value};
 use crate::voicing::{Ask, Voicing};
 
-/// The model, and what its values stand for.
+/// The page laid out: for every moment its states, and the ways between them.
+pub(super) struct StateSpace {
+    moments: Vec<Vec<State>>,
+    edges: Vec<Edge>,
+}
+
+/// A voicing of a part, with what lies ahead of it.
+struct State {
+    /// Its costs are those of all its visits together: a replacement is charged once, not each time.
+    value: Value,
+    /// The replacement it belongs to.
+    of: Option<usize>,
+    /// Whether that begins with it.
+    begins: bool,
+}
+
+/// A model of some of the states, and which they are.
 pub(super) struct WeightedPage {
     pub model: Model,
     /// For each value of each moment, the replacement that begins with it.
@@ -32,12 +48,58 @@ impl WeightedPage {
     }
 }
 
+impl StateSpace {
+    /// The model in which taking a replacement costs its toll, and only what `allows` is there; a replacement
+    /// that is `demanded` leaves nothing beside it.
+    pub fn model(
+        &self,
+        tolls: &[u32],
+        allows: impl Fn(usize) -> bool,
+        demanded: &[usize],
+    ) -> WeightedPage {
+        let (mut model, mut begins) = (Model::new(), Vec::new());
+        for states in &self.moments {
+            let here = |of: usize| states.iter().any(|state| state.of == Some(of));
+            let alone = demanded.iter().copied().find(|of| here(*of));
+            let kept = states.iter().filter(|state| match (alone, state.of) {
+                (Some(alone), of) => of == Some(alone),
+                (None, of) => of.is_none_or(&allows),
+            });
+            let kept: Vec<&State> = kept.collect();
+            let domain = model.domain(kept.iter().map(|state| state.charged(tolls)));
+            model.variable(domain, 1);
+            begins.push(
+                kept.iter()
+                    .map(|state| state.of.filter(|_| state.begins))
+                    .collect(),
+            );
+        }
+        for edge in &self.edges {
+            model.edge(*edge);
+        }
+        WeightedPage { model, begins }
+    }
+}
+
+impl State {
+    fn charged(&self, tolls: &[u32]) -> Value {
+        let toll = self.of.filter(|_| self.begins).and_then(|of| tolls.get(of));
+        Value {
+            effort: self
+                .value
+                .effort
+                .saturating_add(toll.copied().unwrap_or_default()),
+            ..self.value.clone()
+        }
+    }
+}
+
 /// Lays a page out.
 pub(super) fn laid_out(
     page: &SpannedPage<'_>,
     settings: &Settings,
     cache: &mut Cache,
-) -> WeightedPage {
+) -> StateSpace {
     let range = settings.voicing.hand.range;
     let mut draft = StateBuilder {
         outlook: Outlook::of(page),
@@ -45,17 +107,13 @@ pub(super) fn laid_out(
         page,
         held: Vec::new(),
     };
-    let (mut model, mut begins) = (Model::new(), Vec::new());
-    for (at, moment) in page.moments.iter().enumerate() {
-        let (values, starts) = draft.values(at, settings, cache);
-        let domain = model.domain(values);
-        model.variable(domain, page.performance.times(moment.slot));
-        begins.push(starts);
+    let moments = 0..page.moments.len();
+    StateSpace {
+        moments: moments
+            .map(|at| draft.states(at, settings, cache))
+            .collect(),
+        edges: edges(page, settings, &draft.outlook),
     }
-    for edge in edges(page, settings, &draft.outlook) {
-        model.edge(edge);
-    }
-    WeightedPage { model, begins }
 }
 
 /// A part that lasts more than a moment, in one voicing.
@@ -76,17 +134,11 @@ struct StateBuilder<'d, 'a> {
 }
 
 impl<'a> StateBuilder<'_, 'a> {
-    /// The values of a moment, and which replacement begins with each.
-    fn values(
-        &mut self,
-        moment: usize,
-        settings: &Settings,
-        cache: &mut Cache,
-    ) -> (Vec<Value>, Vec<Option<usize>>) {
-        let (mut values, mut begins, mut held) = (Vec::new(), Vec::new(), Vec::new());
+    /// The states of a moment.
+    fn states(&mut self, moment: usize, settings: &Settings, cache: &mut Cache) -> Vec<State> {
+        let (mut states, mut held) = (Vec::new(), Vec::new());
         for (at, part) in self.page.here(moment) {
             let fresh = part.moments.start == moment;
-            let new = part.of.filter(|(_, number)| *number == 0 && fresh);
             for view in self.outlook.views(at, part) {
                 let voicings = self.voicings(part, view, settings, cache);
                 for (number, voicing) in voicings.iter().enumerate() {
@@ -107,18 +159,34 @@ impl<'a> StateBuilder<'_, 'a> {
                         false => view,
                     };
                     let value = if fresh { value } else { held_on(value) };
-                    values.push(Value {
-                        weight: u32::from(new.is_some()),
-                        into: boundary(into),
-                        out: boundary(out),
-                        ..value
+                    let begins = fresh && part.of.is_some_and(|(_, number)| number == 0);
+                    states.push(State {
+                        value: Value {
+                            weight: u32::from(begins),
+                            into: boundary(into),
+                            out: boundary(out),
+                            ..self.visited(value, moment)
+                        },
+                        of: part.of.map(|(replacement, _)| replacement),
+                        begins,
                     });
-                    begins.push(new.map(|(replacement, _)| replacement));
                 }
             }
         }
         self.held = held;
-        (values, begins)
+        states
+    }
+
+    /// A value with what it costs at all its visits together.
+    fn visited(&self, value: Value, moment: usize) -> Value {
+        let slot = self.page.moments.get(moment).map(|moment| moment.slot);
+        let visits = slot.map_or(1, |slot| self.page.performance.times(slot));
+        let visits = u32::try_from(visits).unwrap_or(u32::MAX);
+        Value {
+            effort: value.effort.saturating_mul(visits),
+            off_centre: value.off_centre.saturating_mul(visits),
+            ..value
+        }
     }
 
     /// The number by which a value joins what is before it.

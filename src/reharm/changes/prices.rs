@@ -35,7 +35,7 @@ pub fn prices(
     let mut sources = Problem::of(chart, settings)?;
     mark_rests(&mut sources, cache);
     let page = SpannedPage::of(&sources, replacements, settings);
-    let layout = laid_out(&page, settings, cache);
+    let layout = laid_out(&page, settings, cache).model(&[], |_| true, &[]);
     let visits = |moment: usize| {
         let slot = page.moments.get(moment).map(|moment| moment.slot);
         slot.map_or(0, |slot| page.performance.times(slot))
@@ -53,9 +53,9 @@ pub fn prices(
         .filter(|least| *least < toll)
         .ok_or(Trouble::NoPlan(Unsolvable::Impossible))?;
     let mut least: Vec<Option<u64>> = vec![None; replacements.len()];
-    for (moment, (efforts, begins)) in efforts.iter().zip(&layout.begins).enumerate() {
+    for (efforts, begins) in efforts.iter().zip(&layout.begins) {
         for (effort, begins) in efforts.iter().zip(begins) {
-            let alone = effort.and_then(|effort| effort.checked_sub(visits(moment) * toll));
+            let alone = effort.and_then(|effort| effort.checked_sub(toll));
             let alone = alone.filter(|alone| *alone < toll);
             let known = begins.and_then(|of| least.get_mut(of));
             if let (Some(alone), Some(known)) = (alone, known) {

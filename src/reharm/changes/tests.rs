@@ -190,13 +190,15 @@ fn motion_row(voicing: &crate::voicing::Voicing) -> Option<Row> {
     )
 }
 
-/// The least cost of every number of replacements, found by trying every set of them.
+/// The least score of every number of replacements, found by trying every set of them, and the least
+/// cost there is with it.
 fn by_trying(
     chart: &Chart,
     all: &[Replacement],
+    terms: &Terms,
     settings: &Settings,
     most: usize,
-) -> Vec<Option<Cost>> {
+) -> Vec<Option<(i64, Cost)>> {
     let slots = chart.slots();
     let performance = chart.performance(&slots, false).unwrap();
     let stretches = stretches(&slots, &performance);
@@ -204,7 +206,7 @@ fn by_trying(
     for set in 0..1usize << all.len() {
         let taken: Vec<usize> = (0..all.len()).filter(|at| set >> at & 1 == 1).collect();
         let whole = taken.iter().all(|&at| within(&stretches, &all[at].slots));
-        if taken.len() > most || !whole {
+        if taken.len() > most || !whole || !terms.allow(&taken) {
             continue;
         }
         let Ok(page) = replaced(chart, all, &taken) else {
@@ -216,9 +218,13 @@ fn by_trying(
         if let Some(least) = exhaustive(&found) {
             assert_eq!(found.totals.cost.effort, least);
         }
-        let cost = Some(found.totals.cost);
-        if best[taken.len()].is_none() || cost < best[taken.len()] {
-            best[taken.len()] = cost;
+        let cost = found.totals.cost;
+        let score = i64::try_from(cost.effort).unwrap() + terms.charge(&taken);
+        // Within a score the effort may be any; what decides are the fields below it.
+        let rest = Cost { effort: 0, ..cost };
+        let this = Some((score, rest));
+        if best[taken.len()].is_none() || this < best[taken.len()] {
+            best[taken.len()] = this;
         }
     }
     best
@@ -226,14 +232,35 @@ fn by_trying(
 
 /// Holds every rung against trying, and gives how many there are.
 fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
+    compare_on(&Terms::default(), chart, all, settings)
+}
+
+/// The same on some terms. Where limits are in the way, only the score is proved.
+fn compare_on(terms: &Terms, chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
     let most = all.len().min(3);
-    let rungs = changes(chart, all, settings, most, &mut Cache::default()).unwrap();
-    let tried = by_trying(chart, all, settings, most);
+    let rungs = changes(chart, all, terms, settings, most, &mut Cache::default()).unwrap();
+    let tried = by_trying(chart, all, terms, settings, most);
     for (count, (rung, tried)) in rungs.iter().zip(&tried).enumerate() {
-        let cost = rung.as_ref().map(|rung| rung.cost);
-        assert_eq!(cost, *tried, "{count} of {all:?}\n{chart}");
+        let found = rung.as_ref().map(|rung| {
+            let rest = Cost {
+                effort: 0,
+                ..rung.cost
+            };
+            (rung.score(), rest)
+        });
+        let score = |one: Option<(i64, Cost)>| one.map(|(score, _)| score);
+        assert_eq!(
+            score(found),
+            score(*tried),
+            "{count} of {all:?} on {terms:?}\n{chart}"
+        );
+        if terms.limits.is_empty() {
+            assert_eq!(found, *tried, "{count} of {all:?}\n{chart}");
+        }
         if let Some(rung) = rung {
             assert_eq!(rung.replacements.len(), count);
+            assert!(terms.allow(&rung.replacements));
+            assert_eq!(rung.lower_bound, Some(rung.score()));
             assert!(rung.optimal, "{count} of {all:?}\n{chart}");
         }
     }
@@ -254,6 +281,25 @@ proptest! {
         let new = |wish| replacement(&chart, &NEW, wish);
         let all: Vec<Replacement> = wishes.into_iter().map(new).collect();
         compare(&chart, &all, &settings(looped));
+    }
+
+    #[test]
+    fn no_set_of_replacements_scores_lower_on_any_terms(
+        bars in proptest::collection::vec(0..BARS.len(), 4),
+        form in 0..FORMS.len(),
+        wishes in proptest::collection::vec((0..8usize, 0..8usize, 0..8usize, 0..3u8), 1..7),
+        charges in proptest::collection::vec(-12..24i64, 7),
+        members in proptest::collection::vec(proptest::collection::vec(0..7usize, 1..5), 1..4),
+        most in 0..3usize,
+    ) {
+        let chart = page(&bars, form);
+        let new = |wish| replacement(&chart, &NEW, wish);
+        let all: Vec<Replacement> = wishes.into_iter().map(new).collect();
+        let terms = Terms {
+            charges: charges.into_iter().take(all.len()).collect(),
+            limits: members.into_iter().map(|members| Limit { members, most }).collect(),
+        };
+        compare_on(&terms, &chart, &all, &settings(false));
     }
 
     #[test]
@@ -283,7 +329,15 @@ fn chords_and_voicings_are_decided_together_and_proved() {
 fn one_replacement_is_one_on_the_page_however_often_it_is_played() {
     let chart = page(&[0, 1, 0, 1], 1);
     let all = [replacement(&chart, &NEW, (1, 0, 0, 2))];
-    let rungs = changes(&chart, &all, &settings(false), 1, &mut Cache::default()).unwrap();
+    let rungs = changes(
+        &chart,
+        &all,
+        &Terms::default(),
+        &settings(false),
+        1,
+        &mut Cache::default(),
+    )
+    .unwrap();
     let one = rungs[1].as_ref().unwrap();
     assert!(
         one.optimal && one.chart.tidy().contains("|: Dm7 Db7 | Cmaj7 :|"),
@@ -319,7 +373,15 @@ fn what_is_entangled_by_its_play_order_is_proved() {
     let new =
         |slot: usize| [1, 3, 4, 5].map(|new| replacement(&chart, &NEW_AMONG, (slot, new, 0, 2)));
     let all: Vec<Replacement> = (1..7).flat_map(new).collect();
-    let rungs = changes(&chart, &all, &settings(false), 2, &mut Cache::default()).unwrap();
+    let rungs = changes(
+        &chart,
+        &all,
+        &Terms::default(),
+        &settings(false),
+        2,
+        &mut Cache::default(),
+    )
+    .unwrap();
     assert_eq!(rungs.iter().flatten().count(), 3);
     for rung in rungs.iter().flatten() {
         let page = replaced(&chart, &all, &rung.replacements).unwrap();

@@ -57,12 +57,7 @@ impl Strain {
 
     /// How bold that is.
     pub const fn band(self) -> Band {
-        match self.total() {
-            0..=2 => Band::Gentle,
-            3..=5 => Band::Medium,
-            6..=9 => Band::Bold,
-            _ => Band::Beyond,
-        }
+        Band::of(self.total())
     }
 }
 
@@ -80,6 +75,16 @@ pub enum Band {
 }
 
 impl Band {
+    /// That of so many points.
+    pub const fn of(points: u32) -> Self {
+        match points {
+            0..=2 => Self::Gentle,
+            3..=5 => Self::Medium,
+            6..=9 => Self::Bold,
+            _ => Self::Beyond,
+        }
+    }
+
     /// Its name in output.
     pub const fn name(self) -> &'static str {
         match self {

@@ -60,22 +60,52 @@ pub struct ReharmArguments {
     #[arg(long, value_name = "NAMES", conflicts_with_all = ["changes", "to"])]
     pub apply: Option<Names>,
 
-    /// Make at most N changes, those with which the left hand moves least; `exactly N` for no fewer
+    /// Make N changes, the best there are; fewer only where so many don't fit, which `exactly N` refuses
     ///
-    /// Chords and voicings are decided together. The chart is printed, and on standard error a table:
-    /// how far the hand moves with each further change, whether it is proved that no other choice
-    /// moves less, and an arrow at the row that was taken.
+    /// Chords and voicings are decided together, so that effort + 3 x strain - 4 x leads-on is least, with
+    /// no more than two changes of a technique. Places that are held, changes that bring nothing and
+    /// those of the bass alone are left out. The chart is printed, and on standard error a table: what
+    /// each further change gains and strains, whether it is proved that no other choice is better, and
+    /// an arrow at the row that was taken.
     #[arg(long, value_name = "[exactly] N")]
     pub changes: Option<Count>,
 
+    /// Arrange the whole tune K times, from gentle to bold
+    ///
+    /// Each version differs from the others in at least a third of its changes; --changes N says how many
+    /// changes it has [default: one for every four bars]. They are compared bar by bar; -o FOLDER writes
+    /// each as a chart, and --take N prints one of them.
+    #[arg(long, value_name = "K", value_parser = clap::value_parser!(u8).range(1..=9), conflicts_with_all = ["apply", "undo"])]
+    pub versions: Option<u8>,
+
+    /// Print this one of the versions as a chart, in place of the comparison
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=9), requires = "versions", conflicts_with = "to")]
+    pub take: Option<u8>,
+
+    /// Treat each time a section or a repeat is played as it comes: the page is written out first
+    #[arg(long, conflicts_with = "undo")]
+    pub vary: bool,
+
+    /// Set a weight of --changes and --versions, such as strain=3, leads-on=4 or of-a-kind=2
+    ///
+    /// strain: semitones of effort for each point of strain. leads-on: semitones taken off for each link
+    /// more that leads on. of-a-kind: no more changes of one technique than this. Settings files have
+    /// them under [reharm].
+    #[arg(long, value_name = "NAME=N", value_delimiter = ',')]
+    pub weigh: Vec<String>,
+
+    /// Widest line of the comparison of --versions, in columns
+    #[arg(value_parser = clap::value_parser!(u16).range(20..), long, value_name = "COLUMNS", default_value_t = 80)]
+    pub width: u16,
+
     /// Print the chart as it was before its chords were replaced
-    #[arg(long, conflicts_with_all = ["apply", "changes", "ways", "to"])]
+    #[arg(long, conflicts_with_all = ["apply", "changes", "ways", "to", "weigh"])]
     pub undo: bool,
 
-    /// How to write the list of proposals, or the table of --changes
+    /// How to write the list of proposals, the table of --changes or the comparison of --versions
     ///
     /// As JSON the list, or with --changes the table in place of the chart itself, is one object a chart. It
-    /// has all proposals, unless --best says how many.
+    /// has all proposals, unless --best says how many. With --versions all versions are one object a chart.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
 

@@ -1,0 +1,149 @@
+//! `reharm --versions`: whole arrangements of a tune beside each other.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Result, bail};
+use compline::arrange::{Cache, Settings, Trouble};
+use compline::chart::Chart;
+use compline::formats::{Comparison, versions_json, versions_text};
+use compline::reharm::{Listed, Version, usual_changes, versions};
+
+use super::ReharmOutput;
+use crate::cli::args::{ReharmArguments, ReportFormat};
+use crate::cli::input::{ENDING, Source};
+use crate::cli::outcome::{ChartOutcome, Notice};
+use crate::cli::output::{Destination, Output, refuse_originals};
+use crate::cli::settings::InForce;
+use crate::cli::terminal::Terminal;
+
+/// The kind of notices where there are fewer versions than were asked for.
+const FEW: &str = "there are fewer versions";
+
+/// What may bring more.
+const FEWER: &str = "ask for fewer --versions or fewer --changes, or allow more --ways";
+
+/// What `--versions` asks for.
+pub(super) struct VersionsRequest {
+    count: usize,
+    /// How many changes each version is to have, if it was said.
+    changes: Option<usize>,
+    /// The one that is to be printed.
+    pub(super) take: Option<usize>,
+    width: usize,
+}
+
+impl VersionsRequest {
+    /// # Errors
+    ///
+    /// A version that is not among those asked for.
+    pub(super) fn of(arguments: &ReharmArguments) -> Result<Self> {
+        let count = arguments.versions.map_or(0, usize::from);
+        let take = arguments.take.map(usize::from);
+        if let Some(take) = take.filter(|take| *take > count) {
+            bail!("--take {take}: only {count} are asked for with --versions");
+        }
+        Ok(Self {
+            count,
+            changes: arguments.changes.map(|count| count.most),
+            take,
+            width: usize::from(arguments.width),
+        })
+    }
+
+    /// # Errors
+    ///
+    /// A version that would be written to the place of a chart that is read.
+    pub(super) fn refuse_originals(&self, output: &Output, sources: &[Source]) -> Result<()> {
+        let places = output.places(sources, ENDING)?;
+        for number in 1..=self.count {
+            let version = |place: &Option<PathBuf>| Some(numbered(place.as_deref()?, number));
+            let versions: Vec<Option<PathBuf>> = places.iter().map(version).collect();
+            refuse_originals(sources, &versions)?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn arranged(
+        &self,
+        chart: &Chart,
+        listed: &[Listed],
+        in_force: &InForce,
+        cache: &mut Cache,
+    ) -> Result<Vec<Version>, Trouble> {
+        let changes = self.changes.unwrap_or_else(|| usual_changes(chart));
+        let asked = (self.count, changes);
+        versions(
+            chart,
+            listed,
+            in_force.changes,
+            &in_force.arrange,
+            asked,
+            cache,
+        )
+    }
+
+    pub(super) fn report(
+        &self,
+        name: &str,
+        comparison: &Comparison<'_>,
+        (to, remarks): (ReportFormat, Vec<Notice>),
+        settings: &Settings,
+    ) -> ChartOutcome<ReharmOutput> {
+        let versions = comparison.versions;
+        let missing = self.missing(versions.len());
+        let Some(version) = versions.get(self.take.unwrap_or(1) - 1) else {
+            return ChartOutcome::Unplanned(missing, Some(FEWER.to_owned()));
+        };
+        if self.take.is_some() {
+            let page = &version.rung.chart;
+            return ReharmOutput::of(page).on(page, settings, remarks);
+        }
+        let fewer = (versions.len() < self.count).then(|| Notice::About {
+            kind: FEW,
+            message: missing,
+            help: Some(FEWER),
+        });
+        let pages = versions.iter().map(|version| version.rung.chart.tidy());
+        let output = ReharmOutput {
+            text: match to {
+                ReportFormat::Text => versions_text(comparison, self.width),
+                ReportFormat::Json => versions_json(name, comparison),
+            },
+            table: None,
+            pages: pages.collect(),
+        };
+        ChartOutcome::Done(output, remarks.into_iter().chain(fewer).collect())
+    }
+
+    /// What there is instead of so many versions.
+    fn missing(&self, there: usize) -> String {
+        let what = match there {
+            0 => "nothing can be changed here".to_owned(),
+            _ => format!("only {there} can be made that differ in a third of their changes"),
+        };
+        format!("no {} versions: {what}", self.count)
+    }
+}
+
+/// Writes the versions of the chart at this place beside each other: `NAME-1.chart`, `NAME-2.chart`.
+///
+/// # Errors
+///
+/// As [`Destination::put`].
+pub(super) fn put(
+    output: &Destination,
+    at: usize,
+    pages: &[String],
+    terminal: &mut Terminal,
+) -> Result<()> {
+    for (number, page) in pages.iter().enumerate() {
+        let named = |place: &Path| numbered(place, number + 1);
+        output.put_as(at, named, page.as_bytes(), terminal)?;
+    }
+    Ok(())
+}
+
+fn numbered(place: &Path, number: usize) -> PathBuf {
+    let stem = place.file_stem().unwrap_or_default().to_string_lossy();
+    place.with_file_name(format!("{stem}-{number}.{ENDING}"))
+}

@@ -1,0 +1,322 @@
+//! The best choice of so many replacements of which only so many may be of a kind, proved.
+//!
+//! The engine counts how many replacements are taken, but not of which kind. So the limits are priced, and
+//! what prices leave open is divided.
+//!
+//! **Prices.** Each limit has a multiplier of 0 or more that every member pays. The engine's least score
+//! for the page so charged, less each multiplier times what its limit allows, is a lower bound of the score of
+//! every choice that keeps the limits: such a choice pays no more in multipliers than is taken off. If the
+//! choice found keeps the limits, and uses up each one that has a multiplier, its own score is that bound,
+//! and it is the best. Multipliers of members taken too often rise, those of limits not used up fall.
+//!
+//! **Division.** Where that doesn't settle it, a choice that is best for its bound breaks a limit of m by taking
+//! members a, b, c. Every choice that keeps it leaves one of its first m + 1 members out: a; or it takes a
+//! and leaves b out; and so on. Each of these parts is searched again, the one with the lowest bound
+//! first, until no part can hold anything better than the best choice found. If that takes too long, the
+//! lowest bound left is what is claimed.
+
+use std::collections::BTreeMap;
+
+use super::points::StateSpace;
+use super::terms::Terms;
+use crate::optimise::{Budget, Cost, Unsolvable};
+
+/// How often multipliers are tried before the choices are divided.
+const ROUNDS: usize = 10;
+
+/// How many parts are searched at the most, for one number of replacements.
+const PARTS: usize = 200;
+
+/// A choice of so many replacements.
+#[derive(Debug, Clone)]
+pub(super) struct Best {
+    /// The replacements, rising.
+    pub taken: Vec<usize>,
+    /// Its effort and what it is charged.
+    pub score: i64,
+    /// No choice of as many has a lower score.
+    pub bound: i64,
+    /// Whether its score is that bound.
+    pub proved: bool,
+}
+
+/// What the engine finds for one number of replacements, the limits being priced or not there.
+#[derive(Debug, Clone)]
+struct Relaxed {
+    taken: Vec<usize>,
+    score: i64,
+    bound: i64,
+    rest: Cost,
+    keeps: bool,
+}
+
+/// A part of all choices.
+#[derive(Debug, Clone, Default)]
+struct Part {
+    left_out: Vec<usize>,
+    demanded: Vec<usize>,
+    /// The multipliers it is searched with.
+    multipliers: Vec<i64>,
+}
+
+impl Part {
+    /// All choices.
+    fn whole(multipliers: &[i64]) -> Self {
+        Self {
+            multipliers: multipliers.to_vec(),
+            ..Self::default()
+        }
+    }
+}
+
+/// The search on one page.
+pub(super) struct Search<'s> {
+    space: &'s StateSpace,
+    terms: &'s Terms,
+    most: usize,
+    /// Added to every charge so that none is negative.
+    offset: i64,
+    /// What was found on the whole page, by the multipliers.
+    known: BTreeMap<Vec<i64>, Vec<Option<Relaxed>>>,
+}
+
+impl<'s> Search<'s> {
+    pub fn new(space: &'s StateSpace, terms: &'s Terms, most: usize) -> Self {
+        let least = terms.charges.iter().copied().min().unwrap_or_default();
+        Self {
+            space,
+            terms,
+            most,
+            offset: -least.min(0),
+            known: BTreeMap::new(),
+        }
+    }
+
+    /// The best choice of so many replacements; `None` if there is none, or none was found.
+    pub fn best(&mut self, count: usize) -> Result<Option<Best>, Unsolvable> {
+        let mut known = Standing::default();
+        let mut multipliers = vec![0; self.terms.limits.len()];
+        for round in 0..ROUNDS {
+            let Some(found) = self.on_the_page(&multipliers, count)? else {
+                return Ok(None);
+            };
+            known.take(&multipliers, &found);
+            if known.is_settled() {
+                break;
+            }
+            let step = if round < ROUNDS / 2 { 4 } else { 1 };
+            multipliers = self.moved(&multipliers, &found.taken, step);
+        }
+        if !known.is_settled() {
+            self.divided(count, &mut known)?;
+        }
+        Ok(known.best())
+    }
+
+    /// What is best on the whole page for some multipliers, all limits being priced by them.
+    fn on_the_page(
+        &mut self,
+        multipliers: &[i64],
+        count: usize,
+    ) -> Result<Option<Relaxed>, Unsolvable> {
+        if !self.known.contains_key(multipliers) {
+            let found = self.relaxed(&Part::whole(multipliers), self.most)?;
+            self.known.insert(multipliers.to_vec(), found);
+        }
+        let found = self.known.get(multipliers);
+        Ok(found.and_then(|found| found.get(count)?.clone()))
+    }
+
+    fn moved(&self, multipliers: &[i64], taken: &[usize], step: i64) -> Vec<i64> {
+        let limits = self.terms.limits.iter().zip(multipliers);
+        let moved = limits.map(|(limit, multiplier)| {
+            let (count, most) = (limit.count(taken), limit.most);
+            match count > most {
+                true => multiplier + step * i64::try_from(count - most).unwrap_or(1),
+                false if count < most => (multiplier - step).max(0),
+                false => *multiplier,
+            }
+        });
+        moved.collect()
+    }
+
+    /// The best choices of each number in a part, the limits being priced.
+    fn relaxed(&self, part: &Part, most: usize) -> Result<Vec<Option<Relaxed>>, Unsolvable> {
+        let multipliers = part.multipliers.as_slice();
+        let tolls = self.tolls(multipliers);
+        let allows = |of: usize| !part.left_out.contains(&of);
+        let page = self.space.model(&tolls, allows, &part.demanded);
+        let plans = match page.model.best_by_weight(most, Budget::default()) {
+            // A part in which a chord is left without a voicing holds no choice.
+            Err(Unsolvable::NoValues { .. }) if !part.demanded.is_empty() => return Ok(Vec::new()),
+            found => found?,
+        };
+        let plans = plans.plans().iter().enumerate().map(|(count, plan)| {
+            let plan = plan.as_ref()?;
+            let taken = page.taken(&plan.choice);
+            let paid = i64::try_from(count).ok()? * self.offset;
+            let spent: i64 = taken.iter().map(|at| self.paid(*at, multipliers)).sum();
+            let free: i64 = self.allowance(multipliers);
+            Some(Relaxed {
+                score: i64::try_from(plan.cost.effort).ok()? - paid - spent,
+                bound: i64::try_from(plan.lower_bound.effort).ok()? - paid - free,
+                rest: Cost {
+                    effort: 0,
+                    ..plan.cost
+                },
+                keeps: self.terms.allow(&taken),
+                taken,
+            })
+        });
+        Ok(plans.collect())
+    }
+
+    /// What each replacement costs the engine: its charge, moved so that none is negative, and the
+    /// multipliers of its limits.
+    fn tolls(&self, multipliers: &[i64]) -> Vec<u32> {
+        let of = |at: usize| self.terms.charge_of(at) + self.offset + self.paid(at, multipliers);
+        let tolls = (0..self.terms.charges.len()).map(of);
+        tolls
+            .map(|toll| u32::try_from(toll).unwrap_or(u32::MAX))
+            .collect()
+    }
+
+    /// The multipliers a replacement pays.
+    fn paid(&self, at: usize, multipliers: &[i64]) -> i64 {
+        let limits = self.terms.limits.iter().zip(multipliers);
+        let mine = limits.filter(|(limit, _)| limit.members.contains(&at));
+        mine.map(|(_, multiplier)| multiplier).sum()
+    }
+
+    /// What a choice that keeps the limits pays in multipliers at the most.
+    fn allowance(&self, multipliers: &[i64]) -> i64 {
+        let limits = self.terms.limits.iter().zip(multipliers);
+        let each = limits.map(|(limit, multiplier)| {
+            i64::try_from(limit.most)
+                .unwrap_or(i64::MAX)
+                .saturating_mul(*multiplier)
+        });
+        each.sum()
+    }
+
+    /// Divides the choices until the best is known.
+    fn divided(&self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
+        let mut open: Vec<(Relaxed, Part)> = Vec::new();
+        let mut parts = vec![Part::whole(&known.multipliers)];
+        for searched in 0.. {
+            for part in parts.drain(..) {
+                let found = self.relaxed(&part, count)?;
+                if let Some(found) = found.into_iter().nth(count).flatten() {
+                    known.take_choice(&found);
+                    open.push((found, part));
+                }
+            }
+            open.retain(|(found, _)| !found.keeps || found.bound < found.score);
+            let lowest = open.iter().map(|(found, _)| found.bound).min();
+            known.bound = known.floor(lowest);
+            if known.is_settled() || searched >= PARTS {
+                break;
+            }
+            let next = open
+                .iter()
+                .position(|(found, _)| Some(found.bound) == lowest);
+            let Some((found, part)) = next.map(|at| open.swap_remove(at)) else {
+                break;
+            };
+            parts = self.parts(&part, &found);
+        }
+        Ok(())
+    }
+
+    /// The parts of a part in which the choice that was found can't be made; or where it keeps the limits,
+    /// the same part without the multipliers of those it doesn't use up, which kept its bound low.
+    fn parts(&self, part: &Part, found: &Relaxed) -> Vec<Part> {
+        let broken = self
+            .terms
+            .limits
+            .iter()
+            .find(|limit| limit.count(&found.taken) > limit.most);
+        let Some(limit) = broken else {
+            return vec![self.relieved(part, &found.taken)];
+        };
+        let members = found.taken.iter().filter(|at| limit.members.contains(at));
+        let open = members.filter(|at| !part.demanded.contains(at)).copied();
+        let demanded = limit.count(&part.demanded);
+        let open: Vec<usize> = open.take(limit.most + 1 - demanded).collect();
+        let each = open.iter().enumerate().map(|(place, out)| Part {
+            left_out: [&part.left_out[..], &[*out]].concat(),
+            demanded: [&part.demanded[..], &open[..place]].concat(),
+            multipliers: part.multipliers.clone(),
+        });
+        each.collect()
+    }
+
+    fn relieved(&self, part: &Part, taken: &[usize]) -> Part {
+        let limits = self.terms.limits.iter().zip(&part.multipliers);
+        let used_up = limits.map(
+            |(limit, multiplier)| match limit.count(taken) < limit.most {
+                true => 0,
+                false => *multiplier,
+            },
+        );
+        Part {
+            multipliers: used_up.collect(),
+            ..part.clone()
+        }
+    }
+}
+
+/// What is known of the best choice so far.
+#[derive(Debug, Default)]
+struct Standing {
+    best: Option<Relaxed>,
+    /// The highest bound, and the multipliers it is from.
+    bound: i64,
+    multipliers: Vec<i64>,
+    begun: bool,
+}
+
+impl Standing {
+    fn take(&mut self, multipliers: &[i64], found: &Relaxed) {
+        if !self.begun || found.bound > self.bound {
+            self.bound = found.bound;
+            self.multipliers = multipliers.to_vec();
+        }
+        self.begun = true;
+        self.take_choice(found);
+    }
+
+    fn take_choice(&mut self, found: &Relaxed) {
+        let key = |choice: &Relaxed| (choice.score, choice.rest);
+        let better = self.best.as_ref().is_none_or(|best| key(found) < key(best));
+        if found.keeps && better {
+            self.best = Some(found.clone());
+        }
+    }
+
+    /// The bound where parts are still open down to this one.
+    fn floor(&self, lowest: Option<i64>) -> i64 {
+        let best = self.best.as_ref().map(|best| best.score);
+        let floor = match (lowest, best) {
+            (Some(lowest), Some(best)) => lowest.min(best),
+            (one, other) => one.or(other).unwrap_or(self.bound),
+        };
+        floor.max(self.bound)
+    }
+
+    fn is_settled(&self) -> bool {
+        self.best
+            .as_ref()
+            .is_some_and(|best| best.score <= self.bound)
+    }
+
+    fn best(&self) -> Option<Best> {
+        let best = self.best.as_ref()?;
+        Some(Best {
+            taken: best.taken.clone(),
+            score: best.score,
+            bound: self.bound.min(best.score),
+            proved: self.is_settled(),
+        })
+    }
+}

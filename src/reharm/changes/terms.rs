@@ -1,0 +1,57 @@
+//! On which terms a replacement may be taken.
+
+/// What replacements are charged beside the effort of the page, and how many of a kind may be taken.
+///
+/// ```
+/// use compline::reharm::{Limit, Terms};
+/// let terms = Terms {
+///     charges: vec![3, -4, 0],
+///     limits: vec![Limit { members: vec![0, 2], most: 1 }],
+/// };
+/// assert_eq!(terms.charge(&[0, 1]), -1);
+/// assert!(terms.allow(&[0, 1]) && !terms.allow(&[0, 2]));
+/// ```
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// For each replacement what it adds to the score if it is taken, in semitones of motion; one that
+    /// has none is charged nothing.
+    pub charges: Vec<i64>,
+    /// Replacements of which only so many may be taken.
+    pub limits: Vec<Limit>,
+}
+
+/// Some replacements, of which no more than `most` may be taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Limit {
+    /// The replacements, by their places in the list.
+    pub members: Vec<usize>,
+    /// How many of them may be taken.
+    pub most: usize,
+}
+
+impl Terms {
+    /// What some replacements are charged together.
+    pub fn charge(&self, taken: &[usize]) -> i64 {
+        taken.iter().map(|at| self.charge_of(*at)).sum()
+    }
+
+    /// Whether some replacements may be taken together.
+    pub fn allow(&self, taken: &[usize]) -> bool {
+        self.limits
+            .iter()
+            .all(|limit| limit.count(taken) <= limit.most)
+    }
+
+    /// What one replacement is charged.
+    pub(super) fn charge_of(&self, at: usize) -> i64 {
+        self.charges.get(at).copied().unwrap_or_default()
+    }
+}
+
+impl Limit {
+    /// How many of the members are among some replacements.
+    pub(super) fn count(&self, taken: &[usize]) -> usize {
+        let members = taken.iter().filter(|at| self.members.contains(at));
+        members.count()
+    }
+}
