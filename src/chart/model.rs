@@ -83,7 +83,28 @@ pub struct Remarks {
     pub beside: Option<String>,
 }
 
+impl Chart {
+    /// Every comment, those above and beside the lines, without their `;`.
+    pub fn remarks(&self) -> impl Iterator<Item = &str> {
+        let entries = self.header.entries.iter();
+        let header = entries.flat_map(|entry| entry.remarks.all());
+        let sections = self.sections.iter().flat_map(|section| {
+            let lines = section.lines.iter().flat_map(|line| line.remarks.values());
+            std::iter::once(&section.remarks)
+                .chain(lines)
+                .flat_map(Remarks::all)
+        });
+        let below = self.below.iter().map(String::as_str);
+        header.chain(sections).chain(below)
+    }
+}
+
 impl Remarks {
+    /// All of them.
+    fn all(&self) -> impl Iterator<Item = &str> {
+        self.above.iter().chain(&self.beside).map(String::as_str)
+    }
+
     /// Whether there is none.
     pub fn is_empty(&self) -> bool {
         self.above.is_empty() && self.beside.is_none()

@@ -99,9 +99,7 @@ impl<'a> Context<'a> {
         let as_given = as_given.or_else(|| gives.then(|| measured(&hand)));
         Ok(Self {
             judged: judged(&voiced),
-            suppressions: source.map_or_else(Suppressions::default, |text| {
-                Suppressions::read(chart, text)
-            }),
+            suppressions: Suppressions::default(),
             chart,
             source,
             settings,
@@ -110,6 +108,14 @@ impl<'a> Context<'a> {
             as_given,
             broken,
         })
+    }
+
+    /// The same with what the chart suppresses.
+    pub fn with(self, suppressions: Suppressions) -> Self {
+        Self {
+            suppressions,
+            ..self
+        }
     }
 
     /// The place of the voicing in a slot.

@@ -52,6 +52,7 @@ pub use rule::Rule;
 pub use rules::{RULES, rule};
 pub use settings::{Allowance, DETOUR, NotAnAllowance, Settings, UnknownRule};
 pub use severity::{NotASeverity, Severity};
+pub use suppression::waivers;
 
 use std::collections::BTreeSet;
 
@@ -61,12 +62,14 @@ use context::Context;
 use fix::Fixer;
 use motion::Motion;
 use rule::{Fault, FixKind, Test};
+use suppression::Suppressions;
 
 /// Holds a chart against the rules.
 ///
 /// `source` is the text the chart was read from; spans point into it. For a chart that was read from
-/// something else `played` says in which order its slots are played (by index, from 0); then no
-/// finding has a span, and rules about the text are not asked.
+/// something else `played` says in which order its slots are played (by index, from 0) and `source` has its
+/// suppressions, one a line, as [`waivers`] gives them; then no finding has a span, and rules about the
+/// text are not asked.
 ///
 /// # Errors
 ///
@@ -81,7 +84,11 @@ pub fn check(
 ) -> Result<Report, Trouble> {
     let text = played.is_none().then_some(source);
     let settings = &settings.on(chart);
-    let context = Context::of(chart, text, played, settings, cache)?;
+    let suppressions = match played {
+        None => Suppressions::read(chart, source),
+        Some(_) => Suppressions::beside(chart, source),
+    };
+    let context = Context::of(chart, text, played, settings, cache)?.with(suppressions);
     report(&context, &BTreeSet::new())
 }
 
@@ -107,6 +114,11 @@ fn report(context: &Context<'_>, left: &BTreeSet<usize>) -> Result<Report, Troub
     let findings = findings.map(|(rule, severity, fault)| fixer.finding(rule, severity, fault));
     let (suppressed, mut findings) = suppress(context, findings.collect());
     findings.extend(unused(context, &suppressed, &fixer));
+    if context.source.is_none() {
+        findings
+            .iter_mut()
+            .for_each(|finding| finding.place.span = None);
+    }
     findings.sort_by_key(|finding| finding.place.slot);
     let slots = &context.voiced.problem.slots;
     Ok(Report {

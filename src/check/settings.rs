@@ -74,7 +74,7 @@ impl Settings {
     }
 
     /// Whether the rule's severity was set, to whatever.
-    pub(super) fn is_set(&self, rule: &Rule) -> bool {
+    pub fn is_set(&self, rule: &Rule) -> bool {
         self.severities.contains_key(rule.name)
     }
 

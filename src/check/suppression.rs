@@ -13,7 +13,7 @@
 //! A suppression names rules, and gives its reason behind the colon; without a reason it suppresses nothing.
 //! Above or beside a row of music it holds for the bars of that line, above or beside a heading for
 //! the section, among the header lines, before everything else or below everything else for the
-//! whole chart. `in bar 7` (the written bar) or `in bar 7.2` (the second chord in it) says so itself, wherever the suppression stands.
+//! whole chart. `in bar 7` (the written bar), `in bars 7-9` or `in bar 7.2` (the second chord in it) says so itself, wherever the suppression stands.
 //!
 //! A comment that only begins with the word is none: `; waive the coda tonight`. Meant as a waiver is
 //! one that names a rule, or nearly one, first of all; or that gives a reason behind a colon and, before
@@ -96,6 +96,19 @@ impl Suppressions {
         suppressions
     }
 
+    /// Reads suppressions that came beside a chart, one a line, as [`waivers`] writes them.
+    pub fn beside(chart: &Chart, lines: &str) -> Self {
+        let mut suppressions = Self::default();
+        let bars = chart.bars().count();
+        let mut at = 0;
+        for line in lines.split('\n') {
+            let span = Span::new(at..at + line.len());
+            suppressions.comment(line, span, &Scope::Chart, bars);
+            at += line.len() + 1;
+        }
+        suppressions
+    }
+
     fn comment(&mut self, text: &str, span: Span, scope: &Scope, bars: usize) {
         let Some((named, reason)) = suppression(text) else {
             return;
@@ -167,6 +180,32 @@ impl Suppression {
     }
 }
 
+/// The suppressions of a chart that can be used, one a line, each with its place in it: so that they can go
+/// with a chart where its comments can't.
+///
+/// ```
+/// use compline::chart;
+/// use compline::check::waivers;
+///
+/// let source = "| Em7 | Am7 | ; waive muddy: low on purpose\nlh | D3.E3.G3 | ? |";
+/// let chart = chart::read(source).unwrap();
+/// assert_eq!(waivers(&chart, source), ["waive muddy in bars 1-2: low on purpose"]);
+/// ```
+pub fn waivers(chart: &Chart, source: &str) -> Vec<String> {
+    let all = Suppressions::read(chart, source).good.into_iter();
+    let said = all.map(|suppression| {
+        let place = match &suppression.scope {
+            Scope::Chart => String::new(),
+            Scope::Bars(bars) if bars.start() == bars.end() => format!(" in bar {}", bars.start()),
+            Scope::Bars(bars) => format!(" in bars {}-{}", bars.start(), bars.end()),
+            Scope::Chord(bar, chord) => format!(" in bar {bar}.{chord}"),
+        };
+        let (rule, reason) = (suppression.rule.name, suppression.reason);
+        format!("waive {rule}{place}: {reason}")
+    });
+    said.collect()
+}
+
 /// What stands between `suppress` and the colon, and the reason behind it, if the comment begins with
 /// that word.
 fn suppression(comment: &str) -> Option<(&str, Option<&str>)> {
@@ -216,11 +255,21 @@ fn parted(named: &str) -> (Vec<&str>, Option<&str>) {
     (names.filter(|name| !name.is_empty()).collect(), place)
 }
 
-/// `bar 7` or `bar 7.2`.
+/// `bar 7`, `bars 7-9` or `bar 7.2`; the word may be left out.
 fn scope_of(place: &str, bars: usize) -> Result<Scope, Mistake> {
     let wrong = || Mistake::NoSuchBar(place.to_owned());
-    let number = place.strip_prefix("bar").map(str::trim).ok_or_else(wrong)?;
+    let number = place
+        .strip_prefix("bars")
+        .or_else(|| place.strip_prefix("bar"));
+    let number = number.unwrap_or(place).trim();
     let read = |digits: &str| digits.parse().ok().filter(|number| *number > 0);
+    if let Some((first, last)) = number.split_once('-') {
+        let both = read(first.trim()).zip(read(last.trim()));
+        let both = both.filter(|(first, last)| first <= last && *last <= bars);
+        return both
+            .map(|(first, last)| Scope::Bars(first..=last))
+            .ok_or_else(wrong);
+    }
     let (bar, chord) = match number.split_once('.') {
         Some((bar, chord)) => (read(bar), Some(read(chord).ok_or_else(wrong)?)),
         None => (read(number), None),

@@ -90,9 +90,6 @@ impl DrawStyle {
             group = group.element(Drawn::NOTE.message(opinion_words(opinion)));
         }
         group = group.element(Drawn::HELP.message(visible(&shown.mend()).into_owned()));
-        if let Some(caution) = finding.caution {
-            group = group.element(Drawn::NOTE.message(caution));
-        }
         self.renderer().render(&[group]) + "\n\n"
     }
 

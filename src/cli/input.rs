@@ -306,9 +306,16 @@ impl FoundCharts {
             self.add_set(argument);
         } else {
             let chart = Source::file(argument);
-            self.known.insert(argument.to_owned());
-            self.add_file(chart);
+            // A file named twice, however it is written, is one chart.
+            if self.is_new(argument) {
+                self.add_file(chart);
+            }
         }
+    }
+
+    fn is_new(&mut self, path: &Path) -> bool {
+        let real = fs::canonicalize(path);
+        self.known.insert(real.unwrap_or_else(|_| path.to_owned()))
     }
 
     /// The tunes of a set list, in its order; a tune may come again. Their results are numbered.
@@ -397,7 +404,7 @@ impl FoundCharts {
 
     fn add_chart(&mut self, path: PathBuf, folder: &Path) {
         let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
-        if self.known.insert(path.clone()) {
+        if self.is_new(&path) {
             let asked = Asked::default();
             self.add_file(Source::File {
                 path,

@@ -33,8 +33,8 @@ use crate::score::{Performing, Score, Timeline};
 pub use chord::{ChordReport, chord_text};
 pub use findings::{
     Artifact, FindingReport, Fingerprint, Lines, Region, Rough, RoughestList, Sarif, Shown,
-    ShownChart, TableRow, TextEdit, finding_json, findings_schema, opinion_words, rules_json,
-    rules_text, table_head, table_row, table_total,
+    ShownChart, TableRow, TextEdit, finding_json, finding_line, findings_schema, opinion_words,
+    rules_json, rules_text, table_head, table_row, table_total,
 };
 pub use grid::{GridStyle, grid};
 pub use harmony::{HarmonyReport, harmony_json, harmony_text};

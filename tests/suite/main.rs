@@ -5,6 +5,7 @@
 //! | `bad_input` | files of other formats that are damaged or mean no good |
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
+//! | `check_apart` | `check` as shells, songbook keepers and code hosts use it: lines, parts, fixes applied |
 //! | `check_beside` | what `check` says beside its findings |
 //! | `check_detours` | detours planted into planned left hands: found, priced, mended where they are |
 //! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
@@ -61,6 +62,7 @@
 mod bad_input;
 mod charts;
 mod check;
+mod check_apart;
 mod check_beside;
 mod check_cli;
 mod check_detours;

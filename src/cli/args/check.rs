@@ -11,6 +11,8 @@ use super::{HandArguments, ReadingArguments};
 pub enum CheckFormat {
     /// The line each finding is in, underlined, with what would mend it
     Text,
+    /// One line a finding: `file:line:column: severity rule: message`
+    Lines,
     /// One JSON object a finding
     Json,
     /// One SARIF 2.1.0 log, for code hosts and editors
@@ -58,6 +60,10 @@ pub struct CheckArguments {
     #[arg(long, conflicts_with_all = ["to", "record", "roughest"])]
     pub mend: bool,
 
+    /// With --mend, mend known findings as well (--known); they are left alone otherwise
+    #[arg(long, requires = "mend")]
+    pub all: bool,
+
     /// With --mend, write to this file, or into this folder; `-` is standard output
     #[arg(short, long, value_name = "FILE or FOLDER", requires = "mend")]
     pub output: Option<PathBuf>,
@@ -81,12 +87,31 @@ pub struct CheckArguments {
     pub track: Option<String>,
 
     /// Write all findings down in this file, as known
+    ///
+    /// What the file says of charts that are not checked now is kept, unless they are no longer there.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["to", "roughest"])]
     pub record: Option<PathBuf>,
 
     /// Only findings that are not in this file fail
     #[arg(long, value_name = "FILE")]
     pub known: Option<PathBuf>,
+
+    /// What one voicing may cost the tune for `restless-hand`: semitones of motion beyond its best
+    /// alternative [default: 5]
+    ///
+    /// Each voicing that is given is held against the best alternative in its place, everything else
+    /// held. One that makes the hand move further than it need by more than this, each time it is
+    /// played, is a detour: a note up to an octave, a warning beyond. `; waive restless-hand: why` beside
+    /// it says that it is meant.
+    #[arg(long, value_name = "SEMITONES")]
+    pub detour: Option<u32>,
+
+    /// How much more effort than the best plan a whole hand may make for `restless-hand` [default:
+    /// 3/2+12]
+    ///
+    /// 3/2+12: half as much again, and more than twelve semitones beyond it. Both must be passed.
+    #[arg(long, value_name = "RATIO+SEMITONES")]
+    pub restless: Option<String>,
 
     /// List the N roughest voicings instead, by Hutchinson and Knopoff: a second opinion, no verdict
     #[arg(long, value_name = "N")]

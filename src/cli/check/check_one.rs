@@ -7,8 +7,9 @@ use std::sync::Arc;
 
 use anyhow::anyhow;
 use compline::arrange::{Cache, Trouble};
-use compline::check::{Mended, Report, Severity, check, mend};
-use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json};
+use compline::chart::Chart;
+use compline::check::{Finding, Mended, Report, Severity, check, mend_unknown};
+use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json, finding_line};
 
 use super::artifact::Location;
 use super::pieces::Piece;
@@ -47,6 +48,8 @@ pub struct Worker<'a> {
     pub settings: &'a [Arc<InForce>],
     /// The records of known findings, by path.
     pub known: &'a BTreeMap<PathBuf, Known>,
+    /// Whether known findings are mended as well.
+    pub mend_known: bool,
     /// How files are read.
     pub reading: &'a ReadOptions,
     /// The chart that the sources are played to.
@@ -62,6 +65,8 @@ pub struct Checked {
     pub row: TableRow,
     /// Whether any of them fails.
     pub fails: bool,
+    /// Whether a wide stretch has to do with one of them, so that the player is to be cautioned.
+    pub cautioned: bool,
     /// Whether it has chords and no left hand at all.
     pub unvoiced: bool,
     /// How many on record are gone.
@@ -137,7 +142,10 @@ impl Worker<'_> {
             ));
         }
         let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
-            mend(&read.chart, &read.text, &settings.check, cache)
+            let known = |chart: &Chart, text: &str, findings: &[Finding]| {
+                self.known(source, settings, chart, text, findings)
+            };
+            mend_unknown(&read.chart, &read.text, &settings.check, cache, known)
         });
         let mended = match mended {
             Ok(mended) => mended,
@@ -159,6 +167,27 @@ impl Worker<'_> {
             voicings: changed.len(),
         });
         Ok(Box::new(checked))
+    }
+
+    /// Which of these findings are on record and so to be left alone.
+    fn known(
+        &self,
+        source: &Source,
+        settings: &InForce,
+        chart: &Chart,
+        text: &str,
+        findings: &[Finding],
+    ) -> Vec<bool> {
+        let record = settings.known.as_ref().filter(|_| !self.mend_known);
+        let Some(record) = record.and_then(|path| self.known.get(path)) else {
+            return vec![false; findings.len()];
+        };
+        let mut shown = ShownChart::of_text(chart, text).shown(findings.iter());
+        record.mark(&ChartName::of(source.path(), None), &mut shown);
+        shown
+            .iter()
+            .map(|shown| shown.known == Some(true))
+            .collect()
     }
 
     fn checked(
@@ -245,6 +274,10 @@ impl Worker<'_> {
                     .map(|shown| Sarif::result(place.artifact(), shown));
                 results.collect::<Vec<_>>().join(",\n")
             }
+            CheckTask::Show(CheckFormat::Lines) => {
+                let counts = shown.iter().filter(|shown| counts(shown));
+                counts.map(|shown| finding_line(&name, shown)).collect()
+            }
             CheckTask::Show(CheckFormat::Text) | CheckTask::Mend => {
                 let counts = shown.iter().filter(|shown| counts(shown));
                 counts
@@ -271,6 +304,7 @@ impl Checked {
             self.row.known += 1;
             return;
         }
+        self.cautioned |= shown.finding.caution.is_some();
         self.fails |= shown.finding.severity >= fail_on;
         match shown.finding.severity {
             Severity::Error => self.row.errors += 1,

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::{Context, Result, anyhow, bail};
-use compline::check::{self, Severity};
+use compline::check::{self, Allowance, Severity};
 use compline::formats::{findings_schema, rules_json, rules_text};
 
 use super::Status;
@@ -59,6 +59,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         sources: &found.sources,
         settings: &settings,
         known: &known,
+        mend_known: arguments.all,
         reading: &reading,
         companion: chart.as_ref().map(|chart| Companion {
             chart,
@@ -122,7 +123,7 @@ fn rules(format: CheckFormat, settings: &check::Settings) -> Result<String> {
     match format {
         CheckFormat::Text => Ok(rules_text(settings)),
         CheckFormat::Json => Ok(rules_json(settings)),
-        CheckFormat::Sarif | CheckFormat::Table => {
+        CheckFormat::Lines | CheckFormat::Sarif | CheckFormat::Table => {
             bail!("--rules: rules are listed as text or json")
         }
     }
@@ -148,6 +149,8 @@ fn layer(arguments: &CheckArguments) -> Result<SettingsLayer> {
     let mut layer = SettingsLayer {
         fail_on: arguments.fail_on.map(severity),
         known: arguments.known.clone(),
+        detour: arguments.detour,
+        restless: arguments.restless.as_deref().map(restless).transpose()?,
         ..SettingsLayer::default()
     };
     for text in &arguments.rule {
@@ -155,6 +158,10 @@ fn layer(arguments: &CheckArguments) -> Result<SettingsLayer> {
         layer.rules.insert(name, level);
     }
     Ok(layer)
+}
+
+fn restless(text: &str) -> Result<Allowance> {
+    text.parse().map_err(|why| anyhow!("--restless: {why}"))
 }
 
 fn rule(text: &str) -> Result<(&'static str, Option<Severity>)> {

@@ -7,7 +7,7 @@ use anyhow::{Context, Result, anyhow};
 use compline::chart::Chart;
 use compline::check::{Finding, Fix, Report};
 use compline::formats::midi::{PlayedHand, left_hand};
-use compline::formats::read_voiced;
+use compline::formats::{Voiced, read_voiced};
 
 use super::pieces::What;
 use crate::cli::input::Source;
@@ -143,10 +143,10 @@ pub fn read(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadC
         What::Line(number, line) => {
             let voiced = voiced(line).with_context(|| format!("{}:{number}", source.name()));
             match voiced {
-                Ok((chart, played)) => Ok(ReadChart {
+                Ok(voiced) => Ok(ReadChart {
                     line: Some(*number),
-                    played: Some(played),
-                    ..ReadChart::of(chart, String::new())
+                    played: Some(voiced.played),
+                    ..ReadChart::of(voiced.chart, voiced.waivers.join("\n"))
                 }),
                 Err(error) => failed(error),
             }
@@ -159,12 +159,11 @@ pub fn read(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadC
     }
 }
 
-fn voiced(line: &[u8]) -> Result<(Chart, Vec<usize>)> {
+fn voiced(line: &[u8]) -> Result<Voiced> {
     let line = std::str::from_utf8(line).context("this is not UTF-8")?;
     let help =
         "a voiced chart an object a line was expected, as `compline voice --to json` writes it";
-    let voiced = read_voiced(line).map_err(|why| anyhow!("{why}; {help}"))?;
-    Ok((voiced.chart, voiced.played))
+    read_voiced(line).map_err(|why| anyhow!("{why}; {help}"))
 }
 
 fn of_bytes(

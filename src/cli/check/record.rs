@@ -113,6 +113,17 @@ fn file(chart: &str) -> &str {
 }
 
 impl EntryJson {
+    fn of(chart: &str, same: &Fingerprint, count: usize) -> Self {
+        Self {
+            chart: chart.to_owned(),
+            rule: same.rule.clone(),
+            section: same.section.clone(),
+            symbol: same.symbol.clone(),
+            notes: same.notes.clone(),
+            count,
+        }
+    }
+
     fn parted(self) -> (String, Fingerprint) {
         let same = Fingerprint {
             rule: self.rule,
@@ -182,59 +193,64 @@ fn way(folder: &Path, file: &Path) -> String {
 pub struct Recorder {
     file: AtomicFile,
     folder: PathBuf,
-    begun: bool,
+    /// What was on record before.
+    before: BTreeMap<String, Counts>,
+    now: BTreeMap<String, Counts>,
 }
 
 impl Recorder {
-    /// Begins a record.
+    /// Begins a record. What a record that is there says of other charts will be kept.
     ///
     /// # Errors
     ///
-    /// Nothing can be written there.
+    /// Nothing can be written there; a file is there that is no record.
     pub fn begin(path: &Path, replacing: Replacing) -> Result<Self> {
-        let mut file = AtomicFile::begin(path, replacing)?;
-        let head = format!("{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": [");
-        file.write(head.as_bytes())?;
+        let file = AtomicFile::begin(path, replacing)?;
+        let before = match path.exists() {
+            true => Known::read(path)?.charts,
+            false => BTreeMap::new(),
+        };
         Ok(Self {
             file,
             folder: real(folder_of(path)),
-            begun: false,
+            before,
+            now: BTreeMap::new(),
         })
     }
 
-    /// Writes the findings of a chart down, a line each.
-    ///
-    /// # Errors
-    ///
-    /// They can't be written.
-    pub fn add(&mut self, name: &ChartName, counts: Counts) -> Result<()> {
-        let chart = name.from(&self.folder);
+    /// Notes the findings of a chart.
+    pub fn add(&mut self, name: &ChartName, counts: Counts) {
+        let findings = self.now.entry(name.from(&self.folder)).or_default();
         for (same, count) in counts {
-            let entry = EntryJson {
-                chart: chart.clone(),
-                rule: same.rule,
-                section: same.section,
-                symbol: same.symbol,
-                notes: same.notes,
-                count,
-            };
-            let comma = if std::mem::replace(&mut self.begun, true) {
-                ","
-            } else {
-                ""
-            };
-            let line = format!("{comma}\n{}", serde_json::to_string(&entry)?);
-            self.file.write(line.as_bytes())?;
+            *findings.entry(same).or_default() += count;
         }
-        Ok(())
     }
 
-    /// Puts the complete record in its place.
+    /// Writes every finding down, a line each, by chart, and puts the complete record in its place. A
+    /// chart that was not checked keeps what was on record, unless it is no longer there.
     ///
     /// # Errors
     ///
-    /// It can't be put there.
+    /// It can't be written.
     pub fn finish(mut self) -> Result<()> {
+        let head = format!("{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": [");
+        self.file.write(head.as_bytes())?;
+        let checked: BTreeSet<String> = self.now.keys().map(|name| file(name).to_owned()).collect();
+        for (chart, counts) in std::mem::take(&mut self.before) {
+            let path = file(&chart);
+            if !checked.contains(path) && self.folder.join(path).exists() {
+                self.now.insert(chart, counts);
+            }
+        }
+        let mut comma = "";
+        for (chart, counts) in &self.now {
+            for (same, count) in counts {
+                let entry = EntryJson::of(chart, same, *count);
+                let line = format!("{comma}\n{}", serde_json::to_string(&entry)?);
+                self.file.write(line.as_bytes())?;
+                comma = ",";
+            }
+        }
         self.file.write(b"\n]}\n")?;
         self.file.finish().map(|_| ())
     }

@@ -141,7 +141,7 @@ impl<'a> Reporter<'a> {
             }
             CheckTask::Record => {
                 if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
-                    record.add(name, checked.counts)?;
+                    record.add(name, checked.counts);
                 }
             }
             CheckTask::Roughest => checked
@@ -174,7 +174,7 @@ impl<'a> Reporter<'a> {
             CheckFormat::Sarif => {
                 terminal.print(&format!("{}{}", self.sarif.comma(), checked.written))?;
             }
-            CheckFormat::Json => terminal.print(&checked.written)?,
+            CheckFormat::Json | CheckFormat::Lines => terminal.print(&checked.written)?,
             // Made visible before it was drawn.
             CheckFormat::Text => terminal.write(checked.written.as_bytes())?,
         }
@@ -249,7 +249,7 @@ impl<'a> Reporter<'a> {
             }
             None if matches!(
                 self.task,
-                CheckTask::Show(CheckFormat::Text) | CheckTask::Mend
+                CheckTask::Show(CheckFormat::Text | CheckFormat::Lines) | CheckTask::Mend
             ) =>
             {
                 tally.sentence()

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
+use compline::explain::CAUTION;
 use compline::formats::TableRow;
 
 use super::check_one::Checked;
@@ -24,6 +25,8 @@ pub struct CheckTally {
     pub named: BTreeSet<PathBuf>,
     /// How many charts have no left hand.
     unvoiced: usize,
+    /// Whether a finding has to do with a wide stretch.
+    cautioned: bool,
     /// The first few of them.
     silent: Vec<String>,
 }
@@ -41,6 +44,7 @@ impl CheckTally {
         self.mended += checked.mended.as_ref().map_or(0, |mended| mended.voicings);
         let path = checked.name.as_ref().and_then(|name| name.path());
         self.named.extend(path.map(PathBuf::from));
+        self.cautioned |= checked.cautioned;
         if checked.unvoiced {
             self.unvoiced += 1;
             if self.silent.len() < MOST_NAMED {
@@ -70,7 +74,11 @@ impl CheckTally {
 
     /// What could not be looked at, in a line, and what was found; `None` when all is well.
     pub fn sentence(&self) -> Option<String> {
-        let lines = [self.unvoiced(), self.found()].into_iter().flatten();
+        // Once a run, however many findings it goes with.
+        let caution = self.cautioned.then(|| format!("{CAUTION}\n"));
+        let lines = [self.unvoiced(), caution, self.found()]
+            .into_iter()
+            .flatten();
         Some(lines.collect::<String>()).filter(|lines| !lines.is_empty())
     }
 

@@ -66,14 +66,16 @@ impl SettingsFile {
     }
 
     /// What the file says for charts in a folder, given relative to the file's: its own settings, under
-    /// those of the longest folder it names that holds this one.
+    /// those of every folder it names that holds this one, the nearest above the others.
     pub fn for_folder(&self, inside: Option<&Path>) -> SettingsLayer {
         let holds = self
             .folders
             .iter()
             .filter(|(folder, _)| inside.is_some_and(|inside| inside.starts_with(folder)));
-        let longest = holds.max_by_key(|(folder, _)| folder.components().count());
-        longest.map_or_else(|| self.own.clone(), |(_, layer)| layer.over(&self.own))
+        let mut holds: Vec<_> = holds.collect();
+        holds.sort_by_key(|(folder, _)| folder.components().count());
+        let over = |below: SettingsLayer, (_, layer): &(PathBuf, SettingsLayer)| layer.over(&below);
+        holds.into_iter().fold(self.own.clone(), over)
     }
 
     /// The folders it names that are not there: their settings hold for nothing.

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 
 use compline::arrange;
 use compline::chart::TopWish;
-use compline::check::{self, Severity};
+use compline::check::{self, Allowance, Severity};
 use compline::hand::{Hand, LimitTable, Range, Reach, name_of};
 use compline::pitch::{Pitch, Spelling};
 use compline::reharm::{ChangeWeights, SetChangeWeight};
@@ -50,6 +50,10 @@ pub struct SettingsLayer {
     pub fail_on: Option<Severity>,
     /// The record of known findings.
     pub known: Option<PathBuf>,
+    /// What one voicing may cost beyond its best alternative.
+    pub detour: Option<u32>,
+    /// How much more effort than the best plan a whole hand may make.
+    pub restless: Option<Allowance>,
 }
 
 /// The low end of a range lies above its high end.
@@ -90,6 +94,8 @@ impl SettingsLayer {
             rules,
             fail_on: self.fail_on.or(below.fail_on),
             known: self.known.clone().or_else(|| below.known.clone()),
+            detour: self.detour.or(below.detour),
+            restless: self.restless.or(below.restless),
         }
     }
 
@@ -150,6 +156,8 @@ impl SettingsLayer {
     /// As [`SettingsLayer::arrange`].
     pub fn check(&self) -> Result<check::Settings, UpsideDown> {
         let mut settings = check::Settings::of(self.arrange()?);
+        settings.detour = self.detour.unwrap_or(settings.detour);
+        settings.restless = self.restless.unwrap_or(settings.restless);
         for (name, severity) in &self.rules {
             // Only rules that there are get into a layer.
             let _ = settings.set(name, *severity);
@@ -198,6 +206,8 @@ impl SettingsLayer {
             word("leap", self.leap.as_ref()),
             word("fail-on", self.fail_on.as_ref()),
             word("known", path.as_ref()),
+            word("detour", self.detour.as_ref()),
+            word("restless", self.restless.as_ref()),
         ]
         .into_iter()
         .flatten()

@@ -116,6 +116,25 @@ pub const KEYS: &[Setting] = &[
         },
     },
     Setting {
+        name: "detour",
+        set: |layer, value, _| {
+            let expected = "semitones, such as 5";
+            let number = u32::try_from(whole(value, expected)?).ok();
+            let number = number.ok_or_else(|| not(value, "semitones", expected));
+            put(&mut layer.detour, number)
+        },
+    },
+    Setting {
+        name: "restless",
+        set: |layer, value, _| {
+            let expected = "an allowance such as \"3/2+12\"";
+            put(
+                &mut layer.restless,
+                named(text(value, expected)?.parse(), expected),
+            )
+        },
+    },
+    Setting {
         name: "known",
         set: |layer, value, folder| {
             let expected = "a file made with `check --record`, beside this one";

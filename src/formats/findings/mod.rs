@@ -5,6 +5,7 @@
 //! holds more than one chart's findings, so a songbook of any length can be written as it is checked.
 
 mod json;
+mod lines;
 mod place;
 mod roughest;
 mod rules;
@@ -17,6 +18,7 @@ use crate::pitch::Note;
 use crate::voicing::Voicing;
 
 pub use json::{FindingReport, finding_json, findings_schema};
+pub use lines::finding_line;
 pub use place::{Lines, Region};
 pub use roughest::{Rough, RoughestList};
 pub use rules::{rules_json, rules_text};

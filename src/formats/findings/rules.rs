@@ -12,14 +12,22 @@ pub fn rules_text(settings: &Settings) -> String {
     let mut text = String::new();
     for rule in RULES {
         let level = word(settings.severity(rule));
+        let also = also(rule, settings);
         let mends = if rule.mends { "mends" } else { "" };
         let _ = writeln!(
             text,
-            "{:width$}  {level:7}  {mends:5}  {}",
+            "{:width$}  {level:7}  {mends:5}  {}{also}",
             rule.name, rule.why
         );
     }
     text
+}
+
+/// The severities of its own that the rule gives some findings, where the settings give it none.
+fn also(rule: &Rule, settings: &Settings) -> String {
+    let each = rule.also.iter().filter(|_| !settings.is_set(rule));
+    let each = each.map(|(severity, which)| format!(" {severity}: {which}."));
+    each.collect()
 }
 
 /// The same, one object a line.
@@ -29,6 +37,7 @@ pub fn rules_json(settings: &Settings) -> String {
             "rule": rule.name,
             "severity": word(settings.severity(rule)),
             "default": word(rule.severity),
+            "also": also_json(rule, settings),
             "mends": rule.mends,
             "why": rule.why,
             "refused": rule.refused,
@@ -37,6 +46,12 @@ pub fn rules_json(settings: &Settings) -> String {
         format!("{object}\n")
     };
     RULES.iter().copied().map(line).collect()
+}
+
+fn also_json(rule: &Rule, settings: &Settings) -> Vec<serde_json::Value> {
+    let each = rule.also.iter().filter(|_| !settings.is_set(rule));
+    each.map(|(severity, which)| json!({"severity": severity.name(), "which": which}))
+        .collect()
 }
 
 fn word(severity: Option<Severity>) -> &'static str {

@@ -10,6 +10,10 @@ use crate::check::{RULES, Rule, Settings, Severity};
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
+/// Where the program and its rules are told of (3.19.2, 3.49.12): the manual that it prints itself. It has no
+/// page on the web to name, so the address is a name and no place (RFC 8141).
+const INFORMATION: &str = "urn:x-compline:check";
+
 /// The name of the folder that relative paths start from (3.14.14).
 const ROOT: &str = "%SRCROOT%";
 
@@ -46,6 +50,7 @@ impl Sarif {
             "name": "Compline",
             "version": version,
             "semanticVersion": version,
+            "informationUri": INFORMATION,
             "rules": rules,
         });
         let base =
@@ -115,11 +120,22 @@ fn descriptor(rule: &Rule, settings: &Settings) -> Value {
     };
     json!({
         "id": rule.name,
+        "name": pascal(rule.name),
+        "helpUri": format!("{INFORMATION}#{}", rule.name),
         "shortDescription": {"text": rule.name.replace('-', " ")},
         "fullDescription": {"text": rule.why},
         "defaultConfiguration": {"enabled": severity.is_some(), "level": level.name()},
         "help": {"text": help},
     })
+}
+
+/// A rule's name as the standard has names of rules (3.49.7): `MinorNinth`.
+fn pascal(name: &str) -> String {
+    let words = name.split('-').map(|word| {
+        let (first, rest) = word.split_at(word.len().min(1));
+        format!("{}{rest}", first.to_ascii_uppercase())
+    });
+    words.collect()
 }
 
 fn result(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
@@ -146,7 +162,8 @@ fn result(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
             json!(if known { "unchanged" } else { "new" }),
         );
     }
-    if !shown.replacements.is_empty() {
+    // What is meant as it is is not to be mended.
+    if !shown.replacements.is_empty() && finding.suppressed.is_none() {
         put("fixes", json!([fix(artifact, shown)]));
     }
     Value::Object(result)
@@ -169,7 +186,9 @@ fn message(shown: &Shown<'_>) -> String {
 /// Where it is (3.28): in the file, and in the music.
 fn place(artifact: Artifact<'_>, shown: &Shown<'_>) -> Value {
     let mut physical = json!({"artifactLocation": location(artifact)});
-    if let (Some(region), Some(physical)) = (shown.region, physical.as_object_mut()) {
+    if let Some(physical) = physical.as_object_mut() {
+        // What is about the whole chart is shown at its beginning.
+        let region = shown.region.unwrap_or(Region::line(1));
         physical.insert("region".to_owned(), stretch(region));
     }
     let words = shown.place();

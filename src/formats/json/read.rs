@@ -22,6 +22,8 @@ pub struct Voiced {
     pub chart: Chart,
     /// The slots in played order, by their place among [`Chart::slots`].
     pub played: Vec<usize>,
+    /// What the chart waives, as [`crate::check::waivers`] says it.
+    pub waivers: Vec<String>,
 }
 
 /// Why a text is no voiced chart.
@@ -80,6 +82,7 @@ pub fn read_voiced(text: &str) -> Result<Voiced, NotVoiced> {
             below: Vec::new(),
         },
         played: json.played,
+        waivers: json.waivers,
     })
 }
 

@@ -100,6 +100,10 @@ pub struct VoicedChart {
     #[serde(skip_deserializing)]
     #[schemars(!skip_deserializing)]
     pub(super) warnings: Vec<String>,
+    /// What the chart waives, as its comments would, each with its place: `waive muddy in bar 3: why`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schemars(default)]
+    pub(super) waivers: Vec<String>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]

@@ -6,7 +6,8 @@ use super::types::{
     SlotJson, SurchargesJson, Told, TotalsJson, VERSION, VoicedChart, VoicingJson, WeightsJson,
 };
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
-use crate::chart::{Chart, MelodyNote, Wish};
+use crate::chart::{self, Chart, MelodyNote, Wish};
+use crate::check::waivers;
 use crate::chord::{Chord, Symbol};
 use crate::formats::Style;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
@@ -49,8 +50,19 @@ impl VoicedChart {
                 .iter()
                 .map(ToString::to_string)
                 .collect(),
+            waivers: waived(chart),
         }
     }
+}
+
+/// What the chart waives: its comments don't come along, so what they waive does by itself.
+fn waived(chart: &Chart) -> Vec<String> {
+    let waives = |remark: &str| remark.to_ascii_lowercase().contains("waive");
+    if !chart.remarks().any(waives) {
+        return Vec::new();
+    }
+    let text = chart.tidy();
+    chart::read(&text).map_or_else(|_| Vec::new(), |chart| waivers(&chart, &text))
 }
 
 fn settings(arrangement: &Arrangement) -> SettingsJson {
