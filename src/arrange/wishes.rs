@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::{Cache, Reason};
 use crate::chart::{FormWish, Wish, Wishes};
-use crate::pitch::{Note, Pitch};
+use crate::pitch::{Degree, Note, Pitch};
 use crate::voicing::{Ask, Form, Palette, Settings, Voicing, of_palette};
 
 /// Wishes that no legal voicing of a slot meets.
@@ -106,9 +106,17 @@ fn meets(voicing: &Voicing, wishes: &Wishes) -> bool {
         FormWish::A => Form::A,
         FormWish::B => Form::B,
     });
+    let sounds = |degree: &Degree| {
+        let mut notes = voicing.notes.iter();
+        notes.any(|note| note.degree.class() == degree.class())
+    };
+    let tops = |top: Note| voicing.pitches().last() == top.pitch();
     form.is_none_or(|form| voicing.form == Some(form))
         && wishes.with.iter().all(has)
         && !wishes.without.iter().any(has)
+        && wishes.with_degrees.iter().all(sounds)
+        && !wishes.without_degrees.iter().any(sounds)
+        && wishes.top_note.is_none_or(tops)
         && !wishes.not.iter().any(is)
 }
 
@@ -131,6 +139,18 @@ fn parts(wishes: &Wishes) -> Vec<Wishes> {
         without: vec![*note],
         ..none()
     });
+    let with_degrees = wishes.with_degrees.iter().map(|degree| Wishes {
+        with_degrees: vec![*degree],
+        ..none()
+    });
+    let without_degrees = wishes.without_degrees.iter().map(|degree| Wishes {
+        without_degrees: vec![*degree],
+        ..none()
+    });
+    let top = wishes.top_note.map(|top| Wishes {
+        top_note: Some(top),
+        ..none()
+    });
     let not = wishes.not.iter().map(|voicing| Wishes {
         not: vec![voicing.clone()],
         ..none()
@@ -138,6 +158,9 @@ fn parts(wishes: &Wishes) -> Vec<Wishes> {
     form.into_iter()
         .chain(with)
         .chain(without)
+        .chain(with_degrees)
+        .chain(without_degrees)
+        .chain(top)
         .chain(not)
         .collect()
 }

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use crate::pitch::Note;
+use crate::pitch::{Degree, Note};
 
 /// Wishes for the voicing of one slot; by default there are none.
 ///
@@ -19,6 +19,8 @@ use crate::pitch::Note;
 /// | `with=G3.D4` | a voicing with these notes among its own |
 /// | `without=G3.D4` | a voicing with none of these notes |
 /// | `not=G3.Bb3.D4` | any voicing but this one; may be said of several |
+/// | `with=13`, `without=9` | the same by degree, in whatever octave; notes and degrees may be mixed |
+/// | `top=E4` | this note at the top |
 /// | `top=held` | the top note stays where it was in the voicing before |
 /// | `top=step` | the top note moves by a whole step at most |
 /// | `top=free` | the top note may go anywhere, whatever is wished for the whole tune |
@@ -44,6 +46,12 @@ pub struct Wishes {
     pub with: Vec<Note>,
     /// `without=`: strictly rising, at most ten, with middle C = C4.
     pub without: Vec<Note>,
+    /// The degrees behind `with=`, each once.
+    pub with_degrees: Vec<Degree>,
+    /// The degrees behind `without=`, each once.
+    pub without_degrees: Vec<Degree>,
+    /// The note behind `top=`, with middle C = C4.
+    pub top_note: Option<Note>,
     /// `not=`, one for each: the notes of a voicing, strictly rising, with middle C = C4.
     pub not: Vec<Vec<Note>>,
     /// `top=`
@@ -79,6 +87,10 @@ pub enum Contradiction {
     Forms,
     /// This note is wanted and unwanted
     Note(Note),
+    /// This degree is wanted and unwanted
+    Degree(Degree),
+    /// Two notes are wanted at the top
+    Tops(Note, Note),
 }
 
 impl Wishes {
@@ -87,6 +99,9 @@ impl Wishes {
         form: None,
         with: Vec::new(),
         without: Vec::new(),
+        with_degrees: Vec::new(),
+        without_degrees: Vec::new(),
+        top_note: None,
         not: Vec::new(),
         top: None,
         leap: None,
@@ -109,6 +124,12 @@ impl Wishes {
         }
         join(&mut self.with, other.with);
         join(&mut self.without, other.without);
+        join_degrees(&mut self.with_degrees, other.with_degrees);
+        join_degrees(&mut self.without_degrees, other.without_degrees);
+        match (self.top_note, other.top_note) {
+            (Some(a), Some(b)) if a.pitch() != b.pitch() => return Err(Contradiction::Tops(a, b)),
+            (a, b) => self.top_note = a.or(b),
+        }
         for voicing in other.not {
             if !self.not.contains(&voicing) {
                 self.not.push(voicing);
@@ -120,11 +141,14 @@ impl Wishes {
         self.torn().map_or(Ok(self), Err)
     }
 
-    /// The first note that is wanted and unwanted.
+    /// The first note or degree that is wanted and unwanted.
     pub(super) fn torn(&self) -> Option<Contradiction> {
         let unwanted = |note: &&Note| self.without.iter().any(|n| n.pitch() == note.pitch());
-        let note = self.with.iter().find(unwanted)?;
-        Some(Contradiction::Note(*note))
+        let note = self.with.iter().chain(&self.top_note).find(unwanted);
+        let degree = |degree: &&Degree| self.without_degrees.contains(degree);
+        let degree = self.with_degrees.iter().find(degree);
+        let note = note.map(|note| Contradiction::Note(*note));
+        note.or_else(|| degree.map(|degree| Contradiction::Degree(*degree)))
     }
 
     /// Every note the wishes name.
@@ -133,22 +157,28 @@ impl Wishes {
         self.with
             .iter_mut()
             .chain(&mut self.without)
+            .chain(&mut self.top_note)
             .chain(voicings)
     }
 
     /// The wishes as they are typed, each note as `name` has it.
     pub(super) fn written(&self, name: impl Fn(Note) -> String) -> String {
-        let notes = |notes: &[Note]| {
-            let names: Vec<String> = notes.iter().map(|note| name(*note)).collect();
-            names.join(".")
-        };
-        let listed = |word: &'static str, list: &[Note]| {
-            (!list.is_empty()).then(|| format!("{word}={}", notes(list)))
+        let listed = |word: &'static str, degrees: &[Degree], notes: &[Note]| {
+            let degrees = degrees.iter().map(ToString::to_string);
+            let all: Vec<String> = degrees
+                .chain(notes.iter().map(|note| name(*note)))
+                .collect();
+            (!all.is_empty()).then(|| format!("{word}={}", all.join(".")))
         };
         let mut wishes: Vec<String> = self.form.iter().map(ToString::to_string).collect();
-        wishes.extend(listed("with", &self.with));
-        wishes.extend(listed("without", &self.without));
-        wishes.extend(self.not.iter().filter_map(|voicing| listed("not", voicing)));
+        wishes.extend(listed("with", &self.with_degrees, &self.with));
+        wishes.extend(listed("without", &self.without_degrees, &self.without));
+        wishes.extend(
+            self.not
+                .iter()
+                .filter_map(|voicing| listed("not", &[], voicing)),
+        );
+        wishes.extend(self.top_note.map(|top| format!("top={}", name(top))));
         wishes.extend(self.top.map(|top| format!("top={top}")));
         wishes.extend(self.leap.map(|leap| format!("leap={leap}")));
         wishes.join(",")
@@ -160,6 +190,15 @@ fn join(notes: &mut Vec<Note>, more: Vec<Note>) {
     notes.extend(more);
     notes.sort_by_key(|note| note.pitch());
     notes.dedup_by_key(|note| note.pitch());
+}
+
+/// Adds degrees, each once.
+fn join_degrees(degrees: &mut Vec<Degree>, more: Vec<Degree>) {
+    for degree in more {
+        if !degrees.contains(&degree) {
+            degrees.push(degree);
+        }
+    }
 }
 
 impl TopWish {
@@ -207,6 +246,8 @@ impl fmt::Display for Contradiction {
         match self {
             Self::Forms => f.write_str("form A and form B are wished at once"),
             Self::Note(note) => write!(f, "{note} is wished with and without"),
+            Self::Degree(degree) => write!(f, "{degree} is wished with and without"),
+            Self::Tops(one, other) => write!(f, "{one} and {other} are wished at the top at once"),
         }
     }
 }

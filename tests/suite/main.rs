@@ -19,6 +19,7 @@
 //! | `exchange` | other formats out and in: round trips, tune books, every command, bad files |
 //! | `folk` | folk tunes with chords, read as charts for the other modules |
 //! | `form` | played orders against forms written out by hand, and against another library |
+//! | `found` | inputs that random trials found, with what must become of each |
 //! | `goldens` | our chord readings held against published ones and other libraries |
 //! | `grounding` | what voicings would be taken for, and what to touch, on every chart |
 //! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
@@ -76,6 +77,7 @@ mod drill;
 mod exchange;
 mod folk;
 mod form;
+mod found;
 mod goldens;
 mod grounding;
 mod harmony;

@@ -81,7 +81,7 @@ fn each_chart_has_the_settings_of_its_folder() {
         .iter()
         .map(|s| (s["low"].as_i64().unwrap(), s["reach"].as_i64().unwrap()))
         .collect();
-    assert_eq!(hands, [(48, 13), (52, 13), (48, 12), (48, 13)]);
+    assert_eq!(hands, [(48, 13), (52, 13), (52, 12), (48, 13)]);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use crate::program::{Ran, folder, run, run_with};
+use crate::program::{Ran, folder, project, run, run_with};
 
 /// Played A B C A B D, so that the voicings of A and B serve two passes.
 const FORM: &str = "key: C\n|: Dm7 | G7 |1 Cmaj7 :|2 Am7 ||\n";
@@ -536,4 +536,56 @@ fn why_answers_for_the_wished_plan() {
     };
     assert!(reason(&[]).contains("F3 A3 B3 E4"));
     assert!(reason(&["--wish", "2:A"]).contains("B3 E4 F4 A4"));
+}
+
+#[test]
+fn tones_are_wished_for_by_degree_and_the_top_by_its_note() {
+    let source = "key: C\n| Dm7 | G7 | Cmaj7 |\n";
+    let planned = |wish: &str| {
+        let ran = run_with(
+            project(),
+            &["voice", "-", "--to", "json", "--wish", wish],
+            source,
+        );
+        assert_eq!(ran.status, 0, "{wish}: {}", ran.err);
+        let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        let voicing = json["slots"][1]["voicing"].clone();
+        let notes = voicing["notes"].as_array().unwrap().iter();
+        let of = |name: &str| {
+            notes
+                .clone()
+                .map(|n| n[name].as_str().unwrap().to_owned())
+                .collect()
+        };
+        let (names, degrees): (Vec<String>, Vec<String>) = (of("name"), of("degree"));
+        (names, degrees)
+    };
+    assert!(planned("2:with=13").1.contains(&"13".to_owned()));
+    assert!(!planned("2:without=13").1.contains(&"13".to_owned()));
+    assert!(planned("2:with=b9.F3").1.contains(&"b9".to_owned()));
+    for top in ["D4", "E4"] {
+        assert_eq!(planned(&format!("2:top={top}")).0.last().unwrap(), top);
+    }
+    let torn = run_with(
+        project(),
+        &["voice", "-", "--wish", "2:with=13,without=13"],
+        source,
+    );
+    assert_eq!(torn.status, 2);
+    assert!(
+        torn.err.contains("13 is wished with and without"),
+        "{}",
+        torn.err
+    );
+    let kept = run_with(
+        project(),
+        &["tidy", "-"],
+        "| G7 |\nlh | ?with=13.F3,top=E4 |\n",
+    );
+    assert_eq!(
+        kept.out,
+        "     | G7                  |\nlh   | ?with=13.F3,top=E4  |\n"
+            .replace("  |\nlh", " |\nlh")
+            .replace("E4  |", "E4 |")
+    );
 }

@@ -5,7 +5,7 @@ use super::text::Text;
 use crate::chart::{Diagnostic, MiddleC};
 use crate::pitch::Note;
 
-/// Five fingers, and a thumb or any other finger can hold down two keys.
+/// More than a hand holds, so that a voicing with too many keys is read and `check` can say so.
 const MOST_NOTES: usize = 10;
 
 /// Notes joined by `.`, from the lowest to the highest.

@@ -4,6 +4,7 @@ use super::text::Text;
 use super::voicing::notes;
 use crate::chart::wishes::{Contradiction, FormWish, TopWish, Wishes};
 use crate::chart::{Diagnostic, MiddleC};
+use crate::pitch::{Degree, Note};
 
 /// The farthest leap that can be written: the whole keyboard of MIDI.
 const FARTHEST: u8 = 127;
@@ -31,13 +32,51 @@ fn wish(piece: Text<'_>, middle_c: MiddleC, to: &mut Wishes) -> Result<(), Diagn
     };
     let value = piece.split_at(equals + 1).1;
     match piece.split_at(equals).0.text {
-        "with" => once(piece, &mut to.with, notes(value, middle_c)?),
-        "without" => once(piece, &mut to.without, notes(value, middle_c)?),
+        "with" => {
+            let (degrees, notes) = tones(value, middle_c)?;
+            once(piece, &mut to.with_degrees, degrees)?;
+            once(piece, &mut to.with, notes)
+        }
+        "without" => {
+            let (degrees, notes) = tones(value, middle_c)?;
+            once(piece, &mut to.without_degrees, degrees)?;
+            once(piece, &mut to.without, notes)
+        }
+        "top" if is_note(value) => once(piece, &mut to.top_note, one(notes(value, middle_c)?)),
         "not" => voicing(piece, &mut to.not, notes(value, middle_c)?),
         "top" => once(piece, &mut to.top, Some(top(value)?)),
         "leap" => once(piece, &mut to.leap, Some(leap(value)?)),
         _ => Err(unknown(piece)),
     }
+}
+
+/// Degrees and notes, joined by `.` in any order.
+fn tones(value: Text<'_>, middle_c: MiddleC) -> Result<(Vec<Degree>, Vec<Note>), Diagnostic> {
+    let degree = |part: &Text<'_>| part.text.parse::<Degree>().ok();
+    let parts: Vec<Text<'_>> = value.split('.').collect();
+    if !parts.iter().any(|part| degree(part).is_some()) {
+        return Ok((Vec::new(), notes(value, middle_c)?));
+    }
+    let (mut degrees, mut keys): (Vec<Degree>, Vec<Note>) = (Vec::new(), Vec::new());
+    for part in parts {
+        match degree(&part) {
+            Some(degree) if degrees.contains(&degree) => return Err(twice(part)),
+            Some(degree) => degrees.push(degree),
+            None => keys.extend(notes(part, middle_c)?),
+        }
+    }
+    keys.sort_by_key(|note| note.pitch());
+    Ok((degrees, keys))
+}
+
+/// Whether this is meant as a note: a capital letter with an octave.
+fn is_note(value: Text<'_>) -> bool {
+    let octave = value.text.ends_with(|c: char| c.is_ascii_digit());
+    value.text.starts_with(|c: char| c.is_ascii_uppercase()) && octave
+}
+
+fn one(notes: Vec<Note>) -> Option<Note> {
+    notes.into_iter().next()
 }
 
 fn form(piece: Text<'_>, to: &mut Wishes) -> Result<(), Diagnostic> {
@@ -75,7 +114,11 @@ fn top(value: Text<'_>) -> Result<TopWish, Diagnostic> {
         .find(|top| top.to_string() == value.text);
     found.ok_or_else(|| {
         let message = format!("`{}` is no way for the top note", value.text);
-        Diagnostic::error(value.range(), message, "held, step or free")
+        Diagnostic::error(
+            value.range(),
+            message,
+            "held, step, free or a note such as E4",
+        )
     })
 }
 
@@ -94,7 +137,7 @@ fn unknown(piece: Text<'_>) -> Diagnostic {
         text => format!("`{text}` is not a wish"),
     };
     Diagnostic::error(piece.range(), message, "a wish").help(
-        "the wishes are A, B, with=G3.D4, without=G3.D4, not=G3.Bb3.D4, top=held, top=step, \
+        "the wishes are A, B, with=G3.D4, without=9.G3, not=G3.Bb3.D4, top=E4, top=held, top=step, \
          top=free and leap=5, joined by commas without spaces",
     )
 }

@@ -137,6 +137,7 @@ fn wishes() -> impl Strategy<Value = Wishes> {
                 not: not.collect(),
                 top,
                 leap,
+                ..Wishes::default()
             }
         },
     )

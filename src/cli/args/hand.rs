@@ -127,7 +127,8 @@ pub struct TuneArguments {
     /// Ask for something in a bar, bars, or one chord of a bar: `3:A`, `3-6:A`, `3.2:without=G3,leap=5`
     ///
     /// A or B: the form. with=G3.D4: these notes are in the voicing. without=G3: these are not.
-    /// not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by
+    /// with=13 and without=9 say the
+    /// same by degree, in any octave. top=E4: this note at the top. not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by
     /// a whole step at most. leap=5: no note moves further than 5 semitones into the voicing. Both
     /// come before --top and --leap; top=free lifts --top. Wishes
     /// are joined by commas; in a chart they stand behind a `?` of the `lh` line. Notes alone
