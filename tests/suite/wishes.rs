@@ -548,7 +548,7 @@ fn tones_are_wished_for_by_degree_and_the_top_by_its_note() {
             source,
         );
         assert_eq!(ran.status, 0, "{wish}: {}", ran.err);
-        let json: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+        let json: Value = serde_json::from_str(&ran.out).unwrap();
         let voicing = json["slots"][1]["voicing"].clone();
         let notes = voicing["notes"].as_array().unwrap().iter();
         let of = |name: &str| {
