@@ -562,7 +562,7 @@ fn tones_are_wished_for_by_degree_and_the_top_by_its_note() {
     };
     assert!(planned("2:with=13").1.contains(&"13".to_owned()));
     assert!(!planned("2:without=13").1.contains(&"13".to_owned()));
-    assert!(planned("2:with=b9.F3").1.contains(&"b9".to_owned()));
+    assert!(planned("2:with=9.F3").1.contains(&"9".to_owned()));
     for top in ["D4", "E4"] {
         assert_eq!(planned(&format!("2:top={top}")).0.last().unwrap(), top);
     }

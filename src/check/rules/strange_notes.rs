@@ -31,7 +31,11 @@ pub(super) fn strange_notes<'a>(
 ) -> Vec<(&'a VoicedNote, Strange)> {
     let chord = context.voiced.problem.slots.get(slot);
     let chord = chord.and_then(|slot| slot.symbol.chord());
-    let Some(chord) = chord.filter(|_| voicing.shape == FREE) else {
+    // What the planner itself would take here, under this melody and these settings, is at home.
+    let choices = context.voiced.choices(slot).iter();
+    let mut planned = choices.filter(|choice| choice.by_pitches(voicing).is_eq());
+    let own = planned.next().is_some();
+    let Some(chord) = chord.filter(|_| voicing.shape == FREE && !own) else {
         return Vec::new();
     };
     let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
