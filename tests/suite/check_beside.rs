@@ -166,7 +166,10 @@ fn a_comment_of_the_user_survives_what_takes_the_remarks_away() {
     for (arguments, voiced) in [
         (&["tidy", "-", "--key", "D"][..], &voiced),
         (&["tidy", "-", "--key", "C"], &voiced),
-        (&["reharm", "-", "--ways", "tritone", "--changes", "1"], &open),
+        (
+            &["reharm", "-", "--ways", "tritone", "--changes", "1"],
+            &open,
+        ),
     ] {
         let text = run_with(project(), arguments, voiced).out;
         let is_there = |comment: &&str| text.contains(*comment);
