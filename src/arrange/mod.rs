@@ -30,6 +30,7 @@ use std::sync::Arc;
 use crate::chart::{Chart, Performance, Slot, TopWish, Wish};
 use crate::harmony::{HarmonicContext, Melody};
 use crate::optimise::Cost;
+use crate::pitch::Key;
 use crate::voicing::{self, TotalSurcharges, Voicing};
 
 use candidates::candidates;
@@ -101,6 +102,8 @@ pub struct Arrangement {
     pub chart: Chart,
     /// What it was arranged under.
     pub settings: Settings,
+    /// The key that is home for the whole tune, given by the chart or found in its chords.
+    pub home: Option<Key>,
     /// Every slot of the page, in written order.
     pub slots: Vec<Arranged>,
     /// How they are performed, each known by its place in [`Arrangement::slots`].
@@ -253,6 +256,7 @@ fn arrangement(
     answer: Answer,
     warnings: Vec<Warning>,
 ) -> Arrangement {
+    let home = problem.home(chart.key());
     let motions = into_each(&answer.voicings, &problem.performance);
     let found = answer.voicings.into_iter().zip(motions);
     let slots = problem.slots.into_iter().zip(problem.contexts);
@@ -273,6 +277,7 @@ fn arrangement(
     Arrangement {
         chart,
         settings: problem.settings.clone(),
+        home,
         slots,
         performance: problem.performance,
         totals: answer.totals,

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Line, Was, Wish, enharmonic};
 use crate::chord::{Chord, Symbol};
-use crate::pitch::{Interval, Key, Letter, Name, Note, PitchClass, Semitones};
+use crate::pitch::{Interval, Key, KeyNames, Letter, Name, Note, PitchClass, Semitones, Spelling};
 
 impl Chart {
     /// The chart an interval away: key, chords, melody and left hand, each spelled by the interval
@@ -13,8 +13,8 @@ impl Chart {
     /// Where the key would have no signature it is respelled, and everything else with it (from B
     /// an augmented fourth up is F, not E#). A root far from the new key gives way to its everyday
     /// name (the A7 of Ab is Bb7 in A), a bass and the notes that are tones of the chord go with
-    /// it, and other notes avoid double accidentals and an E#, B#, Cb or Fb that is not in the
-    /// signature. A chart that doesn't say its key is moved by the interval alone. What sounds is
+    /// it. No note takes a double accidental, or an E#, B#, Cb or Fb that is not in the signature,
+    /// unless the chart says `spelling: strict`. A chart that doesn't say its key is moved by the interval alone. What sounds is
     /// the same in any case. Which way to go, up or down, is in the interval.
     ///
     /// `None` when a note would leave MIDI's range, or a chord has no name there.
@@ -42,7 +42,8 @@ impl Chart {
                 *key = to;
             }
         }
-        let mut shift = Shift::new(by, new_key);
+        let spelling = chart.header.spelling().unwrap_or_default();
+        let mut shift = Shift::new(by, new_key, spelling);
         for line in chart
             .sections
             .iter_mut()
@@ -73,6 +74,8 @@ fn along(from: Key, to: Key, by: Interval) -> Interval {
 struct Shift {
     by: Interval,
     key: Option<Key>,
+    /// How the notes are named.
+    spelling: Spelling,
     /// The moved chords of the bar, or those that its `%` repeats.
     sounding: Vec<Moved>,
 }
@@ -91,9 +94,13 @@ impl Moved {
 }
 
 impl Shift {
-    const fn new(by: Interval, key: Option<Key>) -> Self {
-        let sounding = Vec::new();
-        Self { by, key, sounding }
+    const fn new(by: Interval, key: Option<Key>, spelling: Spelling) -> Self {
+        Self {
+            by,
+            key,
+            spelling,
+            sounding: Vec::new(),
+        }
     }
 
     /// A line that says another key moves to where that key does.
@@ -189,7 +196,8 @@ impl Shift {
                 let chord = under.and_then(Moved::chord);
                 let tones = chord.map(|chord| tones(chord, chord.root(), class));
                 let exact = under.is_none_or(|moved| moved.exact);
-                enharmonic::note(name, &tones.unwrap_or_default(), exact, key)
+                let name = enharmonic::note(name, &tones.unwrap_or_default(), exact, key);
+                self.spelling.name(name, KeyNames::of(key))
             }
         };
         *note = Note::spelled(pitch, name)?;

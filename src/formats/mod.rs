@@ -10,6 +10,7 @@ mod findings;
 mod grid;
 mod grounding;
 mod harmony;
+mod home;
 mod json;
 pub mod midi;
 pub mod musicxml;

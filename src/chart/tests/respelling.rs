@@ -136,6 +136,17 @@ fn other_notes_avoid_white_keys_by_black_names() {
 }
 
 #[test]
+fn a_tone_of_a_chord_has_its_everyday_name_too_unless_theory_is_asked_for() {
+    let text = "key: C\n| Fm6 | Cm7 |\nmel | Ab4:4 | Eb5:4 |\n";
+    assert_eq!(row(text, "Db", "mel"), "mel  | A4:4 | E5:4 |");
+    // Gb has the Cb itself.
+    let flat = "key: C\n| F7 |\nmel | F4:4 |\n";
+    assert_eq!(row(flat, "Gb", "mel"), "mel  | Cb5:4 |");
+    let strict = format!("spelling: strict\n{text}");
+    assert_eq!(row(&strict, "Db", "mel"), "mel  | Bbb4:4 | Fb5:4 |");
+}
+
+#[test]
 fn without_a_key_the_interval_alone_decides() {
     let up = Interval::between("Ab".parse().unwrap(), "A".parse().unwrap());
     let chart = read("| A7 |\nmel | E4:4 |\n").unwrap();

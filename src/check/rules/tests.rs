@@ -5,6 +5,7 @@ use crate::arrange::Cache;
 use crate::chart::{self, Chart, TopWish};
 use crate::check::{Report, Settings, Severity, check};
 use crate::hand::LimitTable;
+use crate::voicing::SurchargeWeights;
 use std::str::FromStr;
 
 use crate::pitch::{Interval, Key, Name};
@@ -53,6 +54,8 @@ pub(in crate::check) fn in_every_key(name: &str, source: &str, broken: bool) {
     let mut settings = settings_for(rule);
     settings.arrange.voicing.hand.range = "C2-C7".parse().unwrap();
     settings.arrange.voicing.hand.limits = LimitTable::none();
+    // How low or high a hand lies differs from key to key.
+    settings.arrange.voicing.surcharges = SurchargeWeights::NONE;
     let chart = chart::read(&format!("key: C\n{source}")).unwrap();
     for tonic in [
         "C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B",

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Chart, PlayOrder, Slot};
+use crate::formats::home::HomeJson;
 use crate::harmony::{Analysis, Function, Resolution};
 use crate::pitch::{Degree, Key};
 
@@ -80,15 +81,6 @@ pub struct HarmonyReport {
     chords: Vec<ChordJson>,
 }
 
-/// The home key.
-#[derive(Debug, Serialize, JsonSchema)]
-#[schemars(rename = "Home")]
-struct HomeJson {
-    key: String,
-    /// `given` by the chart, or `found` in its chords.
-    how: &'static str,
-}
-
 /// A key region.
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(rename = "Region")]
@@ -135,14 +127,7 @@ pub fn harmony_json(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
     crate::formats::json::line(&HarmonyReport {
         title: chart.title().map(str::to_owned),
         key: chart.key().map(|key| key.to_string()),
-        home: home.map(|key| HomeJson {
-            key: key.to_string(),
-            how: if chart.key().is_some() {
-                "given"
-            } else {
-                "found"
-            },
-        }),
+        home: HomeJson::of(home, chart.key()),
         regions: regions(&stood),
         chords: stood.iter().map(chord_json).collect(),
     })

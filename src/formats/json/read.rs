@@ -103,6 +103,11 @@ fn header(json: &VoicedChart) -> Result<Header, NotVoiced> {
         let read = key.parse().map_err(|_| wrong(key, "a key"))?;
         fields.push(Field::Key(read));
     }
+    if let Some(spelling) = &json.spelling {
+        let read = spelling.parse();
+        let read = read.map_err(|_| wrong(spelling, "practical or strict"))?;
+        fields.push(Field::Spelling(read));
+    }
     if let Some(meter) = &json.meter {
         let read = meter.parse().map_err(|_| wrong(meter, "a meter"))?;
         fields.push(Field::Meter(read));
@@ -318,13 +323,26 @@ mod tests {
     use crate::arrange::{Cache, Settings, arrange};
     use crate::formats::{Style, json};
 
-    const CHART: &str = "title: Low Water\nkey: Eb\nmeter: 3/4\n| Dm7 G7 / | 4/4 Cm7 F7 |\n\
+    const CHART: &str = "title: Low Water\nkey: Eb\nspelling: strict\nmeter: 3/4\n| Dm7 G7 / | 4/4 Cm7 F7 |\n\
                          mel | r:3/2 G4:3/2 | C5:3 r:1 |\n[B]\n| N.C. | Ebmaj7 |\nlh | - | G3.Bb3.D4 |\n";
 
     fn written() -> String {
         let chart = crate::chart::read(CHART).unwrap();
         let planned = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
         json(&planned, &Style::default())
+    }
+
+    #[test]
+    fn the_home_key_is_told_as_given_or_found() {
+        for (key, home) in [
+            ("key: Eb\n", r#""home":{"key":"Eb","how":"given"}"#),
+            ("", r#""home":{"key":"F","how":"found"}"#),
+        ] {
+            let chart = crate::chart::read(&format!("{key}| Gm7 | C7 | Fmaj7 |\n")).unwrap();
+            let planned = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
+            let written = json(&planned, &Style::default());
+            assert!(written.contains(home), "{written}");
+        }
     }
 
     #[test]
@@ -335,6 +353,10 @@ mod tests {
         assert_eq!(voiced.chart.title(), Some("Low Water"));
         assert_eq!(voiced.chart.key(), chart.key());
         assert_eq!(voiced.chart.meter(), chart.meter());
+        assert_eq!(
+            voiced.chart.header.spelling(),
+            Some(crate::pitch::Spelling::Strict)
+        );
         for (read, written) in voiced.chart.slots().iter().zip(chart.slots()) {
             assert_eq!(read.section, written.section);
             assert_eq!(

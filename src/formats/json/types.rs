@@ -13,6 +13,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::chart::Beats;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
+use crate::formats::home::HomeJson;
 use crate::pitch::{Degree, Name, Note};
 
 /// The name of the format.
@@ -75,6 +76,12 @@ pub struct VoicedChart {
     pub(super) title: Option<String>,
     /// The key the notes are in, such as `Eb` or `F#m`.
     pub(super) key: Option<String>,
+    /// The key that is home for the whole tune; null only where there is no chord.
+    #[serde(skip_deserializing)]
+    pub(super) home: Option<HomeJson>,
+    /// How the chart says that notes are named: `practical` or `strict`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) spelling: Option<String>,
     /// The meter at the start, such as `4/4`.
     #[schemars(with = "String")]
     pub(super) meter: Option<String>,

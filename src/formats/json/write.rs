@@ -11,6 +11,7 @@ use crate::check::waivers;
 use crate::chord::{Chord, Symbol};
 use crate::formats::Style;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
+use crate::formats::home::HomeJson;
 use crate::hand::Reach;
 use crate::voicing::{Grounding, TotalSurcharges, VoicedNote, Voicing};
 
@@ -36,6 +37,8 @@ impl VoicedChart {
             version: VERSION,
             title: chart.title().map(str::to_owned),
             key: chart.key().map(|key| key.to_string()),
+            home: HomeJson::of(arrangement.home, chart.key()),
+            spelling: chart.header.spelling().map(|spelling| spelling.to_string()),
             meter: Some(chart.meter().to_string()),
             tempo: chart.tempo(),
             settings: settings(arrangement),
