@@ -8,12 +8,14 @@
 //! **The plan.** Some variables are held so that the rest can be solved exactly, then others are held
 //! instead, until nothing improves.
 
-use super::cost::{NEVER, Scale};
-use super::graph::Link;
+use super::adjacency::Adjacency;
+use super::elimination;
+use super::exact::too_entangled;
+use super::key::NEVER;
+use super::key_layout::KeyLayout;
 use super::min_plus::pair;
 use super::order::Order;
 use super::rows::Rows;
-use super::solve::too_entangled;
 use super::tables::Tables;
 use super::{Budget, ByWeight, Cost, Model, Plan, Unsolvable};
 use std::cmp::Reverse;
@@ -98,12 +100,13 @@ impl<'m> Relaxed<'m> {
         budget: Budget,
     ) -> Result<Relaxed<'m>, Unsolvable> {
         let (kept, order) = most_kept(model, rows, most, budget)?;
-        let scale = Scale::of(model, order.width, most.is_some()).ok_or(Unsolvable::TooLarge)?;
-        let tables = Tables::new(model, &order, rows, scale, most);
+        let layout =
+            KeyLayout::of(model, order.width, most.is_some()).ok_or(Unsolvable::TooLarge)?;
+        let tables = Tables::new(model, &order, rows, layout, most);
         let left_out = (0..kept.len()).filter(|&edge| !kept[edge]);
-        let more: Option<u128> = left_out.map(|edge| least(model, rows, scale, edge)).sum();
+        let more: Option<u128> = left_out.map(|edge| least(model, rows, layout, edge)).sum();
         let totals = tables.totals();
-        let bound = |total: &Option<u128>| Some(scale.cost((*total)? + more?));
+        let bound = |total: &Option<u128>| Some(layout.cost((*total)? + more?));
         let mut bounds: Vec<Option<Cost>> = totals.iter().map(bound).collect();
         bounds.resize(most.unwrap_or(0) + 1, None);
         let possible = totals
@@ -192,19 +195,19 @@ impl<'m> Relaxed<'m> {
         };
         let found = match self.most {
             Some(most) => self.model.exact_by_weight(&order, &held, most)?,
-            None => vec![self.model.exact(&order, &held)?],
+            None => vec![self.model.exact(&order, &held)?.map(|(choice, _)| choice)],
         };
         Ok(Some(found.into_iter().flatten().collect()))
     }
 }
 
 /// What an edge costs at least, over all pairs of rows; `None` if none may meet.
-fn least(model: &Model, rows: &Rows, scale: Scale, edge: usize) -> Option<u128> {
+fn least(model: &Model, rows: &Rows, layout: KeyLayout, edge: usize) -> Option<u128> {
     let edge = &model.edges()[edge];
-    let link = Link::onward_to(edge.to as u32, edge);
+    let link = Adjacency::onward_to(edge.to as u32, edge);
     let (from, to) = (rows.of(edge.from as u32), rows.of(edge.to as u32));
     let pairs = from.iter().flat_map(|&a| to.iter().map(move |&b| (a, b)));
-    let least = pairs.map(|(a, b)| pair(model, scale, &link, a, b)).min()?;
+    let least = pairs.map(|(a, b)| pair(model, layout, &link, a, b)).min()?;
     (least < NEVER).then_some(least.into())
 }
 
@@ -222,7 +225,7 @@ fn most_kept(
         let mut kept = vec![true; model.edges().len()];
         ranked[count..].iter().for_each(|&edge| kept[edge] = false);
         let size = |variable| rows.size(variable);
-        let order = Order::new(model, size, |edge| kept[edge], weights, budget);
+        let order = elimination::order(model, size, |edge| kept[edge], weights, budget);
         order.map(|order| (kept, order))
     };
     let mut best = attempt(forest).map_err(too_entangled)?;

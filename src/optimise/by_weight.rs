@@ -1,7 +1,7 @@
 //! A best choice of a given total weight: the weight is shared out on the way down.
 
-use super::cost::{NEVER, join};
-use super::order::Run;
+use super::key::{NEVER, join};
+use super::order::BucketRun;
 use super::tables::Tables;
 
 /// For every weight of some tables together: the least sum, and what each table takes of the weight.
@@ -26,7 +26,13 @@ impl Tables<'_> {
         }
     }
 
-    fn best_row(&self, run: &Run, place: usize, left: usize, choice: &[u32]) -> (u32, Vec<usize>) {
+    fn best_row(
+        &self,
+        run: &BucketRun,
+        place: usize,
+        left: usize,
+        choice: &[u32],
+    ) -> (u32, Vec<usize>) {
         let variable = self.order.sequence[place];
         let alone = self.own_line(run, place, choice);
         let mut best = (NEVER, 0, Vec::new());
@@ -43,7 +49,7 @@ impl Tables<'_> {
     }
 
     /// What the rows at a place cost beside what is decided, without the tables below.
-    fn own_line(&self, run: &Run, place: usize, choice: &[u32]) -> Vec<u64> {
+    fn own_line(&self, run: &BucketRun, place: usize, choice: &[u32]) -> Vec<u64> {
         let variable = self.order.sequence[place];
         let first = place == run.places.start;
         let mut sums = match first {
@@ -64,7 +70,7 @@ impl Tables<'_> {
     /// of them takes of it.
     fn shares(
         &self,
-        run: &Run,
+        run: &BucketRun,
         place: usize,
         index: usize,
         rest: usize,
@@ -88,7 +94,7 @@ impl Tables<'_> {
     /// Of each table below a place the cell that belongs to a row and to what is decided.
     fn cells_below(
         &self,
-        run: &Run,
+        run: &BucketRun,
         place: usize,
         index: usize,
         choice: &[u32],

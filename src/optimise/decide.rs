@@ -1,22 +1,33 @@
 //! From the tables back to rows: a best choice, and all rows that some best choice takes.
 
-use super::cost::{NEVER, join};
-use super::min_plus::{Ends, Scratch};
-use super::order::Run;
+use super::adjacency::NONE;
+use super::bucket::add;
+use super::columns::{Block, LANES};
+use super::key::join;
+use super::key::least;
+use super::order::BucketRun;
 use super::rows::Rows;
-use super::tables::{Tables, add, least};
+use super::tables::Tables;
+use std::ops::Range;
 
 impl Tables<'_> {
     /// Every place of the sequence with its run, the place eliminated last first: the order in which
     /// variables are decided.
-    pub fn decisions(&self) -> impl Iterator<Item = (usize, &Run)> {
+    pub fn decisions(&self) -> impl Iterator<Item = (usize, &BucketRun)> {
         let runs = self.order.runs.iter().rev();
         runs.flat_map(|run| run.places.clone().rev().map(move |place| (place, run)))
     }
 
     /// The bucket's sum for every row of the variable at a place, its scope being decided; with the link
     /// over which the table is handed on if `onward`.
-    pub fn line(&self, run: &Run, place: usize, choice: &[u32], onward: bool, sums: &mut Vec<u64>) {
+    pub fn line(
+        &self,
+        run: &BucketRun,
+        place: usize,
+        choice: &[u32],
+        onward: bool,
+        sums: &mut Vec<u64>,
+    ) {
         let variable = self.order.sequence[place];
         sums.clear();
         if place == run.places.start {
@@ -44,7 +55,13 @@ impl Tables<'_> {
         }
     }
 
-    fn add_step(&self, variable: u32, link: &super::graph::Link, choice: &[u32], sums: &mut [u64]) {
+    fn add_step(
+        &self,
+        variable: u32,
+        link: &super::adjacency::Adjacency,
+        choice: &[u32],
+        sums: &mut [u64],
+    ) {
         let other = choice[link.to as usize] as usize;
         for (index, sum) in sums.iter_mut().enumerate() {
             *sum = join(*sum, self.pair(variable, index, link, other));
@@ -52,7 +69,7 @@ impl Tables<'_> {
     }
 
     /// The line of a run's tables that belongs to a choice.
-    pub fn context_line(&self, run: &Run, choice: &[u32]) -> usize {
+    pub fn context_line(&self, run: &BucketRun, choice: &[u32]) -> usize {
         let context = self.order.context(run).iter();
         context.fold(0, |line, &other| {
             line * self.size(other) + choice[other as usize] as usize
@@ -77,7 +94,7 @@ impl Tables<'_> {
 
     /// The best row at a place, if the first pass noted it.
     #[inline(always)]
-    fn noted(&self, run: &Run, place: usize, choice: &[u32]) -> Option<u32> {
+    fn noted(&self, run: &BucketRun, place: usize, choice: &[u32]) -> Option<u32> {
         let link = self.order.target(place)?;
         let line = self.context_line(run, choice) * self.size(link.to);
         self.way(place, line + choice[link.to as usize] as usize)
@@ -89,19 +106,19 @@ impl Tables<'_> {
         let variables = self.model.variables().len();
         let mut ties = Ties {
             tables: self,
-            kept: vec![Vec::new(); variables],
+            kept: Vec::with_capacity(3 * variables),
+            spans: vec![0..0; variables],
             choice: vec![0; variables],
             mark: Vec::new(),
             sums: Vec::new(),
-            scratch: Scratch::default(),
         };
         for (place, run) in self.decisions() {
             ties.keep(run, place);
         }
         let mut rows = Rows::none(variables);
-        for (variable, kept) in (0..).zip(&ties.kept) {
+        for (variable, kept) in (0..).zip(ties.spans) {
             let all = self.rows.of(variable);
-            rows.push(kept.iter().map(|&index| all[index as usize]));
+            rows.push(ties.kept[kept].iter().map(|&index| all[index as usize]));
         }
         rows
     }
@@ -110,48 +127,58 @@ impl Tables<'_> {
 /// Rows being kept.
 struct Ties<'t> {
     tables: &'t Tables<'t>,
-    /// For each variable decided the rows kept, by their places.
-    kept: Vec<Vec<u32>>,
+    /// The rows kept, by their places, and where those of each variable lie.
+    kept: Vec<u32>,
+    spans: Vec<Range<usize>>,
     choice: Vec<u32>,
-    mark: Vec<bool>,
+    /// Which rows of the present variable are marked, with a 1, and with some more bytes.
+    mark: Vec<Block>,
     sums: Vec<u64>,
-    scratch: Scratch,
 }
 
 impl Ties<'_> {
-    fn keep(&mut self, run: &Run, place: usize) {
+    fn keep(&mut self, run: &BucketRun, place: usize) {
         let tables = self.tables;
         let variable = tables.order.sequence[place];
         let size = tables.size(variable);
         self.mark.clear();
-        self.mark.resize(size, false);
-        let link = tables.order.target(place);
-        let ends = link.map(|link| Ends::new(tables.model, tables.rows, variable, link));
-        let lanes = ends.as_ref().filter(|_| !tables.scale.full);
-        match lanes.and_then(Ends::lanes) {
-            Some(lanes) => self.each_context(run, None, |ties| ties.mark_lanes(run, place, &lanes)),
-            None => {
-                let target = link.map(|link| link.to);
+        self.mark.resize(size.div_ceil(LANES), [0; LANES]);
+        match tables.spans[place].lanes {
+            lanes if lanes != NONE => self.mark_lanes(place, lanes as usize),
+            _ => {
+                let target = tables.order.target(place).map(|link| link.to);
                 self.each_context(run, target, |ties| ties.mark_plainly(run, place));
             }
         }
-        let marked = self.mark.iter().zip(0..).filter(|(mark, _)| **mark);
-        self.kept[variable as usize] = marked.map(|(_, index)| index).collect();
+        let start = self.kept.len();
+        for (block, first) in self.mark.iter().zip((0..size as u32).step_by(LANES)) {
+            if *block != [0; LANES] {
+                let marked = block.iter().zip(first..size as u32);
+                let marked = marked.filter(|(mark, _)| **mark > 0);
+                self.kept.extend(marked.map(|(_, index)| index));
+            }
+        }
+        self.spans[variable as usize] = start..self.kept.len();
     }
 
     /// Goes through all kept rows of the context, and of one more variable.
-    fn each_context(&mut self, run: &Run, more: Option<u32>, mut visit: impl FnMut(&mut Self)) {
+    fn each_context(
+        &mut self,
+        run: &BucketRun,
+        more: Option<u32>,
+        mut visit: impl FnMut(&mut Self),
+    ) {
         let context = self.tables.order.context(run).iter().copied();
         let context: Vec<usize> = context.chain(more).map(|other| other as usize).collect();
         let mut taken = vec![0; context.len()];
         loop {
             for (&variable, &index) in context.iter().zip(&taken) {
-                self.choice[variable] = self.kept[variable][index];
+                self.choice[variable] = self.kept[self.spans[variable].start + index];
             }
             visit(self);
             let next = (0..context.len()).rev().find(|&at| {
                 taken[at] += 1;
-                if taken[at] == self.kept[context[at]].len() {
+                if taken[at] == self.spans[context[at]].len() {
                     taken[at] = 0;
                 }
                 taken[at] > 0
@@ -162,31 +189,28 @@ impl Ties<'_> {
         }
     }
 
-    fn mark_plainly(&mut self, run: &Run, place: usize) {
+    fn mark_plainly(&mut self, run: &BucketRun, place: usize) {
         let (tables, choice) = (self.tables, &self.choice);
         tables.line(run, place, choice, true, &mut self.sums);
         let least = least(&self.sums);
-        for (mark, &sum) in self.mark.iter_mut().zip(&self.sums) {
-            *mark |= sum == least;
+        let marks = self.mark.as_flattened_mut().iter_mut();
+        for (mark, &sum) in marks.zip(&self.sums) {
+            *mark |= u8::from(sum == least);
         }
     }
 
-    fn mark_lanes(&mut self, run: &Run, place: usize, lanes: &super::kernel::Lanes<'_>) {
+    /// Marks the rows from which a kept row of the target is reached best.
+    fn mark_lanes(&mut self, place: usize, lanes: usize) {
         let tables = self.tables;
         let Some(link) = tables.order.target(place) else {
             return;
         };
-        tables.line(run, place, &self.choice, false, &mut self.sums);
-        let room = &mut self.scratch.kernel;
-        lanes.ready(&self.sums, room);
-        let (table, size) = (tables.table(place), tables.size(link.to));
-        let cells = &table.cells[tables.context_line(run, &self.choice) * size..][..size];
-        for &index in &self.kept[link.to as usize] {
-            let sum = cells[index as usize] + table.lowered;
-            if sum < NEVER {
-                let row = tables.model.row(tables.rows.of(link.to)[index as usize]);
-                lanes.tied(row, sum, room, &mut self.mark);
-            }
+        let (lanes, start) = &tables.lanes[lanes];
+        let (sources, targets) = lanes.blocks();
+        let (excesses, sums) = tables.blocks[*start..][..sources + targets].split_at(sources);
+        for &index in &self.kept[self.spans[link.to as usize].clone()] {
+            let sum = sums.as_flattened()[index as usize];
+            lanes.tied(index as usize, sum, excesses, &mut self.mark);
         }
     }
 }

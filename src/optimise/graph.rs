@@ -1,127 +1,154 @@
 //! The interaction graph: which variables share a term of the cost, or a table.
 
-use super::model::Mark;
-use super::order::NONE;
-use super::{Edge, Model, StepRule};
-use std::collections::BTreeMap;
-
-/// All edges between two variables, seen from one of them; or a table that both are in.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Link {
-    /// The variable at the other end.
-    pub to: u32,
-    pub count: u64,
-    pub rule: StepRule,
-    /// Whether the boundary from here to there holds, and the one from there to here.
-    pub onward: bool,
-    pub back: bool,
-    /// Whether there is a step at all.
-    pub steps: bool,
-    /// Whether both are in a table.
-    pub shared: bool,
-    /// So many pairs of values may meet at the most.
-    pub pairs: u64,
-}
-
-impl Link {
-    pub const NONE: Link = Link {
-        to: NONE,
-        count: 0,
-        rule: StepRule::FREE,
-        onward: false,
-        back: false,
-        steps: false,
-        shared: false,
-        pairs: u64::MAX,
-    };
-
-    /// An edge seen from the variable it leaves.
-    pub fn onward_to(to: u32, edge: &Edge) -> Link {
-        Link {
-            to,
-            count: edge.count,
-            rule: edge.rule,
-            onward: edge.bounded,
-            steps: true,
-            ..Link::NONE
-        }
-    }
-
-    /// An edge seen from the variable it reaches.
-    pub fn back_to(to: u32, edge: &Edge) -> Link {
-        Link::onward_to(to, edge).turned(to)
-    }
-
-    /// The same link seen from the other end.
-    pub fn turned(self, to: u32) -> Link {
-        Link {
-            to,
-            onward: self.back,
-            back: self.onward,
-            ..self
-        }
-    }
-
-    /// Whether any two rows may meet here.
-    #[inline(always)]
-    pub fn is_free(&self) -> bool {
-        !self.onward && !self.back && self.rule.is_free()
-    }
-
-    fn absorb(&mut self, other: Link) {
-        self.count += other.count;
-        self.rule = self.rule.and(other.rule);
-        self.onward |= other.onward;
-        self.back |= other.back;
-        self.steps |= other.steps;
-        self.shared |= other.shared;
-        self.pairs = self.pairs.min(other.pairs);
-    }
-}
+use super::adjacency::{Adjacency, NONE, meetings};
+use super::{Edge, Model};
 
 /// The neighbours of every variable.
 #[derive(Debug)]
-pub(super) struct Graph {
-    pub near: Vec<Vec<Link>>,
+pub(super) struct Graph<'m> {
+    model: &'m Model,
+    pub sizes: &'m [u64],
+    /// The links of every variable that is not inside a stretch.
+    pub near: Vec<Vec<Adjacency>>,
     /// The links to variables without a choice, by the variable they are seen from.
-    fixed: Vec<(u32, Link)>,
+    fixed: Vec<(u32, Adjacency)>,
+    /// The edge that arrives from the variable before; [`NONE`] without one.
+    back: Vec<u32>,
+    /// Which variables are still inside a *stretch*: joined by one edge to the variable before and by one
+    /// to the variable after, and to nothing else. Most variables of a page are, so they have no lists.
+    inside: Vec<bool>,
 }
 
-impl Graph {
+impl<'m> Graph<'m> {
     /// The graph of the edges that `keep` names.
-    pub fn new(model: &Model, sizes: &[u64], keep: impl Fn(usize) -> bool) -> Graph {
+    pub fn new(model: &'m Model, sizes: &'m [u64], keep: impl Fn(usize) -> bool) -> Graph<'m> {
         let mut graph = Graph {
+            model,
+            sizes,
             near: vec![Vec::new(); sizes.len()],
             fixed: Vec::new(),
+            back: vec![NONE; sizes.len()],
+            inside: Vec::new(),
         };
-        for (at, edge) in model.edges().iter().enumerate() {
-            if edge.from != edge.to && keep(at) {
-                graph.add(model, edge, sizes);
-            }
+        let kept = |(at, edge): &(usize, &Edge)| edge.from != edge.to && keep(*at);
+        graph.find_stretches(model.edges().iter().enumerate().filter(kept));
+        for (_, edge) in model.edges().iter().enumerate().filter(kept) {
+            graph.add(edge);
         }
         graph.fixed.sort_by_key(|(variable, _)| *variable);
         graph
     }
 
-    fn add(&mut self, model: &Model, edge: &Edge, sizes: &[u64]) {
-        let (from, to) = (edge.from as u32, edge.to as u32);
-        let pairs = meetings(model, edge, sizes);
-        let onward = Link {
-            pairs,
-            ..Link::onward_to(to, edge)
+    fn find_stretches<'e>(&mut self, edges: impl Iterator<Item = (usize, &'e Edge)>) {
+        let mut degrees = vec![0; self.sizes.len()];
+        for (at, edge) in edges {
+            degrees[edge.from] += 1;
+            degrees[edge.to] += 1;
+            if edge.from + 1 == edge.to {
+                self.back[edge.to] = at as u32;
+            }
+        }
+        let inside = |at: usize| {
+            let after = self.back.get(at + 1).is_some_and(|&edge| edge != NONE);
+            let joined = degrees[at] == 2 && self.back[at] != NONE && after;
+            joined && self.sizes[at - 1..=at + 1].iter().all(|&size| size > 1)
         };
+        self.inside = (0..self.sizes.len()).map(inside).collect();
+    }
+
+    fn add(&mut self, edge: &Edge) {
+        let (from, to) = (edge.from as u32, edge.to as u32);
+        let (first, last) = (self.is_inside(from), self.is_inside(to));
+        if first && last {
+            return;
+        }
+        let onward = self.onward(edge);
         let back = onward.turned(from);
-        match (sizes[edge.from] > 1, sizes[edge.to] > 1) {
+        match (self.sizes[edge.from] > 1, self.sizes[edge.to] > 1) {
             (true, true) => {
-                self.connect(from, onward);
-                self.connect(to, back);
+                if !first {
+                    self.connect(from, onward);
+                }
+                if !last {
+                    self.connect(to, back);
+                }
             }
             (true, false) => self.fixed.push((from, onward)),
             _ => self.fixed.push((to, back)),
         }
     }
 
-    fn connect(&mut self, variable: u32, link: Link) {
+    fn onward(&self, edge: &Edge) -> Adjacency {
+        Adjacency {
+            pairs: meetings(self.model, edge, self.sizes),
+            ..Adjacency::onward_to(edge.to as u32, edge)
+        }
+    }
+
+    /// The link from a variable inside a stretch to the one before.
+    pub fn back(&self, variable: u32) -> Adjacency {
+        let edge = self.back[variable as usize];
+        self.onward(&self.model.edges()[edge as usize])
+            .turned(variable - 1)
+    }
+
+    /// Whether a variable is still inside a stretch.
+    pub fn is_inside(&self, variable: u32) -> bool {
+        self.inside.get(variable as usize) == Some(&true)
+    }
+
+    /// How many neighbours a variable has.
+    pub fn degree(&self, variable: u32) -> usize {
+        match self.is_inside(variable) {
+            true => 2,
+            false => self.near[variable as usize].len(),
+        }
+    }
+
+    /// Gives a variable at the end of a stretch a list of its own. Tells of the variable before, if that
+    /// is now the end.
+    pub fn leave_stretch(&mut self, variable: u32, mut tell: impl FnMut(u32, usize)) {
+        if !self.is_inside(variable) {
+            return;
+        }
+        self.inside[variable as usize] = false;
+        let next = self.back[variable as usize + 1];
+        let next = self.onward(&self.model.edges()[next as usize]);
+        self.near[variable as usize] = vec![self.back(variable), next];
+        if self.is_inside(variable - 1) {
+            tell(variable - 1, 2);
+        }
+    }
+
+    /// Takes a variable inside a stretch out; its neighbours are seen to by [`Graph::rejoin`].
+    pub fn leave_behind(&mut self, variable: u32) {
+        self.inside[variable as usize] = false;
+    }
+
+    /// After the variables from `last` down to the one after `next` were taken out: joins `next` with the
+    /// context that they all had. Tells of every variable how many neighbours it now has.
+    pub fn rejoin(
+        &mut self,
+        last: u32,
+        next: u32,
+        context: Option<Adjacency>,
+        mut tell: impl FnMut(u32, usize),
+    ) {
+        self.inside[next as usize] = false;
+        self.near[next as usize] = vec![self.back(next)];
+        if self.is_inside(next - 1) {
+            tell(next - 1, 2);
+        }
+        if let Some(context) = context {
+            self.connect(next, context);
+            self.near[context.to as usize].retain(|known| known.to != last);
+            self.connect(context.to, Adjacency::shared(next));
+            tell(context.to, self.degree(context.to));
+        }
+        tell(next, self.degree(next));
+    }
+
+    fn connect(&mut self, variable: u32, link: Adjacency) {
         let near = &mut self.near[variable as usize];
         match near.iter_mut().find(|known| known.to == link.to) {
             Some(known) => known.absorb(link),
@@ -130,7 +157,7 @@ impl Graph {
     }
 
     /// The links of a variable to variables without a choice.
-    pub fn fixed(&self, variable: u32) -> impl Iterator<Item = Link> + '_ {
+    pub fn fixed(&self, variable: u32) -> impl Iterator<Item = Adjacency> + '_ {
         let start = self.fixed.partition_point(|(other, _)| *other < variable);
         let links = self.fixed[start..].iter();
         links
@@ -138,47 +165,27 @@ impl Graph {
             .map(|(_, link)| *link)
     }
 
-    /// Takes a variable out, joins its neighbours with each other, and returns its links by the number
-    /// of the neighbour. Tells of every neighbour how many neighbours it now has.
-    pub fn remove(&mut self, variable: u32, mut tell: impl FnMut(u32, usize)) -> Vec<Link> {
+    /// Takes the links of a variable away, by the number of the neighbour.
+    pub fn take(&mut self, variable: u32) -> Vec<Adjacency> {
         let mut links = std::mem::take(&mut self.near[variable as usize]);
         links.sort_unstable_by_key(|link| link.to);
+        links
+    }
+
+    /// Takes a variable out, joins its neighbours with each other, and returns its links by the number
+    /// of the neighbour. Tells of every neighbour how many neighbours it now has.
+    pub fn remove(&mut self, variable: u32, mut tell: impl FnMut(u32, usize)) -> Vec<Adjacency> {
+        let links = self.take(variable);
         for link in &links {
-            let near = &mut self.near[link.to as usize];
-            near.retain(|known| known.to != variable);
+            self.leave_stretch(link.to, &mut tell);
+        }
+        for link in &links {
+            self.near[link.to as usize].retain(|known| known.to != variable);
             for other in links.iter().filter(|other| other.to != link.to) {
-                let shared = Link {
-                    to: other.to,
-                    shared: true,
-                    ..Link::NONE
-                };
-                self.connect(link.to, shared);
+                self.connect(link.to, Adjacency::shared(other.to));
             }
             tell(link.to, self.near[link.to as usize].len());
         }
         links
     }
-}
-
-/// How many pairs of values may meet on an edge, as far as boundary numbers tell.
-pub(super) fn meetings(model: &Model, edge: &Edge, sizes: &[u64]) -> u64 {
-    let all = sizes[edge.from].saturating_mul(sizes[edge.to]);
-    if !edge.bounded {
-        return all;
-    }
-    let count = |variable: usize, number: fn(Mark) -> u32| {
-        let mut counts: BTreeMap<u32, u64> = BTreeMap::new();
-        for row in model.domain_of(variable as u32).rows.clone() {
-            *counts.entry(number(model.mark(row))).or_default() += 1;
-        }
-        counts
-    };
-    let (out, into) = (
-        count(edge.from, |mark| mark.out),
-        count(edge.to, |mark| mark.into),
-    );
-    let pairs = out
-        .iter()
-        .map(|(number, count)| count * into.get(number).unwrap_or(&0));
-    all.min(pairs.sum())
 }

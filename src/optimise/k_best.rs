@@ -5,16 +5,17 @@
 //! the choice found, takes its row, and then decides as ever. So the next best choice is the best of the
 //! cheapest part.
 
-use super::cost::NEVER;
-use super::order::Run;
-use super::tables::{Tables, least};
+use super::key::NEVER;
+use super::key::least;
+use super::order::BucketRun;
+use super::tables::Tables;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
 
 /// The choices that follow `base` in the first `place` decisions and take `row` in the next.
 #[derive(PartialEq, Eq)]
-struct Part {
+struct Deviation {
     /// What the best of them costs.
     cost: u128,
     base: Rc<[u32]>,
@@ -24,24 +25,24 @@ struct Part {
     before: u128,
 }
 
-impl Part {
+impl Deviation {
     /// The decisions that tell this part from any other.
     fn decisions(&self) -> impl Iterator<Item = u32> {
         self.base[..self.place].iter().copied().chain([self.row])
     }
 }
 
-impl Ord for Part {
+impl Ord for Deviation {
     /// Greater is better, as the heap gives the greatest first. Among equals the one that takes the lower
     /// row where they first differ comes first; parts don't overlap, so they do differ there.
-    fn cmp(&self, other: &Part) -> Ordering {
+    fn cmp(&self, other: &Deviation) -> Ordering {
         let by_cost = other.cost.cmp(&self.cost);
         by_cost.then_with(|| other.decisions().cmp(self.decisions()))
     }
 }
 
-impl PartialOrd for Part {
-    fn partial_cmp(&self, other: &Part) -> Option<Ordering> {
+impl PartialOrd for Deviation {
+    fn partial_cmp(&self, other: &Deviation) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
@@ -49,8 +50,8 @@ impl PartialOrd for Part {
 struct Ranking<'t> {
     tables: &'t Tables<'t>,
     /// The decisions in their order.
-    places: Vec<(usize, &'t Run)>,
-    heap: BinaryHeap<Part>,
+    places: Vec<(usize, &'t BucketRun)>,
+    heap: BinaryHeap<Deviation>,
 }
 
 impl Tables<'_> {
@@ -86,7 +87,7 @@ impl Ranking<'_> {
     }
 
     /// The best choice of a part, after the rest of the part is put back.
-    fn take(&mut self, part: &Part) -> Vec<u32> {
+    fn take(&mut self, part: &Deviation) -> Vec<u32> {
         let mut choice = vec![0; self.places.len()];
         for (decision, row) in part.decisions().enumerate() {
             choice[self.variable(decision)] = row;
@@ -127,7 +128,7 @@ impl Ranking<'_> {
         let regrets = possible.map(|(row, &sum)| (u128::from(sum - least), row));
         let next = regrets.filter(|&regret| Some(regret) > after).min();
         if let Some((regret, row)) = next {
-            self.heap.push(Part {
+            self.heap.push(Deviation {
                 cost: before + regret,
                 base: Rc::clone(base),
                 place,

@@ -13,256 +13,273 @@
 //! |a - b| = a + b - 2 min(a, b). With bytes doubled beforehand, and key = excess + the sum of the source's
 //! bytes, excess + step = key + (sum of the target's bytes) - (sum of minima). The targets lie in lanes;
 //! the sources come one after the other, and their minimum stays in registers. The target's own sum is
-//! added at the end if nothing overflows until then, which is so if 3 D + 1 is at most 255.
+//! added at the end if nothing overflows until then, which is so if 3 D + 1 is at most 255: of a target's
+//! sum only what exceeds the least possible matters, and that is at most D as well.
 
-use super::columns::{Block, Columns, LANES, LONGEST};
-use super::cost::NEVER;
+use super::columns::{Block, Columns, LANES, word};
 
 /// The longest step for which bytes are exact.
-const REACH: u32 = 127;
+pub(super) const LONGEST_STEP: u32 = 127;
+
+/// The longest step for which the target's own sum can be added at the end.
+const SHORT_STEP: u8 = 84;
 
 /// So many blocks of targets are looked at together.
 const TOGETHER: usize = 4;
 
-/// Room kept from step to step.
-#[derive(Default)]
-pub(super) struct Room {
-    /// The bytes of the sources, doubled, row after row.
-    sources: Vec<u8>,
-    /// The excess of each source plus the sum of its bytes; of [`Lanes::ready`] the excess alone.
-    keys: Vec<u8>,
-    best: Vec<Block>,
-    /// The least sum of all sources.
-    least: u64,
-}
-
 /// Two ends whose rows fit bytes.
-#[derive(Clone)]
+#[derive(Clone, Copy)]
 pub(super) struct Lanes<'c> {
     sources: &'c Columns,
     targets: &'c Columns,
-    /// By how much the columns of each end have to be raised to be counted from the same entry.
-    raise: [[u8; LONGEST]; 2],
     /// D: no step is longer.
     reach: u8,
+    /// The least possible sum of a row's bytes at both ends.
+    floor: u8,
 }
 
 impl<'c> Lanes<'c> {
     /// The lanes between two ends, if a step between them fits bytes.
     pub fn between(sources: &'c Columns, targets: &'c Columns) -> Option<Lanes<'c>> {
-        if sources.length() != targets.length() {
+        if sources.length != targets.length || sources.origin != targets.origin {
             return None;
         }
-        let both = || sources.ends.iter().zip(&targets.ends);
-        let spans = both().map(|(a, b)| u32::from(a.1.max(b.1).abs_diff(a.0.min(b.0))));
-        let reach = u8::try_from(spans.sum::<u32>().min(REACH + 1)).ok()?;
-        let mut raise = [[0; LONGEST]; 2];
-        for (column, (a, b)) in both().enumerate() {
-            // At most the reach, where that fits.
-            raise[0][column] = a.0.abs_diff(a.0.min(b.0)) as u8;
-            raise[1][column] = b.0.abs_diff(a.0.min(b.0)) as u8;
-        }
-        (u32::from(reach) <= REACH).then_some(Lanes {
+        let both = sources.ends.iter().zip(&targets.ends).take(sources.length);
+        let ends = both.map(|(a, b)| (a.0.min(b.0), a.1.max(b.1)));
+        let spans = ends
+            .clone()
+            .map(|(low, high)| u32::from(high.abs_diff(low)));
+        let reach = spans.sum::<u32>();
+        (reach <= LONGEST_STEP).then(|| Lanes {
             sources,
             targets,
-            raise,
-            reach,
+            reach: reach as u8,
+            floor: sources.origin.above(ends.map(|(low, _)| low)),
         })
     }
 
-    /// out(u) = least over v of sum(v) + motion(v, u).
-    pub fn least(&self, sums: &[u64], out: &mut [u64], room: &mut Room) {
-        room.least = super::tables::least(sums);
-        if room.least >= NEVER {
-            return out.fill(NEVER);
-        }
-        room.best
-            .resize(self.targets.count.div_ceil(LANES), [0; LANES]);
-        all_least(self, sums, out, room);
+    /// How many blocks the sources take, and the targets.
+    pub fn blocks(&self) -> (usize, usize) {
+        (self.sources.sums.len(), self.targets.sums.len())
     }
 
-    /// The excess of each source over the least, cut above the reach.
-    #[inline(always)]
-    fn excesses(&self, sums: &[u64], room: &mut Room) {
-        let (least, cap) = (room.least, u64::from(self.reach) + 1);
-        room.keys.clear();
-        // At most 128, as the reach is at most 127.
-        let excess = sums.iter().map(|&sum| (sum - least).min(cap) as u8);
-        room.keys.extend(excess);
+    /// How many targets there are.
+    pub fn targets(&self) -> usize {
+        self.targets.count
+    }
+
+    /// out(u) = least over v of excess(v) + motion(v, u), where one excess is 0.
+    pub fn least(&self, excesses: &[Block], out: &mut [Block], keys: &mut Vec<u32>) {
+        least(self, excesses, out, keys);
     }
 
     #[inline(always)]
-    fn least_of<const N: usize>(&self, sums: &[u64], out: &mut [u64], room: &mut Room) {
-        self.excesses(sums, room);
-        let raise = &self.raise[0][..N];
-        let raised = raise
-            .iter()
-            .fold(0u8, |sum, raise| sum.wrapping_add(*raise));
-        for (key, own) in room.keys.iter_mut().zip(&self.sources.sums) {
-            *key = key.wrapping_add(*own).wrapping_add(raised);
-        }
-        room.sources.clear();
-        room.sources.extend_from_slice(&self.sources.bytes);
-        for row in room.sources.as_chunks_mut::<N>().0 {
-            for (byte, raise) in row.iter_mut().zip(raise) {
-                *byte = byte.wrapping_add(*raise) << 1;
-            }
-        }
-        self.best::<N>(room);
-        for (out, &sum) in out.iter_mut().zip(room.best.as_flattened()) {
-            *out = room.least + u64::from(sum);
-        }
-    }
-
-    /// The least sums of all targets above the least source.
-    #[inline(always)]
-    fn best<const N: usize>(&self, room: &mut Room) {
-        let Room {
-            sources,
-            keys,
-            best,
-            ..
-        } = room;
-        let sources = sources.as_chunks::<N>().0;
-        let targets = self.targets.blocks.as_chunks::<N>().0;
-        let (many, few) = targets.as_chunks::<TOGETHER>();
-        let (outs, rest) = best.as_chunks_mut::<TOGETHER>();
-        for (targets, out) in many.iter().zip(outs) {
-            self.blocks(targets, sources, keys, out);
-        }
-        for (target, out) in few.iter().zip(rest) {
-            let (target, out) = (std::array::from_ref(target), std::array::from_mut(out));
-            self.blocks(target, sources, keys, out);
-        }
-    }
-
-    /// The least sums of some blocks of targets.
-    #[inline(always)]
-    #[allow(
-        clippy::needless_range_loop,
-        reason = "lanes side by side in one loop are what the compiler turns into wide instructions"
-    )]
-    fn blocks<const N: usize, const B: usize>(
-        &self,
-        targets: &[[Block; N]; B],
-        sources: &[[u8; N]],
-        keys: &[u8],
-        out: &mut [Block; B],
-    ) {
-        let raised = targets.map(|target| self.raised(1, &target));
-        let mut best = [[u8::MAX; LANES]; B];
-        if 3 * u32::from(self.reach) < 255 {
-            let bias = self.reach;
-            for (source, &key) in sources.iter().zip(keys) {
-                let key = key.wrapping_add(bias);
-                for (best, (columns, _)) in best.iter_mut().zip(&raised) {
-                    for (lane, best) in best.iter_mut().enumerate() {
-                        let sum = key.wrapping_sub(minima(columns, lane, source));
-                        *best = (*best).min(sum);
-                    }
-                }
-            }
-            for ((out, best), (_, own)) in out.iter_mut().zip(&best).zip(&raised) {
-                for lane in 0..LANES {
-                    out[lane] = best[lane].wrapping_add(own[lane]).wrapping_sub(bias);
-                }
-            }
+    fn least_of<const N: usize>(&self, excesses: &[Block], out: &mut [Block], keys: &mut Vec<u32>) {
+        let narrow = self.reach <= SHORT_STEP;
+        let bias = if narrow {
+            self.floor.wrapping_add(self.reach)
         } else {
-            for (source, &key) in sources.iter().zip(keys) {
-                for (best, (columns, own)) in best.iter_mut().zip(&raised) {
-                    for lane in 0..LANES {
-                        let sum = own[lane].wrapping_add(key);
-                        let sum = sum.wrapping_sub(minima(columns, lane, source));
-                        best[lane] = best[lane].min(sum);
-                    }
+            0
+        };
+        self.make_keys(excesses, bias, keys);
+        let sources = self.sources.words.as_chunks::<N>().0;
+        let (many, few) = self
+            .targets
+            .blocks
+            .as_chunks::<N>()
+            .0
+            .as_chunks::<TOGETHER>();
+        let (sums, few_sums) = self.targets.sums.as_chunks::<TOGETHER>();
+        let (outs, few_outs) = out.as_chunks_mut::<TOGETHER>();
+        for ((targets, sums), out) in many.iter().zip(sums).zip(outs) {
+            relax(targets, sums, sources, keys, (narrow, bias), out);
+        }
+        for ((target, sum), out) in few.iter().zip(few_sums).zip(few_outs) {
+            let (target, sum) = (std::array::from_ref(target), std::array::from_ref(sum));
+            relax(
+                target,
+                sum,
+                sources,
+                keys,
+                (narrow, bias),
+                std::array::from_mut(out),
+            );
+        }
+    }
+
+    /// For each source its excess, cut above the reach, plus the sum of its bytes and `bias`.
+    #[inline(always)]
+    fn make_keys(&self, excesses: &[Block], bias: u8, keys: &mut Vec<u32>) {
+        keys.clear();
+        for (excess, own) in excesses.iter().zip(&self.sources.sums) {
+            let mut key = [0; LANES];
+            for lane in 0..LANES {
+                let cut = excess[lane].min(self.reach + 1);
+                key[lane] = cut.wrapping_add(own[lane]).wrapping_add(bias);
+            }
+            keys.extend(key.map(word));
+        }
+    }
+
+    /// Marks with a 1 all sources from which a target is reached with exactly `sum`, which must be the least.
+    pub fn tied(&self, target: usize, sum: u8, excesses: &[Block], mark: &mut [Block]) {
+        tied(self, target, sum, excesses, mark);
+    }
+
+    #[inline(always)]
+    fn tied_of<const N: usize>(
+        &self,
+        target: usize,
+        sum: u8,
+        excesses: &[Block],
+        mark: &mut [Block],
+    ) {
+        let row = splat_all(&self.targets.words.as_chunks::<N>().0[target]);
+        let own = self.targets.sums[target / LANES][target % LANES];
+        let want = sum.wrapping_sub(own);
+        let blocks = self.sources.blocks.as_chunks::<N>().0.iter();
+        let sources = blocks.zip(&self.sources.sums).zip(excesses);
+        for (((columns, own), excess), mark) in sources.zip(mark) {
+            let minima = minima(columns, &row);
+            for lane in 0..LANES {
+                let key = excess[lane].min(self.reach + 1).wrapping_add(own[lane]);
+                mark[lane] |= u8::from(key.wrapping_sub(minima[lane]) == want);
+            }
+        }
+    }
+}
+
+/// The least sums of some blocks of targets.
+#[inline(always)]
+#[allow(
+    clippy::needless_range_loop,
+    reason = "lanes side by side in one loop are what the compiler turns into wide instructions"
+)]
+fn relax<const N: usize, const B: usize>(
+    targets: &[[Block; N]; B],
+    sums: &[Block; B],
+    sources: &[[u32; N]],
+    keys: &[u32],
+    (narrow, bias): (bool, u8),
+    out: &mut [Block; B],
+) {
+    let mut best = [[u8::MAX; LANES]; B];
+    if narrow {
+        for (source, &key) in sources.iter().zip(keys) {
+            let (source, key) = (splat_all(source), splat(key));
+            for block in 0..B {
+                let minima = minima(&targets[block], &source);
+                for lane in 0..LANES {
+                    best[block][lane] = best[block][lane].min(key[lane].wrapping_sub(minima[lane]));
                 }
             }
-            *out = best;
         }
-    }
-
-    /// A block's columns counted from the common entry and doubled, and their sum, not doubled.
-    #[inline(always)]
-    fn raised<const N: usize>(&self, end: usize, block: &[Block; N]) -> ([Block; N], Block) {
-        let (mut columns, mut own) = (*block, [0u8; LANES]);
-        for (column, &raise) in columns.iter_mut().zip(&self.raise[end]) {
+        for block in 0..B {
             for lane in 0..LANES {
-                let byte = column[lane].wrapping_add(raise);
-                own[lane] = own[lane].wrapping_add(byte);
-                column[lane] = byte << 1;
+                let sum = best[block][lane].wrapping_add(sums[block][lane]);
+                out[block][lane] = sum.wrapping_sub(bias);
             }
         }
-        (columns, own)
-    }
-
-    /// Makes these sums ready for [`Lanes::tied`].
-    pub fn ready(&self, sums: &[u64], room: &mut Room) {
-        room.least = super::tables::least(sums);
-        self.excesses(sums, room);
-        room.keys.resize(sums.len().next_multiple_of(LANES), 0);
-    }
-
-    /// Marks all sources from which a target is reached with exactly `sum`, which must be the least.
-    pub fn tied(&self, target: &[i16], sum: u64, room: &Room, mark: &mut [bool]) {
-        all_tied(self, target, sum, room, mark);
-    }
-
-    #[inline(always)]
-    fn tied_of<const N: usize>(&self, target: &[i16], sum: u64, room: &Room, mark: &mut [bool]) {
-        let mut row = [0u8; N];
-        let from = self.targets.ends.iter().zip(&self.raise[1]);
-        for ((byte, &entry), ((low, _), &raise)) in row.iter_mut().zip(target).zip(from) {
-            *byte = (entry.wrapping_sub(*low) as u8).wrapping_add(raise) << 1;
-        }
-        let own = row.iter().fold(0u8, |sum, byte| sum + (byte >> 1));
-        let want = ((sum - room.least) as u8).wrapping_sub(own);
-        let blocks = self.sources.blocks.as_chunks::<N>().0;
-        for ((at, keys), block) in (0..).zip(room.keys.as_chunks::<LANES>().0).zip(blocks) {
-            let (columns, own) = self.raised(0, block);
-            let mut hits = [0u8; LANES];
-            for lane in 0..LANES {
-                let sum = keys[lane].wrapping_add(own[lane]);
-                hits[lane] = u8::from(sum.wrapping_sub(minima(&columns, lane, &row)) == want);
-            }
-            for (mark, hit) in mark[at * LANES..].iter_mut().zip(hits) {
-                *mark |= hit != 0;
+    } else {
+        for (source, &key) in sources.iter().zip(keys) {
+            let (source, key) = (splat_all(source), splat(key));
+            for block in 0..B {
+                let minima = minima(&targets[block], &source);
+                for lane in 0..LANES {
+                    let sum = sums[block][lane].wrapping_add(key[lane]);
+                    best[block][lane] = best[block][lane].min(sum.wrapping_sub(minima[lane]));
+                }
             }
         }
+        *out = best;
     }
 }
 
-/// Compiled once more for machines with wider registers.
-#[multiversion::multiversion(targets("x86_64+avx2"))]
-fn all_least<'c>(lanes: &Lanes<'c>, sums: &[u64], out: &mut [u64], room: &mut Room) {
-    match lanes.targets.length() {
-        1 => lanes.least_of::<1>(sums, out, room),
-        2 => lanes.least_of::<2>(sums, out, room),
-        3 => lanes.least_of::<3>(sums, out, room),
-        4 => lanes.least_of::<4>(sums, out, room),
-        5 => lanes.least_of::<5>(sums, out, room),
-        _ => lanes.least_of::<6>(sums, out, room),
-    }
-}
-
-/// Compiled once more for machines with wider registers.
-#[multiversion::multiversion(targets("x86_64+avx2"))]
-fn all_tied<'c>(lanes: &Lanes<'c>, target: &[i16], sum: u64, room: &Room, mark: &mut [bool]) {
-    match lanes.targets.length() {
-        1 => lanes.tied_of::<1>(target, sum, room, mark),
-        2 => lanes.tied_of::<2>(target, sum, room, mark),
-        3 => lanes.tied_of::<3>(target, sum, room, mark),
-        4 => lanes.tied_of::<4>(target, sum, room, mark),
-        5 => lanes.tied_of::<5>(target, sum, room, mark),
-        _ => lanes.tied_of::<6>(target, sum, room, mark),
-    }
-}
-
-/// The sum of the minima of a row and of one lane, both doubled.
+/// The sums of the minima of a row and of each lane, both doubled.
 #[inline(always)]
-fn minima<const N: usize>(columns: &[Block; N], lane: usize, row: &[u8; N]) -> u8 {
-    let mut sum = 0u8;
-    for entry in 0..N {
-        sum = sum.wrapping_add(columns[entry][lane].min(row[entry]));
+fn minima<const N: usize>(columns: &[Block; N], row: &[Block; N]) -> Block {
+    let mut sums = [0u8; LANES];
+    for (column, entry) in columns.iter().zip(row) {
+        for lane in 0..LANES {
+            sums[lane] = sums[lane].wrapping_add(column[lane].min(entry[lane]));
+        }
     }
-    sum
+    sums
+}
+
+/// A word in all lanes: of four equal bytes that is one instruction, of one byte it would be two or more.
+#[inline(always)]
+fn splat(word: u32) -> Block {
+    let (bytes, mut block) = (word.to_le_bytes(), [0; LANES]);
+    for lane in 0..LANES {
+        block[lane] = bytes[lane % 4];
+    }
+    block
+}
+
+#[inline(always)]
+fn splat_all<const N: usize>(words: &[u32; N]) -> [Block; N] {
+    let mut blocks = [[0; LANES]; N];
+    for (block, &word) in blocks.iter_mut().zip(words) {
+        *block = splat(word);
+    }
+    blocks
+}
+
+/// Compiled once more for machines with wider registers.
+#[multiversion::multiversion(targets("x86_64+avx2"))]
+fn least<'c>(lanes: &Lanes<'c>, excesses: &[Block], out: &mut [Block], keys: &mut Vec<u32>) {
+    match lanes.targets.length {
+        1 => lanes.least_of::<1>(excesses, out, keys),
+        2 => lanes.least_of::<2>(excesses, out, keys),
+        3 => lanes.least_of::<3>(excesses, out, keys),
+        4 => lanes.least_of::<4>(excesses, out, keys),
+        5 => lanes.least_of::<5>(excesses, out, keys),
+        _ => lanes.least_of::<6>(excesses, out, keys),
+    }
+}
+
+/// Compiled once more for machines with wider registers.
+#[multiversion::multiversion(targets("x86_64+avx2"))]
+fn tied<'c>(lanes: &Lanes<'c>, target: usize, sum: u8, excesses: &[Block], mark: &mut [Block]) {
+    match lanes.targets.length {
+        1 => lanes.tied_of::<1>(target, sum, excesses, mark),
+        2 => lanes.tied_of::<2>(target, sum, excesses, mark),
+        3 => lanes.tied_of::<3>(target, sum, excesses, mark),
+        4 => lanes.tied_of::<4>(target, sum, excesses, mark),
+        5 => lanes.tied_of::<5>(target, sum, excesses, mark),
+        _ => lanes.tied_of::<6>(target, sum, excesses, mark),
+    }
+}
+
+/// Adds to sums what the rows cost by themselves, as often as they are visited, and counts them from the
+/// least, which is returned. Where a sum leaves a byte its excess is above any reach in either way, for the
+/// least is below half of what a byte holds.
+#[multiversion::multiversion(targets("x86_64+avx2"))]
+pub(super) fn lower(sums: &mut [Block], columns: &Columns, visits: u64) -> u8 {
+    if columns.weighed {
+        add_efforts(sums, &columns.efforts, visits);
+    }
+    if let Some(last) = sums.last_mut().filter(|_| columns.count % LANES > 0) {
+        last[columns.count % LANES..].fill(u8::MAX);
+    }
+    let mut least = [u8::MAX; LANES];
+    for sums in &*sums {
+        for lane in 0..LANES {
+            least[lane] = least[lane].min(sums[lane]);
+        }
+    }
+    let least = least.into_iter().fold(u8::MAX, u8::min);
+    for sum in sums.as_flattened_mut() {
+        *sum -= least;
+    }
+    least
+}
+
+fn add_efforts(sums: &mut [Block], efforts: &[Block], visits: u64) {
+    let visits = u8::try_from(visits).unwrap_or(u8::MAX);
+    let efforts = efforts.as_flattened().iter();
+    for (sum, effort) in sums.as_flattened_mut().iter_mut().zip(efforts) {
+        *sum = sum.saturating_add(effort.saturating_mul(visits));
+    }
 }

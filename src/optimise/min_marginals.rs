@@ -6,10 +6,11 @@
 //! the bucket's scope. Both together make the bucket's sums whole: the least sum in which a row occurs
 //! belongs to the best plan with it.
 
-use super::cost::{NEVER, join};
+use super::key::least;
+use super::key::{NEVER, join};
 use super::min_plus::{Ends, Scratch, min_plus};
-use super::order::Run;
-use super::tables::{Tables, least};
+use super::order::BucketRun;
+use super::tables::Tables;
 
 impl Tables<'_> {
     /// For every row looked at, by how much the best choice with it exceeds the best of all; [`NEVER`]
@@ -43,7 +44,7 @@ struct Second<'t> {
 }
 
 impl Second<'_> {
-    fn run(&mut self, number: usize, run: &Run) {
+    fn run(&mut self, number: usize, run: &BucketRun) {
         let mut outside = std::mem::take(&mut self.outside[number]);
         for place in run.places.clone().rev() {
             self.place(run, place, &mut outside);
@@ -59,7 +60,7 @@ impl Second<'_> {
     }
 
     /// Makes the sums of a place whole, and notes the least of each row.
-    fn place(&mut self, run: &Run, place: usize, outside: &mut [u64]) {
+    fn place(&mut self, run: &BucketRun, place: usize, outside: &mut [u64]) {
         let tables = self.tables;
         let variable = tables.order.sequence[place];
         let size = tables.size(variable);
@@ -70,7 +71,7 @@ impl Second<'_> {
                 let turned = link.turned(variable);
                 let ends = Ends::new(tables.model, tables.rows, link.to, &turned);
                 let mut back = vec![NEVER; self.sums.len()];
-                min_plus(&ends, tables.scale, outside, &mut back, &mut self.scratch);
+                min_plus(&ends, tables.layout, outside, &mut back, &mut self.scratch);
                 for (sum, back) in self.sums.iter_mut().zip(back) {
                     *sum = join(*sum, back);
                 }
@@ -92,7 +93,7 @@ impl Second<'_> {
     }
 
     /// Tells the runs whose tables are joined at a run's first variable what lies outside them.
-    fn hand_down(&mut self, run: &Run) {
+    fn hand_down(&mut self, run: &BucketRun) {
         let tables = self.tables;
         let variable = tables.order.sequence[run.places.start];
         let size = tables.size(variable);

@@ -3,38 +3,44 @@
 //! out(u) = min over v of sum(v) + step(v, u), for every line of sums. There are four ways to do it, all
 //! with the same result; which is taken depends on sizes and on what the link allows.
 
-use super::cost::{NEVER, Scale, join, span};
-use super::graph::Link;
-use super::kernel::{self, Lanes};
-use super::plain;
+use super::adjacency::Adjacency;
+use super::extremes::span;
+use super::kernel::Lanes;
+use super::key::{NEVER, join};
+use super::key_layout::KeyLayout;
 use super::product::{self, product};
 use super::rows::Rows;
+use super::sides::{self, Side};
 use super::{Model, step};
 use std::collections::BTreeMap;
+use std::hint::select_unpredictable;
 
 /// So many pairs of rows make it worth while to look at effort alone, many pairs at a time.
 pub(super) const MANY: usize = 300;
 
 /// The two ends of a step: from `near`, which is minimised over, to the variable at the end of the link.
+#[derive(Clone, Copy)]
 pub(super) struct Ends<'m> {
     pub model: &'m Model,
     pub rows: &'m Rows,
     pub near: u32,
-    pub link: &'m Link,
+    pub link: &'m Adjacency,
 }
 
 /// Room kept from step to step.
 #[derive(Default)]
 pub(super) struct Scratch {
-    pub kernel: kernel::Room,
-    product: product::Room,
-    /// Which near row was best for each far one; empty if that was not noted.
-    pub ways: Vec<u32>,
-    sides: Vec<plain::Side>,
+    product: product::ProductRoom,
+    keys: Vec<u64>,
+    sides: Vec<Side>,
+    entries: Vec<i16>,
+    /// The keys of lanes.
+    pub words: Vec<u32>,
 }
 
 impl<'m> Ends<'m> {
-    pub fn new(model: &'m Model, rows: &'m Rows, near: u32, link: &'m Link) -> Ends<'m> {
+    #[inline(always)]
+    pub fn new(model: &'m Model, rows: &'m Rows, near: u32, link: &'m Adjacency) -> Ends<'m> {
         Ends {
             model,
             rows,
@@ -43,10 +49,12 @@ impl<'m> Ends<'m> {
         }
     }
 
+    #[inline(always)]
     fn near_rows(&self) -> &'m [u32] {
         self.rows.of(self.near)
     }
 
+    #[inline(always)]
     fn far_rows(&self) -> &'m [u32] {
         self.rows.of(self.link.to)
     }
@@ -61,98 +69,214 @@ impl<'m> Ends<'m> {
         if !self.rows.whole || !self.is_large() || self.link.count != 1 {
             return None;
         }
-        let near = self.model.domain_of(self.near).columns.as_ref()?;
-        let far = self.model.domain_of(self.link.to).columns.as_ref()?;
-        Lanes::between(near, far)
+        let columns = |end| self.model.columns_of(self.model.domain_of(end));
+        Lanes::between(columns(self.near)?, columns(self.link.to)?)
+    }
+
+    /// The length of all rows, if any two may meet and steps can be measured side by side.
+    #[inline(always)]
+    pub fn even(&self) -> Option<usize> {
+        let near = self.model.domain_of(self.near);
+        let far = self.model.domain_of(self.link.to);
+        let (length, longest) = (near.length, sides::LONGEST as u32);
+        let same = length == far.length && (1..=longest).contains(&length);
+        let span = span(&near.extremes, &far.extremes);
+        let fits = span * u64::from(length) <= sides::FARTHEST;
+        (same && fits && self.link.is_free()).then_some(length as usize)
+    }
+
+    /// The rows of both ends as steps are measured side by side.
+    #[inline(always)]
+    fn laid<'s>(
+        &self,
+        length: usize,
+        sides: &'s mut Vec<Side>,
+        entries: &'s mut Vec<i16>,
+    ) -> (&'s [Side], &'s [i16])
+    where
+        'm: 's,
+    {
+        let (model, near) = (self.model, self.model.domain_of(self.near));
+        let far = model.domain_of(self.link.to);
+        if self.rows.whole {
+            return (model.sides_of(near), model.entries_of(&far.rows));
+        }
+        sides.clear();
+        let rows = self.near_rows().iter().map(|&row| model.row(row));
+        sides::lay_out(rows, length, sides);
+        entries.clear();
+        let rows = self.far_rows().iter();
+        rows.for_each(|&row| entries.extend_from_slice(model.row(row)));
+        (sides, entries)
+    }
+
+    /// Every line in whole keys, with the first best near row of each far one. All rows must be even and
+    /// have N entries.
+    #[inline(always)]
+    pub fn lines<const N: usize>(
+        &self,
+        layout: KeyLayout,
+        sums: &[u64],
+        out: &mut [u64],
+        ways: &mut [u32],
+        scratch: &mut Scratch,
+    ) {
+        let (near, far) = self.laid(N, &mut scratch.sides, &mut scratch.entries);
+        let (count, units) = (self.near_rows().len(), layout.units(self.link));
+        if sums.len() == count {
+            return sides::one_line::<N>(near, far, units, sums, out, ways);
+        }
+        sides::keys::<N>(near, far, units, count, &mut scratch.keys);
+        relax_noting(&scratch.keys, count, sums, out, ways);
+    }
+
+    /// The same with rows of any lengths, where any two may meet.
+    pub fn noting(
+        &self,
+        layout: KeyLayout,
+        sums: &[u64],
+        out: &mut [u64],
+        ways: &mut [u32],
+        scratch: &mut Scratch,
+    ) {
+        let keys = self.keys(layout, scratch);
+        relax_noting(keys, self.near_rows().len(), sums, out, ways);
+    }
+
+    /// For each near row by its place the motions to all far ones.
+    fn motions<'s>(&self, sides: &'s mut Vec<Side>) -> impl FnMut(usize, &mut Vec<u64>) + 's
+    where
+        'm: 's,
+    {
+        let (ends, length) = (*self, self.even());
+        sides.clear();
+        if let Some(length) = length {
+            let rows = ends.far_rows().iter().map(|&row| ends.model.row(row));
+            sides::lay_out(rows, length, sides);
+        }
+        move |near, motions| {
+            let row = ends.model.row(ends.near_rows()[near]);
+            match length {
+                Some(length) => sides::motions(length, row, sides, motions),
+                None => motions.extend(ends.far_rows().iter().map(|&far| {
+                    let moved = step(row, ends.model.row(far));
+                    u64::from(moved.motion)
+                })),
+            }
+            motions.truncate(ends.far_rows().len());
+            let count = ends.link.count;
+            if count != 1 {
+                motions
+                    .iter_mut()
+                    .for_each(|motion| *motion = motion.saturating_mul(count));
+            }
+        }
+    }
+
+    /// The keys of all pairs on a free link: for each far row its pairs with all near ones.
+    fn keys<'s>(&self, layout: KeyLayout, scratch: &'s mut Scratch) -> &'s [u64] {
+        let keys = &mut scratch.keys;
+        if let Some(length) = self.even().filter(|_| layout.full) {
+            let (near, far) = self.laid(length, &mut scratch.sides, &mut scratch.entries);
+            let (units, count) = (layout.units(self.link), self.near_rows().len());
+            match length {
+                1 => sides::keys::<1>(near, far, units, count, keys),
+                2 => sides::keys::<2>(near, far, units, count, keys),
+                3 => sides::keys::<3>(near, far, units, count, keys),
+                4 => sides::keys::<4>(near, far, units, count, keys),
+                5 => sides::keys::<5>(near, far, units, count, keys),
+                _ => sides::keys::<6>(near, far, units, count, keys),
+            }
+            return keys;
+        }
+        keys.clear();
+        for &theirs in self.far_rows() {
+            let key = |&mine: &u32| pair(self.model, layout, self.link, mine, theirs);
+            keys.extend(self.near_rows().iter().map(key));
+        }
+        keys
     }
 }
 
 /// Fills a table over the far end, for each line of sums over the near end.
 pub(super) fn min_plus(
     ends: &Ends<'_>,
-    scale: Scale,
+    layout: KeyLayout,
     sums: &[u64],
     out: &mut [u64],
     scratch: &mut Scratch,
 ) {
-    scratch.ways.clear();
     let (near, far) = (ends.near_rows().len(), ends.far_rows().len());
-    let lines = sums.len() / near;
-    let each = sums.chunks_exact(near).zip(out.chunks_exact_mut(far));
+    let lines = sums.chunks_exact(near).zip(out.chunks_exact_mut(far));
     if !ends.link.is_free() {
-        return by_meetings(ends, scale, each);
+        return by_meetings(ends, layout, lines);
     }
-    if !scale.full && ends.is_large() {
-        if lines < 4
-            && let Some(lanes) = ends.lanes()
-        {
-            each.for_each(|(sums, out)| lanes.least(sums, out, &mut scratch.kernel));
-            return;
-        }
-        if product(motions(ends), near, far, sums, out, &mut scratch.product) {
+    if !layout.full && ends.is_large() {
+        let motions = ends.motions(&mut scratch.sides);
+        if product(motions, near, far, sums, out, &mut scratch.product) {
             return;
         }
     }
-    if lines == 1 && one_line(ends, scale, sums, out, scratch) {
-        return;
-    }
-    by_pairs(ends, scale, sums, out);
+    relax(ends.keys(layout, scratch), near, far, sums, out);
 }
 
-/// The effort of every pair: for each near row its pairs with all far rows.
-fn motions<'e>(ends: &'e Ends<'_>) -> impl Iterator<Item = u64> + 'e {
-    let pairs = ends.near_rows().iter().flat_map(|&near| {
-        let far = ends.far_rows().iter();
-        far.map(move |&far| (near, far))
-    });
-    pairs.map(|(near, far)| {
-        let moved = step(ends.model.row(near), ends.model.row(far));
-        ends.link.count.saturating_mul(moved.motion.into())
-    })
+/// Every line with the keys of all pairs, and the first best near row of each far one.
+fn relax_noting(keys: &[u64], near: usize, sums: &[u64], out: &mut [u64], ways: &mut [u32]) {
+    let far = keys.len() / near;
+    let outs = out.chunks_exact_mut(far).zip(ways.chunks_exact_mut(far));
+    for (sums, (out, ways)) in sums.chunks_exact(near).zip(outs) {
+        for ((keys, out), way) in keys.chunks_exact(near).zip(out).zip(ways) {
+            let mut best = (NEVER, 0);
+            for ((&sum, &key), at) in sums.iter().zip(keys).zip(0..) {
+                best = select_unpredictable(sum + key < best.0, (sum + key, at), best);
+            }
+            (*out, *way) = best;
+        }
+    }
+}
+
+/// Every line with the keys of all pairs.
+fn relax(keys: &[u64], near: usize, far: usize, sums: &[u64], out: &mut [u64]) {
+    for (sums, out) in sums.chunks_exact(near).zip(out.chunks_exact_mut(far)) {
+        for (keys, out) in keys.chunks_exact(near).zip(out) {
+            let mut best = NEVER;
+            for (&sum, &key) in sums.iter().zip(keys) {
+                best = select_unpredictable(sum + key < best, sum + key, best);
+            }
+            *out = best;
+        }
+    }
 }
 
 /// The key of a pair of rows on a link, or [`NEVER`] if they may not meet.
 #[inline(always)]
-pub(super) fn pair(model: &Model, scale: Scale, link: &Link, mine: u32, theirs: u32) -> u64 {
+pub(super) fn pair(
+    model: &Model,
+    layout: KeyLayout,
+    link: &Adjacency,
+    mine: u32,
+    theirs: u32,
+) -> u64 {
     let (a, b) = (model.row(mine), model.row(theirs));
     let moved = step(a, b);
     if link.is_free() {
-        return scale.step(link, moved);
+        return layout.step(link, moved);
     }
     let apart = link.onward && model.mark(mine).out != model.mark(theirs).into
         || link.back && model.mark(theirs).out != model.mark(mine).into;
     if apart || !link.rule.allows(a, b, moved) {
         return NEVER;
     }
-    scale.step(link, moved)
-}
-
-/// Every pair's key once, then every line.
-fn by_pairs(ends: &Ends<'_>, scale: Scale, sums: &[u64], out: &mut [u64]) {
-    let (near, far) = (ends.near_rows(), ends.far_rows());
-    let key = |&mine: &u32, &theirs: &u32| pair(ends.model, scale, ends.link, mine, theirs);
-    let pairs: Vec<u64> = near
-        .iter()
-        .flat_map(|mine| far.iter().map(move |theirs| key(mine, theirs)))
-        .collect();
-    let lines = sums.chunks_exact(near.len());
-    for (sums, out) in lines.zip(out.chunks_exact_mut(far.len())) {
-        out.fill(NEVER);
-        for (&sum, pairs) in sums.iter().zip(pairs.chunks_exact(far.len())) {
-            for (best, &pair) in out.iter_mut().zip(pairs) {
-                *best = (*best).min(sum + pair);
-            }
-        }
-    }
+    layout.step(link, moved)
 }
 
 /// Only the pairs that may meet: with boundaries, those whose numbers are the same.
 fn by_meetings<'s>(
     ends: &Ends<'_>,
-    scale: Scale,
+    layout: KeyLayout,
     lines: impl Iterator<Item = (&'s [u64], &'s mut [u64])>,
 ) {
-    let meetings = meetings(ends, scale);
+    let meetings = meetings(ends, layout);
     for (sums, out) in lines {
         out.fill(NEVER);
         for &(near, far, key) in &meetings {
@@ -163,7 +287,7 @@ fn by_meetings<'s>(
 }
 
 /// The pairs of rows that may meet, with their keys.
-fn meetings(ends: &Ends<'_>, scale: Scale) -> Vec<(u32, u32, u64)> {
+fn meetings(ends: &Ends<'_>, layout: KeyLayout) -> Vec<(u32, u32, u64)> {
     let link = ends.link;
     // The numbers a row shows to the other end, one for each direction that is bounded.
     let shown = |row: u32, near: bool| {
@@ -185,44 +309,11 @@ fn meetings(ends: &Ends<'_>, scale: Scale) -> Vec<(u32, u32, u64)> {
     for (near, &row) in (0..).zip(ends.near_rows()) {
         for &at in far.get(&shown(row, true)).into_iter().flatten() {
             let theirs = ends.far_rows()[at as usize];
-            let key = pair(ends.model, scale, link, row, theirs);
+            let key = pair(ends.model, layout, link, row, theirs);
             if key < NEVER {
                 found.push((near, at, key));
             }
         }
     }
     found
-}
-
-/// One line, pair by pair, where all rows have the same length; says whether they do.
-fn one_line(
-    ends: &Ends<'_>,
-    scale: Scale,
-    sums: &[u64],
-    out: &mut [u64],
-    scratch: &mut Scratch,
-) -> bool {
-    let (model, rows) = (ends.model, ends.rows);
-    let far = rows.packed(model, ends.link.to);
-    let near = model.domain_of(ends.near);
-    let (Some((length, far)), true) = (far, scale.full) else {
-        return false;
-    };
-    let span = span(&near.extremes, &model.domain_of(ends.link.to).extremes);
-    let fits = length <= plain::LONGEST && span * length as u64 <= u16::MAX.into();
-    if near.length != Some(length) || !fits {
-        return false;
-    }
-    let sides = if ends.near_rows().len() == near.rows.len() {
-        model.sides_of(near)
-    } else {
-        scratch.sides.clear();
-        let rows = ends.near_rows().iter().map(|&row| model.row(row));
-        plain::lay_out(rows, length, &mut scratch.sides);
-        &scratch.sides
-    };
-    scratch.ways.clear();
-    scratch.ways.resize(out.len(), 0);
-    let units = scale.units(ends.link);
-    plain::plain(length, sides, &far, units, sums, out, &mut scratch.ways)
 }

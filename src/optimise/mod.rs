@@ -41,52 +41,75 @@
 //!
 //! # Where to read on
 //!
-//! `model` is what goes in, `solve` what can be asked. `graph` and `order` say what is joined when;
-//! `tables` eliminates, `min_plus` is the step most of the time goes into, `kernel` its fast form. `decide`,
-//! `min_marginals`, `k_best` and `by_weight` go back through the tables; `bound` is for what is too
-//! entangled.
+//! `model` is what goes in, `solve` what can be asked. `graph`, `elimination` and `order` say what is joined
+//! when. `sweep` eliminates: `bucket` joins what names a variable, `min_plus` minimises over it, and
+//! `descent` does both at one go where a page is straight, with `sides` for whole keys and `kernel` for
+//! effort alone. `decide`, `min_marginals`, `k_best` and `by_weight` go back through the `tables`; `bound` is
+//! for what is too entangled.
 //!
 //! Indices are proved by construction here, and used as such.
 
+mod adjacency;
 mod bound;
+mod bucket;
 mod budget;
 mod by_weight;
 mod columns;
 mod cost;
 mod decide;
+mod descent;
+mod edge;
+mod elimination;
 mod error;
+mod exact;
+mod extremes;
 mod graph;
 mod k_best;
 mod kernel;
+mod key;
+mod key_layout;
+mod lightest;
 mod min_marginals;
 mod min_plus;
 mod model;
 mod motion;
 mod order;
 mod pairs;
-mod plain;
+mod plan;
 mod product;
 mod row;
 mod rows;
 mod rule;
+mod sides;
 mod solve;
+mod sweep;
 mod tables;
+mod totals;
+mod value;
 mod weights;
 
 #[cfg(test)]
+mod exhaustive_tests;
+#[cfg(test)]
 mod kernel_tests;
+#[cfg(test)]
+mod model_tests;
 #[cfg(test)]
 mod oracle;
 #[cfg(test)]
-mod tests;
+mod order_tests;
+#[cfg(test)]
+mod weights_tests;
 
 pub use budget::Budget;
 pub use cost::Cost;
+pub use edge::Edge;
 pub use error::Unsolvable;
-pub use model::{Edge, Model, Value};
+pub use model::Model;
 pub use motion::{Step, step};
 pub use pairs::pairs;
+pub use plan::Plan;
 pub use row::Row;
 pub use rule::StepRule;
-pub use solve::Plan;
+pub use value::Value;
 pub use weights::{ByWeight, Lightest};

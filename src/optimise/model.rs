@@ -3,72 +3,13 @@
 //! Nothing is searched here. The rows of all values lie in one allocation, one after the other, so that
 //! a long model stays in the processor's caches as long as it can.
 
-use super::columns::Columns;
-use super::plain::{self, Side};
-use super::{Cost, Row, StepRule, Unsolvable, step};
+use super::columns::{Columns, LONGEST, Origin};
+use super::extremes::{Extremes, span};
+use super::sides::{self, Side};
+use super::totals::Totals;
+use super::{Cost, Edge, Unsolvable, Value, step};
+use std::borrow::Cow;
 use std::ops::Range;
-
-/// One value that a variable may take: a row, and what it costs to take it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Value {
-    /// The row.
-    pub row: Row,
-    /// What the value costs by itself, in the first component: whole units of motion, paid at every
-    /// visit.
-    pub effort: u32,
-    /// What it costs in the third component, paid at every visit. See [`Row::off_centre`].
-    pub off_centre: u32,
-    /// What it adds to the total weight, once.
-    pub weight: u32,
-    /// The number of the boundary on its near side: a [bounded](Edge::bounded) edge that arrives here
-    /// must have left a value whose `out` is the same.
-    pub into: u32,
-    /// The number of the boundary on its far side.
-    pub out: u32,
-}
-
-impl Value {
-    /// A value that costs nothing by itself and weighs nothing, with boundary number 0 on both sides.
-    pub fn new(row: Row) -> Value {
-        Value {
-            row,
-            effort: 0,
-            off_centre: 0,
-            weight: 0,
-            into: 0,
-            out: 0,
-        }
-    }
-}
-
-/// An edge of the model: a step from one variable to another.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Edge {
-    /// The variable it leaves, counted from 0.
-    pub from: usize,
-    /// The variable it reaches.
-    pub to: usize,
-    /// How often it is taken. A step taken 0 times costs nothing, but its rule and its boundary hold all
-    /// the same.
-    pub count: u64,
-    /// What the two rows must fulfil.
-    pub rule: StepRule,
-    /// Whether `out` of the value left must equal `into` of the value reached.
-    pub bounded: bool,
-}
-
-impl Edge {
-    /// A step taken once, on which any two values may meet.
-    pub fn new(from: usize, to: usize) -> Edge {
-        Edge {
-            from,
-            to,
-            count: 1,
-            rule: StepRule::FREE,
-            bounded: false,
-        }
-    }
-}
 
 /// Variables with values, and steps between them. The methods that solve it are in
 /// [the module's](super) table of contents.
@@ -80,18 +21,33 @@ pub struct Model {
     /// What each row costs: in effort, and off the centre.
     own: Vec<(u32, u32)>,
     /// The weight and the boundary numbers of each row; empty while all of them are 0.
-    marks: Vec<Mark>,
+    marks: Vec<RowLabels>,
     /// The rows of each domain whose rows have one length, by column.
     sides: Vec<Side>,
+    /// The same in bytes, where there are enough of them.
+    columns: Vec<Columns>,
+    /// For rows of each length from where their columns are counted.
+    origins: [Option<Origin>; LONGEST + 1],
     domains: Vec<Domain>,
     variables: Vec<Variable>,
     edges: Vec<Edge>,
+    totals: Totals,
+    /// Whether the totals don't hold: something was added before what it names, or costs were changed.
+    unsummed: bool,
+    /// Whether an edge leads elsewhere than from each variable to the next.
+    crooked: bool,
+    /// Whether a domain has no values at all.
+    has_empty: bool,
+    /// All rows of all domains together.
+    extremes: Extremes,
+    /// Whether rows have different lengths.
+    uneven: bool,
     too_large: bool,
 }
 
 /// Weight and boundary numbers of a row.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Mark {
+pub(super) struct RowLabels {
     pub weight: u32,
     pub into: u32,
     pub out: u32,
@@ -102,37 +58,13 @@ pub(super) struct Mark {
 pub(super) struct Domain {
     /// Its rows among all rows of the model.
     pub rows: Range<u32>,
-    /// The number of entries of its rows, if it is the same for all.
-    pub length: Option<usize>,
     /// Where its rows lie by column; nowhere if lengths differ or rows are long.
-    pub sides: Range<usize>,
+    sides: Range<u32>,
+    /// Where they lie by column in bytes, if they do.
+    columns: Option<u32>,
+    /// The number of entries of its rows; 0 if it is not the same for all.
+    pub length: u32,
     pub extremes: Extremes,
-    /// The rows by column, where there are enough of them.
-    pub columns: Option<Columns>,
-}
-
-/// The largest that the rows of a domain have.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Extremes {
-    pub lowest: i16,
-    pub highest: i16,
-    pub longest: u64,
-    pub effort: u64,
-    pub off_centre: u64,
-    pub weight: u64,
-}
-
-impl Extremes {
-    fn include(&mut self, value: &Value) {
-        let entries = value.row.entries();
-        if let (Some(&low), Some(&high)) = (entries.first(), entries.last()) {
-            (self.lowest, self.highest) = (self.lowest.min(low), self.highest.max(high));
-        }
-        self.longest = self.longest.max(entries.len() as u64);
-        self.effort = self.effort.max(value.effort.into());
-        self.off_centre = self.off_centre.max(value.off_centre.into());
-        self.weight = self.weight.max(value.weight.into());
-    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -151,48 +83,60 @@ impl Model {
     /// the order of the values decides.
     pub fn domain(&mut self, values: impl IntoIterator<Item = Value>) -> usize {
         let first = self.row_ends.len();
-        let mut extremes = Extremes {
-            lowest: i16::MAX,
-            highest: i16::MIN,
-            longest: 0,
-            effort: 0,
-            off_centre: 0,
-            weight: 0,
-        };
+        let mut extremes = Extremes::NONE;
         let mut shortest = usize::MAX;
         for value in values {
             extremes.include(&value);
             shortest = shortest.min(value.row.entries().len());
             self.push(&value);
         }
-        let length = Some(shortest).filter(|&length| length as u64 == extremes.longest);
+        let same = shortest as u64 == extremes.longest;
+        let length = if same { shortest } else { 0 };
         let rows = first as u32..self.row_ends.len() as u32;
-        let columns = length.and_then(|length| Columns::of(self.entries_of(&rows), length));
-        let start = self.sides.len();
-        if let Some(length) = length.filter(|&length| length <= plain::LONGEST) {
-            let rows = Model::entries(&self.entries, &self.row_ends, &rows);
-            plain::lay_out(rows.chunks_exact(length), length, &mut self.sides);
+        let start = self.sides.len() as u32;
+        let entries = Model::entries(&self.entries, &self.row_ends, &rows);
+        if (1..=sides::LONGEST).contains(&length) {
+            sides::lay_out(entries.chunks_exact(length), length, &mut self.sides);
         }
+        let columns = self.lay_out(&rows, length);
+        self.has_empty |= rows.is_empty();
+        self.uneven |= length == 0
+            || self
+                .domains
+                .last()
+                .is_some_and(|last| last.length != length as u32);
+        self.extremes.join(&extremes);
         self.domains.push(Domain {
-            sides: start..self.sides.len(),
             rows,
-            length,
-            extremes,
+            sides: start..self.sides.len() as u32,
             columns,
+            length: length as u32,
+            extremes,
         });
         self.domains.len() - 1
     }
 
+    /// Lays rows out in bytes, if they fit.
+    fn lay_out(&mut self, rows: &Range<u32>, length: usize) -> Option<u32> {
+        let origin = self.origins.get_mut(length)?;
+        let entries = Model::entries(&self.entries, &self.row_ends, rows);
+        let own = &self.own[rows.start as usize..rows.end as usize];
+        let efforts = own.iter().map(|own| own.0);
+        self.columns
+            .push(Columns::of(entries, efforts, length, origin)?);
+        Some(self.columns.len() as u32 - 1)
+    }
+
     fn push(&mut self, value: &Value) {
-        let mark = Mark {
+        let mark = RowLabels {
             weight: value.weight,
             into: value.into,
             out: value.out,
         };
-        if self.marks.is_empty() && mark != Mark::default() {
-            self.marks.resize(self.own.len(), Mark::default());
+        if self.marks.is_empty() && mark != RowLabels::default() {
+            self.marks.resize(self.own.len(), RowLabels::default());
         }
-        if mark != Mark::default() || !self.marks.is_empty() {
+        if mark != RowLabels::default() || !self.marks.is_empty() {
             self.marks.push(mark);
         }
         self.entries.extend_from_slice(value.row.entries());
@@ -204,6 +148,10 @@ impl Model {
 
     /// Adds a variable that takes one value of a domain and is visited so often; returns its number.
     pub fn variable(&mut self, domain: usize, visits: u64) -> usize {
+        match self.domains.get(domain) {
+            Some(known) => self.totals.add_variable(visits, &known.extremes),
+            None => self.unsummed = true,
+        }
         self.variables.push(Variable { domain, visits });
         self.variables.len() - 1
     }
@@ -212,6 +160,14 @@ impl Model {
     /// their rules and boundaries hold. An edge from a variable to itself costs nothing and forbids
     /// nothing.
     pub fn edge(&mut self, edge: Edge) {
+        let known = edge.from.max(edge.to) < self.variables.len() && !self.unsummed;
+        if known {
+            let [from, to] = [edge.from, edge.to].map(|end| self.variables[end].domain);
+            let [from, to] = [from, to].map(|domain| &self.domains[domain].extremes);
+            self.totals.add_edge(&edge, from, to);
+        }
+        self.unsummed |= !known;
+        self.crooked |= (edge.from, edge.to) != (self.edges.len(), self.edges.len() + 1);
         self.edges.push(edge);
     }
 
@@ -229,7 +185,43 @@ impl Model {
             let efforts = self.own[rows].iter().map(|(effort, _)| u64::from(*effort));
             domain.extremes.effort = efforts.max().unwrap_or(0);
         }
+        for domain in &self.domains {
+            if let Some(columns) = domain.columns {
+                let own = &self.own[domain.rows.start as usize..domain.rows.end as usize];
+                self.columns[columns as usize].weigh(own.iter().map(|own| own.0));
+            }
+        }
+        self.unsummed = true;
         self
+    }
+
+    /// The most that all terms can add up to. Every variable and every edge must be known.
+    pub(super) fn totals(&self) -> Cow<'_, Totals> {
+        if !self.unsummed {
+            return Cow::Borrowed(&self.totals);
+        }
+        let mut totals = Totals::default();
+        let extremes = |variable: usize| &self.domain_of(variable as u32).extremes;
+        for (index, variable) in self.variables.iter().enumerate() {
+            totals.add_variable(variable.visits, extremes(index));
+        }
+        for edge in &self.edges {
+            totals.add_edge(edge, extremes(edge.from), extremes(edge.to));
+        }
+        Cow::Owned(totals)
+    }
+
+    /// The length of all rows of the model, if it is one and any two rows may meet on every edge; and how
+    /// far their entries lie apart.
+    pub(super) fn even(&self) -> Option<(usize, u64)> {
+        let free = !self.unsummed && self.totals.free && !self.uneven;
+        let length = self.domains.first()?.length as usize;
+        free.then(|| (length, span(&self.extremes, &self.extremes)))
+    }
+
+    /// Whether one edge leads from each variable to the next, in this order, and nothing else.
+    pub(super) fn is_straight(&self) -> bool {
+        !self.crooked && self.edges.len() + 1 == self.variables.len()
     }
 
     /// The variables, in the order in which they were added.
@@ -269,7 +261,13 @@ impl Model {
     /// The rows of a domain by column; none if lengths differ or rows are long.
     #[inline(always)]
     pub(super) fn sides_of(&self, domain: &Domain) -> &[Side] {
-        &self.sides[domain.sides.clone()]
+        &self.sides[domain.sides.start as usize..domain.sides.end as usize]
+    }
+
+    /// The rows of a domain by column in bytes, where they are laid out so.
+    #[inline(always)]
+    pub(super) fn columns_of(&self, domain: &Domain) -> Option<&Columns> {
+        Some(&self.columns[domain.columns? as usize])
     }
 
     /// What neighbouring rows cost by themselves.
@@ -285,7 +283,7 @@ impl Model {
     }
 
     #[inline(always)]
-    pub(super) fn mark(&self, row: u32) -> Mark {
+    pub(super) fn mark(&self, row: u32) -> RowLabels {
         self.marks.get(row as usize).copied().unwrap_or_default()
     }
 
@@ -332,24 +330,30 @@ impl Model {
 
     /// Whether every edge and variable names something that exists, and every domain has values.
     pub(super) fn check(&self) -> Result<(), Unsolvable> {
-        let unknown = |number: usize| Err(Unsolvable::Unknown { number });
-        for (index, variable) in self.variables.iter().enumerate() {
-            match self.domains.get(variable.domain) {
-                None => return unknown(variable.domain),
-                Some(domain) if domain.rows.is_empty() => {
-                    return Err(Unsolvable::NoValues { variable: index });
-                }
-                Some(_) => {}
-            }
+        if self.unsummed {
+            self.check_names()?;
         }
-        let mut ends = self.edges.iter().flat_map(|edge| [edge.from, edge.to]);
-        if let Some(number) = ends.find(|&end| end >= self.variables.len()) {
-            return unknown(number);
+        if let Some(variable) = self.empty() {
+            return Err(Unsolvable::NoValues { variable });
         }
-        let counts = self.edges.iter().map(|edge| edge.count);
-        let visits = self.variables.iter().map(|variable| variable.visits);
-        let sum = counts.chain(visits).try_fold(0, u64::checked_add);
-        let fits = sum.is_some() && !self.too_large;
+        let fits = !self.too_large && !self.totals().too_large;
         fits.then_some(()).ok_or(Unsolvable::TooLarge)
+    }
+
+    /// The first variable that has no values.
+    fn empty(&self) -> Option<usize> {
+        let variables = self.has_empty.then_some(&self.variables)?;
+        let mut domains = variables
+            .iter()
+            .map(|variable| &self.domains[variable.domain]);
+        domains.position(|domain| domain.rows.is_empty())
+    }
+
+    fn check_names(&self) -> Result<(), Unsolvable> {
+        let mut domains = self.variables.iter().map(|variable| variable.domain);
+        let mut ends = self.edges.iter().flat_map(|edge| [edge.from, edge.to]);
+        let domain = domains.find(|&domain| domain >= self.domains.len());
+        let unknown = domain.or_else(|| ends.find(|&end| end >= self.variables.len()));
+        unknown.map_or(Ok(()), |number| Err(Unsolvable::Unknown { number }))
     }
 }

@@ -43,7 +43,7 @@ impl Dice {
 
 /// What random models are like.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Kind {
+pub(super) struct RandomCase {
     /// The most values of a variable.
     pub values: usize,
     pub longest: usize,
@@ -55,9 +55,9 @@ pub(super) struct Kind {
     pub bounded: bool,
 }
 
-impl Kind {
+impl RandomCase {
     /// Small models without weights, boundaries and rules.
-    pub const PLAIN: Kind = Kind {
+    pub const PLAIN: RandomCase = RandomCase {
         values: 4,
         longest: 4,
         range: 12,
@@ -120,7 +120,7 @@ pub(super) struct Case {
 
 impl Case {
     /// A straight page, a loop, a page with repeats and jumps, or anything at all.
-    pub fn random(dice: &mut Dice, kind: Kind, variables: usize) -> Case {
+    pub fn random(dice: &mut Dice, kind: RandomCase, variables: usize) -> Case {
         let values = (0..variables).map(|_| {
             let count = if dice.one_in(5) {
                 1
@@ -199,7 +199,7 @@ impl Case {
     }
 }
 
-fn random_edges(dice: &mut Dice, kind: Kind, variables: usize) -> Vec<Edge> {
+fn random_edges(dice: &mut Dice, kind: RandomCase, variables: usize) -> Vec<Edge> {
     let mut ends: Vec<(usize, usize)> = (1..variables).map(|to| (to - 1, to)).collect();
     match dice.roll(5) {
         0 => {}
@@ -225,6 +225,24 @@ fn random_edges(dice: &mut Dice, kind: Kind, variables: usize) -> Vec<Edge> {
         ..Edge::new(from, to)
     };
     ends.into_iter().map(edge).collect()
+}
+
+/// A value with these entries that costs and weighs nothing.
+pub(super) fn value(entries: &[i16]) -> Value {
+    Value::new(Row::new(entries.to_vec()).unwrap())
+}
+
+/// A straight page of these values.
+pub(super) fn straight(values: impl IntoIterator<Item = Vec<Value>>) -> Model {
+    let mut model = Model::new();
+    for values in values {
+        let domain = model.domain(values);
+        let variable = model.variable(domain, 1);
+        if variable > 0 {
+            model.edge(Edge::new(variable - 1, variable));
+        }
+    }
+    model
 }
 
 /// The least (sum, largest) over all relations that cover both rows, tried as bit masks; of rows of equal

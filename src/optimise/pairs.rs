@@ -34,16 +34,16 @@ pub fn pairs(a: &[i16], b: &[i16]) -> Vec<(usize, usize)> {
 
 /// The least walk that ends at a pair, and the pair before it.
 #[derive(Clone, Copy)]
-struct Cell {
+struct PairingCell {
     step: Step,
     before: Option<(usize, usize)>,
 }
 
 /// The table of [`step`](super::step) with the way back kept in every cell.
-fn table(a: &[i16], b: &[i16]) -> Vec<Vec<Cell>> {
-    let mut table: Vec<Vec<Cell>> = Vec::with_capacity(a.len());
+fn table(a: &[i16], b: &[i16]) -> Vec<Vec<PairingCell>> {
+    let mut table: Vec<Vec<PairingCell>> = Vec::with_capacity(a.len());
     for (i, &x) in a.iter().enumerate() {
-        let mut line: Vec<Cell> = Vec::with_capacity(b.len());
+        let mut line: Vec<PairingCell> = Vec::with_capacity(b.len());
         for (j, &y) in b.iter().enumerate() {
             let above = |j: usize| {
                 let at = (i.checked_sub(1)?, j);
@@ -56,7 +56,7 @@ fn table(a: &[i16], b: &[i16]) -> Vec<Vec<Cell>> {
             let best = ways.min_by_key(|(step, _)| *step);
             let (step, before) = best.map_or((Step::default(), None), |(s, at)| (s, Some(at)));
             let step = step.join(distance(x, y));
-            line.push(Cell { step, before });
+            line.push(PairingCell { step, before });
         }
         table.push(line);
     }

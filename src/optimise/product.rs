@@ -1,33 +1,33 @@
 //! The min-plus step in effort alone for many lines at once, with rows of any length: a min-plus product
 //! of matrices in 16-bit lanes. Excesses are cut as in [`kernel`](super::kernel).
 
-use super::cost::NEVER;
-use super::tables::least;
+use super::key::{NEVER, least};
 
 /// The lanes that are kept in registers together.
 const LANES: usize = 16;
 
-/// Room kept from step to step.
+/// ProductRoom kept from step to step.
 #[derive(Default)]
-pub(super) struct Room {
+pub(super) struct ProductRoom {
     /// For each near row what it takes to every far row, filled up to whole lanes.
     steps: Vec<i16>,
+    row: Vec<u64>,
     near: Vec<i16>,
     best: Vec<i16>,
 }
 
-/// Fills every line of `out`; `false`, and nothing done, if a step is too long. `steps` names what every
-/// pair costs: for each near row all far rows.
+/// Fills every line of `out`; `false`, and nothing done, if a step is too long. `steps` adds for a near row
+/// by its place what its steps to all far rows cost.
 pub(super) fn product(
-    steps: impl Iterator<Item = u64>,
+    steps: impl FnMut(usize, &mut Vec<u64>),
     near: usize,
     far: usize,
     sums: &[u64],
     out: &mut [u64],
-    room: &mut Room,
+    room: &mut ProductRoom,
 ) -> bool {
     let wide = far.next_multiple_of(LANES);
-    let Some(reach) = room.lay_out(steps, near, far, wide) else {
+    let Some(reach) = room.lay_out(steps, near, wide) else {
         return false;
     };
     for (sums, out) in sums.chunks_exact(near).zip(out.chunks_exact_mut(far)) {
@@ -47,13 +47,12 @@ pub(super) fn product(
     true
 }
 
-impl Room {
+impl ProductRoom {
     /// Lays out the steps and returns the longest, if twice as much and one fits.
     fn lay_out(
         &mut self,
-        mut steps: impl Iterator<Item = u64>,
+        mut steps: impl FnMut(usize, &mut Vec<u64>),
         near: usize,
-        far: usize,
         wide: usize,
     ) -> Option<u64> {
         const MOST: u64 = (i16::MAX as u64 - 1) / 2;
@@ -61,24 +60,33 @@ impl Room {
         self.steps.clear();
         self.best.resize(wide, 0);
         for row in 0..near {
-            for step in steps.by_ref().take(far) {
-                reach = reach.max(step);
-                self.steps.push(step.min(MOST) as i16);
-            }
+            self.row.clear();
+            steps(row, &mut self.row);
+            reach = self.row.iter().fold(reach, |reach, &step| reach.max(step));
+            let steps = self.row.iter().map(|&step| step.min(MOST) as i16);
+            self.steps.extend(steps);
             self.steps.resize((row + 1) * wide, 0);
         }
         (reach <= MOST).then_some(reach)
     }
 
+    /// The least sum of each far row.
     fn line(&mut self, wide: usize) {
-        for from in (0..wide).step_by(LANES) {
-            let mut best = [i16::MAX; LANES];
-            for (steps, &near) in self.steps.chunks_exact(wide).zip(&self.near) {
-                for (best, &step) in best.iter_mut().zip(&steps[from..from + LANES]) {
-                    *best = (*best).min(near.wrapping_add(step));
-                }
+        least_of(&self.steps, &self.near, wide, &mut self.best);
+    }
+}
+
+/// Compiled once more for machines with wider registers.
+#[multiversion::multiversion(targets("x86_64+avx2"))]
+fn least_of(steps: &[i16], near: &[i16], wide: usize, out: &mut [i16]) {
+    for (from, out) in out.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
+        let mut best = [i16::MAX; LANES];
+        for (steps, &near) in steps.chunks_exact(wide).zip(near) {
+            let steps = &steps[from * LANES..][..LANES];
+            for (best, &step) in best.iter_mut().zip(steps) {
+                *best = (*best).min(near.wrapping_add(step));
             }
-            self.best[from..from + LANES].copy_from_slice(&best);
         }
+        *out = best;
     }
 }

@@ -2,13 +2,14 @@
 //! is held.
 
 use super::Model;
-use std::borrow::Cow;
 
 /// For each variable, rows by their numbers among all rows of the model.
 #[derive(Clone, Debug)]
 pub(super) struct Rows {
     live: Vec<u32>,
     ends: Vec<u32>,
+    /// The most rows of a variable.
+    most: usize,
     /// Whether these are all rows.
     pub whole: bool,
 }
@@ -21,14 +22,20 @@ impl Rows {
         Rows {
             live: Vec::new(),
             ends,
+            most: 0,
             whole: false,
         }
     }
 
     /// Every row of every variable.
     pub fn all(model: &Model) -> Rows {
-        let mut rows = Rows::none(model.variables().len());
-        for variable in 0..model.variables().len() as u32 {
+        let variables = 0..model.variables().len() as u32;
+        let mut rows = Rows::none(variables.len());
+        let sizes = variables
+            .clone()
+            .map(|variable| model.domain_of(variable).rows.len());
+        rows.live.reserve_exact(sizes.sum());
+        for variable in variables {
             rows.push(model.domain_of(variable).rows.clone());
         }
         rows.whole = true;
@@ -37,13 +44,20 @@ impl Rows {
 
     /// Adds the rows of the next variable.
     pub fn push(&mut self, rows: impl IntoIterator<Item = u32>) {
+        let start = self.live.len();
         self.live.extend(rows);
+        self.most = self.most.max(self.live.len() - start);
         self.ends.push(self.live.len() as u32);
     }
 
     /// How many rows all variables have together.
     pub fn len(&self) -> usize {
         self.live.len()
+    }
+
+    /// The most rows that one variable has.
+    pub fn most(&self) -> usize {
+        self.most
     }
 
     /// Where the rows of a variable lie among the rows of all variables.
@@ -61,21 +75,6 @@ impl Rows {
     #[inline(always)]
     pub fn size(&self, variable: u32) -> usize {
         self.span(variable).len()
-    }
-
-    /// The entries of a variable's rows, row after row, with their length; `None` if lengths differ.
-    #[inline(always)]
-    pub fn packed<'m>(&self, model: &'m Model, variable: u32) -> Option<(usize, Cow<'m, [i16]>)> {
-        let domain = model.domain_of(variable);
-        let rows = self.of(variable);
-        if let Some(length) = domain.length {
-            if rows.len() == domain.rows.len() {
-                return Some((length, Cow::Borrowed(model.entries_of(&domain.rows))));
-            }
-            let entries = rows.iter().flat_map(|&row| model.row(row));
-            return Some((length, Cow::Owned(entries.copied().collect())));
-        }
-        None
     }
 
     /// A choice by place among these rows turned into one by place in the domains.

@@ -1,30 +1,12 @@
 //! What can be asked of a model.
 
 use super::bound;
-use super::cost::{NEVER, Scale};
-use super::min_plus::MANY;
-use super::order::{Order, Stuck};
+use super::exact::too_entangled;
+use super::key::NEVER;
+use super::key_layout::KeyLayout;
 use super::rows::Rows;
 use super::tables::Tables;
-use super::{Budget, ByWeight, Cost, Model, Unsolvable};
-
-/// One value for every variable, and how sure it is that no choice costs less.
-///
-/// Always `lower_bound` <= least possible cost <= `cost`.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Plan {
-    /// Of each variable the value taken, by its place in the domain.
-    pub choice: Vec<usize>,
-    /// The cost of this choice.
-    pub cost: Cost,
-    /// What any choice costs at least. Equal to `cost` if that is proved least.
-    pub lower_bound: Cost,
-    /// Whether the cost is proved to be the least; in a ranking, whether the place is proved.
-    pub optimal: bool,
-    /// How many neighbours the most entangled variable had when it was eliminated: 1 on a straight page,
-    /// 2 on a loop; if that was too many, the least number among those left.
-    pub width: usize,
-}
+use super::{Budget, ByWeight, Cost, Model, Plan, Unsolvable};
 
 impl Model {
     /// The plan of least cost.
@@ -75,9 +57,8 @@ impl Model {
         let rows = Rows::all(self);
         match self.order(&rows, 1, budget) {
             Ok(order) => {
-                let choice = self.exact(&order, &rows)?.ok_or(Unsolvable::Impossible)?;
-                self.proved(choice, order.width)
-                    .ok_or(Unsolvable::Impossible)
+                let (choice, cost) = self.exact(&order, &rows)?.ok_or(Unsolvable::Impossible)?;
+                Ok(Plan::proved(choice, cost, order.width))
             }
             Err(stuck) => bound::solve(self, &rows, stuck.width, budget),
         }
@@ -94,12 +75,12 @@ impl Model {
         self.check()?;
         let rows = Rows::all(self);
         let order = self.order(&rows, 1, budget).map_err(too_entangled)?;
-        let scale = Scale::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
-        let tables = Tables::new(self, &order, &rows, scale, None);
+        let layout = KeyLayout::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
+        let tables = Tables::new(self, &order, &rows, layout, None);
         let least = tables.totals().into_iter().flatten().next();
         let least = least.ok_or(Unsolvable::Impossible)?;
         let excess = tables.min_marginals();
-        let cost = |&key: &u64| (key < NEVER).then(|| scale.cost(least + u128::from(key)));
+        let cost = |&key: &u64| (key < NEVER).then(|| layout.cost(least + u128::from(key)));
         let variables = 0..self.variables().len() as u32;
         let costs =
             variables.map(|variable| excess[rows.span(variable)].iter().map(cost).collect());
@@ -117,14 +98,16 @@ impl Model {
         self.check()?;
         let rows = Rows::all(self);
         let order = self.order(&rows, 1, budget).map_err(too_entangled)?;
-        // Nothing overflows where the whole cost would fit.
-        Scale::effort_fits(self).ok_or(Unsolvable::TooLarge)?;
-        let tables = Tables::new(self, &order, &rows, Scale::EFFORT, None);
+        if !KeyLayout::effort_fits(self) {
+            return Err(Unsolvable::TooLarge);
+        }
+        let tables = Tables::new(self, &order, &rows, KeyLayout::EFFORT, None);
         let least = tables.totals().into_iter().flatten().next();
         let least = least.ok_or(Unsolvable::Impossible)?;
         let excess = tables.min_marginals();
-        let effort =
-            |&key: &u64| (key < NEVER).then(|| Scale::EFFORT.cost(least + u128::from(key)).effort);
+        let effort = |&key: &u64| {
+            (key < NEVER).then(|| KeyLayout::EFFORT.cost(least + u128::from(key)).effort)
+        };
         let variables = 0..self.variables().len() as u32;
         let efforts =
             variables.map(|variable| excess[rows.span(variable)].iter().map(effort).collect());
@@ -142,8 +125,8 @@ impl Model {
         self.check()?;
         let rows = Rows::all(self);
         let order = self.order(&rows, 1, budget).map_err(too_entangled)?;
-        let scale = Scale::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
-        let tables = Tables::new(self, &order, &rows, scale, None);
+        let layout = KeyLayout::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
+        let tables = Tables::new(self, &order, &rows, layout, None);
         if tables.totals()[0].is_none() {
             return Err(Unsolvable::Impossible);
         }
@@ -172,108 +155,4 @@ impl Model {
             Err(stuck) => bound::by_weight(self, &rows, most, stuck.width, budget),
         }
     }
-
-    /// What the heaviest values of all variables weigh together.
-    pub(super) fn heaviest(&self) -> usize {
-        let variables = 0..self.variables().len() as u32;
-        let heaviest = variables.map(|variable| self.domain_of(variable).extremes.weight as usize);
-        heaviest.fold(0, usize::saturating_add)
-    }
-
-    pub(super) fn order(
-        &self,
-        rows: &Rows,
-        weights: usize,
-        budget: Budget,
-    ) -> Result<Order, Stuck> {
-        Order::new(
-            self,
-            |variable| rows.size(variable),
-            |_| true,
-            weights,
-            budget,
-        )
-    }
-
-    /// The best choice among these rows.
-    ///
-    /// Where most pairs lie in large layers, effort alone is looked at first: every best plan has least
-    /// effort, so it takes only rows that lie on a way of least effort, two or three of each variable.
-    pub(super) fn exact(
-        &self,
-        order: &Order,
-        rows: &Rows,
-    ) -> Result<Option<Vec<usize>>, Unsolvable> {
-        let full = Scale::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
-        let mut left = None;
-        if is_large(order, rows) {
-            let effort = Tables::new(self, order, rows, Scale::EFFORT, None);
-            if effort.totals()[0].is_none() {
-                return Ok(None);
-            }
-            left = Some(effort.ties());
-        }
-        let rows = left.as_ref().unwrap_or(rows);
-        let tables = Tables::new(self, order, rows, full, None);
-        if tables.totals()[0].is_none() {
-            return Ok(None);
-        }
-        let mut choice = vec![0; self.variables().len()];
-        tables.decide(&mut choice, 0);
-        Ok(Some(rows.places(self, &choice)))
-    }
-
-    /// The best choice among these rows of each total weight.
-    pub(super) fn exact_by_weight(
-        &self,
-        order: &Order,
-        rows: &Rows,
-        most: usize,
-    ) -> Result<Vec<Option<Vec<usize>>>, Unsolvable> {
-        let scale = Scale::of(self, order.width, true).ok_or(Unsolvable::TooLarge)?;
-        let tables = Tables::new(self, order, rows, scale, Some(most));
-        let choice = |(weight, total): (usize, Option<u128>)| {
-            total?;
-            let mut choice = vec![0; self.variables().len()];
-            tables.decide_weight(weight, &mut choice);
-            Some(rows.places(self, &choice))
-        };
-        let mut found: Vec<_> = tables
-            .totals()
-            .into_iter()
-            .enumerate()
-            .map(choice)
-            .collect();
-        found.resize(most + 1, None);
-        Ok(found)
-    }
-
-    /// A choice that is known to be the best.
-    fn proved(&self, choice: Vec<usize>, width: usize) -> Option<Plan> {
-        let cost = self.cost(&choice)?;
-        Some(Plan {
-            choice,
-            cost,
-            lower_bound: cost,
-            optimal: true,
-            width,
-        })
-    }
-}
-
-pub(super) fn too_entangled(stuck: Stuck) -> Unsolvable {
-    Unsolvable::TooEntangled { width: stuck.width }
-}
-
-/// Whether most pairs of rows lie where layers are large.
-fn is_large(order: &Order, rows: &Rows) -> bool {
-    let (mut many, mut few) = (0, 0);
-    for (place, &variable) in order.sequence.iter().enumerate() {
-        let target = order.target(place).map_or(0, |link| rows.size(link.to));
-        match rows.size(variable) * target {
-            pairs if pairs >= MANY => many += pairs,
-            pairs => few += pairs,
-        }
-    }
-    many > few
 }

@@ -1,0 +1,118 @@
+//! Solves a model whose tables are known to fit a budget.
+
+use super::elimination::{self, Unfinished};
+use super::key_layout::KeyLayout;
+use super::min_plus::MANY;
+use super::order::Order;
+use super::rows::Rows;
+use super::tables::Tables;
+use super::{Budget, Cost, Model, Plan, Unsolvable};
+
+impl Model {
+    /// What the heaviest values of all variables weigh together.
+    pub(super) fn heaviest(&self) -> usize {
+        let variables = 0..self.variables().len() as u32;
+        let heaviest = variables.map(|variable| self.domain_of(variable).extremes.weight as usize);
+        heaviest.fold(0, usize::saturating_add)
+    }
+
+    pub(super) fn order(
+        &self,
+        rows: &Rows,
+        weights: usize,
+        budget: Budget,
+    ) -> Result<Order, Unfinished> {
+        elimination::order(
+            self,
+            |variable| rows.size(variable),
+            |_| true,
+            weights,
+            budget,
+        )
+    }
+
+    /// The best choice among these rows, and what it costs.
+    ///
+    /// Where most pairs lie in large layers, effort alone is looked at first: every best plan has least
+    /// effort, so it takes only rows that lie on a way of least effort, two or three of each variable.
+    pub(super) fn exact(
+        &self,
+        order: &Order,
+        rows: &Rows,
+    ) -> Result<Option<(Vec<usize>, Cost)>, Unsolvable> {
+        let full = KeyLayout::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
+        let mut left = None;
+        if is_large(order, rows) {
+            let effort = Tables::for_ties(self, order, rows);
+            if effort.totals()[0].is_none() {
+                return Ok(None);
+            }
+            left = Some(effort.ties());
+        }
+        let rows = left.as_ref().unwrap_or(rows);
+        let tables = Tables::new(self, order, rows, full, None);
+        let Some(total) = tables.totals()[0] else {
+            return Ok(None);
+        };
+        let mut choice = vec![0; self.variables().len()];
+        tables.decide(&mut choice, 0);
+        Ok(Some((rows.places(self, &choice), full.cost(total))))
+    }
+
+    /// The best choice among these rows of each total weight.
+    pub(super) fn exact_by_weight(
+        &self,
+        order: &Order,
+        rows: &Rows,
+        most: usize,
+    ) -> Result<Vec<Option<Vec<usize>>>, Unsolvable> {
+        let layout = KeyLayout::of(self, order.width, true).ok_or(Unsolvable::TooLarge)?;
+        let tables = Tables::new(self, order, rows, layout, Some(most));
+        let choice = |(weight, total): (usize, Option<u128>)| {
+            total?;
+            let mut choice = vec![0; self.variables().len()];
+            tables.decide_weight(weight, &mut choice);
+            Some(rows.places(self, &choice))
+        };
+        let mut found: Vec<_> = tables
+            .totals()
+            .into_iter()
+            .enumerate()
+            .map(choice)
+            .collect();
+        found.resize(most + 1, None);
+        Ok(found)
+    }
+
+    /// A choice that is known to be the best.
+    pub(super) fn proved(&self, choice: Vec<usize>, width: usize) -> Option<Plan> {
+        let cost = self.cost(&choice)?;
+        Some(Plan {
+            choice,
+            cost,
+            lower_bound: cost,
+            optimal: true,
+            width,
+        })
+    }
+}
+
+pub(super) fn too_entangled(stuck: Unfinished) -> Unsolvable {
+    Unsolvable::TooEntangled { width: stuck.width }
+}
+
+/// Whether most pairs of rows lie where layers are large.
+fn is_large(order: &Order, rows: &Rows) -> bool {
+    if rows.most() * rows.most() < MANY {
+        return false;
+    }
+    let (mut many, mut few) = (0, 0);
+    for (place, &variable) in order.sequence.iter().enumerate() {
+        let target = order.target(place).map_or(0, |link| rows.size(link.to));
+        match rows.size(variable) * target {
+            pairs if pairs >= MANY => many += pairs,
+            pairs => few += pairs,
+        }
+    }
+    many > few
+}

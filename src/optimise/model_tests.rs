@@ -1,0 +1,175 @@
+//! Cases worked out by hand, and models at the edges of what can be counted.
+
+use super::oracle::{straight, value};
+use super::{Budget, Cost, Edge, Model, StepRule, Unsolvable, Value, step};
+
+/// The plans of single candidates, of the extremes of the entries, and of nothing.
+#[test]
+fn extremes_do_not_overflow() {
+    let mut model = Model::new();
+    for values in [
+        vec![value(&[i16::MIN])],
+        vec![Value {
+            effort: u32::MAX,
+            off_centre: u32::MAX,
+            ..value(&[i16::MAX - 1, i16::MAX])
+        }],
+    ] {
+        let domain = model.domain(values);
+        model.variable(domain, 1);
+    }
+    model.edge(Edge {
+        count: 2,
+        ..Edge::new(0, 1)
+    });
+    let cost = model.solve(Budget::default()).map(|plan| plan.cost);
+    let effort = 2 * (65_534 + 65_535) + u64::from(u32::MAX);
+    let expected = Cost {
+        effort,
+        largest: 2 * 65_535,
+        off_centre: u32::MAX.into(),
+    };
+    match cost {
+        Ok(cost) => assert_eq!(cost, expected),
+        Err(error) => assert_eq!(error, Unsolvable::TooLarge),
+    }
+    let nothing = Model::new().solve(Budget::default()).unwrap();
+    assert!(nothing.choice.is_empty() && nothing.optimal);
+}
+
+#[test]
+fn errors_say_why() {
+    let one = || vec![value(&[0]), value(&[1])];
+    let budget = Budget::default();
+    let model = straight([one(), vec![]]);
+    assert_eq!(
+        model.solve(budget),
+        Err(Unsolvable::NoValues { variable: 1 })
+    );
+    let mut model = straight([one()]);
+    model.edge(Edge::new(0, 1));
+    assert_eq!(model.solve(budget), Err(Unsolvable::Unknown { number: 1 }));
+    let mut model = straight([one(), one()]);
+    model.edge(Edge {
+        count: u64::MAX,
+        ..Edge::new(0, 1)
+    });
+    assert_eq!(model.solve(budget), Err(Unsolvable::TooLarge));
+    let mut model = straight([one(), one()]);
+    model.edge(Edge {
+        count: u64::MAX / 2,
+        ..Edge::new(0, 1)
+    });
+    assert_eq!(model.solve(budget), Err(Unsolvable::TooLarge));
+    let far = StepRule {
+        max_entry_step: Some(3),
+        max_top_step: None,
+    };
+    let mut model = straight([one(), vec![value(&[9])]]);
+    model.edge(Edge {
+        rule: far,
+        ..Edge::new(1, 0)
+    });
+    assert_eq!(model.solve(budget), Err(Unsolvable::Impossible));
+}
+
+/// Memory in proportion, and no recursion that a long page could break.
+#[test]
+fn a_long_page_and_a_long_loop_are_solved() {
+    for looped in [false, true] {
+        let page = (0..20_000).map(|at| {
+            let changed = Value {
+                weight: u32::from(at % 9 == 0),
+                ..value(&[5])
+            };
+            vec![value(&[(at * 7 % 12) as i16]), changed]
+        });
+        let mut model = straight(page);
+        if looped {
+            model.edge(Edge::new(19_999, 0));
+        }
+        assert!(model.solve(Budget::default()).unwrap().optimal);
+        let plans = model.best_by_weight(1, Budget::default()).unwrap();
+        assert!(plans.proved());
+        let one = plans.plans()[1].as_ref().unwrap();
+        assert_eq!(model.weight(&one.choice), 1);
+    }
+}
+
+/// The sums of a whole page may leave a key, as long as what a few variables can change fits.
+#[test]
+fn sums_beyond_a_key_are_counted_from_the_least() {
+    let mut model = Model::new();
+    let dear = |effort| Value {
+        effort,
+        ..value(&[3])
+    };
+    for variable in 0..2000 {
+        let domain = model.domain([dear(u32::MAX), dear(u32::MAX - 1)]);
+        model.variable(domain, 1 << 20);
+        if variable > 0 {
+            model.edge(Edge::new(variable - 1, variable));
+        }
+    }
+    let plan = model.solve(Budget::default()).unwrap();
+    assert!(plan.choice.iter().all(|&at| at == 1));
+    // More than 2^62: no key could hold it.
+    assert_eq!(plan.cost.effort, 2000 * (u64::from(u32::MAX - 1) << 20));
+}
+
+/// Values that can be read in print, as plain numbers (C4 = 60). "Computed" marks sums that were worked
+/// out here from printed rows.
+#[test]
+fn check_values_of_the_literature() {
+    // C to F major 3, C major to F minor 2: Tymoczko, SMT-talk, 2009.
+    assert_eq!(step(&[60, 64, 67], &[60, 65, 69]).motion, 3);
+    assert_eq!(step(&[60, 64, 67], &[60, 65, 68]).motion, 2);
+    // (C,C,E,G) to (B,D,F,G), with the pairing of Tymoczko, Science 313, 2006; the sum 1 + 2 + 1 + 0 is
+    // computed.
+    assert_eq!(step(&[60, 60, 64, 67], &[59, 62, 65, 67]).motion, 4);
+    // Rootless shapes of a descending progression by fifths: computed.
+    let (two, five, one) = ([53, 57, 60, 64], [53, 57, 59, 64], [52, 55, 59, 62]);
+    assert_eq!((step(&two, &five).motion, step(&five, &one).motion), (1, 5));
+    let (two, five, one) = ([60, 64, 65, 69], [59, 64, 65, 69], [59, 62, 64, 67]);
+    assert_eq!((step(&two, &five).motion, step(&five, &one).motion), (1, 5));
+    // The same in root position, to show the contrast: computed.
+    let (two, five, one) = ([50, 53, 57, 60], [55, 59, 62, 65], [48, 52, 55, 59]);
+    assert_eq!(
+        (step(&two, &five).motion, step(&five, &one).motion),
+        (21, 27)
+    );
+}
+
+#[test]
+fn with_a_toll_the_least_effort_tells_the_weight_apart() {
+    let weighty = |entries: &[i16], weight| Value {
+        weight,
+        ..value(entries)
+    };
+    let model = straight([
+        vec![value(&[0])],
+        vec![weighty(&[10], 0), weighty(&[2], 1)],
+        vec![weighty(&[11], 0), weighty(&[1], 1)],
+    ]);
+    let efforts = model.with_toll(100).least_efforts(Budget::default());
+    // 0 10 11 moves 11; 0 2 11 moves 11 and weighs 1, and so on.
+    let expected = [vec![11], vec![11, 111], vec![11, 119]];
+    let expected = expected.map(|efforts| efforts.into_iter().map(Some).collect::<Vec<_>>());
+    assert_eq!(efforts.unwrap(), expected);
+}
+
+/// A toll is paid in byte lanes as well.
+#[test]
+fn a_toll_is_part_of_the_cost_in_large_layers_too() {
+    let layer = |by: i16| -> Vec<Value> {
+        let weighty = |at: i16| Value {
+            weight: u32::from(at % 5 != 0),
+            ..value(&[at * by % 41])
+        };
+        (0..40).map(weighty).collect()
+    };
+    let model = straight([layer(3), layer(7), layer(11), layer(13)]).with_toll(1000);
+    let plan = model.solve(Budget::default()).unwrap();
+    assert_eq!(model.cost(&plan.choice), Some(plan.cost));
+    assert!(plan.choice.iter().all(|at| at % 5 == 0), "{plan:?}");
+}

@@ -1,0 +1,133 @@
+//! Steps measured several at a time, and the min-plus step over whole keys. For small layers nothing is
+//! faster.
+
+use super::key::{NEVER, STEP_BITS, Units};
+use std::hint::select_unpredictable;
+
+/// How many rows lie side by side.
+pub(super) const SIDE: usize = 8;
+
+/// Entries of one column of so many rows; places without a row are zero.
+pub(super) type Side = [i16; SIDE];
+
+/// The longest row that is laid out by column.
+pub(super) const LONGEST: usize = 6;
+
+/// The longest step that can be measured many at a time.
+pub(super) const FARTHEST: u64 = i16::MAX as u64;
+
+/// Lays rows of one length out by column: for every [`SIDE`] rows all their columns.
+pub(super) fn lay_out<'r>(
+    rows: impl Iterator<Item = &'r [i16]>,
+    length: usize,
+    sides: &mut Vec<Side>,
+) {
+    let start = sides.len();
+    for (at, row) in rows.enumerate() {
+        let block = start + at / SIDE * length;
+        if at % SIDE == 0 {
+            sides.resize(block + length, [0; SIDE]);
+        }
+        for (side, &entry) in sides[block..].iter_mut().zip(row) {
+            side[at % SIDE] = entry;
+        }
+    }
+}
+
+/// out(u) = min over v of sum(v) + step(v, u), and for each u the first v that is best. No step may move
+/// farther than [`FARTHEST`], here and in the other functions of this file.
+///
+/// Keys are compared one by one: the minimum of 64-bit numbers many at a time takes twice as long.
+#[inline(always)]
+pub(super) fn one_line<const N: usize>(
+    near: &[Side],
+    far: &[i16],
+    units: Units,
+    sums: &[u64],
+    out: &mut [u64],
+    ways: &mut [u32],
+) {
+    let near = near.as_chunks::<N>().0;
+    for ((row, out), way) in far.as_chunks::<N>().0.iter().zip(out).zip(ways) {
+        let mut best = (NEVER, 0);
+        let mut at = 0;
+        for (columns, sums) in near.iter().zip(sums.chunks(SIDE)) {
+            let steps = steps(row, columns);
+            for (&sum, step) in sums.iter().zip(steps) {
+                let key = sum + key(step, units);
+                // Half of the rows are better than those before: no branch could foretell which.
+                best = select_unpredictable(key < best.0, (key, at), best);
+                at += 1;
+            }
+        }
+        (*out, *way) = best;
+    }
+}
+
+/// The keys of all pairs: for each far row its pairs with all near ones.
+pub(super) fn keys<const N: usize>(
+    near: &[Side],
+    far: &[i16],
+    units: Units,
+    count: usize,
+    keys: &mut Vec<u64>,
+) {
+    keys.clear();
+    let near = near.as_chunks::<N>().0;
+    for row in far.as_chunks::<N>().0 {
+        let mut left = count;
+        for columns in near {
+            let steps = steps(row, columns);
+            let few = left.min(SIDE);
+            keys.extend(steps[..few].iter().map(|&step| key(step, units)));
+            left -= few;
+        }
+    }
+}
+
+/// The motions from a row to rows that lie side by side, and to as many more as fill the last side.
+pub(super) fn motions(length: usize, row: &[i16], sides: &[Side], motions: &mut Vec<u64>) {
+    match length {
+        1 => motions_of::<1>(row, sides, motions),
+        2 => motions_of::<2>(row, sides, motions),
+        3 => motions_of::<3>(row, sides, motions),
+        4 => motions_of::<4>(row, sides, motions),
+        5 => motions_of::<5>(row, sides, motions),
+        _ => motions_of::<6>(row, sides, motions),
+    }
+}
+
+fn motions_of<const N: usize>(row: &[i16], sides: &[Side], motions: &mut Vec<u64>) {
+    for row in row.as_chunks::<N>().0 {
+        for columns in sides.as_chunks::<N>().0 {
+            let steps = steps(row, columns);
+            motions.extend(steps.map(|step| u64::from(step >> STEP_BITS)));
+        }
+    }
+}
+
+#[inline(always)]
+fn key(step: u32, units: Units) -> u64 {
+    let step = u64::from(step);
+    if units.shift == STEP_BITS {
+        return step * units.unit;
+    }
+    let (motion, largest) = (step >> STEP_BITS, step & ((1 << STEP_BITS) - 1));
+    ((motion << units.shift) + largest) * units.unit
+}
+
+/// The motion from a row to each of those that lie side by side, in the upper half, and the largest single
+/// distance, in the lower. A call by itself: within the loop around it the compiler finds no lanes.
+#[inline(never)]
+fn steps<const N: usize>(row: &[i16; N], columns: &[Side; N]) -> [u32; SIDE] {
+    let (mut motion, mut largest) = ([0u16; SIDE], [0i16; SIDE]);
+    for (column, &entry) in columns.iter().zip(row) {
+        for side in 0..SIDE {
+            let distance = column[side].abs_diff(entry);
+            // It fits: whoever calls has seen to that. The greater of two signed numbers is cheaper to find.
+            motion[side] = motion[side].wrapping_add(distance);
+            largest[side] = largest[side].max(distance as i16);
+        }
+    }
+    std::array::from_fn(|side| u32::from(motion[side]) << STEP_BITS | largest[side] as u32)
+}

@@ -1,0 +1,89 @@
+//! The elimination itself, from the first variable of the order to the last.
+
+use super::Model;
+use super::key::{NEVER, least};
+use super::key_layout::KeyLayout;
+use super::min_plus::{Ends, min_plus};
+use super::order::{BucketRun, Order};
+use super::rows::Rows;
+use super::tables::{Room, TablePlace, Tables};
+
+impl<'m> Tables<'m> {
+    /// Eliminates all variables.
+    pub fn new(
+        model: &'m Model,
+        order: &'m Order,
+        rows: &'m Rows,
+        layout: KeyLayout,
+        most: Option<usize>,
+    ) -> Tables<'m> {
+        let mut tables = Tables::none(model, order, rows, layout, most);
+        tables.sweep(|tables, run, place, room| match layout.full {
+            true => tables.descend_evenly(run, place, room),
+            false => None,
+        });
+        tables
+    }
+
+    /// Eliminates all variables in effort alone, only to find the least total and which rows tie: tables in
+    /// byte lanes are kept as bytes.
+    pub fn for_ties(model: &'m Model, order: &'m Order, rows: &'m Rows) -> Tables<'m> {
+        let mut tables = Tables::none(model, order, rows, KeyLayout::EFFORT, None);
+        tables.sweep(Tables::descend_in_lanes);
+        tables
+    }
+
+    /// Goes through all runs: down a run as far as `descend` comes at one go, which returns the place after,
+    /// and else place by place.
+    fn sweep(
+        &mut self,
+        descend: impl Fn(&mut Self, &BucketRun, usize, &mut Room) -> Option<usize>,
+    ) {
+        let mut room = Room::default();
+        for run in &self.order.runs {
+            let mut place = run.places.start;
+            while place < run.places.end {
+                let next = descend(self, run, place, &mut room);
+                place = next.unwrap_or_else(|| self.one(run, place, &mut room));
+            }
+        }
+    }
+
+    /// Eliminates the variable of any place.
+    fn one(&mut self, run: &BucketRun, place: usize, room: &mut Room) -> usize {
+        let planes = self.bucket(run, place, &mut room.sums);
+        self.hand_on(place, place + 1 < run.places.end, planes, room);
+        place + 1
+    }
+
+    /// Minimises a bucket over its variable, and keeps the table.
+    fn hand_on(&mut self, place: usize, interior: bool, planes: usize, room: &mut Room) {
+        let variable = self.order.sequence[place];
+        let size = self.size(variable);
+        let (start, sums) = (self.cells.len(), &room.sums[..]);
+        let mut noted = usize::MAX;
+        if let Some(link) = self.order.target(place) {
+            let ends = Ends::new(self.model, self.rows, variable, link);
+            let cells = sums.len() / size * self.size(link.to);
+            self.cells.resize(start + cells, NEVER);
+            let (out, scratch) = (&mut self.cells[start..], &mut room.scratch);
+            if self.most.is_none() && self.layout.full && link.is_free() {
+                noted = self.ways.len();
+                self.ways.resize(noted + cells, 0);
+                ends.noting(self.layout, sums, out, &mut self.ways[noted..], scratch);
+            } else {
+                min_plus(&ends, self.layout, sums, out, scratch);
+            }
+        } else {
+            let lines = sums.chunks_exact(size);
+            self.cells.extend(lines.map(least));
+        }
+        self.lower(start..self.cells.len(), interior);
+        self.spans.push(TablePlace {
+            start,
+            planes: planes as u32,
+            ways: noted,
+            ..TablePlace::NONE
+        });
+    }
+}
