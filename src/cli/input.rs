@@ -6,9 +6,10 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use anyhow::{Context, Result, anyhow, bail};
+use anyhow::{Context, Result, anyhow};
 use compline::formats::{abc, readers};
 
+use super::read_file::{read_file, within};
 use super::reading::ReadOptions;
 use super::set_list::{self, Asked, is_set_list};
 use super::visible::in_one_line;
@@ -163,35 +164,6 @@ pub fn bounded(mut from: impl Read) -> Result<Vec<u8>> {
     let more = (longest + 1).saturating_sub(bytes.len() as u64);
     from.take(more).read_to_end(&mut bytes)?;
     within(bytes, longest)
-}
-
-fn within(bytes: Vec<u8>, longest: u64) -> Result<Vec<u8>> {
-    match bytes.len() as u64 > longest {
-        true => bail!("there is more of it than {} MiB", longest >> 20),
-        false => Ok(bytes),
-    }
-}
-
-fn read_file(path: &Path, longest: u64) -> Result<Vec<u8>> {
-    let read = fs::File::open(path).and_then(|file| {
-        let mut bytes = Vec::new();
-        file.take(longest + 1).read_to_end(&mut bytes)?;
-        Ok(bytes)
-    });
-    let read = read.map_err(anyhow::Error::from);
-    let read = read.and_then(|bytes| within(bytes, longest));
-    read.with_context(|| format!("can't read {}", path.display()))
-}
-
-/// The text of a file that is no longer than this.
-///
-/// # Errors
-///
-/// It can't be read, is longer, or is no UTF-8.
-pub fn read_text(path: &Path, longest: u64) -> Result<String> {
-    let bytes = read_file(path, longest)?;
-    String::from_utf8(bytes)
-        .with_context(|| format!("can't read {}: it is no UTF-8", path.display()))
 }
 
 /// The charts the arguments name, in order; a folder's charts in the order of their names, its

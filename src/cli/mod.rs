@@ -21,6 +21,7 @@ mod outcome;
 mod output;
 mod performing;
 mod progress;
+mod read_file;
 mod reading;
 mod reharm;
 mod set_list;

@@ -18,7 +18,7 @@ use compline::chart::{Chart, Diagnostic, Entry, Field, Remarks, Span};
 use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
-use super::input::read_text;
+use super::read_file::read_text;
 
 /// The ending of a set list's name.
 pub const ENDING: &str = "set";

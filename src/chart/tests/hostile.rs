@@ -4,18 +4,19 @@ use std::time::Instant;
 
 use crate::chart::{Diagnostic, read};
 
-/// A sixteenth of the longest text that is looked at, so that the tests stay quick: what takes time with
-/// the square of the length still takes minutes.
-const SIZE: usize = 1 << 19;
+/// An eighth of the longest text that is looked at, so that the tests stay quick: what takes time with
+/// the square of the length still takes far longer than is allowed.
+const SIZE: usize = 1 << 20;
 
-/// Refused, within a generous multiple of what a release build needs for it.
+/// Refused, within what an unoptimised build needs for it on a busy machine, which is many times
+/// what a release build does.
 #[track_caller]
 fn refused(unit: &str) -> Vec<Diagnostic> {
     let text = unit.repeat(SIZE / unit.len());
     let start = Instant::now();
     let problems = read(&text).expect_err("refused");
     assert!(
-        start.elapsed().as_secs() < 10,
+        start.elapsed().as_secs() < 60,
         "{unit}: {:?}",
         start.elapsed()
     );
@@ -70,7 +71,7 @@ fn ten_mebibytes_are_too_long() {
 #[test]
 fn a_long_row_under_a_short_line_is_refused() {
     // Tens of thousands of bars and notes: an unoptimised build takes its time over each.
-    const LONG: usize = SIZE / 4;
+    const LONG: usize = SIZE / 8;
     for row in ["mel", "lh", "was"] {
         let text = format!("C\n{row} {}", "x|".repeat(LONG / 2));
         assert!(read(&text).is_err());

@@ -11,8 +11,8 @@ use anyhow::{Result, anyhow, bail};
 use compline::formats::{Fingerprint, Shown};
 use serde::{Deserialize, Serialize};
 
-use crate::cli::input::read_text;
 use crate::cli::output::{AtomicFile, Replacing};
+use crate::cli::read_file::read_text;
 use crate::cli::settings::folder_of;
 
 /// How often a chart has each finding.

@@ -10,7 +10,7 @@ use compline::voicing::{Colour, Palette, SetSurcharge};
 
 use super::SettingsLayer;
 use crate::cli::args::{ColourName, HandArguments};
-use crate::cli::input::read_text;
+use crate::cli::read_file::read_text;
 use crate::cli::wishes::top;
 
 /// A file longer than this is no table of limits.

@@ -17,7 +17,7 @@ use super::SettingsLayer;
 use super::tree::inside;
 use super::values::{self, KEYS, Refused};
 use crate::cli::file_errors::FileErrors;
-use crate::cli::input::read_text;
+use crate::cli::read_file::read_text;
 
 /// The name of a songbook's settings file.
 pub const NAME: &str = "compline.toml";

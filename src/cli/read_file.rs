@@ -1,0 +1,46 @@
+//! Files read into memory, up to a length.
+
+use std::fs;
+use std::io::Read;
+use std::path::Path;
+
+use anyhow::{Context, Result, bail};
+
+/// The bytes of a file that is no longer than this.
+///
+/// # Errors
+///
+/// It can't be read, or is longer.
+pub fn read_file(path: &Path, longest: u64) -> Result<Vec<u8>> {
+    let read = fs::File::open(path).and_then(|file| {
+        let mut bytes = Vec::new();
+        file.take(longest + 1).read_to_end(&mut bytes)?;
+        Ok(bytes)
+    });
+    let read = read.map_err(anyhow::Error::from);
+    let read = read.and_then(|bytes| within(bytes, longest));
+    read.with_context(|| format!("can't read {}", path.display()))
+}
+
+/// The text of a file that is no longer than this.
+///
+/// # Errors
+///
+/// It can't be read, is longer, or is no UTF-8.
+pub fn read_text(path: &Path, longest: u64) -> Result<String> {
+    let bytes = read_file(path, longest)?;
+    String::from_utf8(bytes)
+        .with_context(|| format!("can't read {}: it is no UTF-8", path.display()))
+}
+
+/// The bytes, unless there are more than may be read.
+///
+/// # Errors
+///
+/// There are more.
+pub fn within(bytes: Vec<u8>, longest: u64) -> Result<Vec<u8>> {
+    match bytes.len() as u64 > longest {
+        true => bail!("there is more of it than {} MiB", longest >> 20),
+        false => Ok(bytes),
+    }
+}
