@@ -44,7 +44,8 @@ fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
         .filter(|tone| is_silent(chord, *tone, voicing, &held))
         .filter(|tone| is_forbidden(chord, *tone, &held))
         .collect();
-    let first = tones.first().filter(|_| !arranged.given)?;
+    let told = chord.is_altered() && voicing.notes.iter().any(|note| is_alteration(note.degree));
+    let first = tones.first().filter(|_| !arranged.given && !told)?;
     let above = |key: &&Pitch| is_forbidden(chord, *first, &[**key]);
     let under = held.iter().find(above)?;
     Some(GivenUp {
@@ -53,6 +54,11 @@ fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
         under: spelled(*under, slot),
         tones,
     })
+}
+
+/// Whether a degree is one of the alterations of an "alt", of which any will do.
+fn is_alteration(degree: Degree) -> bool {
+    degree.number() > 7 && degree.alter() != 0
 }
 
 fn spelled(key: Pitch, slot: &Slot) -> String {

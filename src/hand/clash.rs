@@ -7,7 +7,7 @@
 //! - A minor ninth (13 semitones, or an octave more) between two notes, except the flat ninth of a
 //!   dominant over its root. No symbol excuses it: another order of the same notes avoids it. A minor
 //!   second inside the hand is no clash: b3 beside 9 is the bite of a minor ninth chord.
-//! - A half step between the two highest notes, and a #9 below the third.
+//! - A half step between the two highest notes, and a #9 below the third but under a b13.
 //! - 5 beside b13, and 9 beside b9 or #9 ("tensions not combined a half step apart", chord-book
 //!   excerpt; the first pair from memory), unless the symbol names both.
 
@@ -52,15 +52,26 @@ fn on_top(notes: &[Sounding]) -> Option<Violation> {
     })
 }
 
-/// A #9 below the third, where it is heard as a second third (common practice, no source). The
-/// altered chord is printed so all the same, with its b13 on top: C# F G C and G C C# F for A7alt
-/// (Funnell, "maximizing the use of the common dominant shape").
+/// A #9 below the third, where it is heard as a second third (common practice, no source). It is printed
+/// so all the same with the b13 on top: C# F G C and G C C# F for A7alt (Funnell, "maximizing the use of
+/// the common dominant shape").
 fn below_third(asked: &Requirements, notes: &[Sounding]) -> Option<Violation> {
+    let top = notes.iter().max_by_key(|note| note.pitch);
+    let printed = top.is_some_and(|top| top.degree == Degree::FLAT_THIRTEENTH);
+    let found = ninth_below_third(asked, notes).filter(|_| !printed)?;
+    Some(Violation::NinthBelowThird(found))
+}
+
+fn ninth_below_third(asked: &Requirements, notes: &[Sounding]) -> Option<Degree> {
     let third = notes.iter().find(|note| Some(note.degree) == asked.third)?;
     let bent = |note: &&Sounding| note.degree == Degree::SHARP_NINTH && note.pitch < third.pitch;
-    let printed = asked.altered && notes.iter().any(|n| n.degree == Degree::FLAT_THIRTEENTH);
-    let found = notes.iter().find(bent).filter(|_| !printed)?;
-    Some(Violation::NinthBelowThird(found.degree))
+    notes.iter().find(bent).map(|note| note.degree)
+}
+
+/// Whether a #9 lies below the third although the symbol does not leave the alterations to the player: it
+/// may, but only where nothing else is left.
+pub(crate) fn has_ninth_low(asked: &Requirements, notes: &[Sounding]) -> bool {
+    !asked.altered && ninth_below_third(asked, notes).is_some()
 }
 
 /// A note that has no place in the chord, whatever else sounds.

@@ -37,7 +37,7 @@ mod violation;
 
 pub use bass::bass;
 pub(crate) use bass::rubs_bass;
-pub(crate) use clash::cancels;
+pub(crate) use clash::{cancels, has_ninth_low};
 pub use fingers::FINGERS;
 pub use hearing::{
     Hertz, Hundredths, Roughest, Roughness, Rounded, Thousandths, critical_band, roughness, spacing,
@@ -52,7 +52,7 @@ pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{NotAHand, NotAReach, Reach};
 pub(crate) use requirements::{
-    Requirements, fourth_for_third, is_forbidden, is_triad_over_bass, sixth_for_seventh,
+    Requirements, fourth_for_third, is_forbidden, is_triad_over_bass, keeps_root, sixth_for_seventh,
 };
 pub(crate) use sounding::{is_whole, raise};
 pub use violation::{HandRule, Violation};

@@ -37,13 +37,17 @@ pub(crate) struct Requirements {
     /// Tones with what may sound in their stead under this melody: see [`sixth_for_seventh`] and
     /// [`fourth_for_third`].
     pub(super) stand_ins: [Option<(Degree, Degree)>; 2],
-    /// Named tones beyond third and seventh that the melody leaves room for.
+    /// Named tones beyond third and seventh that the melody leaves room for and does not sing itself.
     pub(super) named: Vec<Degree>,
     /// Everything that a whole voicing has beyond third and seventh: what is named, and the 9 that a
     /// suspended thirteenth chord implies, as far as the melody leaves room for it.
     pub(super) wanted: Vec<Degree>,
     /// Whether the symbol is a bare triad over a bass that is not its root.
     pub(super) triad_over_bass: bool,
+    /// The tones that the melody holds: they need not sound in the hand as well.
+    pub(super) sung: Classes,
+    /// Whether the root must sound, since the bass plays another tone of the chord.
+    pub(super) keeps_root: bool,
     /// Whether the symbol leaves the alterations to the player.
     pub(super) altered: bool,
     /// Third and seventh, or what stands for them.
@@ -67,6 +71,8 @@ impl Requirements {
         Self {
             wanted: wanted.map(|tone| tone.degree).collect(),
             triad_over_bass: is_triad_over_bass(chord),
+            sung: sung(chord, melody),
+            keeps_root: keeps_root(chord) && !is_forbidden(chord, Degree::ROOT, melody),
             altered: chord.is_altered(),
             root: chord.root(),
             family: chord.family(),
@@ -84,6 +90,7 @@ impl Requirements {
             named: named
                 .into_iter()
                 .filter(|degree| !is_forbidden(chord, *degree, melody))
+                .filter(|degree| !sung(chord, melody).holds(*degree))
                 .collect(),
         }
     }
@@ -107,6 +114,39 @@ pub(crate) fn is_triad_over_bass(chord: &Chord) -> bool {
         .is_some_and(|bass| bass.class() != chord.root().class());
     let triad = chord.tones().len() == 3 && chord.third().is_some() && chord.fifth().is_some();
     foreign && triad && chord.seventh().is_none()
+}
+
+/// Whether a seventh or sixth chord stands over its own third, fifth or seventh. Nobody else plays its root
+/// then, so the hand does (common practice, no source). A named b9 stands for the root, as in the diminished
+/// chord that it makes of a dominant; where two tones are named four notes have no room for it.
+pub(crate) fn keeps_root(chord: &Chord) -> bool {
+    let frame = [chord.third(), chord.seventh()];
+    let own = [chord.third(), chord.fifth(), chord.seventh()];
+    let above = |bass: Name| chord.root().class().up_to(bass.class()).0;
+    let is_own = |bass: Name| {
+        let mut own = own.iter().flatten();
+        own.any(|tone| i32::from(tone.class()) == above(bass))
+    };
+    let mut named = chord
+        .tones()
+        .iter()
+        .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)));
+    let room = match (named.next(), named.next()) {
+        (None, _) => true,
+        (Some(one), None) => one.degree != Degree::FLAT_NINTH,
+        _ => false,
+    };
+    let seventh = frame.iter().all(Option::is_some) && !chord.is_altered();
+    seventh && room && chord.bass().is_some_and(is_own)
+}
+
+/// What the melody holds, above the root of the chord.
+fn sung(chord: &Chord, melody: &[Pitch]) -> Classes {
+    let root = chord.root().class();
+    let above = melody
+        .iter()
+        .map(|melody_note| root.up_to(melody_note.class()).0);
+    Classes(above.fold(0, |bits, above| bits | 1 << above))
 }
 
 /// Whether the tone is the 9 that a suspended chord implies: a 13sus has its 9.

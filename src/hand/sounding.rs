@@ -11,10 +11,12 @@
 //!   Nothing that the symbol does not name stands for its root or its third.
 //! - A triad over a bass that is not its root keeps 1, 3 and 5: nobody else plays them (common
 //!   practice, no source).
+//! - A seventh or sixth chord over its own third, fifth or seventh keeps its root for the same reason.
 //! - The root alone with the third, the seventh or the sixth is a shell of two notes.
 //! - A chord without third and seventh, such as a power chord, is its root and fifth.
 //! - While something the symbol names is silent, nothing may sound that it does not name, other than
-//!   third and seventh: C9 is 3-b7-9, or 3-b7 alone, but never 1-3-b7. Root and fifth go first.
+//!   third and seventh: C9 is 3-b7-9, or 3-b7 alone, but never 1-3-b7. Root and fifth go first. What the
+//!   melody sings is not silent.
 
 use crate::chord::Family;
 use crate::pitch::Degree;
@@ -32,11 +34,17 @@ pub(super) fn violations<'a>(
     let silent = required(asked)
         .into_iter()
         .flatten()
-        .filter(move |degree| !heard.holds(*degree) && !shell)
+        .filter(move |degree| !heard.holds(*degree) && !shell && !is_sung(asked, *degree))
         .map(Violation::Silent);
     silent
         .chain(implied_before_named(asked, notes, heard))
         .chain(for_the_root(asked, notes))
+}
+
+/// Whether the melody sounds a tone in the hand's stead: not a root that nobody else plays, since the
+/// melody moves on.
+fn is_sung(asked: &Requirements, degree: Degree) -> bool {
+    degree != Degree::ROOT && asked.sung.holds(degree)
 }
 
 /// Whether the voicing says all that the symbol does: third and seventh, three tones of a triad, and
@@ -149,7 +157,7 @@ fn required(asked: &Requirements) -> [Option<Degree>; 3] {
         _ if asked.triad_over_bass => [root, asked.third, asked.fifth],
         (None, None) => [root, asked.fifth, None],
         (third, None) => [third, altered_fifth, None],
-        (third, seventh) => [third, seventh, None],
+        (third, seventh) => [third, seventh, root.filter(|_| asked.keeps_root)],
     }
 }
 

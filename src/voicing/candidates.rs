@@ -7,10 +7,14 @@
 use std::borrow::Cow;
 
 use crate::chord::Chord;
-use crate::hand::{Hand, Requirements, Sounding, Violation, bass, in_the_chord, is_whole};
+use crate::hand::{
+    Hand, Requirements, Sounding, Violation, bass, has_ninth_low, in_the_chord, is_whole,
+};
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 
+use super::filling::TENSION;
+use super::leave::{leave, rooted};
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
 use super::{Colour, Settings, Surcharges, Voicing, lay};
 
@@ -74,7 +78,8 @@ pub struct Candidates {
 /// The candidates, without an explanation where there are none.
 ///
 /// In a tier the whole voicings come first, shape by shape; but the first shape of the palette is taken as it
-/// is. So a slot is thinned to a shape that says all the symbol does, if there is one.
+/// is. So a slot is thinned to a shape that says all the symbol does, if there is one. A #9 below the third
+/// is a way out before that: G7#9 has no room for it above the third in the usual range.
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
     let search = Search::new(ask, settings);
     let tiers = tiers(ask, settings.colour);
@@ -135,6 +140,17 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
     line.into_iter().chain(tiers).collect()
 }
 
+/// Which layouts of a shape are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Laid {
+    /// Those that say all that the symbol does.
+    Whole,
+    /// Those that leave something out.
+    Partly,
+    /// Those with a #9 below the third.
+    NinthLow,
+}
+
 /// What stays the same while the layouts of one slot are tried.
 pub(super) struct Search<'a> {
     ask: &'a Ask<'a>,
@@ -165,18 +181,16 @@ impl<'a> Search<'a> {
     fn of_tier(&self, materials: &[Material<'_>]) -> Option<Candidates> {
         let shapes = self.settings.palette.shapes();
         let later = shapes.iter().skip(1);
-        let first = shapes
-            .iter()
-            .take(1)
-            .flat_map(|shape| [(shape, true), (shape, false)]);
+        let first = shapes.iter().take(1);
+        let first = first.flat_map(|s| [Laid::Whole, Laid::Partly, Laid::NinthLow].map(|l| (s, l)));
         let order = first
-            .chain(later.clone().map(|shape| (shape, true)))
-            .chain(later.map(|shape| (shape, false)));
+            .chain(later.clone().map(|shape| (shape, Laid::Whole)))
+            .chain(later.map(|shape| (shape, Laid::Partly)));
         let wanted = shapes.first().map(|shape| shape.name);
         let mut thinned = false;
-        for (shape, whole) in order {
+        for (shape, which) in order {
             let thinned_here = thinned && Some(shape.name) != wanted;
-            let laid = self.laid(shape, materials, whole);
+            let laid = self.laid(shape, materials, which);
             let found = self.of_shape(shape, &laid, thinned_here);
             if !found.voicings.is_empty() {
                 return Some(found);
@@ -202,8 +216,8 @@ impl<'a> Search<'a> {
         let two = [shape("guide-tones")?, shape("shell")?].into_iter();
         let each = two.map(|shape| {
             let mut laid: Vec<(Layout, u32)> = Vec::new();
-            for whole in [true, false] {
-                laid.extend(self.laid(shape, materials, whole));
+            for which in [Laid::Whole, Laid::Partly] {
+                laid.extend(self.laid(shape, materials, which));
             }
             laid.retain(|(layout, _)| layout.tones.len() == 2);
             let mut found = self.of_shape(shape, &laid, true);
@@ -214,8 +228,8 @@ impl<'a> Search<'a> {
         each.into_iter().find(|found| !found.voicings.is_empty())
     }
 
-    /// The layouts of a shape that are whole, or those that are not, each with what it leaves out.
-    fn laid(&self, shape: &Shape, materials: &[Material<'_>], whole: bool) -> Vec<(Layout, u32)> {
+    /// These layouts of a shape, each with what it leaves out.
+    fn laid(&self, shape: &Shape, materials: &[Material<'_>], which: Laid) -> Vec<(Layout, u32)> {
         let mut notes = Vec::new();
         let mut laid: Vec<(Layout, u32)> = Vec::new();
         for material in materials {
@@ -223,7 +237,7 @@ impl<'a> Search<'a> {
                 let root = self.lowest_root(&layout);
                 let sound = root.is_some_and(|root| self.sound(&layout, root, &mut notes));
                 let is_new = || !laid.iter().any(|(other, _)| *other == layout);
-                if sound && is_whole(&self.asked, &notes) == whole && is_new() {
+                if sound && self.which(&notes) == which && is_new() {
                     laid.push((layout, material.left_out));
                 }
             }
@@ -231,15 +245,34 @@ impl<'a> Search<'a> {
         laid
     }
 
+    fn which(&self, notes: &[Sounding]) -> Laid {
+        match is_whole(&self.asked, notes) {
+            _ if has_ninth_low(&self.asked, notes) => Laid::NinthLow,
+            true => Laid::Whole,
+            false => Laid::Partly,
+        }
+    }
+
     fn of_shape(&self, shape: &'static Shape, laid: &[(Layout, u32)], thinned: bool) -> Candidates {
         let mut voicings = Vec::new();
         for (layout, left_out) in laid {
             let name = shape.called(layout);
             self.each(layout, |root, violation| {
-                if violation.is_none() {
-                    let named = |degree| self.ask.name(degree, self.settings.spelling());
-                    let voicing = lay(named, name, layout, root);
-                    voicings.extend(voicing.map(|voicing| self.charged(voicing, *left_out)));
+                let leaves = self.may_leave(layout, root);
+                if violation.is_some() && !leaves {
+                    return;
+                }
+                let named = |degree| self.ask.name(degree, self.settings.spelling());
+                let Some(voicing) = lay(named, name, layout, root) else {
+                    return;
+                };
+                let lesser = leave(&voicing, &self.ask.melody.held).filter(|_| leaves);
+                if let Some(lesser) = lesser.filter(|lesser| self.allows(lesser)) {
+                    let root = rooted(&voicing) && !rooted(&lesser);
+                    let left_out = left_out.saturating_sub(TENSION * u32::from(root));
+                    voicings.push(self.charged(lesser, left_out));
+                } else if violation.is_none() {
+                    voicings.push(self.charged(voicing, *left_out));
                 }
             });
         }
@@ -256,6 +289,23 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Whether a layout has a note on a key that the melody holds, over this root.
+    fn may_leave(&self, layout: &Layout, root: Pitch) -> bool {
+        let mut held = self.ask.melody.held.iter();
+        held.any(|held| {
+            let above = root.up_to(*held).0;
+            layout.semitones().any(|tone| i32::from(tone) == above)
+        })
+    }
+
+    /// Whether the hand may play the voicing.
+    fn allows(&self, voicing: &Voicing) -> bool {
+        let notes: Vec<Sounding> = voicing.notes.iter().map(Sounding::from).collect();
+        let held = &self.ask.melody.held;
+        self.wrong_anywhere(&notes).is_none()
+            && self.hand().misplaced(&notes, self.bass, held).is_none()
+    }
+
     fn charged(&self, voicing: Voicing, left_out: u32) -> Voicing {
         Voicing {
             surcharges: self.surcharges(&voicing, left_out),
@@ -263,13 +313,13 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// What a voicing is charged that leaves so many usual tensions out.
+    /// What a voicing is charged that leaves so many half tensions out.
     fn surcharges(&self, voicing: &Voicing, left_out: u32) -> Surcharges {
         let weights = self.settings.surcharges;
         let lowest = voicing.pitches().next();
         Surcharges {
             register: lowest.map_or(0, |lowest| weights.of_height(lowest)),
-            plain: weights.plain.saturating_mul(left_out),
+            plain: weights.of_plainness(left_out),
             melody: weights.of_melody(voicing, self.ask.melody),
         }
     }

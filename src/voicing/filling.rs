@@ -13,13 +13,15 @@ mod melody;
 mod plain;
 
 use crate::chord::{Chord, Family};
-use crate::hand::{cancels, fourth_for_third, rubs_bass, sixth_for_seventh};
+use crate::hand::{cancels, fourth_for_third, keeps_root, rubs_bass, sixth_for_seventh};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
 use super::available::{self, Pair};
 use super::bare;
+pub(super) use plain::TENSION;
+use plain::without_thirteenth;
 
 /// The four degrees of a rootless voicing, by place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -41,7 +43,7 @@ impl Filling {
     }
 }
 
-/// Every filling the colour allows, in a fixed order; none where the chord lacks a third or a
+/// The usual fillings in this colour, in a fixed order; none where the chord lacks a third or a
 /// seventh and the colour does not supply it.
 ///
 /// The melody wins over the colour: a filling whose added tones lie a half step from a melody note is
@@ -67,9 +69,7 @@ pub fn fillings(
     colour: Colour,
     melody: &[Pitch],
 ) -> Vec<Filling> {
-    Frame::of(chord, context, colour)
-        .map(|frame| frame.fillings(context, colour, melody))
-        .unwrap_or_default()
+    Fillings::of(chord, context, colour, melody, StandIn::None).usual
 }
 
 /// What the melody may put in the place of a tone of the chord.
@@ -83,7 +83,7 @@ pub(super) enum StandIn {
     Fourth,
 }
 
-/// The usual fillings, and the plainer ones each with the number of usual tensions it leaves out.
+/// The usual fillings, and the plainer ones each with the half tensions it leaves out.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct Fillings {
     /// The usual ones for the place.
@@ -112,9 +112,15 @@ impl Fillings {
             return Self::default();
         };
         let usual = frame.fillings(context, colour, melody);
+        let plainer = frame.plainer(&usual, context, colour, melody);
+        let (usual, mut lesser) = match colour {
+            Colour::Written => (usual, Vec::new()),
+            _ => without_thirteenth(usual),
+        };
+        lesser.extend(plainer);
         Self {
-            plainer: frame.plainer(&usual, context, colour, melody),
             usual,
+            plainer: lesser,
         }
     }
 }
@@ -205,6 +211,9 @@ impl<'a> Frame<'a> {
     }
 
     fn pairs(&self, context: HarmonicContext, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
+        if keeps_root(self.chord) {
+            return self.rooted_pair().into_iter().collect();
+        }
         if self.is_bent(context, colour) {
             return self.bent_pairs(melody);
         }
@@ -230,6 +239,18 @@ impl<'a> Frame<'a> {
         let dark = |pair: &&Pair| tells(pair) && !natural(pair);
         let dark: Vec<Pair> = pairs.iter().filter(dark).copied().collect();
         if dark.is_empty() { pairs } else { dark }
+    }
+
+    /// What stands beside the root of a chord over its own third, fifth or seventh: what is named, and
+    /// otherwise the 5 or what replaces it.
+    fn rooted_pair(&self) -> Option<Pair> {
+        let named = self.named.first().copied();
+        let beside = named.or_else(|| self.chord.fifth())?;
+        let pair = match beside.number() == 9 {
+            true => (Degree::ROOT, beside),
+            false => (beside, Degree::ROOT),
+        };
+        Some(pair).filter(|pair| self.admits(*pair))
     }
 
     /// Whether a dominant into minor may have its natural 9 with this in the fifth place.
@@ -294,6 +315,10 @@ impl<'a> Frame<'a> {
             (true, _) if altering => fifths(self.bent_fifths(melody)),
             (false, _) if altering => ninths(&[Degree::SHARP_NINTH, Degree::FLAT_NINTH]),
             (true, _) => fifths(self.fifths_with(one, context)),
+            // The 9 is foreign to the key, a colour to ask for (locrian with a natural 2, from memory).
+            (false, Colour::Altered) if self.chord.family() == Family::HalfDiminished => {
+                ninths(&[Degree::ROOT, Degree::ELEVENTH, Degree::NINTH])
+            }
             (false, _) => match self.implied(true) {
                 Some(implied) => ninths(&[implied]),
                 None => ninths(self.ninths_with(one, context)),

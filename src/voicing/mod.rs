@@ -27,6 +27,7 @@ mod colour;
 mod filling;
 mod grounding;
 mod heard_as;
+mod leave;
 mod legal;
 mod no_voicing;
 mod palette;

@@ -10,7 +10,7 @@ use crate::pitch::Pitch;
 /// One row of the table of surcharges with the number it is to have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SetSurcharge {
-    /// For every semitone below the floor.
+    /// Times the square of the semitones below the floor, or more than 8 above it.
     Register(u32),
     /// The floor.
     Floor(Pitch),

@@ -6,12 +6,16 @@
 //!
 //! | surcharge | what it counts | unless set otherwise |
 //! |---|---|---|
-//! | `register` | each semitone that the lowest note lies below the floor | 1, the floor is Eb3 |
-//! | `plain` | each usual tension that a plainer filling leaves out | 4 |
-//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, lies on or above it, or shares its key with a held one; half as much, rounded down, for a top note a whole step below a held one | 2 |
+//! | `register` | the square of the semitones that the lowest note lies below the floor, or more than 8 semitones above it | 4, the floor is Eb3 |
+//! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual | 6 |
+//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; eight times as much for a key that the melody holds | 2 |
 //!
-//! The floor is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
-//! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap.
+//! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
+//! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap. One low
+//! chord that a line leads into is fine, a page around C3 is mud: so the price grows with the depth, and
+//! D3 costs 4, C#3 16, C3 36,
+//! and C4 4, C#4 16 on the other side. A key that both hands press is one note less and a finger in the way: Em7 as
+//! G3 B3 D4 E4 under a held E4 is worth less than G3 B3 D4, which leaves the E to the melody.
 
 use std::fmt;
 
@@ -21,20 +25,26 @@ use crate::pitch::{Pitch, Semitones};
 
 use super::Voicing;
 
+/// How far above the floor the lowest note may lie for nothing: Eb3 to B3, the major sixth below middle C.
+const STRETCH: u8 = 8;
+
+/// How many times as much a key that the melody holds is charged as one in its way for a moment.
+const SHARED: u32 = 8;
+
 /// How much each surcharge counts, in semitones of motion; and the floor of the register.
 ///
 /// ```
 /// # use compline::voicing::SurchargeWeights;
 /// let weights = SurchargeWeights::default();
-/// assert_eq!((weights.register, weights.plain, weights.melody), (1, 4, 2));
+/// assert_eq!((weights.register, weights.plain, weights.melody), (4, 6, 2));
 /// assert_eq!(weights.floor.midi(), 51);
 /// assert!(SurchargeWeights::NONE.is_free());
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct SurchargeWeights {
-    /// For every semitone that the lowest note lies below the floor.
+    /// For the square of the semitones that the lowest note lies outside the major sixth on the floor.
     pub register: u32,
-    /// Where the register surcharge ends: from here up a lowest note costs nothing.
+    /// Where the register surcharge ends: the lowest note costs nothing from here to 8 semitones higher.
     pub floor: Pitch,
     /// For every usual tension that a plainer filling leaves out.
     pub plain: u32,
@@ -61,12 +71,22 @@ impl SurchargeWeights {
     /// ```
     /// # use compline::{hand::key, voicing::SurchargeWeights};
     /// let weights = SurchargeWeights::default();
-    /// assert_eq!(weights.of_height(key("C3").unwrap()), 3);
+    /// assert_eq!(weights.of_height(key("D3").unwrap()), 4);
+    /// assert_eq!(weights.of_height(key("C3").unwrap()), 4 * 3 * 3);
     /// assert_eq!(weights.of_height(key("Eb3").unwrap()), 0);
+    /// assert_eq!(weights.of_height(key("B3").unwrap()), 0);
+    /// assert_eq!(weights.of_height(key("C4").unwrap()), 4);
     /// ```
     pub fn of_height(self, lowest: Pitch) -> u32 {
         let below = self.floor.midi().saturating_sub(lowest.midi());
-        self.register.saturating_mul(u32::from(below))
+        let above = lowest.midi().saturating_sub(self.floor.midi() + STRETCH);
+        let outside = u32::from(below.max(above));
+        self.register.saturating_mul(outside * outside)
+    }
+
+    /// What a filling costs that leaves out so many half tensions.
+    pub(super) const fn of_plainness(self, halves: u32) -> u32 {
+        self.plain.saturating_mul(halves) / 2
     }
 
     /// What a voicing costs by the melody over it.
@@ -78,20 +98,18 @@ impl SurchargeWeights {
     /// let voicing = read_given(&chord, &notes).unwrap();
     /// let chart = compline::chart::read("| Dm7 |\nmel | E4:3 F4:1 |").unwrap();
     /// let melody = Melody::of(&chart.slots()[0]);
-    /// // The E4 shares its key with a held note, and rubs the F4, which goes by: it is charged once.
-    /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 2);
+    /// // The melody holds the E4. That it rubs the F4 too, which goes by, is not charged again.
+    /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 8 * 2);
     /// ```
     pub fn of_melody(self, voicing: &Voicing, melody: &Melody) -> u32 {
         let Melody { held, passing } = melody;
-        let notes: Vec<Pitch> = voicing.pitches().collect();
-        let obstructs = |note: &&Pitch| in_the_way(**note, held, passing);
-        let count = notes.iter().filter(obstructs).count();
-        let count = u32::try_from(count).unwrap_or(u32::MAX);
-        let air = match notes.last().is_some_and(|top| crowds(*top, held)) {
-            true => self.melody / 2,
-            false => 0,
-        };
-        self.melody.saturating_mul(count).saturating_add(air)
+        let each = voicing.pitches().map(|note| match held.contains(&note) {
+            true => SHARED,
+            false => u32::from(in_the_way(note, passing)),
+        });
+        let top = voicing.pitches().last();
+        let crowded = u32::from(top.is_some_and(|top| crowds(top, held)));
+        self.melody.saturating_mul(each.sum::<u32>() + crowded)
     }
 }
 
@@ -99,9 +117,9 @@ impl Default for SurchargeWeights {
     fn default() -> Self {
         let sixth_below = Pitch::MIDDLE_C.plus(Semitones(-9));
         Self {
-            register: 1,
+            register: 4,
             floor: sixth_below.unwrap_or(Pitch::MIDDLE_C),
-            plain: 4,
+            plain: 6,
             melody: 2,
         }
     }
@@ -110,7 +128,7 @@ impl Default for SurchargeWeights {
 /// What one voicing is charged, in semitones of motion, each time it is struck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Surcharges {
-    /// For lying low.
+    /// For lying low or high.
     pub register: u32,
     /// For usual tensions left out.
     pub plain: u32,
@@ -136,7 +154,7 @@ impl Surcharges {
 /// The surcharges of many voicings together, each as often as it is struck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct TotalSurcharges {
-    /// For lying low.
+    /// For lying low or high.
     pub register: u64,
     /// For usual tensions left out.
     pub plain: u64,
@@ -196,13 +214,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_low_note_is_charged_by_the_semitone() {
+    fn a_lowest_note_is_charged_the_more_the_farther_out_it_lies() {
         let weights = SurchargeWeights {
             register: 3,
             ..SurchargeWeights::default()
         };
         let at = |midi| weights.of_height(Pitch::new(midi).unwrap());
-        assert_eq!([at(48), at(50), at(51), at(60)], [9, 3, 0, 0]);
+        assert_eq!(
+            [at(48), at(49), at(50), at(51), at(59), at(61)],
+            [27, 12, 3, 0, 0, 12]
+        );
     }
 
     #[test]

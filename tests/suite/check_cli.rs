@@ -224,8 +224,8 @@ fn the_json_of_voice_is_checked_as_the_chart_is() {
 
 #[test]
 fn the_tune_comes_along_in_the_json() {
-    let chart = "key: C\n   | Cmaj7         |\nmel | D4:4 |\nlh | E3.G3.B3.D4  |\n";
-    let under = chart.replace("D4:4", "C4:4");
+    let chart = "key: C\n   | Cmaj7         |\nmel | G4:4 |\nlh | E3.G3.B3.D4  |\n";
+    let under = chart.replace("G4:4", "C4:4");
     for (text, status) in [(chart, 0), (under.as_str(), 1)] {
         let folder = folder(&[]);
         let voiced = run_with(folder.path(), &["voice", "-", "--to", "json"], text);

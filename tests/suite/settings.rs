@@ -35,7 +35,7 @@ fn every_key_is_obeyed_and_an_option_comes_before_it() {
         "low": 50, "high": 72, "reach": null, "hand_mm": 200, "limits": "pier", "count_bass": 1,
         "palette": ["three-note", "guide-tones"], "colour": "written", "ignore_melody": true,
         "plan": "as-written", "loop": true, "top": "free", "leap": 11,
-        "surcharges": {"register": 1, "floor": 50, "plain": 5, "melody": 2}
+        "surcharges": {"register": 4, "floor": 50, "plain": 5, "melody": 2}
     });
     assert_eq!(found, [expected]);
     let typed = [
@@ -61,7 +61,7 @@ fn every_key_is_obeyed_and_an_option_comes_before_it() {
         (&"natural".into(), &12.into())
     );
     assert_eq!(found[0]["limits"], "pier");
-    let surcharges = serde_json::json!({"register": 1, "floor": 50, "plain": 0, "melody": 3});
+    let surcharges = serde_json::json!({"register": 4, "floor": 50, "plain": 0, "melody": 3});
     assert_eq!(found[0]["surcharges"], surcharges);
 }
 

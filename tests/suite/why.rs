@@ -225,8 +225,8 @@ fn every_kind_of_sentence_reads_well() {
             &["13 E: nothing follows the dominant, so its colour stays natural"],
         ),
         (
-            "| Fm7/C |\n",
-            &["the root F: only implied, and the symbol puts C in the bass"],
+            "| Fm7/Bb |\n",
+            &["the root F: only implied, and the symbol puts Bb in the bass"],
         ),
     ] {
         let ran = run_with(project(), &["why", "-"], chart);

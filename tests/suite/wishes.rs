@@ -254,12 +254,12 @@ fn wishes_for_the_whole_tune_hold_for_every_step() {
 #[test]
 fn a_wish_at_a_place_comes_before_one_for_the_tune() {
     let tune = Tune::of(LINE);
-    assert_eq!(json(LINE, &["--leap", "2"]).0.status, 1);
-    let wider = ["--leap", "2", "--wish", "4:leap=4"];
+    assert_eq!(json(LINE, &["--leap", "1"]).0.status, 1);
+    let wider = ["--leap", "1", "--wish", "3:leap=2"];
     let meant = [
-        (2, Meant::Leap(2)),
+        (2, Meant::Leap(1)),
         (3, Meant::Leap(2)),
-        (4, Meant::Leap(4)),
+        (4, Meant::Leap(1)),
     ];
     let best = tune.best(&meant, false).unwrap();
     assert_eq!(total(&json(LINE, &wider).1), best);
@@ -416,16 +416,14 @@ fn what_cannot_be_met_here_names_bar_chord_and_wish() {
         1,
         "is as wished: `A` and `with=F3` together",
     );
-    let step = "t.chart: bar 4, beat 1: A7 can't follow bar 3, beat 1 (Cmaj7) with `leap=2`";
-    refused(&["--leap", "2"], 1, step);
-    refused(&["--leap", "2"], 1, "leap=3 is the least that can be made");
+    let step = "t.chart: bar 4, beat 1: A7 can't follow bar 3, beat 1 (Cmaj7) with `leap=0`";
+    let still = ["--wish", "4:leap=0"];
+    refused(&still, 1, step);
+    refused(&still, 1, "leap=1 is the least that can be made");
     let held = "bar 4, beat 1: A7 can't follow bar 3, beat 1 (Cmaj7) with `top=held`";
-    refused(&["--top", "held"], 1, held);
-    refused(
-        &["--top", "held"],
-        1,
-        "the top note moves 2 semitones at least",
-    );
+    let on_top = ["--colour", "written", "--wish", "4:top=held"];
+    refused(&on_top, 1, held);
+    refused(&on_top, 1, "the top note moves 2 semitones at least");
     // Nothing is half met: every slot that is stuck is named.
     let both = voice(&["--wish", "1:with=C#3", "--wish", "2:without=B3"]);
     assert!(both.err.contains("bar 1") && both.err.contains("bar 2"));

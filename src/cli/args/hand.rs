@@ -60,13 +60,14 @@ pub struct HandArguments {
     #[arg(long, value_name = "COLOUR", help_heading = SOUND)]
     pub colour: Option<ColourName>,
 
-    /// What a voicing costs besides motion: `plain=4`; may be repeated
+    /// What a voicing costs besides motion: `plain=6`; may be repeated
     ///
-    /// A surcharge is a number of semitones one would rather move than accept the voicing. register: for
-    /// every semitone its lowest note lies below the floor [1]. floor: where that ends, a note [Eb3].
-    /// plain: for each usual tension that a plainer filling leaves out [4]. melody: for each hand note
-    /// that rubs a melody note which goes by, lies on or above it, or shares its key with a held one
-    /// [2]. With register, plain and melody at 0 the plan is the least motion and nothing else.
+    /// A surcharge is a number of semitones one would rather move than accept the voicing. register: times
+    /// the square of the semitones its lowest note lies below the floor, or more than 8 above it [4]. floor:
+    /// where that ends, a note [Eb3]. plain: for each usual tension that a plainer filling leaves out, and half for the 5 where a
+    /// dominant's 13 is usual [6]. melody: for each hand note that rubs a melody note which goes by, lies on
+    /// or above it, or is the top note a whole step below a held one; eight times for a key that the melody
+    /// holds [2]. With register, plain and melody at 0 the plan is the least motion and nothing else.
     #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND)]
     pub surcharge: Vec<String>,
 

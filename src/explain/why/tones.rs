@@ -43,6 +43,8 @@ pub enum Omission {
     /// The third: it would lie a half step, or a minor ninth, under the 11 that the melody sings; the 4
     /// stands for it.
     Suspended,
+    /// The melody holds it, and the hand leaves it to the melody.
+    Sung,
     /// A fuller shape would have it, but this rule threw out the last of those.
     Thinned(HandRule),
     /// The shape has fewer notes than the symbol names.
@@ -202,6 +204,9 @@ impl SoundingDegrees {
         if self.suspended(ask, degree) {
             return Omission::Suspended;
         }
+        if self.is_left_to_melody(ask, degree) {
+            return Omission::Sung;
+        }
         if let Some(other) = self.in_its_place(chord, degree) {
             return Omission::Replaced(other);
         }
@@ -230,6 +235,13 @@ impl SoundingDegrees {
     fn suspended(&self, ask: &Ask<'_>, degree: Degree) -> bool {
         let fourth = fourth_for_third(ask.chord, &ask.melody.held);
         Some(degree) == ask.chord.third() && fourth.is_some_and(|fourth| self.has(fourth))
+    }
+
+    /// Whether the melody holds a tone in the stead of a hand that has fewer notes for it.
+    fn is_left_to_melody(&self, ask: &Ask<'_>, degree: Degree) -> bool {
+        let tone = ask.chord.root().class().plus(degree.semitones());
+        let mut held = ask.melody.held.iter();
+        self.0.len() < 4 && degree.number() != 1 && held.any(|key| key.class() == tone)
     }
 
     /// The note a whole step up that stands for a tone of a diminished chord.

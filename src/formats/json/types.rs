@@ -174,13 +174,13 @@ pub(super) struct SettingsJson {
 #[derive(Debug, Default, Serialize, JsonSchema)]
 #[schemars(rename = "SurchargeWeights")]
 pub(super) struct WeightsJson {
-    /// For every semitone that the lowest note lies below `floor`.
+    /// Times the square of the semitones that the lowest note lies below `floor`, or more than 8 above it.
     pub(super) register: u32,
     /// Where that ends, as a MIDI number.
     pub(super) floor: u8,
     /// For each usual tension that a plainer filling leaves out.
     pub(super) plain: u32,
-    /// For each hand note in the melody's way.
+    /// For each hand note in the melody's way; eight times for a key that the melody holds.
     pub(super) melody: u32,
 }
 
@@ -188,7 +188,7 @@ pub(super) struct WeightsJson {
 #[derive(Debug, Default, Serialize, JsonSchema)]
 #[schemars(rename = "Surcharges")]
 pub(in crate::formats) struct SurchargesJson {
-    /// For lying low.
+    /// For lying low or high.
     pub(in crate::formats) register: u64,
     /// For usual tensions left out.
     pub(in crate::formats) plain: u64,

@@ -3,7 +3,8 @@
 //! Four notes stay four when a tension has no room under the melody or leads the hand astray. Whatever the
 //! symbol alone asks for is a plainer filling too, so that colour *natural* allows all that *written* does.
 //! A filling is as plain as the number of usual tensions it leaves out, counted against the first of the
-//! usual fillings, the principal one.
+//! usual fillings, the principal one. The 5 for the 13 of a dominant is half as plain: it is usual too, but
+//! where the 13 is free it says more.
 
 use super::{Filling, Frame, Pair};
 use crate::chord::Family;
@@ -32,7 +33,7 @@ impl Frame<'_> {
             let filling = self.fill(pair);
             let known = found.iter().any(|(_, other)| *other == filling);
             if self.says_what_is_named(pair, usual, melody) && !known && !usual.contains(&filling) {
-                found.push((left_out(principal, &filling).max(1), filling));
+                found.push((left_out(principal, &filling).max(TENSION), filling));
             }
         }
         found.sort_by_key(|(left_out, _)| *left_out);
@@ -80,10 +81,34 @@ impl Frame<'_> {
     }
 }
 
-/// How many of the tensions of a filling another lacks.
+/// A tension, counted in halves of one.
+pub(in crate::voicing) const TENSION: u32 = 2;
+
+/// How many half tensions of a filling another lacks.
 fn left_out(usual: &Filling, plainer: &Filling) -> u32 {
-    let is_tension = |degree: &Degree| degree.number() > 7;
-    let tensions = [usual.fifth, usual.ninth].into_iter().filter(is_tension);
-    let lacks = tensions.filter(|degree| !plainer.degrees().contains(degree));
-    u32::try_from(lacks.count()).unwrap_or(u32::MAX)
+    let lacks = |degree: Degree| degree.number() > 7 && !plainer.degrees().contains(&degree);
+    let fifth = match lacks(usual.fifth) {
+        true if plainer.fifth == Degree::FIFTH => TENSION / 2,
+        lacks => TENSION * u32::from(lacks),
+    };
+    fifth + TENSION * u32::from(lacks(usual.ninth))
+}
+
+/// The usual fillings without those that have the 5 where the 13 comes first; and those, each with the half
+/// tension it leaves out. Beside a bent ninth either will do.
+pub(super) fn without_thirteenth(usual: Vec<Filling>) -> (Vec<Filling>, Vec<(u32, Filling)>) {
+    let thirteen = usual
+        .first()
+        .is_some_and(|first| first.fifth == Degree::THIRTEENTH);
+    let full = |filling: &Filling| {
+        let (fifth, ninth) = (Degree::THIRTEENTH, filling.ninth);
+        let bent = ninth.number() == 9 && ninth.alter() != 0;
+        !thirteen
+            || bent
+            || filling.fifth != Degree::FIFTH
+            || !usual.contains(&Filling { fifth, ..*filling })
+    };
+    let (full, lesser): (Vec<_>, Vec<_>) = usual.iter().partition(|filling| full(filling));
+    let half = lesser.into_iter().map(|filling| (TENSION / 2, filling));
+    (full, half.collect())
 }

@@ -17,7 +17,7 @@ use crate::harmony::{HarmonicContext, LineTone};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
-use super::filling::{Filling, Fillings, StandIn};
+use super::filling::{Filling, Fillings, StandIn, TENSION};
 
 /// A named way of laying out a chord.
 #[derive(Debug)]
@@ -140,7 +140,7 @@ pub struct Material<'a> {
     pub seventh: Option<Degree>,
     /// The fillings of the four places.
     pub fillings: Vec<Filling>,
-    /// How many usual tensions the fillings leave out: 0 for the usual ones.
+    /// How many half tensions of the usual ones the fillings leave out: 0 for the usual ones.
     pub left_out: u32,
     /// The tones of a line on one root, which then are all that sounds.
     pub line: Option<LineTone>,
@@ -220,7 +220,7 @@ impl<'a> Material<'a> {
         let given_up: Vec<Degree> = beyond
             .filter(|degree| is_forbidden(chord, *degree, melody))
             .collect();
-        let left_out = u32::try_from(given_up.len()).ok()?;
+        let left_out = TENSION * u32::try_from(given_up.len()).ok()?;
         (left_out > 0).then(|| Self {
             chord,
             colour,

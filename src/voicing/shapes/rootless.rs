@@ -12,10 +12,12 @@
 //! to the b13 (Sabatella, *A Jazz Improvisation Almanac*, 2000, "Diminished Chord Voicings": C# E G A). Root
 //! and third stay, unless the symbol names what replaces them.
 
-use crate::hand::raise;
+use crate::chord::Family;
+use crate::hand::{keeps_root, raise};
 use crate::pitch::Degree;
 
 use super::{Form, Layout, Material, Shape, form_of};
+use crate::voicing::Filling;
 use crate::voicing::colour::Colour;
 
 pub(super) static SHAPE: Shape = Shape {
@@ -35,8 +37,23 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         let (fifth, ninth) = (filling.fifth, filling.ninth);
         Layout::close(&[third, fifth, seventh, ninth], Some(Form::A)).add_to(&mut found);
         Layout::close(&[seventh, ninth, third, fifth], Some(Form::B)).add_to(&mut found);
+        if turns(material, filling) {
+            add_inversions(&filling.degrees(), third, seventh, &mut found);
+        }
     }
     found
+}
+
+/// Whether every inversion of a filling is played: of a half-diminished chord, whose notes are those of a
+/// minor sixth chord, of 3 5 b7 b9, which is a diminished seventh chord, and of a chord that keeps its root
+/// over another bass (common practice, no source).
+fn turns(material: &Material<'_>, filling: &Filling) -> bool {
+    let rooted = filling.ninth == Degree::ROOT;
+    let half = material.chord.family() == Family::HalfDiminished;
+    let turned = rooted && (half || keeps_root(material.chord));
+    let major = filling.third == Degree::THIRD && filling.seventh == Degree::FLAT_SEVENTH;
+    let flat = filling.fifth == Degree::FIFTH && filling.ninth == Degree::FLAT_NINTH;
+    turned || major && flat
 }
 
 fn diminished(material: &Material<'_>, tones: [Degree; 3], found: &mut Vec<Layout>) {

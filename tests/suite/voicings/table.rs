@@ -136,7 +136,11 @@ fn where_a_usual_tension_would_stand_a_plainer_tone_is_charged_for() {
             "b3 5 b7 1, b7 1 b3 5, b3 11 5 b7, b7 b3 11 5",
         ),
         ("maj7", ELSEWHERE, "7 1 3 5"),
-        ("7", INTO_MAJOR, "3 13 b7 1, b7 1 3 13, 3 5 b7 1, b7 1 3 5"),
+        (
+            "7",
+            INTO_MAJOR,
+            "3 5 b7 9, b7 9 3 5, 3 13 b7 1, b7 1 3 13, 3 5 b7 1, b7 1 3 5",
+        ),
         (
             "7",
             INTO_MINOR,
@@ -160,7 +164,7 @@ fn where_a_usual_tension_would_stand_a_plainer_tone_is_charged_for() {
 }
 
 #[test]
-fn a_plainer_filling_costs_four_for_each_tension_it_leaves_out() {
+fn a_plainer_filling_costs_six_for_each_tension_and_half_for_the_fifth() {
     let charged = |symbol: &str, context, notes: &str| {
         let found = voiced(symbol, context, &settings("rootless", Natural, free_hand()));
         let mut same = found
@@ -170,10 +174,12 @@ fn a_plainer_filling_costs_four_for_each_tension_it_leaves_out() {
         same.next().unwrap().surcharges.plain
     };
     assert_eq!(charged("Dm7", ELSEWHERE, "b3 5 b7 9"), 0);
-    assert_eq!(charged("Dm7", ELSEWHERE, "b3 5 b7 1"), 4);
-    assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 9"), 0);
-    assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 1"), 4);
-    assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 1"), 8);
+    assert_eq!(charged("Dm7", ELSEWHERE, "b3 5 b7 1"), 6);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 9"), 0);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 9"), 3);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 1"), 6);
+    assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 1"), 9);
+    assert_eq!(charged("G7b9", INTO_MAJOR, "3 5 b7 b9"), 0);
 }
 
 /// A voicing with the root is not called rootless.

@@ -17,7 +17,9 @@ fn thin_shapes_are_exactly_what_is_taught() {
             &settings(shape, Natural, free_hand()),
         );
         let shown = |v: &Voicing| format!("{} {}", form(v), degrees(v));
-        let usual = found.voicings.iter().filter(|v| v.surcharges.plain == 0);
+        // The 5 for a 13 costs half a tension.
+        let half = SurchargeWeights::default().plain / 2;
+        let usual = found.voicings.iter().filter(|v| v.surcharges.plain <= half);
         let mut got: Vec<String> = usual.map(shown).collect();
         let mut want: Vec<String> = layouts.split(", ").map(str::to_owned).collect();
         got.sort();

@@ -276,7 +276,7 @@ fn filled(
     let mut sets: Vec<String> = found
         .voicings
         .iter()
-        .filter(|voicing| voicing.surcharges.plain == 0)
+        .filter(|voicing| voicing.surcharges.plain <= settings.surcharges.plain / 2)
         .map(|voicing| {
             let mut degrees: Vec<_> = voicing.notes.iter().map(|note| note.degree).collect();
             degrees.sort();
