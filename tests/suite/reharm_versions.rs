@@ -1,5 +1,6 @@
 //! `reharm --versions` from outside: written, compared, voiced and checked; and the example of it.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -38,6 +39,19 @@ fn voiced_and_checked(charts: &Path, given: Option<(&str, &str)>) {
     }
 }
 
+/// The charts of a folder that have findings once they are voiced as they are.
+fn at_odds(charts: &Path) -> BTreeSet<String> {
+    let voiced = folder(&[]);
+    let to = voiced.path().to_str().unwrap();
+    run(charts, &["voice", ".", "-o", to, "-q"]);
+    let found = run(voiced.path(), &["check", "."]).out;
+    let places = found
+        .lines()
+        .filter_map(|line| line.trim_start().strip_prefix("--> ./"));
+    let names = places.filter_map(|place| place.split(':').next());
+    names.map(str::to_owned).collect()
+}
+
 #[test]
 fn versions_of_every_demo_chart_are_voiced_and_checked_without_a_finding() {
     let written = folder(&[]);
@@ -73,6 +87,10 @@ fn versions_of_folk_tunes_are_voiced_and_checked_without_a_finding() {
         .map(|(name, tune)| (name.as_str(), tune.as_str()))
         .collect();
     let (plain, written) = (folder(&files), folder(&[]));
+    // A tune whose own chords don't carry its melody has that finding in every version.
+    for name in at_odds(plain.path()) {
+        fs::remove_file(plain.path().join(name)).unwrap();
+    }
     let to = written.path().to_str().unwrap();
     // A tune for which nothing can be proposed has no versions; the others are made all the same.
     let ran = run(
