@@ -148,7 +148,15 @@ fn detour(
         return None;
     }
     let (before, after) = (hand.stretch(&slots, &now?), hand.stretch(&slots, &voicings));
+    // What is dear only since another voicing is replaced is no fault of this one.
+    let given = &motion.context.hand;
+    let then: Option<Vec<&Voicing>> = slots.iter().map(|slot| given.voicing(*slot)).collect();
+    let (then, new) = (
+        given.stretch(&slots, &then?),
+        given.stretch(&slots, &voicings),
+    );
     let saved = before.motion.checked_sub(after.motion)?;
+    let saved = saved.min(then.motion.checked_sub(new.motion)?);
     let effort = before.cost.effort.checked_sub(after.cost.effort)?;
     let times = slots.iter().map(|slot| hand.visits(*slot)).max()?;
     Some(Detour {

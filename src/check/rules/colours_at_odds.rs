@@ -1,4 +1,5 @@
-//! Tensions that don't combine: 9 beside b9 or #9, 5 beside b13, unless the symbol names both.
+//! Tones that don't combine: 9 beside b9 or #9, 5 beside b13, unless the symbol names both; a half step
+//! between the two highest notes, a #9 below the third.
 //!
 //! The first is quoted in an excerpt of a chord book, the second is from memory.
 //!
@@ -13,13 +14,18 @@ pub(super) const RULE: Rule = Rule {
     name: "colours-at-odds",
     severity: Some(Severity::Warning),
     also: &[],
-    why: "Two colours of the same tone, a half step apart, cancel each other.",
+    why: "Two tones a half step apart in the wrong order, or two colours of one tone, cancel each other.",
     refused: "| G7 |\nlh | F3.Ab3.A3.B3 |",
     accepted: "| G7 |\nlh | F3.Ab3.B3.E4 |",
     mends: true,
     check: Test::Chart(|context| {
         violating(context, |violation| {
-            matches!(violation, Violation::Beside(..))
+            matches!(
+                violation,
+                Violation::Beside(..)
+                    | Violation::HalfStepOnTop { .. }
+                    | Violation::NinthBelowThird(_)
+            )
         })
     }),
 };
@@ -36,6 +42,8 @@ mod tests {
                 "| G7 |\nlh | F3.Ab3.A3.B3 |",
                 "| G7b13 |\nlh | F3.B3.D4.Eb4 |",
                 "| C7#9 |\nlh | E3.Bb3.D4.D#4 |",
+                "| Cmaj7 |\nlh | E3.G3.B3.C4 |",
+                "| C7#9 |\nlh | D#3.E3.Bb3 |",
             ],
             &[
                 "| G7 |\nlh | F3.Ab3.B3.E4 |",

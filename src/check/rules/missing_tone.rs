@@ -28,7 +28,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {
     let mut all = violating(context, |violation| {
-        matches!(violation, Violation::Silent(_))
+        matches!(violation, Violation::Silent(_) | Violation::ForTheRoot(_))
     });
     for fault in &mut all {
         let slot = fault.place.slot.unwrap_or_default();

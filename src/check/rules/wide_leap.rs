@@ -15,8 +15,8 @@ pub(super) const RULE: Rule = Rule {
     severity: Some(Severity::Error),
     also: &[],
     why: "A finger that jumps across the keyboard is heard, and missed, more easily than one that steps.",
-    refused: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.G4.Ab4 |",
-    accepted: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3 |",
+    refused: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.F4.Ab4 |",
+    accepted: "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.F3.Ab3 |",
     mends: true,
     check: Test::Motion(faults),
 };
@@ -38,9 +38,9 @@ mod tests {
 
     #[test]
     fn every_key_alike() {
-        let refused = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.G4.Ab4 |";
+        let refused = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.F4.Ab4 |";
         in_every_key("wide-leap", refused, true);
-        let accepted = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.G3.Ab3 |";
+        let accepted = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.F3.Ab3 |";
         in_every_key("wide-leap", accepted, false);
     }
 
