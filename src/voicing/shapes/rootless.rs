@@ -36,12 +36,37 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         let (third, seventh) = (filling.third, filling.seventh);
         let (fifth, ninth) = (filling.fifth, filling.ninth);
         Layout::close(&[third, fifth, seventh, ninth], Some(Form::A)).add_to(&mut found);
-        Layout::close(&[seventh, ninth, third, fifth], Some(Form::B)).add_to(&mut found);
+        let bare = adds_sixth(material, filling);
+        if !bare {
+            Layout::close(&[seventh, ninth, third, fifth], Some(Form::B)).add_to(&mut found);
+        }
         if turns(material, filling) {
             add_inversions(&filling.degrees(), third, seventh, &mut found);
         }
+        if bare && filling.ninth == Degree::ROOT {
+            for lowest in [Degree::ROOT, fifth] {
+                above(lowest, filling).add_to(&mut found);
+            }
+        }
     }
     found
+}
+
+/// Whether the 6 is not the symbol's own: a bare major triad has it from its colour. It may colour the triad,
+/// but not carry it: with the 6 lowest, F A C read as six-nine is a D minor chord or fourths on D
+/// (common practice, no source). With its root the triad may lie on root or 5 as well as on its 3.
+fn adds_sixth(material: &Material<'_>, filling: &Filling) -> bool {
+    let triad = material.chord.family() == Family::Major && material.chord.seventh().is_none();
+    triad && filling.seventh == Degree::SIXTH
+}
+
+/// The filling in close position upward from one of its degrees.
+fn above(lowest: Degree, filling: &Filling) -> Layout {
+    let mut degrees = filling.degrees();
+    if let Some(at) = degrees.iter().position(|degree| *degree == lowest) {
+        degrees.rotate_left(at);
+    }
+    Layout::close(&degrees, None)
 }
 
 /// Whether every inversion of a filling is played: of a half-diminished chord, whose notes are those of a

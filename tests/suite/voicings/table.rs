@@ -184,6 +184,23 @@ fn a_plainer_filling_costs_six_for_each_tension_and_half_for_the_fifth() {
 
 /// A voicing with the root is not called rootless.
 #[test]
+fn the_sixth_that_colours_a_bare_triad_never_carries_it() {
+    for root in ROOTS {
+        let settings = settings("rootless", Natural, free_hand());
+        let triad = voiced(root, ELSEWHERE, &settings);
+        assert_eq!(usual(&triad), ["3 5 6 9"], "{root}");
+        let lowest = triad.voicings.iter().map(|v| v.lowest.to_string());
+        assert!(lowest.clone().all(|degree| degree != "6"), "{root}");
+        // Where the 9 has no room the root or the 5 may carry it.
+        for degree in ["1", "5"] {
+            assert!(lowest.clone().any(|other| other == degree), "{root}");
+        }
+        let sixth = voiced(&format!("{root}6"), ELSEWHERE, &settings);
+        assert_eq!(usual(&sixth), ["3 5 6 9", "6 9 3 5"], "{root}6");
+    }
+}
+
+#[test]
 fn what_has_its_root_is_called_a_block() {
     for (symbol, colour) in [
         ("Dm7", Natural),
