@@ -123,11 +123,11 @@ fn words(text: &str) -> impl Iterator<Item = Word<'_>> {
         let rest = text.get(at..)?;
         let end = rest
             .char_indices()
-            .find(|(context, c)| {
-                let behind = || rest.get(context + c.len_utf8()..).unwrap_or_default();
+            .find(|(offset, c)| {
+                let behind = || rest.get(offset + c.len_utf8()..).unwrap_or_default();
                 matches!(c, ' ' | '|' | ',' | '–') || *c == '-' && begins(behind())
             })
-            .map_or(rest.len(), |(context, _)| context);
+            .map_or(rest.len(), |(offset, _)| offset);
         let word = Word {
             text: rest.get(..end)?,
             at,
@@ -308,7 +308,8 @@ mod tests {
     #[test]
     fn what_is_no_formula_is_told_at_its_place() {
         let wrong = |text: &str| formula(text).unwrap_err().span;
-        assert_eq!(wrong("ii-Q-I"), 3..6);
+        // A hyphen before what is no numeral is a minus: -Q is no quality.
+        assert_eq!(wrong("ii-Q-I"), 2..4);
         assert_eq!(wrong("ii-V7x-I"), 4..6);
         assert_eq!(wrong("ii VIIII I"), 6..8);
         assert_eq!(wrong(""), 0..0);

@@ -41,7 +41,7 @@ fn proposals_are_listed_with_their_reasons() {
     assert_eq!(
         out,
         "name       was  becomes  saves  strain\n\
-         2:tritone  G7   Db7         -1       6\n"
+         2:tritone  G7   Db7          1       6\n"
     );
     for asked in [
         &["--reasons", "--ways", "tritone"][..],
@@ -54,7 +54,7 @@ fn proposals_are_listed_with_their_reasons() {
              Db7 for G7: its 3 and 7 are the 7 and 3 of G7, and its root falls a half step into Cmaj7\n  \
              melody: B4 3 -> b7, F4 b7 -> 3\n  \
              strain 6, bold: length 2, tones 2, outside 2\n  \
-             costs the hand 1\n"
+             saves the hand 1\n"
         );
     }
     let (_, json, _) = run(&["reharm", "-", "--ways", "tritone", "--to", "json"], TUNE);

@@ -124,9 +124,12 @@ fn a_change_that_cures_it_takes_the_warning_away() {
     let why = "G7 can't carry the melody's C5: the chord has no place for an 11";
     let list = ["reharm", "-", "--ways", "sus-delay"];
     assert_eq!(told(&list), format!("warning: <stdin>: bars 2, 4, {why}\n"));
-    let apply = |numbers: &str| told(&[&list[..], &["--apply", numbers]].concat());
-    assert_eq!(apply("1"), format!("warning: <stdin>: bar 4, {why}\n"));
-    assert_eq!(apply("1,2"), "");
+    let apply = |names: &str| told(&[&list[..], &["--apply", names]].concat());
+    assert_eq!(
+        apply("2:sus-delay"),
+        format!("warning: <stdin>: bar 4, {why}\n")
+    );
+    assert_eq!(apply("2:sus-delay,4:sus-delay"), "");
 }
 
 #[test]

@@ -66,7 +66,7 @@ fn mistakes_in_wishes_are_marked() {
     assert!(help.starts_with("the wishes are A, B, with=G3.D4"));
     said("?A,«»", "a wish is missing here");
     let label = said("?top=«up»", "`up` is no way for the top note");
-    assert_eq!(label, "held, step or free");
+    assert_eq!(label, "held, step, free or a note such as E4");
     for leap in ["x", "128", "-1", ""] {
         let message = format!("`{leap}` is no number of semitones");
         let label = said(&format!("?leap=«{leap}»"), &message);

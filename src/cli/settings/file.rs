@@ -381,7 +381,7 @@ mod tests {
     }
 
     #[test]
-    fn the_longest_folder_wins_over_the_files_own() {
+    fn what_the_longest_folder_says_wins_over_the_folders_around_it() {
         let text = "low = \"D3\"\nreach = 12\n[folder.\"sets\"]\nlow = \"E3\"\n\
                     [folder.\"sets/late/\"]\nreach = 13\n";
         let file = SettingsFile::of(Path::new(NAME), text).unwrap();
@@ -391,7 +391,7 @@ mod tests {
         };
         assert_eq!(says(Some("")), (50, "12".to_owned()));
         assert_eq!(says(Some("sets/early")), (52, "12".to_owned()));
-        assert_eq!(says(Some("sets/late/third")), (50, "13".to_owned()));
+        assert_eq!(says(Some("sets/late/third")), (52, "13".to_owned()));
         assert_eq!(says(Some("sets/latest")), (52, "12".to_owned()));
         assert_eq!(says(None), (50, "12".to_owned()));
     }

@@ -184,7 +184,7 @@ mod tests {
         let text = page().text(24);
         assert!(text.lines().all(|line| line.width() <= 24), "{text}");
         assert!(
-            text.contains("  2  G7 / /   Abm7\n     Db7       Db7\n"),
+            text.contains("  2  G7 / /    Abm7 Db7\n     Db7\n"),
             "{text}"
         );
     }
