@@ -1,9 +1,10 @@
 //! Which proposals an arranger looks at first.
 //!
-//! A proposal's rank is its price, for each bar of it each time it is played, what it strains, and what it leads on to: price
-//! + 2 · strain − 4 · leads-on, least first. No more than two of a technique come before every other technique has had
-//! its two, since ten tritone substitutes in a row are one idea. The weights stand with those of the strain
-//! ([`weights`]).
+//! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
+//! − 4 · leads-on, least first. The price is counted for each bar of the proposal each time it is played, and no
+//! further than a band of strain either way. No more than two of a technique come before every other
+//! technique has had its two, since ten tritone substitutes in a row are one idea. The weights stand with
+//! those of the strain ([`weights`]).
 
 use std::collections::BTreeMap;
 
@@ -77,6 +78,7 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
         .price
         .unwrap_or(0)
         .div_euclid(times.saturating_mul(bars));
+    let price = price.clamp(-weights::RANK_PRICE, weights::RANK_PRICE);
     price + strained + dull - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
 }
 

@@ -68,7 +68,7 @@ fn proposals_are_listed_with_their_reasons() {
     );
     assert_eq!(
         (&one["saves"], &one["strain"]["total"]),
-        (&(-1).into(), &6.into())
+        (&1.into(), &6.into())
     );
     assert_eq!(one["melody"][0]["after"], "b7");
     assert_eq!(json["held"][0]["by"][0], "first");

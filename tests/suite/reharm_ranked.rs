@@ -9,8 +9,8 @@ const TONICS: [&str; 12] = [
     "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
 ];
 
-/// A row of fifths with its tonic before it; a tune that goes home by ii-V-I; a jazz blues.
-const FIFTHS: &str = "key: C\n| C6 | C6 | Em7 | Am7 | Dm7 | G7 | C6 | C6 |\n";
+/// A tune with a row of fifths to its end; a tune that goes home by ii-V-I; a jazz blues.
+const FIFTHS: &str = "key: C\n| C6 | Am7 | F6 | F6 | C6 | Am7 | F6 | Fm6 | Em7 | Am7 | Dm7 | G7 | C6 | Am7 | C6 | C6 |\n";
 const CADENCE: &str =
     "key: D\n| Dmaj7 | Bm7 | Em7 | A7 | F#m7 | Bm7 | Em7 | A7 | Em7 | A7 | Dmaj7 | Dmaj7 |\n";
 const BLUES: &str =
@@ -18,12 +18,11 @@ const BLUES: &str =
 
 /// The passages, and the names of what is printed for them: an encyclopedia's articles on the cycle of thirds
 /// and on the jazz blues, and "Reharmonization Summary" (course sheet).
-const PRINTED: [(&str, &str); 7] = [
+const PRINTED: [(&str, &str); 6] = [
     (CADENCE, "9-12:thirds-cycle"),
-    (FIFTHS, "3-5:extended-dominants"),
-    (FIFTHS, "3-6:bass-line"),
-    (FIFTHS, "4:passing-diminished"),
-    (FIFTHS, "6:tritone"),
+    (FIFTHS, "9-11:extended-dominants"),
+    (FIFTHS, "10:passing-diminished"),
+    (FIFTHS, "12:tritone"),
     (BLUES, "6:sharp-four-diminished"),
     (BLUES, "11.2:related-ii"),
 ];

@@ -46,6 +46,10 @@ pub const WEIGHTY: Beats = Beats::whole(1);
 /// better than chance (area under the curve 0.40), the strain alone 0.90.
 pub const RANK_STRAIN: i64 = 2;
 
+/// The most that a price counts in a list, either way. It ranks no better than chance, so it parts what strain
+/// and links leave together, and outweighs no more than a band of strain.
+pub const RANK_PRICE: i64 = 3 * RANK_STRAIN;
+
 /// What a link that leads on weighs in a list: a proposal that leads somewhere was marked better than a
 /// gentler one that does not.
 pub const RANK_LEADS_ON: i64 = 4;
