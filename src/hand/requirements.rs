@@ -66,12 +66,13 @@ impl Requirements {
         let beyond = |tone: &&Tone| !frame.contains(&Some(tone.degree));
         let tones = || chord.tones().iter().filter(beyond);
         let named: Vec<Degree> = tones().filter(|t| t.named).map(|t| t.degree).collect();
+        let sung = sung(chord, melody);
         let wanted = tones().filter(|tone| tone.named || is_implied_ninth(chord, tone));
         let wanted = wanted.filter(|tone| !is_forbidden(chord, tone.degree, melody));
         Self {
             wanted: wanted.map(|tone| tone.degree).collect(),
             triad_over_bass: is_triad_over_bass(chord),
-            sung: sung(chord, melody),
+            sung,
             keeps_root: keeps_root(chord) && !is_forbidden(chord, Degree::ROOT, melody),
             altered: chord.is_altered(),
             root: chord.root(),
@@ -90,7 +91,7 @@ impl Requirements {
             named: named
                 .into_iter()
                 .filter(|degree| !is_forbidden(chord, *degree, melody))
-                .filter(|degree| !sung(chord, melody).holds(*degree))
+                .filter(|degree| !sung.holds(*degree))
                 .collect(),
         }
     }
@@ -120,13 +121,14 @@ pub(crate) fn is_triad_over_bass(chord: &Chord) -> bool {
 /// then, so the hand does (common practice, no source). A named b9 stands for the root, as in the diminished
 /// chord that it makes of a dominant; where two tones are named four notes have no room for it.
 pub(crate) fn keeps_root(chord: &Chord) -> bool {
+    let Some(bass) = chord.bass() else {
+        return false;
+    };
     let frame = [chord.third(), chord.seventh()];
     let own = [chord.third(), chord.fifth(), chord.seventh()];
-    let above = |bass: Name| chord.root().class().up_to(bass.class()).0;
-    let is_own = |bass: Name| {
-        let mut own = own.iter().flatten();
-        own.any(|tone| i32::from(tone.class()) == above(bass))
-    };
+    let above = chord.root().class().up_to(bass.class()).0;
+    let mut own = own.into_iter().flatten();
+    let over_own = own.any(|tone| i32::from(tone.class()) == above);
     let mut named = chord
         .tones()
         .iter()
@@ -137,7 +139,7 @@ pub(crate) fn keeps_root(chord: &Chord) -> bool {
         _ => false,
     };
     let seventh = frame.iter().all(Option::is_some) && !chord.is_altered();
-    seventh && room && chord.bass().is_some_and(is_own)
+    seventh && room && over_own
 }
 
 /// What the melody holds, above the root of the chord.

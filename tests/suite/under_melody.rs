@@ -250,6 +250,51 @@ fn the_hands_keep_to_their_own_keys_and_clear_of_the_top() {
 }
 
 #[test]
+fn a_key_that_the_melody_holds_is_left_to_it() {
+    for rows in [
+        "key: D\n| Em7 | A7 | D |\nmel | E4:4 | E4:4 | F#4:4 |",
+        "key: Db\n| Ebm9 | Ab13 | Dbmaj7 |\nmel | F4:4 | F5:2 E5:2 | C5:4 |",
+        "key: F\n| F7 | Cm7 F7 | Bb7 |\nmel | C5:4 | G4:2 A4:2 | F4:4 |",
+        "key: Ab\n| Cm7 | Bbm7 | Abmaj7 |\nmel | G4:4 | F4:4 | Eb4:4 |",
+    ] {
+        for (key_of, arrangement) in in_every_key(rows) {
+            for slot in &arrangement.slots {
+                let held = Melody::of(&slot.slot).held;
+                // Lower there is no room for three notes under it.
+                if held[0] < key("D4").unwrap() {
+                    continue;
+                }
+                let voicing = slot.voicing.as_ref().unwrap();
+                let shared = voicing.pitches().any(|key| held.contains(&key));
+                let told = format!("{rows} in {key_of}: {voicing}");
+                assert!(!shared && voicing.notes.len() > 2, "{told}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_chord_over_its_own_third_fifth_or_seventh_has_its_root() {
+    for (symbol, tones) in [
+        ("Cmaj7/E", ["1", "3", "7"]),
+        ("C7/Bb", ["1", "3", "b7"]),
+        ("C7/E", ["1", "3", "b7"]),
+        ("Cm7/Bb", ["1", "b3", "b7"]),
+        ("Cm7/G", ["1", "b3", "b7"]),
+        ("C6/G", ["1", "3", "6"]),
+        ("C9/Bb", ["1", "3", "9"]),
+    ] {
+        let rows = format!("key: C\n| Dm7 | {symbol} | Fmaj7 |\nmel | A5:4 | G5:4 | E5:4 |");
+        for (key_of, arrangement) in in_every_key(&rows) {
+            let voicing = voicings(&arrangement)[1];
+            let all = tones.iter().all(|tone| sounds(voicing, tone));
+            let told = format!("{symbol} in {key_of}: {voicing}");
+            assert!(all && voicing.notes.len() == 4, "{told}");
+        }
+    }
+}
+
+#[test]
 fn a_sharp_ninth_lies_above_the_third() {
     for rows in [
         "key: Em\n| B7#9 | Em7 |\nmel | D5:4 | B4:4 |",

@@ -3,7 +3,7 @@
 use compline::voicing::{Colour, admitted, block_root};
 
 use super::*;
-use Colour::{Natural, Written};
+use Colour::{Altered, Natural, Written};
 
 #[test]
 fn every_textbook_row_comes_out_in_all_twelve_keys() {
@@ -251,5 +251,19 @@ fn a_dominant_into_minor_bends_its_ninth() {
         assert!(offered("9").iter().all(|v| has(v, &["9"])));
         let thirteen = offered("13");
         assert!(thirteen.iter().all(|v| has(v, &["13"])), "{thirteen:?}");
+    }
+}
+
+/// The natural 9 of a half-diminished chord is a colour to ask for: in most keys it is foreign to them.
+#[test]
+fn a_half_diminished_chord_takes_its_ninth_where_colours_are_altered() {
+    for root in ROOTS {
+        let offered = |colour| {
+            let settings = settings("rootless", colour, free_hand());
+            usual(&voiced(&format!("{root}m7b5"), ELSEWHERE, &settings))
+        };
+        let ninth = |voicings: &[String]| voicings.iter().any(|v| v == "b3 b5 b7 9");
+        assert!(ninth(&offered(Altered)), "{root}");
+        assert!(!ninth(&offered(Natural)), "{root}");
     }
 }
