@@ -36,6 +36,10 @@ enum Keys {
 }
 
 /// Runs the command.
+#[expect(
+    clippy::result_large_err,
+    reason = "made once a chart, never on a fast path"
+)]
 pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status> {
     let writing = &arguments.writing;
     let mut job = VoiceJob::of(writing)?;

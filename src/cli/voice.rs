@@ -340,6 +340,10 @@ fn in_one_key(
 }
 
 /// The chart in its key, made what is to be made of it, with the wishes of the command line.
+#[expect(
+    clippy::result_large_err,
+    reason = "made once a chart, never on a fast path"
+)]
 fn prepared(
     chart: Chart,
     key: Option<Key>,

@@ -260,7 +260,10 @@ pub(super) fn lower(sums: &mut [Block], columns: &Columns, visits: u64) -> u8 {
     if columns.weighed {
         add_efforts(sums, &columns.efforts, visits);
     }
-    if let Some(last) = sums.last_mut().filter(|_| columns.count % LANES > 0) {
+    if let Some(last) = sums
+        .last_mut()
+        .filter(|_| !columns.count.is_multiple_of(LANES))
+    {
         last[columns.count % LANES..].fill(u8::MAX);
     }
     let mut least = [u8::MAX; LANES];

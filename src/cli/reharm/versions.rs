@@ -98,7 +98,7 @@ impl VersionsRequest {
             let page = &version.rung.chart;
             return ReharmOutput::of(page).on(page, settings, remarks);
         }
-        let fewer = (versions.len() < self.count).then(|| Notice::About {
+        let fewer = (versions.len() < self.count).then_some(Notice::About {
             kind: FEW,
             message: missing,
             help: Some(FEWER),

@@ -33,7 +33,7 @@ impl ScoreFile {
     pub fn of(text: &str) -> Result<Self, UnreadableFile> {
         let mut whole = Self::default();
         let mut places: BTreeMap<String, usize> = BTreeMap::new();
-        pieces(&text, |piece| {
+        pieces(text, |piece| {
             match piece {
                 XmlPiece::Head(element) => head(&element, &mut whole, &mut places),
                 XmlPiece::Measure(id, element) => {

@@ -242,11 +242,11 @@ impl System<'_> {
         }
         for ((at, staff), top) in self.staves.iter().enumerate().zip(tops) {
             let mut x = columns.left + 500 + if signs.opens_repeat { 1700 } else { 0 };
-            if let Some(signature) = measure.signature {
-                if number > 0 {
-                    signature.draw(pen, staff.clef, x, *top);
-                    x += signature.room();
-                }
+            if let Some(signature) = measure.signature
+                && number > 0
+            {
+                signature.draw(pen, staff.clef, x, *top);
+                x += signature.room();
             }
             if let Some(meter) = measure.meter {
                 meter_sign(pen, meter, x, *top);

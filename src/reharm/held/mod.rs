@@ -70,8 +70,11 @@ impl HeldBy {
     }
 }
 
+/// A rule: the places of a row that it holds, each with the reason.
+type HoldRule = fn(&Row<'_>) -> Vec<(usize, HeldBy)>;
+
 /// The rules, in the order their reasons are told.
-const RULES: [fn(&Row<'_>) -> Vec<(usize, HeldBy)>; 7] = [
+const RULES: [HoldRule; 7] = [
     marked::marked,
     first::first,
     last_tonic::last_tonic,
