@@ -151,11 +151,12 @@ impl Ties<'_> {
             }
         }
         let start = self.kept.len();
-        for (block, first) in self.mark.iter().zip((0..size as u32).step_by(LANES)) {
-            if *block != [0; LANES] {
-                let marked = block.iter().zip(first..size as u32);
-                let marked = marked.filter(|(mark, _)| **mark > 0);
-                self.kept.extend(marked.map(|(_, index)| index));
+        for (first, word) in self.mark.as_flattened().as_chunks().0.iter().enumerate() {
+            let mut word = u64::from_le_bytes(*word);
+            while word != 0 {
+                let index = first as u32 * 8 + word.trailing_zeros() / 8;
+                self.kept.extend((index < size as u32).then_some(index));
+                word &= word - 1;
             }
         }
         self.spans[variable as usize] = start..self.kept.len();

@@ -110,14 +110,13 @@ impl<'c> Lanes<'c> {
     /// For each source its excess, cut above the reach, plus the sum of its bytes and `bias`.
     #[inline(always)]
     fn make_keys(&self, excesses: &[Block], bias: u8, keys: &mut Vec<u32>) {
-        keys.clear();
-        for (excess, own) in excesses.iter().zip(&self.sources.sums) {
-            let mut key = [0; LANES];
+        keys.resize(excesses.len() * LANES, 0);
+        let keys = keys.as_chunks_mut::<LANES>().0;
+        for ((excess, own), keys) in excesses.iter().zip(&self.sources.sums).zip(keys) {
             for lane in 0..LANES {
                 let cut = excess[lane].min(self.reach + 1);
-                key[lane] = cut.wrapping_add(own[lane]).wrapping_add(bias);
+                keys[lane] = word(cut.wrapping_add(own[lane]).wrapping_add(bias));
             }
-            keys.extend(key.map(word));
         }
     }
 

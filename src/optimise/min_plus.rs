@@ -126,6 +126,9 @@ impl<'m> Ends<'m> {
         if sums.len() == count {
             return sides::one_line::<N>(near, far, units, sums, out, ways);
         }
+        if let [near] = near.as_chunks::<N>().0 {
+            return sides::few_rows(near, far, units, count, sums, (out, ways));
+        }
         sides::keys::<N>(near, far, units, count, &mut scratch.keys);
         relax_noting(&scratch.keys, count, sums, out, ways);
     }

@@ -64,6 +64,36 @@ pub(super) fn one_line<const N: usize>(
     }
 }
 
+/// The same for several lines of sums, with as many near rows as lie side by side at the most: every step is
+/// measured once.
+#[inline(always)]
+pub(super) fn few_rows<const N: usize>(
+    near: &[Side; N],
+    far: &[i16],
+    units: Units,
+    count: usize,
+    sums: &[u64],
+    (out, ways): (&mut [u64], &mut [u32]),
+) {
+    let far = far.as_chunks::<N>().0;
+    for (at, row) in far.iter().enumerate() {
+        let steps = steps(row, near);
+        let mut keys = [0; SIDE];
+        for (key, &step) in keys.iter_mut().zip(&steps[..count]) {
+            *key = self::key(step, units);
+        }
+        let mut cell = at;
+        for sums in sums.chunks_exact(count) {
+            let mut best = (NEVER, 0);
+            for ((&sum, &key), at) in sums.iter().zip(&keys).zip(0..) {
+                best = select_unpredictable(sum + key < best.0, (sum + key, at), best);
+            }
+            (out[cell], ways[cell]) = best;
+            cell += far.len();
+        }
+    }
+}
+
 /// The keys of all pairs: for each far row its pairs with all near ones.
 pub(super) fn keys<const N: usize>(
     near: &[Side],
