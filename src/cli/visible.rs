@@ -15,10 +15,24 @@ fn is_hidden(c: char) -> bool {
         || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
+/// Whether a byte can be the first of a hidden character. Most texts have none, and bytes are looked at many
+/// at a time.
+fn may_hide(byte: u8) -> bool {
+    let first = matches!(byte, 0xc2 | 0xd8 | 0xe2);
+    byte < b' ' && byte != b'\n' || byte == 0x7f || first
+}
+
+/// Whether anything in a text is hidden, apart from the ends of its lines.
+fn hides(text: &str) -> bool {
+    let may = |bytes: &[u8]| bytes.iter().fold(false, |may, &byte| may | may_hide(byte));
+    let maybe = text.as_bytes().chunks(64).any(may);
+    maybe && text.contains(|c| is_hidden(c) && c != '\n')
+}
+
 /// A text of any number of lines. What is hidden is written as `\u001b`, which in JSON is the same
 /// character.
 pub fn visible(text: &str) -> Cow<'_, str> {
-    if !text.contains(|c| is_hidden(c) && c != '\n') && !text.contains("::") {
+    if !hides(text) && !text.contains("::") {
         return Cow::Borrowed(text);
     }
     let lines = text.split('\n').map(line);
@@ -89,6 +103,16 @@ mod tests {
         assert_eq!(in_one_line("a\nb\t"), "a\\u000ab\\u0009");
         let plain = "title: C♯ über 12″ :: x\n";
         assert_eq!(visible(plain), plain);
+    }
+
+    #[test]
+    fn every_hidden_character_is_found_by_its_first_byte() {
+        let hidden = (char::MIN..=char::MAX).filter(|&c| is_hidden(c) && c != '\n');
+        for c in hidden {
+            let text = format!("{}{c} and so on", "x".repeat(100));
+            assert!(hides(&text), "{c:?}");
+        }
+        assert!(!hides("title: C♯ über 12″ ‰\n"));
     }
 
     #[test]
