@@ -36,7 +36,7 @@ pub(super) fn solve(
     width: usize,
     budget: Budget,
 ) -> Result<Plan, Unsolvable> {
-    let relaxed = Relaxed::of(model, rows, None, budget)?;
+    let relaxed = WithoutEdges::of(model, rows, None, budget)?;
     let bound = relaxed.bounds.first().copied().flatten();
     let bound = bound.ok_or(Unsolvable::Impossible)?;
     let best = relaxed.improved(rows, budget)?;
@@ -56,7 +56,7 @@ pub(super) fn by_weight(
     width: usize,
     budget: Budget,
 ) -> Result<ByWeight, Unsolvable> {
-    let relaxed = Relaxed::of(model, rows, Some(most), budget)?;
+    let relaxed = WithoutEdges::of(model, rows, Some(most), budget)?;
     let best = relaxed.improved(rows, budget)?.into_iter();
     let both = best.zip(&relaxed.bounds);
     let plans = both.map(|(found, bound)| {
@@ -79,10 +79,10 @@ fn plan(choice: Vec<usize>, cost: Cost, lower_bound: Cost, width: usize) -> Plan
 }
 
 /// A choice and what it costs.
-type Found = (Vec<usize>, Cost);
+type Attempt = (Vec<usize>, Cost);
 
 /// A model without some of its edges.
-struct Relaxed<'m> {
+struct WithoutEdges<'m> {
     model: &'m Model,
     /// The greatest weight told apart; nothing if weights don't matter.
     most: Option<usize>,
@@ -92,13 +92,13 @@ struct Relaxed<'m> {
     guesses: Vec<Vec<usize>>,
 }
 
-impl<'m> Relaxed<'m> {
+impl<'m> WithoutEdges<'m> {
     fn of(
         model: &'m Model,
         rows: &Rows,
         most: Option<usize>,
         budget: Budget,
-    ) -> Result<Relaxed<'m>, Unsolvable> {
+    ) -> Result<WithoutEdges<'m>, Unsolvable> {
         let (kept, order) = most_kept(model, rows, most, budget)?;
         let layout =
             KeyLayout::of(model, order.width, most.is_some()).ok_or(Unsolvable::TooLarge)?;
@@ -121,7 +121,7 @@ impl<'m> Relaxed<'m> {
             }
             rows.places(model, &choice)
         });
-        Ok(Relaxed {
+        Ok(WithoutEdges {
             guesses: guesses.collect(),
             model,
             most,
@@ -130,7 +130,7 @@ impl<'m> Relaxed<'m> {
     }
 
     /// The best choice found of each weight.
-    fn improved(&self, rows: &Rows, budget: Budget) -> Result<Vec<Option<Found>>, Unsolvable> {
+    fn improved(&self, rows: &Rows, budget: Budget) -> Result<Vec<Option<Attempt>>, Unsolvable> {
         let mut best = vec![None; self.bounds.len()];
         for guess in &self.guesses {
             self.take(&mut best, guess.clone());
@@ -138,7 +138,7 @@ impl<'m> Relaxed<'m> {
         let variables = self.model.variables().len();
         let (mut window, mut from) = (WINDOW.min(variables), 0);
         for round in 0..ROUNDS {
-            let known: Vec<&Found> = best.iter().flatten().collect();
+            let known: Vec<&Attempt> = best.iter().flatten().collect();
             let seed = match known.len() {
                 0 => self.guesses.get(round % self.guesses.len().max(1)),
                 count => Some(&known[round % count].0),
@@ -157,7 +157,7 @@ impl<'m> Relaxed<'m> {
     }
 
     /// Keeps a choice if it is possible, and the best of its weight so far.
-    fn take(&self, best: &mut [Option<Found>], choice: Vec<usize>) {
+    fn take(&self, best: &mut [Option<Attempt>], choice: Vec<usize>) {
         let weight = self.most.map_or(0, |_| self.model.weight(&choice));
         if let (Some(cost), Some(best)) = (self.model.cost(&choice), best.get_mut(weight))
             && best.as_ref().is_none_or(|(_, known)| cost < *known)

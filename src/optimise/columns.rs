@@ -23,7 +23,7 @@ pub(super) type ColumnEnds = [(i16, i16); LONGEST];
 
 /// Rows of one length in doubled bytes, every column counted from its origin.
 #[derive(Clone, Debug)]
-pub(super) struct Columns {
+pub(super) struct ByteColumns {
     /// The number of entries of a row.
     pub length: usize,
     /// How many rows there are.
@@ -44,7 +44,7 @@ pub(super) struct Columns {
     pub weighed: bool,
 }
 
-impl Columns {
+impl ByteColumns {
     /// Lays out rows given by their entries and their efforts; `None` if they are few, long or far apart.
     /// Rows that the origin doesn't reach set a new one.
     pub fn of(
@@ -52,7 +52,7 @@ impl Columns {
         efforts: impl Iterator<Item = u32> + Clone,
         length: usize,
         origin: &mut Option<Origin>,
-    ) -> Option<Columns> {
+    ) -> Option<ByteColumns> {
         let count = entries.len().checked_div(length)?;
         if count < FEWEST || length > LONGEST {
             return None;
@@ -65,7 +65,7 @@ impl Columns {
         }
         *origin = Some(own);
         let blocks = count.div_ceil(LANES);
-        let mut columns = Columns {
+        let mut columns = ByteColumns {
             length,
             count,
             ends,

@@ -47,7 +47,7 @@ impl PartialOrd for Deviation {
     }
 }
 
-struct Ranking<'t> {
+struct PlanRanking<'t> {
     tables: &'t Tables<'t>,
     /// The decisions in their order.
     places: Vec<(usize, &'t BucketRun)>,
@@ -58,7 +58,7 @@ impl Tables<'_> {
     /// The `count` best choices, cheapest first; fewer if there are no more. Among equals the first
     /// decision in which they differ has the lower row first.
     pub fn k_best(&self, count: usize) -> Vec<Vec<u32>> {
-        let mut ranking = Ranking {
+        let mut ranking = PlanRanking {
             tables: self,
             places: self.decisions().collect(),
             heap: BinaryHeap::new(),
@@ -81,7 +81,7 @@ impl Tables<'_> {
     }
 }
 
-impl Ranking<'_> {
+impl PlanRanking<'_> {
     fn variable(&self, decision: usize) -> usize {
         self.tables.order.sequence[self.places[decision].0] as usize
     }

@@ -16,7 +16,7 @@
 //! added at the end if nothing overflows until then, which is so if 3 D + 1 is at most 255: of a target's
 //! sum only what exceeds the least possible matters, and that is at most D as well.
 
-use super::columns::{Block, Columns, LANES, word};
+use super::columns::{Block, ByteColumns, LANES, word};
 
 /// The longest step for which bytes are exact.
 pub(super) const LONGEST_STEP: u32 = 127;
@@ -30,8 +30,8 @@ const TOGETHER: usize = 4;
 /// Two ends whose rows fit bytes.
 #[derive(Clone, Copy)]
 pub(super) struct Lanes<'c> {
-    sources: &'c Columns,
-    targets: &'c Columns,
+    sources: &'c ByteColumns,
+    targets: &'c ByteColumns,
     /// D: no step is longer.
     reach: u8,
     /// The least possible sum of a row's bytes at both ends.
@@ -40,7 +40,7 @@ pub(super) struct Lanes<'c> {
 
 impl<'c> Lanes<'c> {
     /// The lanes between two ends, if a step between them fits bytes.
-    pub fn between(sources: &'c Columns, targets: &'c Columns) -> Option<Lanes<'c>> {
+    pub fn between(sources: &'c ByteColumns, targets: &'c ByteColumns) -> Option<Lanes<'c>> {
         if sources.length != targets.length || sources.origin != targets.origin {
             return None;
         }
@@ -255,7 +255,7 @@ fn tied<'c>(lanes: &Lanes<'c>, target: usize, sum: u8, excesses: &[Block], mark:
 /// least, which is returned. Where a sum leaves a byte its excess is above any reach in either way, for the
 /// least is below half of what a byte holds.
 #[multiversion::multiversion(targets("x86_64+avx2"))]
-pub(super) fn lower(sums: &mut [Block], columns: &Columns, visits: u64) -> u8 {
+pub(super) fn lower(sums: &mut [Block], columns: &ByteColumns, visits: u64) -> u8 {
     if columns.weighed {
         add_efforts(sums, &columns.efforts, visits);
     }

@@ -1,6 +1,6 @@
 //! The lanes against a plain loop, at the edges: rows in the corners, excesses around the longest step.
 
-use super::columns::{Block, Columns, LANES};
+use super::columns::{Block, ByteColumns, LANES};
 use super::kernel::{LONGEST_STEP, Lanes};
 use super::key::NEVER;
 use super::oracle::Dice;
@@ -48,11 +48,15 @@ fn motion(a: &[i16], b: &[i16]) -> u64 {
 }
 
 /// Two sets of rows laid out side by side, if they fit bytes.
-fn columns(from: &[Vec<i16>], to: &[Vec<i16>], length: usize) -> Option<(Columns, Columns)> {
+fn columns(
+    from: &[Vec<i16>],
+    to: &[Vec<i16>],
+    length: usize,
+) -> Option<(ByteColumns, ByteColumns)> {
     let mut origin = None;
     let mut lay_out = |rows: &[Vec<i16>]| {
         let efforts = rows.iter().map(|_| 0);
-        Columns::of(&rows.concat(), efforts, length, &mut origin)
+        ByteColumns::of(&rows.concat(), efforts, length, &mut origin)
     };
     lay_out(from).zip(lay_out(to))
 }
@@ -204,7 +208,7 @@ fn everything_ties() {
 fn what_does_not_fit_bytes_is_not_laid_out() {
     let lay_out = |entries: &[i16], length: usize, origin: &mut Option<_>| {
         let efforts = vec![0; entries.len() / length].into_iter();
-        Columns::of(entries, efforts, length, origin)
+        ByteColumns::of(entries, efforts, length, origin)
     };
     let rows: Vec<i16> = (0..10).collect();
     assert!(lay_out(&rows[..7], 1, &mut None).is_none());

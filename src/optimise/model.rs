@@ -3,10 +3,10 @@
 //! Nothing is searched here. The rows of all values lie in one allocation, one after the other, so that
 //! a long model stays in the processor's caches as long as it can.
 
-use super::columns::{Columns, LONGEST, Origin};
+use super::columns::{ByteColumns, LONGEST, Origin};
 use super::extremes::{Extremes, span};
 use super::sides::{self, Side};
-use super::totals::Totals;
+use super::totals::TermTotals;
 use super::{Cost, Edge, Unsolvable, Value, step};
 use std::borrow::Cow;
 use std::ops::Range;
@@ -25,13 +25,13 @@ pub struct Model {
     /// The rows of each domain whose rows have one length, by column.
     sides: Vec<Side>,
     /// The same in bytes, where there are enough of them.
-    columns: Vec<Columns>,
+    columns: Vec<ByteColumns>,
     /// For rows of each length from where their columns are counted.
     origins: [Option<Origin>; LONGEST + 1],
     domains: Vec<Domain>,
     variables: Vec<Variable>,
     edges: Vec<Edge>,
-    totals: Totals,
+    totals: TermTotals,
     /// Whether the totals don't hold: something was added before what it names, or costs were changed.
     unsummed: bool,
     /// Whether an edge leads elsewhere than from each variable to the next.
@@ -123,7 +123,7 @@ impl Model {
         let own = &self.own[rows.start as usize..rows.end as usize];
         let efforts = own.iter().map(|own| own.0);
         self.columns
-            .push(Columns::of(entries, efforts, length, origin)?);
+            .push(ByteColumns::of(entries, efforts, length, origin)?);
         Some(self.columns.len() as u32 - 1)
     }
 
@@ -196,11 +196,11 @@ impl Model {
     }
 
     /// The most that all terms can add up to. Every variable and every edge must be known.
-    pub(super) fn totals(&self) -> Cow<'_, Totals> {
+    pub(super) fn totals(&self) -> Cow<'_, TermTotals> {
         if !self.unsummed {
             return Cow::Borrowed(&self.totals);
         }
-        let mut totals = Totals::default();
+        let mut totals = TermTotals::default();
         let extremes = |variable: usize| &self.domain_of(variable as u32).extremes;
         for (index, variable) in self.variables.iter().enumerate() {
             totals.add_variable(variable.visits, extremes(index));
@@ -266,7 +266,7 @@ impl Model {
 
     /// The rows of a domain by column in bytes, where they are laid out so.
     #[inline(always)]
-    pub(super) fn columns_of(&self, domain: &Domain) -> Option<&Columns> {
+    pub(super) fn columns_of(&self, domain: &Domain) -> Option<&ByteColumns> {
         Some(&self.columns[domain.columns? as usize])
     }
 

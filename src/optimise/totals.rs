@@ -5,7 +5,7 @@ use super::extremes::{Extremes, span};
 
 /// The most that each component of the cost can be, over all variables and edges.
 #[derive(Clone, Debug)]
-pub(super) struct Totals {
+pub(super) struct TermTotals {
     pub effort: u64,
     pub largest: u64,
     pub off_centre: u64,
@@ -20,9 +20,9 @@ pub(super) struct Totals {
     taken: u64,
 }
 
-impl Default for Totals {
-    fn default() -> Totals {
-        Totals {
+impl Default for TermTotals {
+    fn default() -> TermTotals {
+        TermTotals {
             effort: 0,
             largest: 0,
             off_centre: 0,
@@ -35,7 +35,7 @@ impl Default for Totals {
     }
 }
 
-impl Totals {
+impl TermTotals {
     /// Counts the next variable.
     pub fn add_variable(&mut self, visits: u64, extremes: &Extremes) {
         self.taken = self.sum(self.taken, visits);
