@@ -1,5 +1,6 @@
 //! `reharm`: other chords under the same melody, listed, applied, or chosen as whole arrangements.
 
+mod changes;
 mod list;
 mod versions;
 
@@ -8,13 +9,14 @@ use std::collections::BTreeSet;
 use anyhow::{Context, Result, anyhow};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
-use compline::formats::{Comparison, Ladder, changes_json, changes_text, reharm_schema};
+use compline::formats::{Comparison, reharm_schema};
 use compline::pitch::Key;
 use compline::reharm::{
-    AskedPlaces, Listed, Proposed, Rung, SetChangeWeight, Terms, Unproposed, Ways, changes, priced,
-    reharm, replaced, worth_a_change,
+    AskedPlaces, Listed, Proposed, SetChangeWeight, Unproposed, Ways, priced, reharm, replaced,
+    worth_a_change,
 };
 
+use changes::ChangeRequest;
 use list::ListRequest;
 
 use super::Status;
@@ -388,80 +390,4 @@ fn undone(chart: &Chart, settings: &Settings) -> ChartOutcome<ReharmOutput> {
     });
     let page = chart.before();
     ReharmOutput::of(&page).on(&page, settings, remark.into_iter().collect())
-}
-
-/// A chart that is to be changed, with what there is to choose from.
-struct ChangeRequest<'a> {
-    chart: &'a Chart,
-    name: &'a str,
-    listed: &'a [Listed],
-    terms: Terms,
-    count: Count,
-}
-
-impl ChangeRequest<'_> {
-    fn best(
-        &self,
-        to: ReportFormat,
-        remarks: Vec<Notice>,
-        settings: &Settings,
-        cache: &mut Cache,
-    ) -> ChartOutcome<ReharmOutput> {
-        let all: Vec<Replacement> = self.listed.iter().map(Listed::replacement).collect();
-        let rungs = match changes(
-            self.chart,
-            &all,
-            &self.terms,
-            settings,
-            self.count.most,
-            cache,
-        ) {
-            Ok(rungs) => rungs,
-            Err(Trouble::NoPlan(why)) => return ChartOutcome::Failed(anyhow!("{why}")),
-            Err(trouble) => return trouble.into(),
-        };
-        let mut ladder = Ladder {
-            rungs: &rungs,
-            listed: self.listed,
-            asked: self.count.most,
-            chosen: 0,
-        };
-        let Some(rung) = self.chosen(&rungs) else {
-            return self.impossible(&ladder);
-        };
-        ladder.chosen = rung.replacements.len();
-        let report = match to {
-            ReportFormat::Text => ReharmOutput {
-                text: rung.chart.tidy(),
-                table: Some(changes_text(&ladder)),
-                pages: Vec::new(),
-            },
-            ReportFormat::Json => ReharmOutput {
-                text: changes_json(self.name, self.chart, &ladder),
-                table: None,
-                pages: Vec::new(),
-            },
-        };
-        report.on(&rung.chart, settings, remarks)
-    }
-
-    /// The row of so many changes, or of as many as fit; or of exactly so many.
-    fn chosen<'r>(&self, rungs: &'r [Option<Rung>]) -> Option<&'r Rung> {
-        if self.count.exactly {
-            return rungs.get(self.count.most)?.as_ref();
-        }
-        rungs.iter().flatten().next_back()
-    }
-
-    fn impossible(&self, ladder: &Ladder<'_>) -> ChartOutcome<ReharmOutput> {
-        let asked = self.count.most;
-        let made = if asked == 1 { "change" } else { "changes" };
-        let why = match ladder.no_more_than() {
-            Some(0) => "nothing can be replaced here".to_owned(),
-            Some(most) => format!("at most {most} can be made together"),
-            None => "no choice of so many leaves every chord a voicing".to_owned(),
-        };
-        let help = "ask for fewer changes, or allow more --ways";
-        ChartOutcome::Unplanned(format!("no {asked} {made}: {why}"), Some(help.to_owned()))
-    }
 }
