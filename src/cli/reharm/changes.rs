@@ -1,12 +1,11 @@
 //! `reharm --changes`: the best changes of a tune, so many of them.
 
-use anyhow::anyhow;
-use compline::arrange::{Cache, Settings, Trouble};
+use compline::arrange::{Cache, Settings};
 use compline::chart::{Chart, Replacement};
 use compline::formats::{Ladder, changes_json, changes_text};
 use compline::reharm::{Listed, Rung, Terms, changes};
 
-use super::ReharmOutput;
+use super::{ReharmOutput, unchosen};
 use crate::cli::args::{Count, ReportFormat};
 use crate::cli::outcome::{ChartOutcome, Notice};
 
@@ -38,8 +37,7 @@ impl ChangeRequest<'_> {
             cache,
         ) {
             Ok(rungs) => rungs,
-            Err(Trouble::NoPlan(why)) => return ChartOutcome::Failed(anyhow!("{why}")),
-            Err(trouble) => return trouble.into(),
+            Err(trouble) => return unchosen(trouble),
         };
         let mut ladder = Ladder {
             rungs: &rungs,
@@ -55,13 +53,9 @@ impl ChangeRequest<'_> {
             ReportFormat::Text => ReharmOutput {
                 text: rung.chart.tidy(),
                 table: Some(changes_text(&ladder)),
-                pages: Vec::new(),
+                ..ReharmOutput::default()
             },
-            ReportFormat::Json => ReharmOutput {
-                text: changes_json(self.name, self.chart, &ladder),
-                table: None,
-                pages: Vec::new(),
-            },
+            ReportFormat::Json => ReharmOutput::text(changes_json(self.name, self.chart, &ladder)),
         };
         report.on(&rung.chart, settings, remarks)
     }

@@ -55,6 +55,7 @@ enum ReharmTask<'a> {
 }
 
 /// What comes of a chart: what is written, and a table beside it.
+#[derive(Default)]
 struct ReharmOutput {
     text: String,
     table: Option<String>,
@@ -65,10 +66,14 @@ struct ReharmOutput {
 impl ReharmOutput {
     /// A page.
     fn of(page: &Chart) -> Self {
+        Self::text(page.tidy())
+    }
+
+    /// A text, with nothing beside it.
+    fn text(text: String) -> Self {
         Self {
-            text: page.tidy(),
-            table: None,
-            pages: Vec::new(),
+            text,
+            ..Self::default()
         }
     }
 
@@ -285,8 +290,7 @@ impl ReharmJob<'_> {
                         };
                         request.report(name, &comparison, (self.to, remarks), settings)
                     }
-                    Err(Trouble::NoPlan(why)) => ChartOutcome::Failed(anyhow!("{why}")),
-                    Err(trouble) => trouble.into(),
+                    Err(trouble) => unchosen(trouble),
                 };
             }
             ReharmTask::Apply(names) => {
@@ -316,12 +320,7 @@ impl ReharmJob<'_> {
                 }
             }
         };
-        ReharmOutput {
-            text,
-            table: None,
-            pages: Vec::new(),
-        }
-        .on(chart, settings, remarks)
+        ReharmOutput::text(text).on(chart, settings, remarks)
     }
 
     /// The places that are to be held and freed.
@@ -377,6 +376,14 @@ impl ReharmJob<'_> {
             help: why.help(),
         });
         remark.into_iter().collect()
+    }
+}
+
+/// What becomes of a chart among whose changes nothing can be chosen: a page that can't be planned fails.
+fn unchosen(trouble: Trouble) -> ChartOutcome<ReharmOutput> {
+    match trouble {
+        Trouble::NoPlan(why) => ChartOutcome::Failed(anyhow!("{why}")),
+        trouble => trouble.into(),
     }
 }
 

@@ -109,8 +109,8 @@ impl VersionsRequest {
                 ReportFormat::Text => versions_text(comparison, self.width),
                 ReportFormat::Json => versions_json(name, comparison),
             },
-            table: None,
             pages: pages.collect(),
+            ..ReharmOutput::default()
         };
         ChartOutcome::Done(output, remarks.into_iter().chain(fewer).collect())
     }
