@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::proposals::ProposalJson;
+use super::sums::Sums;
 use crate::chart::Chart;
 use crate::formats::json::line;
 use crate::optimise::Cost;
@@ -46,13 +47,6 @@ impl Ladder<'_> {
         taken.filter_map(|&at| self.listed.get(at))
     }
 
-    /// How far the changes of a row bend the melody, and how much more they lead on.
-    fn sums(&self, rung: &Rung) -> (u32, i32) {
-        let strains = self.taken(rung).map(|one| one.judgement.strain.total());
-        let links = self.taken(rung).map(|one| one.judgement.leads_on);
-        (strains.sum(), links.sum())
-    }
-
     /// What comes in and what goes from one row to the next.
     fn moves(&self, before: Option<&Rung>, rung: &Rung) -> Vec<String> {
         let had = |at: &&usize| before.is_some_and(|before| before.replacements.contains(at));
@@ -77,7 +71,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
     let written = ladder.written();
     let mut before = None;
     for (changes, rung) in ladder.rows() {
-        let (strain, leads_on) = ladder.sums(rung);
+        let Sums { strain, leads_on } = Sums::of(ladder.taken(rung));
         let gained = match (changes, saved(written, rung)) {
             (1.., Some(saved)) => saved.to_string(),
             _ => "-".to_owned(),
@@ -187,18 +181,21 @@ struct RowJson<'a> {
 /// The table for the chart of this name as one line of JSON.
 pub fn changes_json(name: &str, chart: &Chart, ladder: &Ladder<'_>) -> String {
     let written = ladder.written();
-    let rows = ladder.rows().map(|(changes, rung)| RowJson {
-        changes,
-        effort: rung.cost.effort,
-        score: rung.score(),
-        strain: ladder.sums(rung).0,
-        leads_on: ladder.sums(rung).1,
-        saved: saved(written, rung),
-        largest_steps: rung.cost.largest,
-        off_centre: rung.cost.off_centre,
-        optimal: rung.optimal,
-        lower_bound: rung.lower_bound,
-        replacements: ladder.taken(rung).map(ProposalJson::of).collect(),
+    let rows = ladder.rows().map(|(changes, rung)| {
+        let sums = Sums::of(ladder.taken(rung));
+        RowJson {
+            changes,
+            effort: rung.cost.effort,
+            score: rung.score(),
+            strain: sums.strain,
+            leads_on: sums.leads_on,
+            saved: saved(written, rung),
+            largest_steps: rung.cost.largest,
+            off_centre: rung.cost.off_centre,
+            optimal: rung.optimal,
+            lower_bound: rung.lower_bound,
+            replacements: ladder.taken(rung).map(ProposalJson::of).collect(),
+        }
     });
     line(&ChangesReport {
         format: "compline-changes",

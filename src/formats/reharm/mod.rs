@@ -5,6 +5,7 @@ mod held;
 mod proposals;
 mod report;
 mod side_by_side;
+mod sums;
 mod table;
 mod versions;
 

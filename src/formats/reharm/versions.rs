@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::proposals::ProposalJson;
 use super::side_by_side::SideBySide;
+use super::sums::Sums;
 use crate::chart::Chart;
 use crate::formats::json::line;
 use crate::reharm::{Band, Listed, Version};
@@ -62,7 +63,7 @@ fn headed(at: usize, version: &Version) -> String {
 
 /// What a version costs and strains, in a line.
 fn summed(comparison: &Comparison<'_>, version: &Version) -> String {
-    let sums = Sums::of(comparison, version);
+    let sums = Sums::of(comparison.taken(version));
     let proved = match version.rung.optimal {
         true => "proved best".to_owned(),
         false => match version.rung.lower_bound {
@@ -74,24 +75,6 @@ fn summed(comparison: &Comparison<'_>, version: &Version) -> String {
         "effort {}, strain {}, leads on {}; {proved}",
         version.rung.cost.effort, sums.strain, sums.leads_on
     )
-}
-
-struct Sums {
-    strain: u32,
-    leads_on: i32,
-}
-
-impl Sums {
-    fn of(comparison: &Comparison<'_>, version: &Version) -> Self {
-        let strains = comparison
-            .taken(version)
-            .map(|one| one.judgement.strain.total());
-        let links = comparison.taken(version).map(|one| one.judgement.leads_on);
-        Self {
-            strain: strains.sum(),
-            leads_on: links.sum(),
-        }
-    }
 }
 
 /// The versions of a chart, under their stable names.
@@ -140,7 +123,7 @@ struct VersionJson<'a> {
 /// The versions of the chart of this name as one line of JSON.
 pub fn versions_json(name: &str, comparison: &Comparison<'_>) -> String {
     let versions = comparison.versions.iter().enumerate().map(|(at, version)| {
-        let sums = Sums::of(comparison, version);
+        let sums = Sums::of(comparison.taken(version));
         VersionJson {
             number: at + 1,
             band: Band::of(version.welcome).name(),
