@@ -33,63 +33,56 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
         .collect()
 }
 
-/// A chord of the row, how far the next root lies above the tonic, and the step between: letters and half
-/// steps above the tonic of its root and of its bass, and what is written after the root.
+/// A chord of the row, and the step to the next.
 struct Third {
+    /// How far the two roots lie above the tonic.
     from: i32,
     to: i32,
+    step: SlashChord,
+}
+
+/// A chord over a bass: letters and half steps above the tonic of its root and of its bass, and what is
+/// written after the root.
+struct SlashChord {
     root: (i32, i32),
     ending: &'static str,
     bass: (i32, i32),
 }
 
+const fn third((from, to): (i32, i32), step: SlashChord) -> Third {
+    Third { from, to, step }
+}
+
+const fn slash(root: (i32, i32), ending: &'static str, bass: (i32, i32)) -> SlashChord {
+    SlashChord { root, ending, bass }
+}
+
 const MAJOR: [Third; 3] = [
-    Third {
-        from: 0,
-        to: 9,
-        root: (4, 7),
-        ending: "",
-        bass: (6, 11),
-    },
-    Third {
-        from: 9,
-        to: 5,
-        root: (0, 0),
-        ending: "",
-        bass: (4, 7),
-    },
-    Third {
-        from: 5,
-        to: 2,
-        root: (0, 0),
-        ending: "",
-        bass: (2, 4),
-    },
+    third((0, 9), slash((4, 7), "", (6, 11))),
+    third((9, 5), slash((0, 0), "", (4, 7))),
+    third((5, 2), slash((0, 0), "", (2, 4))),
 ];
 
 const MINOR: [Third; 3] = [
-    Third {
-        from: 0,
-        to: 8,
-        root: (4, 7),
-        ending: "m",
-        bass: (6, 10),
-    },
-    Third {
-        from: 8,
-        to: 5,
-        root: (0, 0),
-        ending: "m",
-        bass: (4, 7),
-    },
-    Third {
-        from: 5,
-        to: 2,
-        root: (0, 0),
-        ending: "m",
-        bass: (2, 3),
-    },
+    third((0, 8), slash((4, 7), "m", (6, 10))),
+    third((8, 5), slash((0, 0), "m", (4, 7))),
+    third((5, 2), slash((0, 0), "m", (2, 3))),
 ];
+
+/// Over a minor tonic: V/7, i/b7, IV/6.
+const LAMENT: [SlashChord; 3] = [
+    slash((4, 7), "", (6, 11)),
+    slash((0, 0), "m", (6, 10)),
+    slash((3, 5), "", (5, 9)),
+];
+
+impl SlashChord {
+    fn of(&self, key: Key, beats: Beats) -> Option<Wanted> {
+        let above = |(letters, semitones)| higher(key.tonic(), letters, semitones);
+        let (root, bass) = (above(self.root), above(self.bass));
+        over(root, self.ending, bass, Some(key), beats)
+    }
+}
 
 /// At least two chords in a row whose roots fall by thirds, each with the step to the next.
 fn by_thirds(passage: &Passage<'_>, at: usize) -> Option<Idea> {
@@ -100,17 +93,15 @@ fn by_thirds(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     };
     let row = row(passage, at, key, thirds);
     let from_home = row.first().is_some_and(|(_, third)| third.from == 0);
-    let (last, target) = (
-        row.len() + at,
-        passage.after((row.len() + at).checked_sub(1)?)?,
-    );
+    let end = at + row.len();
+    let target = passage.after(end.checked_sub(1)?)?;
     if row.len() < 2 || !from_home {
         return None;
     }
     let links = row.iter().map(|(spot, third)| third.link(spot, key));
     let links: Vec<[Wanted; 2]> = links.collect::<Option<_>>()?;
     Some(Idea {
-        spots: at..last,
+        spots: at..end,
         chords: links.into_iter().flatten().collect(),
         reason: format!("the bass falls by the steps of {key} down to {target}"),
     })
@@ -147,14 +138,7 @@ impl Third {
     /// The chord for the first half of its time, and the step to the next for the second.
     fn link(&self, spot: &Spot<'_>, key: Key) -> Option<[Wanted; 2]> {
         let (long, short) = halves(spot.beats)?;
-        let above = |(letters, semitones)| higher(key.tonic(), letters, semitones);
-        let step = over(
-            above(self.root),
-            self.ending,
-            above(self.bass),
-            Some(key),
-            short,
-        )?;
+        let step = self.step.of(key, short)?;
         Some([same(spot.chord, long), step])
     }
 }
@@ -180,15 +164,7 @@ fn lament(passage: &Passage<'_>, at: usize) -> Option<Idea> {
 }
 
 fn lamented(spot: &Spot<'_>, key: Key, beats: Beats) -> Option<Vec<Wanted>> {
-    let above = |letters, semitones| higher(key.tonic(), letters, semitones);
-    let slash = |root: (i32, i32), ending, bass: (i32, i32)| {
-        let (root, bass) = (above(root.0, root.1), above(bass.0, bass.1));
-        over(root, ending, bass, Some(key), beats)
-    };
-    Some(vec![
-        same(spot.chord, beats),
-        slash((4, 7), "", (6, 11))?,
-        slash((0, 0), "m", (6, 10))?,
-        slash((3, 5), "", (5, 9))?,
-    ])
+    let falling = LAMENT.iter().map(|chord| chord.of(key, beats));
+    let first = Some(same(spot.chord, beats));
+    std::iter::once(first).chain(falling).collect()
 }
