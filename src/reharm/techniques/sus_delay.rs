@@ -28,14 +28,9 @@ fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
 fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage.spot(at)?;
     let run = Some(passage.run(at)).filter(|_| passage.begins(at))?;
+    let on_root = |kind| on(spot.chord.root(), kind, spot.key, spot.beats);
     if holds_eleventh(spot) {
-        let sus = on(
-            spot.chord.root(),
-            WantedKind::Text("sus"),
-            spot.key,
-            spot.beats,
-        );
-        let idea = whole(passage, run, sus);
+        let idea = whole(passage, run, on_root(WantedKind::Text("sus")));
         let reason = format!(
             "the melody holds the 11 of {}, which takes the place of its third",
             spot.chord
@@ -45,14 +40,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     if !is_dominant(spot.chord) || passage.is_blues(at) {
         return None;
     }
-    let sus = || {
-        on(
-            spot.chord.root(),
-            WantedKind::Suspended,
-            spot.key,
-            spot.beats,
-        )
-    };
+    let sus = || on_root(WantedKind::Suspended);
     let stays = same(spot.chord, spot.beats);
     let late = match run.len() {
         1 => shared(passage, run.clone(), sus(), stays),
