@@ -55,8 +55,9 @@ fn of_dominant(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let could = |place: usize| held(passage, key, place..five, bass, &OVER_FIVE);
     let longer = at.checked_sub(1).filter(|_| five - at < LONGEST);
     let idea = could(at).filter(|_| five == at + 1 || longer.and_then(could).is_none())?;
-    let stands = passage.spot(at)?.chord.root().class() == bass.class();
-    (!stands).then_some(())?;
+    if passage.spot(at)?.chord.root().class() == bass.class() {
+        return None;
+    }
     Some(idea.because(format!(
         "{bass} stays in the bass until the dominant on it resolves"
     )))
