@@ -221,7 +221,7 @@ pub fn arrange(
 fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arrangement, Trouble> {
     let settings = &settings.on(&chart);
     let problem = Problem::of(&chart, settings)?;
-    let (solver, warnings) = prepared(&chart, &problem, cache)?;
+    let (solver, warnings) = prepared(&problem, cache)?;
     let answer = solver.solve(settings.alternatives)?;
     let candidates = solver.candidates();
     Ok(arrangement(chart, problem, candidates, answer, warnings))
@@ -233,13 +233,12 @@ fn planned(chart: Chart, settings: &Settings, cache: &mut Cache) -> Result<Arran
 ///
 /// Every slot that no legal voicing fits.
 fn prepared<'p>(
-    chart: &Chart,
     problem: &'p Problem<'p>,
     cache: &mut Cache,
 ) -> Result<(Solver<'p>, Vec<Warning>), Trouble> {
     let uncarried = match problem.settings.ignore_melody {
         true => Vec::new(),
-        false => uncarried_slots(chart, problem),
+        false => uncarried_slots(problem),
     };
     let candidates = candidates(problem, &uncarried, cache).map_err(Trouble::Stuck)?;
     let mut warnings = warning::all(problem, &candidates);

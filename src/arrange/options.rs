@@ -52,7 +52,7 @@ pub(crate) fn priced(
 ) -> Result<(Arrangement, Vec<OptionsOfSlot>), Trouble> {
     let settings = &settings.on(&chart);
     let problem = Problem::of(&chart, settings)?;
-    let (solver, warnings) = prepared(&chart, &problem, cache)?;
+    let (solver, warnings) = prepared(&problem, cache)?;
     let prices = solver.prices()?;
     let answer = solver.solve(0)?;
     let best = answer.totals.cost;

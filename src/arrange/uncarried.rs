@@ -5,7 +5,7 @@
 
 use super::Trouble;
 use super::{Problem, Settings};
-use crate::chart::{Beats, Chart, Slot};
+use crate::chart::{Chart, Slot};
 use crate::harmony::{Fit, Misfit, Spot, Stretch, lasts, melody_fit};
 use crate::pitch::{Degree, Note};
 
@@ -56,7 +56,7 @@ pub fn uncarried(chart: &Chart, looped: bool) -> Result<Vec<Uncarried>, Trouble>
         ..Settings::default()
     };
     let problem = Problem::of(chart, &settings)?;
-    Ok(gathered(uncarried_slots(chart, &problem)))
+    Ok(gathered(uncarried_slots(&problem)))
 }
 
 /// What is alike put together, at its first place.
@@ -77,14 +77,13 @@ pub(super) fn gathered(each: Vec<Uncarried>) -> Vec<Uncarried> {
 }
 
 /// The notes that the chord of each slot can't carry, slot by slot.
-pub(crate) fn uncarried_slots(chart: &Chart, problem: &Problem<'_>) -> Vec<Uncarried> {
+pub(crate) fn uncarried_slots(problem: &Problem<'_>) -> Vec<Uncarried> {
     let slots = &problem.slots;
     if slots.iter().all(|slot| slot.melody_notes.is_empty()) {
         return Vec::new();
     }
     let each = slots.iter().zip(&problem.keys).filter_map(|(slot, key)| {
-        let beats = chart.bar_at(slot.place)?.beats;
-        let spot = Spot::of(slot, *key, Beats::whole(beats.into()))?;
+        let spot = Spot::of(slot, *key)?;
         of_slot(slot, &spot)
     });
     each.collect()

@@ -33,15 +33,15 @@ pub struct Spot<'a> {
 }
 
 impl<'a> Spot<'a> {
-    /// The spot of a slot in a bar of `bar_beats` beats; `None` for a silent one.
-    pub fn of(slot: &'a Slot, key: Option<Key>, bar_beats: Beats) -> Option<Self> {
+    /// The spot of a slot; `None` for a silent one.
+    pub fn of(slot: &'a Slot, key: Option<Key>) -> Option<Self> {
         Some(Self {
             chord: slot.symbol.chord()?,
             key,
             bar: slot.bar,
             beat: slot.beat,
             beats: slot.beats,
-            bar_beats,
+            bar_beats: slot.bar_beats,
             melody_notes: &slot.melody_notes,
         })
     }

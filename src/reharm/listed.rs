@@ -141,7 +141,7 @@ fn spots<'a>(problem: &'a Problem<'_>, stretch: Range<usize>) -> Vec<Spot<'a>> {
     let here = problem.slots.get(stretch.clone()).unwrap_or_default();
     let keys = problem.keys.get(stretch).unwrap_or_default();
     let spots = here.iter().zip(keys).filter_map(|(slot, key)| {
-        let spot = Spot::of(slot, *key, slot.bar_beats)?;
+        let spot = Spot::of(slot, *key)?;
         let melody_notes = match problem.settings.ignore_melody {
             true => &[],
             false => spot.melody_notes,

@@ -55,7 +55,7 @@ impl Proposal {
 /// let slots = chart.slots();
 /// let spots: Vec<Spot> = slots
 ///     .iter()
-///     .filter_map(|slot| Spot::of(slot, chart.key(), chart::Beats::whole(4)))
+///     .filter_map(|slot| Spot::of(slot, chart.key()))
 ///     .collect();
 /// let all = proposals(&Passage { spots: &spots, next: None });
 /// let tritone = all.iter().find(|p| p.technique == "tritone").unwrap();

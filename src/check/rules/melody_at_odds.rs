@@ -29,7 +29,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         return Vec::new();
     }
     let problem = &context.voiced.problem;
-    let found = uncarried_slots(context.chart, problem);
+    let found = uncarried_slots(problem);
     let fault = |(uncarried, slot): (&Uncarried, usize)| Fault {
         place: context.symbol_place(slot),
         message: uncarried.what(),

@@ -34,12 +34,7 @@ impl Stage {
 
     pub(super) fn spots(&self) -> Vec<Spot<'_>> {
         let key = self.chart.key();
-        let bars: Vec<Beats> = self
-            .chart
-            .bars()
-            .map(|bar| Beats::whole(bar.beats.into()))
-            .collect();
-        let spot = |slot| Spot::of(slot, key, bars[slot.bar - 1]).unwrap();
+        let spot = |slot| Spot::of(slot, key).unwrap();
         self.slots.iter().map(spot).collect()
     }
 
