@@ -83,6 +83,11 @@ impl Chord {
         self.bass
     }
 
+    /// The note it stands over: the one after the slash, or else the root.
+    pub fn lowest(&self) -> Name {
+        self.bass.unwrap_or(self.root)
+    }
+
     /// The tones the symbol asks for, by rising degree number. The bass is not among them unless
     /// the chord itself has it.
     pub fn tones(&self) -> &[Tone] {

@@ -36,7 +36,7 @@ fn just_sounded(proposal: &InPlace<'_>, chord: &Chord) -> bool {
     let at = proposal.new.iter().position(|new| new.chord == *chord);
     let inside = at.and_then(|at| at.checked_sub(1));
     let inside = inside.and_then(|before| proposal.new.get(before));
-    let bass = chord.bass().unwrap_or(chord.root()).class();
+    let bass = chord.lowest().class();
     let in_chord = |before: &Chord| {
         let classes = chord.tones().iter().map(|tone| chord.spell(tone.degree));
         let mut upper = classes.map(|name| name.class()).filter(|c| *c != bass);

@@ -69,7 +69,7 @@ impl Meeting<'_> {
 
 /// Whether two symbols ask for the same notes over the same bass.
 fn is_same(a: &Chord, b: &Chord) -> bool {
-    let bass = |chord: &Chord| chord.bass().unwrap_or(chord.root()).class();
+    let bass = |chord: &Chord| chord.lowest().class();
     let root = |chord: &Chord| chord.root().class();
     root(a) == root(b) && bass(a) == bass(b) && a.tones() == b.tones()
 }

@@ -63,9 +63,9 @@ fn leads(from: &Chord, to: &Chord) -> bool {
 
 /// Whether the bass goes by step, where one of the chords has a bass of its own.
 fn walks(from: &Chord, to: &Chord) -> bool {
-    let bass = |chord: &Chord| chord.bass().unwrap_or(chord.root()).class();
+    let step = from.lowest().class().up_to(to.lowest().class()).0;
     let slash = from.bass().is_some() || to.bass().is_some();
-    slash && matches!(bass(from).up_to(bass(to)).0, 1 | 2 | 10 | 11)
+    slash && matches!(step, 1 | 2 | 10 | 11)
 }
 
 #[cfg(test)]

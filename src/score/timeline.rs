@@ -228,7 +228,7 @@ impl<'a> Player<'a> {
 /// no source).
 fn bass_of(chord: &Chord) -> Pitch {
     const LOWEST: i32 = 28;
-    let class = chord.bass().unwrap_or(chord.root()).class();
+    let class = chord.lowest().class();
     let above = (i32::from(class.number()) - LOWEST).rem_euclid(12);
     Pitch::try_from(LOWEST + above).unwrap_or(Pitch::MIDDLE_C)
 }

@@ -99,7 +99,7 @@ impl<'p> Sounding<'p> {
 
     /// The pitch class in the bass.
     pub fn bass(&self) -> PitchClass {
-        self.chord.bass().unwrap_or(self.chord.root()).class()
+        self.chord.lowest().class()
     }
 
     /// Whether it stands over another bass than its root.

@@ -54,7 +54,7 @@ fn between(chord: &Chord, target: &Chord) -> Option<Degree> {
     let plain = !chord.symbol().contains('/') && !chord.is_altered();
     let family = chord.family();
     let firm = matches!(family, Family::Major | Family::Dominant | Family::Minor);
-    let bass = target.bass().unwrap_or(target.root()).class();
+    let bass = target.lowest().class();
     let steps = |degree: Degree| {
         let way = chord.spell(degree).class().up_to(bass).0;
         matches!(way, 1 | 2 | 10 | 11)
