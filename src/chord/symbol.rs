@@ -5,7 +5,7 @@ use std::fmt;
 use super::grammar::WrittenName;
 use super::tone::{fifth, seventh, third};
 use super::{Family, Reading, Tone};
-use crate::pitch::{Degree, Name};
+use crate::pitch::{Degree, Name, PitchClass};
 
 /// What may stand where a chart has a chord: a chord, or the sign that there is none.
 ///
@@ -92,6 +92,12 @@ impl Chord {
     /// the chord itself has it.
     pub fn tones(&self) -> &[Tone] {
         &self.tones
+    }
+
+    /// The pitch classes of these tones, in the same order.
+    pub fn classes(&self) -> impl Iterator<Item = PitchClass> + '_ {
+        let tones = self.tones.iter();
+        tones.map(|tone| self.spell(tone.degree).class())
     }
 
     /// 3 or b3, or the 4 or 2 of a suspended chord; `None` in a power chord.

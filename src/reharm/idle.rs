@@ -3,6 +3,7 @@
 
 use super::in_place::InPlace;
 use crate::chord::{Chord, Family};
+use crate::pitch::PitchClass;
 
 /// Whether all that is new stands just before or after already, or is a suspended or hybrid chord whose
 /// tones above the bass all sounded just before.
@@ -38,8 +39,7 @@ fn just_sounded(proposal: &InPlace<'_>, chord: &Chord) -> bool {
     let inside = inside.and_then(|before| proposal.new.get(before));
     let bass = chord.lowest().class();
     let in_chord = |before: &Chord| {
-        let classes = chord.tones().iter().map(|tone| chord.spell(tone.degree));
-        let mut upper = classes.map(|name| name.class()).filter(|c| *c != bass);
+        let mut upper = chord.classes().filter(|class| *class != bass);
         upper.all(|class| has(before, class))
     };
     match inside {
@@ -48,9 +48,8 @@ fn just_sounded(proposal: &InPlace<'_>, chord: &Chord) -> bool {
     }
 }
 
-fn has(chord: &Chord, class: crate::pitch::PitchClass) -> bool {
-    let mut tones = chord.tones().iter();
-    tones.any(|tone| chord.spell(tone.degree).class() == class)
+fn has(chord: &Chord, class: PitchClass) -> bool {
+    chord.classes().any(|tone| tone == class)
 }
 
 /// Whether the chords stay and only the bass below them moves.

@@ -169,8 +169,7 @@ fn sounds_alike(a: &Chord, b: &Chord) -> bool {
 }
 
 fn classes(chord: &Chord) -> BTreeSet<PitchClass> {
-    let tones = chord.tones().iter();
-    tones.map(|tone| chord.spell(tone.degree).class()).collect()
+    chord.classes().collect()
 }
 
 /// `Db7 for G7: its 3 and 7 are …`.

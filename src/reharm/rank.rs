@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use super::Listed;
 use super::strain::weights;
-use crate::chord::Family;
+use crate::chord::{Chord, Family};
 use crate::harmony::passage::is_diatonic;
 
 /// Proposals in the order an arranger looks at them.
@@ -85,14 +85,10 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
 /// Whether chords of the key change places with others of the key that are no dominants.
 fn is_plain_swap(listed: &Listed) -> bool {
     let new = &listed.proposal.chords;
-    let at_home = |chord: &crate::chord::Chord| {
-        let key = listed.key;
-        let mut tones = chord.tones().iter();
-        chord.family() != Family::Dominant
-            && chord.bass().is_none()
-            && tones.all(|tone| {
-                key.is_some_and(|key| is_diatonic(key, chord.spell(tone.degree).class()))
-            })
+    let of_key = |class| listed.key.is_some_and(|key| is_diatonic(key, class));
+    let at_home = |chord: &Chord| {
+        let plain = chord.family() != Family::Dominant && chord.bass().is_none();
+        plain && chord.classes().all(of_key)
     };
     new.len() <= listed.slots.len() && new.iter().all(|new| at_home(&new.chord))
 }

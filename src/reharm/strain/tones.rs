@@ -26,7 +26,6 @@ pub(super) fn tones(proposal: &InPlace<'_>) -> u32 {
 
 /// The pitch classes a symbol asks for, its bass among them.
 pub(super) fn sounding(chord: &Chord) -> BTreeSet<PitchClass> {
-    let tones = chord.tones().iter();
-    let tones = tones.map(|tone| chord.spell(tone.degree).class());
-    tones.chain(chord.bass().map(|bass| bass.class())).collect()
+    let bass = chord.bass().map(|bass| bass.class());
+    chord.classes().chain(bass).collect()
 }
