@@ -48,18 +48,24 @@ impl Listed {
         (bars().min().unwrap_or(0), bars().max().unwrap_or(0))
     }
 
-    /// The new chords for the old ones, as `Abm7 Db7 for G7`; one that goes on over a bar line once.
-    pub fn in_short(&self) -> String {
-        let mut new: Vec<&str> = Vec::new();
-        for chord in &self.proposal.chords {
-            let symbol = chord.chord.symbol();
-            if new.last() != Some(&symbol) {
-                new.push(symbol);
-            }
-        }
+    /// The old chords, one that goes on over a bar line once.
+    pub fn was(&self) -> String {
         let mut old = self.replaced.clone();
         old.dedup();
-        format!("{} for {}", new.join(" "), old.join(" "))
+        old.join(" ")
+    }
+
+    /// The new chords, written in the same way.
+    pub fn becomes(&self) -> String {
+        let new = self.proposal.chords.iter();
+        let mut new: Vec<&str> = new.map(|new| new.chord.symbol()).collect();
+        new.dedup();
+        new.join(" ")
+    }
+
+    /// The new chords for the old ones, as `Abm7 Db7 for G7`.
+    pub fn in_short(&self) -> String {
+        format!("{} for {}", self.becomes(), self.was())
     }
 
     /// Whether both replace the same chord: then only one of them can be taken.

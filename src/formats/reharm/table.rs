@@ -58,7 +58,8 @@ impl Columns {
             widths.max().unwrap_or(0).max(least)
         };
         let name = widest(|one| one.name.to_string(), "name".len());
-        let (was, becomes) = (widest(was, "was".len()), widest(becomes, "becomes".len()));
+        let was = widest(Listed::was, "was".len());
+        let becomes = widest(Listed::becomes, "becomes".len());
         let room = WIDTH.saturating_sub(name + NUMBERS + 4);
         let was = was.min(room.saturating_sub(becomes).max(room / 3).max(NARROW));
         let becomes = becomes.min(room.saturating_sub(was).max(NARROW));
@@ -71,7 +72,7 @@ impl Columns {
             .map_or("-".to_owned(), |price| (-price).to_string());
         let strain = listed.judgement.strain.total().to_string();
         let name = listed.name.to_string();
-        self.line([&name, &was(listed), &becomes(listed)], [&saves, &strain])
+        self.line([&name, &listed.was(), &listed.becomes()], [&saves, &strain])
     }
 
     fn line(&self, texts: [&str; 3], numbers: [&str; 2]) -> String {
@@ -85,19 +86,6 @@ impl Columns {
         let _ = writeln!(line, "{saves:>5}  {strain:>6}");
         line
     }
-}
-
-fn was(listed: &Listed) -> String {
-    let mut was = listed.replaced.clone();
-    was.dedup();
-    was.join(" ")
-}
-
-fn becomes(listed: &Listed) -> String {
-    let new = listed.proposal.chords.iter();
-    let mut new: Vec<&str> = new.map(|new| new.chord.symbol()).collect();
-    new.dedup();
-    new.join(" ")
 }
 
 /// A text in so many columns, what is too long cut off with a sign.
