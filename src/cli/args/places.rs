@@ -33,7 +33,7 @@ impl FromStr for Places {
             _ if bar.starts_with('0') => Err(format!("`{text}` is no {WANTED}")),
             Some(None) => Err(format!("`{text}` is no {WANTED}")),
             chord => Ok(Self {
-                bars: range(bar, WANTED).map_err(|error| error.replace(bar, text))?,
+                bars: range(bar).map_err(|error| error.replace(bar, text))?,
                 chord: chord.flatten(),
             }),
         }
@@ -107,14 +107,14 @@ fn number(text: &str) -> Option<usize> {
     text.parse().ok().filter(|number| *number > 0)
 }
 
-/// A number or two with a `-` between them; `wanted` says what, where it is neither.
-pub fn range(text: &str, wanted: &str) -> Result<RangeInclusive<usize>, String> {
+/// A bar, or two with a `-` between them.
+fn range(text: &str) -> Result<RangeInclusive<usize>, String> {
     let (first, last) = text.split_once('-').unwrap_or((text, text));
     let number = |text: &str| text.trim().parse::<usize>();
     match (number(first), number(last)) {
         (Ok(first), Ok(last)) if first <= last => Ok(first..=last),
         (Ok(first), Ok(last)) => Err(format!("`{text}` runs backwards: write {last}-{first}")),
-        _ => Err(format!("`{text}` is no {wanted}")),
+        _ => Err(format!("`{text}` is no {WANTED}")),
     }
 }
 
