@@ -112,13 +112,8 @@ fn counted(
     counts: RangeInclusive<usize>,
     cache: &mut Cache,
 ) -> Result<Vec<Option<Rung>>, Trouble> {
-    let settings = &Settings {
-        as_played: false,
-        alternatives: 0,
-        ..settings.on(chart)
-    };
-    let mut sources = Problem::of(chart, settings)?;
-    mark_rests(&mut sources, cache);
+    let settings = &of_the_page(chart, settings);
+    let sources = sources(chart, settings, cache)?;
     let search = JointSearch {
         chart,
         replacements,
@@ -136,6 +131,26 @@ fn counted(
         }
         Err(why) => Err(Trouble::NoPlan(why)),
     }
+}
+
+/// The settings on which a page is laid out: each slot has one voicing, however often it is played.
+fn of_the_page(chart: &Chart, settings: &Settings) -> Settings {
+    Settings {
+        as_played: false,
+        alternatives: 0,
+        ..settings.on(chart)
+    }
+}
+
+/// The page as it is written, with the slots marked in which the hand rests.
+fn sources<'s>(
+    chart: &Chart,
+    settings: &'s Settings,
+    cache: &mut Cache,
+) -> Result<Problem<'s>, Trouble> {
+    let mut sources = Problem::of(chart, settings)?;
+    mark_rests(&mut sources, cache);
+    Ok(sources)
 }
 
 /// What is asked of [`changes`].

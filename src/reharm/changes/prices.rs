@@ -6,8 +6,8 @@
 
 use super::parts::SpannedPage;
 use super::points::laid_out;
-use crate::arrange::rest::mark_rests;
-use crate::arrange::{Cache, Problem, Settings, Trouble};
+use super::{of_the_page, sources};
+use crate::arrange::{Cache, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
 use crate::optimise::{Budget, Unsolvable};
 
@@ -27,13 +27,8 @@ pub fn prices(
     settings: &Settings,
     cache: &mut Cache,
 ) -> Result<Vec<Option<i64>>, Trouble> {
-    let settings = &Settings {
-        as_played: false,
-        alternatives: 0,
-        ..settings.on(chart)
-    };
-    let mut sources = Problem::of(chart, settings)?;
-    mark_rests(&mut sources, cache);
+    let settings = &of_the_page(chart, settings);
+    let sources = sources(chart, settings, cache)?;
     let page = SpannedPage::of(&sources, replacements, settings);
     let layout = laid_out(&page, settings, cache).model(&[], |_| true, &[]);
     let visits = |moment: usize| {
