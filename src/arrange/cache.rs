@@ -16,7 +16,7 @@ use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates, read_given};
 #[derive(Debug, Default)]
 pub struct Cache {
     settings: Option<Settings>,
-    /// By symbol, since chords that are written alike are equal; then by place, of which a chord has a
+    /// By symbol, since chords that are written alike are equal; then by context, of which a chord has a
     /// few.
     found: HashMap<String, Vec<(HarmonicContext, ByMelody)>>,
     /// What given notes are in a chord is the same for every hand.

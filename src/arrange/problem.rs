@@ -208,7 +208,7 @@ impl Before {
     }
 }
 
-/// The key of each visit. Where the page says another key the melody begins anew, so that a drill is read
+/// The key of each visit. Where the page says another key the tune begins anew, so that a drill is read
 /// in each of its keys as it would be in that key alone.
 fn found_regions(chart: &Chart, slots: &[Slot], performance: &Performance) -> Vec<Option<Key>> {
     let held = chart.held();

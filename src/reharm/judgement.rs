@@ -8,7 +8,7 @@ use super::strain::Strain;
 /// What a musician would say of a proposal before hearing it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Judgement {
-    /// How far it bends the melody.
+    /// How far it bends the tune.
     pub strain: Strain,
     /// How many more links than written lead on, -2 to 3.
     pub leads_on: i32,

@@ -1,8 +1,8 @@
 //! What could stand instead of a chart's chords: the proposals of every technique, over the whole page.
 //!
 //! The techniques see one stretch of a page at a time ([`stretches`]), each chord in the key it
-//! stands in; here the stretches are cut, and what they propose is numbered and laid back on the page.
-//! Which of the proposals make the hand move least is [`super::changes`]'s question.
+//! stands in; here the stretches are cut, and what they propose is named, judged and laid back on the page.
+//! Which of the proposals to take is [`super::changes`]'s question.
 
 use std::collections::BTreeSet;
 use std::ops::Range;

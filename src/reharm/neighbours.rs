@@ -65,7 +65,7 @@ pub(super) fn nexts<'p>(
         next = chord(problem, *slot).or(next);
     }
     found.reverse();
-    // The end of the melody asks for nothing where the performance also goes on.
+    // The end of the tune asks for nothing where the performance also goes on.
     if found.iter().any(Option::is_some) {
         found.retain(Option::is_some);
     }

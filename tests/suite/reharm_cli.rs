@@ -224,7 +224,7 @@ fn changes_come_with_a_table_and_exactly_means_exactly() {
     assert!(rows[3].matches(" +").count() >= 1, "{table}");
     let page = chart::read(&out).unwrap();
     assert_ne!(page.before(), page);
-    // Each change is said once below: its number, its bars, the chords, the technique.
+    // Each change is said once below: its name, the chords, what it strains and leads on.
     let named: Vec<&&str> = rows.iter().filter(|row| row.contains(" for ")).collect();
     assert!(
         named.len() >= 2 && named.iter().all(|row| row.contains(": ")),

@@ -23,8 +23,8 @@ fn stays(a: &Sounding<'_>, b: &Sounding<'_>) -> bool {
 
 fn is_line(row: &Row<'_>, line: &[Sounding<'_>]) -> bool {
     let spelled = |slot: &usize| {
-        let place = row.problem.contexts.get(*slot);
-        place.is_some_and(|place| place.line.is_some())
+        let context = row.problem.contexts.get(*slot);
+        context.is_some_and(|context| context.line.is_some())
     };
     match line {
         [a, b] => a.bass() != b.bass() || b.slots.iter().any(spelled),

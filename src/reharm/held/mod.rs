@@ -73,7 +73,7 @@ impl HeldBy {
 /// A rule: the places of a row that it holds, each with the reason.
 type HoldRule = fn(&Row<'_>) -> Vec<(usize, HeldBy)>;
 
-/// The rules, in the order their reasons are told.
+/// The rules, in the order in which what they hold is listed.
 const RULES: [HoldRule; 7] = [
     marked::marked,
     first::first,

@@ -44,10 +44,10 @@ impl<'p> Row<'p> {
 
     /// Whether a slot's chord is the tonic of its key, or the I7 of a blues.
     pub fn is_tonic(&self, at: usize) -> bool {
-        let place = self.problem.contexts.get(at);
+        let context = self.problem.contexts.get(at);
         let root = self.chord(at).map(|chord| RootAndKind::of(chord).root);
         let tonic = self.key(at).map(|key| key.tonic().class().number());
-        place.is_some_and(|place| place.tonic || place.blues && root == tonic)
+        context.is_some_and(|context| context.tonic || context.blues && root == tonic)
     }
 
     /// The bar of a slot in its section, from 0.

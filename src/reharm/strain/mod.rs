@@ -1,4 +1,4 @@
-//! How far a proposal bends the melody: a small whole number of stated parts.
+//! How far a proposal bends the tune: a small whole number of stated parts.
 //!
 //! The price of a proposal says how the hand likes it, and nothing about whether it is any good. The
 //! strain does. It is the sum of five parts, one file each; what each part counts, and the reading it is
@@ -70,7 +70,7 @@ pub enum Band {
     Medium,
     /// 6 to 9: another chord, heard as one
     Bold,
-    /// 10 and more: another melody under the melody
+    /// 10 and more: another tune under the melody
     Beyond,
 }
 
