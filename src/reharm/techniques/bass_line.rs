@@ -6,7 +6,9 @@
 //! minor chord over 1 7 b7 6; "Reharmonization Summary" (course sheet) prints Em7 Eb7 Dm7 Db7 Cmaj7 for
 //! Em7 Am7 Dm7 G7 Cmaj7. The rest is common practice, from memory.
 
-use super::idea::{Idea, Wanted, WantedKind, alone, higher, led_on, on, over, quarter, same};
+use super::idea::{
+    Idea, Wanted, WantedKind, alone, ending, higher, led_on, on, over, quarter, same,
+};
 use super::{Example, Technique};
 use crate::chart::Beats;
 use crate::chord::{Chord, Family};
@@ -40,7 +42,7 @@ fn through(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let chord = spot.chord;
     let target = passage.after(at)?;
     let degree = between(chord, target)?;
-    let ending = chord.symbol().strip_prefix(&chord.root().to_string())?;
+    let ending = ending(chord)?;
     let bass = chord.spell(degree);
     let slash = over(chord.root(), ending, bass, spot.key, spot.beats)?;
     let reason = format!("the bass steps from {} into {target}", slash.bass()?);
@@ -48,10 +50,7 @@ fn through(passage: &Passage<'_>, at: usize) -> Option<Idea> {
 }
 
 /// The tone of a chord that lies a step from the bass of the next, where the root does not.
-///
-/// A symbol with a slash or with alterations is left alone: over another bass nobody would read it.
 fn between(chord: &Chord, target: &Chord) -> Option<Degree> {
-    let plain = !chord.symbol().contains('/') && !chord.is_altered();
     let family = chord.family();
     let firm = matches!(family, Family::Major | Family::Dominant | Family::Minor);
     let bass = target.lowest().class();
@@ -59,7 +58,7 @@ fn between(chord: &Chord, target: &Chord) -> Option<Degree> {
         let way = chord.spell(degree).class().up_to(bass).0;
         matches!(way, 1 | 2 | 10 | 11)
     };
-    if !plain || !firm && family != Family::HalfDiminished || steps(Degree::ROOT) {
+    if !firm && family != Family::HalfDiminished || steps(Degree::ROOT) {
         return None;
     }
     let here = chord.root().class() == bass;

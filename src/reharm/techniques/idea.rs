@@ -246,6 +246,13 @@ impl Idea {
     }
 }
 
+/// What is written after a chord's root, where a bass can be written after that: after a slash or alterations
+/// nobody would read it.
+pub(super) fn ending(chord: &Chord) -> Option<&str> {
+    let ending = chord.symbol().strip_prefix(&chord.root().to_string())?;
+    (!ending.contains('/') && !chord.is_altered()).then_some(ending)
+}
+
 /// A chord over another bass, both called by their everyday names in the key.
 pub(super) fn over(
     root: Name,

@@ -4,9 +4,8 @@
 //! ii and the V of a ii-V-I, where the ii becomes a suspended V that the V resolves, and a tutorial (read)
 //! I, IV and V over I. The other chords that may stand over the bass are from memory.
 
-use super::idea::{Idea, Wanted, over, same};
+use super::idea::{Idea, Wanted, ending, over, same};
 use super::{Example, Technique};
-use crate::chord::Chord;
 use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_tonic};
 use crate::pitch::{Key, Name};
@@ -109,10 +108,4 @@ fn lowered(spot: &Spot<'_>, key: Key, bass: Name, degrees: &[i32]) -> Option<Wan
     let leads_away = RootAndKind::of(chord).is_dominant() && above_tonic(key, chord) != 7;
     let slash = over(chord.root(), ending, bass, Some(key), spot.beats)?;
     (!leads_away).then_some(slash)
-}
-
-/// What is written after the root, where a bass can be written after that.
-fn ending(chord: &Chord) -> Option<&str> {
-    let ending = chord.symbol().strip_prefix(&chord.root().to_string())?;
-    (!ending.contains('/') && !chord.is_altered()).then_some(ending)
 }
