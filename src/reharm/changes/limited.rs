@@ -94,7 +94,7 @@ impl<'s> Search<'s> {
 
     /// The best choice of so many replacements; `None` if there is none, or none was found.
     pub fn best(&mut self, count: usize) -> Result<Option<Best>, Unsolvable> {
-        let mut known = Standing::default();
+        let mut known = Standing::NOTHING;
         let mut multipliers = vec![0; self.terms.limits.len()];
         for round in 0..ROUNDS {
             let Some(found) = self.on_the_page(&multipliers, count)? else {
@@ -267,22 +267,26 @@ impl<'s> Search<'s> {
 }
 
 /// What is known of the best choice so far.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Standing {
     best: Option<Relaxed>,
     /// The highest bound, and the multipliers it is from.
     bound: i64,
     multipliers: Vec<i64>,
-    begun: bool,
 }
 
 impl Standing {
+    const NOTHING: Self = Self {
+        best: None,
+        bound: i64::MIN,
+        multipliers: Vec::new(),
+    };
+
     fn take(&mut self, multipliers: &[i64], found: &Relaxed) {
-        if !self.begun || found.bound > self.bound {
+        if found.bound > self.bound {
             self.bound = found.bound;
             self.multipliers = multipliers.to_vec();
         }
-        self.begun = true;
         self.take_choice(found);
     }
 
