@@ -20,6 +20,16 @@ fn reharm(arguments: &[&str]) -> Ran {
     )
 }
 
+/// Two changes on weights of their own, as JSON.
+const WEIGHED: [&str; 6] = [
+    "--changes",
+    "2",
+    "--weigh",
+    "strain=0,leads-on=40",
+    "--to",
+    "json",
+];
+
 /// Voices every chart of a folder and checks what comes of it. No finding is about any voicing but the one
 /// that a chart gives itself, where one does: its file's beginning, and how its place is told.
 fn voiced_and_checked(charts: &Path, given: Option<(&str, &str)>) {
@@ -165,14 +175,7 @@ fn the_json_holds_to_its_schema_and_weights_change_it() {
     let json: Value = serde_json::from_str(&usual.out).unwrap();
     assert!(validator.is_valid(&json), "{json}");
     assert_eq!(json["format"], "compline-versions");
-    let weighed = reharm(&[
-        "--changes",
-        "2",
-        "--weigh",
-        "strain=0,leads-on=40",
-        "--to",
-        "json",
-    ]);
+    let weighed = reharm(&WEIGHED);
     let json: Value = serde_json::from_str(&weighed.out).unwrap();
     assert!(validator.is_valid(&json), "{json}");
     let row = &json["rows"][2];
@@ -197,14 +200,7 @@ fn settings_have_the_weights_too() {
         )
     };
     let set = with("[reharm]\nstrain = 0\nleads-on = 40\n");
-    let typed = reharm(&[
-        "--changes",
-        "2",
-        "--weigh",
-        "strain=0,leads-on=40",
-        "--to",
-        "json",
-    ]);
+    let typed = reharm(&WEIGHED);
     assert_eq!(set.out, typed.out.replace("<stdin>", "bollard.chart"));
     let wrong = with("[reharm]\nstrian = 0\n");
     assert_eq!(wrong.status, 2);

@@ -230,6 +230,12 @@ fn by_trying(
     best
 }
 
+/// The rungs of up to so many replacements, on no terms.
+fn without_terms(chart: &Chart, all: &[Replacement], most: usize) -> Vec<Option<Rung>> {
+    let (terms, settings) = (Terms::default(), settings(false));
+    changes(chart, all, &terms, &settings, most, &mut Cache::default()).unwrap()
+}
+
 /// Holds every rung against trying, and gives how many there are.
 fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
     compare_on(&Terms::default(), chart, all, settings)
@@ -329,15 +335,7 @@ fn chords_and_voicings_are_decided_together_and_proved() {
 fn one_replacement_is_one_on_the_page_however_often_it_is_played() {
     let chart = page(&[0, 1, 0, 1], 1);
     let all = [replacement(&chart, &NEW, (1, 0, 0, 2))];
-    let rungs = changes(
-        &chart,
-        &all,
-        &Terms::default(),
-        &settings(false),
-        1,
-        &mut Cache::default(),
-    )
-    .unwrap();
+    let rungs = without_terms(&chart, &all, 1);
     let one = rungs[1].as_ref().unwrap();
     assert!(
         one.optimal && one.chart.tidy().contains("|: Dm7 Db7 | Cmaj7 :|"),
@@ -373,15 +371,7 @@ fn what_is_entangled_by_its_play_order_is_proved() {
     let new =
         |slot: usize| [1, 3, 4, 5].map(|new| replacement(&chart, &NEW_AMONG, (slot, new, 0, 2)));
     let all: Vec<Replacement> = (1..7).flat_map(new).collect();
-    let rungs = changes(
-        &chart,
-        &all,
-        &Terms::default(),
-        &settings(false),
-        2,
-        &mut Cache::default(),
-    )
-    .unwrap();
+    let rungs = without_terms(&chart, &all, 2);
     assert_eq!(rungs.iter().flatten().count(), 3);
     for rung in rungs.iter().flatten() {
         let page = replaced(&chart, &all, &rung.replacements).unwrap();
