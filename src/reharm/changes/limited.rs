@@ -242,7 +242,9 @@ impl<'s> Search<'s> {
         let members = found.taken.iter().filter(|at| limit.members.contains(at));
         let open = members.filter(|at| !part.demanded.contains(at)).copied();
         let demanded = limit.count(&part.demanded);
-        let open: Vec<usize> = open.take(limit.most + 1 - demanded).collect();
+        // Where more is demanded already than the limit allows, the part holds no choice.
+        let left = (limit.most + 1).saturating_sub(demanded);
+        let open: Vec<usize> = open.take(left).collect();
         let each = open.iter().enumerate().map(|(place, out)| Part {
             left_out: [&part.left_out[..], &[*out]].concat(),
             demanded: [&part.demanded[..], &open[..place]].concat(),

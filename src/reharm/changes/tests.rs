@@ -332,6 +332,27 @@ fn chords_and_voicings_are_decided_together_and_proved() {
 }
 
 #[test]
+fn what_one_limit_demands_may_be_more_than_another_allows() {
+    let chart = page(&[0, 1, 0, 1], 0);
+    let new = |slot| replacement(&chart, &NEW, (slot, 0, 0, 2));
+    let all: Vec<Replacement> = (0..5).map(new).collect();
+    let limit = |members: &[usize], most| Limit {
+        members: members.to_vec(),
+        most,
+    };
+    // Four of the five are two too many of the first three, or more; the fifth is dear.
+    let terms = Terms {
+        charges: vec![0, 0, 0, 0, 1000],
+        limits: vec![limit(&[0, 1, 2, 3], 3), limit(&[0, 1, 2], 1)],
+    };
+    let cache = &mut Cache::default();
+    let rungs = changes(&chart, &all, &terms, &settings(false), 4, cache).unwrap();
+    assert_eq!(rungs[4], None);
+    let three = rungs[3].as_ref().unwrap();
+    assert!(three.optimal && terms.allow(&three.replacements));
+}
+
+#[test]
 fn one_replacement_is_one_on_the_page_however_often_it_is_played() {
     let chart = page(&[0, 1, 0, 1], 1);
     let all = [replacement(&chart, &NEW, (1, 0, 0, 2))];
