@@ -81,7 +81,8 @@ fn refused(listed: &Listed) -> Vec<String> {
     .collect()
 }
 
-fn listed_of(chart: &Chart, settings: &Settings) -> Vec<Listed> {
+/// What is proposed for a chart where nothing else is asked for.
+pub fn listed_of(chart: &Chart, settings: &Settings) -> Vec<Listed> {
     let asked = AskedPlaces::default();
     reharm(chart, settings, &Ways::default(), &asked)
         .unwrap()
@@ -289,7 +290,7 @@ fn proved_and_never_more(name: &str, chart: &Chart, looped: bool) {
 }
 
 /// The proposals of a chart with their prices, ranked.
-fn ranking_of(chart: &Chart) -> Ranking {
+pub fn ranking_of(chart: &Chart) -> Ranking {
     let settings = Settings::default();
     let asked = AskedPlaces::default();
     let proposed = reharm(chart, &settings, &Ways::default(), &asked).unwrap();

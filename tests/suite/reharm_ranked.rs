@@ -1,9 +1,10 @@
 //! What texts print is among the first third of what is listed for a tune, in all keys.
 
-use compline::arrange::{Cache, Settings};
-use compline::chart::{self, Chart};
+use compline::chart;
 use compline::pitch::{Interval, Name};
-use compline::reharm::{AskedPlaces, Ranking, Ways, priced, reharm};
+use compline::reharm::Ranking;
+
+use crate::reharm::ranking_of;
 
 const TONICS: [&str; 12] = [
     "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
@@ -34,13 +35,6 @@ fn place(ranking: &Ranking, name: &str) -> Option<(usize, usize)> {
     Some((at + 1, ranking.best.len() + ranking.idle.len()))
 }
 
-fn ranking(chart: &Chart) -> Ranking {
-    let (settings, asked) = (Settings::default(), AskedPlaces::default());
-    let proposed = reharm(chart, &settings, &Ways::default(), &asked).unwrap();
-    let proposed = priced(chart, proposed, &settings, &mut Cache::default()).unwrap();
-    Ranking::of(proposed.listed, None)
-}
-
 #[test]
 fn what_texts_print_is_in_the_first_third_in_all_keys() {
     for passage in [CADENCE, FIFTHS, BLUES] {
@@ -48,7 +42,7 @@ fn what_texts_print_is_in_the_first_third_in_all_keys() {
             let chart = chart::read(passage).unwrap();
             let [from, to]: [Name; 2] = [chart.key().unwrap().tonic(), tonic.parse().unwrap()];
             let by = Interval::between(from, to).nearer();
-            let ranking = ranking(&chart.transposed(by).unwrap());
+            let ranking = ranking_of(&chart.transposed(by).unwrap());
             for (_, name) in PRINTED.iter().filter(|(of, _)| *of == passage) {
                 let found = place(&ranking, name);
                 let (at, of) = found.unwrap_or_else(|| panic!("no {name} in {tonic}"));

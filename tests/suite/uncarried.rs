@@ -6,11 +6,12 @@ use std::path::Path;
 
 use compline::arrange::{Settings, uncarried};
 use compline::chart::{self, Beats, Chart, Replacement};
-use compline::reharm::{AskedPlaces, Listed, Ways, reharm, replaced};
+use compline::reharm::{Listed, replaced};
 use serde_json::Value;
 
 use crate::folk;
 use crate::program::{Ran, project, run, run_with};
+use crate::reharm::listed_of;
 
 const TUNE: &str =
     "key: C\n| Cmaj7 | G7 | Cmaj7 |\nmel | F5:2 Db5:2 | B5:1 C6:1 D6:2 | F5:2 Db5:2 |\n";
@@ -142,10 +143,7 @@ fn the_demo_charts_carry_their_tunes() {
 
 /// As many proposals as don't meet, first come first served, put into the chart.
 fn filled(chart: &Chart) -> (Chart, Vec<Listed>) {
-    let asked = AskedPlaces::default();
-    let listed = reharm(chart, &Settings::default(), &Ways::default(), &asked)
-        .unwrap()
-        .listed;
+    let listed = listed_of(chart, &Settings::default());
     let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
     let (mut taken, mut end) = (Vec::new(), 0);
     for (at, one) in listed.iter().enumerate() {
