@@ -28,11 +28,6 @@ impl Ways {
     pub fn names(&self) -> impl Iterator<Item = &'static str> + '_ {
         self.techniques().map(|technique| technique.name)
     }
-
-    /// Whether every technique is allowed.
-    pub const fn is_all(&self) -> bool {
-        self.0.len() == TECHNIQUES.len()
-    }
 }
 
 impl Default for Ways {
