@@ -24,9 +24,9 @@ const FIFTHS: [i32; 7] = [5, 0, 7, 2, 9, 4, 11];
 /// ```
 pub fn distance_from_tonic(chord: &Chord, key: Key) -> Option<u32> {
     let (here, home) = (Levels::of(chord)?, Levels::of_tonic(key));
-    let steps = around(context(key, here.root)?, context(key, home.root)?);
-    context(key, here.third)?;
-    context(key, here.fifth)?;
+    let steps = around(place(key, here.root)?, place(key, home.root)?);
+    place(key, here.third)?;
+    place(key, here.fifth)?;
     let new = here.levels().zip(home.levels());
     let new = new.map(|(here, home)| {
         here.into_iter()
@@ -37,7 +37,7 @@ pub fn distance_from_tonic(chord: &Chord, key: Key) -> Option<u32> {
 }
 
 /// Where a pitch class stands on the circle of fifths of the key's scale, if it is in it.
-fn context(key: Key, class: PitchClass) -> Option<usize> {
+fn place(key: Key, class: PitchClass) -> Option<usize> {
     let relative = match key.mode() {
         Mode::Major => 0,
         Mode::Minor => 3,

@@ -104,7 +104,7 @@ fn settings(shape: &str, colour: Colour) -> voicing::Settings {
     }
 }
 
-/// The places that make a difference to a dominant.
+/// The contexts that make a difference to a dominant.
 fn contexts() -> impl Iterator<Item = HarmonicContext> {
     let ways = [
         (Resolution::FifthIntoMajor, Scale::Mixolydian),

@@ -56,7 +56,7 @@ const fn held(notes: Vec<Pitch>) -> Melody {
     }
 }
 
-/// The place a word of the tables means.
+/// The context that a word of the tables means.
 fn context(word: &str) -> HarmonicContext {
     match word {
         "into-major" => INTO_MAJOR,
@@ -64,7 +64,7 @@ fn context(word: &str) -> HarmonicContext {
         "half-down" => HALF_DOWN,
         "elsewhere" => ELSEWHERE,
         "tonic" => TONIC,
-        other => panic!("no place called {other}"),
+        other => panic!("no context called {other}"),
     }
 }
 

@@ -145,7 +145,7 @@ fn tensions_obey_the_whole_step_rule() {
 }
 
 #[test]
-fn a_place_needs_no_other_neighbour() {
+fn a_context_needs_no_other_neighbour() {
     let row = chords("Cmaj7 A7 Dm7 G7 Em7 Eb7 Dm7 Db7 C6");
     let slots: Vec<_> = row.iter().map(Some).collect();
     let found = analyses(&slots, key("C"), false);

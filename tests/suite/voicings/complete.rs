@@ -106,7 +106,7 @@ fn claim(chord: &Chord, voicing: &Voicing, melody: &[Pitch]) -> Claim {
 }
 
 #[test]
-fn the_default_settings_voice_every_kind_of_chord_in_every_key_colour_and_place() {
+fn the_default_settings_voice_every_kind_of_chord_in_every_key_colour_and_context() {
     for suffix in SUFFIXES {
         for root in ROOTS {
             for context in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC] {
@@ -122,7 +122,7 @@ fn the_default_settings_voice_every_kind_of_chord_in_every_key_colour_and_place(
     }
 }
 
-fn any_place() -> impl Strategy<Value = HarmonicContext> {
+fn any_context() -> impl Strategy<Value = HarmonicContext> {
     let lone = prop::sample::select(vec![INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC]);
     // Any scale with any way on, also where no key would put the chord there.
     let scale = prop::sample::select(Scale::ALL.to_vec());
@@ -166,7 +166,7 @@ proptest! {
     #[test]
     fn every_candidate_passes_the_independent_checker(
         symbol in any_symbol(),
-        context in any_place(),
+        context in any_context(),
         rules in any_rules(),
         colour in prop::sample::select(Colour::ALL.to_vec()),
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
@@ -215,7 +215,7 @@ proptest! {
     #[test]
     fn an_offered_voicing_is_recognised_when_given(
         symbol in any_symbol(),
-        context in any_place(),
+        context in any_context(),
         colour in prop::sample::select(Colour::ALL.to_vec()),
         palette in prop::sample::select(compline::voicing::SHAPES.map(|shape| shape.name).to_vec()),
     ) {

@@ -10,7 +10,7 @@ fn motion(from: &[i32], to: &[i32]) -> i32 {
     from.iter().zip(to).map(|(a, b)| (a - b).abs()).sum()
 }
 
-/// Three chords with their places and notes, and the published sums of the two moves. The shapes are
+/// Three chords with their contexts and notes, and the published sums of the two moves. The shapes are
 /// read, the sums computed.
 const TAUGHT: &str = "\
 rootless    | Dm7 into-major   F3 A3 C4 E4  | G7 into-major   F3 A3 B3 E4   | Cmaj7 elsewhere E3 G3 B3 D4 | 1 5
