@@ -1,12 +1,12 @@
 //! What a region's key is called.
 
 use crate::harmony::local_key::LocalKey;
-use crate::pitch::{Interval, Key, Letter, Name, Semitones};
+use crate::pitch::{Interval, Key, PitchClass, Semitones};
 
 use super::row::{ChordEvent, ChordRow};
 
 /// The keys with names: the chart's own where it is the chart's key, else as the chords of the region
-/// write its tonic, else the name with the fewest accidentals.
+/// write its tonic, else the usual name.
 pub(super) fn spelled(
     homes: &[LocalKey],
     row: &ChordRow<'_>,
@@ -26,7 +26,7 @@ pub(super) fn spelled(
     keys
 }
 
-/// The name of the home: as the chords of the row write its tonic, else the simplest.
+/// The name of the home: as the chords of the row write its tonic, else the usual one.
 pub(super) fn of_home(home: LocalKey, row: &ChordRow<'_>) -> Option<Key> {
     named(home, &row.events)
 }
@@ -44,17 +44,5 @@ fn named(home: LocalKey, events: &[ChordEvent<'_>]) -> Option<Key> {
     let mut written = on_tonic.chain(under_fifth);
     written
         .find_map(|tonic| Key::new(tonic, home.mode()))
-        .or_else(|| simplest(home))
-}
-
-/// The key with the fewest accidentals, flats before sharps.
-fn simplest(home: LocalKey) -> Option<Key> {
-    let names = Letter::ALL
-        .into_iter()
-        .flat_map(|letter| [0, -1, 1].map(|alter| Name::new(letter, alter)));
-    names
-        .flatten()
-        .filter(|name| name.class().number() == home.tonic)
-        .filter_map(|tonic| Key::new(tonic, home.mode()))
-        .min_by_key(|key| (key.fifths().abs(), key.fifths()))
+        .or_else(|| Key::usual(PitchClass::of(home.tonic.into()), home.mode()))
 }
