@@ -8,6 +8,7 @@
 use std::fmt;
 use std::ops::Range;
 
+use super::ScaleStep;
 use crate::chart::{self, Chart};
 use crate::chord::Chord;
 use crate::pitch::{Degree, Interval, Mode, Name, Semitones};
@@ -40,7 +41,7 @@ pub fn is_formula(text: &str) -> bool {
     let mut words = words(text);
     words
         .next()
-        .is_some_and(|word| numeral(word.text).is_some())
+        .is_some_and(|word| ScaleStep::read(word.text).is_some())
 }
 
 /// The formula as a chart in C, or in C minor where it has an i: a chord a bar, the last one twice where
@@ -144,48 +145,12 @@ const fn parts(c: char) -> bool {
 /// Whether another chord begins here.
 fn begins(text: &str) -> bool {
     let text = text.trim_start_matches(parts);
-    text.is_empty() || numeral(text).is_some() || text.starts_with("subV")
-}
-
-/// A numeral.
-#[derive(Debug, Clone, Copy)]
-struct Numeral {
-    number: u8,
-    alter: i8,
-    small: bool,
-}
-
-const ROMAN: [(&str, u8); 7] = [
-    ("VII", 7),
-    ("III", 3),
-    ("IV", 4),
-    ("VI", 6),
-    ("II", 2),
-    ("V", 5),
-    ("I", 1),
-];
-
-/// The numeral a text begins with, and what stands behind it.
-fn numeral(text: &str) -> Option<(Numeral, &str)> {
-    let (alter, rest) = [("b", -1), ("♭", -1), ("#", 1), ("♯", 1)]
-        .into_iter()
-        .find_map(|(sign, alter)| Some((alter, text.strip_prefix(sign)?)))
-        .unwrap_or((0, text));
-    ROMAN.into_iter().find_map(|(roman, number)| {
-        let large = rest.strip_prefix(roman);
-        let behind = large.or_else(|| rest.strip_prefix(roman.to_lowercase().as_str()))?;
-        let numeral = Numeral {
-            number,
-            alter,
-            small: large.is_none(),
-        };
-        Some((numeral, behind))
-    })
+    text.is_empty() || ScaleStep::read(text).is_some() || text.starts_with("subV")
 }
 
 fn is_minor_tonic(word: &str) -> bool {
-    let found = numeral(word);
-    found.is_some_and(|(numeral, _)| numeral.small && (numeral.number, numeral.alter) == (1, 0))
+    let found = ScaleStep::read(word);
+    found.is_some_and(|(step, _)| step.is_small() && step.degree() == Degree::ROOT)
 }
 
 /// The symbol of a chord in C or in C minor.
@@ -201,14 +166,14 @@ fn chord(word: Word<'_>, mode: Mode) -> Result<String, NotAFormula> {
         Some(text) => (true, text),
         None => (false, word.text),
     };
-    let (numeral, behind) = numeral(text).ok_or_else(|| wrong(text, NUMERAL))?;
+    let (step, behind) = ScaleStep::read(text).ok_or_else(|| wrong(text, NUMERAL))?;
     let (quality, goal) = match behind.rsplit_once('/') {
         Some((quality, goal)) if begins(goal) => (quality, Some(goal)),
         _ => (behind, None),
     };
     let tonic = match goal {
         Some(goal) => root(
-            self::numeral(goal).ok_or_else(|| wrong(goal, NUMERAL))?.0,
+            ScaleStep::read(goal).ok_or_else(|| wrong(goal, NUMERAL))?.0,
             c(),
         ),
         None => c(),
@@ -216,11 +181,11 @@ fn chord(word: Word<'_>, mode: Mode) -> Result<String, NotAFormula> {
     let name = match (tonic, substitute) {
         // A half step above its goal, whatever its numeral.
         (Some(tonic), true) => tonic.plus(Interval::new(1, Semitones(1))),
-        (tonic, _) => root(numeral, tonic),
+        (tonic, _) => root(step, tonic),
     };
     let name = name.ok_or_else(|| wrong(behind, QUALITY))?;
     let alone = goal.is_none() && !substitute;
-    let quality = spelled(quality, numeral, mode, alone);
+    let quality = spelled(quality, step, mode, alone);
     let symbol = format!("{name}{quality}");
     match Chord::read(&symbol) {
         Ok(_) => Ok(symbol),
@@ -232,31 +197,36 @@ fn c() -> Option<Name> {
     "C".parse().ok()
 }
 
-fn root(numeral: Numeral, tonic: Option<Name>) -> Option<Name> {
-    Degree::new(numeral.number, numeral.alter)?.above(tonic?)
+fn root(step: ScaleStep, tonic: Option<Name>) -> Option<Name> {
+    step.degree().above(tonic?)
 }
 
 /// The quality as a symbol has it.
-fn spelled(quality: &str, numeral: Numeral, mode: Mode, alone: bool) -> String {
+fn spelled(quality: &str, step: ScaleStep, mode: Mode, alone: bool) -> String {
     let half_diminished = quality.strip_prefix('ø');
     let diminished = quality.strip_prefix(['o', '°']);
     match (half_diminished, diminished) {
         (Some(rest), _) => return format!("m7b5{}", rest.trim_start_matches('7')),
         (_, Some(rest)) => return format!("dim{rest}"),
-        _ if quality.is_empty() && alone => return own(numeral, mode).to_owned(),
+        _ if quality.is_empty() && alone => return own(step, mode).to_owned(),
         _ => {}
     }
     let quality = if quality.is_empty() { "7" } else { quality };
     let says_minor = quality.starts_with(['m', '-']) && !quality.starts_with("maj");
-    match numeral.small && !says_minor && !quality.starts_with("sus") {
+    match step.is_small() && !says_minor && !quality.starts_with("sus") {
         true => format!("m{quality}"),
         false => quality.to_owned(),
     }
 }
 
 /// What a numeral alone is.
-const fn own(numeral: Numeral, mode: Mode) -> &'static str {
-    match (numeral.number, numeral.alter, numeral.small, mode) {
+const fn own(step: ScaleStep, mode: Mode) -> &'static str {
+    match (
+        step.degree().number(),
+        step.degree().alter(),
+        step.is_small(),
+        mode,
+    ) {
         (1, 0, true, _) => "m6",
         (2, 0, true, Mode::Minor) | (7, 0, true, Mode::Major) => "m7b5",
         (4, 1, true, _) => "m7b5",

@@ -78,6 +78,28 @@ impl ScaleStep {
     pub const fn degree(self) -> Degree {
         self.degree
     }
+
+    /// Whether it is written in small letters: its chord has a minor third.
+    pub(super) const fn is_small(self) -> bool {
+        self.small
+    }
+
+    /// The degree a text begins with, as [`fmt::Display`] writes it, and what stands behind it.
+    pub(super) fn read(text: &str) -> Option<(Self, &str)> {
+        let signs = [("b", -1), ("♭", -1), ("#", 1), ("♯", 1)].into_iter();
+        let mut signs = signs.filter_map(|(sign, alter)| Some((alter, text.strip_prefix(sign)?)));
+        let (alter, rest) = signs.next().unwrap_or((0, text));
+        // Backwards, every numeral comes before those it begins with.
+        (1..=7).zip(ROMAN).rev().find_map(|(number, roman)| {
+            let large = rest.strip_prefix(roman);
+            let behind = large.or_else(|| rest.strip_prefix(roman.to_lowercase().as_str()))?;
+            let step = Self {
+                degree: Degree::known(number, alter),
+                small: large.is_none(),
+            };
+            Some((step, behind))
+        })
+    }
 }
 
 fn usual(semitones: u8) -> Degree {
