@@ -184,6 +184,20 @@ impl Header {
         })
     }
 
+    /// Says another tempo, in place of the `tempo` line or in a new one.
+    pub fn set_tempo(&mut self, beats: u32) {
+        let field = Field::Tempo(beats);
+        let mut entries = self.entries.iter_mut();
+        match entries.find(|entry| matches!(entry.field, Field::Tempo(_))) {
+            Some(entry) => entry.field = field,
+            None => self.entries.push(Entry {
+                field,
+                remarks: Remarks::default(),
+                span: Span::default(),
+            }),
+        }
+    }
+
     /// The `play` line.
     pub fn play(&self) -> Option<&[Played]> {
         self.find(|field| match field {

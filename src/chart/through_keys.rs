@@ -8,7 +8,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 
 use super::read::MOST_BARS;
-use super::{Changes, Chart, Diagnostic, Entry, Field, Header, Remarks, Section, Span, Stroke};
+use super::{Chart, Diagnostic, Section, Stroke};
 use crate::pitch::{Interval, Key, Pitch, Semitones};
 
 /// A key on the way, and how fast it is played.
@@ -88,7 +88,7 @@ impl Chart {
         Ok(joined(copies, stops))
     }
 
-    /// A copy in the key of a stop, as sections of that name.
+    /// A copy in the key and the tempo of a stop.
     fn in_key_of(&self, stop: Stop, from: Key) -> Result<Self, NotLaid> {
         let to = stop.key;
         if from.mode() != to.mode() {
@@ -96,7 +96,11 @@ impl Chart {
         }
         let up = Interval::between(from.tonic(), to.tonic());
         let moved = self.transposed(self.nearest_to_staff(up));
-        moved.ok_or(NotLaid::OutOfNames(to))
+        let mut moved = moved.ok_or(NotLaid::OutOfNames(to))?;
+        if let Some(tempo) = stop.tempo {
+            moved.header.set_tempo(tempo);
+        }
+        Ok(moved)
     }
 
     /// The interval, or the same an octave lower: what leaves the melody between middle C and C6 or,
@@ -123,37 +127,22 @@ impl Chart {
     }
 }
 
-/// The copies one after the other.
+/// The copies one after the other, each saying what has to change where it begins.
 fn joined(copies: Vec<Chart>, stops: &[Stop]) -> Chart {
     let count = copies.len();
-    let mut header = None;
+    let header = copies.first().map(|copy| copy.header.clone());
     let mut sections = Vec::new();
-    let mut held = Changes::NONE;
+    let mut held = None;
     for (at, (mut copy, stop)) in copies.into_iter().zip(stops).enumerate() {
-        let head = copy.header.clone();
-        let first = Changes {
-            tempo: stop.tempo.or(copy.tempo()),
-            ..copy.at_first()
-        };
-        let last = copy.held().last().copied().unwrap_or(first);
-        if let Some(line) = copy
-            .sections
-            .first_mut()
-            .and_then(|one| one.lines.first_mut())
-        {
-            let begins = line.changes.after(first);
-            line.changes = begins.since(if at == 0 { first } else { held });
+        let first = copy.at_first();
+        let last = copy.held().last().copied();
+        let before = held.replace(last.unwrap_or(first)).unwrap_or(first);
+        let mut lines = copy.sections.iter_mut().flat_map(|one| &mut one.lines);
+        if let Some(line) = lines.next() {
+            line.changes = line.changes.after(first).since(before);
         }
-        held = Changes {
-            tempo: last
-                .tempo
-                .filter(|_| last.tempo != copy.tempo())
-                .or(first.tempo),
-            ..last
-        };
         name(&mut copy.sections, stop.key);
         close(&mut copy.sections, at + 1 == count);
-        header.get_or_insert_with(|| headed(head, *stop));
         sections.append(&mut copy.sections);
     }
     Chart {
@@ -161,23 +150,6 @@ fn joined(copies: Vec<Chart>, stops: &[Stop]) -> Chart {
         sections,
         below: Vec::new(),
     }
-}
-
-/// The heading of the whole: that of the first copy in its tempo.
-fn headed(mut header: Header, first: Stop) -> Header {
-    let Some(tempo) = first.tempo else {
-        return header;
-    };
-    let mut entries = header.entries.iter_mut();
-    match entries.find(|entry| matches!(entry.field, Field::Tempo(_))) {
-        Some(entry) => entry.field = Field::Tempo(tempo),
-        None => header.entries.push(Entry {
-            field: Field::Tempo(tempo),
-            remarks: Remarks::default(),
-            span: Span::default(),
-        }),
-    }
-    header
 }
 
 /// Calls the sections by their key: `Eb`, or `Eb A` where there are several.
@@ -266,6 +238,23 @@ mod tests {
         let again = read(&drill.tidy()).unwrap();
         assert_eq!(again.tidy(), drill.tidy());
         assert_eq!(again.slots().len(), 12);
+    }
+
+    #[test]
+    fn every_key_begins_in_its_own_tempo() {
+        let text = "key: C\ntempo: 60\n| C |\ntempo: 80\n| F |\ntempo: 60\n| C |";
+        let stop = |key: &str, tempo| Stop {
+            key: key.parse().unwrap(),
+            tempo,
+        };
+        let tempi = |stops: &[Stop]| -> Vec<Option<u32>> {
+            let drill = read(text).unwrap().through_keys(stops, None).unwrap();
+            drill.held().iter().map(|held| held.tempo).collect()
+        };
+        let as_written = tempi(&[stop("C", None), stop("D", None)]);
+        assert_eq!(as_written, [60, 80, 60, 60, 80, 60].map(Some));
+        let faster = tempi(&[stop("C", Some(100)), stop("D", Some(100))]);
+        assert_eq!(faster, [100, 80, 60, 100, 80, 60].map(Some));
     }
 
     #[test]

@@ -14,7 +14,7 @@ use std::ops::Range;
 use std::path::Path;
 
 use anyhow::Result;
-use compline::chart::{Chart, Diagnostic, Entry, Field, Remarks, Span};
+use compline::chart::{Chart, Diagnostic};
 use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
@@ -195,18 +195,8 @@ fn setting<'a>(text: Text<'a>, asked: &mut Asked) -> Result<Text<'a>, Diagnostic
 
 /// The chart in the tempo that is asked for.
 pub fn in_tempo(mut chart: Chart, tempo: Option<u32>) -> Chart {
-    let Some(tempo) = tempo else { return chart };
-    let entries = &mut chart.header.entries;
-    match entries
-        .iter_mut()
-        .find(|entry| matches!(entry.field, Field::Tempo(_)))
-    {
-        Some(entry) => entry.field = Field::Tempo(tempo),
-        None => entries.push(Entry {
-            field: Field::Tempo(tempo),
-            remarks: Remarks::default(),
-            span: Span::default(),
-        }),
+    if let Some(tempo) = tempo {
+        chart.header.set_tempo(tempo);
     }
     chart
 }
