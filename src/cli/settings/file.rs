@@ -221,21 +221,16 @@ impl SettingsReader<'_> {
     }
 
     fn surcharges(&mut self, key: &TomlKey<'_>, value: &TomlValue<'_>, layer: &mut SettingsLayer) {
-        let Some(surcharges) = self.table(key, value) else {
-            return;
-        };
-        for (name, value) in surcharges {
-            if !SetSurcharge::NAMES.contains(&name.get_ref().as_ref()) {
-                self.unknown_row(name, "surcharge", &SetSurcharge::NAMES);
-                continue;
-            }
-            match values::surcharge(name.get_ref(), value.get_ref()) {
-                Ok(set) => {
-                    layer.surcharges.insert(set.name(), set);
-                }
-                Err(refused) => self.refuse(value.span(), refused),
-            }
-        }
+        self.rows(
+            key,
+            value,
+            ("surcharge", &SetSurcharge::NAMES),
+            |row, value| {
+                let set = values::surcharge(row, value)?;
+                layer.surcharges.insert(set.name(), set);
+                Ok(())
+            },
+        );
     }
 
     fn change_weights(
@@ -244,19 +239,36 @@ impl SettingsReader<'_> {
         value: &TomlValue<'_>,
         layer: &mut SettingsLayer,
     ) {
-        let Some(weights) = self.table(key, value) else {
+        self.rows(
+            key,
+            value,
+            ("weight", &SetChangeWeight::NAMES),
+            |row, value| {
+                let set = values::change_weight(row, value)?;
+                layer.reharm.insert(set.name(), set);
+                Ok(())
+            },
+        );
+    }
+
+    /// A table whose rows have these names; `set` takes one in.
+    fn rows(
+        &mut self,
+        key: &TomlKey<'_>,
+        value: &TomlValue<'_>,
+        (what, known): (&str, &[&'static str]),
+        mut set: impl FnMut(&str, &DeValue<'_>) -> Result<(), Refused>,
+    ) {
+        let Some(rows) = self.table(key, value) else {
             return;
         };
-        for (name, value) in weights {
-            if !SetChangeWeight::NAMES.contains(&name.get_ref().as_ref()) {
-                self.unknown_row(name, "weight", &SetChangeWeight::NAMES);
+        for (name, value) in rows {
+            if !known.contains(&name.get_ref().as_ref()) {
+                self.unknown_row(name, what, known);
                 continue;
             }
-            match values::change_weight(name.get_ref(), value.get_ref()) {
-                Ok(set) => {
-                    layer.reharm.insert(set.name(), set);
-                }
-                Err(refused) => self.refuse(value.span(), refused),
+            if let Err(refused) = set(name.get_ref(), value.get_ref()) {
+                self.refuse(value.span(), refused);
             }
         }
     }

@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
+use std::str::FromStr;
 
 use compline::chart::TopWish;
 use compline::check::Severity;
@@ -72,22 +73,15 @@ pub const KEYS: &[Setting] = &[
     Setting {
         name: "colour",
         set: |layer, value, _| {
-            let expected = "written, natural or altered";
             put(
                 &mut layer.colour,
-                named(text(value, expected)?.parse(), expected),
+                word(value, "written, natural or altered"),
             )
         },
     },
     Setting {
         name: "spelling",
-        set: |layer, value, _| {
-            let expected = "strict or practical";
-            put(
-                &mut layer.spelling,
-                named(text(value, expected)?.parse(), expected),
-            )
-        },
+        set: |layer, value, _| put(&mut layer.spelling, word(value, "strict or practical")),
     },
     Setting {
         name: "ignore-melody",
@@ -107,13 +101,7 @@ pub const KEYS: &[Setting] = &[
     },
     Setting {
         name: "fail-on",
-        set: |layer, value, _| {
-            let expected = "note, warning or error";
-            put(
-                &mut layer.fail_on,
-                named(text(value, expected)?.parse::<Severity>(), expected),
-            )
-        },
+        set: |layer, value, _| put(&mut layer.fail_on, word(value, "note, warning or error")),
     },
     Setting {
         name: "detour",
@@ -128,10 +116,7 @@ pub const KEYS: &[Setting] = &[
         name: "restless",
         set: |layer, value, _| {
             let expected = "an allowance such as \"3/2+12\"";
-            put(
-                &mut layer.restless,
-                named(text(value, expected)?.parse(), expected),
-            )
+            put(&mut layer.restless, word(value, expected))
         },
     },
     Setting {
@@ -188,6 +173,14 @@ fn text<'a>(value: &'a DeValue<'_>, expected: &'static str) -> Result<&'a str, R
     value
         .as_str()
         .ok_or_else(|| not(value, "a text in quotes", expected))
+}
+
+/// A word, or several, that can be read.
+fn word<T>(value: &DeValue<'_>, expected: &'static str) -> Result<T, Refused>
+where
+    T: FromStr<Err: Display>,
+{
+    named(text(value, expected)?.parse(), expected)
 }
 
 fn truth(value: &DeValue<'_>) -> Result<bool, Refused> {
