@@ -12,7 +12,7 @@ use compline::voicing::SetSurcharge;
 use super::Status;
 use super::args::{DrillArguments, Tempi};
 use super::input::{self, Source};
-use super::outcome::ChartOutcome;
+use super::outcome::{ChartOutcome, NoResult};
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
 use super::settings::{Finder, SettingsLayer, TargetKeys, target_keys};
@@ -36,10 +36,6 @@ enum Keys {
 }
 
 /// Runs the command.
-#[expect(
-    clippy::result_large_err,
-    reason = "made once a chart, never on a fast path"
-)]
 pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status> {
     let writing = &arguments.writing;
     let mut job = VoiceJob::of(writing)?;
@@ -122,7 +118,7 @@ fn laying(arguments: &DrillArguments) -> Result<Laying> {
 
 impl Laying {
     /// The chart through the keys, its first voicing of the form that is asked for.
-    fn lay<R>(&self, chart: &Chart) -> Result<Chart, ChartOutcome<R>> {
+    fn lay(&self, chart: &Chart) -> Result<Chart, NoResult> {
         if let Some(bars) = &self.bars {
             let count = chart.bars().count();
             if *bars.end() > count {

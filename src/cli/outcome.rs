@@ -1,5 +1,7 @@
 //! What became of one chart, what there is to say about it, and how it is told.
 
+use std::convert::Infallible;
+
 use compline::arrange::{StuckSlot, Trouble, Uncarried, uncarried};
 use compline::chart::{Chart, Diagnostic};
 
@@ -30,6 +32,16 @@ impl<R> ChartOutcome<R> {
             Self::Unplanned(why, help) => ChartOutcome::Unplanned(why, help),
             Self::Failed(error) => ChartOutcome::Failed(error),
         }
+    }
+}
+
+/// What became of a chart of which nothing was made.
+pub type NoResult = ChartOutcome<Infallible>;
+
+impl NoResult {
+    /// The same, where something else could have been made.
+    pub fn into_outcome<R>(self) -> ChartOutcome<R> {
+        self.map(|never| match never {})
     }
 }
 

@@ -16,7 +16,7 @@ use super::Status;
 use super::args::{VoiceArguments, VoiceFormat, WritingArguments};
 use super::batch;
 use super::input::{self, Source};
-use super::outcome::{ChartOutcome, Notice};
+use super::outcome::{ChartOutcome, NoResult, Notice};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::reading::ReadOptions;
@@ -26,7 +26,7 @@ use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
 /// What is made of a chart before it is planned.
-type Laid = Box<dyn Fn(Chart) -> Result<Chart, ChartOutcome<Arrangement>> + Sync>;
+type Laid = Box<dyn Fn(Chart) -> Result<Chart, NoResult> + Sync>;
 
 /// What `voice` or `drill` was asked for, besides the settings of each chart.
 pub struct VoiceJob {
@@ -316,7 +316,7 @@ fn in_one_key(
 ) -> ChartOutcome<Arrangement> {
     let chart = match prepared(chart, key, job) {
         Ok(chart) => chart,
-        Err(outcome) => return outcome,
+        Err(why) => return why.into_outcome(),
     };
     let settings = Settings {
         as_played: job.as_played,
@@ -340,15 +340,7 @@ fn in_one_key(
 }
 
 /// The chart in its key, made what is to be made of it, with the wishes of the command line.
-#[expect(
-    clippy::result_large_err,
-    reason = "made once a chart, never on a fast path"
-)]
-fn prepared(
-    chart: Chart,
-    key: Option<Key>,
-    job: &VoiceJob,
-) -> Result<Chart, ChartOutcome<Arrangement>> {
+fn prepared(chart: Chart, key: Option<Key>, job: &VoiceJob) -> Result<Chart, NoResult> {
     let chart = in_key(chart, key).map_err(ChartOutcome::Failed)?;
     let chart = match &job.laid {
         Some(laid) => laid(chart)?,
