@@ -1,170 +1,24 @@
 //! Which charts a command is about: files, those of a folder, the tunes of a book, or standard input.
 
+mod source;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
-use anyhow::{Context, Result, anyhow};
-use compline::formats::{abc, readers};
+use anyhow::{Result, anyhow};
+use compline::formats::abc;
 
-use super::read_file::{read_file, within};
+use super::read_file::read_file;
 use super::reading::ReadOptions;
 use super::set_list::{self, Asked, is_set_list};
-use super::visible::in_one_line;
+use source::{LONGEST_SCORE, slug};
+
+pub use source::{Source, bounded};
 
 /// The ending of a chart's file name.
 pub const ENDING: &str = "chart";
-
-/// A chart of more bytes than this is not read.
-const LONGEST: u64 = 8 << 20;
-
-/// A file of another format of more bytes than this is not read.
-const LONGEST_SCORE: u64 = 64 << 20;
-
-/// What messages call standard input.
-const STDIN: &str = "<stdin>";
-
-/// One chart to read.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Source {
-    /// Standard input.
-    Stdin,
-    /// One tune of a tune book.
-    Tune {
-        /// Where the book is; `None` for standard input.
-        path: Option<PathBuf>,
-        /// What the tune's own file would be called, without an ending.
-        stem: String,
-        /// Its place in the book, from 1.
-        number: usize,
-        /// The tune.
-        bytes: Arc<[u8]>,
-    },
-    /// A chart that was made of what was typed.
-    Made {
-        /// What was typed.
-        name: String,
-        /// The chart.
-        bytes: Arc<[u8]>,
-    },
-    /// A file, and the part of its path that is kept in an output folder.
-    File {
-        /// Where it is.
-        path: PathBuf,
-        /// Its name below the argument it was found by.
-        inside: PathBuf,
-        /// What a set list asks of it.
-        asked: Asked,
-    },
-}
-
-impl Source {
-    /// The chart at `path`, named on its own.
-    pub fn file(path: impl Into<PathBuf>) -> Self {
-        let path = path.into();
-        let inside = path.file_name().map_or_else(|| path.clone(), PathBuf::from);
-        let asked = Asked::default();
-        Self::File {
-            path,
-            inside,
-            asked,
-        }
-    }
-
-    /// The name messages call it by.
-    pub fn name(&self) -> String {
-        match self {
-            Self::Stdin => STDIN.to_owned(),
-            Self::Made { name, .. } => in_one_line(name).into_owned(),
-            Self::File { path, .. } => in_one_line(&path.to_string_lossy()).into_owned(),
-            Self::Tune { path, number, .. } => {
-                let book = path.as_ref().map(|path| path.to_string_lossy());
-                format!(
-                    "{}, tune {number}",
-                    in_one_line(book.as_deref().unwrap_or(STDIN))
-                )
-            }
-        }
-    }
-
-    /// The name programs know it by: the path as it is.
-    pub fn path_name(&self) -> String {
-        match self {
-            Self::Stdin | Self::Tune { .. } | Self::Made { .. } => self.name(),
-            Self::File { path, .. } => path.to_string_lossy().into_owned(),
-        }
-    }
-
-    /// What a set list asks of it.
-    pub fn asked(&self) -> Asked {
-        match self {
-            Self::File { asked, .. } => *asked,
-            _ => Asked::default(),
-        }
-    }
-
-    /// Its path, if it is a file.
-    pub fn path(&self) -> Option<&Path> {
-        match self {
-            Self::Stdin | Self::Made { .. } => None,
-            Self::File { path, .. } => Some(path),
-            Self::Tune { path, .. } => path.as_deref(),
-        }
-    }
-
-    /// The name of its result in an output folder: the same name with another ending.
-    pub fn result_name(&self, ending: &str) -> PathBuf {
-        match self {
-            Self::Stdin => PathBuf::from("stdin").with_extension(ending),
-            Self::File { inside, .. } => inside.with_extension(ending),
-            Self::Tune { stem, .. } => PathBuf::from(stem).with_extension(ending),
-            Self::Made { name, .. } => {
-                let stem = slug(name);
-                PathBuf::from(stem.trim_start_matches('-')).with_extension(ending)
-            }
-        }
-    }
-
-    /// Its bytes.
-    ///
-    /// # Errors
-    ///
-    /// The file can't be read, or standard input can't.
-    pub fn read(&self) -> Result<Vec<u8>> {
-        match self {
-            Self::Stdin => {
-                let read = bounded(std::io::stdin());
-                read.context("can't read standard input")
-            }
-            Self::Tune { bytes, .. } | Self::Made { bytes, .. } => Ok(bytes.to_vec()),
-            Self::File { path, .. } => {
-                let opened = fs::File::open(path).map_err(anyhow::Error::from);
-                let read = opened.and_then(bounded);
-                read.with_context(|| format!("can't read {}", path.display()))
-            }
-        }
-    }
-}
-
-/// Everything that can be read, as long as it is no longer than a chart can be, or a file of the format that
-/// its beginning tells; no more is read than that.
-///
-/// # Errors
-///
-/// It can't be read, or there is more.
-pub fn bounded(mut from: impl Read) -> Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    from.by_ref().take(LONGEST + 1).read_to_end(&mut bytes)?;
-    let longest = match bytes.len() as u64 > LONGEST && readers::told(&bytes, None).is_some() {
-        true => LONGEST_SCORE,
-        false => LONGEST,
-    };
-    let more = (longest + 1).saturating_sub(bytes.len() as u64);
-    from.take(more).read_to_end(&mut bytes)?;
-    within(bytes, longest)
-}
 
 /// The charts the arguments name, in order; a folder's charts in the order of their names, its
 /// hidden and ignored files left out.
@@ -223,16 +77,6 @@ fn book_tunes(bytes: &[u8], path: Option<&Path>, book: &str) -> Vec<Source> {
         bytes: abc::alone(bytes, tune).into(),
     });
     numbered.collect()
-}
-
-/// A title as the end of a file's name: small letters and digits, with hyphens between the words.
-fn slug(title: &str) -> String {
-    let lower = title.to_lowercase().replace('\'', "");
-    let words = lower
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty());
-    let words: String = words.take(8).map(|word| format!("-{word}")).collect();
-    words.chars().take(60).collect()
 }
 
 /// As [`sources`], but what can't be read keeps nothing else from being found.
