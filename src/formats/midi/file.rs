@@ -7,6 +7,7 @@ use midly::{EventIter, MetaMessage, MidiMessage, Timing, TrackEventKind};
 use crate::chart::Meter;
 use crate::formats::unreadable::UnreadableFile;
 use crate::pitch::{Key, Mode, Pitch};
+use crate::score::Quarters;
 
 /// A file.
 #[derive(Debug, Default)]
@@ -190,6 +191,32 @@ fn text(bytes: &[u8]) -> String {
     match std::str::from_utf8(bytes) {
         Ok(text) => text.trim().to_owned(),
         Err(_) => bytes.iter().copied().map(char::from).collect(),
+    }
+}
+
+/// A note in quarters.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TimedKey {
+    pub start: Quarters,
+    pub end: Quarters,
+    pub key: Pitch,
+}
+
+impl MidiFile {
+    /// Ticks as quarters.
+    pub(super) fn quarters(&self, ticks: u64) -> Quarters {
+        let ticks = i64::try_from(ticks).unwrap_or(i64::MAX >> 20);
+        Quarters::new(ticks, i64::from(self.division))
+    }
+
+    /// The notes of one of its tracks in quarters.
+    pub(super) fn notes(&self, track: &Track) -> Vec<TimedKey> {
+        let note = |note: &TickNote| TimedKey {
+            start: self.quarters(note.start),
+            end: self.quarters(note.end),
+            key: note.key,
+        };
+        track.notes.iter().map(note).collect()
     }
 }
 

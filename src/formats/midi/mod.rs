@@ -6,6 +6,7 @@
 mod file;
 mod left_hand;
 mod read;
+mod struck;
 mod write;
 
 pub use left_hand::{PlayedHand, left_hand};

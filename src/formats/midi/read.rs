@@ -1,7 +1,5 @@
 //! A song from a Standard MIDI File: a melody track, and chords where texts or markers give them.
 
-use num_rational::Ratio;
-
 use super::file::{MidiFile, TickNote, Track, file};
 use crate::chart::Meter;
 use crate::chord::Symbol;
@@ -105,15 +103,11 @@ fn melody(file: &MidiFile, part: Option<&str>) -> Result<Option<usize>, Unreadab
 
 /// Empty bars to the end of the file, each with where it starts.
 fn bars(file: &MidiFile) -> Result<Vec<(Quarters, SongBar)>, UnreadableFile> {
-    let quarters = |ticks: u64| {
-        let ticks = i64::try_from(ticks).unwrap_or(i64::MAX >> 20);
-        Quarters::new(ticks, i64::from(file.division))
-    };
-    let end = quarters(file.end);
+    let end = file.quarters(file.end);
     let mut changes = file
         .meters
         .iter()
-        .map(|(at, meter)| (quarters(*at), *meter))
+        .map(|(at, meter)| (file.quarters(*at), *meter))
         .peekable();
     let mut meter = Meter::COMMON;
     let mut at = Quarters::ZERO;
@@ -164,7 +158,8 @@ impl MidiReader<'_> {
 
     /// A time in quarters: exactly where it is one that is written, else the nearest of the grid.
     fn snapped(&mut self, ticks: u64) -> Quarters {
-        let (exact, rough) = snapped(ticks, self.file.division);
+        let exact = self.file.quarters(ticks);
+        let rough = snapped(exact);
         if exact != rough {
             self.song.report.add(ROUGHER_TIMES, "");
         }
@@ -240,7 +235,7 @@ impl MidiReader<'_> {
 
     fn sections(&mut self) {
         for (at, name) in &self.file.markers {
-            let (_, place) = snapped(*at, self.file.division);
+            let place = snapped(self.file.quarters(*at));
             if let Some((bar, at)) = self.bar_at(place).filter(|(_, at)| *at == Quarters::ZERO) {
                 debug_assert_eq!(at, Quarters::ZERO);
                 bar.section = Some(name.clone());
@@ -257,18 +252,15 @@ fn cut_short(melody: &mut Vec<SongNote>, at: Quarters) {
     melody.pop_if(|last| last.length <= Quarters::ZERO);
 }
 
-/// Ticks as quarters, exactly, and as a chart can write them.
-pub(super) fn snapped(ticks: u64, division: u16) -> (Quarters, Quarters) {
-    let ticks = i64::try_from(ticks).unwrap_or(i64::MAX >> 20);
-    let exact = Ratio::new(ticks, i64::from(division));
-    let parts = *exact.denom();
+/// A time as a chart can write it.
+fn snapped(time: Quarters) -> Quarters {
+    let parts = time.denominator();
     let written = parts <= 64 && 20_160 % parts == 0;
-    let rough = if written {
-        exact
+    if written {
+        time
     } else {
-        (exact * GRID).round() / GRID
-    };
-    (Quarters::from(exact), Quarters::from(rough))
+        Quarters::from((time.ratio() * GRID).round() / GRID)
+    }
 }
 
 /// A key's name, as the key signature has it.
