@@ -66,17 +66,16 @@ struct SampleClock {
 
 impl SampleClock {
     fn of(timeline: &Timeline) -> Self {
-        let mut tempi = vec![(Quarters::ZERO, 0.0, 0.5)];
+        let mut clock = Self {
+            tempi: vec![(Quarters::ZERO, 0.0, 0.5)],
+        };
         for (at, sign) in &timeline.signs {
             if let Sign::Tempo(tempo) = sign {
                 let quarter = 60.0 / (f64::from(tempo.beats).max(1.0) * seconds(tempo.beat()));
-                let clock = Self { tempi };
-                let when = clock.second(*at);
-                tempi = clock.tempi;
-                tempi.push((*at, when, quarter));
+                clock.tempi.push((*at, clock.second(*at), quarter));
             }
         }
-        Self { tempi }
+        clock
     }
 
     /// The same performance with so much before it, in its first tempo.
