@@ -253,7 +253,7 @@ fn draw(pen: &mut PagePen, note: &KeyBar, bar: &ScoreBar, (x, wide): (Length, Le
         ink: BAR_INK,
     });
     pen.rectangle(from, y + inset, 120, height);
-    let label = note.label.replace('b', "♭").replace('#', "♯");
+    let label = symbol::accidentals(&note.label);
     pen.text(&label, Face::Bold, 1050, from + 350, y + 930);
 }
 

@@ -5,6 +5,7 @@ use super::font::Face;
 use super::frame::MARGIN;
 use super::heading::cut;
 use super::pen::PagePen;
+use super::symbol::accidentals;
 use crate::pitch::Key;
 
 /// One staff space on the page of contents, in micrometres.
@@ -38,7 +39,7 @@ pub fn set(title: &str, tunes: Vec<(Drawing, Option<Key>)>) -> Drawing {
             number += tune.pages.len();
             ContentsLine {
                 title: tune.title.clone(),
-                key: key.map(|key| key.to_string().replace('b', "♭").replace('#', "♯")),
+                key: key.map(|key| accidentals(&key.to_string())),
                 page,
             }
         })

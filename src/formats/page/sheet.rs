@@ -11,6 +11,7 @@ use super::measure::{Changes, MeasuredBar, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
 use super::pen::PagePen;
 use super::signature::Signature;
+use super::symbol::accidentals;
 use super::system::{Courtesy, System, front};
 use crate::arrange::Arrangement;
 use crate::chart::Meter;
@@ -313,10 +314,7 @@ pub(super) fn labels(
                     };
                     (
                         *at,
-                        notes
-                            .map(label)
-                            .map(|label| label.replace('b', "♭").replace('#', "♯"))
-                            .collect(),
+                        notes.map(label).map(|label| accidentals(&label)).collect(),
                     )
                 })
                 .collect()

@@ -5,6 +5,7 @@ use super::font::Face;
 use super::measure::MeasuredBar;
 use super::pen::{PagePen, width};
 use super::staff::ColumnPlaces;
+use super::symbol::accidentals;
 use crate::chart::{Jump, Meter};
 use crate::pitch::Key;
 
@@ -53,9 +54,7 @@ fn with_accidentals(name: &str) -> String {
     if first.parse::<Key>().is_err() {
         return name.to_owned();
     }
-    let mut letters = first.chars();
-    let tonic: String = letters.by_ref().take(1).collect();
-    tonic + &letters.as_str().replace('b', "♭").replace('#', "♯") + rest
+    accidentals(first) + rest
 }
 
 /// The bracket of an ending over one bar; says whether it goes on behind it.

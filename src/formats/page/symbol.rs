@@ -128,7 +128,8 @@ fn signed(text: &str, size: Length, rise: Length) -> Vec<LetterRun> {
     }]
 }
 
-fn accidentals(text: &str) -> String {
+/// The letters b and # as true accidentals.
+pub(super) fn accidentals(text: &str) -> String {
     text.replace('b', "♭").replace('#', "♯")
 }
 
