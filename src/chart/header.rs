@@ -1,6 +1,7 @@
 //! The `name: value` lines above the music, and what the program makes of them.
 
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use super::{Meter, Remarks, Span};
 use crate::pitch::{Key, Note, Spelling};
@@ -144,6 +145,9 @@ impl Field {
 }
 
 impl Header {
+    /// The tempi a chart can have, in beats a minute.
+    pub const TEMPI: RangeInclusive<u32> = 1..=999;
+
     /// The `title` line.
     pub fn title(&self) -> Option<&str> {
         self.find(|field| match field {

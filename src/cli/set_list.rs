@@ -14,7 +14,7 @@ use std::ops::Range;
 use std::path::Path;
 
 use anyhow::Result;
-use compline::chart::{Chart, Diagnostic};
+use compline::chart::{Chart, Diagnostic, Header};
 use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
@@ -186,7 +186,7 @@ fn setting<'a>(text: Text<'a>, asked: &mut Asked) -> Result<Text<'a>, Diagnostic
             .text
             .parse()
             .ok()
-            .filter(|tempo| (1..=999).contains(tempo));
+            .filter(|tempo| Header::TEMPI.contains(tempo));
         let expected = "beats a minute, from 1 to 999";
         asked.tempo = Some(tempo.ok_or_else(|| wrong("a tempo", expected))?);
     }

@@ -8,7 +8,7 @@ use std::collections::HashSet;
 use super::problems::Problems;
 use super::text::Text;
 use crate::chart::enharmonic;
-use crate::chart::{Diagnostic, Field, MiddleC, Played, Section};
+use crate::chart::{Diagnostic, Field, Header, MiddleC, Played, Section};
 use crate::pitch::{Key, Name};
 
 /// Reads one line; `None` when it has a mistake, which is noted.
@@ -76,7 +76,7 @@ fn tempo(value: Text<'_>) -> Result<Field, Diagnostic> {
         .text
         .parse()
         .ok()
-        .filter(|t| plain && (1..=999).contains(t));
+        .filter(|t| plain && Header::TEMPI.contains(t));
     tempo.map(Field::Tempo).ok_or_else(|| {
         let message = format!("`{}` is not a tempo", value.shown());
         Diagnostic::error(value.range(), message, "beats a minute, from 1 to 999")

@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use clap::{Args, ValueEnum};
-use compline::chart::FormWish;
+use compline::chart::{FormWish, Header};
 use compline::pitch::Cycle;
 
 use super::{Places, WritingArguments};
@@ -102,7 +102,7 @@ impl FromStr for Tempi {
         let (first, last) = text.split_once("..").unwrap_or((text, text));
         let tempo = |text: &str| {
             let read = text.trim().parse().ok();
-            read.filter(|tempo| (1..=999).contains(tempo)).ok_or_else(|| {
+            read.filter(|tempo| Header::TEMPI.contains(tempo)).ok_or_else(|| {
                 format!("`{text}` is no tempo: write beats a minute from 1 to 999, such as 60 or 60..120")
             })
         };

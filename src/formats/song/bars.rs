@@ -166,7 +166,7 @@ impl<'a> Maker<'a> {
         let beats = (quarters / self.first.quarters_in_beat().ratio()).round();
         u32::try_from(beats.to_integer())
             .ok()
-            .filter(|beats| (1..=999).contains(beats))
+            .filter(|beats| Header::TEMPI.contains(beats))
     }
 
     fn change_of_meter(&mut self, bar: &SongBar) -> Option<Meter> {
