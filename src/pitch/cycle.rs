@@ -24,16 +24,6 @@ impl Cycle {
         Self::MinorThirds,
     ];
 
-    /// Its word.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Fourths => "fourths",
-            Self::HalfSteps => "half-steps",
-            Self::WholeSteps => "whole-steps",
-            Self::MinorThirds => "minor-thirds",
-        }
-    }
-
     const fn step(self) -> i32 {
         match self {
             Self::Fourths => 5,
