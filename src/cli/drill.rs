@@ -3,14 +3,14 @@
 use std::ops::RangeInclusive;
 use std::path::Path;
 
-use anyhow::{Result, bail};
+use anyhow::{Result, anyhow, bail};
 use compline::chart::{Chart, Diagnostic, FormWish, NotLaid, Stop, Wish, Wishes};
 use compline::harmony::{formula, is_formula};
 use compline::pitch::{Cycle, Key};
 use compline::voicing::SetSurcharge;
 
 use super::Status;
-use super::args::{DrillArguments, Tempi};
+use super::args::{DrillArguments, Places, Tempi};
 use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult};
 use super::output::{Destination, Output, Replacing};
@@ -110,7 +110,7 @@ fn laying(arguments: &DrillArguments) -> Result<Laying> {
     }
     Ok(Laying {
         keys,
-        bars: arguments.bar.as_ref().map(super::args::Places::bars),
+        bars: arguments.bar.as_ref().map(Places::bars),
         first: arguments.first.map(Into::into),
         tempi: arguments.tempo,
     })
@@ -122,8 +122,7 @@ impl Laying {
         if let Some(bars) = &self.bars {
             let count = chart.bars().count();
             if *bars.end() > count {
-                let wrong =
-                    anyhow::anyhow!("--bar {}: the chart has bars 1 to {count}", bars.end());
+                let wrong = anyhow!("--bar {}: the chart has bars 1 to {count}", bars.end());
                 return Err(ChartOutcome::Failed(wrong));
             }
         }
@@ -141,7 +140,7 @@ impl Laying {
             ..Wishes::NONE
         });
         let wished = laid.wished(1, Some(1), &wish);
-        wished.map_err(|why| ChartOutcome::Failed(anyhow::anyhow!("--first {form}: {why}")))
+        wished.map_err(|why| ChartOutcome::Failed(anyhow!("--first {form}: {why}")))
     }
 
     fn stops(&self, chart: &Chart) -> Vec<Stop> {

@@ -21,14 +21,14 @@ pub enum Taken {
 /// How files are read.
 #[derive(Debug, Clone, Default)]
 pub struct ReadOptions {
-    from: From,
+    from: AskedFormat,
     /// The part that has the melody.
     part: Option<String>,
 }
 
-/// Which format files are in.
+/// The format that files are said to be in.
 #[derive(Debug, Clone, Copy, Default)]
-enum From {
+enum AskedFormat {
     /// That of each file's content, else of its name.
     #[default]
     Told,
@@ -46,8 +46,8 @@ impl ReadOptions {
     /// A format without a reader.
     pub fn of(arguments: &ReadingArguments) -> Result<Self> {
         let from = match arguments.from {
-            None => From::Told,
-            Some(InputFormat::Chart) => From::Chart,
+            None => AskedFormat::Told,
+            Some(InputFormat::Chart) => AskedFormat::Chart,
             Some(InputFormat::Musicxml) => named("musicxml")?,
             Some(InputFormat::Midi) => named("midi")?,
             Some(InputFormat::Abc) => named("abc")?,
@@ -58,15 +58,15 @@ impl ReadOptions {
 
     /// Whether a format was asked for.
     pub const fn is_said(&self) -> bool {
-        !matches!(self.from, From::Told)
+        !matches!(self.from, AskedFormat::Told)
     }
 
     /// Whether a file may be a book of tunes: as it is said, else by its name.
     pub fn is_book(&self, path: Option<&Path>) -> bool {
         match self.from {
-            From::Other(reader) => reader.name == BOOKS,
-            From::Chart => false,
-            From::Told => ending(path)
+            AskedFormat::Other(reader) => reader.name == BOOKS,
+            AskedFormat::Chart => false,
+            AskedFormat::Told => ending(path)
                 .and_then(by_ending)
                 .is_some_and(|it| it.name == BOOKS),
         }
@@ -75,9 +75,9 @@ impl ReadOptions {
     /// The format of a file; `None` for a chart.
     pub fn format(&self, bytes: &[u8], path: Option<&Path>) -> Option<&'static Reader> {
         match self.from {
-            From::Told => told(bytes, ending(path)),
-            From::Chart => None,
-            From::Other(reader) => Some(reader),
+            AskedFormat::Told => told(bytes, ending(path)),
+            AskedFormat::Chart => None,
+            AskedFormat::Other(reader) => Some(reader),
         }
     }
 
@@ -103,9 +103,9 @@ impl ReadOptions {
 /// The format that has several tunes in a file.
 const BOOKS: &str = "abc";
 
-fn named(name: &str) -> Result<From> {
+fn named(name: &str) -> Result<AskedFormat> {
     let reader = reader(name).ok_or_else(|| anyhow!("there is no reader called {name}"))?;
-    Ok(From::Other(reader))
+    Ok(AskedFormat::Other(reader))
 }
 
 fn ending(path: Option<&Path>) -> Option<&str> {

@@ -1,7 +1,7 @@
 //! A chord's harmonic context: what decides its tensions.
 //!
 //! It is found from the chord, the key of its region and the next different chord, and from
-//! nothing else, so that a chord can be put in another's stead without looking at the melody again.
+//! nothing else, so that a chord can be put in another's stead without looking at the whole tune again.
 //! Only a line on one root is found from a whole row of chords ([`lines`]); a chord that takes another's
 //! place is in none.
 

@@ -64,10 +64,11 @@ pub struct HandArguments {
     ///
     /// A surcharge is a number of semitones one would rather move than accept the voicing. register: times
     /// the square of the semitones its lowest note lies below the floor, or more than 8 above it [4]. floor:
-    /// where that ends, a note [Eb3]. plain: for each usual tension that a plainer filling leaves out, and half for the 5 where a
-    /// dominant's 13 is usual [6]. melody: for each hand note that rubs a melody note which goes by, lies on
-    /// or above it, or is the top note a whole step below a held one; eight times for a key that the melody
-    /// holds [2]. With register, plain and melody at 0 the plan is the least motion and nothing else.
+    /// where that ends, a note [Eb3]. plain: for each usual tension that a plainer filling leaves out, and
+    /// half for the 5 where a dominant's 13 is usual [6]. melody: for each hand note that rubs a melody note
+    /// which goes by, lies on or above it, or is the top note a whole step below a held one; eight times for
+    /// a key that the melody holds [2]. With register, plain and melody at 0 the plan is the least motion and
+    /// nothing else.
     #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND)]
     pub surcharge: Vec<String>,
 
@@ -128,13 +129,12 @@ pub struct TuneArguments {
     /// Ask for something in a bar, bars, or one chord of a bar: `3:A`, `3-6:A`, `3.2:without=G3,leap=5`
     ///
     /// A or B: the form. with=G3.D4: these notes are in the voicing. without=G3: these are not.
-    /// with=13 and without=9 say the
-    /// same by degree, in any octave. top=E4: this note at the top. not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by
-    /// a whole step at most. leap=5: no note moves further than 5 semitones into the voicing. Both
-    /// come before --top and --leap; top=free lifts --top. Wishes
-    /// are joined by commas; in a chart they stand behind a `?` of the `lh` line. Notes alone
-    /// (3:G3.Bb3.D4.F4) give the voicing, `-` silence; `?` takes back what the chart asks for there.
-    /// C4 is middle C. May be repeated.
+    /// with=13 and without=9 say the same by degree, in any octave. top=E4: this note at the top.
+    /// not=G3.Bb3.D4.F4: any voicing but this. top=held, top=step: the top note stays, or moves by a
+    /// whole step at most. leap=5: no note moves further than 5 semitones into the voicing. Both come
+    /// before --top and --leap; top=free lifts --top. Wishes are joined by commas; in a chart they
+    /// stand behind a `?` of the `lh` line. Notes alone (3:G3.Bb3.D4.F4) give the voicing, `-`
+    /// silence; `?` takes back what the chart asks for there. C4 is middle C. May be repeated.
     #[arg(long, value_name = "PLACE:WISHES", help_heading = WISHES)]
     pub wish: Vec<String>,
 }

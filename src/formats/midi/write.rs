@@ -171,7 +171,7 @@ fn conductor<'a>(timeline: &'a Timeline, title: &'a str, clock: Clock) -> Timed<
     }
     for (at, sign) in &timeline.signs {
         let message = match sign {
-            Sign::Tempo(beats) => MetaMessage::Tempo(tempo(*beats)),
+            Sign::Tempo(new) => MetaMessage::Tempo(tempo(*new)),
             Sign::Meter(meter) => time_signature(*meter),
             Sign::Key(key) => key_signature(*key),
             Sign::Section(name) => MetaMessage::Marker(name.as_bytes()),

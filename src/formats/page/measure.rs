@@ -59,7 +59,7 @@ pub(super) struct MeasuredBar<'a> {
     pub meter: Option<Meter>,
     /// The signature, where the key changes.
     pub signature: Option<Signature>,
-    /// Whether the tempo changes.
+    /// The tempo, where it changes.
     pub tempo: Option<Tempo>,
     /// Room in front of the first column.
     pub before: Length,
@@ -121,7 +121,8 @@ impl<'a> MeasuredBar<'a> {
                 .sum::<Length>()
     }
 
-    /// The same bar at the beginning of a line, where its signature stands in front of all bars.
+    /// How much of its width its signature takes: at the beginning of a line that room is not needed, since
+    /// there the signature stands in front of all bars.
     pub fn signature_room(&self) -> Length {
         self.signature.map_or(0, Signature::room)
     }
