@@ -28,9 +28,9 @@ def scale():
     print("mel | " + " | ".join(f"{name(key)}:4" for key in keys) + " |")
 
 
-def printed(symbol):
-    """A symbol as its letters stand on the page: accidentals are signs of their own, and so left out."""
-    return re.sub(r"[#b♯♭()\s,]", "", symbol)
+def printed(text):
+    """The letters of symbols as they stand on the page: accidentals are signs of their own, and so left out."""
+    return re.sub(r"[#b♯♭()\s,]", "", text)
 
 
 def page_faults(folder):
@@ -45,7 +45,7 @@ def page_faults(folder):
         if not re.search(rf"{count}/{count}\b", text) or len(pages) != count:
             yield f"{path.name}: {count} pages, {len(pages)} with text, and no {count}/{count}"
         voiced = json.loads(path.with_suffix(".json").read_text())
-        found = re.sub(r"[#b♯♭()\s,]", "", text)
+        found = printed(text)
         at = 0
         for slot in voiced["slots"] if voiced["played"] == sorted(voiced["played"]) else []:
             here = found.find(printed(slot["symbol"]), at)

@@ -371,25 +371,17 @@ fn piped(scratch: &Path, bytes: &[u8]) -> (i32, String, Duration) {
 #[test]
 fn a_million_events_are_read_or_refused_in_good_time() {
     let scratch = tempfile::tempdir().unwrap();
+    let played = |first: &[u8], notes: &[u8]| {
+        let events = [first, notes, END].concat();
+        piped(scratch.path(), &midi(&events, 1))
+    };
     // 32,000 thirty-second notes, in running status.
     let notes = b"\0\x40\x50\x3c\x40\0".repeat(32_000);
-    let events = [
-        &b"\0\xff\x01\x03Dm7\0\x90\x3e\x50\x3c\x3e\0"[..],
-        &notes,
-        END,
-    ]
-    .concat();
-    let (status, told, _) = piped(scratch.path(), &midi(&events, 1));
+    let (status, told, _) = played(b"\0\xff\x01\x03Dm7\0\x90\x3e\x50\x3c\x3e\0", &notes);
     assert_eq!(status, 0, "{told}");
     // A million events, notes of a tick: more than a bar can be written with.
     let notes = b"\0\x40\x50\x01\x40\0".repeat(500_000);
-    let events = [
-        &b"\0\xff\x01\x03Dm7\0\x90\x3e\x50\x01\x3e\0"[..],
-        &notes,
-        END,
-    ]
-    .concat();
-    let (status, told, took) = piped(scratch.path(), &midi(&events, 1));
+    let (status, told, took) = played(b"\0\xff\x01\x03Dm7\0\x90\x3e\x50\x01\x3e\0", &notes);
     assert_eq!(status, 2, "{told}");
     assert!(told.contains("more than 256 notes in one bar"), "{told}");
     assert!(took < Duration::from_secs(30), "{took:?}");
