@@ -8,18 +8,18 @@ use super::row::{ChordEvent, ChordRow};
 /// The keys with names: the chart's own where it is the chart's key, else as the chords of the region
 /// write its tonic, else the usual name.
 pub(super) fn spelled(
-    homes: &[LocalKey],
+    found: &[LocalKey],
     row: &ChordRow<'_>,
     key: Option<Key>,
 ) -> Vec<Option<Key>> {
-    let mut keys = Vec::with_capacity(homes.len());
+    let mut keys = Vec::with_capacity(found.len());
     let mut start = 0;
-    for run in homes.chunk_by(PartialEq::eq) {
+    for run in found.chunk_by(PartialEq::eq) {
         let events = row.events.get(start..start + run.len()).unwrap_or_default();
         start += run.len();
-        if let Some(home) = run.first() {
-            let own = key.filter(|key| LocalKey::of(*key) == *home);
-            let name = own.or_else(|| named(*home, events));
+        if let Some(local_key) = run.first() {
+            let own = key.filter(|key| LocalKey::of(*key) == *local_key);
+            let name = own.or_else(|| named(*local_key, events));
             keys.extend(run.iter().map(|_| name));
         }
     }
@@ -31,18 +31,18 @@ pub(super) fn of_home(home: LocalKey, row: &ChordRow<'_>) -> Option<Key> {
     named(home, &row.events)
 }
 
-fn named(home: LocalKey, events: &[ChordEvent<'_>]) -> Option<Key> {
+fn named(local_key: LocalKey, events: &[ChordEvent<'_>]) -> Option<Key> {
     let fourth = Interval::new(3, Semitones(5));
     let on_tonic = events
         .iter()
-        .filter(|event| event.written.root == home.tonic)
+        .filter(|event| event.written.root == local_key.tonic)
         .map(|event| event.chord.root());
     let under_fifth = events
         .iter()
-        .filter(|event| home.degree(event.written) == 7)
+        .filter(|event| local_key.degree(event.written) == 7)
         .filter_map(|event| event.chord.root().plus(fourth));
     let mut written = on_tonic.chain(under_fifth);
     written
-        .find_map(|tonic| Key::new(tonic, home.mode()))
-        .or_else(|| Key::usual(PitchClass::of(home.tonic.into()), home.mode()))
+        .find_map(|tonic| Key::new(tonic, local_key.mode()))
+        .or_else(|| Key::usual(PitchClass::of(local_key.tonic.into()), local_key.mode()))
 }

@@ -8,7 +8,7 @@
 use crate::harmony::local_key::LocalKey;
 
 use super::row::ChordRow;
-use super::weights::{EachKey, KeyStep, at_home, begin, change, end, home_at, index, prices};
+use super::weights::{EachKey, KeyStep, at_home, begin, change, end, index, key_at, prices};
 
 /// More than any key costs beyond the cheapest, and far from overflowing.
 const NEVER: i32 = i32::MAX / 4;
@@ -38,8 +38,8 @@ pub(super) fn best(row: &ChordRow<'_>, home: Option<LocalKey>) -> KeyRow {
     }
     let keys = trace(&trail, last).into_iter();
     KeyRow {
-        home: home_at(own, search.from),
-        keys: keys.map(|at| home_at(at, search.from)).collect(),
+        home: key_at(own, search.from),
+        keys: keys.map(|at| key_at(at, search.from)).collect(),
     }
 }
 

@@ -63,16 +63,16 @@ const HELD: u32 = 4;
 pub(super) type EachKey = [i32; LocalKey::COUNT];
 
 /// A key's place counted upwards from a tonic, major before minor.
-pub(super) fn index(home: LocalKey, from: u8) -> usize {
-    usize::from((12 + home.tonic - from) % 12) * 2 + usize::from(home.minor)
+pub(super) fn index(key: LocalKey, from: u8) -> usize {
+    usize::from((12 + key.tonic - from) % 12) * 2 + usize::from(key.minor)
 }
 
 /// The key at such a place.
-pub(super) fn home_at(index: usize, from: u8) -> LocalKey {
-    let home = LocalKey::at(index);
+pub(super) fn key_at(index: usize, from: u8) -> LocalKey {
+    let key = LocalKey::at(index);
     LocalKey {
-        tonic: (from + home.tonic) % 12,
-        ..home
+        tonic: (from + key.tonic) % 12,
+        ..key
     }
 }
 
@@ -101,14 +101,13 @@ fn by_root(chord: RootAndKind, next: Option<RootAndKind>) -> [u8; LocalKey::COUN
         1 + 12 * next.kind as usize + usize::from(chord.up_to(next))
     });
     let price = |at| {
-        let home = home_at(at, chord.root);
-        Situation {
+        let local_key = key_at(at, chord.root);
+        let situation = Situation {
             chord,
-            local_key: home,
+            local_key,
             next,
-        }
-        .role()
-        .price
+        };
+        situation.role().price
     };
     let work = || std::array::from_fn(price);
     let known = KNOWN.get(NEXTS * chord.kind as usize + of_next);
@@ -207,25 +206,25 @@ pub(super) const fn change(to: usize, own: usize) -> i32 {
 
 /// What it costs to begin in a key.
 pub(super) fn begin(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 {
-    let home = home_at(at, from);
+    let key = key_at(at, from);
     let tonic = row.events.first().is_some_and(|first| {
         // A blues rests on a seventh chord.
-        let blues = first.written.is_dominant() && first.written.root == home.tonic && !home.minor;
-        blues || home.is_tonic(first.written)
+        let blues = first.written.is_dominant() && first.written.root == key.tonic && !key.minor;
+        blues || key.is_tonic(first.written)
     });
     i32::from(at != own) * change(at, own) - i32::from(tonic) * FIRST_TONIC
 }
 
 /// What it costs to end in a key: elsewhere as much as to come back.
 pub(super) fn end(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 {
-    let home = home_at(at, from);
+    let key = key_at(at, from);
     let tonic = row.events.last().is_some_and(|last| {
         // A blues rests on a seventh chord, a minor tune may end in major.
         let kinds = matches!(
             last.written.kind,
             ChordKind::Triad | ChordKind::Major | ChordKind::MajorSeventh
-        ) || last.written.is_dominant() && !home.minor;
-        kinds && last.written.root == home.tonic || home.is_tonic(last.written)
+        ) || last.written.is_dominant() && !key.minor;
+        kinds && last.written.root == key.tonic || key.is_tonic(last.written)
     });
     i32::from(at != own) * change(own, own) - i32::from(tonic) * LAST_TONIC
 }
@@ -233,7 +232,7 @@ pub(super) fn end(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 {
 /// What speaks for a key as the home of the whole row: that it begins there, that it begins and ends
 /// there, and how much of it is spent on the tonic.
 pub(super) fn at_home(row: &ChordRow<'_>, own: usize, from: u8) -> i32 {
-    let home = home_at(own, from);
+    let home = key_at(own, from);
     let rests = |event: &&ChordEvent<'_>| rests(event, home);
     let first = row.events.first().filter(rests).is_some();
     let last = row.events.last().filter(rests).is_some();
