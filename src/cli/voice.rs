@@ -20,7 +20,7 @@ use super::outcome::{ChartOutcome, NoResult, Notice};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::reading::ReadOptions;
-use super::set_list::{self, Asked, in_tempo, is_set_list};
+use super::set_list::{Asked, in_tempo};
 use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
@@ -52,23 +52,20 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     }
     let writing = &arguments.writing;
     let job = VoiceJob::of(writing)?;
-    let sources = input::sources(&arguments.charts, &job.reading)?;
+    let (title, sources) = input::titled_sources(&arguments.charts, &job.reading)?;
     let path = writing.output.as_deref();
     let replacing = Replacing::of(writing.force);
     let settings =
         Finder::new(&writing.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
     let status = match path.filter(|_| is_set(writing, &sources, job.keys.several())) {
-        Some(path) => {
-            let title = set_title(&arguments.charts)?;
-            as_set(
-                (path, replacing),
-                title,
-                &job,
-                &sources,
-                &settings,
-                terminal,
-            )?
-        }
+        Some(path) => as_set(
+            (path, replacing),
+            title,
+            &job,
+            &sources,
+            &settings,
+            terminal,
+        )?,
         None => {
             let output = Output::of(path, sources.len() > 1 || job.keys.several());
             let output = Destination::of(output, replacing, &sources, job.writer.ending)?;
@@ -84,14 +81,6 @@ fn is_set(arguments: &WritingArguments, sources: &[Source], several_keys: bool) 
     let file = arguments.output.as_deref().and_then(Path::extension);
     let pdf = arguments.to == VoiceFormat::Pdf && file.is_some_and(|ending| ending == "pdf");
     pdf && (sources.len() > 1 || several_keys)
-}
-
-/// The title of the set list, where it is the only argument.
-fn set_title(arguments: &[PathBuf]) -> Result<Option<String>> {
-    match arguments {
-        [list] if is_set_list(list) => Ok(set_list::read(list)?.title),
-        _ => Ok(None),
-    }
 }
 
 /// What a set list asks of a chart.

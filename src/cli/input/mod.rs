@@ -12,7 +12,7 @@ use compline::formats::abc;
 
 use super::read_file::read_file;
 use super::reading::ReadOptions;
-use super::set_list::{self, Asked, is_set_list};
+use super::set_list::{self, Asked, SetList, is_set_list};
 use source::{LONGEST_SCORE, slug};
 
 pub use source::{Source, bounded};
@@ -27,6 +27,24 @@ pub const ENDING: &str = "chart";
 ///
 /// A path that isn't there, a folder without charts, standard input named twice.
 pub fn sources(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Source>> {
+    Ok(found(arguments, reading)?.sources)
+}
+
+/// As [`sources`], with the title of the set list, where it is the only argument.
+///
+/// # Errors
+///
+/// As [`sources`].
+pub fn titled_sources(
+    arguments: &[PathBuf],
+    reading: &ReadOptions,
+) -> Result<(Option<String>, Vec<Source>)> {
+    let found = found(arguments, reading)?;
+    let title = found.title.filter(|_| arguments.len() == 1);
+    Ok((title, found.sources))
+}
+
+fn found(arguments: &[PathBuf], reading: &ReadOptions) -> Result<FoundCharts> {
     let mut found = FoundCharts::read_as(reading);
     for argument in arguments {
         found.add(argument);
@@ -34,7 +52,7 @@ pub fn sources(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Sourc
             return Err(found.troubles.swap_remove(0));
         }
     }
-    Ok(found.sources)
+    Ok(found)
 }
 
 /// As [`sources`], and a tune book on standard input is taken apart as well.
@@ -93,6 +111,8 @@ pub struct FoundCharts {
     pub sources: Vec<Source>,
     /// What could not be read.
     pub troubles: Vec<anyhow::Error>,
+    /// The title of the set list that was read last.
+    title: Option<String>,
     known: BTreeSet<PathBuf>,
     reading: ReadOptions,
 }
@@ -136,10 +156,11 @@ impl FoundCharts {
 
     /// The tunes of a set list, in its order; a tune may come again. Their results are numbered.
     fn add_set(&mut self, list: &Path) {
-        let tunes = match set_list::read(list) {
-            Ok(list) => list.tunes,
+        let SetList { title, tunes } = match set_list::read(list) {
+            Ok(list) => list,
             Err(error) => return self.troubles.push(error),
         };
+        self.title = title;
         let digits = tunes.len().to_string().len().max(2);
         let folder = list.parent().unwrap_or(Path::new(""));
         for (number, tune) in (1..).zip(tunes) {
