@@ -255,7 +255,7 @@ fn arrangement(
     answer: Answer,
     warnings: Vec<Warning>,
 ) -> Arrangement {
-    let home = problem.home(chart.key());
+    let home = problem.home;
     let motions = into_each(&answer.voicings, &problem.performance);
     let found = answer.voicings.into_iter().zip(motions);
     let slots = problem.slots.into_iter().zip(problem.contexts);

@@ -10,8 +10,8 @@ use super::{Settings, Trouble};
 use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
-    Ahead, Analysis, HarmonicContext, LineTone, Melody, aheads, analyses_in, context, home, lines,
-    regions,
+    Ahead, Analysis, HarmonicContext, KeysFound, LineTone, Melody, aheads, analyses_in, context,
+    home, lines, regions,
 };
 use crate::pitch::Key;
 use crate::voicing::Ask;
@@ -25,6 +25,8 @@ pub(crate) struct Problem<'s> {
     pub slots: Vec<Slot>,
     /// How they are performed.
     pub performance: Performance,
+    /// The home key of the performance: the chart's own, or the one its chords have.
+    pub home: Option<Key>,
     /// The key each slot stands in the first time it is played; `None` where it never is, or no key is
     /// found.
     pub keys: Vec<Option<Key>>,
@@ -67,13 +69,14 @@ impl<'s> Problem<'s> {
         let mut problem = Self {
             settings,
             before: Before::of(chart, settings.looped),
+            home: None,
             keys: Vec::new(),
             contexts: Vec::new(),
             melodies: slots.iter().map(|slot| settings.melody(slot)).collect(),
             performance,
             slots,
         };
-        problem.keys = problem.found_keys(chart);
+        (problem.home, problem.keys) = problem.found_keys(chart);
         problem.contexts = problem.found_contexts();
         problem
     }
@@ -144,26 +147,21 @@ impl<'s> Problem<'s> {
         }
     }
 
-    /// The home key of the performance: the chart's own, or the one its chords have.
-    pub fn home(&self, key: Option<Key>) -> Option<Key> {
-        let (slots, performance) = self.page_before();
-        let chords = chords_as_played(slots, performance);
-        home(&chords, key, performance.is_looped())
-    }
-
-    fn found_keys(&self, chart: &Chart) -> Vec<Option<Key>> {
+    /// The home key, and the key of each slot the first time it is played.
+    fn found_keys(&self, chart: &Chart) -> (Option<Key>, Vec<Option<Key>>) {
         let (before, performance) = self.page_before();
-        let found = performance.at_first(found_regions(chart, before, performance));
+        let KeysFound { home, regions } = keys_found(chart, before, performance);
+        let found = performance.at_first(regions);
         let found: Vec<Option<Key>> = found.into_iter().map(Option::flatten).collect();
         if self.before.is_none() {
-            return found;
+            return (home, found);
         }
         let sounding = |slot: &Slot| {
             let known = before.iter().zip(&found);
             let mut until = known.filter(|(b, _)| b.bar == slot.bar && b.beat <= slot.beat);
             until.next_back().and_then(|(_, key)| *key)
         };
-        self.slots.iter().map(sounding).collect()
+        (home, self.slots.iter().map(sounding).collect())
     }
 
     fn found_contexts(&self) -> Vec<HarmonicContext> {
@@ -208,23 +206,35 @@ impl Before {
     }
 }
 
-/// The key of each visit. Where the page says another key the tune begins anew, so that a drill is read
-/// in each of its keys as it would be in that key alone.
-fn found_regions(chart: &Chart, slots: &[Slot], performance: &Performance) -> Vec<Option<Key>> {
+/// The home key, and the key of each visit. Where the page says another key the tune begins anew, so that a
+/// drill is read in each of its keys as it would be in that key alone.
+fn keys_found(chart: &Chart, slots: &[Slot], performance: &Performance) -> KeysFound {
     let held = chart.held();
     let said = |slot: &Slot| slot.bar.checked_sub(1).and_then(|at| held.get(at)?.key);
     let key = |&at: &usize| slots.get(at).and_then(said);
     let keys: Vec<Option<Key>> = performance.visits().iter().map(key).collect();
     let chords = chords_as_played(slots, performance);
-    let looped = performance.is_looped() && keys.iter().all(|key| Some(key) == keys.first());
+    if keys.iter().all(|key| Some(key) == keys.first()) {
+        let key = keys.first().copied().flatten();
+        let found = KeysFound::of(&chords, key, performance.is_looped());
+        // A key that only the page says, behind the header, is no home of the chart.
+        let home = match key == chart.key() {
+            true => found.home,
+            false => home(&chords, chart.key(), performance.is_looped()),
+        };
+        return KeysFound { home, ..found };
+    }
     let mut rest = chords.as_slice();
     let mut found = Vec::with_capacity(chords.len());
     for run in keys.chunk_by(|one, other| one == other) {
         let (here, after) = rest.split_at(run.len());
-        found.extend(regions(here, run.first().copied().flatten(), looped));
+        found.extend(regions(here, run.first().copied().flatten(), false));
         rest = after;
     }
-    found
+    KeysFound {
+        home: home(&chords, chart.key(), performance.is_looped()),
+        regions: found,
+    }
 }
 
 /// What is known of each slot, in the order they are played.

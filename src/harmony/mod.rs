@@ -52,7 +52,7 @@ pub(crate) use neighbours::{Ahead, Past, aheads};
 pub use non_chord_tone::{Melody, is_held, lasts};
 pub use numeral::{Numeral, ScaleStep};
 pub use passage::{Passage, Spot};
-pub use regions::{home, regions};
+pub use regions::{KeysFound, home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use stretch::Stretch;

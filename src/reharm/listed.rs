@@ -120,7 +120,7 @@ pub fn reharm(
     let neighbours = Neighbours::of(&problem);
     let mut proposed = Proposed {
         listed: Vec::new(),
-        held: HeldPlaces::of(&problem, chart.key(), asked),
+        held: HeldPlaces::of(&problem, asked),
         kept_out: Vec::new(),
     };
     for stretch in stretches(&problem.slots, &problem.performance) {

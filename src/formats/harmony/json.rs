@@ -28,7 +28,7 @@ pub(super) fn stood(chart: &Chart, order: &PlayOrder, looped: bool) -> (Option<K
     let slots = chart.slots();
     let performance = order.performance(&slots, looped);
     let problem = Problem::performed(chart, slots, performance, &settings);
-    let home = problem.home(chart.key());
+    let home = problem.home;
     let nexts = problem.leads_to().into_iter();
     let nexts = nexts.map(|next| next.map(|next| next.symbol().to_owned()));
     let nexts: Vec<Option<String>> = nexts.collect();

@@ -44,17 +44,54 @@ use row::ChordRow;
 /// assert_eq!(names[5], "Eb");
 /// ```
 pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec<Option<Key>> {
-    let row = ChordRow::of(chords, looped);
-    if row.events.is_empty() || key.is_none() && row.events.len() < 2 {
-        return vec![key; chords.len()];
+    KeysFound::of(chords, key, looped).regions
+}
+
+/// The keys of a row of chords: what one search for them finds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeysFound {
+    /// The key that is home for the whole, as [`home`] has it.
+    pub home: Option<Key>,
+    /// The key of each slot's region, as [`regions`] has it.
+    pub regions: Vec<Option<Key>>,
+}
+
+impl KeysFound {
+    /// Those of a row, with what [`regions`] and [`home`] ask for.
+    ///
+    /// ```
+    /// use compline::chord::Chord;
+    /// use compline::harmony::KeysFound;
+    ///
+    /// let chords: Vec<Chord> = ["Gm7", "C7", "Fmaj7"].map(|text| Chord::read(text).unwrap()).into();
+    /// let row: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+    /// let found = KeysFound::of(&row, None, false);
+    /// assert_eq!(found.home.unwrap().to_string(), "F");
+    /// assert_eq!(found.regions, [found.home; 3]);
+    /// ```
+    pub fn of(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Self {
+        let row = ChordRow::of(chords, looped);
+        let none = |home| Self {
+            home,
+            regions: vec![key; chords.len()],
+        };
+        if row.events.is_empty() {
+            return none(key);
+        }
+        let found = solve::best(&row, key.map(LocalKey::of));
+        let home = key.or_else(|| names::of_home(found.home, &row));
+        if key.is_none() && row.events.len() < 2 {
+            return none(home);
+        }
+        let keys = names::spelled(&found.keys, &row, key);
+        let first = keys.first().copied();
+        let of_slot = |event: &Option<usize>| event.map_or(first, |at| keys.get(at).copied());
+        let slots = row.slots.iter();
+        Self {
+            home,
+            regions: slots.map(|event| of_slot(event).flatten()).collect(),
+        }
     }
-    let found = solve::best(&row, key.map(LocalKey::of));
-    let keys = names::spelled(&found.keys, &row, key);
-    let first = keys.first().copied();
-    row.slots
-        .iter()
-        .map(|event| event.map_or(first, |at| keys.get(at).copied()).flatten())
-        .collect()
 }
 
 /// The key that is home for the whole row: the one given or, without one, the one found. `None` where
@@ -71,9 +108,5 @@ pub fn regions(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Vec
 /// assert_eq!(home(&row, None, false).unwrap().to_string(), "F");
 /// ```
 pub fn home(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Option<Key> {
-    let row = ChordRow::of(chords, looped);
-    if key.is_some() || row.events.is_empty() {
-        return key;
-    }
-    names::of_home(solve::best(&row, None).home, &row)
+    key.or_else(|| KeysFound::of(chords, None, looped).home)
 }

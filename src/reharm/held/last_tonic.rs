@@ -11,8 +11,8 @@ pub(super) fn last_tonic(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
         .copied()
         .filter(|_| !row.problem.performance.is_looped());
     let mut visits = visits.iter().rev().copied();
-    let at_home =
-        |at: &usize| row.is_tonic(*at) && row.key(*at).is_some_and(|key| Some(key) == row.home);
+    let home = row.problem.home;
+    let at_home = |at: &usize| row.is_tonic(*at) && home.is_some() && row.key(*at) == home;
     let last = visits.find(at_home);
     let hold = |at: usize| match Some(at) == end {
         true => HeldBy::LastTonic,

@@ -21,7 +21,6 @@ use std::collections::BTreeSet;
 
 use super::in_place::InPlace;
 use crate::arrange::Problem;
-use crate::pitch::Key;
 
 pub use asked::AskedPlaces;
 use keeps::keeps;
@@ -89,9 +88,9 @@ const RULES: [HoldRule; 7] = [
 pub struct HeldPlaces(Vec<Vec<HeldBy>>);
 
 impl HeldPlaces {
-    /// Those of a page whose chart says this key, with what was asked for besides.
-    pub(crate) fn of(problem: &Problem<'_>, key: Option<Key>, asked: &AskedPlaces) -> Self {
-        let row = Row::of(problem, problem.home(key));
+    /// Those of a page, with what was asked for besides.
+    pub(crate) fn of(problem: &Problem<'_>, asked: &AskedPlaces) -> Self {
+        let row = Row::of(problem);
         let mut held = Self(vec![Vec::new(); problem.slots.len()]);
         for rule in RULES {
             for (slot, hold) in rule(&row) {

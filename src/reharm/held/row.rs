@@ -11,21 +11,18 @@ use crate::pitch::{Key, PitchClass};
 /// A page for the rules.
 pub(super) struct Row<'p> {
     pub problem: &'p Problem<'p>,
-    /// The key the tune is at home in.
-    pub home: Option<Key>,
     /// The first bar of each section.
     first_bars: BTreeMap<usize, usize>,
 }
 
 impl<'p> Row<'p> {
-    pub fn of(problem: &'p Problem<'p>, home: Option<Key>) -> Self {
+    pub fn of(problem: &'p Problem<'p>) -> Self {
         let mut first_bars = BTreeMap::new();
         for slot in &problem.slots {
             first_bars.entry(slot.place.section).or_insert(slot.bar);
         }
         Self {
             problem,
-            home,
             first_bars,
         }
     }
