@@ -43,9 +43,10 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         if turns(material, filling) {
             add_inversions(&filling.degrees(), third, seventh, &mut found);
         }
-        if bare && filling.ninth == Degree::ROOT {
-            for lowest in [Degree::ROOT, fifth] {
-                above(lowest, filling).add_to(&mut found);
+        if bare && ninth == Degree::ROOT {
+            // On root and on 5.
+            for lowest in [3, 1] {
+                Layout::inversion(&filling.degrees(), lowest, None).add_to(&mut found);
             }
         }
     }
@@ -58,15 +59,6 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
 fn adds_sixth(material: &Material<'_>, filling: &Filling) -> bool {
     let triad = material.chord.family() == Family::Major && material.chord.seventh().is_none();
     triad && filling.seventh == Degree::SIXTH
-}
-
-/// The filling in close position upward from one of its degrees.
-fn above(lowest: Degree, filling: &Filling) -> Layout {
-    let mut degrees = filling.degrees();
-    if let Some(at) = degrees.iter().position(|degree| *degree == lowest) {
-        degrees.rotate_left(at);
-    }
-    Layout::close(&degrees, None)
 }
 
 /// Whether every inversion of a filling is played: of a half-diminished chord, whose notes are those of a
