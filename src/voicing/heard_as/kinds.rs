@@ -86,10 +86,8 @@ const fn extended(
     may: &'static [Degree],
 ) -> ChordQuality {
     ChordQuality {
-        suffix,
-        needs,
-        may,
         plain: false,
+        ..plain(suffix, needs, may)
     }
 }
 
