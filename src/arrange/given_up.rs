@@ -68,11 +68,8 @@ fn spelled(key: Pitch, slot: &Slot) -> String {
 
 /// Third and seventh, and what the symbol names.
 fn asked_for(chord: &Chord) -> impl Iterator<Item = Degree> {
-    let frame = [chord.third(), chord.seventh()];
-    let named = chord.tones().iter().filter(|tone| tone.named);
-    let beyond = named.map(|tone| tone.degree);
-    let beyond = beyond.filter(move |tone| !frame.contains(&Some(*tone)));
-    frame.into_iter().flatten().chain(beyond)
+    let frame = [chord.third(), chord.seventh()].into_iter().flatten();
+    frame.chain(chord.named_beyond_frame())
 }
 
 /// Whether neither the tone sounds, in the hand or in the melody, nor what may stand for it.

@@ -115,6 +115,24 @@ impl Chord {
         seventh(&self.tones)
     }
 
+    /// The tones that the symbol names beyond its third and seventh, by rising degree number.
+    ///
+    /// ```
+    /// # use compline::chord::Chord;
+    /// let named = |symbol: &str| -> Vec<String> {
+    ///     let chord = Chord::read(symbol).unwrap();
+    ///     chord.named_beyond_frame().map(|degree| degree.to_string()).collect()
+    /// };
+    /// assert_eq!(named("C7b9"), ["b9"]);
+    /// assert!(named("C7").is_empty());
+    /// ```
+    pub fn named_beyond_frame(&self) -> impl Iterator<Item = Degree> + '_ {
+        let frame = [self.third(), self.seventh()];
+        let named = self.tones.iter().filter(|tone| tone.named);
+        let named = named.map(|tone| tone.degree);
+        named.filter(move |degree| !frame.contains(&Some(*degree)))
+    }
+
     /// Every further degree the symbol asks for, named or implied: all tones but the root, third,
     /// fifth and seventh.
     pub fn extensions(&self) -> Vec<Degree> {

@@ -64,10 +64,9 @@ impl Requirements {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
         let beyond = |tone: &&Tone| !frame.contains(&Some(tone.degree));
-        let tones = || chord.tones().iter().filter(beyond);
-        let named: Vec<Degree> = tones().filter(|t| t.named).map(|t| t.degree).collect();
         let sung = sung(chord, melody);
-        let wanted = tones().filter(|tone| tone.named || is_implied_ninth(chord, tone));
+        let wanted = chord.tones().iter().filter(beyond);
+        let wanted = wanted.filter(|tone| tone.named || is_implied_ninth(chord, tone));
         let wanted = wanted.filter(|tone| !is_forbidden(chord, tone.degree, melody));
         Self {
             wanted: wanted.map(|tone| tone.degree).collect(),
@@ -85,11 +84,11 @@ impl Requirements {
                 third.zip(fourth_for_third(chord, melody)),
             ],
             frame: Classes::of(frame.into_iter().flatten()),
-            names: Classes::of(named.iter().copied()),
+            names: Classes::of(chord.named_beyond_frame()),
             avoid: Classes::of(chord.avoid()),
             near_bass: near_bass(chord),
-            named: named
-                .into_iter()
+            named: chord
+                .named_beyond_frame()
                 .filter(|degree| !is_forbidden(chord, *degree, melody))
                 .filter(|degree| !sung.holds(*degree))
                 .collect(),
@@ -129,13 +128,10 @@ pub(crate) fn keeps_root(chord: &Chord) -> bool {
     let above = chord.root().class().up_to(bass.class()).0;
     let mut own = own.into_iter().flatten();
     let over_own = own.any(|tone| i32::from(tone.class()) == above);
-    let mut named = chord
-        .tones()
-        .iter()
-        .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)));
+    let mut named = chord.named_beyond_frame();
     let room = match (named.next(), named.next()) {
         (None, _) => true,
-        (Some(one), None) => one.degree != Degree::FLAT_NINTH,
+        (Some(one), None) => one != Degree::FLAT_NINTH,
         _ => false,
     };
     let seventh = frame.iter().all(Option::is_some) && !chord.is_altered();

@@ -138,13 +138,7 @@ struct Frame<'a> {
 impl<'a> Frame<'a> {
     fn of(chord: &'a Chord, context: HarmonicContext, colour: Colour) -> Option<Self> {
         let third = chord.third()?;
-        let frame = [chord.third(), chord.seventh()];
-        let mut named: Vec<Degree> = chord
-            .tones()
-            .iter()
-            .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
-            .map(|tone| tone.degree)
-            .collect();
+        let mut named: Vec<Degree> = chord.named_beyond_frame().collect();
         if chord.is_altered() {
             // It lists four alterations to choose from; only what is written besides is insisted on.
             let besides = chord.symbol().contains("11");

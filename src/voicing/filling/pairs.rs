@@ -16,7 +16,12 @@ impl Frame<'_> {
         self.chord.is_altered() || self.named.is_empty() && by_colour
     }
 
-    pub(super) fn pairs(&self, context: HarmonicContext, colour: Colour, melody: &[Pitch]) -> Vec<Pair> {
+    pub(super) fn pairs(
+        &self,
+        context: HarmonicContext,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<Pair> {
         if keeps_root(self.chord) {
             return self.rooted_pair().into_iter().collect();
         }

@@ -213,11 +213,8 @@ impl<'a> Material<'a> {
     /// The material without the named tones that the melody leaves no room for, for the shapes that are
     /// made of the chord's own tones; `None` where there are no such tones.
     pub fn giving_up(chord: &'a Chord, colour: Colour, melody: &[Pitch]) -> Option<Self> {
-        let frame = [chord.third(), chord.seventh()];
-        let named = chord.tones().iter().filter(|tone| tone.named);
-        let named = named.map(|tone| tone.degree);
-        let beyond = named.filter(|degree| !frame.contains(&Some(*degree)));
-        let given_up: Vec<Degree> = beyond
+        let given_up: Vec<Degree> = chord
+            .named_beyond_frame()
             .filter(|degree| is_forbidden(chord, *degree, melody))
             .collect();
         let left_out = TENSION * u32::try_from(given_up.len()).ok()?;
@@ -277,11 +274,8 @@ impl<'a> Material<'a> {
 
     /// Named tones beyond third and seventh.
     fn named(&self) -> Vec<Degree> {
-        let frame = [self.chord.third(), self.chord.seventh()];
-        let tones = self.chord.tones().iter();
-        tones
-            .filter(|tone| tone.named && !frame.contains(&Some(tone.degree)))
-            .map(|tone| tone.degree)
+        self.chord
+            .named_beyond_frame()
             .filter(|degree| !self.stands_for_seventh(*degree) && !self.given_up.contains(degree))
             .collect()
     }
