@@ -79,8 +79,8 @@ impl Reach {
             Self::Span(hand) => {
                 let spans =
                     |semitones: &u8| least_hand_for(*semitones).is_some_and(|least| least <= hand);
-                let widths = (Self::LEAST..=Self::MOST).rev();
-                widths.into_iter().find(spans).unwrap_or(Self::LEAST)
+                let mut widths = (Self::LEAST..=Self::MOST).rev();
+                widths.find(spans).unwrap_or(Self::LEAST)
             }
         }
     }
