@@ -98,6 +98,7 @@ type Found = (&'static Rule, Severity, Fault);
 /// What there is to say about a chart that is ready for the rules. The voicings in `left` are to stay.
 fn report(context: &Context<'_>, left: &BTreeSet<usize>) -> Result<Report, Trouble> {
     let of_chart = found(context, |rule| match rule.check {
+        Test::Violations(kind) => Some(rules::violating(context, kind)),
         Test::Chart(check) => Some(check(context)),
         Test::Motion(_) => None,
     });
@@ -106,7 +107,7 @@ fn report(context: &Context<'_>, left: &BTreeSet<usize>) -> Result<Report, Troub
     meant.retain(|slot| !faulty.contains(slot));
     let motion = Motion::of(context, &faulty, &meant)?;
     let of_motion = found(context, |rule| match rule.check {
-        Test::Chart(_) => None,
+        Test::Violations(_) | Test::Chart(_) => None,
         Test::Motion(check) => Some(check(&motion)),
     });
     let fixer = Fixer::of(&motion);

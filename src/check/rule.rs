@@ -32,6 +32,8 @@ pub struct Rule {
 /// What a rule looks at.
 #[derive(Clone, Copy)]
 pub(super) enum Test {
+    /// Which violations by a given voicing break it.
+    Violations(fn(&Violation) -> bool),
     /// A chart and its voicings, each by itself.
     Chart(fn(&Context<'_>) -> Vec<Fault>),
     /// How the hand moves, once the voicings that break a rule are replaced.

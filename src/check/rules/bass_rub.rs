@@ -2,7 +2,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -15,11 +14,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm/E |\nlh | Ab3.C4.Eb4 |",
     accepted: "| Fm/E |\nlh | F3.Ab3.C4 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(violation, Violation::RubsBass { .. })
-        })
-    }),
+    check: Test::Violations(|violation| matches!(violation, Violation::RubsBass { .. })),
 };
 
 #[cfg(test)]

@@ -4,7 +4,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -17,13 +16,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm7 |\nlh | Eb3.Ab3.G4 |",
     accepted: "| Fm7 |\nlh | Eb3.G3.Ab3.C4 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(
-                violation,
-                Violation::OutOfReach { .. } | Violation::BeyondHand { .. }
-            )
-        })
+    check: Test::Violations(|violation| {
+        matches!(
+            violation,
+            Violation::OutOfReach { .. } | Violation::BeyondHand { .. }
+        )
     }),
 };
 

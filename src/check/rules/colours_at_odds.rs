@@ -5,7 +5,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -18,15 +17,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| G7 |\nlh | F3.Ab3.A3.B3 |",
     accepted: "| G7 |\nlh | F3.Ab3.B3.E4 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(
-                violation,
-                Violation::Beside(..)
-                    | Violation::HalfStepOnTop { .. }
-                    | Violation::NinthBelowThird(_)
-            )
-        })
+    check: Test::Violations(|violation| {
+        matches!(
+            violation,
+            Violation::Beside(..) | Violation::HalfStepOnTop { .. } | Violation::NinthBelowThird(_)
+        )
     }),
 };
 

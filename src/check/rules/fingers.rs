@@ -5,7 +5,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -18,13 +17,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Dm11 |\nlh | D3.F3.G3.A3.C4.E4 |",
     accepted: "| Dm11 |\nlh | F3.G3.A3.C4.E4 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(
-                violation,
-                Violation::TooManyKeys { .. } | Violation::BeyondFingers { .. }
-            )
-        })
+    check: Test::Violations(|violation| {
+        matches!(
+            violation,
+            Violation::TooManyKeys { .. } | Violation::BeyondFingers { .. }
+        )
     }),
 };
 

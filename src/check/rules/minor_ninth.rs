@@ -4,7 +4,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -17,11 +16,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Cmaj7 |\nlh | B3.E4.C5 |",
     accepted: "| Cmaj7 |\nlh | C4.E4.B4 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(violation, Violation::MinorNinth { .. })
-        })
-    }),
+    check: Test::Violations(|violation| matches!(violation, Violation::MinorNinth { .. })),
 };
 
 #[cfg(test)]

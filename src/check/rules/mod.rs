@@ -74,7 +74,7 @@ pub fn rule(name: &str) -> Option<&'static Rule> {
 }
 
 /// A fault for every given voicing with violations of this kind, which names the first few of them.
-fn violating(context: &Context<'_>, kind: fn(&Violation) -> bool) -> Vec<Fault> {
+pub(super) fn violating(context: &Context<'_>, kind: fn(&Violation) -> bool) -> Vec<Fault> {
     let judged = context.voiced.problem.slots.iter().zip(&context.judged);
     let each = judged.filter_map(|(slot, violations)| {
         let of_kind = || violations.iter().filter(|violation| kind(violation));

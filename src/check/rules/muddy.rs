@@ -5,7 +5,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -18,11 +17,7 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Em7 |\nlh | D3.E3.G3 |",
     accepted: "| Em7 |\nlh | D3.G3 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(violation, Violation::Muddy { .. })
-        })
-    }),
+    check: Test::Violations(|violation| matches!(violation, Violation::Muddy { .. })),
 };
 
 #[cfg(test)]

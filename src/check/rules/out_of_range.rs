@@ -2,7 +2,6 @@
 //!
 //! What is refused, and the nearest that is accepted, stand in the rule itself and are tested.
 
-use super::violating;
 use crate::check::rule::Test;
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
@@ -15,13 +14,11 @@ pub(super) const RULE: Rule = Rule {
     refused: "| Fm7 |\nlh | Ab2.Eb3 |",
     accepted: "| Fm7 |\nlh | Ab3.Eb4 |",
     mends: true,
-    check: Test::Chart(|context| {
-        violating(context, |violation| {
-            matches!(
-                violation,
-                Violation::BelowRange { .. } | Violation::AboveRange { .. }
-            )
-        })
+    check: Test::Violations(|violation| {
+        matches!(
+            violation,
+            Violation::BelowRange { .. } | Violation::AboveRange { .. }
+        )
     }),
 };
 
