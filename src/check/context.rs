@@ -156,6 +156,16 @@ impl<'a> Context<'a> {
         self.suppressions_of(rule, slot).next().is_some()
     }
 
+    /// The voicing that the chart gives in a slot.
+    pub fn voicing(&self, slot: usize) -> Option<&Voicing> {
+        self.voiced.given.get(slot)?.as_ref()
+    }
+
+    /// What is wrong with it.
+    pub fn violations(&self, slot: usize) -> &[Violation] {
+        self.judged.get(slot).map_or(&[], Vec::as_slice)
+    }
+
     /// The slots in which the chart gives a voicing, with it.
     pub fn given(&self) -> impl Iterator<Item = (usize, &Voicing)> {
         let all = self.voiced.given.iter().enumerate();

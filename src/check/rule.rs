@@ -66,6 +66,14 @@ pub(super) struct Fault {
     pub severity: Option<Severity>,
 }
 
+impl Fault {
+    /// Makes a note of it: the voicing says less than the symbol, and may stay.
+    pub fn let_stay(&mut self) {
+        self.severity = Some(Severity::Note);
+        self.fix = FixKind::Advice("it may stay; it says less than the symbol".to_owned());
+    }
+}
+
 /// What sort of fix a fault has; the voicings themselves are worked out later.
 #[derive(Debug, Clone)]
 pub(super) enum FixKind {

@@ -7,10 +7,9 @@
 use super::strange_notes::stands_for;
 use super::{is_shell_of_two, violating};
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind, Test};
+use crate::check::rule::{Fault, Test};
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
-use crate::pitch::Degree;
 
 pub(super) const RULE: Rule = Rule {
     name: "missing-tone",
@@ -31,36 +30,36 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         matches!(violation, Violation::Silent(_) | Violation::ForTheRoot(_))
     });
     for fault in &mut all {
-        let slot = fault.place.slot.unwrap_or_default();
-        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
-        let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
-        let silent = judged.iter().filter_map(|violation| match violation {
-            Violation::Silent(degree) => Some(*degree),
-            _ => None,
-        });
-        let Some(voicing) = given else { continue };
-        let stood_for = |silent: Degree| {
-            let mut notes = voicing.notes.iter();
-            notes.find(|note| stands_for(silent, note))
-        };
-        let silent: Vec<Degree> = silent.collect();
-        let idiom = if is_shell_of_two(voicing) {
-            Some(format!("{}: a shell of two notes", fault.message))
-        } else {
-            let stand_ins: Option<Vec<_>> =
-                silent.iter().map(|degree| stood_for(*degree)).collect();
-            let words = stand_ins.into_iter().flatten().zip(&silent);
-            let words =
-                words.map(|(note, silent)| format!("the {} stands for the {silent}", note.degree));
-            Some(words.collect::<Vec<_>>().join("; ")).filter(|words| !words.is_empty())
-        };
-        if let Some(message) = idiom {
-            fault.message = message;
-            fault.severity = Some(Severity::Note);
-            fault.fix = FixKind::Advice("it may stay; it says less than the symbol".to_owned());
+        let slot = fault.place.slot;
+        if let Some(idiom) = slot.and_then(|slot| idiom(context, slot, &fault.message)) {
+            fault.message = idiom;
+            fault.let_stay();
         }
     }
     all
+}
+
+/// What players take a voicing for in which third or seventh is silent; `None` where it only lacks them.
+fn idiom(context: &Context<'_>, slot: usize, message: &str) -> Option<String> {
+    let voicing = context.voicing(slot)?;
+    if is_shell_of_two(voicing) {
+        return Some(format!("{message}: a shell of two notes"));
+    }
+    let violations = context.violations(slot).iter();
+    let silent = violations.filter_map(|violation| match violation {
+        Violation::Silent(degree) => Some(*degree),
+        _ => None,
+    });
+    let words: Option<Vec<String>> = silent
+        .map(|silent| {
+            let mut notes = voicing.notes.iter();
+            let note = notes.find(|note| stands_for(silent, note))?;
+            Some(format!("the {} stands for the {silent}", note.degree))
+        })
+        .collect();
+    words
+        .map(|words| words.join("; "))
+        .filter(|words| !words.is_empty())
 }
 
 #[cfg(test)]

@@ -38,9 +38,8 @@ pub(super) fn strange_notes<'a>(
     let Some(chord) = chord.filter(|_| voicing.shape == FREE && !own) else {
         return Vec::new();
     };
-    let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
-    let place = context.voiced.problem.contexts.get(slot);
-    let avoided = place.map_or_else(Vec::new, |place| place.scale.avoid(chord));
+    let here = context.voiced.problem.contexts.get(slot);
+    let avoided = here.map_or_else(Vec::new, |here| here.scale.avoid(chord));
     let kind = |note: &VoicedNote| {
         let class = note.degree.class();
         if is_colour(chord, class) {
@@ -51,7 +50,7 @@ pub(super) fn strange_notes<'a>(
             Strange::Foreign
         }
     };
-    let notes = outside(chord, voicing, judged);
+    let notes = outside(chord, voicing, context.violations(slot));
     notes.into_iter().map(|note| (note, kind(note))).collect()
 }
 

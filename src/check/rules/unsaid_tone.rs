@@ -6,7 +6,7 @@
 
 use super::{is_shell_of_two, violating};
 use crate::check::context::Context;
-use crate::check::rule::{Fault, FixKind, Test};
+use crate::check::rule::{Fault, Test};
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
 
@@ -25,22 +25,23 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
     let mut all = violating(context, |violation| {
         matches!(violation, Violation::ImpliedBeforeNamed { .. })
     });
+    let in_shell = |fault: &Fault| {
+        let given = fault.place.slot.and_then(|slot| context.voicing(slot));
+        given.is_some_and(is_shell_of_two)
+    };
     // A shell of two notes in which third or seventh is silent too is found for that.
-    all.retain(|fault| {
-        let slot = fault.place.slot.unwrap_or_default();
-        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
-        let judged = context.judged.get(slot).map_or(&[][..], Vec::as_slice);
-        let silent = |violation: &Violation| matches!(violation, Violation::Silent(_));
-        !(given.is_some_and(is_shell_of_two) && judged.iter().any(silent))
-    });
-    for fault in &mut all {
-        let slot = fault.place.slot.unwrap_or_default();
-        let given = context.voiced.given.get(slot).and_then(Option::as_ref);
-        if given.is_some_and(is_shell_of_two) {
-            fault.severity = Some(Severity::Note);
-            fault.fix = FixKind::Advice("it may stay; it says less than the symbol".to_owned());
-        }
-    }
+    let found_silent = |fault: &Fault| {
+        let violations = fault
+            .place
+            .slot
+            .map_or(&[][..], |slot| context.violations(slot));
+        let mut violations = violations.iter();
+        violations.any(|violation| matches!(violation, Violation::Silent(_)))
+    };
+    all.retain(|fault| !(in_shell(fault) && found_silent(fault)));
+    all.iter_mut()
+        .filter(|fault| in_shell(fault))
+        .for_each(Fault::let_stay);
     all
 }
 
