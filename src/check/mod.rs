@@ -35,6 +35,7 @@ mod left_hand;
 mod mend;
 mod minimal_repair;
 mod motion;
+mod motion_faults;
 mod repair;
 mod report;
 mod rewrite;
@@ -61,6 +62,7 @@ use crate::chart::{Chart, Slot, Wish};
 use context::Context;
 use fix::Fixer;
 use motion::Motion;
+use motion_faults::MotionFaults;
 use rule::{Fault, FixKind, Test};
 use suppression::Suppressions;
 
@@ -106,11 +108,13 @@ fn report(context: &Context<'_>, left: &BTreeSet<usize>) -> Result<Report, Troub
     let mut meant = meant(context, &of_chart, left);
     meant.retain(|slot| !faulty.contains(slot));
     let motion = Motion::of(context, &faulty, &meant)?;
+    let faults = MotionFaults::of(motion);
     let of_motion = found(context, |rule| match rule.check {
         Test::Violations(_) | Test::Chart(_) => None,
-        Test::Motion(check) => Some(check(&motion)),
+        Test::Motion(check) => Some(check(&faults)),
     });
-    let fixer = Fixer::of(&motion);
+    let motion = &faults.motion;
+    let fixer = Fixer::of(motion);
     let findings = of_chart.into_iter().chain(of_motion);
     let findings = findings.map(|(rule, severity, fault)| fixer.finding(rule, severity, fault));
     let (suppressed, mut findings) = suppress(context, findings.collect());

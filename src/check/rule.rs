@@ -1,7 +1,7 @@
 //! A rule, and what it finds before anybody has asked what would fix it.
 
 use super::context::Context;
-use super::motion::Motion;
+use super::motion_faults::MotionFaults;
 use super::{FindingPlace, Severity};
 use crate::hand::{Loosening, Violation};
 use crate::voicing::Voicing;
@@ -37,7 +37,7 @@ pub(super) enum Test {
     /// A chart and its voicings, each by itself.
     Chart(fn(&Context<'_>) -> Vec<Fault>),
     /// How the hand moves, once the voicings that break a rule are replaced.
-    Motion(fn(&Motion<'_>) -> Vec<Fault>),
+    Motion(fn(&MotionFaults<'_>) -> Vec<Fault>),
 }
 
 impl std::fmt::Debug for Rule {

@@ -9,6 +9,7 @@
 
 use crate::check::detour::Detour;
 use crate::check::motion::Motion;
+use crate::check::motion_faults::MotionFaults;
 use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{FindingPlace, Rule, Severity};
 
@@ -29,12 +30,10 @@ pub(super) const RULE: Rule = Rule {
 /// A detour of so many semitones each time it is played, or fewer, is a note.
 const OCTAVE: u64 = 12;
 
-fn faults(motion: &Motion<'_>) -> Vec<Fault> {
-    let detours = motion
-        .detours
-        .iter()
-        .map(|detour| of_detour(motion, detour));
-    detours.chain(of_the_whole(motion)).collect()
+fn faults(found: &MotionFaults<'_>) -> Vec<Fault> {
+    let detours = found.detours.iter();
+    let detours = detours.map(|detour| of_detour(&found.motion, detour));
+    detours.chain(of_the_whole(found)).collect()
 }
 
 fn of_detour(motion: &Motion<'_>, detour: &Detour) -> Fault {
@@ -57,11 +56,12 @@ fn of_detour(motion: &Motion<'_>, detour: &Detour) -> Fault {
     }
 }
 
-fn of_the_whole(motion: &Motion<'_>) -> Option<Fault> {
+fn of_the_whole(found: &MotionFaults<'_>) -> Option<Fault> {
+    let motion = &found.motion;
     let (given, (_, best)) = (motion.context.as_given?, motion.best.as_ref()?);
     // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
     let unproved = given.cost.effort - given.lower_bound.effort;
-    let makes = motion.calmed.saturating_sub(unproved);
+    let makes = found.calmed.saturating_sub(unproved);
     let best = best.cost.effort;
     (makes > motion.context.settings.restless.most(best)).then(|| Fault {
         place: FindingPlace::chart(None),

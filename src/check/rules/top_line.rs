@@ -5,7 +5,7 @@
 
 use super::beyond;
 use crate::chart::TopWish;
-use crate::check::motion::Motion;
+use crate::check::motion_faults::MotionFaults;
 use crate::check::rule::{Fault, Test};
 use crate::check::{Rule, Severity};
 
@@ -20,20 +20,11 @@ pub(super) const RULE: Rule = Rule {
     check: Test::Motion(faults),
 };
 
-fn faults(motion: &Motion<'_>) -> Vec<Fault> {
-    let most = motion
-        .context
-        .settings
-        .arrange
-        .top
-        .and_then(TopWish::semitones);
-    beyond(
-        motion,
-        &motion.top_moves,
-        most,
-        |step| step.top,
-        "the top note moves",
-    )
+fn faults(found: &MotionFaults<'_>) -> Vec<Fault> {
+    let wished = &found.motion.context.settings.arrange;
+    let most = wished.top.and_then(TopWish::semitones);
+    let top = "the top note moves";
+    beyond(&found.motion, &found.top_moves, most, |step| step.top, top)
 }
 
 #[cfg(test)]

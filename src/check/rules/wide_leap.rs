@@ -6,8 +6,9 @@
 //! planned within the leap.
 
 use super::beyond;
-use crate::check::motion::Motion;
+use crate::check::motion_faults::MotionFaults;
 use crate::check::rule::{Fault, Test};
+use crate::check::step_repair::GivenStep;
 use crate::check::{Rule, Severity};
 
 pub(super) const RULE: Rule = Rule {
@@ -21,15 +22,10 @@ pub(super) const RULE: Rule = Rule {
     check: Test::Motion(faults),
 };
 
-fn faults(motion: &Motion<'_>) -> Vec<Fault> {
-    let most = motion.context.settings.arrange.leap;
-    beyond(
-        motion,
-        &motion.leaps,
-        most,
-        |step| step.taken.largest,
-        "a note leaps",
-    )
+fn faults(found: &MotionFaults<'_>) -> Vec<Fault> {
+    let most = found.motion.context.settings.arrange.leap;
+    let far = |step: &GivenStep| step.taken.largest;
+    beyond(&found.motion, &found.leaps, most, far, "a note leaps")
 }
 
 #[cfg(test)]
