@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::left_hand::LeftHand;
 use super::suppression::Suppressions;
-use super::{FindingPlace, Rule, Settings};
+use super::{FindingPlace, Settings};
 use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
@@ -89,6 +89,7 @@ impl<'a> Context<'a> {
         chart: &'a Chart,
         source: Option<&'a str>,
         played: Option<&[usize]>,
+        suppressions: Suppressions,
         settings: &'a Settings,
         cache: &mut Cache,
     ) -> Result<Self, Trouble> {
@@ -99,7 +100,7 @@ impl<'a> Context<'a> {
         let as_given = as_given.or_else(|| gives.then(|| measured(&hand)));
         Ok(Self {
             judged: judged(&voiced),
-            suppressions: Suppressions::default(),
+            suppressions,
             chart,
             source,
             settings,
@@ -108,14 +109,6 @@ impl<'a> Context<'a> {
             as_given,
             broken,
         })
-    }
-
-    /// The same with what the chart suppresses.
-    pub fn with(self, suppressions: Suppressions) -> Self {
-        Self {
-            suppressions,
-            ..self
-        }
     }
 
     /// The place of the voicing in a slot.
@@ -138,7 +131,7 @@ impl<'a> Context<'a> {
     /// The suppressions of a rule that hold for a slot, or for the whole chart, by their places.
     pub fn suppressions_of<'b>(
         &'b self,
-        rule: &'b Rule,
+        rule: &'b str,
         slot: Option<usize>,
     ) -> impl Iterator<Item = usize> + 'b {
         let slot = slot.and_then(|slot| self.voiced.problem.slots.get(slot));
@@ -152,7 +145,7 @@ impl<'a> Context<'a> {
     }
 
     /// Whether the chart suppresses what this rule finds in a slot.
-    pub fn is_suppressed(&self, rule: &Rule, slot: Option<usize>) -> bool {
+    pub fn is_suppressed(&self, rule: &str, slot: Option<usize>) -> bool {
         self.suppressions_of(rule, slot).next().is_some()
     }
 

@@ -8,8 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::Context;
 use super::rewrite::rewritten;
-use super::suppression::Suppressions;
-use super::{Finding, Fix, Mended, Report, Settings, report};
+use super::{Finding, Fix, Mended, Report, Settings, report, waivers};
 use crate::arrange::{Cache, Trouble};
 use crate::chart::{self, Chart};
 use crate::voicing::Voicing;
@@ -65,8 +64,8 @@ pub fn mend_unknown(
     let (mut first, mut changed) = (None, BTreeSet::new());
     let mut rounds = 0;
     loop {
-        let context = Context::of(&chart, Some(&text), None, settings, cache)?
-            .with(Suppressions::read(&chart, &text));
+        let suppressions = waivers::read(&chart, &text);
+        let context = Context::of(&chart, Some(&text), None, suppressions, settings, cache)?;
         let mut found = report(&context, &BTreeSet::new())?;
         let mut leave = known(&chart, &text, &found.findings);
         if leave.contains(&true) {

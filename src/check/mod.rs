@@ -45,6 +45,7 @@ mod settings;
 mod severity;
 mod step_repair;
 mod suppression;
+mod waivers;
 
 pub use finding::{Finding, FindingPlace, Fix, Opinion, Replan, VoicingChange};
 pub use mend::{mend, mend_unknown};
@@ -53,7 +54,7 @@ pub use rule::Rule;
 pub use rules::{RULES, rule};
 pub use settings::{Allowance, DETOUR, NotAnAllowance, Settings, UnknownRule};
 pub use severity::{NotASeverity, Severity};
-pub use suppression::waivers;
+pub use waivers::waivers;
 
 use std::collections::BTreeSet;
 
@@ -64,7 +65,6 @@ use fix::Fixer;
 use motion::Motion;
 use motion_faults::MotionFaults;
 use rule::{Fault, FixKind, Test};
-use suppression::Suppressions;
 
 /// Holds a chart against the rules.
 ///
@@ -87,10 +87,10 @@ pub fn check(
     let text = played.is_none().then_some(source);
     let settings = &settings.on(chart);
     let suppressions = match played {
-        None => Suppressions::read(chart, source),
-        Some(_) => Suppressions::beside(chart, source),
+        None => waivers::read(chart, source),
+        Some(_) => waivers::beside(chart, source),
     };
-    let context = Context::of(chart, text, played, settings, cache)?.with(suppressions);
+    let context = Context::of(chart, text, played, suppressions, settings, cache)?;
     report(&context, &BTreeSet::new())
 }
 
@@ -162,7 +162,7 @@ fn faulty(context: &Context<'_>, found: &[Found], left: &BTreeSet<usize>) -> BTr
         .filter_map(|(rule, severity, fault)| match fault.fix {
             FixKind::Slot(slot) => {
                 let minded = least.is_none_or(|least| *severity >= least);
-                let stays = left.contains(&slot) || context.is_suppressed(rule, Some(slot));
+                let stays = left.contains(&slot) || context.is_suppressed(rule.name, Some(slot));
                 (minded && !stays).then_some(slot)
             }
             _ => None,
@@ -173,7 +173,7 @@ fn faulty(context: &Context<'_>, found: &[Found], left: &BTreeSet<usize>) -> BTr
 /// The slots whose voicing is meant as it is: what is wrong with it is suppressed.
 fn meant(context: &Context<'_>, found: &[Found], left: &BTreeSet<usize>) -> BTreeSet<usize> {
     let suppressed = found.iter().filter_map(|(rule, _, fault)| match fault.fix {
-        FixKind::Slot(slot) => context.is_suppressed(rule, Some(slot)).then_some(slot),
+        FixKind::Slot(slot) => context.is_suppressed(rule.name, Some(slot)).then_some(slot),
         _ => None,
     });
     let slots = context.voiced.problem.slots.iter();
@@ -193,7 +193,7 @@ fn is_open(slot: &Slot) -> bool {
 /// The findings the chart suppresses, and the rest.
 fn suppress(context: &Context<'_>, mut findings: Vec<Finding>) -> (Vec<Finding>, Vec<Finding>) {
     for finding in &mut findings {
-        let mut all = context.suppressions_of(finding.rule, finding.place.slot);
+        let mut all = context.suppressions_of(finding.rule.name, finding.place.slot);
         let first = all.next().and_then(|at| context.suppressions.good.get(at));
         finding.suppressed = first.map(|suppression| suppression.reason.clone());
     }
@@ -210,9 +210,12 @@ fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &Fixer<'_>) -> V
     };
     let used: BTreeSet<usize> = suppressed
         .iter()
-        .flat_map(|finding| context.suppressions_of(finding.rule, finding.place.slot))
+        .flat_map(|finding| context.suppressions_of(finding.rule.name, finding.place.slot))
         .collect();
-    let asked = |rule: &Rule| context.settings.severity(rule).is_some();
+    let asked = |name: &str| {
+        let rule = rules::rule(name);
+        rule.is_some_and(|rule| context.settings.severity(rule).is_some())
+    };
     let suppressions = context.suppressions.good.iter().enumerate();
     let idle =
         suppressions.filter(|(at, suppression)| !used.contains(at) && asked(suppression.rule));

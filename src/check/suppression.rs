@@ -1,39 +1,13 @@
-//! Suppressions: comments in a chart by which a musician says that something is meant as it is. The
-//! word in the comment is `waive`.
-//!
-//! ```text
-//! ; waive restless-hand: the leaps are the tune's joke
-//! title: Fog on the Slipway
-//! [A]
-//! ; waive muddy: low on purpose, the bass player rests
-//!      | Fm7         | Bb7 |
-//! lh   | F2.Ab2.Eb3  | ?   |  ; waive minor-ninth, rubs-the-melody in bar 1.1: the melody asks for it
-//! ```
-//!
-//! A suppression names rules, and gives its reason behind the colon; without a reason it suppresses nothing.
-//! Above or beside a row of music it holds for the bars of that line, above or beside a heading for
-//! the section, among the header lines, before everything else or below everything else for the
-//! whole chart. `in bar 7` (the written bar), `in bars 7-9` or `in bar 7.2` (the second chord in it) says so itself, wherever the suppression stands.
-//!
-//! A comment that only begins with the word is none: `; waive the coda tonight`. Meant as a waiver is
-//! one that names a rule, or nearly one, first of all; or that gives a reason behind a colon and, before
-//! it, a rule, nearly one, nothing at all, or a list of single words with commas between them. So a
-//! misspelled rule is found, and a sentence to the band is left alone.
-//!
-//! This file reads suppressions and says which findings they hold for; that a suppression is wrong or of no use
-//! is said by the rule `waiver`.
+//! Which findings the suppressions of a chart hold for. How they are written is said in [`super::waivers`].
 
-use std::ops::{Range, RangeInclusive};
+use std::ops::RangeInclusive;
 
-use super::Rule;
-use super::rule::Test;
-use super::rules::rule;
 use super::settings::UnknownRule;
-use crate::chart::{Chart, LineRow, Slot, Span};
+use crate::chart::{Slot, Span};
 
 /// What a suppression holds for.
 #[derive(Debug, Clone, PartialEq, Eq)]
-enum Scope {
+pub(super) enum Scope {
     /// Everything.
     Chart,
     /// These written bars.
@@ -45,13 +19,16 @@ enum Scope {
 /// A suppression that can be used: one rule of a comment.
 #[derive(Debug, Clone)]
 pub(super) struct Suppression {
-    /// The rule it suppresses.
-    pub rule: &'static Rule,
+    /// The name of the rule it suppresses.
+    pub rule: &'static str,
+    /// Whether that is a rule about motion.
+    pub moves: bool,
     /// Why.
     pub reason: String,
     /// The comment in the source.
     pub span: Span,
-    scope: Scope,
+    /// What it holds for.
+    pub scope: Scope,
 }
 
 /// Why a comment that starts like a suppression suppresses nothing, or less than it says.
@@ -77,79 +54,12 @@ pub(super) struct Suppressions {
 }
 
 impl Suppressions {
-    /// Reads the suppressions in the comments of a chart's source.
-    pub fn read(chart: &Chart, source: &str) -> Self {
-        let mut suppressions = Self::default();
-        if !source.contains(';') {
-            return suppressions;
-        }
-        let bars = chart.bars().count();
-        for (comment, scope) in comments(chart, source) {
-            let text = source.get(comment.clone()).unwrap_or_default();
-            suppressions.comment(
-                text.trim_start_matches(';'),
-                Span::new(comment),
-                &scope,
-                bars,
-            );
-        }
-        suppressions
-    }
-
-    /// Reads suppressions that came beside a chart, one a line, as [`waivers`] writes them.
-    pub fn beside(chart: &Chart, lines: &str) -> Self {
-        let mut suppressions = Self::default();
-        let bars = chart.bars().count();
-        let mut at = 0;
-        for line in lines.split('\n') {
-            let span = Span::new(at..at + line.len());
-            suppressions.comment(line, span, &Scope::Chart, bars);
-            at += line.len() + 1;
-        }
-        suppressions
-    }
-
-    fn comment(&mut self, text: &str, span: Span, scope: &Scope, bars: usize) {
-        let Some((named, reason)) = suppression(text) else {
-            return;
-        };
-        let (names, place) = parted(named);
-        if !is_meant(&names, named, reason.is_some()) {
-            return;
-        }
-        let reason = reason.unwrap_or_default();
-        let scope = match place.map(|place| scope_of(place, bars)) {
-            None => scope.clone(),
-            Some(Ok(scope)) => scope,
-            Some(Err(mistake)) => return self.bad.push((mistake, span)),
-        };
-        if names.is_empty() {
-            self.bad.push((Mistake::NoRule, span));
-        } else if reason.is_empty() {
-            self.bad.push((Mistake::NoReason, span));
-        }
-        for name in names {
-            match rule(name) {
-                None => self
-                    .bad
-                    .push((Mistake::Unknown(UnknownRule::new(name)), span)),
-                Some(_) if reason.is_empty() => {}
-                Some(rule) => self.good.push(Suppression {
-                    rule,
-                    reason: reason.to_owned(),
-                    span,
-                    scope: scope.clone(),
-                }),
-            }
-        }
-    }
-
     /// Whether the voicing in this slot is to stay although it moves the hand: a rule about motion is
     /// suppressed for just these bars, or this chord.
     pub fn pins(&self, slot: &Slot) -> bool {
         let mut good = self.good.iter();
         good.any(|suppression| {
-            matches!(suppression.rule.check, Test::Motion(_))
+            suppression.moves
                 && suppression.scope != Scope::Chart
                 && suppression.holds_for(Some(slot))
         })
@@ -159,7 +69,7 @@ impl Suppressions {
     /// good ones.
     pub fn of<'a>(
         &'a self,
-        rule: &'a Rule,
+        rule: &'a str,
         slot: Option<&'a Slot>,
     ) -> impl Iterator<Item = usize> + 'a {
         let all = self.good.iter().enumerate();
@@ -179,189 +89,3 @@ impl Suppression {
         }
     }
 }
-
-/// The suppressions of a chart that can be used, one a line, each with its place in it: so that they can go
-/// with a chart where its comments can't.
-///
-/// ```
-/// use compline::chart;
-/// use compline::check::waivers;
-///
-/// let source = "| Em7 | Am7 | ; waive muddy: low on purpose\nlh | D3.E3.G3 | ? |";
-/// let chart = chart::read(source).unwrap();
-/// assert_eq!(waivers(&chart, source), ["waive muddy in bars 1-2: low on purpose"]);
-/// ```
-pub fn waivers(chart: &Chart, source: &str) -> Vec<String> {
-    let all = Suppressions::read(chart, source).good.into_iter();
-    let said = all.map(|suppression| {
-        let place = match &suppression.scope {
-            Scope::Chart => String::new(),
-            Scope::Bars(bars) if bars.start() == bars.end() => format!(" in bar {}", bars.start()),
-            Scope::Bars(bars) => format!(" in bars {}-{}", bars.start(), bars.end()),
-            Scope::Chord(bar, chord) => format!(" in bar {bar}.{chord}"),
-        };
-        let (rule, reason) = (suppression.rule.name, suppression.reason);
-        format!("waive {rule}{place}: {reason}")
-    });
-    said.collect()
-}
-
-/// What stands between `suppress` and the colon, and the reason behind it, if the comment begins with
-/// that word.
-fn suppression(comment: &str) -> Option<(&str, Option<&str>)> {
-    let comment = comment.trim();
-    let rest = comment.get(5..).filter(|_| {
-        let word = comment.get(..5);
-        word.is_some_and(|word| word.eq_ignore_ascii_case("waive"))
-    })?;
-    let ends = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == ':');
-    let (named, reason) = match rest.split_once(':') {
-        Some((named, reason)) => (named, Some(reason.trim())),
-        None => (rest, None),
-    };
-    ends.then(|| (named.trim(), reason))
-}
-
-/// Whether a comment that begins with `waive` is meant as a suppression, and isn't a sentence.
-fn is_meant(names: &[&str], named: &str, reasoned: bool) -> bool {
-    let known = |name: &&str| rule(name).is_some() || UnknownRule::new(name).nearest.is_some();
-    let first = names.first().is_none_or(known);
-    if !reasoned {
-        return first;
-    }
-    let listed = named.split(" in ").next().unwrap_or_default().split(',');
-    let single = |name: &str| name.split_whitespace().count() <= 1;
-    first || names.iter().any(known) || listed.into_iter().all(single)
-}
-
-/// The names, and the place behind a last `in`.
-fn parted(named: &str) -> (Vec<&str>, Option<&str>) {
-    let mut start = 0;
-    let mut words = named.split_whitespace().map(|word| {
-        let at = named
-            .get(start..)
-            .and_then(|rest| rest.find(word))
-            .unwrap_or(0)
-            + start;
-        start = at + word.len();
-        (at, word)
-    });
-    let place = words.find(|(_, word)| *word == "in");
-    let (names, place) = match place {
-        Some((at, _)) => (named.get(..at), named.get(at + 2..).map(str::trim)),
-        None => (Some(named), None),
-    };
-    let names = names.unwrap_or_default().split([',', ' ', '\t']);
-    (names.filter(|name| !name.is_empty()).collect(), place)
-}
-
-/// `bar 7`, `bars 7-9` or `bar 7.2`; the word may be left out.
-fn scope_of(place: &str, bars: usize) -> Result<Scope, Mistake> {
-    let wrong = || Mistake::NoSuchBar(place.to_owned());
-    let number = place
-        .strip_prefix("bars")
-        .or_else(|| place.strip_prefix("bar"));
-    let number = number.unwrap_or(place).trim();
-    let read = |digits: &str| digits.parse().ok().filter(|number| *number > 0);
-    if let Some((first, last)) = number.split_once('-') {
-        let both = read(first.trim()).zip(read(last.trim()));
-        let both = both.filter(|(first, last)| first <= last && *last <= bars);
-        return both
-            .map(|(first, last)| Scope::Bars(first..=last))
-            .ok_or_else(wrong);
-    }
-    let (bar, chord) = match number.split_once('.') {
-        Some((bar, chord)) => (read(bar), Some(read(chord).ok_or_else(wrong)?)),
-        None => (read(number), None),
-    };
-    let bar = bar.filter(|bar| *bar <= bars).ok_or_else(wrong)?;
-    Ok(match chord {
-        Some(chord) => Scope::Chord(bar, chord),
-        None => Scope::Bars(bar..=bar),
-    })
-}
-
-/// The comments of a source, from their `;` on, each with what it would hold for.
-fn comments(chart: &Chart, source: &str) -> Vec<(Range<usize>, Scope)> {
-    let ground = Outline::of(chart);
-    let (mut found, mut waiting) = (Vec::new(), Vec::new());
-    let (mut line_scope, mut at, mut begun) = (Scope::Chart, 0, false);
-    for line in source.split(['\n', '\r']) {
-        let content = line.find(';').unwrap_or(line.len());
-        let comment = (content < line.len()).then(|| at + content..at + line.trim_end().len());
-        let text = line.get(..content).unwrap_or_default();
-        let range = at..at + content;
-        at += line.len() + 1;
-        if text.trim_matches(['\u{feff}', ' ', '\t']).trim().is_empty() {
-            waiting.extend(comment);
-            continue;
-        }
-        let scope = ground.scope(&range, text, &line_scope);
-        let Some(scope) = scope else {
-            // A meter between lines: its comments are for the line below.
-            waiting.extend(comment);
-            continue;
-        };
-        let above = if begun { scope.clone() } else { Scope::Chart };
-        found.extend(waiting.drain(..).map(|range| (range, above.clone())));
-        found.extend(comment.map(|range| (range, scope.clone())));
-        (line_scope, begun) = (scope, true);
-    }
-    found.extend(waiting.into_iter().map(|range| (range, Scope::Chart)));
-    found
-}
-
-/// Where headings, bars and the end of the header stand in the source.
-struct Outline {
-    /// The byte each bar starts at, rising.
-    bars: Vec<usize>,
-    /// The byte each named section's heading starts at, and its bars.
-    sections: Vec<(usize, RangeInclusive<usize>)>,
-}
-
-impl Outline {
-    fn of(chart: &Chart) -> Self {
-        let mut first = 1;
-        let mut sections = Vec::new();
-        for section in chart.sections() {
-            let bars = section
-                .lines
-                .iter()
-                .map(|line| line.bars.len())
-                .sum::<usize>();
-            if section.name.is_some() {
-                sections.push((section.span.range().start, first..=first + bars.max(1) - 1));
-            }
-            first += bars;
-        }
-        Self {
-            bars: chart.bars().map(|bar| bar.span.range().start).collect(),
-            sections,
-        }
-    }
-
-    /// What a comment at this line holds for; `None` for a meter between two lines.
-    fn scope(&self, line: &Range<usize>, text: &str, before: &Scope) -> Option<Scope> {
-        let first = self.bars.partition_point(|at| *at < line.start);
-        let end = self.bars.partition_point(|at| *at <= line.end);
-        if first < end {
-            return Some(Scope::Bars(first + 1..=end));
-        }
-        let heading = self.sections.partition_point(|(at, _)| *at < line.start);
-        let heading = self.sections.get(heading).filter(|(at, _)| *at <= line.end);
-        if let Some((_, bars)) = heading {
-            return Some(Scope::Bars(bars.clone()));
-        }
-        if first == 0 {
-            return Some(Scope::Chart);
-        }
-        let word = text.trim_start().split(|c: char| !c.is_alphabetic()).next();
-        let labelled =
-            |row: &LineRow| word.is_some_and(|word| row.label().eq_ignore_ascii_case(word));
-        let is_row = LineRow::ALL.iter().skip(1).any(labelled);
-        is_row.then(|| before.clone())
-    }
-}
-
-#[cfg(test)]
-mod tests;

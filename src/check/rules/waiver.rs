@@ -31,7 +31,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
 pub(in crate::check) fn unused(suppression: &Suppression) -> Fault {
     let message = format!(
         "nothing here breaks `{}`, which is waived",
-        suppression.rule.name
+        suppression.rule
     );
     fault(
         suppression.span,

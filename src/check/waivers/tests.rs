@@ -1,19 +1,19 @@
 //! Where a suppression stands, what it says, and what is none.
 
 use super::*;
-use crate::chart::read;
+use crate::chart;
 
 /// `rule scope reason` of every good suppression, and the mistakes.
 fn suppressions(source: &str) -> (Vec<String>, Vec<Mistake>) {
-    let chart = read(source).unwrap();
-    let suppressions = Suppressions::read(&chart, source);
+    let chart = chart::read(source).unwrap();
+    let suppressions = read(&chart, source);
     let good = suppressions.good.iter().map(|suppression| {
         let scope = match &suppression.scope {
             Scope::Chart => "chart".to_owned(),
             Scope::Bars(bars) => format!("{}-{}", bars.start(), bars.end()),
             Scope::Chord(bar, chord) => format!("{bar}.{chord}"),
         };
-        format!("{} {scope} {}", suppression.rule.name, suppression.reason)
+        format!("{} {scope} {}", suppression.rule, suppression.reason)
     });
     let bad = suppressions.bad.into_iter().map(|(mistake, _)| mistake);
     (good.collect(), bad.collect())
