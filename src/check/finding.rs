@@ -1,7 +1,6 @@
 //! What a rule found, where, and what would fix it.
 
-use super::{Rule, Severity};
-use crate::chart::{Beats, Slot, Span};
+use super::{FindingPlace, Rule, Severity};
 use crate::hand::{Hundredths, Loosening, Thousandths};
 use crate::voicing::Voicing;
 
@@ -24,47 +23,6 @@ pub struct Finding {
     pub caution: Option<&'static str>,
     /// The reason why the chart suppresses it; a suppressed finding counts as none.
     pub suppressed: Option<String>,
-}
-
-/// Where a finding is. What a finding about the whole chart has no part in is `None`.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct FindingPlace {
-    /// The slot, by its place among [`Chart::slots`](crate::chart::Chart::slots).
-    pub slot: Option<usize>,
-    /// The section's name, empty for music before any heading.
-    pub section: Option<String>,
-    /// The written bar, from 1.
-    pub bar: Option<usize>,
-    /// The beat of the bar, from 1.
-    pub beat: Option<Beats>,
-    /// The chord symbol.
-    pub symbol: Option<String>,
-    /// The source text it is about: the `lh` entry for a voicing, the symbol for a symbol. `None` for
-    /// the whole chart, and for a chart that was not read from text.
-    pub span: Option<Span>,
-}
-
-impl FindingPlace {
-    /// The whole chart.
-    pub(super) fn chart(span: Option<Span>) -> Self {
-        Self {
-            span,
-            ..Self::default()
-        }
-    }
-
-    /// A slot's left hand, or its chord symbol.
-    pub(super) fn of(slot: &Slot, symbol: bool, from_text: bool) -> Self {
-        let span = slot.hand_span.filter(|_| !symbol).unwrap_or(slot.span);
-        Self {
-            slot: Some(slot.index),
-            section: Some(slot.section.clone()),
-            bar: Some(slot.bar),
-            beat: Some(slot.beat),
-            symbol: Some(slot.symbol.text().to_owned()),
-            span: from_text.then_some(span),
-        }
-    }
 }
 
 /// What would fix a finding.

@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
 
-use super::rules::{RULES, rule};
-use super::{Rule, Severity};
+use super::Severity;
 use crate::arrange;
 use crate::chart::Chart;
 
@@ -34,7 +33,8 @@ pub struct Settings {
     pub detour: u32,
     /// The least severity of the findings that [`mend`](super::mend()) mends; `None` mends all.
     pub mend_from: Option<Severity>,
-    severities: BTreeMap<&'static str, Option<Severity>>,
+    /// The severities that were set, by the names of the rules; see [`Self::set`].
+    pub(super) severities: BTreeMap<&'static str, Option<Severity>>,
 }
 
 /// What one voicing may cost beyond its best alternative unless the settings say otherwise: the hand
@@ -65,28 +65,6 @@ impl Settings {
             mend_from: None,
             severities: BTreeMap::new(),
         }
-    }
-
-    /// How much a finding of this rule matters; `None` when the rule is off.
-    pub fn severity(&self, rule: &Rule) -> Option<Severity> {
-        let set = self.severities.get(rule.name).copied();
-        set.unwrap_or(rule.severity)
-    }
-
-    /// Whether the rule's severity was set, to whatever.
-    pub fn is_set(&self, rule: &Rule) -> bool {
-        self.severities.contains_key(rule.name)
-    }
-
-    /// Gives a rule another severity, or turns it off with `None`.
-    ///
-    /// # Errors
-    ///
-    /// When there is no rule of this name, with the nearest there is.
-    pub fn set(&mut self, name: &str, severity: Option<Severity>) -> Result<(), UnknownRule> {
-        let rule = rule(name).ok_or_else(|| UnknownRule::new(name))?;
-        self.severities.insert(rule.name, severity);
-        Ok(())
     }
 }
 
@@ -187,90 +165,3 @@ impl fmt::Display for NotAnAllowance {
 }
 
 impl std::error::Error for NotAnAllowance {}
-
-/// A name that no rule has.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct UnknownRule {
-    /// The name.
-    pub name: String,
-    /// The rule whose name is nearest, if one is near.
-    pub nearest: Option<&'static str>,
-}
-
-impl UnknownRule {
-    pub(super) fn new(name: &str) -> Self {
-        let typed = name.to_ascii_lowercase();
-        let near = RULES
-            .iter()
-            .map(|rule| (distance(&typed, rule.name), rule.name));
-        let near = near.filter(|(distance, known)| distance * 3 <= known.len());
-        Self {
-            name: name.to_owned(),
-            nearest: near.min().map(|(_, known)| known),
-        }
-    }
-}
-
-impl fmt::Display for UnknownRule {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "there is no rule `{}`", self.name)?;
-        match self.nearest {
-            Some(nearest) => write!(f, "; did you mean `{nearest}`?"),
-            None => Ok(()),
-        }
-    }
-}
-
-impl std::error::Error for UnknownRule {}
-
-/// How many letters have to be changed, put in or left out to make one word of the other; names
-/// beyond 64 letters count as far from everything.
-fn distance(a: &str, b: &str) -> usize {
-    if a.len() > 64 {
-        return usize::MAX / 4;
-    }
-    let b: Vec<char> = b.chars().collect();
-    let mut line: Vec<usize> = (0..=b.len()).collect();
-    for (row, letter) in a.chars().enumerate() {
-        let mut diagonal = row;
-        let mut left = row + 1;
-        for (cell, other) in line.iter_mut().skip(1).zip(&b) {
-            let change = diagonal + usize::from(letter != *other);
-            diagonal = *cell;
-            left = change.min(left + 1).min(*cell + 1);
-            *cell = left;
-        }
-        if let Some(first) = line.first_mut() {
-            *first = row + 1;
-        }
-    }
-    line.last().copied().unwrap_or(0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_are_counted() {
-        for (a, b, count) in [
-            ("", "abc", 3),
-            ("muddy", "muddy", 0),
-            ("mudy", "muddy", 1),
-            ("kitten", "sitting", 3),
-        ] {
-            assert_eq!(distance(a, b), count, "{a} {b}");
-            assert_eq!(distance(b, a), count, "{b} {a}");
-        }
-    }
-
-    #[test]
-    fn far_names_have_no_neighbour() {
-        assert_eq!(UnknownRule::new("xylophone").nearest, None);
-        assert_eq!(UnknownRule::new(&"x".repeat(1000)).nearest, None);
-        assert_eq!(
-            UnknownRule::new("Minor-Nineth").nearest,
-            Some("minor-ninth")
-        );
-    }
-}

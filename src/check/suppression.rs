@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::settings::UnknownRule;
+use super::unknown_rule::UnknownRule;
 use crate::chart::{Slot, Span};
 
 /// What a suppression holds for.

@@ -26,8 +26,8 @@ use std::ops::{Range, RangeInclusive};
 
 use super::rule::Test;
 use super::rules::rule;
-use super::settings::UnknownRule;
 use super::suppression::{Mistake, Scope, Suppression, Suppressions};
+use super::unknown_rule::UnknownRule;
 use crate::chart::{Chart, LineRow, Span};
 
 /// Reads the suppressions in the comments of a chart's source.
