@@ -27,7 +27,7 @@ pub(super) fn leaves_no_room(
 
 /// Whether the hand rests in a slot with these candidates.
 pub(super) fn rests(slot: &Slot, candidates: &[Voicing]) -> bool {
-    candidates.is_empty() && matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
+    candidates.is_empty() && slot.is_open()
 }
 
 /// Marks the slots silent in which the hand rests under the melody on the page as it is.

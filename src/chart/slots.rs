@@ -41,6 +41,11 @@ pub struct Slot {
 }
 
 impl Slot {
+    /// Whether it has a chord whose voicing is still to be planned.
+    pub fn is_open(&self) -> bool {
+        matches!(self.wish, Wish::Plan(_)) && self.symbol.chord().is_some()
+    }
+
     /// How the page spells a key that its hand or its melody plays here; `None` where neither does.
     pub fn spelled(&self, pitch: Pitch) -> Option<Note> {
         let hand = match &self.wish {

@@ -64,7 +64,7 @@ pub use waivers::waivers;
 use std::collections::BTreeSet;
 
 use crate::arrange::{Cache, Trouble};
-use crate::chart::{Chart, Slot, Wish};
+use crate::chart::Chart;
 use context::Context;
 use fix::Fixer;
 use motion::Motion;
@@ -137,7 +137,7 @@ fn report(context: &Context<'_>, left: &BTreeSet<usize>) -> Result<Report, Troub
         suppressed,
         slots: slots.len(),
         given: context.given().count(),
-        open: slots.iter().filter(|slot| is_open(slot)).count(),
+        open: slots.iter().filter(|slot| slot.is_open()).count(),
         as_given: context.as_given,
         best: motion.best.as_ref().map(|(_, totals)| *totals),
     })
@@ -188,11 +188,6 @@ fn meant(context: &Context<'_>, found: &[Found], left: &BTreeSet<usize>) -> BTre
         .chain(pinned)
         .chain(left.iter().copied())
         .collect()
-}
-
-/// Whether a slot has a chord that is still to be planned.
-fn is_open(slot: &Slot) -> bool {
-    matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some()
 }
 
 /// The findings the chart suppresses, and the rest.

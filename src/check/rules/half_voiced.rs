@@ -3,7 +3,6 @@
 //! Found are chords still to be planned (`?`, or no `lh` row) in a chart that gives voicings elsewhere;
 //! once a chart, with its bars. A chart without any left hand is no fault.
 
-use crate::chart::Wish;
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{Rule, Severity};
@@ -22,8 +21,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {
     let slots = context.voiced.problem.slots.iter();
-    let open =
-        slots.filter(|slot| matches!(slot.wish, Wish::Plan(_)) && slot.symbol.chord().is_some());
+    let open = slots.filter(|slot| slot.is_open());
     let open: Vec<(usize, usize)> = open.map(|slot| (slot.index, slot.bar)).collect();
     let first = open.first().filter(|_| context.given().next().is_some());
     let fault = |(slot, _): &(usize, usize)| Fault {
