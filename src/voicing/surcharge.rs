@@ -13,9 +13,9 @@
 //! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
 //! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap. One low
 //! chord that a line leads into is fine, a page around C3 is mud: so the price grows with the depth, and
-//! D3 costs 4, C#3 16, C3 36,
-//! and C4 4, C#4 16 on the other side. A key that both hands press is one note less and a finger in the way: Em7 as
-//! G3 B3 D4 E4 under a held E4 is worth less than G3 B3 D4, which leaves the E to the melody.
+//! D3 costs 4, C#3 16, C3 36, and C4 4, C#4 16 on the other side. A key that both hands press is one note
+//! less and a finger in the way: Em7 as G3 B3 D4 E4 under a held E4 is worth less than G3 B3 D4, which leaves
+//! the E to the melody.
 
 use std::fmt;
 
@@ -48,7 +48,7 @@ pub struct SurchargeWeights {
     pub floor: Pitch,
     /// For every usual tension that a plainer filling leaves out.
     pub plain: u32,
-    /// For every hand note that a listener hears against the melody, though not for long.
+    /// For every hand note in the melody's way for a moment; a key that the melody holds costs eight times as much.
     pub melody: u32,
 }
 
