@@ -24,8 +24,15 @@ pub fn rules_text(settings: &Settings) -> String {
 }
 
 /// The severities of its own that the rule gives some findings, where the settings give it none.
+fn of_its_own(rule: &Rule, settings: &Settings) -> &'static [(Severity, &'static str)] {
+    match settings.is_set(rule) {
+        true => &[],
+        false => rule.also,
+    }
+}
+
 fn also(rule: &Rule, settings: &Settings) -> String {
-    let each = rule.also.iter().filter(|_| !settings.is_set(rule));
+    let each = of_its_own(rule, settings).iter();
     let each = each.map(|(severity, which)| format!(" {severity}: {which}."));
     each.collect()
 }
@@ -49,7 +56,7 @@ pub fn rules_json(settings: &Settings) -> String {
 }
 
 fn also_json(rule: &Rule, settings: &Settings) -> Vec<serde_json::Value> {
-    let each = rule.also.iter().filter(|_| !settings.is_set(rule));
+    let each = of_its_own(rule, settings).iter();
     each.map(|(severity, which)| json!({"severity": severity.name(), "which": which}))
         .collect()
 }
