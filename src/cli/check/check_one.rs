@@ -169,6 +169,11 @@ impl Worker<'_> {
         Ok(Box::new(checked))
     }
 
+    /// The record of known findings under these settings.
+    fn record(&self, settings: &InForce) -> Option<&Known> {
+        self.known.get(settings.known.as_ref()?)
+    }
+
     /// Which of these findings are on record and so to be left alone.
     fn known(
         &self,
@@ -178,8 +183,7 @@ impl Worker<'_> {
         text: &str,
         findings: &[Finding],
     ) -> Vec<bool> {
-        let record = settings.known.as_ref().filter(|_| !self.mend_known);
-        let Some(record) = record.and_then(|path| self.known.get(path)) else {
+        let Some(record) = self.record(settings).filter(|_| !self.mend_known) else {
             return vec![false; findings.len()];
         };
         let mut shown = ShownChart::of_text(chart, text).shown(findings.iter());
@@ -204,10 +208,7 @@ impl Worker<'_> {
             lost: other.map(|other| other.lost.clone()).unwrap_or_default(),
             ..Checked::default()
         };
-        let known = settings
-            .known
-            .as_ref()
-            .and_then(|path| self.known.get(path));
+        let known = self.record(settings);
         if known.is_some() || self.task == CheckTask::Record {
             let part = read.line.map(|_| report.title.clone().unwrap_or_default());
             checked.name = Some(ChartName::of(source.path(), part));

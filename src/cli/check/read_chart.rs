@@ -42,7 +42,6 @@ impl ReadChart {
 }
 
 /// What is to be known of a file that is no chart.
-#[derive(Default)]
 pub struct OtherFile {
     /// What it calls each bar of the chart.
     pub places: Vec<String>,
