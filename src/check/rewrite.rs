@@ -67,12 +67,9 @@ fn in_its_place(source: &str, (range, new): Edit) -> Edit {
 /// The new text with the bars of each system under one another, where those of the source were; `None`
 /// where lines came or went, so that it isn't known which was which.
 fn realigned(source: &str, text: &str) -> Option<String> {
-    let kept: Vec<&str> = source.split_inclusive('\n').collect();
+    let kept = source.split_inclusive('\n');
+    let kept: Vec<&str> = kept.filter(|line| !line.starts_with(MARK)).collect();
     let mut new: Vec<String> = text.split_inclusive('\n').map(str::to_owned).collect();
-    let kept: Vec<&str> = kept
-        .into_iter()
-        .filter(|line| !line.starts_with(MARK))
-        .collect();
     if kept.len() != new.len() {
         return None;
     }
