@@ -44,18 +44,16 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
             add_inversions(&filling.degrees(), third, seventh, &mut found);
         }
         if bare && ninth == Degree::ROOT {
-            // On root and on 5.
-            for lowest in [3, 1] {
-                Layout::inversion(&filling.degrees(), lowest, None).add_to(&mut found);
-            }
+            let (root, degrees) = (3, filling.degrees());
+            Layout::inversion(&degrees, root, None).add_to(&mut found);
         }
     }
     found
 }
 
 /// Whether the 6 is not the symbol's own: a bare major triad has it from its colour. It may colour the triad,
-/// but not carry it: with the 6 lowest, F A C read as six-nine is a D minor chord or fourths on D
-/// (common practice, no source). With its root the triad may lie on root or 5 as well as on its 3.
+/// but not carry it: with the 6 lowest, F is D G A C, fourths on D, or D F A C, a D minor seventh (common
+/// practice, no source). Where the 3 would lie too low or too high, the root may carry it.
 fn adds_sixth(material: &Material<'_>, filling: &Filling) -> bool {
     let triad = material.chord.family() == Family::Major && material.chord.seventh().is_none();
     triad && filling.seventh == Degree::SIXTH
