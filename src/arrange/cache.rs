@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::chord::Chord;
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::Note;
-use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates, read_given};
+use crate::voicing::{Ask, NoVoicing, Voicing, VoicingSettings, candidates, read_given};
 
 /// Candidates by chord, place and melody, for one set of settings; and given voicings by chord and notes.
 ///
@@ -15,7 +15,7 @@ use crate::voicing::{Ask, NoVoicing, Settings, Voicing, candidates, read_given};
 /// same every time, so results don't depend on it.
 #[derive(Debug, Default)]
 pub struct Cache {
-    settings: Option<Settings>,
+    settings: Option<VoicingSettings>,
     /// By symbol, since chords that are written alike are equal; then by context, of which a chord has a
     /// few.
     found: HashMap<String, Vec<(HarmonicContext, ByMelody)>>,
@@ -34,7 +34,7 @@ impl Cache {
     pub fn candidates(
         &mut self,
         ask: &Ask<'_>,
-        settings: &Settings,
+        settings: &VoicingSettings,
     ) -> Result<Arc<Vec<Voicing>>, NoVoicing> {
         if self.settings.as_ref() != Some(settings) {
             self.settings = Some(settings.clone());

@@ -60,7 +60,7 @@ pub use wishes::Unmet;
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Settings {
     /// The hand, the shapes, the colour.
-    pub voicing: voicing::Settings,
+    pub voicing: voicing::VoicingSettings,
     /// Whether the step from the last slot back to the first counts.
     pub looped: bool,
     /// Whether the melody is left out of account.

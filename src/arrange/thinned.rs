@@ -57,7 +57,7 @@ fn thinned_by_hand(problem: &Problem<'_>, slot: &Slot) -> bool {
     let Some((ask, palette)) = problem.ask(slot.index).zip(Palette::of(first.collect())) else {
         return false;
     };
-    let boundless = voicing::Settings {
+    let boundless = voicing::VoicingSettings {
         hand: Hand {
             reach: Reach::Semitones(Reach::MOST),
             ..settings.voicing.hand.clone()

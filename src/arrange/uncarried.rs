@@ -6,7 +6,7 @@
 use super::Trouble;
 use super::{Problem, Settings};
 use crate::chart::{Chart, Slot};
-use crate::harmony::{Fit, Misfit, Spot, Stretch, lasts, melody_fit};
+use crate::harmony::{ChordTime, Fit, Misfit, Spot, lasts, melody_fit};
 use crate::pitch::{Degree, Note};
 
 /// A chord, and the notes of the melody that it can't carry.
@@ -90,7 +90,7 @@ pub(crate) fn uncarried_slots(problem: &Problem<'_>) -> Vec<Uncarried> {
 }
 
 fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
-    let time = Stretch::of(spot);
+    let time = ChordTime::of(spot);
     let (mut notes, mut held) = (Vec::new(), false);
     for one in melody_fit(spot) {
         let Fit::Misfit(Misfit::Foreign(degree)) = one.fit else {

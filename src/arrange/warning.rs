@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Millimetres, Reach, Sounding, Violation, name_of};
+use crate::hand::{Millimetres, Reach, SoundingNote, Violation, name_of};
 use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
@@ -118,7 +118,7 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
         .filter(|(slot, _)| matches!(slot.wish, Wish::Given(_)));
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .filter_map(|(slot, chord, voicing)| {
-            let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
+            let notes: Vec<SoundingNote> = voicing.notes.iter().map(Into::into).collect();
             let melody = &settings.melody(slot).held;
             let violations = settings.voicing.hand.judge(chord, &notes, melody);
             (!violations.is_empty()).then(|| Warning::GivenBreaks {

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::{Cache, Reason};
 use crate::chart::{FormWish, Wish, Wishes};
 use crate::pitch::{Degree, Note, Pitch};
-use crate::voicing::{Ask, Form, Palette, Settings, Voicing, of_palette};
+use crate::voicing::{Ask, Form, Palette, Voicing, VoicingSettings, of_palette};
 
 /// Wishes that no legal voicing of a slot meets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,7 +47,7 @@ impl Unmet {
 pub(crate) fn candidates_as_wished(
     ask: &Ask<'_>,
     wishes: &Wishes,
-    settings: &Settings,
+    settings: &VoicingSettings,
     cache: &mut Cache,
 ) -> Result<Arc<Vec<Voicing>>, Reason> {
     let first = cache.candidates(ask, settings).map_err(Reason::Limits)?;
@@ -74,11 +74,11 @@ pub(crate) fn candidates_as_wished(
 /// The legal voicings of each shape of the palette that has any; those of the first are not thinned out.
 fn of_each_shape<'a>(
     ask: &'a Ask<'a>,
-    settings: &'a Settings,
+    settings: &'a VoicingSettings,
 ) -> impl Iterator<Item = Vec<Voicing>> + 'a {
     let ranked = settings.palette.shapes().iter().enumerate();
     ranked.filter_map(|(rank, shape)| {
-        let settings = Settings {
+        let settings = VoicingSettings {
             palette: Palette::of(vec![shape])?,
             ..settings.clone()
         };

@@ -6,7 +6,7 @@ use crate::pitch::Key;
 
 /// What holds from a line of bars on; nothing by default.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Changes {
+pub struct LineChanges {
     /// Another key.
     pub key: Option<Key>,
     /// Another meter.
@@ -15,7 +15,7 @@ pub struct Changes {
     pub tempo: Option<u32>,
 }
 
-impl Changes {
+impl LineChanges {
     /// Nothing changes.
     pub const NONE: Self = Self {
         key: None,
@@ -87,17 +87,17 @@ impl Changes {
 
 #[cfg(test)]
 mod tests {
-    use super::Changes;
+    use super::LineChanges;
     use crate::chart::read;
 
     #[test]
     fn what_holds_follows_from_every_change_before() {
-        let first = Changes {
+        let first = LineChanges {
             key: "Eb".parse().ok(),
             tempo: Some(60),
-            ..Changes::NONE
+            ..LineChanges::NONE
         };
-        let then = Changes {
+        let then = LineChanges {
             key: "F".parse().ok(),
             meter: "3/4".parse().ok(),
             tempo: None,

@@ -114,7 +114,7 @@ mod wished;
 mod wishes;
 
 pub use beats::{Beats, NotBeats};
-pub use changes::Changes;
+pub use changes::LineChanges;
 pub use diagnostic::{Diagnostic, Level};
 pub(crate) use enharmonic::lone_root;
 pub use header::{Entry, Field, Header, MiddleC, Played};

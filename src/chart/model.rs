@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Beats, Changes, Header, Jump, Meter, Place, Span, Spans, Wishes};
+use super::{Beats, Header, Jump, LineChanges, Meter, Place, Span, Spans, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::{Key, Note, Pitch};
 
@@ -39,7 +39,7 @@ pub struct Section {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
     /// What `key:`, `meter:` and `tempo:` lines just above change from here on.
-    pub changes: Changes,
+    pub changes: LineChanges,
     /// The bars.
     pub bars: Vec<Bar>,
     /// The comments above and beside each of the rows.
@@ -363,8 +363,8 @@ impl Chart {
     }
 
     /// What the header says of key, meter and tempo.
-    pub(crate) fn at_first(&self) -> Changes {
-        Changes {
+    pub(crate) fn at_first(&self) -> LineChanges {
+        LineChanges {
             key: self.key(),
             meter: Some(self.meter()),
             tempo: self.tempo(),
@@ -373,7 +373,7 @@ impl Chart {
 
     /// The key, the meter and the tempo that hold in each bar, in the order they are written; a meter in
     /// the bar itself aside.
-    pub fn held(&self) -> Vec<Changes> {
+    pub fn held(&self) -> Vec<LineChanges> {
         let mut held = self.at_first();
         let mut all = Vec::new();
         for line in self.lines() {
@@ -384,12 +384,12 @@ impl Chart {
     }
 
     /// What changes with the chord at a place: nothing but where a line begins.
-    pub fn changes_at(&self, place: Place) -> Changes {
+    pub fn changes_at(&self, place: Place) -> LineChanges {
         let line = self.sections.get(place.section);
         let line = line.and_then(|section| section.lines.get(place.line));
         let begins = place.bar == 0 && place.chord == 0;
         line.filter(|_| begins)
-            .map_or(Changes::NONE, |line| line.changes)
+            .map_or(LineChanges::NONE, |line| line.changes)
     }
 
     /// The bar at a place.

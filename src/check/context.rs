@@ -4,12 +4,12 @@ use std::sync::Arc;
 
 use super::left_hand::LeftHand;
 use super::suppression::Suppressions;
-use super::{FindingPlace, Settings};
+use super::{FindingPlace, RuleSettings};
 use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
 use crate::chart::{Chart, Performance, Wish};
-use crate::hand::{Sounding, Violation};
+use crate::hand::{SoundingNote, Violation};
 use crate::voicing::Voicing;
 
 /// What the rules look at.
@@ -17,8 +17,8 @@ pub(super) struct Context<'a> {
     pub chart: &'a Chart,
     /// The text the chart was read from; `None` where it was not read from text.
     pub source: Option<&'a str>,
-    pub settings: &'a Settings,
-    pub voiced: Voiced<'a>,
+    pub settings: &'a RuleSettings,
+    pub voiced: ChartAsGiven<'a>,
     /// For each slot, what is wrong with the voicing the chart gives in it.
     pub judged: Vec<Vec<Violation>>,
     /// What sounds: what is given, and what is planned around it.
@@ -31,7 +31,7 @@ pub(super) struct Context<'a> {
 }
 
 /// A chart made ready, with what it gives in each slot and what could legally stand there.
-pub(super) struct Voiced<'a> {
+pub(super) struct ChartAsGiven<'a> {
     pub problem: Problem<'a>,
     /// What the chart gives in each slot.
     pub given: Vec<Option<Voicing>>,
@@ -39,7 +39,7 @@ pub(super) struct Voiced<'a> {
     pub legal: Vec<Result<Arc<Vec<Voicing>>, Reason>>,
 }
 
-impl<'a> Voiced<'a> {
+impl<'a> ChartAsGiven<'a> {
     fn of(problem: Problem<'a>, cache: &mut Cache) -> Self {
         Self {
             given: given(&problem, cache),
@@ -73,7 +73,7 @@ impl<'a> Voiced<'a> {
 fn prepared<'a>(
     chart: &Chart,
     played: Option<&[usize]>,
-    settings: &'a Settings,
+    settings: &'a RuleSettings,
 ) -> Result<Problem<'a>, Trouble> {
     let settings = &settings.arrange;
     let Some(played) = played else {
@@ -90,10 +90,10 @@ impl<'a> Context<'a> {
         source: Option<&'a str>,
         played: Option<&[usize]>,
         suppressions: Suppressions,
-        settings: &'a Settings,
+        settings: &'a RuleSettings,
         cache: &mut Cache,
     ) -> Result<Self, Trouble> {
-        let voiced = Voiced::of(prepared(chart, played, settings)?, cache);
+        let voiced = ChartAsGiven::of(prepared(chart, played, settings)?, cache);
         let gives = voiced.given.iter().any(Option::is_some);
         let (voicings, as_given, broken) = as_given(&voiced, gives)?;
         let hand = LeftHand::of(&voiced.problem, voicings);
@@ -172,7 +172,7 @@ pub(super) type PlanAndTotals = (Vec<Option<Voicing>>, Totals);
 type AsGiven = (Vec<Option<Voicing>>, Option<Totals>, Option<Box<Broken>>);
 
 /// What sounds, with everything given held. The totals are left out where nothing had to be planned.
-fn as_given(voiced: &Voiced<'_>, gives: bool) -> Result<AsGiven, Trouble> {
+fn as_given(voiced: &ChartAsGiven<'_>, gives: bool) -> Result<AsGiven, Trouble> {
     let open = |slot: usize| {
         let wish = voiced.problem.slots.get(slot).map(|slot| &slot.wish);
         matches!(wish, Some(Wish::Plan(_))) && !voiced.choices(slot).is_empty()
@@ -205,14 +205,14 @@ fn measured(hand: &LeftHand) -> Totals {
     }
 }
 
-fn judged(voiced: &Voiced<'_>) -> Vec<Vec<Violation>> {
+fn judged(voiced: &ChartAsGiven<'_>) -> Vec<Vec<Violation>> {
     let hand = &voiced.problem.settings.voicing.hand;
     let each = voiced.problem.slots.iter().zip(&voiced.given);
     each.map(|(slot, given)| {
         let Some((voicing, chord)) = given.as_ref().zip(slot.symbol.chord()) else {
             return Vec::new();
         };
-        let notes: Vec<Sounding> = voicing.notes.iter().map(Into::into).collect();
+        let notes: Vec<SoundingNote> = voicing.notes.iter().map(Into::into).collect();
         hand.judge(chord, &notes, &voiced.problem.melody(slot.index).held)
     })
     .collect()

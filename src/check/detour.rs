@@ -1,7 +1,7 @@
 //! Where the hand goes out of its way for nothing.
 //!
 //! A voicing has a price: by how many semitones of motion the melody would move less with the best
-//! alternative in its place, everything else held. Up to [`Settings::detour`](super::Settings::detour) semitones each time it is played
+//! alternative in its place, everything else held. Up to [`RuleSettings::detour`](super::RuleSettings::detour) semitones each time it is played
 //! a voicing may cost; a dearer one is a detour. A few voicings in a row may leave and come back together:
 //! then none of them alone is dear, and they are priced together.
 //!

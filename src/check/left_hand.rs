@@ -197,9 +197,9 @@ impl LeftHand {
     }
 
     /// What these voicings in these slots cost, with every step into, between and out of them.
-    pub fn stretch(&self, slots: &[usize], voicings: &[&Voicing]) -> Stretch {
+    pub fn stretch(&self, slots: &[usize], voicings: &[&Voicing]) -> SlotsCost {
         let rows: Vec<Option<Row>> = voicings.iter().map(|voicing| row(voicing)).collect();
-        let mut sum = Stretch::default();
+        let mut sum = SlotsCost::default();
         for ((slot, voicing), row) in slots.iter().zip(voicings).zip(&rows) {
             let own = row.as_ref().map(|row| self.own_cost(*slot, row, voicing));
             sum.cost = sum.cost + own.unwrap_or_default();
@@ -278,7 +278,7 @@ impl LeftHand {
 
 /// What some slots in a row cost.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Stretch {
+pub(super) struct SlotsCost {
     /// All of it.
     pub cost: Cost,
     /// The motion alone, in semitones.

@@ -8,24 +8,24 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::Context;
 use super::rewrite::rewritten;
-use super::{Finding, Fix, Mended, Report, Settings, report, waivers};
+use super::{Finding, Fix, Mended, Report, RuleSettings, report, waivers};
 use crate::arrange::{Cache, Trouble};
 use crate::chart::{self, Chart};
 use crate::voicing::Voicing;
 
 /// Mends a chart: replans the voicings that break a rule, and holds all others.
 ///
-/// Findings below [`Settings::mend_from`] and suppressed ones are left. What no voicing can fix is left
+/// Findings below [`RuleSettings::mend_from`] and suppressed ones are left. What no voicing can fix is left
 /// as well, and is in [`Mended::after`]. Mending what was mended changes nothing.
 ///
 /// ```
 /// use compline::arrange::Cache;
 /// use compline::chart;
-/// use compline::check::{Settings, mend};
+/// use compline::check::{RuleSettings, mend};
 ///
 /// let source = "| Dm7 | G7 | ; typed in haste\nlh | F2.A2.C3.E3 | F3.A3.B3.E4 |\n";
 /// let chart = chart::read(source).unwrap();
-/// let mended = mend(&chart, source, &Settings::default(), &mut Cache::default()).unwrap();
+/// let mended = mend(&chart, source, &RuleSettings::default(), &mut Cache::default()).unwrap();
 /// assert_eq!(mended.text, source.replace("F2.A2.C3.E3", "F3.A3.C4.E4"));
 /// assert_eq!(mended.changed, [0]);
 /// ```
@@ -36,7 +36,7 @@ use crate::voicing::Voicing;
 pub fn mend(
     chart: &Chart,
     source: &str,
-    settings: &Settings,
+    settings: &RuleSettings,
     cache: &mut Cache,
 ) -> Result<Mended, Trouble> {
     mend_unknown(chart, source, settings, cache, |_, _, findings| {
@@ -55,7 +55,7 @@ pub fn mend(
 pub fn mend_unknown(
     chart: &Chart,
     source: &str,
-    settings: &Settings,
+    settings: &RuleSettings,
     cache: &mut Cache,
     known: impl Fn(&Chart, &str, &[Finding]) -> Vec<bool>,
 ) -> Result<Mended, Trouble> {
@@ -110,7 +110,7 @@ fn round(
     context: &Context<'_>,
     report: &Report,
     leave: &[bool],
-    settings: &Settings,
+    settings: &RuleSettings,
 ) -> Option<Round> {
     let least = settings.mend_from;
     let minded = |finding: &Finding| least.is_none_or(|least| finding.severity >= least);

@@ -12,15 +12,15 @@
 //! ```
 //! use compline::arrange::Cache;
 //! use compline::chart;
-//! use compline::check::{Settings, check, mend};
+//! use compline::check::{RuleSettings, check, mend};
 //!
 //! let source = "     | Fm7        |\nlh   | F2.Ab2.Eb3 |\n";
 //! let chart = chart::read(source).unwrap();
-//! let report = check(&chart, source, None, &Settings::default(), &mut Cache::default()).unwrap();
+//! let report = check(&chart, source, None, &RuleSettings::default(), &mut Cache::default()).unwrap();
 //! let found: Vec<&str> = report.findings.iter().map(|finding| finding.rule.name).collect();
 //! assert_eq!(found, ["muddy", "out-of-range"]);
 //!
-//! let mended = mend(&chart, source, &Settings::default(), &mut Cache::default()).unwrap();
+//! let mended = mend(&chart, source, &RuleSettings::default(), &mut Cache::default()).unwrap();
 //! assert_eq!(mended.after.findings, []);
 //! assert_eq!(mended.text, "     | Fm7           |\nlh   | Eb3.G3.Ab3.C4 |\n");
 //! ```
@@ -56,7 +56,7 @@ pub use mend::{mend, mend_unknown};
 pub use report::{Mended, Report};
 pub use rule::Rule;
 pub use rules::{RULES, rule};
-pub use settings::{Allowance, DETOUR, NotAnAllowance, Settings};
+pub use settings::{Allowance, DETOUR, NotAnAllowance, RuleSettings};
 pub use severity::{NotASeverity, Severity};
 pub use unknown_rule::UnknownRule;
 pub use waivers::waivers;
@@ -86,7 +86,7 @@ pub fn check(
     chart: &Chart,
     source: &str,
     played: Option<&[usize]>,
-    settings: &Settings,
+    settings: &RuleSettings,
     cache: &mut Cache,
 ) -> Result<Report, Trouble> {
     let text = played.is_none().then_some(source);

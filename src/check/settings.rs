@@ -11,9 +11,9 @@ use crate::chart::Chart;
 /// Everything that decides a report, besides the chart.
 ///
 /// ```
-/// use compline::check::{Settings, Severity, rule};
+/// use compline::check::{RuleSettings, Severity, rule};
 ///
-/// let mut settings = Settings::default();
+/// let mut settings = RuleSettings::default();
 /// let untidy = rule("untidy").unwrap();
 /// assert_eq!(settings.severity(untidy), None);
 /// settings.set("untidy", Some(Severity::Note)).unwrap();
@@ -22,7 +22,7 @@ use crate::chart::Chart;
 /// assert_eq!(unknown.to_string(), "there is no rule `mudy`; did you mean `muddy`?");
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Settings {
+pub struct RuleSettings {
     /// The hand, the shapes, the colour, and what is wished for every step. The page is held as it is
     /// written: [`arrange::Settings::as_played`] and `alternatives` play no part.
     pub arrange: arrange::Settings,
@@ -41,13 +41,13 @@ pub struct Settings {
 /// may open or shift by a fourth more than it need.
 pub const DETOUR: u32 = 5;
 
-impl Default for Settings {
+impl Default for RuleSettings {
     fn default() -> Self {
         Self::of(arrange::Settings::default())
     }
 }
 
-impl Settings {
+impl RuleSettings {
     /// These settings for a chart, whose notes are named as it says; see [`arrange::Settings::on`].
     pub(super) fn on(&self, chart: &Chart) -> Self {
         Self {

@@ -2,9 +2,9 @@
 
 use super::rules::{RULES, rule};
 use super::unknown_rule::UnknownRule;
-use super::{Rule, Settings, Severity};
+use super::{Rule, RuleSettings, Severity};
 
-impl Settings {
+impl RuleSettings {
     /// How much a finding of this rule matters; `None` when the rule is off.
     pub fn severity(&self, rule: &Rule) -> Option<Severity> {
         let set = self.severities.get(rule.name).copied();

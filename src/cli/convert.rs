@@ -2,7 +2,7 @@
 
 use anyhow::{Result, anyhow};
 use compline::chart::{Chart, Diagnostic};
-use compline::formats::readers::Tune;
+use compline::formats::readers::ReadTune;
 use compline::formats::report::{LossReport, json};
 
 use super::Status;
@@ -47,7 +47,7 @@ pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Stat
     Ok(status)
 }
 
-fn converted(source: &Source, reading: &ReadOptions) -> ChartOutcome<Tune> {
+fn converted(source: &Source, reading: &ReadOptions) -> ChartOutcome<ReadTune> {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
         Err(error) => return ChartOutcome::Failed(error),
@@ -66,8 +66,8 @@ fn converted(source: &Source, reading: &ReadOptions) -> ChartOutcome<Tune> {
 }
 
 /// A chart is a tune already; it comes out in the standard layout.
-fn tidied(chart: Chart) -> Tune {
-    Tune {
+fn tidied(chart: Chart) -> ReadTune {
+    ReadTune {
         text: chart.tidy(),
         chart,
         report: LossReport::default(),
@@ -75,7 +75,7 @@ fn tidied(chart: Chart) -> Tune {
     }
 }
 
-fn no_chart(problems: &[Diagnostic]) -> ChartOutcome<Tune> {
+fn no_chart(problems: &[Diagnostic]) -> ChartOutcome<ReadTune> {
     let first = problems.first().map(ToString::to_string);
     let first = first.unwrap_or_default();
     let help = "MusicXML, ABC and MIDI are told by what is in them; --from says it";

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use anyhow::{Result, anyhow};
 use compline::chart::{self, Chart, Diagnostic};
-use compline::formats::readers::{Reader, Tune, by_ending, reader, told};
+use compline::formats::readers::{ReadTune, Reader, by_ending, reader, told};
 use compline::formats::unreadable::UnreadableFile;
 
 use super::args::{InputFormat, ReadingArguments};
@@ -15,7 +15,7 @@ pub enum Taken {
     /// A chart.
     Chart(Chart),
     /// A tune of another format.
-    Tune(Box<Tune>),
+    Tune(Box<ReadTune>),
 }
 
 /// How files are read.
@@ -122,7 +122,7 @@ pub fn unreadable<R>(error: UnreadableFile) -> ChartOutcome<R> {
 }
 
 /// What to say about a tune: what could not be carried over.
-pub fn remarks(tune: &Tune) -> Vec<Notice> {
+pub fn remarks(tune: &ReadTune) -> Vec<Notice> {
     let items = tune.report.items().into_iter();
     items
         .map(|item| Notice::About {

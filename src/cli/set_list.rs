@@ -37,7 +37,7 @@ pub struct Asked {
 
 /// One tune of a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Tune {
+pub struct ListedTune {
     /// Its file, as it is named in the list.
     pub file: String,
     /// What is asked of it.
@@ -50,7 +50,7 @@ pub struct SetList {
     /// The name of the evening.
     pub title: Option<String>,
     /// The tunes, in the order they are played.
-    pub tunes: Vec<Tune>,
+    pub tunes: Vec<ListedTune>,
 }
 
 /// Reads a set list, and looks whether its files are there.
@@ -76,7 +76,7 @@ fn parse(text: &str, there: impl Fn(&str) -> bool) -> Result<SetList, Vec<Diagno
     let mut at = 0;
     for line in text.split_inclusive('\n') {
         let words = line.split(';').next().unwrap_or_default();
-        let words = Text {
+        let words = ListText {
             text: words.trim_end(),
             at,
         }
@@ -108,12 +108,12 @@ fn parse(text: &str, there: impl Fn(&str) -> bool) -> Result<SetList, Vec<Diagno
 
 /// A part of the list, and where it begins.
 #[derive(Clone, Copy)]
-struct Text<'a> {
+struct ListText<'a> {
     text: &'a str,
     at: usize,
 }
 
-impl<'a> Text<'a> {
+impl<'a> ListText<'a> {
     fn trimmed(self) -> Self {
         let text = self.text.trim_start();
         Self {
@@ -141,7 +141,7 @@ impl<'a> Text<'a> {
 
 const SETTINGS: [&str; 2] = ["key:", "tempo:"];
 
-fn tune(line: Text<'_>, there: &impl Fn(&str) -> bool) -> Result<Tune, Diagnostic> {
+fn tune(line: ListText<'_>, there: &impl Fn(&str) -> bool) -> Result<ListedTune, Diagnostic> {
     let found = SETTINGS
         .iter()
         .filter_map(|name| line.text.find(&format!(" {name}")));
@@ -157,14 +157,14 @@ fn tune(line: Text<'_>, there: &impl Fn(&str) -> bool) -> Result<Tune, Diagnosti
         let expected = "a chart, named from the folder of this list";
         return Err(Diagnostic::error(file.range(), message, expected));
     }
-    Ok(Tune {
+    Ok(ListedTune {
         file: file.text.to_owned(),
         asked,
     })
 }
 
 /// Reads a setting; gives what stands behind it.
-fn setting<'a>(text: Text<'a>, asked: &mut Asked) -> Result<Text<'a>, Diagnostic> {
+fn setting<'a>(text: ListText<'a>, asked: &mut Asked) -> Result<ListText<'a>, Diagnostic> {
     let Some(name) = SETTINGS.iter().find(|name| text.text.starts_with(**name)) else {
         let expected = "key: and a key, or tempo: and a number";
         let message = format!("`{}` is neither a key nor a tempo", text.text);

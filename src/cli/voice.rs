@@ -26,7 +26,7 @@ use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
 /// What is made of a chart before it is planned.
-type Laid = Box<dyn Fn(Chart) -> Result<Chart, NoResult> + Sync>;
+type Preparation = Box<dyn Fn(Chart) -> Result<Chart, NoResult> + Sync>;
 
 /// What `voice` or `drill` was asked for, besides the settings of each chart.
 pub struct VoiceJob {
@@ -37,7 +37,7 @@ pub struct VoiceJob {
     /// The keys each chart is wanted in.
     pub keys: TargetKeys,
     /// What is made of each chart first.
-    pub laid: Option<Laid>,
+    pub laid: Option<Preparation>,
     wishes: Vec<PlacedWish>,
     writer: &'static Writer,
     style: Style,

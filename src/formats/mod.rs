@@ -39,7 +39,7 @@ pub use findings::{
 };
 pub use grid::{GridStyle, grid};
 pub use harmony::{HarmonyReport, harmony_json, harmony_text};
-pub use json::{NotVoiced, Voiced, VoicedChart, json, read_voiced, schema};
+pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, read_voiced, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_text};
 pub use reharm::{

@@ -45,7 +45,7 @@ pub const READERS: &[Reader] = &[
 
 /// A tune that was read from another format.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Tune {
+pub struct ReadTune {
     /// Its chart.
     pub chart: Chart,
     /// The chart as text, in the standard layout.
@@ -101,7 +101,7 @@ impl Reader {
     /// # Errors
     ///
     /// What is wrong with the file; that it has no chords.
-    pub fn tune(&self, bytes: &[u8], part: Option<&str>) -> Result<Tune, UnreadableFile> {
+    pub fn tune(&self, bytes: &[u8], part: Option<&str>) -> Result<ReadTune, UnreadableFile> {
         let song = (self.read)(bytes, part)?;
         if let Some(bar) = song
             .bars
@@ -119,7 +119,7 @@ impl Reader {
             let first = first.unwrap_or_default();
             UnreadableFile::new(format!("no chart can hold this tune: {first}"))
         })?;
-        Ok(Tune {
+        Ok(ReadTune {
             chart,
             text,
             report,

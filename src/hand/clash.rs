@@ -15,16 +15,16 @@ use crate::pitch::Degree;
 
 use super::requirements::{Classes, Requirements};
 use super::sounding::stand_ins;
-use super::{Sounding, Violation};
+use super::{SoundingNote, Violation};
 
 /// Everything that clashes in the voicing.
 pub(super) fn violations<'a>(
     asked: &'a Requirements,
-    notes: &'a [Sounding],
+    notes: &'a [SoundingNote],
 ) -> impl Iterator<Item = Violation> + 'a {
     let sounding = Classes::of(notes.iter().map(|note| note.degree));
     let suspended = stand_ins(asked, sounding).any(|(_, other)| other.class() == 5);
-    let free = move |note: &&Sounding| !(suspended && note.degree.class() == 5);
+    let free = move |note: &&SoundingNote| !(suspended && note.degree.class() == 5);
     let alone = notes
         .iter()
         .filter(free)
@@ -41,7 +41,7 @@ pub(super) fn violations<'a>(
 }
 
 /// A half step between the two highest notes: the ear hears it as a mistake (common practice, no source).
-fn on_top(notes: &[Sounding]) -> Option<Violation> {
+fn on_top(notes: &[SoundingNote]) -> Option<Violation> {
     let highest = notes.iter().max_by_key(|note| note.pitch)?;
     let under = notes
         .iter()
@@ -55,22 +55,23 @@ fn on_top(notes: &[Sounding]) -> Option<Violation> {
 /// A #9 below the third, where it is heard as a second third (common practice, no source). It is printed
 /// so all the same with the b13 on top: C# F G C and G C C# F for A7alt (Funnell, "maximizing the use of
 /// the common dominant shape").
-fn below_third(asked: &Requirements, notes: &[Sounding]) -> Option<Violation> {
+fn below_third(asked: &Requirements, notes: &[SoundingNote]) -> Option<Violation> {
     let top = notes.iter().max_by_key(|note| note.pitch);
     let printed = top.is_some_and(|top| top.degree == Degree::FLAT_THIRTEENTH);
     let found = ninth_below_third(asked, notes).filter(|_| !printed)?;
     Some(Violation::NinthBelowThird(found))
 }
 
-fn ninth_below_third(asked: &Requirements, notes: &[Sounding]) -> Option<Degree> {
+fn ninth_below_third(asked: &Requirements, notes: &[SoundingNote]) -> Option<Degree> {
     let third = notes.iter().find(|note| Some(note.degree) == asked.third)?;
-    let bent = |note: &&Sounding| note.degree == Degree::SHARP_NINTH && note.pitch < third.pitch;
+    let bent =
+        |note: &&SoundingNote| note.degree == Degree::SHARP_NINTH && note.pitch < third.pitch;
     notes.iter().find(bent).map(|note| note.degree)
 }
 
 /// Whether a #9 lies below the third although the symbol does not leave the alterations to the player: it
 /// may, but only where nothing else is left.
-pub(crate) fn has_ninth_low(asked: &Requirements, notes: &[Sounding]) -> bool {
+pub(crate) fn has_ninth_low(asked: &Requirements, notes: &[SoundingNote]) -> bool {
     !asked.altered && ninth_below_third(asked, notes).is_some()
 }
 
@@ -93,7 +94,7 @@ fn lonely(asked: &Requirements, degree: Degree) -> Option<Violation> {
 }
 
 /// Two colours a half step apart that cancel each other.
-fn beside(asked: &Requirements, a: &Sounding, b: &Sounding) -> Option<Violation> {
+fn beside(asked: &Requirements, a: &SoundingNote, b: &SoundingNote) -> Option<Violation> {
     if asked.names.holds(a.degree) && asked.names.holds(b.degree) {
         return None;
     }
@@ -116,7 +117,7 @@ pub(crate) fn cancels(one: Degree, other: Degree) -> bool {
 }
 
 /// A minor ninth that nothing excuses.
-fn rub(asked: &Requirements, a: &Sounding, b: &Sounding) -> Option<Violation> {
+fn rub(asked: &Requirements, a: &SoundingNote, b: &SoundingNote) -> Option<Violation> {
     let (low, high) = if a.pitch <= b.pitch { (a, b) } else { (b, a) };
     let gap = low.pitch.up_to(high.pitch).0;
     let flat_ninth_over_root =

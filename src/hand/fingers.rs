@@ -8,7 +8,7 @@
 
 use crate::pitch::Pitch;
 
-use super::{Reach, Sounding, Violation};
+use super::{Reach, SoundingNote, Violation};
 
 /// The most keys that a hand holds.
 pub const FINGERS: usize = 5;
@@ -27,7 +27,7 @@ const TABLE_REACH: u8 = 15;
 const GRACE: u8 = 1;
 
 /// What keeps five fingers from holding these notes, if anything.
-pub(super) fn violation(reach: Reach, notes: &[Sounding]) -> Option<Violation> {
+pub(super) fn violation(reach: Reach, notes: &[SoundingNote]) -> Option<Violation> {
     if notes.len() > FINGERS {
         return Some(Violation::TooManyKeys { count: notes.len() });
     }
@@ -91,9 +91,9 @@ mod tests {
     use crate::pitch::Degree;
 
     fn found(reach: u8, midi: &[u8]) -> Option<Violation> {
-        let notes: Vec<Sounding> = midi
+        let notes: Vec<SoundingNote> = midi
             .iter()
-            .map(|midi| Sounding {
+            .map(|midi| SoundingNote {
                 pitch: Pitch::new(*midi).unwrap(),
                 degree: Degree::ROOT,
             })

@@ -6,11 +6,11 @@
 
 use crate::pitch::Pitch;
 
-use super::{Sounding, Violation};
+use super::{SoundingNote, Violation};
 
 /// Everything in the voicing that gets in the way of the held notes of the melody.
 pub(super) fn violations<'a>(
-    notes: &'a [Sounding],
+    notes: &'a [SoundingNote],
     held: &'a [Pitch],
 ) -> impl Iterator<Item = Violation> + 'a {
     held.iter()
@@ -34,7 +34,7 @@ pub(crate) fn rubs(note: Pitch, melody: Pitch) -> bool {
     matches!(note.up_to(melody).0, 1 | 13)
 }
 
-fn between(note: Sounding, melody: Pitch) -> Option<Violation> {
+fn between(note: SoundingNote, melody: Pitch) -> Option<Violation> {
     let degree = note.degree;
     match note.pitch {
         note if note > melody => Some(Violation::AboveMelody {

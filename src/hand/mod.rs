@@ -7,11 +7,11 @@
 //!
 //! ```
 //! use compline::chord::Chord;
-//! use compline::hand::{Violation, Hand, Sounding};
+//! use compline::hand::{Violation, Hand, SoundingNote};
 //!
 //! let chord = Chord::read("Fm7").unwrap();
 //! let play = |notes: &[(&str, &str)]| {
-//!     let notes: Vec<Sounding> = notes.iter().map(|(note, degree)| Sounding::read(note, degree).unwrap()).collect();
+//!     let notes: Vec<SoundingNote> = notes.iter().map(|(note, degree)| SoundingNote::read(note, degree).unwrap()).collect();
 //!     Hand::default().judge(&chord, &notes, &[])
 //! };
 //! assert_eq!(play(&[("Ab3", "b3"), ("C4", "5"), ("Eb4", "b7"), ("G4", "9")]), []);
@@ -44,7 +44,8 @@ pub use hearing::{
 };
 pub use keyboard::{hand_for, key_distance};
 pub use limits::{
-    INTERVALS, Limit, LimitMistake, LimitTable, Provenance, WIDEST, handbook, scores, series,
+    INTERVALS, LimitMistake, LimitTable, LowIntervalLimit, Provenance, WIDEST, handbook, scores,
+    series,
 };
 pub use loosening::Loosening;
 pub(crate) use melody::{crowds, in_the_way, rubs};
@@ -62,14 +63,14 @@ use crate::pitch::{Degree, Note, Pitch};
 
 /// A sounding note of a voicing: which key, and what it is in the chord.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Sounding {
+pub struct SoundingNote {
     /// The key.
     pub pitch: Pitch,
     /// Its place in the chord.
     pub degree: Degree,
 }
 
-impl Sounding {
+impl SoundingNote {
     /// The note a pair of words names: `("Ab3", "b3")`.
     pub fn read(note: &str, degree: &str) -> Option<Self> {
         let pitch = note.parse::<Note>().ok()?.pitch()?;
@@ -105,7 +106,7 @@ pub struct Hand {
 impl Hand {
     /// Every rule the voicing breaks under these held notes of the melody, in the order of
     /// [`HandRule::ALL`]; an empty list when it may be played. The notes may come in any order.
-    pub fn judge(&self, chord: &Chord, notes: &[Sounding], melody: &[Pitch]) -> Vec<Violation> {
+    pub fn judge(&self, chord: &Chord, notes: &[SoundingNote], melody: &[Pitch]) -> Vec<Violation> {
         let asked = Requirements::of(chord, melody);
         let bass = self.bass.and_then(|octave| bass(chord, octave));
         in_the_chord(&asked, notes)
@@ -119,7 +120,7 @@ impl Hand {
     /// The first rule broken by where the notes lie, which the same shape elsewhere may keep.
     pub(crate) fn misplaced(
         &self,
-        notes: &[Sounding],
+        notes: &[SoundingNote],
         bass: Option<Pitch>,
         melody: &[Pitch],
     ) -> Option<Violation> {
@@ -129,7 +130,7 @@ impl Hand {
     }
 
     /// The span, if the hand does not open that far.
-    pub(crate) fn spanned(&self, notes: &[Sounding]) -> Option<Violation> {
+    pub(crate) fn spanned(&self, notes: &[SoundingNote]) -> Option<Violation> {
         let low = notes.iter().map(|n| n.pitch).min()?;
         let high = notes.iter().map(|n| n.pitch).max()?;
         (!self.reach.spans(low, high)).then(|| match self.reach {
@@ -145,13 +146,13 @@ impl Hand {
     }
 
     /// What keeps five fingers from holding the notes together.
-    pub(crate) fn fingered(&self, notes: &[Sounding]) -> Option<Violation> {
+    pub(crate) fn fingered(&self, notes: &[SoundingNote]) -> Option<Violation> {
         fingers::violation(self.reach, notes)
     }
 
     fn placed<'a>(
         &'a self,
-        notes: &'a [Sounding],
+        notes: &'a [SoundingNote],
         bass: Option<Pitch>,
     ) -> impl Iterator<Item = Violation> + 'a {
         let outside = notes.iter().filter_map(|note| self.outside(note.pitch));
@@ -192,7 +193,7 @@ impl Hand {
 /// The rules that hold wherever on the keyboard the shape is put.
 pub(crate) fn in_the_chord<'a>(
     asked: &'a Requirements,
-    notes: &'a [Sounding],
+    notes: &'a [SoundingNote],
 ) -> impl Iterator<Item = Violation> + 'a {
     sounding::violations(asked, notes).chain(clash::violations(asked, notes))
 }

@@ -22,12 +22,12 @@ use crate::chord::Family;
 use crate::pitch::Degree;
 
 use super::requirements::{Classes, Requirements};
-use super::{Sounding, Violation};
+use super::{SoundingNote, Violation};
 
 /// Everything the voicing leaves out against the rules of this file.
 pub(super) fn violations<'a>(
     asked: &'a Requirements,
-    notes: &'a [Sounding],
+    notes: &'a [SoundingNote],
 ) -> impl Iterator<Item = Violation> + 'a {
     let heard = heard(asked, notes);
     let shell = is_shell_of_two(asked, notes);
@@ -49,7 +49,7 @@ fn is_sung(asked: &Requirements, degree: Degree) -> bool {
 
 /// Whether the voicing says all that the symbol does: third and seventh, three tones of a triad, and
 /// what is named as far as four notes hold it.
-pub(crate) fn is_whole(asked: &Requirements, notes: &[Sounding]) -> bool {
+pub(crate) fn is_whole(asked: &Requirements, notes: &[SoundingNote]) -> bool {
     let heard = heard(asked, notes);
     let mut required = required(asked).into_iter().flatten();
     let framed = required.all(|degree| heard.holds(degree));
@@ -64,7 +64,7 @@ pub(crate) fn is_whole(asked: &Requirements, notes: &[Sounding]) -> bool {
 }
 
 /// The root with one tone of the frame: Powell's shells of two notes (from memory, Levine ch. 17).
-fn is_shell_of_two(asked: &Requirements, notes: &[Sounding]) -> bool {
+fn is_shell_of_two(asked: &Requirements, notes: &[SoundingNote]) -> bool {
     let [one, other] = notes else {
         return false;
     };
@@ -78,7 +78,7 @@ fn is_shell_of_two(asked: &Requirements, notes: &[Sounding]) -> bool {
 }
 
 /// An added tone in a diminished chord whose root is silent.
-fn for_the_root(asked: &Requirements, notes: &[Sounding]) -> Option<Violation> {
+fn for_the_root(asked: &Requirements, notes: &[SoundingNote]) -> Option<Violation> {
     let sounds = |class| notes.iter().any(|note| note.degree.class() == class);
     let own = |degree: Degree| {
         let fifth = asked
@@ -96,7 +96,7 @@ fn for_the_root(asked: &Requirements, notes: &[Sounding]) -> Option<Violation> {
 
 /// The classes that count as sounding: in a diminished chord one raised tone counts for its own, and
 /// what stands for a tone counts for it.
-fn heard(asked: &Requirements, notes: &[Sounding]) -> Classes {
+fn heard(asked: &Requirements, notes: &[SoundingNote]) -> Classes {
     let sounding = Classes::of(notes.iter().map(|n| n.degree));
     if asked.family != Family::Diminished {
         let replaced = stand_ins(asked, sounding).map(|(tone, _)| tone);
@@ -163,13 +163,13 @@ fn required(asked: &Requirements) -> [Option<Degree>; 3] {
 
 /// Three notes with the root: third and seventh then tell a diminished chord, its fifth may go
 /// (Sabatella, *A Jazz Improvisation Almanac*, 2000, "Diminished Chord Voicings").
-fn is_three_with_root(notes: &[Sounding]) -> bool {
+fn is_three_with_root(notes: &[SoundingNote]) -> bool {
     notes.len() == 3 && notes.iter().any(|note| note.degree.class() == 0)
 }
 
 fn implied_before_named(
     asked: &Requirements,
-    notes: &[Sounding],
+    notes: &[SoundingNote],
     heard: Classes,
 ) -> Option<Violation> {
     let silent = *asked.named.iter().find(|named| !heard.holds(**named))?;

@@ -5,10 +5,10 @@ use super::*;
 /// What the hand says to `notes` ("E3=3 A3=13") over `symbol` under these melody notes.
 fn told(hand: &Hand, symbol: &str, notes: &str, melody: &[&str]) -> Vec<String> {
     let chord = Chord::read(symbol).unwrap();
-    let notes: Vec<Sounding> = notes
+    let notes: Vec<SoundingNote> = notes
         .split(' ')
         .map(|word| word.split_once('=').unwrap())
-        .map(|(note, degree)| Sounding::read(note, degree).unwrap())
+        .map(|(note, degree)| SoundingNote::read(note, degree).unwrap())
         .collect();
     let melody: Vec<Pitch> = melody.iter().map(|note| key(note).unwrap()).collect();
     let violations = hand.judge(&chord, &notes, &melody);

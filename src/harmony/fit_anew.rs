@@ -9,7 +9,7 @@ use super::melody_fit::{Fit, MelodyFit, Misfit, beyond, fit};
 use super::membership::{degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
-use super::stretch::Stretch;
+use super::stretch::ChordTime;
 use crate::chart::MelodyNote;
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key};
@@ -17,7 +17,7 @@ use crate::pitch::{Degree, Key};
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
 /// minor ninth under a held note.
-pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: Stretch) -> Fit {
+pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: ChordTime) -> Fit {
     let class = note.note.name().class();
     let fit = beyond(chord, membership(chord, key, class), note, time);
     let held = is_held(chord, note, time);

@@ -1,7 +1,7 @@
 //! Chords with their lengths, laid out over bars.
 
 use super::passage::Spot;
-use super::stretch::Stretch;
+use super::stretch::ChordTime;
 use crate::chart::Beats;
 
 /// A stretch of time within a bar for one of the wanted chords.
@@ -12,7 +12,7 @@ pub(crate) struct Time<'a> {
     /// The written bar, counted from 1.
     pub(crate) bar: usize,
     /// When in the bar.
-    pub(crate) stretch: Stretch,
+    pub(crate) stretch: ChordTime,
     /// The replaced spots of the bar.
     pub(crate) spots: &'a [Spot<'a>],
 }
@@ -40,7 +40,7 @@ pub(crate) fn laid_out<'a>(old: &'a [Spot<'a>], lengths: &[Beats]) -> Option<Vec
             times.push(Time {
                 of,
                 bar: first.bar,
-                stretch: Stretch {
+                stretch: ChordTime {
                     beat,
                     beats,
                     bar_beats: first.bar_beats,

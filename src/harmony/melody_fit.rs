@@ -13,7 +13,7 @@ use super::blues::is_blue_third;
 use super::membership::{Membership, degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
-use super::stretch::Stretch;
+use super::stretch::ChordTime;
 use crate::chart::MelodyNote;
 use crate::chord::Chord;
 use crate::pitch::{Degree, Key};
@@ -103,10 +103,10 @@ impl MelodyFit {
 /// ```
 /// use compline::chart::{Beats, MelodyNote};
 /// use compline::chord::Chord;
-/// use compline::harmony::{Fit, Stretch, fit};
+/// use compline::harmony::{Fit, ChordTime, fit};
 ///
 /// let whole = Beats::whole;
-/// let bar = Stretch { beat: whole(1), beats: whole(4), bar_beats: whole(4) };
+/// let bar = ChordTime { beat: whole(1), beats: whole(4), bar_beats: whole(4) };
 /// let beside = [None; 2];
 /// let note = MelodyNote { note: "F4".parse().unwrap(), beat: whole(1), beats: whole(4), beside };
 /// let over = |symbol| fit(&Chord::read(symbol).unwrap(), None, &note, bar);
@@ -114,7 +114,7 @@ impl MelodyFit {
 /// assert_eq!(over("Ebmaj7"), Fit::Tension);
 /// assert!(matches!(over("Cmaj7"), Fit::Misfit(_)));
 /// ```
-pub fn fit(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: Stretch) -> Fit {
+pub fn fit(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: ChordTime) -> Fit {
     let class = note.note.name().class();
     match membership(chord, key, class) {
         Some(Membership::Tone) => Fit::ChordTone,
@@ -127,7 +127,7 @@ pub(super) fn beyond(
     chord: &Chord,
     member: Option<Membership>,
     note: &MelodyNote,
-    time: Stretch,
+    time: ChordTime,
 ) -> Fit {
     match member {
         Some(Membership::Tone) => Fit::ChordTone,
@@ -152,7 +152,7 @@ pub fn melody_fit(spot: &Spot<'_>) -> Vec<MelodyFit> {
             note: *note,
             before: degree,
             after: degree,
-            fit: fit(spot.chord, spot.key, note, Stretch::of(spot)),
+            fit: fit(spot.chord, spot.key, note, ChordTime::of(spot)),
         }
     };
     spot.melody_notes.iter().map(of).collect()

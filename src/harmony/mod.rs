@@ -55,4 +55,4 @@ pub use passage::{Passage, Spot};
 pub use regions::{KeysFound, home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;
-pub use stretch::Stretch;
+pub use stretch::ChordTime;

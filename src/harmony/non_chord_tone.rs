@@ -13,7 +13,7 @@
 //! carry, and what a checker finds all ask here.
 
 use super::membership::{Membership, membership};
-use super::stretch::Stretch;
+use super::stretch::ChordTime;
 use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::Chord;
 use crate::pitch::{Note, Pitch};
@@ -23,10 +23,10 @@ use crate::pitch::{Note, Pitch};
 /// ```
 /// use compline::chart::{Beats, MelodyNote};
 /// use compline::chord::Chord;
-/// use compline::harmony::{Stretch, is_held};
+/// use compline::harmony::{ChordTime, is_held};
 ///
 /// let chord = Chord::read("Cmaj7").unwrap();
-/// let bar = Stretch { beat: Beats::whole(1), beats: Beats::whole(4), bar_beats: Beats::whole(4) };
+/// let bar = ChordTime { beat: Beats::whole(1), beats: Beats::whole(4), bar_beats: Beats::whole(4) };
 /// let held = |beat, beats, before: &str, after: &str| {
 ///     let note = "F4".parse().unwrap();
 ///     let beside = [before.parse().ok(), after.parse().ok()];
@@ -40,7 +40,7 @@ use crate::pitch::{Note, Pitch};
 /// assert!(!held(2, 1, "C4", "C5"));
 /// assert!(!held(1, 1, "C4", "E4"));
 /// ```
-pub fn is_held(chord: &Chord, note: &MelodyNote, time: Stretch) -> bool {
+pub fn is_held(chord: &Chord, note: &MelodyNote, time: ChordTime) -> bool {
     let beat = Beats::whole(1);
     let weighs = time.heard_from_strong_place(note) >= beat;
     match lasts(note, time) {
@@ -50,7 +50,7 @@ pub fn is_held(chord: &Chord, note: &MelodyNote, time: Stretch) -> bool {
 }
 
 /// Whether a note lasts at least half of what the chord does.
-pub fn lasts(note: &MelodyNote, time: Stretch) -> bool {
+pub fn lasts(note: &MelodyNote, time: ChordTime) -> bool {
     let heard = time.heard(note);
     heard + heard >= time.beats
 }
@@ -80,7 +80,7 @@ impl Melody {
     /// assert_eq!(melody.held[0].midi(), 74);
     /// assert_eq!(melody.passing[0].midi(), 72);
     /// ```
-    pub fn over(chord: &Chord, notes: &[MelodyNote], time: Stretch) -> Self {
+    pub fn over(chord: &Chord, notes: &[MelodyNote], time: ChordTime) -> Self {
         let heard = notes.iter().filter(|note| time.hears(note));
         let (held, passing): (Vec<&MelodyNote>, Vec<&MelodyNote>) =
             heard.partition(|note| is_held(chord, note, time));
@@ -92,7 +92,7 @@ impl Melody {
 
     /// The melody over the chord of a slot; none over silence.
     pub fn of(slot: &Slot) -> Self {
-        let over = |chord| Self::over(chord, &slot.melody_notes, Stretch::of_slot(slot));
+        let over = |chord| Self::over(chord, &slot.melody_notes, ChordTime::of_slot(slot));
         slot.symbol.chord().map_or(Self::NONE, over)
     }
 

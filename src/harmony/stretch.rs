@@ -5,7 +5,7 @@ use crate::chart::{Beats, MelodyNote, Slot};
 
 /// The time of a chord in its bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stretch {
+pub struct ChordTime {
     /// The beat it starts on, from 1.
     pub beat: Beats,
     /// How many beats it lasts.
@@ -14,7 +14,7 @@ pub struct Stretch {
     pub bar_beats: Beats,
 }
 
-impl Stretch {
+impl ChordTime {
     /// The time of a written chord.
     pub const fn of(spot: &Spot<'_>) -> Self {
         Self {

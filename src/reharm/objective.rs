@@ -6,7 +6,7 @@
 //! tolerable and 6 wrong changes, and effort + 3 strain - 4 leads-on 18, 10 and none. That a trick wears
 //! off by its third time is common practice, no source.
 
-use super::{Limit, Listed, Terms};
+use super::{AtMost, Listed, Terms};
 
 /// How much strain and leading on weigh against a semitone of effort, and how often a technique may be used.
 ///
@@ -68,7 +68,7 @@ impl ChangeWeights {
     }
 
     /// No more of a technique than allowed, for each that has more.
-    pub(super) fn limits(&self, listed: &[Listed]) -> Vec<Limit> {
+    pub(super) fn limits(&self, listed: &[Listed]) -> Vec<AtMost> {
         let technique = |at: &usize| listed.get(*at).map(|one| one.proposal.technique);
         let first = |at: &usize| {
             let mut before = (0..*at).filter(|other| technique(other) == technique(at));
@@ -80,7 +80,7 @@ impl ChangeWeights {
             members.collect::<Vec<usize>>()
         });
         let kinds = kinds.filter(|members| members.len() > most);
-        kinds.map(|members| Limit { members, most }).collect()
+        kinds.map(|members| AtMost { members, most }).collect()
     }
 }
 

@@ -6,7 +6,7 @@
 //! on than before is in none: an arrangement goes somewhere (common practice, no source).
 
 use super::changes::exactly;
-use super::{ChangeWeights, Limit, Listed, Rung, Terms};
+use super::{AtMost, ChangeWeights, Listed, Rung, Terms};
 use crate::arrange::{Cache, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
 
@@ -131,7 +131,7 @@ impl Request<'_> {
 
     fn terms(&self, listed: &[Listed], count: usize, others: &[Version]) -> Terms {
         let near = |listed: &Listed| self.weights.charge_near(self.welcome, listed);
-        let apart = others.iter().map(|other| Limit {
+        let apart = others.iter().map(|other| AtMost {
             members: self.shared(listed, other),
             most: two_thirds(count.min(other.taken.len())),
         });

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{Quarters, Tempo, Written};
-use crate::chart::{Bar, Changes, Chart, Jump, Meter, Stroke, Times};
+use crate::chart::{Bar, Chart, Jump, LineChanges, Meter, Stroke, Times};
 use crate::chord::Symbol;
 use crate::pitch::Key;
 
@@ -98,7 +98,7 @@ pub(super) fn page(chart: &Chart) -> Vec<PageBar<'_>> {
 }
 
 /// The tempo that holds, in beats of the meter that holds.
-fn tempo(held: Changes) -> Option<Tempo> {
+fn tempo(held: LineChanges) -> Option<Tempo> {
     let (beats, meter) = (held.tempo?, held.meter.unwrap_or(Meter::COMMON));
     Some(Tempo { beats, meter })
 }

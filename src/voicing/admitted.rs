@@ -1,7 +1,7 @@
 //! What a chord admits anywhere: its shapes in every colour and place, without a hand.
 
 use crate::chord::{Chord, Family};
-use crate::hand::{Requirements, Sounding, in_the_chord};
+use crate::hand::{Requirements, SoundingNote, in_the_chord};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Pitch, Semitones};
 
@@ -140,12 +140,12 @@ fn scales(chord: &Chord) -> &'static [Scale] {
 
 fn is_of_the_chord(asked: &Requirements, layout: &Layout) -> bool {
     // Any root does: these rules look at intervals only.
-    let notes: Vec<Sounding> = layout
+    let notes: Vec<SoundingNote> = layout
         .tones
         .iter()
         .filter_map(|(degree, semitones)| {
             let pitch = Pitch::MIDDLE_C.plus(Semitones(i32::from(*semitones)))?;
-            Some(Sounding {
+            Some(SoundingNote {
                 pitch,
                 degree: *degree,
             })

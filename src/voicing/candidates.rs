@@ -8,7 +8,7 @@ use std::borrow::Cow;
 
 use crate::chord::Chord;
 use crate::hand::{
-    Hand, Requirements, Sounding, Violation, bass, has_ninth_low, in_the_chord, is_whole,
+    Hand, Requirements, SoundingNote, Violation, bass, has_ninth_low, in_the_chord, is_whole,
 };
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
@@ -16,7 +16,7 @@ use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
 use super::filling::TENSION;
 use super::leave::{leave, rooted};
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
-use super::{Colour, Settings, Surcharges, Voicing, lay};
+use super::{Colour, Surcharges, Voicing, VoicingSettings, lay};
 
 /// The slot that asks for a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,8 +80,8 @@ pub struct Candidates {
 /// In a tier the whole voicings come first, shape by shape; but the first shape of the palette is taken as it
 /// is. So a slot is thinned to a shape that says all the symbol does, if there is one. A #9 below the third
 /// is a way out before that: G7#9 has no room for it above the third in the usual range.
-pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidates> {
-    let search = Search::new(ask, settings);
+pub(super) fn first_shape(ask: &Ask<'_>, settings: &VoicingSettings) -> Option<Candidates> {
+    let search = CandidateSearch::new(ask, settings);
     let tiers = tiers(ask, settings.colour);
     let fitting = search.of_tiers(&tiers);
     fitting.or_else(|| search.two_notes(&tiers.concat()))
@@ -91,7 +91,7 @@ pub(super) fn first_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Candidat
 ///
 /// Where it is a layout of some shape, the tensions its filling leaves out are known; nothing else is
 /// charged for being plain.
-pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &Settings) -> Surcharges {
+pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &VoicingSettings) -> Surcharges {
     let tiers = tiers(ask, settings.colour).into_iter().flatten();
     let is_this = |layout: &Layout| {
         let degrees = voicing.notes.iter().map(|note| note.degree.class());
@@ -102,7 +102,7 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &Settings) -> Surchar
         layouts.any(|layout| is_this(&layout))
     });
     let left_out = among.map(|material| material.left_out).min();
-    Search::new(ask, settings).surcharges(voicing, left_out.unwrap_or(0))
+    CandidateSearch::new(ask, settings).surcharges(voicing, left_out.unwrap_or(0))
 }
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
@@ -142,7 +142,7 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
 
 /// Which layouts of a shape are asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Laid {
+enum WantedLayouts {
     /// Those that say all that the symbol does.
     Whole,
     /// Those that leave something out.
@@ -152,15 +152,15 @@ enum Laid {
 }
 
 /// What stays the same while the layouts of one slot are tried.
-pub(super) struct Search<'a> {
+pub(super) struct CandidateSearch<'a> {
     ask: &'a Ask<'a>,
-    settings: &'a Settings,
+    settings: &'a VoicingSettings,
     asked: Requirements,
     bass: Option<Pitch>,
 }
 
-impl<'a> Search<'a> {
-    pub(super) fn new(ask: &'a Ask<'a>, settings: &'a Settings) -> Self {
+impl<'a> CandidateSearch<'a> {
+    pub(super) fn new(ask: &'a Ask<'a>, settings: &'a VoicingSettings) -> Self {
         Self {
             ask,
             settings,
@@ -182,10 +182,17 @@ impl<'a> Search<'a> {
         let shapes = self.settings.palette.shapes();
         let later = shapes.iter().skip(1);
         let first = shapes.iter().take(1);
-        let first = first.flat_map(|s| [Laid::Whole, Laid::Partly, Laid::NinthLow].map(|l| (s, l)));
+        let first = first.flat_map(|s| {
+            [
+                WantedLayouts::Whole,
+                WantedLayouts::Partly,
+                WantedLayouts::NinthLow,
+            ]
+            .map(|l| (s, l))
+        });
         let order = first
-            .chain(later.clone().map(|shape| (shape, Laid::Whole)))
-            .chain(later.map(|shape| (shape, Laid::Partly)));
+            .chain(later.clone().map(|shape| (shape, WantedLayouts::Whole)))
+            .chain(later.map(|shape| (shape, WantedLayouts::Partly)));
         let wanted = shapes.first().map(|shape| shape.name);
         let mut thinned = false;
         for (shape, which) in order {
@@ -216,7 +223,7 @@ impl<'a> Search<'a> {
         let two = [shape("guide-tones")?, shape("shell")?].into_iter();
         let each = two.map(|shape| {
             let mut laid: Vec<(Layout, u32)> = Vec::new();
-            for which in [Laid::Whole, Laid::Partly] {
+            for which in [WantedLayouts::Whole, WantedLayouts::Partly] {
                 laid.extend(self.laid(shape, materials, which));
             }
             laid.retain(|(layout, _)| layout.tones.len() == 2);
@@ -229,7 +236,12 @@ impl<'a> Search<'a> {
     }
 
     /// These layouts of a shape, each with what it leaves out.
-    fn laid(&self, shape: &Shape, materials: &[Material<'_>], which: Laid) -> Vec<(Layout, u32)> {
+    fn laid(
+        &self,
+        shape: &Shape,
+        materials: &[Material<'_>],
+        which: WantedLayouts,
+    ) -> Vec<(Layout, u32)> {
         let mut notes = Vec::new();
         let mut laid: Vec<(Layout, u32)> = Vec::new();
         for material in materials {
@@ -245,11 +257,11 @@ impl<'a> Search<'a> {
         laid
     }
 
-    fn which(&self, notes: &[Sounding]) -> Laid {
+    fn which(&self, notes: &[SoundingNote]) -> WantedLayouts {
         match is_whole(&self.asked, notes) {
-            _ if has_ninth_low(&self.asked, notes) => Laid::NinthLow,
-            true => Laid::Whole,
-            false => Laid::Partly,
+            _ if has_ninth_low(&self.asked, notes) => WantedLayouts::NinthLow,
+            true => WantedLayouts::Whole,
+            false => WantedLayouts::Partly,
         }
     }
 
@@ -300,7 +312,7 @@ impl<'a> Search<'a> {
 
     /// Whether the hand may play the voicing.
     fn allows(&self, voicing: &Voicing) -> bool {
-        let notes: Vec<Sounding> = voicing.notes.iter().map(Sounding::from).collect();
+        let notes: Vec<SoundingNote> = voicing.notes.iter().map(SoundingNote::from).collect();
         let held = &self.ask.melody.held;
         self.wrong_anywhere(&notes).is_none()
             && self.hand().misplaced(&notes, self.bass, held).is_none()
@@ -364,7 +376,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn wrong_anywhere(&self, notes: &[Sounding]) -> Option<Violation> {
+    fn wrong_anywhere(&self, notes: &[SoundingNote]) -> Option<Violation> {
         in_the_chord(&self.asked, notes)
             .next()
             .or_else(|| self.hand().spanned(notes))
@@ -383,11 +395,11 @@ impl<'a> Search<'a> {
     }
 
     /// Fills in the notes of the layout over this root; false off the MIDI range.
-    fn sound(&self, layout: &Layout, root: Pitch, notes: &mut Vec<Sounding>) -> bool {
+    fn sound(&self, layout: &Layout, root: Pitch, notes: &mut Vec<SoundingNote>) -> bool {
         notes.clear();
         notes.extend(layout.tones.iter().filter_map(|(degree, semitones)| {
             let pitch = root.plus(Semitones(i32::from(*semitones)))?;
-            Some(Sounding {
+            Some(SoundingNote {
                 pitch,
                 degree: *degree,
             })

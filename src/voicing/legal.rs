@@ -1,7 +1,7 @@
 //! The legal voicings of a slot, or why it has none.
 
-use super::Settings;
-use super::candidates::{Ask, Candidates, Search, first_shape, tiers};
+use super::VoicingSettings;
+use super::candidates::{Ask, CandidateSearch, Candidates, first_shape, tiers};
 use super::no_voicing::NoVoicing;
 
 /// Every legal voicing of the slot in the first shape of the palette that has one; where the melody
@@ -13,7 +13,7 @@ use super::no_voicing::NoVoicing;
 /// # Errors
 ///
 /// [`NoVoicing`] when no shape has one: what threw the candidates out, and what would help.
-pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVoicing> {
+pub fn candidates(ask: &Ask<'_>, settings: &VoicingSettings) -> Result<Candidates, NoVoicing> {
     first_shape(ask, settings).ok_or_else(|| NoVoicing::explain(ask, settings))
 }
 
@@ -22,7 +22,7 @@ pub fn candidates(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVo
 /// # Errors
 ///
 /// [`NoVoicing`], as [`candidates`] gives it.
-pub fn of_palette(ask: &Ask<'_>, settings: &Settings) -> Result<Candidates, NoVoicing> {
-    let found = Search::new(ask, settings).of_tiers(&tiers(ask, settings.colour));
+pub fn of_palette(ask: &Ask<'_>, settings: &VoicingSettings) -> Result<Candidates, NoVoicing> {
+    let found = CandidateSearch::new(ask, settings).of_tiers(&tiers(ask, settings.colour));
     found.ok_or_else(|| NoVoicing::explain(ask, settings))
 }

@@ -7,11 +7,11 @@
 //! ```
 //! use compline::chord::Chord;
 //! use compline::harmony::{Melody, HarmonicContext};
-//! use compline::voicing::{Ask, Settings, candidates};
+//! use compline::voicing::{Ask, VoicingSettings, candidates};
 //!
 //! let chord = Chord::read("Fm7").unwrap();
 //! let ask = Ask { chord: &chord, context: HarmonicContext::default(), melody: &Melody::NONE };
-//! let found = candidates(&ask, &Settings::default()).unwrap();
+//! let found = candidates(&ask, &VoicingSettings::default()).unwrap();
 //! // The usual fillings, without the plainer ones that are charged for.
 //! let usual = found.voicings.iter().filter(|voicing| voicing.surcharges.plain == 0);
 //! let shown: Vec<String> = usual.map(ToString::to_string).collect();
@@ -51,17 +51,17 @@ pub use set_surcharge::{NotASurcharge, SetSurcharge};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
 pub use surcharge::{SurchargeWeights, Surcharges, TotalSurcharges};
 
-use crate::hand::{Hand, Sounding};
+use crate::hand::{Hand, SoundingNote};
 use crate::pitch::{Degree, Name, Note, Pitch, Spelling};
 
 /// Everything that decides which voicings a chord has.
 ///
 /// ```
-/// # use compline::voicing::{Colour, Settings};
-/// assert_eq!(Settings::default().colour, Colour::Natural);
+/// # use compline::voicing::{Colour, VoicingSettings};
+/// assert_eq!(VoicingSettings::default().colour, Colour::Natural);
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Settings {
+pub struct VoicingSettings {
     /// The player's hand.
     pub hand: Hand,
     /// The shapes allowed.
@@ -74,7 +74,7 @@ pub struct Settings {
     pub spelling: Option<Spelling>,
 }
 
-impl Settings {
+impl VoicingSettings {
     /// How the notes are named.
     pub fn spelling(&self) -> Spelling {
         self.spelling.unwrap_or_default()
@@ -92,7 +92,7 @@ pub struct VoicedNote {
     pub degree: Degree,
 }
 
-impl From<&VoicedNote> for Sounding {
+impl From<&VoicedNote> for SoundingNote {
     fn from(note: &VoicedNote) -> Self {
         Self {
             pitch: note.pitch,

@@ -3,9 +3,9 @@
 use crate::hand::{Hand, HandRule, LimitTable, Loosening, Range, Reach, Violation};
 use crate::pitch::{Note, Pitch, Semitones};
 
-use super::candidates::{Ask, Search, first_shape, tiers};
+use super::candidates::{Ask, CandidateSearch, first_shape, tiers};
 use super::shapes::{Layout, Material, SHAPES, Shape};
-use super::{Settings, Voicing};
+use super::{Voicing, VoicingSettings};
 
 /// How many candidates of a shape fell to a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,11 +23,11 @@ pub struct Tally {
 /// ```
 /// use compline::chord::Chord;
 /// use compline::harmony::{Melody, HarmonicContext};
-/// use compline::voicing::{Ask, Settings, candidates};
+/// use compline::voicing::{Ask, VoicingSettings, candidates};
 ///
 /// let chord = Chord::read("Fm7").unwrap();
 /// let ask = Ask { chord: &chord, context: HarmonicContext::default(), melody: &Melody::NONE };
-/// let mut settings = Settings { palette: "rootless".parse().unwrap(), ..Settings::default() };
+/// let mut settings = VoicingSettings { palette: "rootless".parse().unwrap(), ..VoicingSettings::default() };
 /// settings.hand.range = "C3-F3".parse().unwrap();
 /// let none = candidates(&ask, &settings).unwrap_err();
 /// assert_eq!(none.loosening.unwrap().to_string(), "--high C4");
@@ -62,7 +62,7 @@ impl NoVoicing {
         self
     }
 
-    pub(super) fn explain(ask: &Ask<'_>, settings: &Settings) -> Self {
+    pub(super) fn explain(ask: &Ask<'_>, settings: &VoicingSettings) -> Self {
         let mut found = Self {
             symbol: ask.chord.symbol().to_owned(),
             shapes: settings.palette.names().collect(),
@@ -72,7 +72,7 @@ impl NoVoicing {
             names: Vec::new(),
         };
         let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
-        let search = Search::new(ask, settings);
+        let search = CandidateSearch::new(ask, settings);
         for shape in settings.palette.shapes() {
             found.count(shape, &materials, &search);
         }
@@ -85,7 +85,12 @@ impl NoVoicing {
         found
     }
 
-    fn count(&mut self, shape: &'static Shape, materials: &[Material<'_>], search: &Search<'_>) {
+    fn count(
+        &mut self,
+        shape: &'static Shape,
+        materials: &[Material<'_>],
+        search: &CandidateSearch<'_>,
+    ) {
         let mut broken: Vec<Violation> = Vec::new();
         let mut tried: Vec<Layout> = Vec::new();
         for layout in materials.iter().flat_map(shape.layouts) {
@@ -123,14 +128,14 @@ const FURTHEST: u8 = 12;
 
 /// The smallest loosening of one setting that leaves a voicing: semitone by semitone the high end,
 /// the low end, the reach and the low-interval limits; then one more shape; then one melody note less.
-fn loosening(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+fn loosening(ask: &Ask<'_>, settings: &VoicingSettings) -> Option<Loosening> {
     (1..=FURTHEST)
         .find_map(|step| by_steps(ask, settings, step))
         .or_else(|| by_shape(ask, settings))
         .or_else(|| by_melody(ask, settings))
 }
 
-fn by_steps(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
+fn by_steps(ask: &Ask<'_>, settings: &VoicingSettings, step: u8) -> Option<Loosening> {
     let hand = &settings.hand;
     let up = Semitones(i32::from(step));
     let (low, high) = (hand.range.low(), hand.range.high());
@@ -174,7 +179,7 @@ fn wider(reach: Reach, step: u8) -> Option<u8> {
 }
 
 /// With every floor a few semitones lower: the intervals that this lets through.
-fn by_limits(ask: &Ask<'_>, settings: &Settings, step: u8) -> Option<Loosening> {
+fn by_limits(ask: &Ask<'_>, settings: &VoicingSettings, step: u8) -> Option<Loosening> {
     let limits = settings.hand.limits.lowered(step);
     let hand = Hand {
         limits,
@@ -207,19 +212,19 @@ fn forbidden(voicing: &Voicing, limits: &LimitTable) -> Vec<(Pitch, Pitch)> {
 }
 
 /// The first voicing there is with this hand.
-fn leaves_some(ask: &Ask<'_>, settings: &Settings, hand: &Hand) -> Option<Voicing> {
-    let settings = Settings {
+fn leaves_some(ask: &Ask<'_>, settings: &VoicingSettings, hand: &Hand) -> Option<Voicing> {
+    let settings = VoicingSettings {
         hand: hand.clone(),
         ..settings.clone()
     };
     first_shape(ask, &settings)?.voicings.into_iter().next()
 }
 
-fn by_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+fn by_shape(ask: &Ask<'_>, settings: &VoicingSettings) -> Option<Loosening> {
     let missing = |shape: &&&'static Shape| settings.palette.names().all(|name| name != shape.name);
     let wider = |shape: &'static Shape| {
         let palette = settings.palette.with(shape);
-        let settings = Settings {
+        let settings = VoicingSettings {
             palette,
             ..settings.clone()
         };
@@ -228,7 +233,7 @@ fn by_shape(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
     SHAPES.iter().filter(missing).find_map(|shape| wider(shape))
 }
 
-fn by_melody(ask: &Ask<'_>, settings: &Settings) -> Option<Loosening> {
+fn by_melody(ask: &Ask<'_>, settings: &VoicingSettings) -> Option<Loosening> {
     ask.melody.held.iter().find_map(|melody_note| {
         let mut melody = ask.melody.clone();
         melody.held.retain(|note| note != melody_note);

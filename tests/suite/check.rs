@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use compline::arrange::{Cache, arrange};
 use compline::chart::{self, Chart, Field};
-use compline::check::{Finding, Fix, RULES, Report, Settings, check, mend};
+use compline::check::{Finding, Fix, RULES, Report, RuleSettings, check, mend};
 use compline::formats::text;
 
 /// A chart of the songbook with its settings.
@@ -18,7 +18,7 @@ struct Faulty {
     name: String,
     source: String,
     chart: Chart,
-    settings: Settings,
+    settings: RuleSettings,
     breaks: BTreeSet<String>,
 }
 
@@ -55,7 +55,7 @@ fn faulty(path: &Path) -> Faulty {
     let breaks = header("breaks").expect("what it breaks");
     let breaks = breaks.split(',').map(|rule| rule.trim().to_owned());
     let breaks = breaks.collect();
-    let mut settings = Settings::default();
+    let mut settings = RuleSettings::default();
     for setting in header("under").unwrap_or_default().split_whitespace() {
         match setting.split_once('=').expect("NAME=VALUE") {
             ("leap", semitones) => settings.arrange.leap = Some(semitones.parse().unwrap()),
@@ -83,7 +83,7 @@ impl Faulty {
     }
 }
 
-fn checked(chart: &Chart, source: &str, settings: &Settings, cache: &mut Cache) -> Report {
+fn checked(chart: &Chart, source: &str, settings: &RuleSettings, cache: &mut Cache) -> Report {
     check(chart, source, None, settings, cache).unwrap()
 }
 
@@ -175,7 +175,11 @@ fn the_songbook_is_mended_as_far_as_it_says() {
 
 /// The findings in what the program voices, other than those about symbols as they are written and
 /// about voicings that the chart gives itself, with what the whole hand moves for their sake.
-fn found_in_voiced(source: &str, settings: &Settings, cache: &mut Cache) -> Option<Vec<String>> {
+fn found_in_voiced(
+    source: &str,
+    settings: &RuleSettings,
+    cache: &mut Cache,
+) -> Option<Vec<String>> {
     let chart = chart::read(source).ok()?;
     let given = chart.slots().into_iter();
     let given = given.filter(|slot| matches!(slot.wish, chart::Wish::Given(_)));
@@ -198,7 +202,7 @@ fn found_in_voiced(source: &str, settings: &Settings, cache: &mut Cache) -> Opti
 fn what_the_program_voices_breaks_no_rule() {
     let mut cache = Cache::default();
     let strict = {
-        let mut settings = Settings::default();
+        let mut settings = RuleSettings::default();
         settings
             .set("untidy", Some(compline::check::Severity::Note))
             .unwrap();
@@ -227,7 +231,7 @@ fn what_the_program_voices_of_a_real_songbook_breaks_no_rule() {
         eprintln!("SKIPPED: COMPLINE_DATA names no folder with charts-billboard");
         return;
     };
-    let (mut cache, settings, mut voiced) = (Cache::default(), Settings::default(), 0);
+    let (mut cache, settings, mut voiced) = (Cache::default(), RuleSettings::default(), 0);
     for path in charts_in(&PathBuf::from(data).join("charts-billboard")) {
         let source = fs::read_to_string(&path).unwrap();
         if let Some(found) = found_in_voiced(&source, &settings, &mut cache) {
@@ -244,7 +248,12 @@ fn a_chart_without_a_left_hand_is_only_asked_about_its_symbols() {
     for path in charts_in(&own("charts")) {
         let source = fs::read_to_string(&path).unwrap();
         let chart = chart::read(&source).unwrap();
-        let report = checked(&chart, &source, &Settings::default(), &mut Cache::default());
+        let report = checked(
+            &chart,
+            &source,
+            &RuleSettings::default(),
+            &mut Cache::default(),
+        );
         let allowed = ["two-readings", "no-voicing", "half-voiced"];
         let mut found = names(&report.findings).into_iter();
         assert!(found.all(|name| allowed.contains(&name.as_str())));
@@ -256,7 +265,7 @@ fn a_chart_without_a_left_hand_is_only_asked_about_its_symbols() {
 fn a_chart_of_no_text_has_findings_without_spans_in_its_own_order() {
     let source = "| Em7 | Am7 |\nlh | D3.E3.G3 | G3.B3.C4.E4 |\n; waive muddy: so\n";
     let chart = chart::read(source).unwrap();
-    let (settings, cache) = (&mut Settings::default(), &mut Cache::default());
+    let (settings, cache) = (&mut RuleSettings::default(), &mut Cache::default());
     settings.set("restless-hand", None).unwrap();
     let report = check(&chart, "", Some(&[0, 1, 0]), settings, cache).unwrap();
     let places: Vec<_> = report

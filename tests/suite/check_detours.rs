@@ -2,7 +2,7 @@
 
 use compline::arrange::{Cache, arrange, options};
 use compline::chart::{self, Chart, Wish};
-use compline::check::{Report, Settings, Severity, check, mend};
+use compline::check::{Report, RuleSettings, Severity, check, mend};
 use compline::optimise::step;
 
 /// A chart with every chord planned, and in which order its slots are played.
@@ -11,7 +11,7 @@ struct Planned {
     visits: Vec<usize>,
 }
 
-fn planned(source: &str, settings: &Settings) -> Planned {
+fn planned(source: &str, settings: &RuleSettings) -> Planned {
     let open = chart::read(source).unwrap();
     let arrangement = arrange(open.clone(), &settings.arrange, &mut Cache::default()).unwrap();
     let hands = arrangement.slots.iter().map(|slot| match &slot.voicing {
@@ -59,7 +59,7 @@ impl Planned {
     }
 }
 
-fn checked(chart: &Chart, text: &str, settings: &Settings) -> Report {
+fn checked(chart: &Chart, text: &str, settings: &RuleSettings) -> Report {
     check(chart, text, None, settings, &mut Cache::default()).unwrap()
 }
 
@@ -73,7 +73,7 @@ const SETS: [&str; 3] = [
 /// semitones further.
 #[test]
 fn every_planted_detour_is_found_and_mended_where_it_is() {
-    let mut settings = Settings::default();
+    let mut settings = RuleSettings::default();
     // Two octaves, so that there is room to go out of the way.
     settings.arrange.voicing.hand.range = "C3-C5".parse().unwrap();
     settings.arrange.voicing.surcharges = compline::voicing::SurchargeWeights::NONE;
@@ -125,7 +125,7 @@ fn every_planted_detour_is_found_and_mended_where_it_is() {
 
 #[test]
 fn what_is_left_and_come_back_to_in_a_few_bars_is_found_together() {
-    let settings = Settings::default();
+    let settings = RuleSettings::default();
     let text = "     | Fm7         | Bb7         | Fm7         | Bb7         | Fm7         |\n\
                 lh   | Eb3.G3.Ab3.C4 | D3.G3.Ab3.C4 | Eb4.Ab4 | D4.Ab4 | Eb3.G3.Ab3.C4 |\n";
     let chart = chart::read(text).unwrap();
@@ -150,7 +150,7 @@ fn the_allowance_is_a_setting_and_a_suppression_holds_its_voicing() {
     let text = "     | Fm7         | Bb7         | Fm7         |\n\
                 lh   | Eb3.G3.Ab3.C4 | D4.Ab4 | Eb3.G3.Ab3.C4 |\n";
     let chart = chart::read(text).unwrap();
-    let mut settings = Settings::default();
+    let mut settings = RuleSettings::default();
     let names = |report: &Report| {
         report
             .findings
@@ -173,7 +173,7 @@ fn a_suppressed_low_voicing_is_clean_and_its_neighbours_are_not_blamed() {
     let text = "     | Fm7           | Bb7         | Fm7           | ; waive muddy, out-of-range in bar 2: the bass rests\n\
                 lh   | Eb3.G3.Ab3.C4 | Ab2.C3.D3   | Eb3.G3.Ab3.C4 |\n";
     let chart = chart::read(text).unwrap();
-    let report = checked(&chart, text, &Settings::default());
+    let report = checked(&chart, text, &RuleSettings::default());
     assert_eq!(report.findings, []);
     assert_eq!(report.suppressed.len(), 2);
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use compline::arrange::{Cache, options};
 use compline::chart::{self, Chart, Wish};
-use compline::check::{Allowance, Finding, Fix, Replan, Report, Settings, check, mend};
+use compline::check::{Allowance, Finding, Fix, Replan, Report, RuleSettings, check, mend};
 use compline::optimise::step;
 use compline::voicing::SurchargeWeights;
 use proptest::prelude::*;
@@ -42,7 +42,7 @@ fn source(bars: &[Bar], repeated: bool, tidy: bool) -> String {
 }
 
 /// A chart of these chords in which each has the voicing of this number among its legal ones.
-fn sound(bars: &[(usize, usize)], repeated: bool, settings: &Settings) -> String {
+fn sound(bars: &[(usize, usize)], repeated: bool, settings: &RuleSettings) -> String {
     let open: Vec<Bar> = bars
         .iter()
         .map(|(chord, _)| Bar {
@@ -80,7 +80,7 @@ fn read(source: &str) -> Chart {
     chart::read(source).unwrap_or_else(|problems| panic!("{source}: {problems:?}"))
 }
 
-fn checked(source: &str, settings: &Settings) -> Report {
+fn checked(source: &str, settings: &RuleSettings) -> Report {
     check(&read(source), source, None, settings, &mut Cache::default()).unwrap()
 }
 
@@ -113,7 +113,7 @@ fn with(chart: &Chart, entries: &[(usize, Wish)]) -> Chart {
 }
 
 /// Every legal voicing of a slot, as an entry.
-fn legal(chart: &Chart, slot: usize, settings: &Settings) -> Vec<Wish> {
+fn legal(chart: &Chart, slot: usize, settings: &RuleSettings) -> Vec<Wish> {
     let open = with(chart, &[(slot, Wish::PLAN)]);
     let options = options(open, &settings.arrange, &mut Cache::default()).unwrap();
     let voicings = options[slot].voicings.iter();
@@ -126,7 +126,7 @@ fn legal(chart: &Chart, slot: usize, settings: &Settings) -> Vec<Wish> {
 }
 
 /// By trying every choice: the fewest changes within `most`, and the least motion with so many.
-fn fewest(chart: &Chart, most: u64, settings: &Settings) -> (usize, u64) {
+fn fewest(chart: &Chart, most: u64, settings: &RuleSettings) -> (usize, u64) {
     let slots = chart.slots();
     let played = chart.performance(&slots, false).unwrap().visits().to_vec();
     let mut plans: Vec<(usize, Vec<Vec<i16>>)> = vec![(0, Vec::new())];
@@ -172,15 +172,15 @@ fn replans(report: &Report) -> impl Iterator<Item = (&Finding, &Replan)> {
 }
 
 /// Without the rules that look at more than one voicing.
-fn single_settings() -> Settings {
+fn single_settings() -> RuleSettings {
     let mut settings = motion_settings();
     settings.set("restless-hand", None).unwrap();
     settings
 }
 
 /// Without surcharges: effort is the motion that the tests add up by hand.
-fn motion_settings() -> Settings {
-    let mut settings = Settings::default();
+fn motion_settings() -> RuleSettings {
+    let mut settings = RuleSettings::default();
     settings.arrange.voicing.surcharges = SurchargeWeights::NONE;
     settings
 }
@@ -266,7 +266,7 @@ proptest! {
         tidy: bool,
         leap in prop::option::of(2_u8..9),
     ) {
-        let mut settings = Settings::default();
+        let mut settings = RuleSettings::default();
         settings.arrange.leap = leap;
         let source = source(&bars, repeated, tidy);
         let chart = read(&source);

@@ -94,8 +94,8 @@ fn free() -> Hand {
     }
 }
 
-fn settings(shape: &str, colour: Colour) -> voicing::Settings {
-    voicing::Settings {
+fn settings(shape: &str, colour: Colour) -> voicing::VoicingSettings {
+    voicing::VoicingSettings {
         hand: free(),
         palette: shape.parse().unwrap(),
         colour,

@@ -6,7 +6,7 @@ use std::fs;
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::Chart;
 use compline::formats::musicxml::musicxml;
-use compline::formats::readers::{Tune, reader};
+use compline::formats::readers::{ReadTune, reader};
 use compline::score::Score;
 use proptest::prelude::*;
 
@@ -27,7 +27,7 @@ fn score(measures: &[(String, String)]) -> String {
     )
 }
 
-fn read(text: &str) -> Tune {
+fn read(text: &str) -> ReadTune {
     reader("musicxml")
         .unwrap()
         .tune(text.as_bytes(), None)

@@ -18,7 +18,9 @@ use compline::chord::Chord;
 use compline::hand::{Hand, LimitTable, Range, Reach};
 use compline::harmony::{HarmonicContext, Melody, Resolution, Scale};
 use compline::pitch::Pitch;
-use compline::voicing::{Ask, Candidates, Colour, Settings, SurchargeWeights, Voicing, candidates};
+use compline::voicing::{
+    Ask, Candidates, Colour, SurchargeWeights, Voicing, VoicingSettings, candidates,
+};
 
 const ROOTS: [&str; 12] = [
     "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
@@ -84,8 +86,8 @@ fn free_hand() -> Hand {
     }
 }
 
-fn settings(palette: &str, colour: Colour, hand: Hand) -> Settings {
-    Settings {
+fn settings(palette: &str, colour: Colour, hand: Hand) -> VoicingSettings {
+    VoicingSettings {
         hand,
         palette: palette.parse().unwrap(),
         colour,
@@ -98,7 +100,7 @@ fn chord(symbol: &str) -> Chord {
     Chord::read(symbol).unwrap_or_else(|_| panic!("{symbol} is not read"))
 }
 
-fn voiced(symbol: &str, context: HarmonicContext, settings: &Settings) -> Candidates {
+fn voiced(symbol: &str, context: HarmonicContext, settings: &VoicingSettings) -> Candidates {
     let chord = chord(symbol);
     let ask = Ask {
         chord: &chord,

@@ -2,7 +2,8 @@
 
 use super::PlayOrder;
 use crate::chart::{
-    Bar, Cell, Changes, Chart, Chords, Closing, Field, Line, LineRow, Opening, Section, Stroke, Was,
+    Bar, Cell, Chart, Chords, Closing, Field, Line, LineChanges, LineRow, Opening, Section, Stroke,
+    Was,
 };
 
 impl Chart {
@@ -51,7 +52,7 @@ struct WrittenBar<'a> {
     section: usize,
     of: &'a Section,
     /// The key, meter and tempo in force, the bar's own meter aside.
-    held: Changes,
+    held: LineChanges,
     /// Its chords, a `%` resolved.
     chords: &'a [Cell],
     /// The chords it had before any were replaced.
@@ -91,7 +92,7 @@ struct Scroll {
     sections: Vec<Section>,
     /// The bar written last and its section.
     last: Option<(usize, usize)>,
-    held: Changes,
+    held: LineChanges,
 }
 
 impl Scroll {
@@ -137,7 +138,7 @@ impl Scroll {
     }
 }
 
-fn line(changes: Changes) -> Line {
+fn line(changes: LineChanges) -> Line {
     Line {
         changes,
         bars: Vec::new(),

@@ -27,8 +27,8 @@ use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
 use super::{
-    Cell, Changes, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineRow, Meter, Opening,
-    Remarks, Section, Span,
+    Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
+    Opening, Remarks, Section, Span,
 };
 
 pub(super) use self::chord_line::MOST_BARS;
@@ -149,7 +149,7 @@ struct ChartReader<'a> {
     /// The meter in force.
     meter: Option<Meter>,
     /// `key:`, `meter:` and `tempo:` lines that wait for their chord line, and the first of them.
-    changes: Changes,
+    changes: LineChanges,
     changed: Option<Text<'a>>,
     /// What the last bar line opens, for a bar still to come.
     opening: Opening,

@@ -2,7 +2,7 @@
 //!
 //! Two things are found. A voicing, or a few in a row, for which the hand goes out of its way: each is
 //! judged by its price, what it costs in motion against its best alternative with everything else held;
-//! how much that may be is [`Settings::detour`](crate::check::Settings::detour). Up to an octave in all it is a note. And a whole hand
+//! how much that may be is [`RuleSettings::detour`](crate::check::RuleSettings::detour). Up to an octave in all it is a note. And a whole hand
 //! that still makes much more effort than the best plan under the same settings; how much more is
 //! allowed is an [`Allowance`](crate::check::Allowance). That finding is about the whole chart, since no single voicing is to
 //! blame; its fix names the voicings that would have to change.

@@ -3,7 +3,7 @@
 use super::{RULES, Rule};
 use crate::arrange::Cache;
 use crate::chart::{self, Chart, TopWish};
-use crate::check::{Report, Settings, Severity, check};
+use crate::check::{Report, RuleSettings, Severity, check};
 use crate::hand::LimitTable;
 use crate::voicing::SurchargeWeights;
 use std::str::FromStr;
@@ -12,8 +12,8 @@ use crate::pitch::{Interval, Key, Name};
 
 /// Leaps of a fifth at most. How far the hand moves in all, how its top note goes and how the chart is
 /// laid out count only where they are asked for.
-pub(in crate::check) fn settings() -> Settings {
-    let mut settings = Settings::default();
+pub(in crate::check) fn settings() -> RuleSettings {
+    let mut settings = RuleSettings::default();
     settings.arrange.leap = Some(7);
     settings.set("restless-hand", None).unwrap();
     settings.set("half-voiced", None).unwrap();
@@ -21,7 +21,7 @@ pub(in crate::check) fn settings() -> Settings {
 }
 
 /// The settings under which a rule's examples are meant.
-fn settings_for(rule: &Rule) -> Settings {
+fn settings_for(rule: &Rule) -> RuleSettings {
     let mut settings = settings();
     if matches!(rule.name, "untidy" | "restless-hand" | "half-voiced") {
         settings.set(rule.name, Some(Severity::Warning)).unwrap();
@@ -32,12 +32,12 @@ fn settings_for(rule: &Rule) -> Settings {
     settings
 }
 
-pub(in crate::check) fn report(source: &str, settings: &Settings) -> Report {
+pub(in crate::check) fn report(source: &str, settings: &RuleSettings) -> Report {
     let chart = chart::read(source).unwrap_or_else(|problems| panic!("{source}: {problems:?}"));
     check(&chart, source, None, settings, &mut Cache::default()).unwrap()
 }
 
-pub(in crate::check) fn found_under(source: &str, settings: &Settings) -> Vec<&'static str> {
+pub(in crate::check) fn found_under(source: &str, settings: &RuleSettings) -> Vec<&'static str> {
     let findings = report(source, settings).findings;
     findings.iter().map(|finding| finding.rule.name).collect()
 }
@@ -117,7 +117,7 @@ pub(super) fn messages(rule: &str, chart: &str) -> Vec<String> {
 }
 
 /// The same under these settings.
-pub(super) fn messages_under(rule: &str, chart: &str, settings: &Settings) -> Vec<String> {
+pub(super) fn messages_under(rule: &str, chart: &str, settings: &RuleSettings) -> Vec<String> {
     let findings = report(chart, settings).findings.into_iter();
     let own = findings.filter(|finding| finding.rule.name == rule);
     own.map(|finding| finding.message).collect()

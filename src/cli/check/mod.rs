@@ -119,7 +119,7 @@ fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {
     Ok(Status::Done)
 }
 
-fn rules(format: CheckFormat, settings: &check::Settings) -> Result<String> {
+fn rules(format: CheckFormat, settings: &check::RuleSettings) -> Result<String> {
     match format {
         CheckFormat::Text => Ok(rules_text(settings)),
         CheckFormat::Json => Ok(rules_json(settings)),
@@ -168,7 +168,7 @@ fn rule(text: &str) -> Result<(&'static str, Option<Severity>)> {
     let Some((name, level)) = text.split_once('=') else {
         bail!("a rule and a severity were expected, such as muddy=error");
     };
-    check::Settings::default().set(name, None)?;
+    check::RuleSettings::default().set(name, None)?;
     let rule = check::rule(name).ok_or_else(|| anyhow!("there is no rule `{name}`"))?;
     let level = match level {
         "off" => None,

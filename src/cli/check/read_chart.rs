@@ -7,7 +7,7 @@ use anyhow::{Context, Result, anyhow};
 use compline::chart::Chart;
 use compline::check::{Finding, Fix, Report};
 use compline::formats::midi::{PlayedHand, left_hand};
-use compline::formats::{Voiced, read_voiced};
+use compline::formats::{ChartFromJson, read_voiced};
 
 use super::pieces::What;
 use crate::cli::input::Source;
@@ -158,7 +158,7 @@ pub fn read(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadC
     }
 }
 
-fn voiced(line: &[u8]) -> Result<Voiced> {
+fn voiced(line: &[u8]) -> Result<ChartFromJson> {
     let line = std::str::from_utf8(line).context("this is not UTF-8")?;
     let help =
         "a voiced chart an object a line was expected, as `compline voice --to json` writes it";

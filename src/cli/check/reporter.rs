@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use anyhow::{Context, Result, bail};
-use compline::check::Settings;
+use compline::check::RuleSettings;
 use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total};
 
 use super::artifact::Location;
@@ -82,7 +82,7 @@ impl<'a> Reporter<'a> {
     /// # Errors
     ///
     /// Standard output can't be written.
-    pub fn begin(&self, settings: &Settings, terminal: &mut Terminal) -> Result<()> {
+    pub fn begin(&self, settings: &RuleSettings, terminal: &mut Terminal) -> Result<()> {
         let head = match self.task {
             CheckTask::Show(CheckFormat::Sarif) => Sarif::head(env!("CARGO_PKG_VERSION"), settings),
             CheckTask::Show(CheckFormat::Table) => table_head(),

@@ -321,7 +321,7 @@ impl SettingsReader<'_> {
     }
 
     fn unknown_rule(&mut self, name: &TomlKey<'_>) {
-        let mut scratch = check::Settings::default();
+        let mut scratch = check::RuleSettings::default();
         let Err(unknown) = scratch.set(name.get_ref(), None) else {
             return;
         };

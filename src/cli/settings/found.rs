@@ -27,7 +27,7 @@ pub struct InForce {
     /// What a choice of changes is made for.
     pub changes: ChangeWeights,
     /// What it is checked against.
-    pub check: check::Settings,
+    pub check: check::RuleSettings,
     /// The least severity that fails.
     pub fail_on: Severity,
     /// The record of known findings.

@@ -107,7 +107,7 @@ impl SettingsLayer {
     pub fn arrange(&self) -> Result<arrange::Settings, UpsideDown> {
         let usual = Hand::default();
         Ok(arrange::Settings {
-            voicing: voicing::Settings {
+            voicing: voicing::VoicingSettings {
                 hand: Hand {
                     range: self.range(usual.range)?,
                     limits: self.limits.clone().unwrap_or(usual.limits),
@@ -154,8 +154,8 @@ impl SettingsLayer {
     /// # Errors
     ///
     /// As [`SettingsLayer::arrange`].
-    pub fn check(&self) -> Result<check::Settings, UpsideDown> {
-        let mut settings = check::Settings::of(self.arrange()?);
+    pub fn check(&self) -> Result<check::RuleSettings, UpsideDown> {
+        let mut settings = check::RuleSettings::of(self.arrange()?);
         settings.detour = self.detour.unwrap_or(settings.detour);
         settings.restless = self.restless.unwrap_or(settings.restless);
         for (name, severity) in &self.rules {

@@ -6,7 +6,7 @@
 use crate::arrange::motion::row;
 use crate::arrange::{Priced, Settings};
 use crate::chart::Performance;
-use crate::hand::{Sounding, Violation};
+use crate::hand::{SoundingNote, Violation};
 use crate::optimise::{Row, step};
 use crate::voicing::{Ask, Shape, VoicedNote, Voicing, anywhere};
 
@@ -185,8 +185,8 @@ fn distance(voicing: &Voicing, rows: &[&Row]) -> Option<u64> {
     Some(steps.map(|step| u64::from(step.motion)).sum())
 }
 
-fn sounding(voicing: &Voicing) -> Vec<Sounding> {
-    let sounding = |note: &VoicedNote| Sounding {
+fn sounding(voicing: &Voicing) -> Vec<SoundingNote> {
+    let sounding = |note: &VoicedNote| SoundingNote {
         pitch: note.pitch,
         degree: note.degree,
     };

@@ -7,7 +7,7 @@ use crate::chord::{Chord, Family, Tone};
 use crate::hand::{HandRule, cancels, fourth_for_third, raise, sixth_for_seventh};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Name, Pitch, Spelling};
-use crate::voicing::{Ask, Colour, NoVoicing, Settings, Voicing, anywhere, fillings, shape};
+use crate::voicing::{Ask, Colour, NoVoicing, Voicing, VoicingSettings, anywhere, fillings, shape};
 
 /// A tone the symbol asks for that nobody in this hand plays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,7 +97,7 @@ pub enum Addition {
 /// fuller shapes had nothing, where the voicing was thinned out.
 pub(super) fn left_out(
     ask: &Ask<'_>,
-    settings: &Settings,
+    settings: &VoicingSettings,
     voicing: &Voicing,
     wanted: Option<&NoVoicing>,
 ) -> Vec<LeftOut> {
@@ -157,7 +157,7 @@ fn thinned(ask: &Ask<'_>, colour: Colour, degree: Degree, wanted: &NoVoicing) ->
 /// The tones of the voicing that the symbol does not ask for, by rising degree number.
 pub(super) fn added(
     ask: &Ask<'_>,
-    settings: &Settings,
+    settings: &VoicingSettings,
     voicing: &Voicing,
     given: bool,
 ) -> Vec<Added> {

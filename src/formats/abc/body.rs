@@ -7,7 +7,7 @@ use num_rational::Ratio;
 use super::bar_line::{AbcBarLine, bar_line, ending};
 use super::chord::{Quoted, quoted};
 use super::fields::{meter, unit};
-use super::key::{Signature, signature};
+use super::key::{AbcKey, signature};
 use super::length::{AbcTuplet, broken, length, number, tuplet};
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
@@ -24,7 +24,7 @@ const MOST_BARS: i64 = 1_000;
 /// The music read so far.
 pub(super) struct TuneBody {
     song: Song,
-    signature: Signature,
+    signature: AbcKey,
     meter: Option<Meter>,
     unit: Quarters,
     bar: SongBar,
@@ -46,12 +46,7 @@ pub(super) struct TuneBody {
 }
 
 impl TuneBody {
-    pub(super) fn new(
-        song: Song,
-        signature: Signature,
-        meter: Option<Meter>,
-        unit: Quarters,
-    ) -> Self {
+    pub(super) fn new(song: Song, signature: AbcKey, meter: Option<Meter>, unit: Quarters) -> Self {
         Self {
             bar: SongBar::of("bar 1".to_owned(), meter.unwrap_or(Meter::COMMON)),
             song,

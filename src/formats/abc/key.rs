@@ -7,7 +7,7 @@ use crate::pitch::{Key, Letter, Name};
 
 /// A key as `K:` gives it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(super) struct Signature {
+pub(super) struct AbcKey {
     /// The key of a chart; `None` where there is none.
     pub key: Option<Key>,
     /// Whether that is all it says: another mode is read as major or minor.
@@ -18,11 +18,11 @@ pub(super) struct Signature {
 
 /// The key behind `K:`: a letter with an accidental, a mode told by its first three letters, then
 /// accidentals such as `^f` or `=c`. Whatever else stands there (clefs, transpositions) is not for us.
-pub(super) fn signature(text: &str) -> Signature {
+pub(super) fn signature(text: &str) -> AbcKey {
     let text = text.trim();
-    let mut signature = Signature {
+    let mut signature = AbcKey {
         plain: true,
-        ..Signature::default()
+        ..AbcKey::default()
     };
     if text.starts_with("HP") || text.starts_with("Hp") {
         // The bagpipe's scale: two sharps, which one of the two spellings leaves unsaid.
@@ -90,7 +90,7 @@ fn mode(text: &str) -> (String, &str) {
     }
 }
 
-impl Signature {
+impl AbcKey {
     /// Sharps in the order they are written, or flats.
     fn set(&mut self, fifths: i32) {
         use Letter::{A, B, C, D, E, F, G};

@@ -4,10 +4,10 @@ use std::fmt::Write;
 
 use serde_json::json;
 
-use crate::check::{RULES, Rule, Settings, Severity};
+use crate::check::{RULES, Rule, RuleSettings, Severity};
 
 /// The rules with what they are worth under these settings and why they are there, for people.
-pub fn rules_text(settings: &Settings) -> String {
+pub fn rules_text(settings: &RuleSettings) -> String {
     let width = RULES.iter().map(|rule| rule.name.len()).max().unwrap_or(0);
     let mut text = String::new();
     for rule in RULES {
@@ -24,21 +24,21 @@ pub fn rules_text(settings: &Settings) -> String {
 }
 
 /// The severities of its own that the rule gives some findings, where the settings give it none.
-fn of_its_own(rule: &Rule, settings: &Settings) -> &'static [(Severity, &'static str)] {
+fn of_its_own(rule: &Rule, settings: &RuleSettings) -> &'static [(Severity, &'static str)] {
     match settings.is_set(rule) {
         true => &[],
         false => rule.also,
     }
 }
 
-fn also(rule: &Rule, settings: &Settings) -> String {
+fn also(rule: &Rule, settings: &RuleSettings) -> String {
     let each = of_its_own(rule, settings).iter();
     let each = each.map(|(severity, which)| format!(" {severity}: {which}."));
     each.collect()
 }
 
 /// The same, one object a line.
-pub fn rules_json(settings: &Settings) -> String {
+pub fn rules_json(settings: &RuleSettings) -> String {
     let line = |rule: &Rule| {
         let object = json!({
             "rule": rule.name,
@@ -55,7 +55,7 @@ pub fn rules_json(settings: &Settings) -> String {
     RULES.iter().copied().map(line).collect()
 }
 
-fn also_json(rule: &Rule, settings: &Settings) -> Vec<serde_json::Value> {
+fn also_json(rule: &Rule, settings: &RuleSettings) -> Vec<serde_json::Value> {
     let each = of_its_own(rule, settings).iter();
     each.map(|(severity, which)| json!({"severity": severity.name(), "which": which}))
         .collect()

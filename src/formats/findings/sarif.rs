@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::{Region, Shown};
-use crate::check::{RULES, Rule, Settings, Severity};
+use crate::check::{RULES, Rule, RuleSettings, Severity};
 
 /// Where the schema is (3.13.3).
 const SCHEMA: &str =
@@ -41,7 +41,7 @@ const MOST_NOTIFICATIONS: usize = 1_000;
 
 impl Sarif {
     /// The beginning of the log, up to its results. `version` is the program's.
-    pub fn head(version: &str, settings: &Settings) -> String {
+    pub fn head(version: &str, settings: &RuleSettings) -> String {
         let rules: Vec<Value> = RULES
             .iter()
             .map(|rule| descriptor(rule, settings))
@@ -108,7 +108,7 @@ impl Sarif {
 }
 
 /// A rule (3.49).
-fn descriptor(rule: &Rule, settings: &Settings) -> Value {
+fn descriptor(rule: &Rule, settings: &RuleSettings) -> Value {
     let severity = settings.severity(rule);
     // A rule that is off still says what it would be worth.
     let level = severity.or(rule.severity).unwrap_or(Severity::Note);
@@ -306,7 +306,7 @@ mod tests {
 
     #[test]
     fn an_empty_log_is_json() {
-        let mut log = Sarif::head("1.2.3", &Settings::default());
+        let mut log = Sarif::head("1.2.3", &RuleSettings::default());
         log.push_str(&Sarif::default().tail());
         let log: Value = serde_json::from_str(&log).unwrap();
         assert_eq!(log["runs"][0]["results"], json!([]));
@@ -322,7 +322,7 @@ mod tests {
         for _ in 0..1_002 {
             sarif.failure(Some(Artifact::Stdin), "can't be read");
         }
-        let log = Sarif::head("1.2.3", &Settings::default()) + &sarif.tail();
+        let log = Sarif::head("1.2.3", &RuleSettings::default()) + &sarif.tail();
         let log: Value = serde_json::from_str(&log).unwrap();
         let invocation = &log["runs"][0]["invocations"][0];
         let told = invocation["toolExecutionNotifications"].as_array().unwrap();

@@ -5,7 +5,7 @@ mod text;
 mod types;
 mod write;
 
-pub use read::{NotVoiced, Voiced, read_voiced};
+pub use read::{ChartFromJson, NotVoiced, read_voiced};
 pub(in crate::formats) use text::{line, schema_text};
 pub use types::VoicedChart;
 pub(in crate::formats) use types::VoicingJson;

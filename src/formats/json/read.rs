@@ -1,7 +1,7 @@
 //! Reads the JSON of a voiced chart back: the other end of [`crate::formats::json()`].
 //!
 //! The page comes back as bars of chords with the left hand and the melody under them. What the JSON
-//! does not say, comments, repeats and jumps, does not come back: instead of them [`Voiced::played`]
+//! does not say, comments, repeats and jumps, does not come back: instead of them [`ChartFromJson::played`]
 //! says in which order the slots are played.
 
 use std::fmt;
@@ -9,15 +9,15 @@ use std::sync::Arc;
 
 use super::types::{FORMAT, SlotJson, Told, VERSION, VoicedChart};
 use crate::chart::{
-    Bar, Beats, Cell, Changes, Chart, Chords, Entry, Event, Field, Header, Line, Remarks, Section,
-    Span, Wish,
+    Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, LineChanges, Remarks,
+    Section, Span, Wish,
 };
 use crate::chord::Symbol;
 use crate::pitch::Note;
 
 /// A chart from JSON.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Voiced {
+pub struct ChartFromJson {
     /// The page, every voicing given and every silence written.
     pub chart: Chart,
     /// The slots in played order, by their place among [`Chart::slots`].
@@ -61,7 +61,7 @@ const MOST_NOTES: usize = 10;
 /// # Errors
 ///
 /// The first thing in which the text is no voiced chart of version 2.
-pub fn read_voiced(text: &str) -> Result<Voiced, NotVoiced> {
+pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
     let json: VoicedChart = serde_json::from_str(text).map_err(|why| not_json(&why))?;
     if json.format != FORMAT || json.version != VERSION {
         let (format, version) = (&json.format, json.version);
@@ -75,7 +75,7 @@ pub fn read_voiced(text: &str) -> Result<Voiced, NotVoiced> {
     if let Some(at) = json.played.iter().find(|at| **at >= json.slots.len()) {
         return refuse(format!("slot {at} is played, and there is none"));
     }
-    Ok(Voiced {
+    Ok(ChartFromJson {
         chart: Chart {
             header: header(&json)?,
             sections: sections(&json.slots)?,
@@ -154,22 +154,22 @@ fn in_bar(bar: usize, why: &str) -> NotVoiced {
 }
 
 /// What changes with the first chord of a bar.
-fn changes(slots: &[SlotJson]) -> Result<Changes, NotVoiced> {
+fn changes(slots: &[SlotJson]) -> Result<LineChanges, NotVoiced> {
     let Some(first) = slots.first() else {
-        return Ok(Changes::NONE);
+        return Ok(LineChanges::NONE);
     };
     let key = first
         .key
         .as_ref()
         .map(|key| key.parse().map_err(|_| wrong(key, "a key")));
-    Ok(Changes {
+    Ok(LineChanges {
         key: key.transpose()?,
         tempo: first.tempo,
         meter: None,
     })
 }
 
-fn line(changes: Changes) -> Line {
+fn line(changes: LineChanges) -> Line {
     Line {
         changes,
         bars: Vec::new(),

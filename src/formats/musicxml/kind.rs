@@ -66,7 +66,7 @@ pub(super) enum DegreeType {
 /// A degree that is changed. For one that is altered, `alter` counts from what the kind has; for one
 /// that is added, from a dominant chord's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Change {
+pub(super) struct DegreeChange {
     pub how: DegreeType,
     pub number: u8,
     pub alter: i8,
@@ -76,7 +76,7 @@ pub(super) struct Change {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Kinded {
     pub kind: String,
-    pub changes: Vec<Change>,
+    pub changes: Vec<DegreeChange>,
 }
 
 /// The seventh of a dominant chord is flat: an added seventh counts from it.
@@ -108,7 +108,7 @@ pub(super) fn of(chord: &Chord) -> Kinded {
 
 /// An addition is read everywhere, but for a seventh, which some readers count from a major chord; a
 /// subtraction is the last resort.
-const fn price(change: &Change) -> u32 {
+const fn price(change: &DegreeChange) -> u32 {
     match change.how {
         DegreeType::Add if change.number == 7 => 10,
         DegreeType::Add => 2,
@@ -123,7 +123,7 @@ fn tones_of(ending: &str) -> Option<Vec<Degree>> {
 }
 
 /// What makes the tones `wanted` of the tones `kind`.
-fn changes(kind: &[Degree], wanted: &[Degree]) -> Vec<Change> {
+fn changes(kind: &[Degree], wanted: &[Degree]) -> Vec<DegreeChange> {
     let mut changes = Vec::new();
     let gone = kind.iter().filter(|tone| !wanted.contains(tone));
     let mut come: Vec<Degree> = wanted
@@ -139,19 +139,19 @@ fn changes(kind: &[Degree], wanted: &[Degree]) -> Vec<Change> {
             .count()
             > 1;
         changes.push(match same.filter(|_| !several && tone.number() < 8) {
-            Some(at) => Change {
+            Some(at) => DegreeChange {
                 how: DegreeType::Alter,
                 number: tone.number(),
                 alter: come.remove(at).alter() - tone.alter(),
             },
-            None => Change {
+            None => DegreeChange {
                 how: DegreeType::Subtract,
                 number: tone.number(),
                 alter: 0,
             },
         });
     }
-    changes.extend(come.iter().map(|tone| Change {
+    changes.extend(come.iter().map(|tone| DegreeChange {
         how: DegreeType::Add,
         number: tone.number(),
         alter: tone.alter() - dominant(tone.number()),
@@ -183,16 +183,20 @@ const USUAL: [&str; 60] = [
 
 /// The ending of the chord symbol that a kind with its changes means; each change with whether it is
 /// printed beside the text. Meaning counts, but the printed text is kept where it means the same.
-pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -> KindReading {
+pub(super) fn read(
+    kind: &str,
+    text: Option<&str>,
+    changes: &[(DegreeChange, bool)],
+) -> KindReading {
     let known = KINDS.iter().find(|known| known.name == kind.to_lowercase());
     let Some(known) = known else {
         return other(text, changes);
     };
-    let plain: Vec<Change> = changes.iter().map(|(change, _)| *change).collect();
+    let plain: Vec<DegreeChange> = changes.iter().map(|(change, _)| *change).collect();
     let tones = changed(tones_of(known.ending).unwrap_or_default(), &plain);
     let wanted = classes(&tones);
     let means = |ending: &str| tones_of(ending).is_some_and(|tones| classes(&tones) == wanted);
-    let printed: Vec<Change> = changes
+    let printed: Vec<DegreeChange> = changes
         .iter()
         .filter(|(_, shown)| *shown)
         .map(|(c, _)| *c)
@@ -218,7 +222,7 @@ pub(super) fn read(kind: &str, text: Option<&str>, changes: &[(Change, bool)]) -
 }
 
 /// `other`, and what is no chord by itself: the text is all there is; else the root with its degrees.
-fn other(text: Option<&str>, changes: &[(Change, bool)]) -> KindReading {
+fn other(text: Option<&str>, changes: &[(DegreeChange, bool)]) -> KindReading {
     // No text at all says nothing, and no major triad.
     let said = text.map(str::trim).filter(|text| !text.is_empty());
     let readable = said.filter(|text| tones_of(text).is_some());
@@ -230,7 +234,7 @@ fn other(text: Option<&str>, changes: &[(Change, bool)]) -> KindReading {
         };
     }
     let root = [Degree::ROOT].to_vec();
-    let plain: Vec<Change> = changes.iter().map(|(change, _)| *change).collect();
+    let plain: Vec<DegreeChange> = changes.iter().map(|(change, _)| *change).collect();
     let wanted = classes(&changed(root, &plain));
     let means = |ending: &&str| tones_of(ending).is_some_and(|tones| classes(&tones) == wanted);
     let found = readable.into_iter().chain(USUAL).find(means);
@@ -242,7 +246,7 @@ fn other(text: Option<&str>, changes: &[(Change, bool)]) -> KindReading {
 }
 
 /// The tones with the changes made.
-fn changed(mut tones: Vec<Degree>, changes: &[Change]) -> Vec<Degree> {
+fn changed(mut tones: Vec<Degree>, changes: &[DegreeChange]) -> Vec<Degree> {
     for change in changes {
         let same = |tone: &Degree| (tone.number() - 1) % 7 == (change.number.max(1) - 1) % 7;
         match change.how {
@@ -267,7 +271,7 @@ fn classes(tones: &[Degree]) -> u16 {
 }
 
 /// The changes as players write them behind a symbol: `(b9,add13,no5)`.
-fn bracketed(changes: &[Change]) -> String {
+fn bracketed(changes: &[DegreeChange]) -> String {
     let written: Vec<String> = changes
         .iter()
         .filter_map(|change| {
@@ -331,7 +335,7 @@ mod tests {
     fn kinds_become_symbols() {
         let add = |number, alter| {
             let how = DegreeType::Add;
-            (Change { how, number, alter }, false)
+            (DegreeChange { how, number, alter }, false)
         };
         for (kind, text, changes, ending) in [
             ("major", "", vec![], ""),
@@ -372,7 +376,8 @@ mod tests {
     fn what_is_written_is_read() {
         for ending in USUAL {
             let kinded = of(&Chord::read(&format!("C{ending}")).unwrap());
-            let changes: Vec<(Change, bool)> = kinded.changes.iter().map(|c| (*c, false)).collect();
+            let changes: Vec<(DegreeChange, bool)> =
+                kinded.changes.iter().map(|c| (*c, false)).collect();
             assert_eq!(read(&kinded.kind, Some(ending), &changes).ending, ending);
             let bare = read(&kinded.kind, None, &changes).ending;
             let (bare, whole) = (tones_of(&bare).unwrap(), tones_of(ending).unwrap());

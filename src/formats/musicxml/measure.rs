@@ -40,7 +40,7 @@ pub(super) struct MeasureNote {
 
 /// What holds from one measure to the next.
 #[derive(Debug)]
-pub(super) struct State {
+pub(super) struct MeasureState {
     divisions: Quarters,
     meter: Option<Meter>,
     pub key: Option<Key>,
@@ -50,7 +50,7 @@ pub(super) struct State {
     pub staves: u8,
 }
 
-impl Default for State {
+impl Default for MeasureState {
     fn default() -> Self {
         Self {
             divisions: Quarters::whole(1),
@@ -65,7 +65,7 @@ impl Default for State {
 
 /// Goes through a measure.
 struct Cursor<'a> {
-    state: &'a mut State,
+    state: &'a mut MeasureState,
     measure: Measure,
     place: String,
     at: Quarters,
@@ -78,7 +78,7 @@ struct Cursor<'a> {
 }
 
 /// Reads a measure.
-pub(super) fn measure(element: &Element, state: &mut State) -> Measure {
+pub(super) fn measure(element: &Element, state: &mut MeasureState) -> Measure {
     let number = element.attribute("number").unwrap_or("?").to_owned();
     let mut cursor = Cursor {
         place: format!("measure {number}"),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::kind::{self, Change, DegreeType, KindReading};
+use super::kind::{self, DegreeChange, DegreeType, KindReading};
 use super::tree::Element;
 use crate::chord::{Chord, Symbol};
 use crate::formats::report::{Loss, OTHER_TEXT, SIMPLER_CHORDS};
@@ -10,7 +10,7 @@ use crate::formats::song::key_of_signature;
 use crate::pitch::{Degree, Key, Letter, Mode, Name};
 
 /// What a kind with its text and changes was read as, so that each is worked out once.
-pub(super) type KnownKinds = BTreeMap<(String, String, Vec<(Change, bool)>), KindReading>;
+pub(super) type KnownKinds = BTreeMap<(String, String, Vec<(DegreeChange, bool)>), KindReading>;
 
 /// The text of a chord symbol, and what of it could not be carried over. `None` where there is no root
 /// to build on.
@@ -70,7 +70,7 @@ fn one(
     behind: &[Element],
     known: &mut KnownKinds,
 ) -> (String, Option<&'static Loss>) {
-    let changes: Vec<(Change, bool)> = behind
+    let changes: Vec<(DegreeChange, bool)> = behind
         .iter()
         .filter(|child| child.name == "degree")
         .filter_map(|degree| {
@@ -152,14 +152,14 @@ fn degree_of_key(numeral: &Element, key: Option<Key>) -> Option<Name> {
     Degree::new(number, alter - i8::from(flat))?.above(key.tonic())
 }
 
-fn change(degree: &Element) -> Option<Change> {
+fn change(degree: &Element) -> Option<DegreeChange> {
     let how = match degree.text_of("degree-type")? {
         "add" => DegreeType::Add,
         "alter" => DegreeType::Alter,
         "subtract" => DegreeType::Subtract,
         _ => return None,
     };
-    Some(Change {
+    Some(DegreeChange {
         how,
         number: degree.number("degree-value")?,
         alter: degree.number("degree-alter").unwrap_or(0),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::measure::{Measure, State, measure};
+use super::measure::{Measure, MeasureState, measure};
 use super::tree::{Element, XmlPiece, pieces};
 use crate::formats::unreadable::UnreadableFile;
 
@@ -20,7 +20,7 @@ pub(super) struct ScoreFile {
 pub(super) struct ScorePart {
     id: String,
     pub name: String,
-    pub state: State,
+    pub state: MeasureState,
     pub measures: Vec<Measure>,
 }
 

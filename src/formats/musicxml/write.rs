@@ -84,7 +84,7 @@ fn part(score: &Score, xml: &mut Xml) {
             attributes.push(("implicit", "yes"));
         }
         let here = if short { score.meter } else { bar.meter };
-        let changes = Change {
+        let changes = BarChange {
             meter: (meter.replace(here) != Some(here)).then_some(here),
             key: bar.key.filter(|here| key.replace(*here) != Some(*here)),
             tempo: bar.tempo.filter(|here| tempo.replace(*here) != Some(*here)),
@@ -97,7 +97,7 @@ fn part(score: &Score, xml: &mut Xml) {
 
 /// What changes with a bar.
 #[derive(Debug, Clone, Copy)]
-struct Change {
+struct BarChange {
     meter: Option<Meter>,
     key: Option<Key>,
     tempo: Option<Tempo>,
@@ -125,7 +125,7 @@ fn divisions(score: &Score) -> i64 {
 fn measure(
     score: &Score,
     (first, bar): (bool, &ScoreBar),
-    change: Change,
+    change: BarChange,
     pen: PartContext,
     xml: &mut Xml,
 ) {
@@ -168,7 +168,7 @@ fn hand(bar: &ScoreBar, pen: PartContext, xml: &mut Xml) {
     }
 }
 
-fn attributes(first: bool, change: Change, pen: PartContext, xml: &mut Xml) {
+fn attributes(first: bool, change: BarChange, pen: PartContext, xml: &mut Xml) {
     if first {
         xml.number("divisions", pen.divisions);
     }

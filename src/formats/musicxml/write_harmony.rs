@@ -1,6 +1,6 @@
 //! Chord symbols in MusicXML.
 
-use super::kind::{self, Change, DegreeType};
+use super::kind::{self, DegreeChange, DegreeType};
 use super::write_notes::PartContext;
 use super::xml::Xml;
 use crate::chord::{Chord, Symbol};
@@ -70,7 +70,7 @@ fn ending(chord: &Chord) -> String {
     body.map_or(rest, |(body, _)| body).trim().to_owned()
 }
 
-fn degree(change: Change, xml: &mut Xml) {
+fn degree(change: DegreeChange, xml: &mut Xml) {
     let how = match change.how {
         DegreeType::Add => "add",
         DegreeType::Alter => "alter",

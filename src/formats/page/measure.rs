@@ -9,7 +9,7 @@ use super::clef::Clef;
 use super::drawing::Length;
 use super::pen::SPACE;
 use super::shape::NoteShape;
-use super::signature::Signature;
+use super::signature::KeySignature;
 use super::symbol;
 use crate::chart::{Meter, Stroke};
 use crate::score::{Quarters, ScoreBar, Tempo, Written};
@@ -58,7 +58,7 @@ pub(super) struct MeasuredBar<'a> {
     /// The meter, where it is printed inside a line.
     pub meter: Option<Meter>,
     /// The signature, where the key changes.
-    pub signature: Option<Signature>,
+    pub signature: Option<KeySignature>,
     /// The tempo, where it changes.
     pub tempo: Option<Tempo>,
     /// Room in front of the first column.
@@ -69,9 +69,9 @@ pub(super) struct MeasuredBar<'a> {
 
 /// What is printed in a bar because it changes there.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Changes {
+pub(super) struct PrintedChanges {
     pub meter: Option<Meter>,
-    pub signature: Option<Signature>,
+    pub signature: Option<KeySignature>,
     pub tempo: Option<Tempo>,
 }
 
@@ -81,8 +81,8 @@ const GAP: Length = 500;
 
 impl<'a> MeasuredBar<'a> {
     /// Makes a bar ready, with what changes there.
-    pub fn new(bar: &'a ScoreBar, staves: &[Staff], changes: Changes) -> Self {
-        let Changes {
+    pub fn new(bar: &'a ScoreBar, staves: &[Staff], changes: PrintedChanges) -> Self {
+        let PrintedChanges {
             meter,
             signature,
             tempo,
@@ -104,7 +104,7 @@ impl<'a> MeasuredBar<'a> {
         measure.columns = measure.columns(staves);
         let first = measure.reach(staves, Quarters::ZERO).0;
         let opens = if bar.signs.opens_repeat { 1700 } else { 0 };
-        let key = signature.map_or(0, Signature::room);
+        let key = signature.map_or(0, KeySignature::room);
         measure.before = 900 + first + opens + key + if meter.is_some() { METER_WIDTH } else { 0 };
         measure.after = 300 + closing(bar);
         measure
@@ -124,7 +124,7 @@ impl<'a> MeasuredBar<'a> {
     /// How much of its width its signature takes: at the beginning of a line that room is not needed, since
     /// there the signature stands in front of all bars.
     pub fn signature_room(&self) -> Length {
-        self.signature.map_or(0, Signature::room)
+        self.signature.map_or(0, KeySignature::room)
     }
 
     /// How far the staff's shapes reach above and below it.

@@ -7,10 +7,10 @@ use super::drawing::{DrawnPage, Item, Length};
 use super::frame::PageFrame;
 use super::heading::Heading;
 use super::lines::{self, BarWidth};
-use super::measure::{Changes, MeasuredBar, Staff, Voice};
+use super::measure::{MeasuredBar, PrintedChanges, Staff, Voice};
 use super::options::{Content, Labels, PageOptions};
 use super::pen::PagePen;
-use super::signature::Signature;
+use super::signature::KeySignature;
 use super::symbol::accidentals;
 use super::system::{Courtesy, System, front};
 use crate::arrange::Arrangement;
@@ -194,11 +194,11 @@ impl<'a> Sheet<'a> {
     }
 
     /// The signature in front of a line that begins with this bar.
-    fn signature(&self, start: usize) -> Signature {
+    fn signature(&self, start: usize) -> KeySignature {
         let Some(measure) = self.measures.get(start) else {
-            return Signature::default();
+            return KeySignature::default();
         };
-        let own = Signature::of(fifths(measure.bar));
+        let own = KeySignature::of(fifths(measure.bar));
         measure.signature.unwrap_or(own)
     }
 
@@ -255,12 +255,12 @@ fn measures<'a>(score: &'a Score, staves: &[Staff]) -> Vec<MeasuredBar<'a>> {
     let mut before: Option<&ScoreBar> = None;
     let bars = score.bars.iter().map(|bar| {
         let Some(last) = before.replace(bar) else {
-            return MeasuredBar::new(bar, staves, Changes::default());
+            return MeasuredBar::new(bar, staves, PrintedChanges::default());
         };
-        let changes = Changes {
+        let changes = PrintedChanges {
             meter: (bar.meter != meter).then_some(bar.meter),
             signature: (fifths(bar) != fifths(last))
-                .then(|| Signature::between(fifths(last), fifths(bar))),
+                .then(|| KeySignature::between(fifths(last), fifths(bar))),
             tempo: bar.tempo.filter(|_| bar.tempo != last.tempo),
         };
         meter = bar.meter;

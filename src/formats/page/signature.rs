@@ -9,7 +9,7 @@ use super::pen::{PagePen, width};
 
 /// A key signature as it is printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Signature {
+pub(super) struct KeySignature {
     /// Sharps, or flats as a negative number.
     fifths: i32,
     /// Whether these are taken back by naturals.
@@ -19,7 +19,7 @@ pub(super) struct Signature {
 /// Room behind a signature inside a line.
 const GAP: Length = 700;
 
-impl Signature {
+impl KeySignature {
     /// The signature of a key.
     pub const fn of(fifths: i32) -> Self {
         Self {
@@ -84,7 +84,7 @@ mod tests {
     fn bass_signatures_lie_a_space_lower() {
         let marks = |clef: Clef| {
             let mut pen = PagePen::default();
-            Signature::of(-3).draw(&mut pen, clef, 0, 0);
+            KeySignature::of(-3).draw(&mut pen, clef, 0, 0);
             pen.marks
         };
         let (treble, bass) = (marks(Clef::Treble), marks(Clef::Bass));
@@ -94,12 +94,12 @@ mod tests {
 
     #[test]
     fn only_no_signature_is_shown_by_naturals() {
-        let naturals = Signature::between(-4, 0);
+        let naturals = KeySignature::between(-4, 0);
         assert_eq!(
             (naturals.sign(), naturals.fifths),
             ("accidentalNatural", -4)
         );
-        assert_eq!(Signature::between(-4, 2), Signature::of(2));
-        assert_eq!(Signature::between(0, 0).width(), 0);
+        assert_eq!(KeySignature::between(-4, 2), KeySignature::of(2));
+        assert_eq!(KeySignature::between(0, 0).width(), 0);
     }
 }

@@ -7,7 +7,7 @@ use super::font::Face;
 use super::heading::tempo_mark;
 use super::measure::{METER_WIDTH, MeasuredBar, Staff};
 use super::pen::{PagePen, SPACE, width};
-use super::signature::Signature;
+use super::signature::KeySignature;
 use super::signs::{boxed, ending, meter_sign, words};
 use super::staff::{self, ColumnPlaces};
 use super::symbol;
@@ -31,7 +31,7 @@ pub(super) struct System<'a> {
     pub measures: &'a [MeasuredBar<'a>],
     pub staves: &'a [Staff],
     /// The signature in front of it.
-    pub signature: Signature,
+    pub signature: KeySignature,
     /// What changes behind it.
     pub courtesy: Courtesy,
     /// The meter, where the page begins.
@@ -49,14 +49,14 @@ pub(super) struct System<'a> {
 /// What changes with the first bar of the next line, shown at the end of this one.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Courtesy {
-    pub signature: Option<Signature>,
+    pub signature: Option<KeySignature>,
     pub meter: Option<Meter>,
 }
 
 impl Courtesy {
     /// How wide it is.
     pub fn room(self) -> Length {
-        let key = self.signature.map_or(0, Signature::room);
+        let key = self.signature.map_or(0, KeySignature::room);
         let meter = self.meter.map_or(0, |_| METER_WIDTH);
         let gap = if key + meter > 0 { 500 } else { 0 };
         key + meter + gap
@@ -75,7 +75,7 @@ impl Courtesy {
 }
 
 /// The room in front of the first bar of a line.
-pub(super) fn front(signature: Signature, first: bool) -> Length {
+pub(super) fn front(signature: KeySignature, first: bool) -> Length {
     600 + 3100 + signature.width() + 400 + if first { METER_WIDTH } else { 0 }
 }
 

@@ -20,10 +20,10 @@ pub(super) struct SideBySide {
     /// What stands over each column of chords.
     heads: Vec<String>,
     /// The bars in order.
-    bars: Vec<Bar>,
+    bars: Vec<ComparedBar>,
 }
 
-struct Bar {
+struct ComparedBar {
     /// The section that begins with it, if one does.
     section: Option<String>,
     number: usize,
@@ -36,7 +36,7 @@ impl SideBySide {
     pub fn of(pages: &[(String, &Chart)]) -> Self {
         let slots: Vec<Vec<Slot>> = pages.iter().map(|(_, page)| page.slots()).collect();
         let first = slots.first().map(Vec::as_slice).unwrap_or_default();
-        let mut bars: Vec<Bar> = Vec::new();
+        let mut bars: Vec<ComparedBar> = Vec::new();
         let mut place = None;
         for slot in first {
             if bars.last().is_some_and(|bar| bar.number == slot.bar) {
@@ -44,7 +44,7 @@ impl SideBySide {
             }
             let begins = place != Some(slot.place.section);
             place = Some(slot.place.section);
-            bars.push(Bar {
+            bars.push(ComparedBar {
                 section: Some(slot.section.clone()).filter(|name| begins && !name.is_empty()),
                 number: slot.bar,
                 cells: cells(&slots, slot.bar),
@@ -97,7 +97,7 @@ impl SideBySide {
     fn widths(&self, width: usize) -> Vec<usize> {
         let columns = 0..self.heads.len();
         let longest = columns.map(|column| {
-            let cell = |bar: &Bar| {
+            let cell = |bar: &ComparedBar| {
                 bar.cells
                     .get(column)
                     .map_or(0, |cell| cell.join(" ").width())

@@ -10,8 +10,8 @@ use super::meters::{filled_up, meter_of};
 use super::playable::{take_all, take_out};
 use super::{Song, SongBar, clean, hand, melody};
 use crate::chart::{
-    Bar, Changes, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, Marked, Meter,
-    Opening, Played, Remarks, Section, Span, read,
+    Bar, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, LineChanges, Marked,
+    Meter, Opening, Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
 use crate::formats::report::{LossReport, ODD_BARS, UNREAD_CHORDS};
@@ -332,7 +332,7 @@ fn section(name: Option<&str>) -> Section {
 
 fn line(meter: Option<Meter>) -> Line {
     Line {
-        changes: Changes::of_meter(meter),
+        changes: LineChanges::of_meter(meter),
         bars: Vec::new(),
         remarks: std::collections::BTreeMap::new(),
     }

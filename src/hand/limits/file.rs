@@ -14,7 +14,7 @@
 use std::borrow::Cow;
 use std::fmt;
 
-use super::{INTERVALS, Limit, LimitTable, Provenance};
+use super::{INTERVALS, LimitTable, LowIntervalLimit, Provenance};
 use crate::hand::range::key;
 
 /// A line of a limits file that cannot be read.
@@ -117,7 +117,7 @@ impl LimitsReader {
             *seen = true;
         }
         if let Some(limit) = self.table.limits.get_mut(at) {
-            *limit = Limit {
+            *limit = LowIntervalLimit {
                 floor,
                 provenance: Provenance::File,
             };

@@ -69,7 +69,7 @@ impl fmt::Display for Provenance {
 
 /// One row of a table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Limit {
+pub struct LowIntervalLimit {
     /// The lowest key the LOWER note of the interval may take; `None` where there is no limit.
     pub floor: Option<Pitch>,
     /// Where the number comes from.
@@ -80,7 +80,7 @@ pub struct Limit {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LimitTable {
     name: Cow<'static, str>,
-    limits: [Limit; WIDEST as usize],
+    limits: [LowIntervalLimit; WIDEST as usize],
 }
 
 impl LimitTable {
@@ -111,7 +111,7 @@ impl LimitTable {
 
     /// A table of MIDI numbers, 0 for no limit, all of one provenance.
     fn numbered(name: &'static str, midi: [u8; WIDEST as usize], provenance: Provenance) -> Self {
-        let limits = midi.map(|number| Limit {
+        let limits = midi.map(|number| LowIntervalLimit {
             floor: Pitch::new(number).filter(|_| number > 0),
             provenance,
         });
@@ -127,7 +127,7 @@ impl LimitTable {
     }
 
     /// The rows: interval name, semitones, limit.
-    pub fn rows(&self) -> impl Iterator<Item = (&'static str, u8, Limit)> + '_ {
+    pub fn rows(&self) -> impl Iterator<Item = (&'static str, u8, LowIntervalLimit)> + '_ {
         let named = INTERVALS.into_iter().zip(1..=WIDEST);
         named
             .zip(self.limits)

@@ -1,12 +1,12 @@
 //! Where tunes leave their key, held against [`TUNES`].
 
-use super::tunes::{TUNES, Tune};
+use super::tunes::{TUNES, TaughtTune};
 use super::{TONICS, everywhere};
 use crate::chord::Chord;
 use crate::harmony::{Analysis, analyses, home};
 use crate::pitch::{Interval, Key, Mode, PitchClass};
 
-impl Tune {
+impl TaughtTune {
     fn symbols(&self) -> String {
         let symbols = self.regions.iter().map(|[_, symbols, _]| *symbols);
         symbols.collect::<Vec<_>>().join(" ")
@@ -60,7 +60,7 @@ const NEED_THEIR_KEY: [&str; 3] = [
 ];
 
 /// Reads the tunes in every key; those that are misread are shown in the first key they are.
-fn assert_read(tunes: &[&Tune], told: bool) {
+fn assert_read(tunes: &[&TaughtTune], told: bool) {
     let mut misread = Vec::new();
     for tune in tunes {
         let everywhere = everywhere(&tune.symbols(), tune.key);
@@ -81,7 +81,7 @@ fn tunes_are_read_as_a_teacher_would() {
 #[test]
 fn most_are_read_so_without_being_told_their_key() {
     let rest = TUNES.iter().filter(|t| !NEED_THEIR_KEY.contains(&t.name));
-    let rest: Vec<&Tune> = rest.collect();
+    let rest: Vec<&TaughtTune> = rest.collect();
     assert_eq!(rest.len() + NEED_THEIR_KEY.len(), TUNES.len());
     assert_read(&rest, false);
 }

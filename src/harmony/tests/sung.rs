@@ -1,7 +1,7 @@
 //! Notes of a melody and times of a bar, as the tests of what the melody is to a chord write them.
 
 use crate::chart::{Beats, MelodyNote};
-use crate::harmony::stretch::Stretch;
+use crate::harmony::stretch::ChordTime;
 
 /// A note that starts on a beat, from 1, and lasts so many.
 pub fn note(name: &str, beat: &str, beats: &str) -> MelodyNote {
@@ -14,9 +14,9 @@ pub fn note(name: &str, beat: &str, beats: &str) -> MelodyNote {
 }
 
 /// The time of a chord that starts on a beat, from 1, and lasts so many, in a bar of so many.
-pub fn time(beat: i64, beats: i64, bar_beats: i64) -> Stretch {
+pub fn time(beat: i64, beats: i64, bar_beats: i64) -> ChordTime {
     let [beat, beats, bar_beats] = [beat, beats, bar_beats].map(Beats::whole);
-    Stretch {
+    ChordTime {
         beat,
         beats,
         bar_beats,

@@ -7,7 +7,7 @@
 //! examples are from memory.
 
 /// A tune in C or C minor: its key regions, each with its chords and their numerals.
-pub(super) struct Tune {
+pub(super) struct TaughtTune {
     pub name: &'static str,
     pub key: &'static str,
     pub looped: bool,
@@ -18,8 +18,8 @@ const fn tune(
     name: &'static str,
     key: &'static str,
     regions: &'static [[&'static str; 3]],
-) -> Tune {
-    Tune {
+) -> TaughtTune {
+    TaughtTune {
         name,
         key,
         looped: false,
@@ -31,14 +31,14 @@ const fn looped(
     name: &'static str,
     key: &'static str,
     regions: &'static [[&'static str; 3]],
-) -> Tune {
-    Tune {
+) -> TaughtTune {
+    TaughtTune {
         looped: true,
         ..tune(name, key, regions)
     }
 }
 
-pub(super) const TUNES: &[Tune] = &[
+pub(super) const TUNES: &[TaughtTune] = &[
     tune(
         "an ending in the relative minor",
         "C",

@@ -52,14 +52,14 @@ struct Relaxed {
 
 /// A part of all choices.
 #[derive(Debug, Clone, Default)]
-struct Part {
+struct ChoicePart {
     left_out: Vec<usize>,
     demanded: Vec<usize>,
     /// The multipliers it is searched with.
     multipliers: Vec<i64>,
 }
 
-impl Part {
+impl ChoicePart {
     /// All choices.
     fn whole(multipliers: &[i64]) -> Self {
         Self {
@@ -70,7 +70,7 @@ impl Part {
 }
 
 /// The search on one page.
-pub(super) struct Search<'s> {
+pub(super) struct LimitedSearch<'s> {
     space: &'s StateSpace,
     terms: &'s Terms,
     most: usize,
@@ -80,7 +80,7 @@ pub(super) struct Search<'s> {
     known: BTreeMap<Vec<i64>, Vec<Option<Relaxed>>>,
 }
 
-impl<'s> Search<'s> {
+impl<'s> LimitedSearch<'s> {
     pub fn new(space: &'s StateSpace, terms: &'s Terms, most: usize) -> Self {
         let least = terms.charges.iter().copied().min().unwrap_or_default();
         Self {
@@ -120,7 +120,7 @@ impl<'s> Search<'s> {
         count: usize,
     ) -> Result<Option<Relaxed>, Unsolvable> {
         if !self.known.contains_key(multipliers) {
-            let found = self.relaxed(&Part::whole(multipliers), self.most)?;
+            let found = self.relaxed(&ChoicePart::whole(multipliers), self.most)?;
             self.known.insert(multipliers.to_vec(), found);
         }
         let found = self.known.get(multipliers);
@@ -141,7 +141,7 @@ impl<'s> Search<'s> {
     }
 
     /// The best choices of each number in a part, the limits being priced.
-    fn relaxed(&self, part: &Part, most: usize) -> Result<Vec<Option<Relaxed>>, Unsolvable> {
+    fn relaxed(&self, part: &ChoicePart, most: usize) -> Result<Vec<Option<Relaxed>>, Unsolvable> {
         let multipliers = part.multipliers.as_slice();
         let tolls = self.tolls(multipliers);
         let allows = |of: usize| !part.left_out.contains(&of);
@@ -201,8 +201,8 @@ impl<'s> Search<'s> {
 
     /// Divides the choices until the best is known.
     fn divided(&self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
-        let mut open: Vec<(Relaxed, Part)> = Vec::new();
-        let mut parts = vec![Part::whole(&known.multipliers)];
+        let mut open: Vec<(Relaxed, ChoicePart)> = Vec::new();
+        let mut parts = vec![ChoicePart::whole(&known.multipliers)];
         for searched in 0.. {
             for part in parts.drain(..) {
                 let found = self.relaxed(&part, count)?;
@@ -230,7 +230,7 @@ impl<'s> Search<'s> {
 
     /// The parts of a part in which the choice that was found can't be made; or where it keeps the limits,
     /// the same part without the multipliers of those it doesn't use up, which kept its bound low.
-    fn parts(&self, part: &Part, found: &Relaxed) -> Vec<Part> {
+    fn parts(&self, part: &ChoicePart, found: &Relaxed) -> Vec<ChoicePart> {
         let broken = self
             .terms
             .limits
@@ -245,7 +245,7 @@ impl<'s> Search<'s> {
         // Where more is demanded already than the limit allows, the part holds no choice.
         let left = (limit.most + 1).saturating_sub(demanded);
         let open: Vec<usize> = open.take(left).collect();
-        let each = open.iter().enumerate().map(|(place, out)| Part {
+        let each = open.iter().enumerate().map(|(place, out)| ChoicePart {
             left_out: [&part.left_out[..], &[*out]].concat(),
             demanded: [&part.demanded[..], &open[..place]].concat(),
             multipliers: part.multipliers.clone(),
@@ -253,7 +253,7 @@ impl<'s> Search<'s> {
         each.collect()
     }
 
-    fn relieved(&self, part: &Part, taken: &[usize]) -> Part {
+    fn relieved(&self, part: &ChoicePart, taken: &[usize]) -> ChoicePart {
         let limits = self.terms.limits.iter().zip(&part.multipliers);
         let used_up = limits.map(
             |(limit, multiplier)| match limit.count(taken) < limit.most {
@@ -261,7 +261,7 @@ impl<'s> Search<'s> {
                 false => *multiplier,
             },
         );
-        Part {
+        ChoicePart {
             multipliers: used_up.collect(),
             ..part.clone()
         }

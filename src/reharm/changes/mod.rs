@@ -25,13 +25,13 @@ use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Cost, Unsolvable};
 
-use limited::Search;
+use limited::LimitedSearch;
 use parts::SpannedPage;
 use points::laid_out;
 
 pub use prices::prices;
 pub use stretches::stretches;
-pub use terms::{Limit, Terms};
+pub use terms::{AtMost, Terms};
 
 /// The best that so many replacements can do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -166,7 +166,7 @@ struct JointSearch<'s> {
 impl JointSearch<'_> {
     fn found(&self, cache: &mut Cache) -> Result<Vec<Option<Rung>>, Unsolvable> {
         let space = laid_out(&self.page, self.settings, cache);
-        let mut search = Search::new(&space, self.terms, *self.counts.end());
+        let mut search = LimitedSearch::new(&space, self.terms, *self.counts.end());
         let rung = |count: usize| -> Result<Option<Rung>, Unsolvable> {
             let Some(best) = search.best(count)? else {
                 return Ok(None);

@@ -7,7 +7,7 @@ use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Beats, MelodyNote, NewChord, Performance, Replacement, Slot, Wish};
 use crate::chord::Chord;
-use crate::harmony::{Ahead, LineTone, Melody, Stretch, lines};
+use crate::harmony::{Ahead, ChordTime, LineTone, Melody, lines};
 use crate::pitch::Key;
 
 /// A moment of the page at which something may begin: every slot has one, and one more for each
@@ -174,7 +174,7 @@ impl<'a> SpannedPage<'a> {
         if settings.ignore_melody {
             return Melody::NONE;
         }
-        let time = Stretch {
+        let time = ChordTime {
             beat: new.beat,
             beats: new.beats,
             bar_beats,

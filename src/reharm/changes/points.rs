@@ -15,12 +15,12 @@ use crate::voicing::{Ask, Voicing};
 
 /// The page laid out: for every moment its states, and the ways between them.
 pub(super) struct StateSpace {
-    moments: Vec<Vec<State>>,
+    moments: Vec<Vec<PartState>>,
     edges: Vec<Edge>,
 }
 
 /// A voicing of a part, with what lies ahead of it.
-struct State {
+struct PartState {
     /// Its costs are those of all its visits together: a replacement is charged once, not each time.
     value: Value,
     /// The replacement it belongs to.
@@ -65,7 +65,7 @@ impl StateSpace {
                 (Some(alone), of) => of == Some(alone),
                 (None, of) => of.is_none_or(&allows),
             });
-            let kept: Vec<&State> = kept.collect();
+            let kept: Vec<&PartState> = kept.collect();
             let domain = model.domain(kept.iter().map(|state| state.charged(tolls)));
             model.variable(domain, 1);
             begins.push(
@@ -81,7 +81,7 @@ impl StateSpace {
     }
 }
 
-impl State {
+impl PartState {
     fn charged(&self, tolls: &[u32]) -> Value {
         let toll = self.of.filter(|_| self.begins).and_then(|of| tolls.get(of));
         Value {
@@ -135,7 +135,7 @@ struct StateBuilder<'d, 'a> {
 
 impl<'a> StateBuilder<'_, 'a> {
     /// The states of a moment.
-    fn states(&mut self, moment: usize, settings: &Settings, cache: &mut Cache) -> Vec<State> {
+    fn states(&mut self, moment: usize, settings: &Settings, cache: &mut Cache) -> Vec<PartState> {
         let (mut states, mut held) = (Vec::new(), Vec::new());
         for (at, part) in self.page.here(moment) {
             let fresh = part.moments.start == moment;
@@ -160,7 +160,7 @@ impl<'a> StateBuilder<'_, 'a> {
                     };
                     let value = if fresh { value } else { held_on(value) };
                     let begins = fresh && part.of.is_some_and(|(_, number)| number == 0);
-                    states.push(State {
+                    states.push(PartState {
                         value: Value {
                             weight: u32::from(begins),
                             into: boundary(into),

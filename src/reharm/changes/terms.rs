@@ -3,10 +3,10 @@
 /// What replacements are charged beside the effort of the page, and how many of a kind may be taken.
 ///
 /// ```
-/// use compline::reharm::{Limit, Terms};
+/// use compline::reharm::{AtMost, Terms};
 /// let terms = Terms {
 ///     charges: vec![3, -4, 0],
-///     limits: vec![Limit { members: vec![0, 2], most: 1 }],
+///     limits: vec![AtMost { members: vec![0, 2], most: 1 }],
 /// };
 /// assert_eq!(terms.charge(&[0, 1]), -1);
 /// assert!(terms.allow(&[0, 1]) && !terms.allow(&[0, 2]));
@@ -17,12 +17,12 @@ pub struct Terms {
     /// has none is charged nothing.
     pub charges: Vec<i64>,
     /// Replacements of which only so many may be taken.
-    pub limits: Vec<Limit>,
+    pub limits: Vec<AtMost>,
 }
 
 /// Some replacements, of which no more than `most` may be taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Limit {
+pub struct AtMost {
     /// The replacements, by their places in the list.
     pub members: Vec<usize>,
     /// How many of them may be taken.
@@ -48,7 +48,7 @@ impl Terms {
     }
 }
 
-impl Limit {
+impl AtMost {
     /// How many of the members are among some replacements.
     pub(super) fn count(&self, taken: &[usize]) -> usize {
         let members = taken.iter().filter(|at| self.members.contains(at));

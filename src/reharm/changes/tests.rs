@@ -303,7 +303,7 @@ proptest! {
         let all: Vec<Replacement> = wishes.into_iter().map(new).collect();
         let terms = Terms {
             charges: charges.into_iter().take(all.len()).collect(),
-            limits: members.into_iter().map(|members| Limit { members, most }).collect(),
+            limits: members.into_iter().map(|members| AtMost { members, most }).collect(),
         };
         compare_on(&terms, &chart, &all, &settings(false));
     }
@@ -336,7 +336,7 @@ fn what_one_limit_demands_may_be_more_than_another_allows() {
     let chart = page(&[0, 1, 0, 1], 0);
     let new = |slot| replacement(&chart, &NEW, (slot, 0, 0, 2));
     let all: Vec<Replacement> = (0..5).map(new).collect();
-    let limit = |members: &[usize], most| Limit {
+    let limit = |members: &[usize], most| AtMost {
         members: members.to_vec(),
         most,
     };

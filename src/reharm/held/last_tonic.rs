@@ -1,18 +1,18 @@
 //! The last tonic, which ends the tune (common practice, no source).
 
 use super::HeldBy;
-use super::row::Row;
+use super::page::HeldPage;
 
 /// The last tonic of the home key that is played; none where the tune does not come home.
-pub(super) fn last_tonic(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
-    let visits = row.visits();
+pub(super) fn last_tonic(page: &HeldPage<'_>) -> Vec<(usize, HeldBy)> {
+    let visits = page.visits();
     let end = visits
         .last()
         .copied()
-        .filter(|_| !row.problem.performance.is_looped());
+        .filter(|_| !page.problem.performance.is_looped());
     let mut visits = visits.iter().rev().copied();
-    let home = row.problem.home;
-    let at_home = |at: &usize| row.is_tonic(*at) && home.is_some() && row.key(*at) == home;
+    let home = page.problem.home;
+    let at_home = |at: &usize| page.is_tonic(*at) && home.is_some() && page.key(*at) == home;
     let last = visits.find(at_home);
     let hold = |at: usize| match Some(at) == end {
         true => HeldBy::LastTonic,

@@ -3,12 +3,12 @@
 //! mistake. After the last of them the line is over, so its end is free.
 
 use super::HeldBy;
-use super::row::{Row, Sounding};
+use super::page::{ChordRun, HeldPage};
 
-pub(super) fn lines(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
+pub(super) fn lines(page: &HeldPage<'_>) -> Vec<(usize, HeldBy)> {
     let mut held = Vec::new();
-    for run in row.runs() {
-        for line in run.chunk_by(stays).filter(|line| is_line(row, line)) {
+    for run in page.runs() {
+        for line in run.chunk_by(stays).filter(|line| is_line(page, line)) {
             hold(line, &mut held);
         }
     }
@@ -16,14 +16,14 @@ pub(super) fn lines(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
 }
 
 /// Whether two chords stand on one root, with one third.
-fn stays(a: &Sounding<'_>, b: &Sounding<'_>) -> bool {
-    let root = |one: &Sounding<'_>| one.chord.root().class();
+fn stays(a: &ChordRun<'_>, b: &ChordRun<'_>) -> bool {
+    let root = |one: &ChordRun<'_>| one.chord.root().class();
     root(a) == root(b) && a.chord.third() == b.chord.third()
 }
 
-fn is_line(row: &Row<'_>, line: &[Sounding<'_>]) -> bool {
+fn is_line(page: &HeldPage<'_>, line: &[ChordRun<'_>]) -> bool {
     let spelled = |slot: &usize| {
-        let context = row.problem.contexts.get(*slot);
+        let context = page.problem.contexts.get(*slot);
         context.is_some_and(|context| context.line.is_some())
     };
     match line {
@@ -32,7 +32,7 @@ fn is_line(row: &Row<'_>, line: &[Sounding<'_>]) -> bool {
     }
 }
 
-fn hold(line: &[Sounding<'_>], held: &mut Vec<(usize, HeldBy)>) {
+fn hold(line: &[ChordRun<'_>], held: &mut Vec<(usize, HeldBy)>) {
     let slots = line.iter().flat_map(|one| &one.slots);
     let end = line.last().and_then(|last| last.slots.first());
     for slot in slots {

@@ -1,9 +1,9 @@
 //! What the chart marks with `!`.
 
 use super::HeldBy;
-use super::row::Row;
+use super::page::HeldPage;
 
-pub(super) fn marked(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
-    let slots = row.problem.slots.iter().filter(|slot| slot.held);
+pub(super) fn marked(page: &HeldPage<'_>) -> Vec<(usize, HeldBy)> {
+    let slots = page.problem.slots.iter().filter(|slot| slot.held);
     slots.map(|slot| (slot.index, HeldBy::Marked)).collect()
 }

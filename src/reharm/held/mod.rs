@@ -11,8 +11,8 @@ mod keeps;
 mod last_tonic;
 mod line;
 mod marked;
+mod page;
 mod pedal;
-mod row;
 #[cfg(test)]
 mod tests;
 mod walking_bass;
@@ -24,7 +24,7 @@ use crate::arrange::Problem;
 
 pub use asked::AskedPlaces;
 use keeps::keeps;
-use row::Row;
+use page::HeldPage;
 
 /// Why a chord is held, and so what must stay of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -70,7 +70,7 @@ impl HeldBy {
 }
 
 /// A rule: the places of a row that it holds, each with the reason.
-type HoldRule = fn(&Row<'_>) -> Vec<(usize, HeldBy)>;
+type HoldRule = fn(&HeldPage<'_>) -> Vec<(usize, HeldBy)>;
 
 /// The rules, in the order in which what they hold is listed.
 const RULES: [HoldRule; 7] = [
@@ -90,10 +90,10 @@ pub struct HeldPlaces(Vec<Vec<HeldBy>>);
 impl HeldPlaces {
     /// Those of a page, with what was asked for besides.
     pub(crate) fn of(problem: &Problem<'_>, asked: &AskedPlaces) -> Self {
-        let row = Row::of(problem);
+        let page = HeldPage::of(problem);
         let mut held = Self(vec![Vec::new(); problem.slots.len()]);
         for rule in RULES {
-            for (slot, hold) in rule(&row) {
+            for (slot, hold) in rule(&page) {
                 held.add(slot, hold);
             }
         }

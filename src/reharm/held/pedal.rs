@@ -4,14 +4,14 @@
 use std::collections::BTreeSet;
 
 use super::HeldBy;
-use super::row::{Row, Sounding};
+use super::page::{ChordRun, HeldPage};
 
 /// How many chords make a pedal.
 const LEAST: usize = 3;
 
-pub(super) fn pedals(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
+pub(super) fn pedals(page: &HeldPage<'_>) -> Vec<(usize, HeldBy)> {
     let mut held = Vec::new();
-    for run in row.runs() {
+    for run in page.runs() {
         for passage in run.chunk_by(|a, b| a.bass() == b.bass()) {
             if is_pedal(passage) {
                 let slots = passage.iter().flat_map(|one| &one.slots);
@@ -22,7 +22,7 @@ pub(super) fn pedals(row: &Row<'_>) -> Vec<(usize, HeldBy)> {
     held
 }
 
-fn is_pedal(passage: &[Sounding<'_>]) -> bool {
+fn is_pedal(passage: &[ChordRun<'_>]) -> bool {
     let roots: BTreeSet<_> = passage.iter().map(|one| one.chord.root().class()).collect();
-    passage.len() >= LEAST && roots.len() > 1 && passage.iter().any(Sounding::is_slash)
+    passage.len() >= LEAST && roots.len() > 1 && passage.iter().any(ChordRun::is_slash)
 }

@@ -100,7 +100,7 @@ fn no_added_note_lies_a_half_step_from_the_bass() {
 fn given_notes_that_rub_are_told_so() {
     let chord = chord("Dm7/C#");
     let judged = |notes: &[(&str, &str)]| -> Vec<String> {
-        let read = |(note, degree): &(&str, &str)| compline::hand::Sounding::read(note, degree);
+        let read = |(note, degree): &(&str, &str)| compline::hand::SoundingNote::read(note, degree);
         let notes: Vec<_> = notes.iter().filter_map(read).collect();
         let breaches = Hand::default().judge(&chord, &notes, &[]);
         breaches.iter().map(ToString::to_string).collect()
@@ -111,7 +111,7 @@ fn given_notes_that_rub_are_told_so() {
     assert_eq!(added.len(), 1, "{added:?}");
     let chord = Chord::read("Fm7/Gb").unwrap();
     let notes = [("Ab3", "b3"), ("C4", "5"), ("Eb4", "b7"), ("G4", "9")]
-        .map(|(note, degree)| compline::hand::Sounding::read(note, degree).unwrap());
+        .map(|(note, degree)| compline::hand::SoundingNote::read(note, degree).unwrap());
     let told: Vec<String> = Hand::default()
         .judge(&chord, &notes, &[])
         .iter()

@@ -285,10 +285,10 @@ proptest! {
     }
 }
 
-fn sounding(voicing: &Voicing) -> Vec<compline::hand::Sounding> {
+fn sounding(voicing: &Voicing) -> Vec<compline::hand::SoundingNote> {
     let notes = voicing.notes.iter();
     notes
-        .map(|n| compline::hand::Sounding {
+        .map(|n| compline::hand::SoundingNote {
             pitch: n.pitch,
             degree: n.degree,
         })

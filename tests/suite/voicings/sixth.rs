@@ -106,7 +106,7 @@ fn a_given_sixth_is_recognised_and_judged_by_the_tune() {
     let sounding: Vec<_> = voicing
         .notes
         .iter()
-        .map(|n| compline::hand::Sounding {
+        .map(|n| compline::hand::SoundingNote {
             pitch: n.pitch,
             degree: n.degree,
         })

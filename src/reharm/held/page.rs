@@ -9,13 +9,13 @@ use crate::harmony::chord_kind::RootAndKind;
 use crate::pitch::{Key, PitchClass};
 
 /// A page for the rules.
-pub(super) struct Row<'p> {
+pub(super) struct HeldPage<'p> {
     pub problem: &'p Problem<'p>,
     /// The first bar of each section.
     first_bars: BTreeMap<usize, usize>,
 }
 
-impl<'p> Row<'p> {
+impl<'p> HeldPage<'p> {
     pub fn of(problem: &'p Problem<'p>) -> Self {
         let mut first_bars = BTreeMap::new();
         for slot in &problem.slots {
@@ -60,8 +60,8 @@ impl<'p> Row<'p> {
 
     /// The slots with a chord that only ever follow each other, run by run; in each run every chord with
     /// the slots in a row that carry it.
-    pub fn runs(&self) -> Vec<Vec<Sounding<'p>>> {
-        let mut runs: Vec<Vec<Sounding<'p>>> = Vec::new();
+    pub fn runs(&self) -> Vec<Vec<ChordRun<'p>>> {
+        let mut runs: Vec<Vec<ChordRun<'p>>> = Vec::new();
         let mut before: Option<usize> = None;
         for at in 0..self.problem.slots.len() {
             let Some(chord) = self.chord(at) else {
@@ -73,9 +73,9 @@ impl<'p> Row<'p> {
             match runs.last_mut().filter(|_| goes_on) {
                 Some(run) => match run.last_mut() {
                     Some(last) if last.chord.symbol() == chord.symbol() => last.slots.push(at),
-                    _ => run.push(Sounding::of(chord, at)),
+                    _ => run.push(ChordRun::of(chord, at)),
                 },
-                None => runs.push(vec![Sounding::of(chord, at)]),
+                None => runs.push(vec![ChordRun::of(chord, at)]),
             }
         }
         runs
@@ -83,12 +83,12 @@ impl<'p> Row<'p> {
 }
 
 /// A chord with the slots in a row that carry it.
-pub(super) struct Sounding<'p> {
+pub(super) struct ChordRun<'p> {
     pub chord: &'p Chord,
     pub slots: Vec<usize>,
 }
 
-impl<'p> Sounding<'p> {
+impl<'p> ChordRun<'p> {
     fn of(chord: &'p Chord, at: usize) -> Self {
         let slots = vec![at];
         Self { chord, slots }
