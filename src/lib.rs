@@ -15,7 +15,7 @@
 //! 1. [`chart::read`] reads chart text into a [`chart::Chart`], reporting every mistake at once. The
 //!    symbols in it are read by [`chord`].
 //! 2. [`chart::Chart::slots`] lays the chart out as slots: one chord, its beats, its melody notes.
-//! 3. [`harmony::places`] says where each chord goes.
+//! 3. [`harmony::contexts`] says what each chord is in its place and where it goes.
 //! 4. [`voicing::candidates`] makes every voicing of a slot that a [`hand::Hand`] may play.
 //! 5. [`optimise::Model::solve`] picks one for each slot so that nothing smoother exists. It knows no music.
 //! 6. [`arrange::arrange`] runs steps 2 to 5 and keeps the books in an [`arrange::Arrangement`].

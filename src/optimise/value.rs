@@ -14,7 +14,7 @@ pub struct Value {
     pub off_centre: u32,
     /// What it adds to the total weight, once.
     pub weight: u32,
-    /// The number of the boundary on its near side: a [bounded](Edge::bounded) edge that arrives here
+    /// The number of the boundary on its near side: a [bounded](super::Edge::bounded) edge that arrives here
     /// must have left a value whose `out` is the same.
     pub into: u32,
     /// The number of the boundary on its far side.

@@ -75,9 +75,9 @@ fn no_added_note_lies_a_half_step_from_the_bass() {
             for context in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, TONIC] {
                 let symbol = format!("Eb{suffix}/{}", ROOTS[(3 + bass) % 12]);
                 let asked = chord(&symbol);
-                let settings = Settings {
+                let settings = VoicingSettings {
                     colour,
-                    ..Settings::default()
+                    ..VoicingSettings::default()
                 };
                 for voicing in voiced(&symbol, context, &settings).voicings {
                     let rubs = |note: &i32| {

@@ -111,9 +111,9 @@ fn the_default_settings_voice_every_kind_of_chord_in_every_key_colour_and_contex
         for root in ROOTS {
             for context in [INTO_MAJOR, INTO_MINOR, HALF_DOWN, ELSEWHERE, TONIC] {
                 for colour in Colour::ALL {
-                    let settings = Settings {
+                    let settings = VoicingSettings {
                         colour,
-                        ..Settings::default()
+                        ..VoicingSettings::default()
                     };
                     voiced(&format!("{root}{suffix}"), context, &settings);
                 }

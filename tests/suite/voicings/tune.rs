@@ -38,7 +38,7 @@ fn taught_progressions_lie_among_the_candidates_and_move_as_published() {
 }
 
 /// The keys of a step, which must be among the chord's candidates.
-fn offered(step: &str, settings: &Settings) -> Vec<i32> {
+fn offered(step: &str, settings: &VoicingSettings) -> Vec<i32> {
     let words: Vec<&str> = step.split_whitespace().collect();
     let want: Vec<i32> = words[2..].iter().map(|note| key(note)).collect();
     let found = voiced(words[0], context(words[1]), settings);
@@ -263,7 +263,7 @@ fn filled(
     quality: &str,
     context: HarmonicContext,
     above: u8,
-    settings: &Settings,
+    settings: &VoicingSettings,
 ) -> String {
     let chord = chord(&format!("{root}{quality}"));
     let tune = Pitch::new(108 + (chord.root().class().number() + above) % 12).unwrap();
