@@ -7,7 +7,6 @@ use anyhow::{Result, anyhow, bail};
 use compline::chart::{Chart, Diagnostic, FormWish, NotLaid, Stop, Wish, Wishes};
 use compline::harmony::{formula, is_formula};
 use compline::pitch::{Cycle, Key};
-use compline::voicing::SetSurcharge;
 
 use super::Status;
 use super::args::{DrillArguments, Places, Tempi};
@@ -15,7 +14,7 @@ use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult};
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
-use super::settings::{Finder, SettingsLayer, TargetKeys, target_keys};
+use super::settings::{Finder, SURCHARGES, SettingsLayer, TargetKeys, target_keys};
 use super::terminal::Terminal;
 use super::voice::{VoiceJob, each_by_itself};
 
@@ -46,7 +45,7 @@ pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status
     let laying = laying(arguments)?;
     job.keys = TargetKeys::AsWritten;
     job.laid = Some(Box::new(move |chart| laying.lay(&chart)));
-    let mut settings = Finder::new(&writing.hand, &SettingsLayer::default())?.usually(usual()?);
+    let mut settings = Finder::new(writing.hand.asked()?)?.usually(usual()?);
     let settings = settings.all(&sources, terminal)?;
     let output = Output::of(writing.output.as_deref(), false);
     let replacing = Replacing::of(writing.force);
@@ -60,11 +59,7 @@ pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status
 /// the surcharge of 4 a two-five-one in fourths is as cheap with a root in place of every ninth; from 5 on
 /// they stand in fourths, from 7 on in every order of keys.
 fn usual() -> Result<SettingsLayer> {
-    let plain: SetSurcharge = "plain=8".parse()?;
-    Ok(SettingsLayer {
-        surcharges: [(plain.name(), plain)].into(),
-        ..SettingsLayer::default()
-    })
+    SURCHARGES.typed(&["plain=8".to_owned()])
 }
 
 /// What is to be laid through the keys: a file, else a formula; `None` where it is told that it is neither.

@@ -13,7 +13,7 @@ use super::batch;
 use super::input::{self, Source};
 use super::outcome::ChartOutcome;
 use super::reading::ReadOptions;
-use super::settings::{Finder, SettingsLayer, in_key, target_key};
+use super::settings::{Finder, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
 
@@ -28,7 +28,7 @@ pub fn run<R: Send>(
 ) -> Result<Status> {
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = one_chart(&arguments.chart, &reading, done)?;
-    let mut finder = Finder::new(&arguments.hand, &SettingsLayer::default())?;
+    let mut finder = Finder::new(arguments.hand.asked()?)?;
     let settings = finder.all(&sources, terminal)?;
     let wishes = wishes(&arguments.tune.wish)?;
     let key = target_key(arguments.tune.key.as_deref())?;

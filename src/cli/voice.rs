@@ -21,7 +21,7 @@ use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::reading::ReadOptions;
 use super::set_list::{Asked, in_tempo};
-use super::settings::{Finder, InForce, SettingsLayer, TargetKeys, in_key, target_keys};
+use super::settings::{Finder, InForce, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
 
@@ -55,8 +55,7 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     let (title, sources) = input::titled_sources(&arguments.charts, &job.reading)?;
     let path = writing.output.as_deref();
     let replacing = Replacing::of(writing.force);
-    let settings =
-        Finder::new(&writing.hand, &SettingsLayer::default())?.all(&sources, terminal)?;
+    let settings = Finder::new(writing.hand.asked()?)?.all(&sources, terminal)?;
     let status = match path.filter(|_| is_set(writing, &sources, job.keys.several())) {
         Some(path) => as_set(
             (path, replacing),

@@ -1,10 +1,10 @@
 //! `--wish PLACE:WISHES`: read once, put into each chart before it is planned.
 
 use anyhow::{Result, anyhow, bail};
-use compline::chart::{Chart, Diagnostic, TopWish, Wish};
+use compline::chart::{Chart, Diagnostic, Wish};
 use compline::pitch::Note;
 
-use super::args::{Places, TopName};
+use super::args::Places;
 
 /// One `--wish`, with its text for messages.
 pub struct PlacedWish {
@@ -74,12 +74,4 @@ pub fn with_wishes(chart: Chart, wishes: &[PlacedWish]) -> Result<Chart> {
         let wished = chart.wished(bar, wish.places.chord(), &wish.entry);
         wished.map_err(|why| anyhow!("--wish {}: {why}", wish.text))
     })
-}
-
-/// The wish for the top note, as typed.
-pub fn top(name: TopName) -> TopWish {
-    match name {
-        TopName::Held => TopWish::Held,
-        TopName::Step => TopWish::Step,
-    }
 }

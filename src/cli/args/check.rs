@@ -2,9 +2,12 @@
 
 use std::path::PathBuf;
 
+use anyhow::Result;
 use clap::{Args, ValueEnum};
 
+use super::setting_options::{Checking, SettingOptions};
 use super::{HandArguments, ReadingArguments};
+use crate::cli::settings::{AskedSettings, RULE_LEVELS};
 
 /// What `check` writes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -21,17 +24,6 @@ pub enum CheckFormat {
     Table,
 }
 
-/// Severities, as typed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum SeverityName {
-    /// Worth knowing
-    Note,
-    /// It sounds or moves worse than it need
-    Warning,
-    /// It can't be played, or isn't the chord
-    Error,
-}
-
 /// Arguments of `check`.
 ///
 /// Exit status 1 means findings at or above --fail-on; 2 that a chart could not be read (the others
@@ -46,9 +38,8 @@ pub struct CheckArguments {
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: CheckFormat,
 
-    /// The least severity that fails [default: warning]
-    #[arg(long, value_name = "SEVERITY")]
-    pub fail_on: Option<SeverityName>,
+    #[command(flatten)]
+    pub options: SettingOptions<Checking>,
 
     /// Give a rule another severity, such as muddy=error, or turn it off: untidy=off; may be repeated
     #[arg(long, value_name = "NAME=LEVEL")]
@@ -92,27 +83,6 @@ pub struct CheckArguments {
     #[arg(long, value_name = "FILE", conflicts_with_all = ["to", "roughest"])]
     pub record: Option<PathBuf>,
 
-    /// Only findings that are not in this file fail
-    #[arg(long, value_name = "FILE")]
-    pub known: Option<PathBuf>,
-
-    /// What one voicing may cost the tune for `restless-hand`: semitones of motion beyond its best
-    /// alternative [default: 5]
-    ///
-    /// Each voicing that is given is held against the best alternative in its place, everything else
-    /// held. One that makes the hand move further than it need by more than this, each time it is
-    /// played, is a detour: a note up to an octave, a warning beyond. `; waive restless-hand: why` beside
-    /// it says that it is meant.
-    #[arg(long, value_name = "SEMITONES")]
-    pub detour: Option<u32>,
-
-    /// How much more effort than the best plan a whole hand may make for `restless-hand` [default:
-    /// 3/2+12]
-    ///
-    /// 3/2+12: half as much again, and more than twelve semitones beyond it. Both must be passed.
-    #[arg(long, value_name = "RATIO+SEMITONES")]
-    pub restless: Option<String>,
-
     /// List the N roughest voicings instead, by Hutchinson and Knopoff: a second opinion, no verdict
     #[arg(long, value_name = "N")]
     pub roughest: Option<usize>,
@@ -130,4 +100,16 @@ pub struct CheckArguments {
 
     #[command(flatten)]
     pub reading: ReadingArguments,
+}
+
+impl CheckArguments {
+    /// What they say about the settings.
+    ///
+    /// # Errors
+    ///
+    /// A value that isn't one, naming the option it was given to.
+    pub fn asked(&self) -> Result<AskedSettings> {
+        let rules = RULE_LEVELS.typed(&self.rule)?;
+        Ok(self.hand.asked()?.with(&rules.over(&self.options.layer()?)))
+    }
 }

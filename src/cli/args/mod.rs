@@ -13,6 +13,7 @@ mod performing;
 mod places;
 mod reading;
 mod reharm;
+mod setting_options;
 mod voice;
 
 use std::ffi::OsString;
@@ -20,11 +21,11 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
-pub use check::{CheckArguments, CheckFormat, SeverityName};
+pub use check::{CheckArguments, CheckFormat};
 pub use convert::ConvertArguments;
 pub use drill::{DrillArguments, Tempi};
 pub use examples::examples;
-pub use hand::{ColourName, HandArguments, SpellingName, TopName, TuneArguments};
+pub use hand::{HandArguments, SpellingName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
 pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};

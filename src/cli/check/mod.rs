@@ -15,16 +15,16 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use anyhow::{Context, Result, anyhow, bail};
-use compline::check::{self, Allowance, Severity};
+use anyhow::{Result, bail};
+use compline::check;
 use compline::formats::{findings_schema, rules_json, rules_text};
 
 use super::Status;
-use super::args::{CheckArguments, CheckFormat, SeverityName};
+use super::args::{CheckArguments, CheckFormat};
 use super::batch::{self, OnceGone};
 use super::input::{FoundCharts, Source, all_sources, sources};
 use super::reading::ReadOptions;
-use super::settings::{Finder, InForce, SettingsLayer};
+use super::settings::{Finder, InForce};
 use super::terminal::Terminal;
 use check_one::{CheckTask, Worker};
 use read_chart::Companion;
@@ -36,7 +36,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
     if arguments.schema {
         return print(&findings_schema(), terminal);
     }
-    let mut finder = Finder::new(&arguments.hand, &layer(arguments)?)?;
+    let mut finder = Finder::new(arguments.asked()?)?;
     let here = finder.of(&Source::Stdin, terminal)?;
     if arguments.rules {
         return print(&rules(arguments.to, &here.check)?, terminal);
@@ -142,47 +142,6 @@ fn task(arguments: &CheckArguments) -> Result<CheckTask> {
         },
         _ => CheckTask::Show(arguments.to),
     })
-}
-
-/// What the command line says about the rules.
-fn layer(arguments: &CheckArguments) -> Result<SettingsLayer> {
-    let mut layer = SettingsLayer {
-        fail_on: arguments.fail_on.map(severity),
-        known: arguments.known.clone(),
-        detour: arguments.detour,
-        restless: arguments.restless.as_deref().map(restless).transpose()?,
-        ..SettingsLayer::default()
-    };
-    for text in &arguments.rule {
-        let (name, level) = rule(text).with_context(|| format!("--rule {text}"))?;
-        layer.rules.insert(name, level);
-    }
-    Ok(layer)
-}
-
-fn restless(text: &str) -> Result<Allowance> {
-    text.parse().map_err(|why| anyhow!("--restless: {why}"))
-}
-
-fn rule(text: &str) -> Result<(&'static str, Option<Severity>)> {
-    let Some((name, level)) = text.split_once('=') else {
-        bail!("a rule and a severity were expected, such as muddy=error");
-    };
-    check::RuleSettings::default().set(name, None)?;
-    let rule = check::rule(name).ok_or_else(|| anyhow!("there is no rule `{name}`"))?;
-    let level = match level {
-        "off" => None,
-        level => Some(level.parse().map_err(|why| anyhow!("{why}, off"))?),
-    };
-    Ok((rule.name, level))
-}
-
-fn severity(name: SeverityName) -> Severity {
-    match name {
-        SeverityName::Note => Severity::Note,
-        SeverityName::Warning => Severity::Warning,
-        SeverityName::Error => Severity::Error,
-    }
 }
 
 /// The records the settings name, each read once. A settings file may name the record before it is

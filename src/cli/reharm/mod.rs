@@ -6,14 +6,13 @@ mod versions;
 
 use std::collections::BTreeSet;
 
-use anyhow::{Context, Result, anyhow};
+use anyhow::{Result, anyhow};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::{Comparison, reharm_schema};
 use compline::pitch::Key;
 use compline::reharm::{
-    AskedPlaces, Listed, Proposed, SetChangeWeight, Unproposed, Ways, priced, reharm, replaced,
-    worth_a_change,
+    AskedPlaces, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced, worth_a_change,
 };
 
 use changes::ChangeRequest;
@@ -26,7 +25,7 @@ use super::input::{self, ENDING, Source};
 use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
-use super::settings::{Finder, InForce, SettingsLayer, in_key, target_key};
+use super::settings::{Finder, InForce, in_key, target_key};
 use super::terminal::Terminal;
 use versions::VersionsRequest;
 
@@ -110,8 +109,7 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         request.refuse_originals(&output, &sources)?;
     }
     let output = Destination::of(output, replacing, &sources, job.ending())?;
-    let settings =
-        Finder::new(&arguments.hand, &weighed(&arguments.weigh)?)?.all(&sources, terminal)?;
+    let settings = Finder::new(arguments.asked()?)?.all(&sources, terminal)?;
     let several = sources.len() > 1;
     let mut first = true;
     let status = batch::each(
@@ -178,18 +176,6 @@ fn job(arguments: &ReharmArguments) -> Result<ReharmJob<'_>> {
         ways: arguments.ways.clone().unwrap_or_default(),
         key: target_key(arguments.key.as_deref())?,
         vary: arguments.vary,
-    })
-}
-
-/// The layer of `--weigh`.
-fn weighed(typed: &[String]) -> Result<SettingsLayer> {
-    let each = typed.iter().map(|text| {
-        let set: SetChangeWeight = text.parse().context("--weigh")?;
-        Ok((set.name(), set))
-    });
-    Ok(SettingsLayer {
-        reharm: each.collect::<Result<_>>()?,
-        ..SettingsLayer::default()
     })
 }
 

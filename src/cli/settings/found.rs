@@ -8,43 +8,12 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use anyhow::{Result, anyhow, bail};
-use compline::check::Severity;
-use compline::reharm::ChangeWeights;
-use compline::{arrange, check};
 
 use super::file::{NAME, NoFolder, SettingsFile, folder_of};
 use super::tree::{is_at_home, is_foreign};
-use super::{SettingsLayer, UpsideDown, arguments};
-use crate::cli::args::HandArguments;
+use super::{InForce, SettingsLayer, UpsideDown};
 use crate::cli::input::Source;
 use crate::cli::terminal::Terminal;
-
-/// The settings one chart is worked on under.
-#[derive(Debug)]
-pub struct InForce {
-    /// The player's.
-    pub arrange: arrange::Settings,
-    /// What a choice of changes is made for.
-    pub changes: ChangeWeights,
-    /// What it is checked against.
-    pub check: check::RuleSettings,
-    /// The least severity that fails.
-    pub fail_on: Severity,
-    /// The record of known findings.
-    pub known: Option<PathBuf>,
-}
-
-impl InForce {
-    fn of(layer: &SettingsLayer) -> Result<Self, UpsideDown> {
-        Ok(Self {
-            arrange: layer.arrange()?,
-            changes: layer.change_weights(),
-            check: layer.check()?,
-            fail_on: layer.fail_on.unwrap_or(Severity::Warning),
-            known: layer.known.clone(),
-        })
-    }
-}
 
 /// Where settings files are looked for.
 enum Where {
@@ -54,6 +23,26 @@ enum Where {
     Here(Box<SettingsFile>),
     /// Nowhere.
     Nowhere,
+}
+
+/// What the command line says about the settings.
+#[derive(Debug, Default)]
+pub struct AskedSettings {
+    /// The settings it gives a value.
+    pub layer: SettingsLayer,
+    /// The settings file it names.
+    pub file: Option<PathBuf>,
+    /// Whether it says that there is none.
+    pub no_file: bool,
+}
+
+impl AskedSettings {
+    /// With what other options say.
+    #[must_use]
+    pub fn with(self, more: &SettingsLayer) -> Self {
+        let layer = more.over(&self.layer);
+        Self { layer, ..self }
+    }
 }
 
 /// Finds the settings of each chart.
@@ -71,21 +60,21 @@ pub struct Finder {
 }
 
 impl Finder {
-    /// The options, and what else the command line says.
+    /// Under what the command line says.
     ///
     /// # Errors
     ///
-    /// A value that isn't one; a settings file that was named and can't be used.
-    pub fn new(options: &HandArguments, more: &SettingsLayer) -> Result<Self> {
-        let place = match &options.settings {
-            _ if options.no_settings => Where::Nowhere,
+    /// A settings file that was named and can't be used; a range that stands on its head.
+    pub fn new(asked: AskedSettings) -> Result<Self> {
+        let place = match &asked.file {
+            _ if asked.no_file => Where::Nowhere,
             Some(path) => Where::Here(Box::new(SettingsFile::read(path)?)),
             None => Where::Above,
         };
-        let asked = more.over(&arguments::layer(options)?);
+        let asked = asked.layer;
         if let Where::Nowhere | Where::Above = place {
             asked
-                .arrange()
+                .in_force()
                 .map_err(|_| anyhow!("--low must lie below --high"))?;
         }
         Ok(Self {
@@ -227,7 +216,7 @@ impl Finder {
         if let Some((_, settings)) = self.known.iter().find(|(known, _)| *known == layer) {
             return Ok(Arc::clone(settings));
         }
-        let settings = InForce::of(&layer).map_err(|why| contradiction(why, file))?;
+        let settings = layer.in_force().map_err(|why| contradiction(why, file))?;
         let settings = Arc::new(settings);
         self.known.push((layer, Arc::clone(&settings)));
         Ok(settings)

@@ -1,19 +1,27 @@
 //! From options and settings files to settings. Nothing later looks at what was typed.
 //!
-//! What one place says is a [`SettingsLayer`]: the command line ([`mod@arguments`]), a settings file and its
-//! folders ([`mod@file`], whose keys are the rows of [`mod@values`]). [`Finder`] lays them over each
-//! other for each chart.
+//! Every setting is a row of [`mod@table`], or of a table in [`mod@tables`]. What one place says (the command
+//! line, a settings file, a folder of it) is a [`SettingsLayer`]; [`Finder`] lays them over each other for
+//! each chart.
 
-mod arguments;
 mod file;
 mod found;
+mod in_force;
 mod key;
 mod layer;
+mod limits;
+mod setting;
+mod table;
+mod tables;
 mod tree;
 mod values;
 
-pub use arguments::limits;
 pub use file::{NAME, folder_of};
-pub use found::{Finder, InForce};
+pub use found::{AskedSettings, Finder};
+pub use in_force::{InForce, UpsideDown};
 pub use key::{TargetKeys, in_key, target_key, target_keys};
-pub use layer::{SettingsLayer, UpsideDown};
+pub use layer::SettingsLayer;
+pub use limits::limits;
+pub use setting::{Kind, Origin, Setting};
+pub use table::{CHECKING, PLAYING};
+pub use tables::{CHANGE_WEIGHTS, RULE_LEVELS, SURCHARGES};

@@ -6,11 +6,13 @@ mod names;
 
 use std::path::PathBuf;
 
+use anyhow::Result;
 use clap::Args;
 use compline::reharm::Ways;
 use compline::reharm::techniques::TECHNIQUES;
 
 use super::{HandArguments, Places, ReadingArguments, ReportFormat};
+use crate::cli::settings::{AskedSettings, CHANGE_WEIGHTS};
 
 pub use count::{Count, joined};
 pub use list::ListArguments;
@@ -133,6 +135,17 @@ pub struct ReharmArguments {
 
     #[command(flatten)]
     pub reading: ReadingArguments,
+}
+
+impl ReharmArguments {
+    /// What they say about the settings.
+    ///
+    /// # Errors
+    ///
+    /// A value that isn't one, naming the option it was given to.
+    pub fn asked(&self) -> Result<AskedSettings> {
+        Ok(self.hand.asked()?.with(&CHANGE_WEIGHTS.typed(&self.weigh)?))
+    }
 }
 
 fn ways_help() -> String {
