@@ -276,6 +276,7 @@ impl RepeatFinder<'_, '_> {
         if self.open.is_empty() {
             self.open(self.fresh, None);
         }
+        let outermost = self.open.len() == 1;
         let Some(open) = self.open.last_mut() else {
             return;
         };
@@ -290,7 +291,9 @@ impl RepeatFinder<'_, '_> {
             open.went_back = true;
             open.over_at = None;
         }
-        if !(has_endings && self.page.ending_follows(at)) {
+        // An ending for a pass it has one for already is one of the repeat around it.
+        let goes_on = self.page.ending_follows(at) && (outermost || open.lacks(next));
+        if !(has_endings && goes_on) {
             self.close(at + 1, sign);
         }
     }

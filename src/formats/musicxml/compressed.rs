@@ -1,6 +1,6 @@
 //! Compressed MusicXML: the score in the archive.
 
-use super::tree::root_file;
+use super::pieces::root_file;
 use crate::formats::unreadable::UnreadableFile;
 use crate::formats::zip::Zip;
 

@@ -1,6 +1,7 @@
 //! A measure of a part as MusicXML has it, before it is known what of it is melody and what is hand.
 
 use super::read_harmony::{KnownKinds, symbol};
+use super::read_note::{ReadNote, decimal};
 use super::read_signs::{MeasureSigns, bar_line, direction, sound};
 use super::tree::Element;
 use crate::chart::Meter;
@@ -9,7 +10,7 @@ use crate::formats::report::{
     TRANSPOSITION, UNPITCHED, UNREAD_CHORDS,
 };
 use crate::formats::song::key_of_signature;
-use crate::pitch::{Key, Letter, Name, Note};
+use crate::pitch::{Key, Note};
 use crate::score::Quarters;
 
 /// A measure.
@@ -78,8 +79,12 @@ struct Cursor<'a> {
 }
 
 /// Reads a measure.
-pub(super) fn measure(element: &Element, state: &mut MeasureState) -> Measure {
-    let number = element.attribute("number").unwrap_or("?").to_owned();
+pub(super) fn measure(
+    number: Option<&str>,
+    inside: Element<'_>,
+    state: &mut MeasureState,
+) -> Measure {
+    let number = number.unwrap_or("?").to_owned();
     let mut cursor = Cursor {
         place: format!("measure {number}"),
         measure: Measure {
@@ -92,7 +97,7 @@ pub(super) fn measure(element: &Element, state: &mut MeasureState) -> Measure {
         layer: 0,
         symbols: Vec::new(),
     };
-    for child in &element.children {
+    for child in inside.children() {
         cursor.element(child);
     }
     cursor.measure.meter = cursor.state.meter;
@@ -104,8 +109,8 @@ fn bar(meter: Option<Meter>) -> Quarters {
 }
 
 impl Cursor<'_> {
-    fn element(&mut self, element: &Element) {
-        match element.name.as_str() {
+    fn element(&mut self, element: Element<'_>) {
+        match element.name() {
             "note" => self.note(element),
             "backup" => {
                 self.at = (self.at - self.duration(element)).max(Quarters::ZERO);
@@ -134,13 +139,16 @@ impl Cursor<'_> {
         self.state.report.add(loss, &self.place);
     }
 
-    fn duration(&self, element: &Element) -> Quarters {
-        let duration = element.text_of("duration").and_then(decimal);
-        let duration = duration.unwrap_or(Quarters::ZERO);
-        Quarters::from(duration.ratio() / self.state.divisions.ratio())
+    fn duration(&self, element: Element<'_>) -> Quarters {
+        self.in_quarters(element.text_of("duration").and_then(decimal))
     }
 
-    fn forward(&mut self, element: &Element) {
+    fn in_quarters(&self, divisions: Option<Quarters>) -> Quarters {
+        let divisions = divisions.unwrap_or(Quarters::ZERO);
+        Quarters::from(divisions.ratio() / self.state.divisions.ratio())
+    }
+
+    fn forward(&mut self, element: Element<'_>) {
         self.at += self.duration(element);
         self.reach();
     }
@@ -149,63 +157,43 @@ impl Cursor<'_> {
         self.measure.length = self.measure.length.max(self.at);
     }
 
-    fn note(&mut self, element: &Element) {
-        if element.has("grace") {
+    fn note(&mut self, element: Element<'_>) {
+        let read = ReadNote::of(element);
+        if read.grace {
             return self.lose(GRACE_NOTES);
         }
-        let mut length = self.duration(element);
-        let whole = element
-            .child("rest")
-            .and_then(|rest| rest.attribute("measure"));
-        if whole == Some("yes") && self.state.meter.is_some() && self.at == Quarters::ZERO {
+        let mut length = self.in_quarters(read.duration);
+        if read.whole_rest && self.state.meter.is_some() && self.at == Quarters::ZERO {
             length = length.min(bar(self.state.meter));
         }
-        let start = if element.has("chord") {
-            self.last
-        } else {
-            self.at
-        };
-        if !element.has("chord") {
+        let start = if read.chord { self.last } else { self.at };
+        if !read.chord {
             self.last = self.at;
             self.at += length;
             self.reach();
         }
-        if element.has("cue") {
+        if read.cue {
             return self.lose(OTHER);
         }
-        self.count(element);
-        if element.has("unpitched") {
+        let report = &mut self.state.report;
+        report.add_many(LYRICS, read.lyrics, &self.place);
+        report.add_many(MARKS, read.marks, &self.place);
+        if read.unpitched {
             return self.lose(UNPITCHED);
         }
-        let tied = element
-            .all("tie")
-            .any(|tie| tie.attribute("type") == Some("stop"));
-        if let Some(note) = element.child("pitch").and_then(pitch) {
-            self.measure.notes.push(MeasureNote {
+        self.measure
+            .notes
+            .extend(read.pitch.map(|note| MeasureNote {
                 at: start,
                 length,
                 note,
-                voice: element.number("voice").unwrap_or(1),
-                staff: element.number("staff").unwrap_or(1),
-                tied,
-            });
-        }
+                voice: read.voice.unwrap_or(1),
+                staff: read.staff.unwrap_or(1),
+                tied: read.tied,
+            }));
     }
 
-    fn count(&mut self, element: &Element) {
-        let lyrics = element.all("lyric").count();
-        self.state.report.add_many(LYRICS, lyrics, &self.place);
-        let kept = ["tied", "tuplet"];
-        let marks = element
-            .all("notations")
-            .flat_map(|notations| &notations.children);
-        let marks = marks
-            .filter(|mark| !kept.contains(&mark.name.as_str()))
-            .count();
-        self.state.report.add_many(MARKS, marks, &self.place);
-    }
-
-    fn attributes(&mut self, element: &Element) {
+    fn attributes(&mut self, element: Element<'_>) {
         if let Some(divisions) = element.text_of("divisions").and_then(decimal)
             && divisions > Quarters::ZERO
         {
@@ -225,7 +213,7 @@ impl Cursor<'_> {
         }
     }
 
-    fn key(&mut self, element: &Element) {
+    fn key(&mut self, element: Element<'_>) {
         let mode = element.text_of("mode").unwrap_or("major");
         let fifths: Option<i32> = element.number("fifths");
         let Some((key, plain)) = fifths.and_then(|fifths| key_of_signature(fifths, mode)) else {
@@ -241,13 +229,9 @@ impl Cursor<'_> {
         }
     }
 
-    fn harmony(&mut self, element: &Element) {
-        let offset = element
-            .child("offset")
-            .and_then(|offset| decimal(offset.text.trim()));
-        let moved =
-            offset.map(|offset| Quarters::from(offset.ratio() / self.state.divisions.ratio()));
-        let at = (self.at + moved.unwrap_or(Quarters::ZERO)).max(Quarters::ZERO);
+    fn harmony(&mut self, element: Element<'_>) {
+        let moved = self.in_quarters(element.text_of("offset").and_then(decimal));
+        let at = (self.at + moved).max(Quarters::ZERO);
         if element.has("frame") {
             self.lose(OTHER);
         }
@@ -279,23 +263,8 @@ impl Cursor<'_> {
     }
 }
 
-fn pitch(pitch: &Element) -> Option<Note> {
-    let letter = Letter::from_char(pitch.text_of("step")?.chars().next()?)?;
-    // Quarter tones are rounded to the key below.
-    let alter = pitch
-        .text_of("alter")
-        .and_then(decimal)
-        .unwrap_or(Quarters::ZERO);
-    let name = Name::new(
-        letter,
-        i8::try_from(alter.ratio().floor().to_integer()).ok()?,
-    )?;
-    let note = Note::new(name, pitch.number("octave")?);
-    note.pitch().map(|_| note)
-}
-
 /// The meter of a time signature; parts that are added, such as 3+2, are added up.
-fn meter(time: &Element) -> Option<Meter> {
+fn meter(time: Element<'_>) -> Option<Meter> {
     let sum = |text: &str| {
         text.split('+')
             .map(|part| part.trim().parse::<u8>().ok())
@@ -303,22 +272,4 @@ fn meter(time: &Element) -> Option<Meter> {
     };
     let upper: Option<u8> = sum(time.text_of("beats")?);
     Meter::new(upper?, time.number("beat-type")?)
-}
-
-/// A number with or without decimals.
-fn decimal(text: &str) -> Option<Quarters> {
-    let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
-    let rest = rest.get(..rest.len().min(6))?;
-    let parts = 10_i64.checked_pow(u32::try_from(rest.len()).ok()?)?;
-    let sign = if whole.starts_with('-') { -1 } else { 1 };
-    let whole: i64 = whole
-        .parse()
-        .ok()
-        .filter(|n: &i64| n.abs() < 1_000_000_000)?;
-    let rest: i64 = if rest.is_empty() {
-        0
-    } else {
-        rest.parse().ok()?
-    };
-    Some(Quarters::new(whole * parts + sign * rest, parts))
 }

@@ -15,24 +15,23 @@ pub(super) type KnownKinds = BTreeMap<(String, String, Vec<(DegreeChange, bool)>
 /// The text of a chord symbol, and what of it could not be carried over. `None` where there is no root
 /// to build on.
 pub(super) fn symbol(
-    harmony: &Element,
+    harmony: Element<'_>,
     key: Option<Key>,
     known: &mut KnownKinds,
 ) -> Option<(String, Option<&'static Loss>)> {
     let mut groups: Vec<(String, Option<&'static Loss>)> = Vec::new();
-    let parts = harmony
-        .children
-        .split_inclusive(|child| child.name == "kind");
-    for part in parts {
-        let Some(kind) = part.last().filter(|last| last.name == "kind") else {
+    let children: Vec<Element<'_>> = harmony.children().collect();
+    let mut behind = children.as_slice();
+    for part in children.split_inclusive(|child| child.name() == "kind") {
+        let Some(kind) = part.last().filter(|last| last.name() == "kind") else {
             break;
         };
-        if kind.text.trim() == "none" {
+        if kind.text().trim() == "none" {
             return Some(("N.C.".to_owned(), None));
         }
-        let behind = behind(harmony, kind);
+        behind = behind.get(part.len()..).unwrap_or_default();
         let root = root(part, key)?;
-        groups.push(one(root, kind, behind, known));
+        groups.push(one(root, *kind, up_to_root(behind), known));
     }
     let lower = groups.pop()?;
     match groups.pop() {
@@ -49,39 +48,27 @@ pub(super) fn symbol(
 }
 
 /// What stands behind a kind, up to the next chord.
-fn behind<'a>(harmony: &'a Element, kind: &Element) -> &'a [Element] {
-    let at = harmony
-        .children
-        .iter()
-        .position(|child| std::ptr::eq(child, kind));
-    let rest = at
-        .and_then(|at| harmony.children.get(at + 1..))
-        .unwrap_or_default();
-    let roots = ["root", "numeral", "function"];
-    let end = rest
-        .iter()
-        .position(|child| roots.contains(&child.name.as_str()));
-    rest.get(..end.unwrap_or(rest.len())).unwrap_or_default()
+fn up_to_root<'s, 't>(behind: &'s [Element<'t>]) -> &'s [Element<'t>] {
+    let is_root = |child: &Element<'_>| matches!(child.name(), "root" | "numeral" | "function");
+    let end = behind.iter().position(is_root);
+    behind
+        .get(..end.unwrap_or(behind.len()))
+        .unwrap_or_default()
 }
 
 fn one(
     root: Name,
-    kind: &Element,
-    behind: &[Element],
+    kind: Element<'_>,
+    behind: &[Element<'_>],
     known: &mut KnownKinds,
 ) -> (String, Option<&'static Loss>) {
     let changes: Vec<(DegreeChange, bool)> = behind
         .iter()
-        .filter(|child| child.name == "degree")
-        .filter_map(|degree| {
-            Some((
-                change(degree)?,
-                degree.attribute("print-object") != Some("no"),
-            ))
-        })
+        .filter(|child| child.name() == "degree")
+        .filter_map(|degree| Some((change(*degree)?, !degree.says("print-object", "no"))))
         .collect();
     let text = kind.attribute("text").unwrap_or_default();
-    let entry = (kind.text.trim().to_owned(), text.to_owned(), changes);
+    let entry = (kind.text().trim().to_owned(), text.into_owned(), changes);
     let reading = known
         .entry(entry)
         .or_insert_with_key(|(kind, text, changes)| kind::read(kind, Some(text.as_str()), changes));
@@ -90,11 +77,11 @@ fn one(
         (false, true) => Some(OTHER_TEXT),
         (false, false) => None,
     };
-    let bass = behind.iter().find(|child| child.name == "bass");
-    let bass = bass.and_then(|bass| name(bass, "bass"));
+    let bass = behind.iter().find(|child| child.name() == "bass");
+    let bass = bass.and_then(|bass| name(*bass, "bass"));
     let plain = format!("{root}{}", reading.ending);
-    let inversion = behind.iter().find(|child| child.name == "inversion");
-    let bass = bass.or_else(|| inverted(&plain, inversion?.text.trim().parse().ok()?));
+    let inversion = behind.iter().find(|child| child.name() == "inversion");
+    let bass = bass.or_else(|| inverted(&plain, inversion?.text().trim().parse().ok()?));
     match bass.filter(|bass| *bass != root) {
         Some(bass) => {
             let slashed = format!("{plain}/{bass}");
@@ -119,23 +106,23 @@ fn inverted(symbol: &str, inversion: u8) -> Option<Name> {
     degree?.above(chord.root())
 }
 
-fn root(part: &[Element], key: Option<Key>) -> Option<Name> {
-    let of = |wanted: &str| part.iter().rev().find(|child| child.name == wanted);
+fn root(part: &[Element<'_>], key: Option<Key>) -> Option<Name> {
+    let of = |wanted: &str| part.iter().rev().find(|child| child.name() == wanted);
     match (of("root"), of("numeral")) {
-        (Some(root), _) => name(root, "root"),
-        (None, Some(numeral)) => degree_of_key(numeral, key),
+        (Some(root), _) => name(*root, "root"),
+        (None, Some(numeral)) => degree_of_key(*numeral, key),
         (None, None) => None,
     }
 }
 
-fn name(element: &Element, what: &str) -> Option<Name> {
+fn name(element: Element<'_>, what: &str) -> Option<Name> {
     let step = element.text_of(&format!("{what}-step"))?.chars().next()?;
     let alter: i8 = element.number(&format!("{what}-alter")).unwrap_or(0);
     Name::new(Letter::from_char(step)?, alter)
 }
 
 /// A root that is given by its place in the key: the one it names, else the one in force.
-fn degree_of_key(numeral: &Element, key: Option<Key>) -> Option<Name> {
+fn degree_of_key(numeral: Element<'_>, key: Option<Key>) -> Option<Name> {
     let own = numeral.child("numeral-key").and_then(|own| {
         let mode = own.text_of("numeral-mode").unwrap_or("major");
         let mode = if mode.contains("minor") {
@@ -152,7 +139,7 @@ fn degree_of_key(numeral: &Element, key: Option<Key>) -> Option<Name> {
     Degree::new(number, alter - i8::from(flat))?.above(key.tonic())
 }
 
-fn change(degree: &Element) -> Option<DegreeChange> {
+fn change(degree: Element<'_>) -> Option<DegreeChange> {
     let how = match degree.text_of("degree-type")? {
         "add" => DegreeType::Add,
         "alter" => DegreeType::Alter,

@@ -41,18 +41,20 @@ impl MeasureSigns {
 }
 
 /// Reads a bar line.
-pub(super) fn bar_line(element: &Element, signs: &mut MeasureSigns) {
-    let left = element.attribute("location") == Some("left");
+pub(super) fn bar_line(element: Element<'_>, signs: &mut MeasureSigns) {
+    let left = element.says("location", "left");
     if let Some(repeat) = element.child("repeat") {
-        match repeat.attribute("direction") {
+        match repeat.attribute("direction").as_deref() {
             Some("forward") => signs.opens_repeat = true,
             Some("backward") => signs.closes_repeat = Some(times(repeat)),
             _ => {}
         }
     }
     for ending in element.all("ending") {
-        match ending.attribute("type") {
-            Some("start") => signs.endings = passes(ending.attribute("number").unwrap_or_default()),
+        match ending.attribute("type").as_deref() {
+            Some("start") => {
+                signs.endings = passes(&ending.attribute("number").unwrap_or_default());
+            }
             _ => signs.ending_stops = true,
         }
     }
@@ -74,7 +76,7 @@ pub(super) fn bar_line(element: &Element, signs: &mut MeasureSigns) {
 /// Where something stands that belongs to the end of a measure, however long it is.
 pub(super) const LAST: Quarters = Quarters::whole(1_000_000);
 
-fn times(repeat: &Element) -> Times {
+fn times(repeat: Element<'_>) -> Times {
     let times = repeat
         .attribute("times")
         .and_then(|times| times.parse().ok());
@@ -101,22 +103,19 @@ pub(super) fn passes(text: &str) -> Vec<u8> {
 
 /// Reads a direction.
 pub(super) fn direction(
-    element: &Element,
+    element: Element<'_>,
     at: Quarters,
     signs: &mut MeasureSigns,
     (report, place): (&mut LossReport, &str),
 ) {
-    for kind in element
-        .all("direction-type")
-        .flat_map(|kind| &kind.children)
-    {
-        match kind.name.as_str() {
-            "rehearsal" => signs.section = Some(kind.text.clone()),
+    for kind in element.all("direction-type").flat_map(Element::children) {
+        match kind.name() {
+            "rehearsal" => signs.section = Some(kind.text().to_owned()),
             "segno" => signs.jumps.push((at, Jump::Segno)),
             "coda" => signs.jumps.push((at, Jump::Coda)),
-            "words" => match jump_of_words(&kind.text) {
+            "words" => match jump_of_words(kind.text()) {
                 Some(jump) => signs.jumps.push((at, jump)),
-                None => signs.words.push((at, kind.text.trim().to_owned())),
+                None => signs.words.push((at, kind.text().trim().to_owned())),
             },
             "metronome" => signs.tempo = signs.tempo.or_else(|| metronome(kind)),
             "symbol" | "image" => report.add(WORDS, place),
@@ -129,7 +128,7 @@ pub(super) fn direction(
 }
 
 /// Reads what is said for playing.
-pub(super) fn sound(element: &Element, at: Quarters, signs: &mut MeasureSigns) {
+pub(super) fn sound(element: Element<'_>, at: Quarters, signs: &mut MeasureSigns) {
     let tempo = element
         .attribute("tempo")
         .and_then(|tempo| tempo.parse::<f64>().ok());
@@ -151,13 +150,13 @@ pub(super) fn sound(element: &Element, at: Quarters, signs: &mut MeasureSigns) {
             signs.jumps.push((at, jump));
         }
     }
-    if element.attribute("forward-repeat") == Some("yes") {
+    if element.says("forward-repeat", "yes") {
         signs.opens_repeat = true;
     }
 }
 
 /// Quarter notes a minute of a metronome mark.
-fn metronome(element: &Element) -> Option<Quarters> {
+fn metronome(element: Element<'_>) -> Option<Quarters> {
     let name = element.text_of("beat-unit")?;
     let value =
         crate::score::NoteValue::all().find(|value| value.name() == name && value.dots == 0)?;

@@ -1,9 +1,11 @@
 //! A score as a MusicXML file has it: what is known of its parts, and their measures.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::measure::{Measure, MeasureState, measure};
-use super::tree::{Element, XmlPiece, pieces};
+use super::pieces::{XmlPiece, pieces};
+use super::tree::Element;
 use crate::formats::unreadable::UnreadableFile;
 
 /// A score as the file has it.
@@ -35,17 +37,18 @@ impl ScoreFile {
         let mut places: BTreeMap<String, usize> = BTreeMap::new();
         pieces(text, |piece| {
             match piece {
-                XmlPiece::Head(element) => head(&element, &mut whole, &mut places),
-                XmlPiece::Measure(id, element) => {
-                    let at = *places.entry(id.clone()).or_insert_with(|| {
-                        whole.parts.push(ScorePart {
-                            id,
-                            ..ScorePart::default()
-                        });
-                        whole.parts.len() - 1
-                    });
+                XmlPiece::Head(element) => head(element, &mut whole, &mut places),
+                XmlPiece::Measure {
+                    part,
+                    number,
+                    inside,
+                } => {
+                    let at = match places.get(part) {
+                        Some(at) => *at,
+                        None => whole.add_part(part, "", &mut places),
+                    };
                     if let Some(part) = whole.parts.get_mut(at) {
-                        let measure = measure(&element, &mut part.state);
+                        let measure = measure(number.as_deref(), inside, &mut part.state);
                         part.measures.push(measure);
                     }
                 }
@@ -53,6 +56,17 @@ impl ScoreFile {
             Ok(())
         })?;
         Ok(whole)
+    }
+
+    /// One more part, and its place among them.
+    fn add_part(&mut self, id: &str, name: &str, places: &mut BTreeMap<String, usize>) -> usize {
+        places.insert(id.to_owned(), self.parts.len());
+        self.parts.push(ScorePart {
+            id: id.to_owned(),
+            name: name.to_owned(),
+            ..ScorePart::default()
+        });
+        self.parts.len() - 1
     }
 }
 
@@ -63,39 +77,34 @@ impl ScorePart {
     }
 }
 
-fn head(element: &Element, whole: &mut ScoreFile, places: &mut BTreeMap<String, usize>) {
-    match element.name.as_str() {
+fn head(element: Element<'_>, whole: &mut ScoreFile, places: &mut BTreeMap<String, usize>) {
+    match element.name() {
         "work" => {
-            whole.title = whole
-                .title
-                .take()
-                .or(element.text_of("work-title").map(str::to_owned))
+            let title = element.text_of("work-title");
+            whole.title = whole.title.take().or(title.map(str::to_owned));
         }
-        "movement-title" if whole.title.is_none() => whole.title = Some(element.text.clone()),
+        "movement-title" if whole.title.is_none() => whole.title = Some(element.text().to_owned()),
         "identification" => identification(element, whole),
         "part-list" => {
             for listed in element.all("score-part") {
-                let id = listed.attribute("id").unwrap_or_default().to_owned();
-                places.insert(id.clone(), whole.parts.len());
-                whole.parts.push(ScorePart {
-                    id,
-                    name: listed.text_of("part-name").unwrap_or_default().to_owned(),
-                    ..ScorePart::default()
-                });
+                let id = listed.attribute("id").unwrap_or_default();
+                let name = listed.text_of("part-name").unwrap_or_default();
+                whole.add_part(&id, name, places);
             }
         }
         _ => {}
     }
 }
 
-fn identification(element: &Element, whole: &mut ScoreFile) {
+fn identification(element: Element<'_>, whole: &mut ScoreFile) {
+    let mut remark = |name: Option<Cow<'_, str>>, otherwise: &str, text: &str| {
+        let name = name.map_or_else(|| otherwise.to_owned(), Cow::into_owned);
+        whole.remarks.push((name, text.to_owned()));
+    };
     for creator in element.all("creator") {
-        let who = creator.attribute("type").unwrap_or("composer").to_owned();
-        whole.remarks.push((who, creator.text.clone()));
+        remark(creator.attribute("type"), "composer", creator.text());
     }
-    let fields = element.all("miscellaneous").flat_map(|all| &all.children);
-    for field in fields {
-        let name = field.attribute("name").unwrap_or_default().to_owned();
-        whole.remarks.push((name, field.text.clone()));
+    for field in element.all("miscellaneous").flat_map(Element::children) {
+        remark(field.attribute("name"), "", field.text());
     }
 }

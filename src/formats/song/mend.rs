@@ -34,9 +34,10 @@ fn never_closed(bars: &mut [SongBar]) -> Vec<usize> {
             open.push((at, false));
         }
         if bar.closes_repeat.is_some() {
+            // A first ending begins those of the repeat around this one.
             let ending_follows = bars
                 .get(at + 1)
-                .is_some_and(|next| !next.endings.is_empty());
+                .is_some_and(|next| next.endings.iter().any(|pass| *pass > 1));
             match open.last_mut() {
                 Some((_, went_back)) if ending_follows => *went_back = true,
                 _ => drop(open.pop()),
@@ -72,6 +73,9 @@ fn lone_endings(bars: &mut [SongBar]) -> Vec<usize> {
             (had, went_back) = (Vec::new(), false);
         }
         let before = std::mem::replace(&mut closed_before, bar.closes_repeat.is_some());
+        if bar.endings.contains(&1) {
+            had.clear();
+        }
         if !bar.endings.is_empty() {
             let fits = bar.endings.contains(&1) || (went_back && before);
             if fits {
@@ -164,5 +168,18 @@ mod tests {
             (false, &[2][..], false),
         ];
         assert_eq!(mended(&sound).1, 0);
+    }
+
+    #[test]
+    fn a_repeat_may_end_where_the_first_ending_of_another_starts() {
+        let nested = [
+            (true, &[][..], false),
+            (true, &[][..], true),
+            (false, &[1][..], true),
+            (false, &[2][..], false),
+        ];
+        let (bars, count) = mended(&nested);
+        let opens: Vec<bool> = bars.iter().map(|(opens, _)| *opens).collect();
+        assert_eq!((opens, count), (vec![true, true, false, false], 0));
     }
 }
