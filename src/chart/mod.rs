@@ -74,7 +74,10 @@
 //!
 //! **A bar of melody** holds notes and rests with their lengths in beats, `C5:3` `Ab4:3/2` `r:2`; a
 //! length left out is 1. They fill the bar exactly. A beat divides down to 64ths and their triplets,
-//! quintuplets and septuplets.
+//! quintuplets and septuplets. `-` right behind a note ties it to the next one, which has the same key:
+//! `r:3 C5:1- | C5:2 A4:2` is one note of three beats. It is not struck again at the bar line, and where it
+//! stands before a repeat sign, an ending or a jump, it goes on in whichever bar is played next. Notes
+//! tied within a bar are read as one.
 //!
 //! **A bar of the left hand** holds an entry for each chord: notes joined by `.`, rising, at most
 //! ten; `?` for a voicing to be planned; `-` for silence. A single `?` or `-` stands for all the
@@ -94,6 +97,7 @@ pub(crate) mod enharmonic;
 mod hands;
 mod header;
 mod jump;
+mod melody;
 mod meter;
 mod model;
 mod near_heading;
@@ -108,6 +112,7 @@ mod span;
 mod tests;
 mod through_keys;
 mod tidy;
+mod ties;
 mod transpose;
 mod warnings;
 mod wished;
@@ -119,17 +124,18 @@ pub use diagnostic::{Diagnostic, Level};
 pub(crate) use enharmonic::lone_root;
 pub use header::{Entry, Field, Header, MiddleC, Played};
 pub use jump::{Jump, NotAJump};
+pub use melody::MelodyNote;
 pub use meter::{Meter, NotAMeter};
 pub use model::{
     Bar, Cell, Chart, Chords, Closing, Event, HELD, Line, LineRow, Marked, Opening, Remarks,
-    Section, Stroke, Times, Was, Wish,
+    Section, Stroke, TIE, Times, Was, Wish,
 };
 pub use performance::{Performance, Transition};
 pub use play_order::{BarRun, PlayOrder, Via, Visit};
 pub use read::{read, read_bytes};
 pub use remark::{Annotation, Annotations, MARK, remark_lines, without_remarks};
 pub use replaced::{NewChord, NotReplaced, Replacement};
-pub use slots::{MelodyNote, Place, Slot};
+pub use slots::{Place, Slot};
 pub use span::{Span, Spans};
 pub use through_keys::{NotLaid, Stop};
 pub use wished::NotWished;

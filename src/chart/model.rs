@@ -213,6 +213,9 @@ pub enum Was {
 /// What stands behind the symbol of a chord that is held.
 pub const HELD: &str = "!";
 
+/// What stands behind a note that is tied to the next one, as in the ABC standard 2.1 (Walshaw 2011).
+pub const TIE: &str = "-";
+
 /// A chord in its bar.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cell {
@@ -235,6 +238,9 @@ pub struct Event {
     pub note: Option<Note>,
     /// How long it lasts.
     pub beats: Beats,
+    /// Whether the note goes on as the first of the bar that is played next: a tie. Only the last note of
+    /// a bar has one, and where no bar that begins with its key follows, it means nothing.
+    pub tied: bool,
     /// The note in the source.
     pub span: Span,
 }
@@ -296,6 +302,25 @@ impl Bar {
             LineRow::Melody => self.melody.is_some(),
             LineRow::Hand => self.hand.is_some(),
         }
+    }
+
+    /// The last note of its melody, if it is tied to what follows.
+    pub fn tied_note(&self) -> Option<Note> {
+        let last = self.melody.as_deref()?.last()?;
+        last.note.filter(|_| last.tied)
+    }
+
+    /// Whether its last note goes on as the first of another bar.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("| C | F |\nmel | r:3 A4:1- | A4:4 |").unwrap();
+    /// let bars: Vec<_> = chart.bars().collect();
+    /// assert!(bars[0].is_tied_to(bars[1]));
+    /// ```
+    pub fn is_tied_to(&self, next: &Self) -> bool {
+        let first = next.melody.iter().flatten().next();
+        let goes_on = first.and_then(Event::pitch);
+        goes_on.is_some() && self.tied_note().and_then(Note::pitch) == goes_on
     }
 
     /// Whether it was written otherwise before chords were replaced.

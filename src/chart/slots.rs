@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Beats, Cell, Chart, Chords, Span, Wish};
+use super::{Bar, Beats, Cell, Chart, Chords, MelodyNote, Span, Wish, melody};
 use crate::chord::Symbol;
 use crate::pitch::{Note, Pitch};
 
@@ -28,7 +28,7 @@ pub struct Slot {
     /// What the `lh` line asks for.
     pub wish: Wish,
     /// The pitches of the melody that sound during the slot, rising, each once; a note begun earlier
-    /// in the bar and still sounding is among them.
+    /// and still sounding is among them.
     pub melody: Vec<Pitch>,
     /// The same notes with their names and lengths, in the order they sound.
     pub melody_notes: Vec<MelodyNote>,
@@ -58,20 +58,6 @@ impl Slot {
     }
 }
 
-/// A note of the melody as heard in a slot.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct MelodyNote {
-    /// The note.
-    pub note: Note,
-    /// The beat of the bar it starts on, from 1; earlier than the slot's for a note held into it.
-    pub beat: Beats,
-    /// How long it lasts, all in all.
-    pub beats: Beats,
-    /// The notes just before and just after it, as they stand on the page; `None` where the melody
-    /// rests.
-    pub beside: [Option<Note>; 2],
-}
-
 /// Where a slot stands in the model, by index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Place {
@@ -98,19 +84,13 @@ impl Chart {
     pub fn slots(&self) -> Vec<Slot> {
         let mut slots = Vec::new();
         let mut sounding: &[Cell] = &[];
-        let bars: Vec<(Place, &Bar)> = self.placed_bars().collect();
-        for (index, (at, bar)) in bars.iter().enumerate() {
+        let melodies = melody::melodies(&self.bars().collect::<Vec<&Bar>>());
+        for (index, ((at, bar), melody)) in self.placed_bars().zip(&melodies).enumerate() {
             if let Chords::Written(cells) = &bar.chords {
                 sounding = cells;
             }
-            let beside = |at: Option<usize>| at.and_then(|at| bars.get(at)).map(|(_, bar)| *bar);
-            let beside = [
-                beside(index.checked_sub(1)).and_then(last_note),
-                beside(Some(index + 1)).and_then(first_note),
-            ];
-            let melody = melody_of(bar, beside);
             let name = self.section_name(at.section);
-            slots_of(bar, sounding, &melody, (index + 1, name, *at), &mut slots);
+            slots_of(bar, sounding, melody, (index + 1, name, at), &mut slots);
         }
         slots
     }
@@ -193,40 +173,6 @@ fn slots_of(
 fn wish_of(bar: &Bar, chord: usize) -> Wish {
     let entry = bar.hand.as_ref().and_then(|hand| hand.get(chord));
     entry.cloned().unwrap_or(Wish::PLAN)
-}
-
-/// The notes of a bar; `beside` are the note that ends the bar before and the one that begins the bar
-/// after.
-fn melody_of(bar: &Bar, beside: [Option<Note>; 2]) -> Vec<MelodyNote> {
-    let events = bar.melody.as_deref().unwrap_or_default();
-    let [before, after] = beside;
-    let mut beat = Beats::whole(1);
-    let mut melody = Vec::new();
-    for (at, event) in events.iter().enumerate() {
-        if let Some(note) = event.note {
-            let earlier = at.checked_sub(1).and_then(|at| events.get(at));
-            let later = events.get(at + 1);
-            melody.push(MelodyNote {
-                note,
-                beat,
-                beats: event.beats,
-                beside: [
-                    earlier.map_or(before, |event| event.note),
-                    later.map_or(after, |event| event.note),
-                ],
-            });
-        }
-        beat = beat + event.beats;
-    }
-    melody
-}
-
-fn first_note(bar: &Bar) -> Option<Note> {
-    bar.melody.as_deref()?.first()?.note
-}
-
-fn last_note(bar: &Bar) -> Option<Note> {
-    bar.melody.as_deref()?.last()?.note
 }
 
 fn distinct_pitches(melody: &[MelodyNote]) -> Vec<Pitch> {

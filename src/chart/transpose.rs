@@ -78,6 +78,8 @@ struct Shift {
     spelling: Spelling,
     /// The moved chords of the bar, or those that its `%` repeats.
     sounding: Vec<Moved>,
+    /// The moved note that is tied from the bar before.
+    tied: Option<Note>,
 }
 
 /// A cell that has been moved.
@@ -100,6 +102,7 @@ impl Shift {
             key,
             spelling,
             sounding: Vec::new(),
+            tied: None,
         }
     }
 
@@ -125,6 +128,7 @@ impl Shift {
             }
         }
         self.melody(bar.melody.as_deref_mut().unwrap_or_default())?;
+        self.tied = bar.tied_note();
         for (place, wish) in bar.hand.iter_mut().flatten().enumerate() {
             self.hand(wish, self.sounding.get(place))?;
         }
@@ -156,7 +160,7 @@ impl Shift {
         })
     }
 
-    /// Each note is named under the chord it begins with.
+    /// Each note is named under the chord it begins with, a tied one also behind the bar line.
     fn melody(&self, events: &mut [Event]) -> Option<()> {
         let mut cells = self.sounding.iter();
         let mut under = None;
@@ -170,6 +174,10 @@ impl Shift {
             }
             if let Some(note) = &mut event.note {
                 self.note(note, under)?;
+                let tied = self
+                    .tied
+                    .filter(|tied| beat == Beats::ZERO && tied.pitch() == note.pitch());
+                *note = tied.unwrap_or(*note);
             }
             beat = beat + event.beats;
         }

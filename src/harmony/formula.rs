@@ -36,12 +36,17 @@ const QUALITY: &str = "a quality such as 7, maj7, ø, o7, sus, 7b9 or alt";
 /// The longest formula, in bytes.
 const LONGEST: usize = 1_000;
 
-/// Whether a text begins as a formula does: with a numeral that is no chord symbol and no other word.
+/// Whether a text begins as a formula does: with a numeral that is no chord symbol and no other word, or
+/// with a substitute dominant.
+///
+/// ```
+/// use compline::harmony::is_formula;
+///
+/// assert!(is_formula("ii-V-I") && is_formula("subV7-I"));
+/// assert!(!is_formula("sub"));
+/// ```
 pub fn is_formula(text: &str) -> bool {
-    let mut words = words(text);
-    words
-        .next()
-        .is_some_and(|word| ScaleStep::read(word.text).is_some())
+    words(text).next().is_some_and(|word| begins(word.text))
 }
 
 /// The formula as a chart in C, or in C minor where it has an i: a chord a bar, the last one twice where
@@ -288,10 +293,10 @@ mod tests {
 
     #[test]
     fn formulas_are_told_from_names_of_files() {
-        for text in ["ii-V-I", "bVI7 V7 i", "I"] {
+        for text in ["ii-V-I", "bVI7 V7 i", "I", "subV7-I"] {
             assert!(is_formula(text), "{text}");
         }
-        for text in ["tune.chart", "songs", "Dm7 G7", "-", ""] {
+        for text in ["tune.chart", "songs", "sub", "Dm7 G7", "-", ""] {
             assert!(!is_formula(text), "{text}");
         }
     }

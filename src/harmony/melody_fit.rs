@@ -108,7 +108,7 @@ impl MelodyFit {
 /// let whole = Beats::whole;
 /// let bar = ChordTime { beat: whole(1), beats: whole(4), bar_beats: whole(4) };
 /// let beside = [None; 2];
-/// let note = MelodyNote { note: "F4".parse().unwrap(), beat: whole(1), beats: whole(4), beside };
+/// let note = MelodyNote { note: "F4".parse().unwrap(), beat: whole(1), beats: whole(4), tied: false, beside };
 /// let over = |symbol| fit(&Chord::read(symbol).unwrap(), None, &note, bar);
 /// assert_eq!(over("Dm7"), Fit::ChordTone);
 /// assert_eq!(over("Ebmaj7"), Fit::Tension);

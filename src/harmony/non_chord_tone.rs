@@ -31,7 +31,7 @@ use crate::pitch::{Note, Pitch};
 ///     let note = "F4".parse().unwrap();
 ///     let beside = [before.parse().ok(), after.parse().ok()];
 ///     let [beat, beats] = [beat, beats].map(Beats::whole);
-///     is_held(&chord, &MelodyNote { note, beat, beats, beside }, bar)
+///     is_held(&chord, &MelodyNote { note, beat, beats, tied: false, beside }, bar)
 /// };
 /// assert!(held(3, 2, "E4", "G4"));
 /// assert!(held(1, 1, "C4", "C5"));

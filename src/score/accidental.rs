@@ -6,17 +6,23 @@ use super::Written;
 use crate::pitch::{Key, Letter};
 
 /// Prints an accidental where a note differs from the key's signature, or from what the same line of
-/// the staff had earlier in the bar. A note tied to the one before needs none.
+/// the staff had earlier in the bar. A note tied to the one before needs none; behind one that is tied
+/// over the bar line, the next note on its line has one in any case (common practice, no source).
 pub(super) fn print(all: &mut [Written], key: Option<Key>) {
     let signature = |letter| key.map_or(0, |key| in_signature(key.fifths(), letter));
-    let mut heard: BTreeMap<(i32, Letter), i8> = BTreeMap::new();
+    // Nothing holds for sure on the line of a note from the bar before.
+    let mut heard: BTreeMap<(i32, Letter), Option<i8>> = BTreeMap::new();
+    let mut from_before = true;
     for written in all {
         let tied = written.tie.stops;
+        from_before &= tied;
         let printed = written.notes.iter().map(|note| {
             let (letter, alter) = (note.name().letter(), note.name().alter());
-            let before = heard.insert((note.octave(), letter), alter);
-            let before = before.unwrap_or_else(|| signature(letter));
-            (before != alter && !tied).then_some(alter)
+            let line = (note.octave(), letter);
+            let before = heard.get(&line).copied();
+            let is_said = before.unwrap_or_else(|| Some(signature(letter))) == Some(alter);
+            heard.insert(line, (is_said || !from_before).then_some(alter));
+            (!is_said && !tied).then_some(alter)
         });
         written.accidentals = printed.collect();
     }
@@ -66,6 +72,7 @@ mod tests {
         let note = |name: &str| NotesOrRest {
             notes: vec![name.parse().unwrap()],
             length: Quarters::new(1, 2),
+            tie: Default::default(),
         };
         let names = ["F#4", "F#4", "F4", "F#5", "F5", "Bb4"];
         let bar: Vec<NotesOrRest> = names.map(note).to_vec();

@@ -94,6 +94,7 @@ mod tests {
             .map(|(upper, lower)| NotesOrRest {
                 notes: vec!["C5".parse().unwrap()],
                 length: Quarters::new(*upper, *lower),
+                tie: Default::default(),
             })
             .collect();
         let written = written(&bar, meter.parse().unwrap(), None);

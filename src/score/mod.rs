@@ -35,6 +35,7 @@ mod rhythm;
 mod slot_times;
 mod swing;
 mod tempo;
+mod ties;
 mod timeline;
 mod tuplet;
 mod value;

@@ -3,9 +3,10 @@
 use std::ops::Range;
 
 use super::bar::{PageBar, page, signs};
-use super::{BarSigns, NotesOrRest, Quarters, ScoreBar, Tempo, written};
+use super::ties::ties;
+use super::{BarSigns, NotesOrRest, Quarters, ScoreBar, StartStop, Tempo, written};
 use crate::arrange::{Arranged, Arrangement};
-use crate::chart::{Chart, Event, Field, Meter};
+use crate::chart::{Bar, Chart, Event, Field, Meter};
 use crate::pitch::Key;
 
 /// An arrangement as it is written on two staves.
@@ -37,16 +38,28 @@ impl Score {
         let page = page(chart);
         let slots = slots_of_bars(&arrangement.slots, page.len());
         let order = chart.order_of_sections();
-        let mut bars = Vec::new();
+        let mut sequence = Vec::new();
         for part in parts(&page, order.as_deref()) {
             let signs = signs(page.get(part.clone()).unwrap_or_default(), order.is_none());
-            for (at, signs) in part.zip(signs) {
-                if let (Some(bar), Some(slots)) = (page.get(at), slots.get(at)) {
-                    let slots = arrangement.slots.get(slots.clone()).unwrap_or_default();
-                    bars.push(score_bar(chart, (at, bar), slots, signs));
-                }
-            }
+            let of_part = part.zip(signs);
+            sequence.extend(of_part.filter_map(|(at, signs)| Some((at, page.get(at)?, signs))));
         }
+        let ties = ties(
+            &sequence
+                .iter()
+                .map(|(_, page, _)| page.bar)
+                .collect::<Vec<&Bar>>(),
+        );
+        let bars = sequence
+            .into_iter()
+            .zip(ties)
+            .map(|((at, page, signs), tie)| {
+                let slots = slots
+                    .get(at)
+                    .and_then(|slots| arrangement.slots.get(slots.clone()));
+                score_bar(chart, (at, page), slots.unwrap_or_default(), (signs, tie))
+            });
+        let bars: Vec<ScoreBar> = bars.collect();
         Self {
             title: chart.title().map(str::to_owned),
             remarks: remarks(chart),
@@ -99,7 +112,7 @@ fn score_bar(
     chart: &Chart,
     (at, page): (usize, &PageBar<'_>),
     slots: &[Arranged],
-    signs: BarSigns,
+    (signs, tie): (BarSigns, StartStop),
 ) -> ScoreBar {
     let meter = page.meter;
     let section = chart.sections().get(page.section).filter(|_| page.heads);
@@ -108,12 +121,7 @@ fn score_bar(
         let one_beat = Quarters::of_beats(crate::chart::Beats::whole(1), meter);
         (beat - one_beat, one.slot.symbol.clone())
     });
-    let melody: Vec<NotesOrRest> = events(page.bar.melody.as_deref())
-        .map(|event| NotesOrRest {
-            notes: event.note.into_iter().collect(),
-            length: Quarters::of_beats(event.beats, meter),
-        })
-        .collect();
+    let melody = melody(page, tie);
     let hand: Vec<NotesOrRest> = slots.iter().map(|one| hand(one, meter)).collect();
     ScoreBar {
         number: at + 1,
@@ -128,11 +136,29 @@ fn score_bar(
     }
 }
 
+/// The melody of a bar; `tie` says whether its first note comes from a bar before and its last one goes on.
+fn melody(page: &PageBar<'_>, tie: StartStop) -> Vec<NotesOrRest> {
+    let last = events(page.bar.melody.as_deref()).count().saturating_sub(1);
+    let sound = |(number, event): (usize, &Event)| NotesOrRest {
+        notes: event.note.into_iter().collect(),
+        length: Quarters::of_beats(event.beats, page.meter),
+        tie: StartStop {
+            starts: tie.starts && number == last,
+            stops: tie.stops && number == 0,
+        },
+    };
+    events(page.bar.melody.as_deref())
+        .enumerate()
+        .map(sound)
+        .collect()
+}
+
 fn hand(one: &Arranged, meter: Meter) -> NotesOrRest {
     let notes = one.voicing.iter().flat_map(|voicing| &voicing.notes);
     NotesOrRest {
         notes: notes.map(|voiced| voiced.note).collect(),
         length: Quarters::of_beats(one.slot.beats, meter),
+        tie: StartStop::default(),
     }
 }
 
@@ -164,6 +190,31 @@ mod tests {
         let numbers: Vec<usize> = score.bars.iter().map(|bar| bar.number).collect();
         assert_eq!(numbers, [2, 3, 1, 2, 3]);
         assert!(score.bars[0].signs.opens_repeat && score.bars[2].signs.jumps.is_empty());
+    }
+
+    #[test]
+    fn a_melody_note_is_tied_over_the_bar_line() {
+        let score = score(
+            "| C | F |1 G :|2 C |\nmel | r:3 F#5:1- | F#5:1 F#5:1 F#5:2- | F#5:4 | F#5:4 |\n",
+        );
+        let ties: Vec<(usize, bool, bool, Option<i8>)> = score
+            .bars
+            .iter()
+            .flat_map(|bar| bar.melody.iter().map(move |w| (bar.number, w)))
+            .filter(|(_, w)| !w.is_rest())
+            .map(|(bar, w)| (bar, w.tie.stops, w.tie.starts, w.accidentals[0]))
+            .collect();
+        // A tied note needs no accidental, the next one on its line does. Both endings go on from the bar
+        // in front of the first.
+        let expected = [
+            (1, false, true, Some(1)),
+            (2, true, false, None),
+            (2, false, false, Some(1)),
+            (2, false, true, None),
+            (3, true, false, None),
+            (4, true, false, None),
+        ];
+        assert_eq!(ties, expected);
     }
 
     #[test]

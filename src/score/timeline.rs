@@ -121,6 +121,8 @@ struct Player<'a> {
     key: Option<Key>,
     tempo: Option<Option<Tempo>>,
     section: Option<usize>,
+    /// The note of the melody that is tied to the bar to come, among the notes.
+    tied: Option<usize>,
 }
 
 impl<'a> Player<'a> {
@@ -137,6 +139,7 @@ impl<'a> Player<'a> {
             key: None,
             tempo: None,
             section: None,
+            tied: None,
         }
     }
 
@@ -173,15 +176,17 @@ impl<'a> Player<'a> {
         }
     }
 
-    /// A note that lasts from one place of the bar to another, as swing has it.
+    /// When a place of the bar is played, as swing has it.
+    fn moment(&self, place: Quarters, meter: Meter) -> Quarters {
+        let swing = self.performing.swing;
+        self.timeline.end + swing.map_or(place, |swing| swing.moved(place, meter))
+    }
+
+    /// A note that lasts from one place of the bar to another.
     fn note(&mut self, (from, to): (Quarters, Quarters), pitch: Pitch, part: Part, meter: Meter) {
-        let moved = |place| match self.performing.swing {
-            Some(swing) => swing.moved(place, meter),
-            None => place,
-        };
-        let (start, end) = (moved(from), moved(to));
+        let (start, end) = (self.moment(from, meter), self.moment(to, meter));
         self.timeline.notes.push(TimedNote {
-            start: self.timeline.end + start,
+            start,
             length: end - start,
             pitch,
             part,
@@ -190,13 +195,36 @@ impl<'a> Player<'a> {
 
     fn melody(&mut self, page: &PageBar<'_>) {
         let mut at = Quarters::ZERO;
+        let mut tied = self.tied.take();
         for event in page.bar.melody.as_deref().unwrap_or_default() {
             let end = at + Quarters::of_beats(event.beats, page.meter);
+            let sounding = tied.take();
             if let Some(pitch) = event.pitch() {
-                self.note((at, end), pitch, Part::Melody, page.meter);
+                let note = self.held_on(sounding, pitch, (end, page.meter));
+                let note = note.unwrap_or_else(|| {
+                    self.note((at, end), pitch, Part::Melody, page.meter);
+                    self.timeline.notes.len() - 1
+                });
+                self.tied = event.tied.then_some(note);
             }
             at = end;
         }
+    }
+
+    /// Lets a note that is tied to this bar sound up to a place in it; `None` if it is another key.
+    fn held_on(
+        &mut self,
+        tied: Option<usize>,
+        pitch: Pitch,
+        (to, meter): (Quarters, Meter),
+    ) -> Option<usize> {
+        let end = self.moment(to, meter);
+        let at = tied?;
+        let note = self.timeline.notes.get_mut(at)?;
+        (note.pitch == pitch).then(|| {
+            note.length = end - note.start;
+            at
+        })
     }
 
     fn slot(&mut self, one: &Arranged, page: &PageBar<'_>) {
@@ -294,6 +322,18 @@ mod tests {
         };
         assert_eq!((*at, tempo.beats), (Quarters::ZERO, 60));
         assert_eq!(tempo.beat(), Quarters::new(3, 2));
+    }
+
+    #[test]
+    fn a_tied_note_sounds_once_in_whatever_bar_is_played_next() {
+        let source = "|: C | F |1 G :|2 C ||\nmel | B4:4 | r:7/2 A4:1/2- | A4:2 B4:2- | A4:4 |\n";
+        let found = timeline(source, &Performing::default());
+        let melody = found.notes.iter().filter(|note| note.part == Part::Melody);
+        let shown: Vec<String> = melody
+            .map(|note| format!("{} {}", note.start, note.length))
+            .collect();
+        // The first ending goes on in the repeat, the second one from the same bar as the first.
+        assert_eq!(shown, ["0 4", "15/2 5/2", "10 6", "39/2 9/2"]);
     }
 
     #[test]

@@ -13,6 +13,8 @@ pub struct NotesOrRest {
     pub notes: Vec<Note>,
     /// How long it lasts.
     pub length: Quarters,
+    /// Whether it comes from the bar before, and whether it goes on in the next.
+    pub tie: StartStop,
 }
 
 /// A note, a chord or a rest as it is written.
@@ -60,7 +62,11 @@ impl Written {
 /// ```
 /// use compline::score::{Quarters, NotesOrRest, written};
 ///
-/// let note = |name: &str, length| NotesOrRest { notes: vec![name.parse().unwrap()], length };
+/// let note = |name: &str, length| NotesOrRest {
+///     notes: vec![name.parse().unwrap()],
+///     length,
+///     tie: Default::default(),
+/// };
 /// let bar = [note("Bb4", Quarters::new(3, 2)), note("B4", Quarters::new(5, 2))];
 /// let written = written(&bar, "4/4".parse().unwrap(), Some("F".parse().unwrap()));
 /// let shown: Vec<(&str, bool, Option<i8>)> = written
@@ -120,7 +126,8 @@ fn filled(sounding: &[NotesOrRest], bar: Quarters) -> Vec<NotesOrRest> {
         left = left - length;
         if length > Quarters::ZERO {
             let notes = one.notes.clone();
-            filled.push(NotesOrRest { notes, length });
+            let tie = one.tie;
+            filled.push(NotesOrRest { notes, length, tie });
         }
     }
     match filled.last_mut() {
@@ -129,6 +136,7 @@ fn filled(sounding: &[NotesOrRest], bar: Quarters) -> Vec<NotesOrRest> {
         _ => filled.push(NotesOrRest {
             notes: Vec::new(),
             length: left,
+            tie: StartStop::default(),
         }),
     }
     filled
@@ -160,7 +168,7 @@ fn pieces(
         pieces.extend(values(from, to, tuplet.map(|t| t.tuplet), groups, one));
         from = to;
     }
-    tie(&mut pieces);
+    tie(&mut pieces, one.tie);
     pieces
 }
 
@@ -192,12 +200,13 @@ fn values(
     written.collect()
 }
 
-fn tie(pieces: &mut [Written]) {
+/// Ties the pieces of one sound together; `whole` says how the sound is tied to others.
+fn tie(pieces: &mut [Written], whole: StartStop) {
     let last = pieces.len().saturating_sub(1);
     for (number, piece) in pieces.iter_mut().enumerate() {
         piece.tie = StartStop {
-            starts: number < last && !piece.is_rest(),
-            stops: number > 0 && !piece.is_rest(),
+            starts: (number < last || whole.starts) && !piece.is_rest(),
+            stops: (number > 0 || whole.stops) && !piece.is_rest(),
         };
     }
 }
@@ -225,6 +234,7 @@ mod tests {
         let one = |(number, (upper, lower)): (usize, &(i64, i64))| NotesOrRest {
             notes: if number % 3 == 2 { vec![] } else { vec![note] },
             length: Quarters::new(*upper, *lower),
+            tie: StartStop::default(),
         };
         lengths.iter().enumerate().map(one).collect()
     }

@@ -38,11 +38,13 @@ impl Chart {
         header
             .entries
             .retain(|entry| !matches!(entry.field, Field::Play(_)));
-        Self {
+        let mut chart = Self {
             header,
             sections: scroll.sections,
             below: self.below.clone(),
-        }
+        };
+        chart.untie_loose();
+        chart
     }
 }
 
@@ -214,6 +216,27 @@ mod tests {
         assert_eq!(
             text,
             "     | C    | F    |\nmel  | C5:4 | F4:4 |\n\n     | G |\n"
+        );
+    }
+
+    #[test]
+    fn a_tie_goes_on_only_where_its_note_follows() {
+        let text = unrolled(
+            "[A]\n|: C | F |1 G :|2 Am ||\nmel | C5:4 | r:3 B4:1- | B4:3 C5:1- | B4:3 A4:1 |\n",
+        );
+        let melody = text.lines().filter(|line| line.starts_with("mel"));
+        let melody: Vec<String> = melody.map(|line| line.replace("  ", " ")).collect();
+        assert_eq!(
+            melody,
+            [
+                "mel | C5:4 | r:3 B4:1- | B4:3 C5:1- |",
+                "mel | C5:4 | r:3 B4:1- | B4:3 A4:1 |"
+            ]
+        );
+        let cut = unrolled("[A]\n|: C | F :|\nmel | C5:4 | C5:4- |\n");
+        assert_eq!(
+            (cut.matches("C5:4- ").count(), cut.matches("C5:4 ").count()),
+            (1, 3)
         );
     }
 

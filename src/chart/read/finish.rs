@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::problems::Problems;
 use super::text::Text;
-use super::{header, repeats};
+use super::{header, repeats, ties};
 use crate::chart::{Chart, Diagnostic, Field, Line, Remarks};
 
 /// Looks up the sections of the `play` line.
@@ -21,6 +21,9 @@ pub(super) fn play(value: Text<'_>, chart: &mut Chart, problems: &mut Problems) 
 /// Notes what is missing or never closed.
 pub(super) fn check(chart: &Chart, source: Text<'_>, problems: &mut Problems) {
     repeats::check(chart, problems);
+    if problems.is_empty() {
+        ties::check(chart, problems);
+    }
     for section in &chart.sections {
         if section.lines.is_empty() {
             problems.add(no_bars(

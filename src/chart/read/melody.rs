@@ -1,4 +1,4 @@
-//! A bar of the melody: `C5:3 Ab4:1 r`.
+//! A bar of the melody: `C5:3 Ab4:1 r`, `C5:1-` for a note that is tied to the next.
 
 use nom::branch::alt;
 use nom::bytes::complete::take_till1;
@@ -9,7 +9,7 @@ use nom::{IResult, Parser};
 
 use super::problems::Problems;
 use super::text::Text;
-use crate::chart::{Bar, Beats, Diagnostic, Event, MiddleC};
+use crate::chart::{Bar, Beats, Diagnostic, Event, MiddleC, TIE};
 use crate::pitch::Note;
 
 /// Reads a bar of `beats` beats; notes every mistake in it.
@@ -24,7 +24,7 @@ pub(super) fn melody(
     let mut whole = true;
     for word in body.words().take(Bar::MOST_EVENTS + 1) {
         match event(word, middle_c) {
-            Ok(event) => events.push(event),
+            Ok(event) => whole &= add(event, word, &mut events, problems),
             Err(problem) => {
                 problems.add(problem);
                 whole = false;
@@ -37,17 +37,54 @@ pub(super) fn melody(
     events
 }
 
+/// Adds what a word says; a note tied to the one before in the bar makes that one longer. Says whether it
+/// could: nothing but the same key can follow a tie.
+fn add(event: Event, word: Text<'_>, events: &mut Vec<Event>, problems: &mut Problems) -> bool {
+    match events.last_mut().filter(|last| last.tied) {
+        None => events.push(event),
+        Some(last) if last.pitch() == event.pitch() => {
+            last.beats = last.beats + event.beats;
+            last.tied = event.tied;
+        }
+        Some(_) => {
+            problems.add(Diagnostic::error(
+                word.range(),
+                format!("a tie leads to `{}`, another key", word.shown()),
+                "the note that is tied",
+            ));
+            return false;
+        }
+    }
+    true
+}
+
 fn event(word: Text<'_>, middle_c: MiddleC) -> Result<Event, Diagnostic> {
-    let (name, length) = parted(word);
+    let (untied, tied) = without_tie(word);
+    let (name, length) = parted(untied);
     let note = match name.text {
+        "r" | "R" if tied => return Err(tied_rest(word)),
         "r" | "R" => None,
         _ => Some(note(name, middle_c)?),
     };
     Ok(Event {
         note,
         beats: length.map_or(Ok(Beats::whole(1)), beats)?,
+        tied,
         span: word.span(),
     })
+}
+
+/// The word without the tie at its end, and whether it had one.
+fn without_tie(word: Text<'_>) -> (Text<'_>, bool) {
+    match word.text.strip_suffix(TIE).map(str::len) {
+        Some(length) if length > 0 => (word.split_at(length).0, true),
+        _ => (word, false),
+    }
+}
+
+fn tied_rest(word: Text<'_>) -> Diagnostic {
+    let message = "a rest can't be tied";
+    Diagnostic::error(word.range(), message, "a rest without `-`")
 }
 
 /// The note and, if there is a colon, the length behind it.

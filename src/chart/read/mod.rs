@@ -17,6 +17,7 @@ mod problems;
 mod repeats;
 mod rows;
 mod text;
+mod ties;
 mod voicing;
 mod wishes;
 mod words;

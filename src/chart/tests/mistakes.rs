@@ -115,6 +115,30 @@ fn in_the_number_of_bars() {
 }
 
 #[test]
+fn in_a_tie() {
+    let nowhere = "this tie leads nowhere: no bar that is played next begins with its note";
+    for text in [
+        "| C | F |\nmel | «C5:4-» | A4:4 |",
+        "| C | F |\nmel | «C5:4-» | r:4 |",
+        "| C |\nmel | «C5:4-» |\n| F |",
+        "|: C | F :|\nmel | A4:4 | «C5:4-» |",
+        "| C |\nmel | «C5:4-» |",
+    ] {
+        wrong(text, nowhere);
+    }
+    wrong(
+        "| C |\nmel | C5:2- «D5:2» |",
+        "a tie leads to `D5:2`, another key",
+    );
+    wrong(
+        "| C |\nmel | C5:2- «r:2» |",
+        "a tie leads to `r:2`, another key",
+    );
+    wrong("| C |\nmel | «r:2-» C5:2 |", "a rest can't be tied");
+    wrong("| C |\nmel | «-» |", "`-` is not a note");
+}
+
+#[test]
 fn in_what_a_bar_was() {
     wrong(
         "| C | D |\nwas | «%» | G7 |",

@@ -177,6 +177,28 @@ fn repeated_bars_have_slots_of_their_own() {
 }
 
 #[test]
+fn a_tied_note_goes_on_behind_the_bar_line() {
+    let chart = read("| Dm7 | G7 |\nmel | r:3 C5- | C5:1- C5 B4:2 |").unwrap();
+    assert!(chart.tidy().ends_with("mel  | r:3 C5:1- | C5:2 B4:2 |\n"));
+    let bars: Vec<&Bar> = chart.bars().collect();
+    assert!(bars[0].is_tied_to(bars[1]) && bars[1].tied_note().is_none());
+    let slots = chart.slots();
+    let heard: Vec<bool> = slots.iter().map(|slot| slot.melody_notes[0].tied).collect();
+    assert_eq!(heard, [true, false]);
+}
+
+#[test]
+fn a_tie_may_lead_to_whatever_is_played_next() {
+    for text in [
+        "|: C | F |1 G :|2 C ||\nmel | C5:4 | r:3 B4:1- | B4:3 C5:1- | B4:4 |",
+        "[A]\n| C @fine |\nmel | C5:4 |\n[B]\n| F @dc |\nmel | r:3 C5:1- |",
+        "play: B A\n[A]\n| C |\nmel | C5:4 |\n[B]\n| F |\nmel | r:3 C5:1- |",
+    ] {
+        assert!(read(text).is_ok(), "{text}");
+    }
+}
+
+#[test]
 fn chords_share_their_bar() {
     let beats = |text: &str| -> Vec<String> {
         read(text)

@@ -75,6 +75,7 @@ const PIECES: &[&str] = &[
     ";:deg",
     ";:",
     "C5:3",
+    "C5:1-",
     "r",
     "r:1",
     "Ab4:3/2",
@@ -126,6 +127,7 @@ const MELODIES: &[&str] = &[
     "r",
     "C5:3/2 r:1/2 Ab4:1 G4",
     "C5:2/3 D5:2/3 Eb5:2/3 r:2",
+    "C5:1/2- C5:3/2 r D5",
 ];
 
 const ENTRIES: &[&str] = &[
@@ -210,8 +212,10 @@ impl Sketch {
                 .bars
                 .iter()
                 .zip(melody)
-                .map(|(_, m)| match MELODIES[*m] {
+                .enumerate()
+                .map(|(at, (_, m))| match MELODIES[*m] {
                     "r" => "r:4".to_owned(),
+                    "C5:4" if self.begins_with_c5(at + 1) => "C5:4-".to_owned(),
                     m => m.to_owned(),
                 })
                 .collect();
@@ -235,6 +239,12 @@ impl Sketch {
             text += &format!("lh |{}|\n", bars.join("|"));
         }
         text
+    }
+
+    /// Whether a bar of the line begins with the note that is tied wherever it can be.
+    fn begins_with_c5(&self, at: usize) -> bool {
+        let melody = self.melody.as_ref().and_then(|melody| melody.get(at));
+        at < self.bars.len() && melody.is_some_and(|m| MELODIES[*m].starts_with("C5"))
     }
 
     fn hand_bar<'a>(&self, bar: usize, entries: &mut impl Iterator<Item = &'a usize>) -> String {

@@ -2,8 +2,8 @@
 
 use super::strip::{BarWords, Printed};
 use crate::chart::{
-    Bar, Cell, Chords, Closing, Event, HELD, LineRow, Marked, MiddleC, Opening, Stroke, Times, Was,
-    Wish,
+    Bar, Cell, Chords, Closing, Event, HELD, LineRow, Marked, MiddleC, Opening, Stroke, TIE, Times,
+    Was, Wish,
 };
 
 /// The text of a bar in a row. Only the chord line says what its bar lines open and close.
@@ -121,7 +121,10 @@ fn melody(events: &[Event], middle_c: MiddleC) -> String {
     };
     let words: Vec<String> = events
         .iter()
-        .map(|event| format!("{}:{}", name(event), event.beats))
+        .map(|event| {
+            let tie = if event.tied { TIE } else { "" };
+            format!("{}:{}{tie}", name(event), event.beats)
+        })
         .collect();
     words.join(" ")
 }

@@ -75,12 +75,14 @@ pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
     if let Some(at) = json.played.iter().find(|at| **at >= json.slots.len()) {
         return refuse(format!("slot {at} is played, and there is none"));
     }
+    let mut chart = Chart {
+        header: header(&json)?,
+        sections: sections(&json.slots)?,
+        below: Vec::new(),
+    };
+    chart.untie_loose();
     Ok(ChartFromJson {
-        chart: Chart {
-            header: header(&json)?,
-            sections: sections(&json.slots)?,
-            below: Vec::new(),
-        },
+        chart,
         played: json.played,
         waivers: json.waivers,
     })
@@ -282,7 +284,15 @@ fn melody(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoice
     let mut heard = Vec::new();
     for note in slots.iter().flat_map(|slot| &slot.melody) {
         let from = beats(&note.beat)?;
-        heard.push((from, beats(&note.beats)?, key(&note.name, note.midi)?));
+        let note_of_bar = event(Some(key(&note.name, note.midi)?), beats(&note.beats)?);
+        let tied = note.tied;
+        heard.push((
+            from,
+            Event {
+                tied,
+                ..note_of_bar
+            },
+        ));
     }
     if heard.is_empty() {
         return Ok(None);
@@ -291,15 +301,15 @@ fn melody(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoice
     heard.dedup();
     let mut events = Vec::new();
     let mut now = Beats::whole(1);
-    for (from, lasts, note) in heard {
-        if from < now || from + lasts > end {
+    for (from, note) in heard {
+        if from < now || from + note.beats > end {
             return refuse(format!(
-                "the melody's {note} on beat {from} overlaps its neighbours"
+                "the melody's note on beat {from} overlaps its neighbours"
             ));
         }
         events.extend((from > now).then(|| rest(from - now)));
-        events.push(event(Some(note), lasts));
-        now = from + lasts;
+        now = from + note.beats;
+        events.push(note);
     }
     events.extend((end > now).then(|| rest(end - now)));
     Ok(Some(events))
@@ -313,6 +323,7 @@ fn event(note: Option<Note>, beats: Beats) -> Event {
     Event {
         note,
         beats,
+        tied: false,
         span: Span::default(),
     }
 }
@@ -324,7 +335,7 @@ mod tests {
     use crate::formats::{Style, json};
 
     const CHART: &str = "title: Low Water\nkey: Eb\nspelling: strict\nmeter: 3/4\n| Dm7 G7 / | 4/4 Cm7 F7 |\n\
-                         mel | r:3/2 G4:3/2 | C5:3 r:1 |\n[B]\n| N.C. | Ebmaj7 |\nlh | - | G3.Bb3.D4 |\n";
+                         mel | r:3/2 G4:3/2- | G4:3 r:1 |\n[B]\n| N.C. | Ebmaj7 |\nlh | - | G3.Bb3.D4 |\n";
 
     fn written() -> String {
         let chart = crate::chart::read(CHART).unwrap();

@@ -280,9 +280,12 @@ pub(super) struct MelodyNoteJson {
     /// The beat of the bar it starts on, from 1; before the slot's for a note held into it.
     #[schemars(with = "String")]
     pub(super) beat: Told<Beats>,
-    /// How many beats it lasts, all in all.
+    /// How many beats it lasts in this bar, all in all.
     #[schemars(with = "String")]
     pub(super) beats: Told<Beats>,
+    /// Whether it is tied to the first note of the bar that is played next. Left out where it is not.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(super) tied: bool,
 }
 
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]

@@ -145,6 +145,7 @@ fn melody_note(heard: &MelodyNote) -> Option<MelodyNoteJson> {
         midi: heard.note.pitch()?.midi(),
         beat: Told::Known(heard.beat),
         beats: Told::Known(heard.beats),
+        tied: heard.tied,
     })
 }
 

@@ -40,6 +40,8 @@ struct KeyBar {
     key: i32,
     label: String,
     thin: bool,
+    /// Whether it goes on behind: then no gap follows it.
+    tied: bool,
 }
 
 /// Sets the grid of an arrangement on pages.
@@ -129,6 +131,7 @@ fn notes(arrangement: &Arrangement, bar: &ScoreBar, labels: Labels) -> Vec<KeyBa
                     _ => note.degree.to_string(),
                 },
                 thin: false,
+                tied: false,
             })
     });
     let melody = bar.melody.iter().flat_map(|written| {
@@ -139,6 +142,7 @@ fn notes(arrangement: &Arrangement, bar: &ScoreBar, labels: Labels) -> Vec<KeyBa
             key: i32::from(pitch.midi()),
             label: String::new(),
             thin: true,
+            tied: written.tie.starts,
         })
     });
     hand.chain(melody).collect()
@@ -232,7 +236,8 @@ fn heads(pen: &mut PagePen, bar: &ScoreBar, x: Length, wide: Length, top: Length
 
 fn draw(pen: &mut PagePen, note: &KeyBar, bar: &ScoreBar, (x, wide): (Length, Length), y: Length) {
     let from = x + share(note.from, bar, wide);
-    let length = share(note.length, bar, wide) - 150;
+    let gap = if note.tied { 0 } else { 150 };
+    let length = share(note.length, bar, wide) - gap;
     let (inset, height) = if note.thin {
         (LANE * 3 / 8, LANE / 4)
     } else {

@@ -11,6 +11,7 @@ use super::pen::SPACE;
 use super::shape::NoteShape;
 use super::signature::KeySignature;
 use super::symbol;
+use super::tie::Shaped;
 use crate::chart::{Meter, Stroke};
 use crate::score::{Quarters, ScoreBar, Tempo, Written};
 
@@ -125,6 +126,14 @@ impl<'a> MeasuredBar<'a> {
     /// there the signature stands in front of all bars.
     pub fn signature_room(&self) -> Length {
         self.signature.map_or(0, KeySignature::room)
+    }
+
+    /// The first and the last event of a staff, with their shapes.
+    pub fn ends(&self, number: usize, staff: Staff) -> Option<[Shaped<'_>; 2]> {
+        let events = staff.events(self.bar);
+        let shapes = self.shapes.get(number)?;
+        let first = (events.first()?, shapes.first()?);
+        Some([first, (events.last()?, shapes.last()?)])
     }
 
     /// How far the staff's shapes reach above and below it.

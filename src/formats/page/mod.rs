@@ -36,6 +36,7 @@ mod staff;
 mod svg;
 mod symbol;
 mod system;
+mod tie;
 mod tuplet;
 
 pub use document::{draw, lacking};

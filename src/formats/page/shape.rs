@@ -254,6 +254,7 @@ mod tests {
         let bar = [NotesOrRest {
             notes,
             length: Quarters::whole(2),
+            tie: Default::default(),
         }];
         NoteShape::of(&written(&bar, Meter::COMMON, None)[0], clef, None)
     }
@@ -305,6 +306,7 @@ mod tests {
         let bar = [NotesOrRest {
             notes: vec!["B4".parse().unwrap()],
             length: Quarters::whole(3),
+            tie: Default::default(),
         }];
         let shape = NoteShape::of(
             &written(&bar, Meter::new(3, 4).unwrap(), None)[0],

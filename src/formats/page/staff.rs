@@ -1,11 +1,11 @@
-//! One bar on one staff: notes, beams, ties, tuplets.
+//! One bar on one staff: notes, rests, beams, tuplets, and the ties inside it.
 
 use super::beam;
-use super::drawing::{Length, Point, Segment};
-use super::head::line;
+use super::drawing::{Length, Point};
 use super::measure::{MeasuredBar, Staff};
 use super::pen::{PagePen, width};
 use super::shape::{NoteShape, STEM};
+use super::tie;
 use super::tuplet;
 use crate::score::{Quarters, Written};
 
@@ -48,7 +48,8 @@ pub(super) fn draw(
             shape.draw(pen, columns.at(written.at), top, *tip);
         }
     }
-    ties(pen, events, shapes, columns, top);
+    let all: Vec<(&Written, &NoteShape)> = events.iter().zip(shapes).collect();
+    tie::within(pen, &all, columns, top);
     for range in tuplet::tuplets(events) {
         let (Some(events), Some(shapes), Some(tips)) = (
             events.get(range.clone()),
@@ -130,65 +131,6 @@ fn beams(
         }
     }
     all
-}
-
-/// A tie from each head to the same head of what follows, on the side away from the stem.
-fn ties(
-    pen: &mut PagePen,
-    events: &[Written],
-    shapes: &[NoteShape],
-    columns: &ColumnPlaces,
-    top: Length,
-) {
-    let all = events.iter().zip(shapes);
-    for ((here, shape), (there, next)) in all
-        .clone()
-        .zip(all.skip(1))
-        .filter(|((here, _), _)| here.tie.starts)
-    {
-        let from = columns.at(here.at)
-            + shape.heads.iter().map(|head| head.shift).max().unwrap_or(0)
-            + width(shape.sign)
-            + 100;
-        let to = columns.at(there.at) - next.left - 100;
-        for (at, head) in shape.heads.iter().enumerate() {
-            let over = if shape.heads.len() == 1 {
-                !shape.up
-            } else {
-                at * 2 >= shape.heads.len()
-            };
-            tie(
-                pen,
-                Point {
-                    x: from,
-                    y: top + line(head.position),
-                },
-                to.max(from + 800),
-                over,
-            );
-        }
-    }
-}
-
-/// A curved sliver, thin at its ends: from 0.1 to 0.22 of a space, the music font's defaults.
-fn tie(pen: &mut PagePen, from: Point, to: Length, over: bool) {
-    let side = if over { -1 } else { 1 };
-    let (y, third) = (from.y + side * 250, (to - from.x) / 3);
-    let at = |x: Length, y: Length| Point { x, y };
-    // A long one is higher, so that it leaves the staff line it begins on.
-    let high = 700 + ((to - from.x) / 10).clamp(0, 700);
-    let bend = |lower: Length| y + side * (high - lower);
-    let out = Segment::Curve(
-        at(from.x + third, bend(0)),
-        at(to - third, bend(0)),
-        at(to, y),
-    );
-    let back = Segment::Curve(
-        at(to - third, bend(220)),
-        at(from.x + third, bend(220)),
-        at(from.x, y),
-    );
-    pen.shape(at(from.x, y), vec![out, back]);
 }
 
 /// The number stands beyond the stems.

@@ -11,6 +11,7 @@ use super::signature::KeySignature;
 use super::signs::{boxed, ending, meter_sign, words};
 use super::staff::{self, ColumnPlaces};
 use super::symbol;
+use super::tie;
 use crate::chart::{Jump, Meter};
 use crate::score::Quarters;
 
@@ -151,6 +152,7 @@ impl System<'_> {
         self.signatures(pen, x, &tops);
         let mut left = x + front;
         let mut ending = self.in_ending;
+        let mut places = Vec::with_capacity(self.measures.len());
         for (number, measure) in self.measures.iter().enumerate() {
             let right = left + measure.width(stretch);
             let mut columns = columns(measure, left, right, stretch);
@@ -166,7 +168,9 @@ impl System<'_> {
                 ending,
             );
             left = right;
+            places.push(columns);
         }
+        self.ties(pen, &places, &tops);
         for (staff, top) in self.staves.iter().zip(&tops) {
             self.courtesy.draw(pen, staff.clef, left, *top);
         }
@@ -264,6 +268,29 @@ impl System<'_> {
             + self.extent(self.staves.len().saturating_sub(1)).1.max(500);
         let lines = self.labels(pen, number, columns, base);
         words(pen, &signs.jumps, columns.right, base + lines);
+    }
+
+    /// The ties over bar lines.
+    fn ties(&self, pen: &mut PagePen, places: &[ColumnPlaces], tops: &[Length]) {
+        for ((number, staff), top) in self.staves.iter().enumerate().zip(tops) {
+            let bars = self.measures.iter().zip(places);
+            let bars: Vec<_> = bars
+                .map(|(measure, columns)| (measure.ends(number, *staff), columns))
+                .collect();
+            let mut reached = false;
+            for (at, (ends, columns)) in bars.iter().enumerate() {
+                let Some([first, last]) = ends else {
+                    reached = false;
+                    continue;
+                };
+                if !reached {
+                    tie::arriving(pen, (*first, columns), *top);
+                }
+                let next = bars.get(at + 1);
+                let next = next.and_then(|(ends, columns)| Some(((*ends)?[0], *columns)));
+                reached = tie::onwards(pen, (*last, columns), next, *top);
+            }
+        }
     }
 
     /// The labels under a bar, lowest note lowest; gives the height of the row on this line.

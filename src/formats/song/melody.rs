@@ -66,6 +66,7 @@ fn push(events: &mut Vec<Event>, note: Option<Note>, beats: Ratio<i64>) {
         events.push(Event {
             note,
             beats,
+            tied: false,
             span: Span::default(),
         });
     }

@@ -9,6 +9,7 @@ pub fn note(name: &str, beat: &str, beats: &str) -> MelodyNote {
         note: name.parse().unwrap(),
         beat: beat.parse().unwrap(),
         beats: beats.parse().unwrap(),
+        tied: false,
         beside: [None; 2],
     }
 }
