@@ -1,11 +1,13 @@
 """What independent readers find on the pages and in the sound that Compline wrote; see make.sh.
 
-`check.py scale` prints the chart whose sound is measured, `check.py pages FOLDER` and `check.py sound FOLDER` print
-every fault and end with status 1 if there is one.
+`check.py scale` prints the chart whose sound is measured, `check.py sheet FOLDER` and `check.py size FOLDER` the page that
+the browser paints and how large it is; `check.py pages FOLDER` and `check.py sound FOLDER` print every fault and end with
+status 1 if there is one.
 """
 
 import json
 import re
+import shutil
 import subprocess
 import sys
 import wave
@@ -13,6 +15,8 @@ import xml.dom.minidom
 from pathlib import Path
 
 LOW, HIGH = 36, 84
+# How wide and high a painted page is, in pixels, and how many stand beside each other on the sheet.
+PAGE_WIDE, PAGE_HIGH, ACROSS = 1240, 1754, 4
 NAMES = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]
 
 
@@ -22,7 +26,7 @@ def name(midi):
 
 def scale():
     """A chart with one key a bar, in the melody, the hand silent."""
-    print("title: Scale\nkey: C\nmeter: 4/4\ntempo: 60")
+    print("title: Scale\nkey: C\nmeter: 4/4\ntempo: 120")
     keys = range(LOW, HIGH + 1)
     print("| " + " | ".join("N.C." for _ in keys) + " |")
     print("mel | " + " | ".join(f"{name(key)}:4" for key in keys) + " |")
@@ -33,42 +37,101 @@ def printed(text):
     return re.sub(r"[#b♯♭()\s,]", "", text)
 
 
-def page_faults(folder):
-    for path in sorted(Path(folder).glob("*.pdf")):
-        checked = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True)
-        if checked.returncode != 0:
-            yield f"{path.name}: qpdf: {checked.stdout}{checked.stderr}"
+def texts(path):
+    """The text of the pages as independent readers find it."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(path)
+    yield "PDFium", [page.get_textpage().get_text_range() for page in document]
+    document.close()
+    if shutil.which("pdftotext"):
         text = subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True).stdout
-        pages = [page for page in text.split("\f") if page.strip()]
-        info = subprocess.run(["pdfinfo", path], capture_output=True, text=True, check=True).stdout
-        count = int(re.search(r"Pages:\s+(\d+)", info).group(1))
-        if not re.search(rf"{count}/{count}\b", text) or len(pages) != count:
-            yield f"{path.name}: {count} pages, {len(pages)} with text, and no {count}/{count}"
-        voiced = json.loads(path.with_suffix(".json").read_text())
-        found = printed(text)
+        yield "poppler", [page for page in text.split("\f") if page.strip()]
+
+
+def pdf_faults(path, voiced):
+    import pikepdf
+
+    with pikepdf.open(path) as document:
+        yield from (f"qpdf: {problem}" for problem in document.check_pdf_syntax())
+        count = len(document.pages)
+    for reader, pages in texts(path):
+        if len(pages) != count or not all(re.search(rf"\b{at}/{count}\b", page) for at, page in enumerate(pages, 1)):
+            yield f"{reader}: not {count} pages that are numbered up to {count}/{count}"
+        found = printed("".join(pages))
         at = 0
         for slot in voiced["slots"] if voiced["played"] == sorted(voiced["played"]) else []:
             here = found.find(printed(slot["symbol"]), at)
             if here < 0:
-                yield f"{path.name}: bar {slot['bar']}: {slot['symbol']} is not in the text, or not in its place"
+                yield f"{reader}: bar {slot['bar']}: {slot['symbol']} is not in the text, or not in its place"
                 break
             at = here + 1
-        for symbol in {slot["symbol"] for slot in voiced["slots"]}:
+        for symbol in sorted({slot["symbol"] for slot in voiced["slots"]}):
             if printed(symbol) not in found:
-                yield f"{path.name}: {symbol} is not in the text"
-    for path in sorted(Path(folder).glob("*.svg")):
-        xml.dom.minidom.parse(str(path))
-        dark = ink(path.with_suffix(".png"))
-        if not 0.005 < dark < 0.2:
-            yield f"{path.name}: {dark:.1%} of the screenshot is dark"
+                yield f"{reader}: {symbol} is not in the text"
 
 
-def ink(png):
+def svg_faults(path):
+    import resvg_py
+
+    xml.dom.minidom.parse(str(path))
+    picture = path.with_suffix(".png")
+    picture.write_bytes(resvg_py.svg_to_bytes(svg_path=str(path), dpi=150, background="white", skip_system_fonts=True))
+    dark = ink(picture)
+    if not 0.005 < dark < 0.2:
+        yield f"{dark:.1%} of the page that resvg paints is dark"
+
+
+def page_faults(folder):
+    for path in sorted(Path(folder).glob("*.pdf")):
+        voiced = json.loads(path.with_suffix(".json").read_text())
+        yield from (f"{path.name}: {fault}" for fault in pdf_faults(path, voiced))
+    drawn = sorted(Path(folder).glob("*.svg"))
+    for path in drawn:
+        yield from (f"{path.name}: {fault}" for fault in svg_faults(path))
+    sheet = Path(folder).parent / "sheet.png"
+    if sheet.exists():
+        for path, place in zip(drawn, places(drawn)):
+            wide, high = place[2] - place[0], place[3] - place[1]
+            dark, expected = ink(sheet, place), ink(path.with_suffix(".png"), (0, 0, wide, high))
+            # Two painters smooth edges in their own ways.
+            if not 0.6 * expected < dark < 1.6 * expected:
+                yield f"{path.name}: {dark:.1%} of the page that the browser paints is dark, {expected:.1%} of resvg's"
+    print(f"{len(drawn)} charts on paper")
+
+
+def places(drawn):
+    """Left, upper, right and lower edge of each chart's first page on the sheet."""
+    for at, path in enumerate(drawn):
+        row, column = divmod(at, ACROSS)
+        svg = xml.dom.minidom.parse(str(path)).documentElement
+        _, _, wide, high = map(float, svg.getAttribute("viewBox").split())
+        lower = row * PAGE_HIGH + int(min(PAGE_HIGH, PAGE_WIDE * high / wide))
+        yield column * PAGE_WIDE, row * PAGE_HIGH, (column + 1) * PAGE_WIDE, lower
+
+
+def sheet(folder):
+    """A page for a browser, with every SVG page at its place."""
+    drawn = sorted(Path(folder).glob("*.svg"))
+    print("<!DOCTYPE html><body style='margin:0;background:white'>")
+    for path, (left, upper, right, lower) in zip(drawn, places(drawn)):
+        box = f"left:{left}px;top:{upper}px;width:{right - left}px;height:{lower - upper}px"
+        image = f"<img src='{path.as_uri()}' style='width:100%'>"
+        print(f"<div style='position:absolute;overflow:hidden;{box}'>{image}</div>")
+
+
+def size(folder):
+    """How large the sheet is."""
+    rows = -(-len(list(Path(folder).glob("*.svg"))) // ACROSS)
+    print(f"{ACROSS * PAGE_WIDE},{rows * PAGE_HIGH}")
+
+
+def ink(png, place=None):
     """The share of dark pixels of a picture."""
     from PIL import Image
 
     with Image.open(png) as picture:
-        shades = picture.convert("L").histogram()
+        shades = picture.convert("L").crop(place or (0, 0, *picture.size)).histogram()
     return sum(shades[:128]) / sum(shades)
 
 
@@ -98,15 +161,15 @@ def sound_faults(folder):
     scale = samples(Path(folder) / "scale.wav")
     worst = 0.0
     for number, key in enumerate(range(LOW, HIGH + 1)):
-        start = number * 4 * 44_100 + 4_410
+        start = number * 2 * 44_100 + 4_410
         expected = 440 * 2 ** ((key - 69) / 12)
-        heard = fundamental(scale[start : start + 3 * 44_100].sum(axis=1).astype(float), expected)
+        heard = fundamental(scale[start : start + 75_000].sum(axis=1).astype(float), expected)
         cents = 1200 * numpy.log2(heard / expected)
         worst = max(worst, abs(cents))
         if abs(cents) > 3:
             yield f"{name(key)} sounds {cents:+.1f} cents off"
     print(f"fundamentals within {worst:.2f} cents from {name(LOW)} to {name(HIGH)}")
-    lengths = {"scale.wav": 4.0 * (HIGH - LOW + 1)}
+    lengths = {"scale.wav": 2.0 * (HIGH - LOW + 1)}
     voiced = json.loads((Path(folder) / "drill.json").read_text())
     tempo, seconds = voiced["tempo"], 0.0
     for slot in voiced["slots"]:
@@ -128,6 +191,8 @@ def sound_faults(folder):
 def main():
     if sys.argv[1] == "scale":
         return scale()
+    if sys.argv[1] in ("sheet", "size"):
+        return {"sheet": sheet, "size": size}[sys.argv[1]](sys.argv[2])
     check = {"pages": page_faults, "sound": sound_faults}[sys.argv[1]]
     faults = list(check(sys.argv[2]))
     print("\n".join(faults) if faults else f"{sys.argv[1]}: all is well")

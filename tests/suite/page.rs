@@ -6,7 +6,8 @@ use std::path::Path;
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
 use compline::formats::page::{
-    Content, Drawing, DrawnPage, Face, Item, Labels, Length, PageOptions, Paper, draw, pdf, svg,
+    Content, Drawing, DrawnPage, Face, Item, Labels, Length, PageOptions, Paper, Point, Segment,
+    draw, pdf, svg,
 };
 use compline::score::Score;
 
@@ -16,25 +17,15 @@ fn here() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// Charts that are hard to set: many symbols in a bar, extreme pitches, tuplets, compound and changing meters, jumps, long
-/// titles, one bar, no melody, silence.
-const HARD: [&str; 7] = [
-    "title: Rope Ends\nkey: Gb\nmeter: 6/8\ntempo: 70\ncomposer: the Quay Trio\n[A]\n|: Gbmaj7 @segno | Abm7 @to-coda | Db7b9 | Gbmaj7 :|\nmel | Bb5:1/3 Cb6:1/3 Db6:1/3 Eb6:1 | Cb6:2/3 Bb5:1/3 Ab5:1 | F5:1/6 Gb5:1/6 Ab5:1/6 Bb5:1/6 Cb6:1/3 D6:1 | Db6:2 |\n[B]\n| Ebm7 Ab7#11 | Dbmaj7 | Gb6 | N.C. @ds-al-coda |\n[Coda]\n| Gb6 @coda | % ||\n",
-    "title: Five Bells and a Very Long Title That Goes On Beyond the Width of the DrawnPage for Those Who Like to Read While They Play the Tune\nkey: C\nmeter: 5/4\n[Intro]\n| Dm9 / / G13 / | 3/4 Cmaj7 | 4/4 F#m7b5 B7#9 Em9 A7alt |\nmel | D5:1/2 E5:1/2 F5:1/3 E5:1/3 D5:1/3 C5:3/4 B4:1/4 A4:1 G4:1 | r:3/2 C5:3/2 | A5:1/4 B5:1/4 C6:1/4 D6:1/4 C6:1/2 B5:1/2 F#5:1/2 G5:1 D#5:1/2 |\n",
-    "| C6 |\n",
-    "title: Deck\nkey: B\n| Bmaj7 G#m7 | C#m7 F#7b9 | D#m7 G#7alt | N.C. | Emaj7#11 |1 B6/9 :|2 B6 |]\n",
-    "key: C\n| C6 | C6 |\nmel | C8:2 C4:2 | A2:4 |\n",
-    "meter: 4/4\nkey: F#\n| F#maj7#11 C#7#5#9 | G#m11 / C#13b9 / | A#m7b5/C# D#7b9b13 |\n",
-    "title: Quiet\n| N.C. | % | Dm7 | N.C. |\n",
-];
-
 fn arranged(source: &str) -> Arrangement {
     let chart = chart::read(source).unwrap();
     arrange(chart, &Settings::default(), &mut Cache::default()).unwrap()
 }
 
-fn demo() -> Vec<String> {
-    let mut paths: Vec<_> = std::fs::read_dir("charts")
+/// The charts of a folder. Those in `tests/page/charts` are hard to set: many symbols in a bar, extreme pitches, tuplets,
+/// ties over bar lines, compound and changing meters, jumps, long titles, one bar, no melody, silence.
+fn charts(folder: &str) -> Vec<String> {
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .collect();
@@ -47,7 +38,9 @@ fn demo() -> Vec<String> {
 
 /// Every arrangement with every kind of page.
 fn pages() -> impl Iterator<Item = (Arrangement, PageOptions, Drawing)> {
-    let sources = demo().into_iter().chain(HARD.map(str::to_owned));
+    let sources = charts("charts")
+        .into_iter()
+        .chain(charts("tests/page/charts"));
     let options = [
         PageOptions::default(),
         PageOptions {
@@ -190,6 +183,96 @@ fn no_word_lies_on_another_or_on_a_note() {
     }
 }
 
+/// The box around a beam or a tie. A tie's control points lie a third of its height beyond it.
+fn outline(mark: &Item) -> Option<Ink> {
+    let Item::Path { start, segments } = mark else {
+        return None;
+    };
+    let points = segments.iter().flat_map(|segment| match segment {
+        Segment::Line(to) => vec![*to],
+        Segment::Curve(one, other, to) => {
+            let middle = |end: i32, bend: i32| (end + 3 * bend) / 4;
+            vec![
+                Point {
+                    x: one.x,
+                    y: middle(to.y, one.y),
+                },
+                Point {
+                    x: other.x,
+                    y: middle(to.y, other.y),
+                },
+                *to,
+            ]
+        }
+    });
+    let edges = points.fold([start.x, start.y, start.x, start.y], |edges, point| {
+        let [left, top, right, low] = edges;
+        [
+            left.min(point.x),
+            top.min(point.y),
+            right.max(point.x),
+            low.max(point.y),
+        ]
+    });
+    Some(edges)
+}
+
+#[test]
+fn no_word_lies_on_a_beam_or_a_tie_or_the_number_of_a_tuplet() {
+    for (arrangement, options, drawing) in pages() {
+        for page in &drawing.pages {
+            let numbers = signs(page, &["tuplet3", "tuplet5"]).map(|(ink, _)| ink);
+            let lines: Vec<Ink> = page
+                .marks
+                .iter()
+                .filter_map(outline)
+                .chain(numbers)
+                .collect();
+            for (here, word) in words(page) {
+                for there in &lines {
+                    assert!(
+                        !overlap(here, *there),
+                        "{:?} {options:?}: {word} on {there:?}",
+                        arrangement.chart.title()
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// A tie leads from note to note over the bar line, and over the end of a line to its bar line and from there on.
+#[test]
+fn a_tie_is_drawn_on_both_sides_of_a_bar_line() {
+    let ties = |chart: &str| -> Vec<[Length; 2]> {
+        let drawing = draw(
+            &arranged(chart),
+            &PageOptions {
+                content: Content::Lead,
+                ..PageOptions::default()
+            },
+        );
+        let curved = |mark: &&Item| matches!(mark, Item::Path { segments, .. } if segments.iter().any(|s| matches!(s, Segment::Curve(..))));
+        let marks = drawing.pages[0].marks.iter().filter(curved);
+        marks
+            .filter_map(outline)
+            .map(|ink| [ink[0], ink[2]])
+            .collect()
+    };
+    let one = ties("| C | F |\nmel | r:3 A4:1- | A4:4 |\n");
+    assert_eq!(one.len(), 1);
+    let endings = ties("|: C | F |1 C :|2 C ||\nmel | r:4 | r:3 A4:1- | A4:4 | A4:4 |\n");
+    assert_eq!(
+        endings.len(),
+        2,
+        "to the first ending, and in front of the second"
+    );
+    let long = "| C / F / | ".repeat(16);
+    let tune = "A4:4- | ".repeat(15);
+    let lines = ties(&format!("{long}\nmel | {tune}A4:4 |\n").replace("| |", "|"));
+    assert!(lines.len() > 15, "{} ties on several lines", lines.len());
+}
+
 #[test]
 fn every_note_is_on_the_page() {
     for (arrangement, options, drawing) in pages() {
@@ -296,7 +379,7 @@ fn what_is_asked_for_stands_under_the_hand() {
 
 #[test]
 fn the_same_page_gives_the_same_bytes() {
-    for source in demo().iter().take(2) {
+    for source in charts("charts").iter().take(2) {
         let (one, other) = (
             draw(&arranged(source), &PageOptions::default()),
             draw(&arranged(source), &PageOptions::default()),

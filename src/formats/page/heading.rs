@@ -19,9 +19,9 @@ pub(super) struct Heading<'a> {
 /// The names under which charts say the style and the author.
 const STYLE: &[&str] = &["style", "feel"];
 const AUTHOR: &[&str] = &["composer", "by", "band"];
-/// Room for a tempo, and from one line to the next.
+/// Room for a tempo, and from one line to the next: the stem of the tempo's note stays below the words above.
 const TEMPO: Length = 9000;
-const NEXT: Length = 2600;
+const NEXT: Length = 3400;
 
 /// The title of a score.
 pub(super) fn title(score: &Score) -> &str {

@@ -79,6 +79,12 @@ pub(super) struct PrintedChanges {
 /// How much room a meter takes.
 pub(super) const METER_WIDTH: Length = 2400;
 const GAP: Length = 500;
+/// The least room between two chord symbols.
+const SYMBOL_GAP: Length = SPACE * 13 / 10;
+/// How far the beam of a group may lie beyond the stems its notes would have alone, and how much room the number of a
+/// tuplet takes beyond its stems.
+const LEAN: Length = 500;
+const NUMBER: Length = 2300;
 
 impl<'a> MeasuredBar<'a> {
     /// Makes a bar ready, with what changes there.
@@ -136,12 +142,12 @@ impl<'a> MeasuredBar<'a> {
         Some([first, (events.last()?, shapes.last()?)])
     }
 
-    /// How far the staff's shapes reach above and below it.
-    pub fn extent(&self, staff: usize) -> (Length, Length) {
-        let shapes = self.shapes.get(staff).map(Vec::as_slice).unwrap_or(&[]);
-        shapes
-            .iter()
-            .map(NoteShape::extent)
+    /// How far what stands on a staff reaches above and below it.
+    pub fn extent(&self, number: usize, staff: Staff) -> (Length, Length) {
+        let shapes = self.shapes.get(number).map(Vec::as_slice).unwrap_or(&[]);
+        let shaped = staff.events(self.bar).iter().zip(shapes);
+        shaped
+            .map(|(written, shape)| extent(written, shape))
             .fold((0, 0), |(a, b), (c, d)| (a.max(c), b.max(d)))
     }
 
@@ -200,7 +206,7 @@ impl<'a> MeasuredBar<'a> {
                 |column: &&mut Column| column.at >= *at && next.is_none_or(|next| column.at < next);
             let mut under: Vec<&mut Column> = columns.iter_mut().filter(over).collect();
             let has: Length = under.iter().map(|column| column.least).sum();
-            let lacks = symbol::width(chord.text()) + SPACE - has;
+            let lacks = symbol::width(chord.text()) + SYMBOL_GAP - has;
             let count = under.len().max(1) as Length;
             under
                 .iter_mut()
@@ -214,6 +220,17 @@ impl Column {
     pub fn width(&self, stretch: i32) -> Length {
         self.least
             .max((i64::from(self.ideal) * i64::from(stretch) / 1000) as Length)
+    }
+}
+
+/// How far a shape reaches above and below its staff, with its beam and the number of its tuplet.
+fn extent(written: &Written, shape: &NoteShape) -> (Length, Length) {
+    let (above, below) = shape.extent();
+    let beam = if shape.beams > 0 { LEAN } else { 0 };
+    let number = if written.tuplet.is_some() { NUMBER } else { 0 };
+    match shape.up {
+        true => (above + beam + number, below),
+        false => (above, below + beam + number),
     }
 }
 

@@ -15,6 +15,7 @@ mod accidental;
 mod barline;
 mod beam;
 mod clef;
+mod columns;
 mod document;
 mod drawing;
 mod font;

@@ -17,6 +17,8 @@ const LEDGER_SIDE: Length = 400;
 /// How long a stem is at least: an octave on the staff.
 const STEM_LENGTH: Length = 3500;
 const DOT_GAP: Length = 350;
+/// How far the highest tie reaches beyond the middle of its head.
+const TIE: Length = 1400;
 
 /// What one written event looks like.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,6 +39,8 @@ pub(super) struct NoteShape {
     pub beams: u8,
     /// How many dots.
     pub dots: u8,
+    /// Whether ties begin at its heads.
+    pub tied: bool,
     /// How far it reaches to the left of the column.
     pub left: Length,
     /// How far it reaches to the right.
@@ -60,6 +64,7 @@ impl NoteShape {
                 flags: 0,
                 beams: 0,
                 dots,
+                tied: false,
                 left: 0,
                 right,
             };
@@ -97,6 +102,7 @@ impl NoteShape {
             flags,
             beams: written.beams.len() as u8,
             dots,
+            tied: written.tie.starts,
             left,
             right,
         }
@@ -138,7 +144,24 @@ impl NoteShape {
             above = above.max(-self.tip());
             below = below.max(self.tip() - 4000);
         }
+        if self.tied {
+            if self.ties_over(self.heads.len() - 1) {
+                above = above.max(TIE - line(high));
+            }
+            if !self.ties_over(0) {
+                below = below.max(line(low) + TIE - 4000);
+            }
+        }
         (above.max(0), below.max(0))
+    }
+
+    /// Whether the tie at a head, counted from the lowest, bends upwards: away from the stem; in a chord away from its
+    /// middle.
+    pub fn ties_over(&self, head: usize) -> bool {
+        match self.heads.len() {
+            1 => !self.up,
+            several => head * 2 >= several,
+        }
     }
 
     /// Draws heads, ledger lines, accidentals, dots; stem and flags unless a beam takes them.

@@ -1,10 +1,10 @@
 //! Signs around a bar: the meter, the section's box, the bracket of an ending, what is read at its end.
 
+use super::columns::ColumnPlaces;
 use super::drawing::Length;
 use super::font::Face;
 use super::measure::MeasuredBar;
 use super::pen::{PagePen, width};
-use super::staff::ColumnPlaces;
 use super::symbol::accidentals;
 use crate::chart::{Jump, Meter};
 use crate::pitch::Key;

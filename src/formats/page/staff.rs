@@ -1,31 +1,14 @@
 //! One bar on one staff: notes, rests, beams, tuplets, and the ties inside it.
 
 use super::beam;
+use super::columns::ColumnPlaces;
 use super::drawing::{Length, Point};
 use super::measure::{MeasuredBar, Staff};
 use super::pen::{PagePen, width};
 use super::shape::{NoteShape, STEM};
 use super::tie;
 use super::tuplet;
-use crate::score::{Quarters, Written};
-
-/// Where the columns of a bar stand, and its left and right edge.
-#[derive(Debug)]
-pub(super) struct ColumnPlaces {
-    pub places: Vec<(Quarters, Length)>,
-    pub left: Length,
-    pub right: Length,
-}
-
-impl ColumnPlaces {
-    /// Where the column of a moment stands.
-    pub fn at(&self, at: Quarters) -> Length {
-        self.places
-            .iter()
-            .find(|(moment, _)| *moment == at)
-            .map_or(self.left, |(_, x)| *x)
-    }
-}
+use crate::score::Written;
 
 /// Draws what a staff has in a bar; `top` is its upper line.
 pub(super) fn draw(

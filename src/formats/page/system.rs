@@ -2,6 +2,7 @@
 
 use super::barline::Through;
 use super::clef::Clef;
+use super::columns::ColumnPlaces;
 use super::drawing::Length;
 use super::font::Face;
 use super::heading::tempo_mark;
@@ -9,7 +10,7 @@ use super::measure::{METER_WIDTH, MeasuredBar, Staff};
 use super::pen::{PagePen, SPACE, width};
 use super::signature::KeySignature;
 use super::signs::{boxed, ending, meter_sign, words};
-use super::staff::{self, ColumnPlaces};
+use super::staff;
 use super::symbol;
 use super::tie;
 use crate::chart::{Jump, Meter};
@@ -22,6 +23,8 @@ const BETWEEN: Length = 5200;
 /// The row of chord symbols, and the row of section letters, endings and signs above it.
 const SYMBOL_ROW: Length = 3000;
 const UPPER_ROW: Length = 3100;
+/// How much higher than its row the upper row stands, so that a box doesn't touch the accidental of a root below it.
+const RAISED: Length = 300;
 /// A line of labels under the left hand, and of words below it.
 pub(super) const LABEL_LINE: Length = 1750;
 const WORD_ROW: Length = 2600;
@@ -101,7 +104,7 @@ impl System<'_> {
     fn extent(&self, staff: usize) -> (Length, Length) {
         self.measures
             .iter()
-            .map(|measure| measure.extent(staff))
+            .filter_map(|measure| Some(measure.extent(staff, *self.staves.get(staff)?)))
             .fold((0, 0), |(a, b), (c, d)| (a.max(c), b.max(d)))
     }
 
@@ -335,7 +338,7 @@ impl System<'_> {
         for (at, chord) in &measure.bar.chords {
             symbol::draw(pen, chord.text(), columns.at(*at), symbols);
         }
-        let row = symbols - SYMBOL_ROW;
+        let row = symbols - SYMBOL_ROW - RAISED;
         let mut x = columns.left;
         if let Some(name) = &measure.bar.section {
             x = boxed(pen, name, x, row) + 600;

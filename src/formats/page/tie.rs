@@ -1,10 +1,10 @@
 //! Ties: within a bar, over the bar line, and over the end of a line of music.
 
+use super::columns::ColumnPlaces;
 use super::drawing::{Length, Point, Segment};
 use super::head::line;
 use super::pen::{PagePen, width};
 use super::shape::NoteShape;
-use super::staff::ColumnPlaces;
 use crate::score::Written;
 
 /// How long a tie is at least.
@@ -73,15 +73,12 @@ fn behind((written, shape): Shaped<'_>, columns: &ColumnPlaces) -> Length {
     columns.at(written.at) + farthest + width(shape.sign) + GAP
 }
 
-/// A tie at each head, on the side away from the stem; those of a chord bend away from its middle.
+/// A tie at each head, on the side that its shape says.
 fn draw(pen: &mut PagePen, shape: &NoteShape, (from, to): (Length, Length), top: Length) {
     for (at, head) in shape.heads.iter().enumerate() {
-        let over = match shape.heads.len() {
-            1 => !shape.up,
-            several => at * 2 >= several,
-        };
         let y = top + line(head.position);
-        curve(pen, Point { x: from, y }, to.max(from + SHORTEST), over);
+        let to = to.max(from + SHORTEST);
+        curve(pen, Point { x: from, y }, to, shape.ties_over(at));
     }
 }
 
