@@ -20,7 +20,7 @@ use super::outcome::{ChartOutcome, NoResult, Notice};
 use super::output::{Destination, Output, Replacing, write};
 use super::performing::performing;
 use super::reading::ReadOptions;
-use super::set_list::{Asked, in_tempo};
+use super::set_list::{Asked, in_tempo, is_set_list};
 use super::settings::{Finder, InForce, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
@@ -56,7 +56,7 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     let path = writing.output.as_deref();
     let replacing = Replacing::of(writing.force);
     let settings = Finder::new(writing.hand.asked()?)?.all(&sources, terminal)?;
-    let status = match path.filter(|_| is_set(writing, &sources, job.keys.several())) {
+    let status = match path.filter(|_| is_set(arguments, &sources, job.keys.several())) {
         Some(path) => as_set(
             (path, replacing),
             title,
@@ -75,11 +75,14 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     Ok(status)
 }
 
-/// Whether all charts go into one document: several charts or keys, and a PDF file to write.
-fn is_set(arguments: &WritingArguments, sources: &[Source], several_keys: bool) -> bool {
-    let file = arguments.output.as_deref().and_then(Path::extension);
-    let pdf = arguments.to == VoiceFormat::Pdf && file.is_some_and(|ending| ending == "pdf");
-    pdf && (sources.len() > 1 || several_keys)
+/// Whether all charts go into one document: several charts or keys, or a set list, however short, and a PDF
+/// file to write.
+fn is_set(arguments: &VoiceArguments, sources: &[Source], several_keys: bool) -> bool {
+    let writing = &arguments.writing;
+    let file = writing.output.as_deref().and_then(Path::extension);
+    let pdf = writing.to == VoiceFormat::Pdf && file.is_some_and(|ending| ending == "pdf");
+    let listed = arguments.charts.iter().any(|path| is_set_list(path));
+    pdf && (sources.len() > 1 || several_keys || listed)
 }
 
 /// What a set list asks of a chart.

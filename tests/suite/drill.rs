@@ -24,7 +24,7 @@ fn voiced(chart: Chart) -> Arrangement {
 
 /// Charts of many kinds: formulas, a melody, a repeat with endings, given notes, another meter.
 fn materials() -> Vec<Chart> {
-    let formulas = ["ii-V-I", "iiø-V7-i", "I-VI7-ii-V", "ii V | I IV"];
+    let formulas = ["ii-V-I", "iiø-V7-i", "I-VI7-ii-V", "ii V | I IV", "subV7-I"];
     let mut charts: Vec<Chart> = formulas.map(|text| formula(text).unwrap()).into();
     for text in [
         "key: Eb\n|: Fm7 | Bb7 |1 Ebmaj7 :|2 Ebmaj7 Ab7 |\nmel | C5:3 Ab4:1 | G4:2 F4:2 | G4:4 | Bb4:2 C5:2 |",

@@ -52,6 +52,10 @@ fn pages() -> impl Iterator<Item = (Arrangement, PageOptions, Drawing)> {
             content: Content::Lead,
             ..PageOptions::default()
         },
+        PageOptions {
+            content: Content::Grid,
+            ..PageOptions::default()
+        },
     ];
     sources.flat_map(move |source| {
         options.map(|options| {
@@ -133,6 +137,12 @@ fn signs<'a>(page: &'a DrawnPage, names: &'a [&str]) -> impl Iterator<Item = (In
     })
 }
 
+const ACCIDENTALS: [&str; 4] = [
+    "accidentalFlat",
+    "accidentalNatural",
+    "accidentalSharp",
+    "accidentalDoubleFlat",
+];
 const HEADS: [&str; 3] = ["noteheadWhole", "noteheadHalf", "noteheadBlack"];
 
 #[test]
@@ -218,10 +228,11 @@ fn outline(mark: &Item) -> Option<Ink> {
 }
 
 #[test]
-fn no_word_lies_on_a_beam_or_a_tie_or_the_number_of_a_tuplet() {
+fn no_word_lies_on_an_accidental_a_beam_a_tie_or_the_number_of_a_tuplet() {
     for (arrangement, options, drawing) in pages() {
         for page in &drawing.pages {
-            let numbers = signs(page, &["tuplet3", "tuplet5"]).map(|(ink, _)| ink);
+            let beside = [&ACCIDENTALS[..], &["tuplet3", "tuplet5"]].concat();
+            let numbers = signs(page, &beside).map(|(ink, _)| ink);
             let lines: Vec<Ink> = page
                 .marks
                 .iter()

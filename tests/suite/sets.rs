@@ -56,11 +56,11 @@ fn a_set_is_one_document_with_contents_or_a_folder_of_numbered_files() {
     let scratch = evening();
     let arguments = ["voice", "evening.set", "--to", "pdf", "-o", "set.pdf"];
     assert_eq!(run(scratch.path(), &arguments).status, 0);
-    let pdf = fs::read(scratch.path().join("set.pdf")).unwrap();
-    let pages = String::from_utf8_lossy(&pdf)
-        .matches("/Type /Page\n")
-        .count();
-    assert_eq!(pages, 4, "contents and three tunes");
+    assert_eq!(
+        pages(scratch.path(), "set.pdf"),
+        4,
+        "contents and three tunes"
+    );
     for (format, ending) in [("midi", "mid"), ("musicxml", "musicxml"), ("text", "chart")] {
         let arguments = ["voice", "evening.set", "--to", format, "-o", format];
         assert_eq!(run(scratch.path(), &arguments).status, 0);
@@ -72,6 +72,25 @@ fn a_set_is_one_document_with_contents_or_a_folder_of_numbered_files() {
         let expected = ["01-b", "02-a", "03-b"].map(|name| format!("{name}.{ending}"));
         assert_eq!(names, expected);
     }
+}
+
+#[test]
+fn a_list_of_one_tune_has_its_contents_and_a_chart_alone_has_none() {
+    let scratch = evening();
+    fs::write(scratch.path().join("short.set"), "title: Short\na.chart\n").unwrap();
+    for (what, expected) in [("short.set", 2), ("a.chart", 1)] {
+        let arguments = ["voice", what, "--to", "pdf", "-o", "out.pdf", "--force"];
+        assert_eq!(run(scratch.path(), &arguments).status, 0);
+        assert_eq!(pages(scratch.path(), "out.pdf"), expected, "{what}");
+    }
+}
+
+/// How many pages a PDF file has.
+fn pages(folder: &std::path::Path, name: &str) -> usize {
+    let pdf = fs::read(folder.join(name)).unwrap();
+    String::from_utf8_lossy(&pdf)
+        .matches("/Type /Page\n")
+        .count()
 }
 
 #[test]

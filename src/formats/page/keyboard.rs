@@ -1,27 +1,36 @@
 //! The note grid on paper: keys from bottom to top, time from left to right, only the keys in use.
 //!
 //! Lanes of black keys are grey. A voicing is a row of bars with the degree or the name of each note in it; the melody is a
-//! row of thin bars. Systems of four bars or less, as wide as the paper.
+//! row of thin bars. Lines of four bars, or of fewer where symbols need the room, with their repeats, endings and signs.
+
+use std::ops::Range;
 
 use super::drawing::{DrawnPage, Item, Length, Point};
 use super::font::Face;
 use super::frame::PageFrame;
 use super::heading::Heading;
 use super::options::Labels;
-use super::pen::PagePen;
+use super::pen::{PagePen, width};
+use super::signs::{boxed, ending, targets, words};
 use super::symbol;
 use crate::arrange::Arrangement;
-use crate::chart::Beats;
+use crate::chart::{Beats, Stroke};
 use crate::pitch::{Note, Pitch};
-use crate::score::{Quarters, Score, ScoreBar};
+use crate::score::{BarSigns, Quarters, Score, ScoreBar};
 
 /// The height of a key's lane.
 const LANE: Length = 1150;
-/// Room for the names of the keys on the left, and above the lanes for symbols and section letters.
+/// Room for the names of the keys on the left.
 const NAMES: Length = 4200;
-const ABOVE: Length = 4400;
+/// Rows above the lanes, for symbols and for section letters, endings and signs; rows below, for words.
+const SYMBOLS: Length = 3600;
+const UPPER: Length = 3400;
+const WORDS: Length = 2400;
 const BETWEEN: Length = 2200;
+/// The most bars of a line.
 const BARS: usize = 4;
+/// The least room between two symbols.
+const GAP: Length = 800;
 /// How dark the lanes of black keys are, and the bars of the left hand.
 const LANE_INK: i32 = 70;
 const BAR_INK: i32 = 320;
@@ -44,6 +53,29 @@ struct KeyBar {
     tied: bool,
 }
 
+/// A line of bars.
+struct GridLine {
+    bars: Range<usize>,
+    /// How wide each of its bars is.
+    wide: Length,
+    /// Whether the row of section letters, endings and signs is used, and the one of words.
+    upper: bool,
+    words: bool,
+    /// Whether an ending is open from the line before.
+    in_ending: bool,
+}
+
+impl GridLine {
+    const fn above(&self) -> Length {
+        SYMBOLS + if self.upper { UPPER } else { 0 }
+    }
+
+    const fn height(&self, keys: KeyRange) -> Length {
+        let words = if self.words { WORDS } else { 0 };
+        self.above() + keys.height() + words + BETWEEN
+    }
+}
+
 /// Sets the grid of an arrangement on pages.
 pub(super) fn pages(
     arrangement: &Arrangement,
@@ -58,11 +90,10 @@ pub(super) fn pages(
         .map(|bar| notes(arrangement, bar, labels))
         .collect();
     let keys = KeyRange::of(&bars);
-    let high = ABOVE + (keys.high - keys.low + 1) * LANE + BETWEEN;
     let mut pages: Vec<PagePen> = Vec::new();
     let mut y = Length::MAX;
-    for start in (0..score.bars.len()).step_by(BARS) {
-        if y > frame.bottom() - high {
+    for line in lines(score, frame.room.0 - NAMES) {
+        if y > frame.bottom() - line.height(keys) {
             let mut pen = PagePen::default();
             y = frame.corner;
             if pages.is_empty() {
@@ -72,16 +103,9 @@ pub(super) fn pages(
             pages.push(pen);
         }
         if let Some(pen) = pages.last_mut() {
-            system(
-                pen,
-                score,
-                &bars,
-                start,
-                keys,
-                (frame.corner, y, frame.room.0),
-            );
+            system(pen, score, &bars, &line, keys, (frame.corner, y));
         }
-        y = y.saturating_add(high);
+        y = y.saturating_add(line.height(keys));
     }
     let count = pages.len();
     let numbered = pages.into_iter().enumerate().map(|(at, mut pen)| {
@@ -94,6 +118,50 @@ pub(super) fn pages(
     numbered.collect()
 }
 
+/// The bars in lines of four, or of fewer where their symbols would run into each other.
+fn lines(score: &Score, room: Length) -> Vec<GridLine> {
+    let mut lines = Vec::new();
+    let (mut start, mut in_ending) = (0, false);
+    while start < score.bars.len() {
+        let fits = |most: &usize| {
+            let bars = score.bars.iter().skip(start).take(*most);
+            bars.map(least).max().unwrap_or(0) <= room / *most as Length
+        };
+        let most = (1..=BARS).rev().find(fits).unwrap_or(1);
+        let end = score.bars.len().min(start + most);
+        let bars = score.bars.get(start..end).unwrap_or_default();
+        let signs = || bars.iter().map(|bar| &bar.signs);
+        let jumps = || signs().flat_map(|signs| &signs.jumps);
+        let opens = signs().any(|signs| !signs.endings.is_empty()) || in_ending;
+        lines.push(GridLine {
+            bars: start..end,
+            wide: room / most as Length,
+            upper: opens
+                || bars.iter().any(|bar| bar.section.is_some())
+                || jumps().any(|jump| jump.is_target()),
+            words: jumps().any(|jump| !jump.is_target()),
+            in_ending,
+        });
+        in_ending = signs().fold(in_ending, |open, signs| {
+            (open || !signs.endings.is_empty()) && signs.ending_stop.is_none()
+        });
+        start = end;
+    }
+    lines
+}
+
+/// How wide a bar has to be for its symbols.
+fn least(bar: &ScoreBar) -> Length {
+    let whole = Quarters::of_bar(bar.meter);
+    let ends = bar.chords.iter().skip(1).map(|(at, _)| *at).chain([whole]);
+    let widths = bar.chords.iter().zip(ends).map(|((at, chord), end)| {
+        let part = (end - *at).ratio() / whole.ratio();
+        let wide = i64::from(symbol::width(chord.text()) + GAP);
+        (wide * part.denom() / part.numer().max(&1)) as Length
+    });
+    widths.max().unwrap_or(0)
+}
+
 impl KeyRange {
     fn of(bars: &[Vec<KeyBar>]) -> KeyRange {
         let keys = || bars.iter().flatten().map(|bar| bar.key);
@@ -102,6 +170,11 @@ impl KeyRange {
             low,
             high: keys().max().unwrap_or(low + 12),
         }
+    }
+
+    /// How high all lanes are.
+    const fn height(self) -> Length {
+        self.lane(self.low - 1)
     }
 
     /// How far below the upper edge of the lanes a key's lane begins.
@@ -148,43 +221,66 @@ fn notes(arrangement: &Arrangement, bar: &ScoreBar, labels: Labels) -> Vec<KeyBa
     hand.chain(melody).collect()
 }
 
-/// One line of bars.
+/// Draws a line of bars.
 fn system(
     pen: &mut PagePen,
     score: &Score,
     notes: &[Vec<KeyBar>],
-    start: usize,
+    line: &GridLine,
     keys: KeyRange,
-    (x, y, room): (Length, Length, Length),
+    (x, y): (Length, Length),
 ) {
-    let end = score.bars.len().min(start + BARS);
-    let count = (end - start).max(1) as Length;
-    let wide = (room - NAMES) / BARS as Length;
-    let (left, top) = (x + NAMES, y + ABOVE);
-    lanes(pen, keys, (x, left, top), wide * count);
-    let bars = score.bars.iter().zip(notes).skip(start).take(end - start);
+    let (left, top) = (x + NAMES, y + line.above());
+    let count = line.bars.len() as Length;
+    lanes(pen, keys, (x, left, top), line.wide * count);
+    let bars = score.bars.iter().zip(notes);
+    let bars = bars.skip(line.bars.start).take(line.bars.len());
+    let mut in_ending = line.in_ending;
     for (place, (bar, notes)) in (0..).zip(bars) {
-        let here = left + place * wide;
-        heads(pen, bar, here, wide, top);
-        pen.rectangle(here, top, 160, keys.lane(keys.low - 1));
+        let here = left + place * line.wide;
+        let edges = (here, here + line.wide);
+        in_ending = heads(pen, bar, edges, top, in_ending);
+        words(pen, &bar.signs.jumps, edges.1, top + keys.height());
         for note in notes {
-            draw(
-                pen,
-                note,
-                bar,
-                (here + 160, wide - 160),
-                top + keys.lane(note.key),
-            );
+            let inside = (here + 160, line.wide - 160);
+            draw(pen, note, bar, inside, top + keys.lane(note.key));
         }
+        bar_lines(pen, &bar.signs, edges, (top, keys.height()));
     }
-    pen.rectangle(left + wide * count, top, 160, keys.lane(keys.low - 1));
-    pen.text(
-        &(start + 1).to_string(),
-        Face::Text,
-        1500,
-        x,
-        y + ABOVE - 900,
-    );
+    let number = (line.bars.start + 1).to_string();
+    pen.text(&number, Face::Text, 1500, x, top - 900);
+}
+
+/// The lines at both ends of a bar, thick and with dots where a repeat begins or ends.
+fn bar_lines(
+    pen: &mut PagePen,
+    signs: &BarSigns,
+    (left, right): (Length, Length),
+    (top, height): (Length, Length),
+) {
+    const THIN: Length = 160;
+    const THICK: Length = 500;
+    let dots = |pen: &mut PagePen, x: Length| {
+        pen.sign("repeatDot", x, top + height / 2 - 500);
+        pen.sign("repeatDot", x, top + height / 2 + 500);
+    };
+    let opens = signs.opens_repeat;
+    pen.rectangle(left, top, if opens { THICK } else { THIN }, height);
+    if opens {
+        dots(pen, left + THICK + THIN);
+    }
+    let closes = signs.closes_repeat.is_some();
+    if closes {
+        dots(pen, right - THICK - THIN - width("repeatDot"));
+    }
+    match signs.stroke {
+        Stroke::Single if !closes => pen.rectangle(right, top, THIN, height),
+        Stroke::Double if !closes => {
+            pen.rectangle(right, top, THIN, height);
+            pen.rectangle(right - 3 * THIN, top, THIN, height);
+        }
+        _ => pen.rectangle(right - THICK, top, THICK + THIN, height),
+    }
 }
 
 /// The lanes of the keys: black ones grey, the name of every white one on the left, a line under each C and F.
@@ -219,19 +315,24 @@ fn lanes(
     }
 }
 
-/// The symbols over a bar, and its section's letter.
-fn heads(pen: &mut PagePen, bar: &ScoreBar, x: Length, wide: Length, top: Length) {
+/// The symbols over a bar, its section's letter, its ending and signs; says whether an ending is open behind it.
+fn heads(
+    pen: &mut PagePen,
+    bar: &ScoreBar,
+    (left, right): (Length, Length),
+    top: Length,
+    in_ending: bool,
+) -> bool {
     for (at, chord) in &bar.chords {
-        symbol::draw(
-            pen,
-            chord.text(),
-            x + share(*at, bar, wide) + 300,
-            top - 700,
-        );
+        let x = left + share(*at, bar, right - left) + 300;
+        symbol::draw(pen, chord.text(), x, top - 700);
     }
+    let (mut x, row) = (left, top - SYMBOLS - 600);
     if let Some(name) = &bar.section {
-        super::signs::boxed(pen, name, x, top - 3800);
+        x = boxed(pen, name, x, row) + 600;
     }
+    x = targets(pen, &bar.signs.jumps, x, row);
+    ending(pen, &bar.signs, (x, left, right), row, in_ending)
 }
 
 fn draw(pen: &mut PagePen, note: &KeyBar, bar: &ScoreBar, (x, wide): (Length, Length), y: Length) {

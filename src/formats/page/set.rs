@@ -12,7 +12,7 @@ use crate::pitch::Key;
 const SPACE: i32 = 1_800;
 const LINE: Length = 3_400;
 const SIZE: Length = 2_200;
-const HEAD: Length = 9_000;
+const HEAD: Length = 11_000;
 /// How far from the right the keys stand.
 const KEY: Length = 11_000;
 

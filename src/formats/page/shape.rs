@@ -7,7 +7,7 @@ use super::accidental::{Accidental, accidentals};
 use super::clef::Clef;
 use super::drawing::Length;
 use super::head::{Head, heads, line};
-use super::pen::{PagePen, SPACE, width};
+use super::pen::{PagePen, SPACE, reach, width};
 use crate::score::Written;
 
 /// How thick stems and lines are, from the `engravingDefaults` of the music font's metadata.
@@ -133,7 +133,7 @@ impl NoteShape {
         if self.up { width(self.sign) - STEM } else { 0 }
     }
 
-    /// How far it reaches above and below the staff, stem included.
+    /// How far it reaches above and below the staff with its stem, accidentals and ties.
     pub fn extent(&self) -> (Length, Length) {
         if self.heads.is_empty() {
             return (0, 0);
@@ -143,6 +143,11 @@ impl NoteShape {
         if self.stem {
             above = above.max(-self.tip());
             below = below.max(self.tip() - 4000);
+        }
+        for one in &self.accidentals {
+            let ((lowest, highest), at) = (reach(one.sign), line(one.position));
+            above = above.max(highest - at);
+            below = below.max(at - lowest - 4000);
         }
         if self.tied {
             if self.ties_over(self.heads.len() - 1) {

@@ -1,13 +1,12 @@
 //! Signs around a bar: the meter, the section's box, the bracket of an ending, what is read at its end.
 
-use super::columns::ColumnPlaces;
 use super::drawing::Length;
 use super::font::Face;
-use super::measure::MeasuredBar;
 use super::pen::{PagePen, width};
 use super::symbol::accidentals;
 use crate::chart::{Jump, Meter};
 use crate::pitch::Key;
+use crate::score::BarSigns;
 
 /// A meter, its numbers above each other.
 pub(super) fn meter_sign(pen: &mut PagePen, meter: Meter, x: Length, top: Length) {
@@ -57,21 +56,34 @@ fn with_accidentals(name: &str) -> String {
     accidentals(first) + rest
 }
 
-/// The bracket of an ending over one bar; says whether it goes on behind it.
+/// The places to jump to, segno and coda; gives the place behind them.
+pub(super) fn targets(pen: &mut PagePen, jumps: &[Jump], mut x: Length, row: Length) -> Length {
+    for jump in jumps.iter().filter(|jump| jump.is_target()) {
+        let sign = if *jump == Jump::Segno {
+            "segno"
+        } else {
+            "coda"
+        };
+        pen.sized_sign(sign, x, row + 200, 3000);
+        x += width(sign) + 500;
+    }
+    x
+}
+
+/// The bracket of an ending over one bar from `left` to `right`, its number at `start`; says whether it goes on behind it.
 pub(super) fn ending(
     pen: &mut PagePen,
-    measure: &MeasuredBar<'_>,
-    (start, columns): (Length, &ColumnPlaces),
+    signs: &BarSigns,
+    (start, left, right): (Length, Length, Length),
     row: Length,
     open: bool,
 ) -> bool {
-    let signs = &measure.bar.signs;
     let begins = !signs.endings.is_empty();
     if !begins && !open {
         return false;
     }
     let (upper, line) = (row - 1500, 160);
-    let from = if begins { start + 200 } else { columns.left };
+    let from = if begins { start + 200 } else { left };
     if begins {
         let passes: Vec<String> = signs
             .endings
@@ -82,11 +94,7 @@ pub(super) fn ending(
         pen.text(&passes.join(" "), Face::Text, 1700, from + 500, row + 300);
     }
     let stop = signs.ending_stop.as_ref();
-    let to = if stop.is_some() {
-        columns.right - 300
-    } else {
-        columns.right
-    };
+    let to = if stop.is_some() { right - 300 } else { right };
     pen.rectangle(from, upper, (to - from).max(0), line);
     if stop.is_some_and(|stop| stop.goes_back) {
         pen.rectangle(to - line, upper, line, 2000);

@@ -7,13 +7,13 @@ use super::drawing::Length;
 use super::font::Face;
 use super::heading::tempo_mark;
 use super::measure::{METER_WIDTH, MeasuredBar, Staff};
-use super::pen::{PagePen, SPACE, width};
+use super::pen::{PagePen, SPACE};
 use super::signature::KeySignature;
-use super::signs::{boxed, ending, meter_sign, words};
+use super::signs::{boxed, ending, meter_sign, targets, words};
 use super::staff;
 use super::symbol;
 use super::tie;
-use crate::chart::{Jump, Meter};
+use crate::chart::Meter;
 use crate::score::Quarters;
 
 const STAFF_LINE: Length = 130;
@@ -343,25 +343,12 @@ impl System<'_> {
         if let Some(name) = &measure.bar.section {
             x = boxed(pen, name, x, row) + 600;
         }
-        for jump in measure
-            .bar
-            .signs
-            .jumps
-            .iter()
-            .filter(|jump| jump.is_target())
-        {
-            let sign = if *jump == Jump::Segno {
-                "segno"
-            } else {
-                "coda"
-            };
-            pen.sized_sign(sign, x, row + 200, 3000);
-            x += width(sign) + 500;
-        }
+        x = targets(pen, &measure.bar.signs.jumps, x, row);
         if let Some(tempo) = measure.tempo {
             x = tempo_mark(pen, tempo, x, row) + 700;
         }
-        ending(pen, measure, (x, columns), row, in_ending)
+        let edges = (x, columns.left, columns.right);
+        ending(pen, &measure.bar.signs, edges, row, in_ending)
     }
 }
 
