@@ -20,7 +20,11 @@ pub fn report() -> String {
     let chart = chart::read(CHART).expect("the chart is sound");
     let arrangement =
         arrange(chart, &Settings::default(), &mut Cache::default()).expect("every chord fits");
-    formats::text(&arrangement, true)
+    let style = formats::Style {
+        compare: true,
+        ..formats::Style::default()
+    };
+    formats::text(&arrangement, &style)
 }
 
 fn main() {

@@ -7,7 +7,7 @@
 //! let chart = chart::read("title: Two bars of rain\nkey: C\n| Dm7 G7 | Cmaj7 |\n").unwrap();
 //! let arrangement = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
 //! assert_eq!(arrangement.totals.cost.effort, 6);
-//! assert!(formats::text(&arrangement, false).contains("F3.A3.C4.E4"));
+//! assert!(formats::text(&arrangement, &formats::Style::default()).contains("F3.A3.C4.E4"));
 //! ```
 //!
 //! One path runs through the whole library:

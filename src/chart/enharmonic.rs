@@ -53,7 +53,30 @@ fn root_fits(name: Name, family: Family, key: Key) -> bool {
     let range = if diminished { NEAR_DIMINISHED } else { NEAR };
     let place = from_tonic(name, key);
     let at_home = BORROWED.contains(&place) || diminished && name.alter() > 0;
-    name.alter().abs() < 2 && range.contains(&place) && (at_home || !is_odd(name, key))
+    let everyday = SIGNATURE.contains(&place) || name.fifths() <= sharpest(family);
+    name.alter().abs() < 2 && range.contains(&place) && (at_home || !is_odd(name, key)) && everyday
+}
+
+/// The sharpest root that a chord of this family has outside the signature: F# for a major chord, which is
+/// spelled like a tonic, and G# for minor ones and dominants; a diminished one rises into what comes next.
+const fn sharpest(family: Family) -> i32 {
+    match family {
+        Family::Diminished | Family::HalfDiminished => i32::MAX,
+        Family::Major => 6,
+        _ => 8,
+    }
+}
+
+/// The name for a root of a major seventh chord that has been moved to `name`: the tonic of a key in use
+/// (Dbmaj7, not C#maj7), but for the I, IV and V of the key itself and what it borrows.
+pub(super) fn tonic(name: Name, key: Key) -> Name {
+    let in_use = |name: &Name| (-6..=6).contains(&name.fifths());
+    let place = from_tonic(name, key);
+    if in_use(&name) || (-1..=1).contains(&place) || BORROWED.contains(&place) {
+        return name;
+    }
+    let same = same_sound(name);
+    same.into_iter().flatten().find(in_use).unwrap_or(name)
 }
 
 /// Whether a name is near enough to the key to be a root or bass in it, whatever the chord.

@@ -100,6 +100,7 @@ mod jump;
 mod melody;
 mod meter;
 mod model;
+mod moved_root;
 mod near_heading;
 mod performance;
 pub mod play_order;

@@ -2,9 +2,12 @@
 
 use std::sync::Arc;
 
+use super::moved_root::{MovedRoot, led};
 use super::{Bar, Beats, Cell, Chart, Chords, Event, Field, Line, Was, Wish, enharmonic};
 use crate::chord::{Chord, Symbol};
-use crate::pitch::{Interval, Key, KeyNames, Letter, Name, Note, PitchClass, Semitones, Spelling};
+use crate::pitch::{
+    Degree, Interval, Key, KeyNames, Letter, Name, Note, PitchClass, Semitones, Spelling,
+};
 
 impl Chart {
     /// The chart an interval away: key, chords, melody and left hand, each spelled by the interval
@@ -13,7 +16,7 @@ impl Chart {
     /// Where the key would have no signature it is respelled, and everything else with it (from B
     /// an augmented fourth up is F, not E#). A root far from the new key gives way to its everyday
     /// name (the A7 of Ab is Bb7 in A), a bass and the notes that are tones of the chord go with
-    /// it. No note takes a double accidental, or an E#, B#, Cb or Fb that is not in the signature,
+    /// it, and so do the chords that lead into it by a fifth (Ebm7 Ab7 Dbmaj7). No note takes a double accidental, or an E#, B#, Cb or Fb that is not in the signature,
     /// unless the chart says `spelling: strict`. A chart that doesn't say its key is moved by the interval alone. What sounds is
     /// the same in any case. Which way to go, up or down, is in the interval.
     ///
@@ -43,7 +46,9 @@ impl Chart {
             }
         }
         let spelling = chart.header.spelling().unwrap_or_default();
+        let roots = Shift::new(by, new_key, spelling).roots(self)?;
         let mut shift = Shift::new(by, new_key, spelling);
+        shift.roots = roots.into_iter();
         for line in chart
             .sections
             .iter_mut()
@@ -76,6 +81,8 @@ struct Shift {
     key: Option<Key>,
     /// How the notes are named.
     spelling: Spelling,
+    /// The names of the roots still to come.
+    roots: std::vec::IntoIter<Name>,
     /// The moved chords of the bar, or those that its `%` repeats.
     sounding: Vec<Moved>,
     /// The moved note that is tied from the bar before.
@@ -96,35 +103,77 @@ impl Moved {
 }
 
 impl Shift {
-    const fn new(by: Interval, key: Option<Key>, spelling: Spelling) -> Self {
+    fn new(by: Interval, key: Option<Key>, spelling: Spelling) -> Self {
         Self {
             by,
             key,
             spelling,
+            roots: Vec::new().into_iter(),
             sounding: Vec::new(),
             tied: None,
         }
     }
 
+    /// The names of all roots in written order.
+    fn roots(mut self, chart: &Chart) -> Option<Vec<Name>> {
+        let mut roots = Vec::new();
+        for line in chart.lines() {
+            if let Some(key) = line.changes.key {
+                self.turn(key)?;
+            }
+            let bars = line.bars.iter().filter_map(|bar| match &bar.chords {
+                Chords::Written(cells) => Some(cells),
+                _ => None,
+            });
+            for chord in bars.flatten().filter_map(|cell| cell.symbol.chord()) {
+                roots.push(self.root(chord)?);
+            }
+        }
+        Some(led(roots))
+    }
+
+    /// The name of a chord's root, from the chord alone.
+    fn root(&self, chord: &Chord) -> Option<MovedRoot> {
+        let moved = chord.root().plus(self.by)?;
+        let name = self.key.map_or(moved, |key| {
+            let root = enharmonic::root(moved, chord.family(), key);
+            match chord.seventh() == Some(Degree::SEVENTH) && chord.third() == Some(Degree::THIRD) {
+                true => enharmonic::tonic(root, key),
+                false => root,
+            }
+        });
+        Some(MovedRoot { moved, name })
+    }
+
+    /// From here on another key holds: where it goes.
+    fn turn(&mut self, key: Key) -> Option<Key> {
+        let to = key_along(key, self.by)?;
+        self.by = along(key, to, self.by);
+        self.key = Some(to);
+        Some(to)
+    }
+
     /// A line that says another key moves to where that key does.
     fn line(&mut self, line: &mut Line) -> Option<()> {
         if let Some(key) = &mut line.changes.key {
-            let to = key_along(*key, self.by)?;
-            self.by = along(*key, to, self.by);
-            self.key = Some(to);
-            *key = to;
+            *key = self.turn(*key)?;
         }
         line.bars.iter_mut().try_for_each(|bar| self.bar(bar))
     }
 
     fn bar(&mut self, bar: &mut Bar) -> Option<()> {
         if let Chords::Written(cells) = &mut bar.chords {
-            let moved = cells.iter_mut().map(|cell| self.cell(cell));
-            self.sounding = moved.collect::<Option<_>>()?;
+            let mut sounding = Vec::with_capacity(cells.len());
+            for cell in cells {
+                let root = cell.symbol.chord().and_then(|_| self.roots.next());
+                sounding.push(self.cell(cell, root)?);
+            }
+            self.sounding = sounding;
         }
         if let Some(Was::Other(Chords::Written(cells))) = &mut bar.was {
             for cell in cells {
-                self.cell(cell)?;
+                let root = cell.symbol.chord().and_then(|chord| self.root(chord));
+                self.cell(cell, root.map(|root| root.name))?;
             }
         }
         self.melody(bar.melody.as_deref_mut().unwrap_or_default())?;
@@ -135,10 +184,11 @@ impl Shift {
         Some(())
     }
 
-    fn cell(&self, cell: &mut Cell) -> Option<Moved> {
+    /// A cell with its chord on its new root.
+    fn cell(&self, cell: &mut Cell, root: Option<Name>) -> Option<Moved> {
         let mut exact = true;
         if let Some(chord) = cell.symbol.chord() {
-            let moved = self.chord(chord)?;
+            let moved = self.chord(chord, root?)?;
             exact = chord.root().plus(self.by) == Some(moved.root());
             cell.symbol = Arc::new(Symbol::Chord(moved));
         }
@@ -146,13 +196,11 @@ impl Shift {
         Some(Moved { cell, exact })
     }
 
-    fn chord(&self, chord: &Chord) -> Option<Chord> {
+    fn chord(&self, chord: &Chord, root: Name) -> Option<Chord> {
         let Some(key) = self.key else {
             return chord.transposed(self.by);
         };
-        let moved = chord.root().plus(self.by)?;
-        let root = enharmonic::root(moved, chord.family(), key);
-        let by_key = root == moved && enharmonic::is_near(root, key);
+        let by_key = Some(root) == chord.root().plus(self.by) && enharmonic::is_near(root, key);
         chord.on(root, |bass| match tones(chord, root, bass.class()) {
             tones if !tones.is_empty() => tone_in_bass(&tones, bass),
             _ if by_key => enharmonic::bass(bass, key),

@@ -37,7 +37,7 @@ enum Keys {
 /// Runs the command.
 pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status> {
     let writing = &arguments.writing;
-    let mut job = VoiceJob::of(writing)?;
+    let mut job = VoiceJob::of(writing, terminal.verbose())?;
     let Some(source) = source(&arguments.what, &job.reading, terminal)? else {
         return Ok(Status::Failed);
     };
@@ -59,7 +59,7 @@ pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status
 /// the surcharge of 4 a two-five-one in fourths is as cheap with a root in place of every ninth; from 5 on
 /// they stand in fourths, from 7 on in every order of keys.
 fn usual() -> Result<SettingsLayer> {
-    SURCHARGES.typed(&["plain=8".to_owned()])
+    SURCHARGES.typed(&["plain=16".to_owned()])
 }
 
 /// What is to be laid through the keys: a file, else a formula; `None` where it is told that it is neither.

@@ -51,7 +51,7 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
         return Ok(Status::Done);
     }
     let writing = &arguments.writing;
-    let job = VoiceJob::of(writing)?;
+    let job = VoiceJob::of(writing, terminal.verbose())?;
     let (title, sources) = input::titled_sources(&arguments.charts, &job.reading)?;
     let path = writing.output.as_deref();
     let replacing = Replacing::of(writing.force);
@@ -206,12 +206,12 @@ fn with_key(place: &Path, key: Option<Key>) -> PathBuf {
 }
 
 impl VoiceJob {
-    /// The arguments, understood.
+    /// The arguments, understood; with every number that is worked out if `details`.
     ///
     /// # Errors
     ///
     /// What can't be read of keys, wishes and rhythm.
-    pub fn of(arguments: &WritingArguments) -> Result<Self> {
+    pub fn of(arguments: &WritingArguments, details: bool) -> Result<Self> {
         let name = match arguments.to {
             VoiceFormat::Text => "text",
             VoiceFormat::Json => "json",
@@ -237,6 +237,7 @@ impl VoiceJob {
                 candidates: arguments.candidates,
                 grounding: arguments.grounding,
                 compare: arguments.compare,
+                details,
                 grid: GridStyle {
                     width: usize::from(arguments.width),
                     ascii: arguments.ascii,

@@ -83,7 +83,7 @@ pub fn grid(arrangement: &Arrangement, style: &Style) -> String {
         rest = later;
     }
     page.push('\n');
-    let mut notes = summary(arrangement, style.compare);
+    let mut notes = summary(arrangement, style);
     notes.push(legend(pen));
     for note in notes {
         push_wrapped(&mut page, &note, style.grid.width);

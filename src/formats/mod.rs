@@ -59,6 +59,8 @@ pub struct Style {
     pub grounding: bool,
     /// Show the motion of the yardsticks beside the plan's.
     pub compare: bool,
+    /// Show every number that plans are compared by, not the effort alone.
+    pub details: bool,
     /// How the grid is drawn.
     pub grid: GridStyle,
     /// What is added to the notes where they sound.
@@ -94,7 +96,7 @@ pub const WRITERS: &[Writer] = &[
     Writer {
         name: "text",
         ending: "chart",
-        write: Write::Plain(|arrangement, style| text(arrangement, style.compare).into()),
+        write: Write::Plain(|arrangement, style| text(arrangement, style).into()),
     },
     Writer {
         name: "json",

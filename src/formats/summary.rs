@@ -1,14 +1,18 @@
 //! What a plan costs, in a few lines for people.
 
+use std::fmt::Write;
+
+use super::Style;
 use crate::arrange::{Alternative, Arrangement, Compare};
+use crate::optimise::Cost;
 use crate::voicing::TotalSurcharges;
 
-/// The totals; what the yardsticks would move where they were asked for; how the next best plans
-/// differ. Without line feeds.
-pub(super) fn summary(arrangement: &Arrangement, compare: bool) -> Vec<String> {
-    let mut lines = vec![totals(arrangement)];
+/// The totals, the effort alone or with details; what the yardsticks would move where they were asked for;
+/// how the next best plans differ. Without line feeds.
+pub(super) fn summary(arrangement: &Arrangement, style: &Style) -> Vec<String> {
+    let mut lines = vec![totals(arrangement, style.details)];
     lines.extend(as_written(arrangement));
-    if compare {
+    if style.compare {
         let Compare {
             block_root,
             block_nearest,
@@ -22,20 +26,30 @@ pub(super) fn summary(arrangement: &Arrangement, compare: bool) -> Vec<String> {
     lines
 }
 
-fn totals(arrangement: &Arrangement) -> String {
+fn totals(arrangement: &Arrangement, details: bool) -> String {
     let totals = arrangement.totals;
     let proof = if totals.optimal {
         "proved least".to_owned()
     } else {
         format!("not proved least: at least {}", totals.lower_bound.effort)
     };
-    format!(
-        "effort {} ({proof}): {}; largest steps {}, off centre {} half semitones",
-        totals.cost.effort,
-        parts(totals.motion(), totals.surcharges),
-        totals.cost.largest,
-        totals.cost.off_centre
-    )
+    let effort = totals.cost.effort;
+    let mut line = format!(
+        "effort {effort} ({proof}): {}",
+        parts(totals.motion(), totals.surcharges)
+    );
+    if details {
+        let Cost {
+            largest,
+            off_centre,
+            ..
+        } = totals.cost;
+        let _ = write!(
+            line,
+            "; largest steps {largest}, off centre {off_centre} half semitones"
+        );
+    }
+    line
 }
 
 /// `motion 74, register 4, melody 2`: what is 0 besides motion is not told.

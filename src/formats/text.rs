@@ -5,17 +5,18 @@
 //! in by another way), four bars a line. The result is a chart: change a voicing by hand, write `?` for
 //! those to be planned again, and voice it once more.
 
+use super::Style;
 use super::summary::summary;
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Annotation, Annotations, Wish};
 use crate::voicing::Voicing;
 
-/// The voiced chart as a chart; with `compare`, its closing remarks hold the yardsticks too.
-pub fn text(arrangement: &Arrangement, compare: bool) -> String {
+/// The voiced chart as a chart; `style` says how much its closing remarks hold.
+pub fn text(arrangement: &Arrangement, style: &Style) -> String {
     let chart = arrangement
         .chart
         .with_hands(arrangement.slots.iter().map(hand));
-    let lines = summary(arrangement, compare).into_iter();
+    let lines = summary(arrangement, style).into_iter();
     chart.annotated(&Annotations {
         rows: rows(&arrangement.slots),
         below: lines.map(|line| format!("plan {line}")).collect(),

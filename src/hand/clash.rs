@@ -70,7 +70,7 @@ fn ninth_below_third(asked: &Requirements, notes: &[SoundingNote]) -> Option<Deg
 }
 
 /// Whether a #9 lies below the third although the symbol does not leave the alterations to the player: it
-/// may, but only where nothing else is left.
+/// may, under a b13, but is charged.
 pub(crate) fn has_ninth_low(asked: &Requirements, notes: &[SoundingNote]) -> bool {
     !asked.altered && ninth_below_third(asked, notes).is_some()
 }

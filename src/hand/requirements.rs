@@ -21,6 +21,11 @@ impl Classes {
         self.0 & (1 << degree.class()) != 0
     }
 
+    /// Whether it holds this and nothing else.
+    pub(super) const fn is(self, degree: Degree) -> bool {
+        self.0 == 1 << degree.class()
+    }
+
     pub(super) const fn with(self, other: Self) -> Self {
         Self(self.0 | other.0)
     }

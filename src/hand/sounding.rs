@@ -41,10 +41,10 @@ pub(super) fn violations<'a>(
         .chain(for_the_root(asked, notes))
 }
 
-/// Whether the melody sounds a tone in the hand's stead: not a root that nobody else plays, since the
-/// melody moves on.
+/// Whether the melody sounds a tone in the hand's stead: one that it holds alone. Of two held notes each is
+/// there for a part of the time only. Nor a root that nobody else plays, since the melody moves on.
 fn is_sung(asked: &Requirements, degree: Degree) -> bool {
-    degree != Degree::ROOT && asked.sung.holds(degree)
+    degree != Degree::ROOT && asked.sung.is(degree)
 }
 
 /// Whether the voicing says all that the symbol does: third and seventh, three tones of a triad, and

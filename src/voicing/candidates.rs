@@ -78,8 +78,7 @@ pub struct Candidates {
 /// The candidates, without an explanation where there are none.
 ///
 /// In a tier the whole voicings come first, shape by shape; but the first shape of the palette is taken as it
-/// is. So a slot is thinned to a shape that says all the symbol does, if there is one. A #9 below the third
-/// is a way out before that: G7#9 has no room for it above the third in the usual range.
+/// is. So a slot is thinned to a shape that says all the symbol does, if there is one.
 pub(super) fn first_shape(ask: &Ask<'_>, settings: &VoicingSettings) -> Option<Candidates> {
     let search = CandidateSearch::new(ask, settings);
     let tiers = tiers(ask, settings.colour);
@@ -97,12 +96,16 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &VoicingSettings) -> 
         let degrees = voicing.notes.iter().map(|note| note.degree.class());
         layout.degrees().map(Degree::class).eq(degrees)
     };
-    let among = tiers.filter(|material| {
-        let mut layouts = SHAPES.iter().flat_map(|shape| (shape.layouts)(material));
-        layouts.any(|layout| is_this(&layout))
+    let search = CandidateSearch::new(ask, settings);
+    let notes: Vec<SoundingNote> = voicing.notes.iter().map(SoundingNote::from).collect();
+    let left_out = tiers.filter_map(|material| {
+        let layouts = SHAPES.iter().flat_map(|shape| (shape.layouts)(&material));
+        let these = layouts.filter(is_this);
+        these
+            .map(|layout| search.left_out(&material, &layout, &notes))
+            .min()
     });
-    let left_out = among.map(|material| material.left_out).min();
-    CandidateSearch::new(ask, settings).surcharges(voicing, left_out.unwrap_or(0))
+    search.surcharges(voicing, left_out.min().unwrap_or(0))
 }
 
 /// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
@@ -147,8 +150,6 @@ enum WantedLayouts {
     Whole,
     /// Those that leave something out.
     Partly,
-    /// Those with a #9 below the third.
-    NinthLow,
 }
 
 /// What stays the same while the layouts of one slot are tried.
@@ -182,14 +183,8 @@ impl<'a> CandidateSearch<'a> {
         let shapes = self.settings.palette.shapes();
         let later = shapes.iter().skip(1);
         let first = shapes.iter().take(1);
-        let first = first.flat_map(|s| {
-            [
-                WantedLayouts::Whole,
-                WantedLayouts::Partly,
-                WantedLayouts::NinthLow,
-            ]
-            .map(|l| (s, l))
-        });
+        let first =
+            first.flat_map(|s| [WantedLayouts::Whole, WantedLayouts::Partly].map(|l| (s, l)));
         let order = first
             .chain(later.clone().map(|shape| (shape, WantedLayouts::Whole)))
             .chain(later.map(|shape| (shape, WantedLayouts::Partly)));
@@ -249,17 +244,34 @@ impl<'a> CandidateSearch<'a> {
                 let root = self.lowest_root(&layout);
                 let sound = root.is_some_and(|root| self.sound(&layout, root, &mut notes));
                 let is_new = || !laid.iter().any(|(other, _)| *other == layout);
-                if sound && self.which(&notes) == which && is_new() {
-                    laid.push((layout, material.left_out));
+                let lone = self.is_shell_of_triad(shape, &notes);
+                if sound && self.which(lone, &notes) == which && is_new() {
+                    let added = u32::from(lone && self.settings.colour != Colour::Written);
+                    let left_out = self.left_out(material, &layout, &notes) + TENSION * added;
+                    laid.push((layout, left_out));
                 }
             }
         }
         laid
     }
 
-    fn which(&self, notes: &[SoundingNote]) -> WantedLayouts {
-        match is_whole(&self.asked, notes) {
-            _ if has_ninth_low(&self.asked, notes) => WantedLayouts::NinthLow,
+    /// How many half tensions a layout is charged: those its filling leaves out, one for an inversion that
+    /// is neither form, and as many as two tensions for a #9 below the third.
+    fn left_out(&self, material: &Material<'_>, layout: &Layout, notes: &[SoundingNote]) -> u32 {
+        let turned = TENSION / 2 * u32::from(layout.turned);
+        let ninth = 2 * TENSION * u32::from(has_ninth_low(&self.asked, notes));
+        material.left_out + turned + ninth
+    }
+
+    /// Whether it is a shell of two notes of a triad: all that a shell can have of its symbol. In other
+    /// colours than *written* a 6 or a seventh is left out.
+    fn is_shell_of_triad(&self, shape: &Shape, notes: &[SoundingNote]) -> bool {
+        let triad = self.ask.chord.seventh().is_none() && self.ask.chord.third().is_some();
+        shape.name == "shell" && triad && notes.len() == 2
+    }
+
+    fn which(&self, lone_shell: bool, notes: &[SoundingNote]) -> WantedLayouts {
+        match lone_shell || is_whole(&self.asked, notes) {
             true => WantedLayouts::Whole,
             false => WantedLayouts::Partly,
         }

@@ -7,13 +7,14 @@
 //! | surcharge | what it counts | unless set otherwise |
 //! |---|---|---|
 //! | `register` | the square of the semitones that the lowest note lies below the floor, or more than 8 semitones above it | 4, the floor is Eb3 |
-//! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual | 6 |
+//! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual and for an inversion that is neither form A nor B; twice as much for a #9 below the third | 6 |
 //! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; eight times as much for a key that the melody holds | 2 |
 //!
 //! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
 //! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap. One low
 //! chord that a line leads into is fine, a page around C3 is mud: so the price grows with the depth, and
-//! D3 costs 4, C#3 16, C3 36, and C4 4, C#4 16 on the other side. A key that both hands press is one note
+//! D3 costs 4, C#3 16, C3 36, and C4 4, C#4 16 on the other side. An inversion that is neither form has every
+//! tension, and a hand that would leap or sink takes it sooner than it gives one up. A key that both hands press is one note
 //! less and a finger in the way: Em7 as G3 B3 D4 E4 under a held E4 is worth less than G3 B3 D4, which leaves
 //! the E to the melody.
 
@@ -46,7 +47,7 @@ pub struct SurchargeWeights {
     pub register: u32,
     /// Where the register surcharge ends: the lowest note costs nothing from here to 8 semitones higher.
     pub floor: Pitch,
-    /// For every usual tension that a plainer filling leaves out.
+    /// For every usual tension that a plainer filling leaves out; the table above has what else counts.
     pub plain: u32,
     /// For every hand note in the melody's way for a moment; a key that the melody holds costs eight times as much.
     pub melody: u32,

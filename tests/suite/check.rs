@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use compline::arrange::{Cache, arrange};
 use compline::chart::{self, Chart, Field};
 use compline::check::{Finding, Fix, RULES, Report, RuleSettings, check, mend};
-use compline::formats::text;
+use compline::formats::{Style, text};
 
 /// A chart of the songbook with its settings.
 struct Faulty {
@@ -184,7 +184,8 @@ fn found_in_voiced(
     let given = chart.slots().into_iter();
     let given = given.filter(|slot| matches!(slot.wish, chart::Wish::Given(_)));
     let given: BTreeSet<usize> = given.map(|slot| slot.index).collect();
-    let voiced = text(&arrange(chart, &settings.arrange, cache).ok()?, false);
+    let arrangement = arrange(chart, &settings.arrange, cache).ok()?;
+    let voiced = text(&arrangement, &Style::default());
     let chart = chart::read(&voiced).unwrap();
     let report = checked(&chart, &voiced, settings, cache);
     let findings = report.findings.iter();

@@ -3,6 +3,7 @@
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
 use compline::formats::{Style, json};
+use compline::harmony::Melody;
 use serde_json::Value;
 
 use crate::independent::{Claim, Rules, faults};
@@ -31,11 +32,9 @@ pub fn complaints(name: &str, arrangement: &Arrangement) -> Vec<String> {
                 .map(|tone| tone.degree.to_string())
                 .collect();
             let named: Vec<&str> = named.iter().map(String::as_str).collect();
-            let tune = arranged
-                .slot
-                .melody
-                .iter()
-                .map(|pitch| i32::from(pitch.midi()));
+            // What goes by forbids nothing.
+            let held = Melody::of(&arranged.slot).held;
+            let tune = held.iter().map(|pitch| i32::from(pitch.midi()));
             let claim = Claim::of_slot(slot, &named, tune.collect()).expect("it sounds");
             let place = format!("{name}, bar {}, {}", slot["bar"], slot["symbol"]);
             faults(&claim, &rules)

@@ -357,8 +357,8 @@ fn a_small_hand_gets_thinner_chords_and_hears_which() {
     let folder = folder(&[("wide.chart", WIDE)]);
     let small = run(folder.path(), &["voice", "wide.chart", "--hand", "132mm"]);
     assert_eq!(small.status, 0);
-    let list = "beyond a hand of 132 mm as rootless: Fm9 in bars 1, 3 (guide-tones instead), \
-                Bb9 in bar 2 (block instead). ";
+    // Bb9 has an inversion that is neither form and narrow enough.
+    let list = "beyond a hand of 132 mm as rootless: Fm9 in bars 1, 3 (guide-tones instead). ";
     assert!(small.err.contains(list));
     assert!(small.err.contains("Stop when it hurts"));
     let larger = run(folder.path(), &["voice", "wide.chart", "--hand", "135mm"]);

@@ -34,9 +34,13 @@ fn files(folder: &str, ending: &str) -> Vec<PathBuf> {
 
 #[test]
 fn every_chart_prints_as_recorded() {
+    let compare = Style {
+        compare: true,
+        ..Style::default()
+    };
     for (name, source) in charts() {
         let arrangement = voiced(&name, &source, &Settings::default(), &mut Cache::default());
-        insta::assert_snapshot!(format!("{name}-text"), text(&arrangement, true));
+        insta::assert_snapshot!(format!("{name}-text"), text(&arrangement, &compare));
         insta::assert_snapshot!(
             format!("{name}-grid"),
             grid(&arrangement, &Style::default())
@@ -66,9 +70,9 @@ fn every_voicing_passes_the_independent_checker_in_every_colour() {
 fn voicing_what_was_voiced_changes_nothing() {
     for (name, source) in charts() {
         let once = voiced(&name, &source, &Settings::default(), &mut Cache::default());
-        let written = text(&once, false);
+        let written = text(&once, &Style::default());
         let again = voiced(&name, &written, &Settings::default(), &mut Cache::default());
-        assert_eq!(text(&again, false), written, "{name}");
+        assert_eq!(text(&again, &Style::default()), written, "{name}");
         assert_eq!(again.totals.cost, once.totals.cost, "{name}");
     }
 }

@@ -64,7 +64,11 @@ fn voiced(chart: Chart) -> compline::arrange::Arrangement {
 
 /// The chart with its left hand written in.
 fn with_hand(arrangement: &compline::arrange::Arrangement) -> Chart {
-    read(&compline::formats::text(arrangement, false)).unwrap()
+    read(&compline::formats::text(
+        arrangement,
+        &compline::formats::Style::default(),
+    ))
+    .unwrap()
 }
 
 fn back_from_musicxml(score: &Score) -> (Chart, Vec<String>) {

@@ -3,6 +3,7 @@
 //! | module | what belongs there |
 //! |---|---|
 //! | `bad_input` | files of other formats that are damaged or mean no good |
+//! | `cases` | what a pianist would play, a table: charts and what is wanted of each hand, in all keys |
 //! | `charts` | the chart language over whole songbooks |
 //! | `check` | the rules over a songbook of bad charts, and over all the program voices |
 //! | `check_apart` | `check` as shells, songbook keepers and code hosts use it: lines, parts, fixes applied |
@@ -61,6 +62,7 @@
 )]
 
 mod bad_input;
+mod cases;
 mod charts;
 mod check;
 mod check_apart;

@@ -91,7 +91,7 @@ pub enum Command {
     /// it is in minor. A chord lasts a bar, the last one two where that makes the bars even; with bar lines,
     /// the chords of a bar share it. The result is a chart like any other, a section a key.
     ///
-    /// Leaving out a usual tension costs 8 here, unless --surcharge or a settings file says otherwise, so that
+    /// Leaving out a usual tension costs 16 here, unless --surcharge or a settings file says otherwise, so that
     /// the usual forms are what is practised.
     Drill(DrillArguments),
     /// List every voicing a chart's chords could have, and what each would cost the tune

@@ -87,6 +87,8 @@ pub struct Layout {
     pub tones: Vec<(Degree, u8)>,
     /// A or B, where the shape has forms.
     pub form: Option<Form>,
+    /// Whether it is an inversion that is neither form although its shape has them.
+    pub turned: bool,
 }
 
 impl Layout {
@@ -109,7 +111,11 @@ impl Layout {
             .map(|degree| (*degree, start + (degree.class() + 12 - start) % 12))
             .collect();
         tones.sort_by_key(|(_, semitones)| *semitones);
-        Self { tones, form }
+        Self {
+            tones,
+            form,
+            turned: false,
+        }
     }
 
     /// Close position upward from the degree at `lowest`.

@@ -42,6 +42,8 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         }
         if turns(material, filling) {
             add_inversions(&filling.degrees(), third, seventh, &mut found);
+        } else if seventh.number() == 7 {
+            turned([fifth, ninth], &filling.degrees(), &mut found);
         }
         if bare && ninth == Degree::ROOT {
             let (root, degrees) = (3, filling.degrees());
@@ -69,6 +71,32 @@ fn turns(material: &Material<'_>, filling: &Filling) -> bool {
     let major = filling.third == Degree::THIRD && filling.seventh == Degree::FLAT_SEVENTH;
     let flat = filling.fifth == Degree::FIFTH && filling.ninth == Degree::FLAT_NINTH;
     turned || major && flat
+}
+
+/// The inversions that are neither form, for a place where both would lie low or high: F A C D for Bbmaj9 is
+/// played where A and B would begin on D3 or A3 (common practice, no source). Not on the root, not with a half
+/// step or three notes within a major third at the bottom, nor with a half step on top, and none of a sixth
+/// chord: on its 9 or 5 it is heard as another chord.
+fn turned(lowest: [Degree; 2], tones: &[Degree], found: &mut Vec<Layout>) {
+    // With an 11 they would be fourths.
+    let fits = |lowest: &Degree| *lowest != Degree::ROOT && !tones.contains(&Degree::ELEVENTH);
+    for lowest in lowest.into_iter().filter(fits) {
+        let at = tones.iter().position(|tone| *tone == lowest);
+        let turned = Layout {
+            turned: true,
+            ..Layout::inversion(tones, at.unwrap_or(0), None)
+        };
+        let clear = match turned.tones[..] {
+            [(_, low), (_, next), (_, third), (_, top)] => {
+                next - low > 1 && third - low > 4 && top - third > 1
+            }
+            _ => false,
+        };
+        let known = found.iter().any(|other| other.tones == turned.tones);
+        if clear && !known {
+            found.push(turned);
+        }
+    }
 }
 
 fn diminished(material: &Material<'_>, tones: [Degree; 3], found: &mut Vec<Layout>) {

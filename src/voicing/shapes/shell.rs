@@ -27,6 +27,7 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         Layout {
             tones,
             form: Some(Form::B),
+            turned: false,
         }
         .add_to(&mut found);
     }

@@ -34,7 +34,7 @@ fn a_narrow_range_is_widened_at_the_nearer_end() {
     let none = nothing("Fm7", "rootless", range("Ab3-D4"), &[]);
     assert_eq!(
         none.to_string(),
-        "no legal voicing for Fm7: 6 rootless out by range; \
+        "no legal voicing for Fm7: 7 rootless out by range; \
          the last, rootless, because Eb4 lies over the range, D4"
     );
     assert_eq!(help(&none), "--high Eb4");

@@ -122,33 +122,41 @@ fn a_symbol_lists_what_it_admits_in_each_colour() {
         .collect();
     assert_eq!(
         shown,
-        ["3 b13 b7 #9", "b7 #9 3 b13", "3 b13 b7 b9", "b7 b9 3 b13"]
+        [
+            "3 b13 b7 #9",
+            "b7 #9 3 b13",
+            "3 b13 b7 b9",
+            "b7 b9 3 b13",
+            "b13 b7 b9 3",
+            "b9 3 b13 b7"
+        ]
     );
 }
 
-/// The plainer fillings beside the usual ones: the root, the 5, or an 11 over minor.
+/// The plainer fillings beside the usual ones: the root, the 5, or an 11 over minor. And the inversions that
+/// are neither form.
 #[test]
 fn where_a_usual_tension_would_stand_a_plainer_tone_is_charged_for() {
     for (suffix, where_to, tones) in [
         (
             "m7",
             ELSEWHERE,
-            "b3 5 b7 1, b7 1 b3 5, b3 11 5 b7, b7 b3 11 5",
+            "b3 5 b7 1, b7 1 b3 5, 5 b7 1 b3, b3 11 5 b7, b7 b3 11 5",
         ),
-        ("maj7", ELSEWHERE, "7 1 3 5"),
+        ("maj7", ELSEWHERE, "5 7 9 3, 9 3 5 7, 7 1 3 5, 5 7 1 3"),
         (
             "7",
             INTO_MAJOR,
-            "3 5 b7 9, b7 9 3 5, 3 13 b7 1, b7 1 3 13, 3 5 b7 1, b7 1 3 5",
+            "3 5 b7 9, b7 9 3 5, 5 b7 9 3, 9 3 5 b7, 3 13 b7 1, b7 1 3 13, 3 5 b7 1, b7 1 3 5, 5 b7 1 3",
         ),
         (
             "7",
             INTO_MINOR,
-            "3 b13 b7 1, b7 1 3 b13, 3 5 b7 1, b7 1 3 5",
+            "b13 b7 b9 3, b9 3 b13 b7, 3 b13 b7 1, b7 1 3 b13, 3 5 b7 1, b7 1 3 5, 5 b7 1 3",
         ),
         ("m7b5", ELSEWHERE, ""),
         ("dim7", ELSEWHERE, ""),
-        ("9", ELSEWHERE, ""),
+        ("9", ELSEWHERE, "5 b7 9 3, 9 3 5 b7"),
     ] {
         for root in ROOTS {
             let found = voiced(
@@ -180,6 +188,11 @@ fn a_plainer_filling_costs_six_for_each_tension_and_half_for_the_fifth() {
     assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 1"), 6);
     assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 1"), 9);
     assert_eq!(charged("G7b9", INTO_MAJOR, "3 5 b7 b9"), 0);
+    // An inversion that is neither form costs half a tension, a #9 below the third two.
+    assert_eq!(charged("Cmaj7", ELSEWHERE, "5 7 9 3"), 3);
+    assert_eq!(charged("G7", INTO_MAJOR, "5 b7 9 3"), 6);
+    assert_eq!(charged("A7#9", INTO_MINOR, "3 b13 b7 #9"), 0);
+    assert_eq!(charged("A7#9", INTO_MINOR, "b7 #9 3 b13"), 12);
 }
 
 /// A voicing with the root is not called rootless.
