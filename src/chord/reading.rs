@@ -1,10 +1,8 @@
 //! The symbols that are read in two ways, and which way was taken.
 
-use std::fmt;
-
 use serde::{Serialize, Serializer};
 
-/// Which of two readings in use was taken. Its `Display` is a sentence for the player.
+/// Which of two readings in use was taken. Its `Display`, in `explain`, is a sentence for the player.
 ///
 /// A symbol that everybody reads alike has none.
 ///
@@ -60,67 +58,9 @@ pub enum Reading {
     Bracketed,
 }
 
-impl Reading {
-    const fn sentence(self) -> &'static str {
-        match self {
-            Self::Eleventh => {
-                "read as 9sus4, without the third; the literal stack keeps the third under the 11"
-            }
-            Self::MajorEleventh => {
-                "read as the literal stack, with a natural 11; players usually raise it: maj9#11"
-            }
-            Self::CircleTriad => {
-                "read as the diminished triad; many mean the diminished seventh: write dim7"
-            }
-            Self::Triangle => {
-                "read as the major seventh; some use the triangle for the plain major triad"
-            }
-            Self::Two => "read as add9, with the third; some mean sus2, without it",
-            Self::AugmentedSeventh => {
-                "read as 7#5; in some countries a plus beside the 7 means the major seventh"
-            }
-            Self::MinorPlusSeven => {
-                "read as a minor chord with a major seventh; the other reading is m7#5"
-            }
-            Self::BracketedNumber => {
-                "read as this one tone added to the triad; some mean the dominant chord up to it"
-            }
-            Self::Four => {
-                "read as sus4, without the third; some mean the 11 beside it: write add11"
-            }
-            Self::BracketedAlteration => {
-                "read as this one tone added to the triad; some mean a seventh chord with it: write the 7"
-            }
-            Self::DoubleAccidental => {
-                "read as a root with two accidentals; an altered tone is written in brackets: Bb(b5)"
-            }
-            Self::CircleMajorSeventh => {
-                "read as the diminished triad with a major seventh; some keep the diminished seventh too: write dim7(maj7)"
-            }
-            Self::AddSeven => "read as the flat seventh; the major seventh is written maj7",
-            Self::SmallLetter => "a small letter is read as a minor triad",
-            Self::GermanH => "H is read as B natural, as in German",
-            Self::OldDiminished => "read as the diminished triad, as old tune collections write it",
-            Self::OldAugmented => "read as an augmented chord, as old tune collections write it",
-            Self::OldSharp => {
-                "the plus after the bass is read as a sharp, as in old tune collections"
-            }
-            Self::Bracketed => {
-                "the chord in brackets is read as played; some mean it may be left out"
-            }
-        }
-    }
-}
-
-impl fmt::Display for Reading {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.sentence())
-    }
-}
-
 impl Serialize for Reading {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.sentence())
+        serializer.collect_str(self)
     }
 }
 

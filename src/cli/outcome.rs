@@ -56,6 +56,12 @@ impl<R> From<Trouble> for ChartOutcome<R> {
     }
 }
 
+impl<R> From<anyhow::Error> for ChartOutcome<R> {
+    fn from(error: anyhow::Error) -> Self {
+        Self::Failed(error)
+    }
+}
+
 /// Something to say about a chart that was worked on.
 pub enum Notice {
     /// At a place of its text.

@@ -2,13 +2,16 @@
 //! what stands in the way and what would help.
 //!
 //! The parts below give facts as types; here each is put into words, as its `Display` or a method
-//! beside it. Nothing is decided here.
+//! beside it. Nothing is decided here. Only the rows of a table carry their own words, so that one file
+//! is all of them: a technique its rule and its reasons, a rule what it is for, a shape what it is.
 
 mod broken_step;
 pub(crate) mod grounding;
 mod held;
+mod misfits;
 mod no_voicing;
 pub(crate) mod phrases;
+mod readings;
 mod uncarried;
 mod unproposed;
 mod violations;

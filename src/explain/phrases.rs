@@ -1,4 +1,6 @@
-//! Phrases that many sentences share: bars, and lists of words.
+//! Phrases that many sentences share: bars, degrees, and lists of words.
+
+use crate::pitch::Degree;
 
 /// `in bar 3`, `in bars 3-6, 9`.
 pub(crate) fn in_bars(bars: &[usize]) -> String {
@@ -38,4 +40,10 @@ pub fn bars((first, last): (usize, usize)) -> String {
         (first, last) if first == last => format!("bar {first}"),
         (first, last) => format!("bars {first}-{last}"),
     }
+}
+
+/// A degree with its article: `a b9`, `an 11`.
+pub(super) fn a_degree(degree: Degree) -> String {
+    let vowel = degree.number() == 11 && degree.alter() == 0;
+    format!("{} {degree}", if vowel { "an" } else { "a" })
 }

@@ -2,9 +2,8 @@
 
 use std::fmt;
 
-use super::phrases::{bars_in_words, listed};
+use super::phrases::{a_degree, bars_in_words, listed};
 use crate::arrange::Uncarried;
-use crate::harmony::a_degree;
 
 impl Uncarried {
     /// What it is about, for a count over many charts.

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::arrange::spelled;
 use crate::chart::Slot;
 use crate::hand::{HandRule, INTERVALS, Loosening, Violation, name_of};
-use crate::pitch::Pitch;
+use crate::pitch::{Degree, Pitch};
 
 /// A violation in words, its notes spelled as the page has them.
 pub(crate) fn in_words(violation: &Violation, slot: &Slot) -> String {
@@ -25,115 +25,94 @@ impl Violation {
     /// assert_eq!(violation.spelled(|_| "Db5".to_owned()), "Db5 lies over the range, A4");
     /// ```
     pub fn spelled(&self, name: impl Fn(Pitch) -> String) -> String {
-        let mut text = String::new();
-        // Writing to a string can't fail.
-        let _ = self.write(&mut text, &name);
-        text
-    }
-
-    fn write(&self, f: &mut impl fmt::Write, name: &dyn Fn(Pitch) -> String) -> fmt::Result {
         match *self {
-            Self::Silent(degree) => write!(f, "the {degree} is silent"),
+            Self::Silent(degree) => format!("the {degree} is silent"),
             Self::ImpliedBeforeNamed { sounding, silent } => {
-                write!(
-                    f,
-                    "the symbol names {silent}, which is silent while {sounding} sounds"
-                )
+                format!("the symbol names {silent}, which is silent while {sounding} sounds")
             }
-            Self::ForTheRoot(degree) => write!(f, "{degree} stands where the root should"),
-            Self::Avoid(degree) => write!(f, "{degree} is a note this chord avoids"),
-            Self::EleventhOverThird => write!(f, "a natural 11 over the major third"),
+            Self::ForTheRoot(degree) => format!("{degree} stands where the root should"),
+            Self::Avoid(degree) => format!("{degree} is a note this chord avoids"),
+            Self::EleventhOverThird => "a natural 11 over the major third".to_owned(),
             Self::RubsBass { degree, bass } => {
-                write!(
-                    f,
-                    "the added {degree} lies a half step from the bass, {bass}"
-                )
+                format!("the added {degree} lies a half step from the bass, {bass}")
             }
-            Self::Beside(a, b) => write!(f, "{a} beside {b}"),
+            Self::Beside(a, b) => format!("{a} beside {b}"),
             Self::HalfStepOnTop { lower, upper } => {
-                write!(f, "a half step on top, {lower} under {upper}")
+                format!("a half step on top, {lower} under {upper}")
             }
-            Self::NinthBelowThird(degree) => write!(f, "the {degree} below the third"),
+            Self::NinthBelowThird(degree) => format!("the {degree} below the third"),
             Self::MinorNinth { lower, upper } => {
-                write!(f, "a minor ninth between {lower} and {upper}")
+                format!("a minor ninth between {lower} and {upper}")
             }
-            Self::OutOfReach { span } => {
-                write!(f, "the hand would have to open {span} semitones")
-            }
+            Self::OutOfReach { span } => format!("the hand would have to open {span} semitones"),
             Self::BeyondHand {
                 lower,
                 upper,
                 needs,
-            } => {
-                let (lower, upper) = (name(lower), name(upper));
-                write!(f, "{lower} to {upper} would need a hand of {needs}")
-            }
-            Self::TooManyKeys { count } => {
-                write!(f, "{count} keys are more than five fingers hold")
-            }
-            Self::BeyondFingers { lower, upper } => write!(
-                f,
-                "{} and {} lie too far apart for neighbouring fingers while the others are held",
+            } => format!(
+                "{} to {} would need a hand of {needs}",
                 name(lower),
                 name(upper)
             ),
+            Self::TooManyKeys { count } => {
+                format!("{count} keys are more than five fingers hold")
+            }
+            Self::BeyondFingers { lower, upper } => beyond_fingers(&name(lower), &name(upper)),
             Self::BelowRange { note, low } => {
-                write!(f, "{} lies under the range, {}", name(note), name_of(low))
+                format!("{} lies under the range, {}", name(note), name_of(low))
             }
             Self::AboveRange { note, high } => {
-                write!(f, "{} lies over the range, {}", name(note), name_of(high))
+                format!("{} lies over the range, {}", name(note), name_of(high))
             }
             Self::Muddy {
                 lower,
                 interval,
                 floor,
                 bass,
-            } => {
-                let interval = interval_name(interval);
-                let whose = if bass { " over the bass" } else { "" };
-                write!(
-                    f,
-                    "{interval}{whose} on {} is muddy: not below {}",
-                    name(lower),
-                    name_of(floor)
-                )
-            }
+            } => muddy(&name(lower), interval, floor, bass),
             Self::AboveMelody {
                 degree,
                 note,
                 melody,
-            } => write!(
-                f,
-                "the {degree}, {}, would sound above the melody's {}",
-                name(note),
-                name(melody)
-            ),
+            } => {
+                let (note, melody) = (name(note), name(melody));
+                format!("the {degree}, {note}, would sound above the melody's {melody}")
+            }
             Self::RubsMelody {
                 degree,
                 note,
                 melody,
-            } => {
-                let gap = note.up_to(melody).0;
-                let interval = if gap == 1 {
-                    "minor second"
-                } else {
-                    "minor ninth"
-                };
-                write!(
-                    f,
-                    "the {degree}, {}, lies a {interval} below the melody's {}",
-                    name(note),
-                    name(melody)
-                )
-            }
+            } => rubs(degree, [note, melody], name),
         }
     }
 }
 
 impl fmt::Display for Violation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.write(f, &name_of)
+        f.write_str(&self.spelled(name_of))
     }
+}
+
+fn beyond_fingers(lower: &str, upper: &str) -> String {
+    format!(
+        "{lower} and {upper} lie too far apart for neighbouring fingers while the others are held"
+    )
+}
+
+fn muddy(lower: &str, interval: u8, floor: Pitch, over_bass: bool) -> String {
+    let interval = interval_name(interval);
+    let whose = if over_bass { " over the bass" } else { "" };
+    let floor = name_of(floor);
+    format!("{interval}{whose} on {lower} is muddy: not below {floor}")
+}
+
+fn rubs(degree: Degree, [note, melody]: [Pitch; 2], name: impl Fn(Pitch) -> String) -> String {
+    let interval = match note.up_to(melody).0 {
+        1 => "minor second",
+        _ => "minor ninth",
+    };
+    let (note, melody) = (name(note), name(melody));
+    format!("the {degree}, {note}, lies a {interval} below the melody's {melody}")
 }
 
 impl fmt::Display for HandRule {

@@ -7,8 +7,6 @@
 //! memory). Which sounds a chord takes is said in `membership`, and which notes are held in
 //! `non_chord_tone`.
 
-use std::fmt;
-
 use super::blues::is_blue_third;
 use super::membership::{Membership, degree_over, membership};
 use super::non_chord_tone::is_held;
@@ -35,7 +33,7 @@ pub enum Fit {
     Misfit(Misfit),
 }
 
-/// Why a melody note does not fit a chord.
+/// Why a melody note does not fit a chord. Its `Display`, in `explain`, says it in words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Misfit {
     /// It is neither in the chord nor one of its tensions.
@@ -49,27 +47,6 @@ pub enum Misfit {
     },
     /// The chord could take it, but not where the technique puts the chord.
     NotHere(Degree),
-}
-
-impl fmt::Display for Misfit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Foreign(degree) => write!(f, "the chord has no place for {}", a_degree(*degree)),
-            Self::MinorNinth { under, note } => {
-                write!(
-                    f,
-                    "its {under} would rub a minor ninth under the melody's {note}"
-                )
-            }
-            Self::NotHere(degree) => write!(f, "a {degree} does not fit this chord in its place"),
-        }
-    }
-}
-
-/// A degree with its article: `a b9`, `an 11`.
-pub(crate) fn a_degree(degree: Degree) -> String {
-    let vowel = degree.number() == 11 && degree.alter() == 0;
-    format!("{} {degree}", if vowel { "an" } else { "a" })
 }
 
 /// A melody note and what becomes of it.

@@ -46,7 +46,6 @@ pub(crate) use fit_anew::melody_fit_anew;
 pub use formula::{NotAFormula, formula, is_formula};
 pub use function::Function;
 pub use lines::{LineTone, lines};
-pub(crate) use melody_fit::a_degree;
 pub use melody_fit::{Fit, MelodyFit, Misfit, fit, melody_fit};
 pub use neighbours::nexts;
 pub(crate) use neighbours::{Ahead, Past, aheads};

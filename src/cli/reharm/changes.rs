@@ -5,9 +5,9 @@ use compline::chart::{Chart, Replacement};
 use compline::formats::{Ladder, changes_json, changes_text};
 use compline::reharm::{Listed, Rung, Terms, changes};
 
-use super::{ReharmOutput, unchosen};
+use super::told::{ReharmOutput, Told, unchosen};
 use crate::cli::args::{Count, ReportFormat};
-use crate::cli::outcome::{ChartOutcome, Notice};
+use crate::cli::outcome::{NoResult, Notice};
 
 /// A chart that is to be changed, with what there is to choose from.
 pub(super) struct ChangeRequest<'a> {
@@ -26,19 +26,17 @@ impl ChangeRequest<'_> {
         remarks: Vec<Notice>,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> ChartOutcome<ReharmOutput> {
+    ) -> Told {
         let all: Vec<Replacement> = self.listed.iter().map(Listed::replacement).collect();
-        let rungs = match changes(
+        let rungs = changes(
             self.chart,
             &all,
             &self.terms,
             settings,
             self.count.most,
             cache,
-        ) {
-            Ok(rungs) => rungs,
-            Err(trouble) => return unchosen(trouble),
-        };
+        );
+        let rungs = rungs.map_err(unchosen)?;
         let mut ladder = Ladder {
             rungs: &rungs,
             listed: self.listed,
@@ -46,7 +44,7 @@ impl ChangeRequest<'_> {
             chosen: 0,
         };
         let Some(rung) = self.chosen(&rungs) else {
-            return self.impossible(&ladder);
+            return Err(self.impossible(&ladder));
         };
         ladder.chosen = rung.replacements.len();
         let report = match to {
@@ -68,7 +66,7 @@ impl ChangeRequest<'_> {
         rungs.iter().flatten().next_back()
     }
 
-    fn impossible(&self, ladder: &Ladder<'_>) -> ChartOutcome<ReharmOutput> {
+    fn impossible(&self, ladder: &Ladder<'_>) -> NoResult {
         let asked = self.count.most;
         let made = if asked == 1 { "change" } else { "changes" };
         let why = match ladder.no_more_than() {
@@ -77,6 +75,6 @@ impl ChangeRequest<'_> {
             None => "no choice of so many leaves every chord a voicing".to_owned(),
         };
         let help = "ask for fewer changes, or allow more --ways";
-        ChartOutcome::Unplanned(format!("no {asked} {made}: {why}"), Some(help.to_owned()))
+        NoResult::Unplanned(format!("no {asked} {made}: {why}"), Some(help.to_owned()))
     }
 }

@@ -8,10 +8,10 @@ use compline::chart::Chart;
 use compline::formats::{Comparison, versions_json, versions_text};
 use compline::reharm::{Listed, Version, usual_changes, versions};
 
-use super::ReharmOutput;
+use super::told::{ReharmOutput, Told};
 use crate::cli::args::{ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
-use crate::cli::outcome::{ChartOutcome, Notice};
+use crate::cli::outcome::{NoResult, Notice};
 use crate::cli::output::{Destination, Output, refuse_originals};
 use crate::cli::settings::InForce;
 use crate::cli::terminal::Terminal;
@@ -88,11 +88,11 @@ impl VersionsRequest {
         comparison: &Comparison<'_>,
         (to, remarks): (ReportFormat, Vec<Notice>),
         settings: &Settings,
-    ) -> ChartOutcome<ReharmOutput> {
+    ) -> Told {
         let versions = comparison.versions;
         let missing = self.missing(versions.len());
         let Some(version) = versions.get(self.take.unwrap_or(1) - 1) else {
-            return ChartOutcome::Unplanned(missing, Some(FEWER.to_owned()));
+            return Err(NoResult::Unplanned(missing, Some(FEWER.to_owned())));
         };
         if self.take.is_some() {
             let page = &version.rung.chart;
@@ -112,7 +112,7 @@ impl VersionsRequest {
             pages: pages.collect(),
             ..ReharmOutput::default()
         };
-        ChartOutcome::Done(output, remarks.into_iter().chain(fewer).collect())
+        Ok((output, remarks.into_iter().chain(fewer).collect()))
     }
 
     /// What there is instead of so many versions.

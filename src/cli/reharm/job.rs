@@ -1,0 +1,259 @@
+//! What `reharm` was asked for, and what it makes of one chart.
+
+use std::collections::BTreeSet;
+
+use anyhow::Result;
+use compline::arrange::{Cache, Settings, Trouble};
+use compline::chart::{Bar, Chart, Replacement};
+use compline::formats::Comparison;
+use compline::pitch::Key;
+use compline::reharm::{
+    AskedPlaces, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced, worth_a_change,
+};
+
+use super::changes::ChangeRequest;
+use super::list::ListRequest;
+use super::told::{ReharmOutput, Told, unchosen};
+use super::versions::VersionsRequest;
+use crate::cli::args::{Count, ListArguments, Names, Places, ReharmArguments, ReportFormat};
+use crate::cli::input::{ENDING, Source};
+use crate::cli::outcome::{ChartOutcome, NoResult, Notice};
+use crate::cli::output::Destination;
+use crate::cli::settings::{InForce, in_key, target_key};
+
+/// The kind of notices where nothing is listed.
+const UNPROPOSED: &str = "there is nothing to propose";
+
+/// What `reharm` was asked for, besides the settings of each chart.
+pub(super) struct ReharmJob<'a> {
+    pub task: ReharmTask<'a>,
+    to: ReportFormat,
+    ways: Ways,
+    places: Option<&'a Places>,
+    how: &'a ListArguments,
+    hold: &'a [Places],
+    free: &'a [Places],
+    key: Option<Key>,
+    vary: bool,
+}
+
+/// What is to be done.
+pub(super) enum ReharmTask<'a> {
+    List,
+    Apply(&'a Names),
+    Changes(Count),
+    Versions(VersionsRequest),
+    Undo,
+}
+
+impl<'a> ReharmJob<'a> {
+    /// What the arguments ask for.
+    ///
+    /// # Errors
+    ///
+    /// A value that isn't one.
+    pub fn of(arguments: &'a ReharmArguments) -> Result<Self> {
+        Ok(Self {
+            task: match (&arguments.apply, arguments.changes) {
+                _ if arguments.undo => ReharmTask::Undo,
+                _ if arguments.versions.is_some() => {
+                    ReharmTask::Versions(VersionsRequest::of(arguments)?)
+                }
+                (Some(names), _) => ReharmTask::Apply(names),
+                (None, Some(count)) => ReharmTask::Changes(count),
+                (None, None) => ReharmTask::List,
+            },
+            to: arguments.to,
+            places: arguments.bar.as_ref(),
+            how: &arguments.list,
+            hold: &arguments.hold,
+            free: &arguments.free,
+            ways: arguments.ways.clone().unwrap_or_default(),
+            key: target_key(arguments.key.as_deref())?,
+            vary: arguments.vary,
+        })
+    }
+}
+
+impl ReharmJob<'_> {
+    /// The ending of the files that are written.
+    pub const fn ending(&self) -> &'static str {
+        match (&self.task, self.to) {
+            (ReharmTask::Apply(_) | ReharmTask::Undo, _) => ENDING,
+            (ReharmTask::Changes(_), ReportFormat::Text) => ENDING,
+            (ReharmTask::Versions(request), _) if request.take.is_some() => ENDING,
+            (_, ReportFormat::Json) => "json",
+            (_, ReportFormat::Text) => "txt",
+        }
+    }
+
+    /// Whether what is written is neither a chart nor for programs.
+    pub fn is_prose(&self) -> bool {
+        self.ending() == "txt"
+    }
+
+    pub fn on(
+        &self,
+        chart: Chart,
+        source: &Source,
+        settings: &InForce,
+        cache: &mut Cache,
+    ) -> ChartOutcome<ReharmOutput> {
+        let page = self.page(chart);
+        let told = page.and_then(|page| self.report(&page, &source.path_name(), settings, cache));
+        match told {
+            Ok((output, remarks)) => ChartOutcome::Done(output, remarks),
+            Err(none) => none.into_outcome(),
+        }
+    }
+
+    /// The chart in the key it is wanted in, written out where its passes are to differ.
+    fn page(&self, chart: Chart) -> Result<Chart, NoResult> {
+        let chart = in_key(chart, self.key)?;
+        if !self.vary {
+            return Ok(chart);
+        }
+        let order = chart.play_order().map_err(Trouble::PlayOrder)?;
+        Ok(chart.unrolled(&order))
+    }
+
+    /// Whether a chart becomes several files.
+    pub fn is_in_parts(&self) -> bool {
+        matches!(self.task, ReharmTask::Versions(_)) && self.is_prose()
+    }
+
+    /// Whether versions are written as files, the comparison being printed.
+    pub fn in_files(&self, output: &Destination, at: usize, pages: &[String]) -> bool {
+        !pages.is_empty() && !output.is_stdout(at) && self.is_prose()
+    }
+
+    fn report(&self, chart: &Chart, name: &str, in_force: &InForce, cache: &mut Cache) -> Told {
+        let settings = &in_force.arrange;
+        if matches!(self.task, ReharmTask::Undo) {
+            return undone(chart, settings);
+        }
+        let asked = self.asked(chart)?;
+        let proposed = reharm(chart, settings, &self.ways, &asked)?;
+        let mut remarks = match proposed.listed.is_empty() {
+            true => self.unproposed(chart, settings, &asked),
+            false => Vec::new(),
+        };
+        let proposed = self.within(chart, proposed, &mut remarks)?;
+        match &self.task {
+            ReharmTask::List | ReharmTask::Undo => {
+                let proposed = priced(chart, proposed, settings, cache)?;
+                let list = ListRequest {
+                    chart,
+                    name,
+                    proposed: &proposed,
+                    places: self.places,
+                    how: self.how,
+                };
+                ReharmOutput::text(list.text(self.to)?).on(chart, settings, remarks)
+            }
+            ReharmTask::Apply(names) => applied(names, chart, &proposed, settings, remarks),
+            ReharmTask::Changes(count) => {
+                let listed = worth_a_change(proposed.listed);
+                let asked = ChangeRequest {
+                    chart,
+                    name,
+                    listed: &listed,
+                    terms: in_force.changes.terms(&listed),
+                    count: *count,
+                };
+                asked.best(self.to, remarks, settings, cache)
+            }
+            ReharmTask::Versions(request) => {
+                let listed = worth_a_change(proposed.listed);
+                let versions = request.arranged(chart, &listed, in_force, cache);
+                let comparison = Comparison {
+                    chart,
+                    versions: &versions.map_err(unchosen)?,
+                    listed: &listed,
+                };
+                request.report(name, &comparison, (self.to, remarks), settings)
+            }
+        }
+    }
+
+    /// The places that are to be held and freed.
+    fn asked(&self, chart: &Chart) -> Result<AskedPlaces> {
+        let slots = chart.slots();
+        let at = |option: &str, places: &[Places]| {
+            let mut found = BTreeSet::new();
+            for place in places {
+                place.check(option, chart)?;
+                found.extend(place.slots(slots.iter()));
+            }
+            Ok::<_, anyhow::Error>(found)
+        };
+        Ok(AskedPlaces {
+            hold: at("--hold", self.hold)?,
+            free: at("--free", self.free)?,
+        })
+    }
+
+    /// What is proposed for the bars that were asked about, with a remark where that is nothing.
+    fn within(
+        &self,
+        chart: &Chart,
+        mut proposed: Proposed,
+        remarks: &mut Vec<Notice>,
+    ) -> Result<Proposed> {
+        let Some(places) = self.places else {
+            return Ok(proposed);
+        };
+        places.check("--bar", chart)?;
+        let within = &mut proposed.listed;
+        let any = !within.is_empty();
+        let asked = places.slots(chart.slots().iter());
+        within.retain(|listed| listed.replacement().slots.all(|slot| asked.contains(&slot)));
+        if any && within.is_empty() {
+            let what = format!("nothing to propose in {places} alone");
+            let help = "leave --bar out for the whole tune";
+            remarks.push(Notice::About {
+                kind: UNPROPOSED,
+                message: what,
+                help: Some(help),
+            });
+        }
+        Ok(proposed)
+    }
+
+    /// Why nothing is listed.
+    fn unproposed(&self, chart: &Chart, settings: &Settings, asked: &AskedPlaces) -> Vec<Notice> {
+        let why = Unproposed::of(chart, settings, &self.ways, asked);
+        let remark = why.map(|why| Notice::About {
+            kind: UNPROPOSED,
+            message: why.to_string(),
+            help: why.help(),
+        });
+        remark.into_iter().collect()
+    }
+}
+
+/// A chart with some of what is proposed for it.
+fn applied(
+    names: &Names,
+    chart: &Chart,
+    proposed: &Proposed,
+    settings: &Settings,
+    remarks: Vec<Notice>,
+) -> Told {
+    let taken = names.of(proposed)?;
+    let all: Vec<Replacement> = proposed.listed.iter().map(Listed::replacement).collect();
+    let page = replaced(chart, &all, &taken).map_err(anyhow::Error::from)?;
+    ReharmOutput::of(&page).on(&page, settings, remarks)
+}
+
+fn undone(chart: &Chart, settings: &Settings) -> Told {
+    let nothing = "no chord was replaced here: the chart is printed as it is";
+    let unchanged = !chart.bars().any(Bar::is_changed);
+    let remark = unchanged.then(|| Notice::About {
+        kind: nothing,
+        message: nothing.to_owned(),
+        help: None,
+    });
+    let page = chart.before();
+    ReharmOutput::of(&page).on(&page, settings, remark.into_iter().collect())
+}
