@@ -26,6 +26,7 @@
 //! ```
 
 mod alone;
+mod best_in_row;
 mod context;
 mod detour;
 mod finding;

@@ -4,7 +4,9 @@ use std::fmt;
 
 use super::phrases::{bars_in_words, in_bars};
 use super::violations::in_words;
-use crate::arrange::{Thinner, Uncarried, Warning};
+use crate::arrange::{GivenUp, Thinner, Uncarried, Warning};
+use crate::chart::Slot;
+use crate::hand::Violation;
 
 /// What to tell anybody who asks for a wide stretch.
 pub const CAUTION: &str = "Wide stretches can hurt a hand. Stop when it hurts, and ask a teacher \
@@ -69,36 +71,34 @@ impl fmt::Display for Warning {
                     "beyond a hand of {hand} as {wanted}: {chords}. {CAUTION}"
                 )
             }
-            Self::GivenBreaks { slot, violations } => {
-                let words = violations.iter().map(|violation| in_words(violation, slot));
-                let words: Vec<String> = words.collect();
-                let (bar, symbol, words) = (slot.bar, slot.symbol.text(), words.join("; "));
-                write!(
-                    f,
-                    "bar {bar}, {symbol}: the given voicing breaks the rules: {words}"
-                )
-            }
+            Self::GivenBreaks { slot, violations } => f.write_str(&given_breaks(slot, violations)),
             Self::GivenStep { from, to, wished } => write!(
                 f,
                 "bar {}, {}: the step between given voicings, from bar {}, {}, is not as wished: \
                  `{wished}`",
                 to.0, to.1, from.0, from.1
             ),
-            Self::GivenUp(one) => {
-                let tones: Vec<String> = one.tones.iter().map(ToString::to_string).collect();
-                write!(
-                    f,
-                    "{}, {} is played without its {}: the melody's {} leaves no room for it",
-                    bars_in_words(&one.bars),
-                    one.symbol,
-                    tones.join(" and "),
-                    one.under
-                )
-            }
+            Self::GivenUp(one) => f.write_str(&given_up(one)),
             Self::Uncarried(uncarried) => uncarried.fmt(f),
             Self::WideReach => f.write_str(CAUTION),
         }
     }
+}
+
+fn given_breaks(slot: &Slot, violations: &[Violation]) -> String {
+    let words = violations.iter().map(|violation| in_words(violation, slot));
+    let words: Vec<String> = words.collect();
+    let (bar, symbol, words) = (slot.bar, slot.symbol.text(), words.join("; "));
+    format!("bar {bar}, {symbol}: the given voicing breaks the rules: {words}")
+}
+
+fn given_up(one: &GivenUp) -> String {
+    let tones: Vec<String> = one.tones.iter().map(ToString::to_string).collect();
+    let (bars, tones) = (bars_in_words(&one.bars), tones.join(" and "));
+    let (symbol, under) = (&one.symbol, &one.under);
+    format!(
+        "{bars}, {symbol} is played without its {tones}: the melody's {under} leaves no room for it"
+    )
 }
 
 fn thinner(chord: &Thinner) -> String {

@@ -5,11 +5,13 @@
 //! each chart.
 
 mod file;
+mod file_reader;
 mod found;
 mod in_force;
 mod key;
 mod layer;
 mod limits;
+mod nearest;
 mod setting;
 mod table;
 mod tables;
