@@ -45,14 +45,20 @@ losses! {
     DYNAMICS = "dynamics", "dynamic or pedal mark", "dynamics and pedal marks", "left out";
     /// Words above the staff that say nothing to a player's path.
     WORDS = "words", "line of text on the page", "lines of text on the page", "left out";
-    /// Notes tied over a bar line.
-    TIES = "ties", "tie over a bar line", "ties over bar lines", "its note is struck again";
-    /// Changes of key.
-    KEY_CHANGES = "key-changes", "change of key", "changes of key", "notes and chords are as they were";
+    /// Notes tied to nothing.
+    TIES = "ties", "tie that leads nowhere", "ties that lead nowhere", "left out";
+    /// Changes of key within a bar.
+    KEY_CHANGES = "key-changes", "change of key within a bar", "changes of key within bars", "taken from the next bar on";
+    /// Key signatures that are no key's, or not the upper staff's.
+    ODD_KEYS = "odd-keys", "key signature that a chart has no key for", "key signatures that a chart has no key for", "left out";
     /// Modes a chart's key has no word for.
     MODES = "modes", "mode", "modes", "read as the major or minor key it is nearest to";
-    /// Changes of tempo.
-    TEMPO_CHANGES = "tempo-changes", "change of tempo", "changes of tempo", "left out";
+    /// Changes of tempo within a bar.
+    TEMPO_CHANGES = "tempo-changes", "change of tempo within a bar", "changes of tempo within bars", "taken from the next bar on";
+    /// Changes of tempo that come all the time.
+    WAVERING = "wavering-tempo", "change of a tempo that wavers", "changes of a tempo that wavers", "left out";
+    /// Tempi slower or faster than a chart's.
+    ODD_TEMPI = "odd-tempi", "tempo that no chart has", "tempi that no chart has", "left out";
     /// Chord symbols moved to a beat.
     MOVED_CHORDS = "moved-chords", "chord symbol off the beat", "chord symbols off the beat", "moved to the nearest beat";
     /// Chord symbols that were not understood.
@@ -210,9 +216,9 @@ mod tests {
     #[test]
     fn one_and_many_read_well() {
         let mut report = LossReport::default();
-        report.add(TIES, "measure 2");
+        report.add(KEY_CHANGES, "measure 2");
         report.add_many(LYRICS, 30, "measure 1");
-        let text = "1 tie over a bar line: its note is struck again (measure 2)\n\
+        let text = "1 change of key within a bar: taken from the next bar on (measure 2)\n\
                     30 syllables of the words left out (first: measure 1)\n";
         assert_eq!(report.to_string(), text);
     }

@@ -245,6 +245,37 @@ fn a_tune_book_becomes_a_folder_of_charts() {
 }
 
 #[test]
+fn a_repeat_in_a_repeat_ends_before_its_first_ending() {
+    for (music, order) in [
+        (
+            "|:\"C\"c4|:\"Dm\"d4:|1\"Em\"e4:|2\"F\"f4||",
+            "1,2,2,3,1,2,2,4",
+        ),
+        (
+            "|:\"C\"c4|:\"Dm\"d4:|[1\"Em\"e4:|[2\"F\"f4|]",
+            "1,2,2,3,1,2,2,4",
+        ),
+        (
+            "|:\"C\"c4|:\"Dm\"d4|1\"Em\"e4:|2\"F\"f4:|1\"G\"g4:|2\"C\"c4|]",
+            "1,2,3,2,4,5,1,2,3,2,4,6",
+        ),
+    ] {
+        let tune = format!("X:1\nM:4/4\nL:1/4\nK:C\n{music}\n");
+        let ran = run_with(
+            project(),
+            &["form", "-", "--from", "abc", "--to", "json"],
+            &tune,
+        );
+        assert_eq!(ran.err, "");
+        assert!(
+            ran.out.contains(&format!("\"played\":[{order}]")),
+            "{}",
+            ran.out
+        );
+    }
+}
+
+#[test]
 fn every_command_takes_a_score() {
     let folder = tempfile::tempdir().unwrap();
     let chart =

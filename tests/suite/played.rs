@@ -169,3 +169,31 @@ fn the_chart_may_come_in_by_a_pipe() {
     );
     assert_eq!((ran.status, ran.out.as_str()), (0, ""));
 }
+
+#[test]
+fn known_findings_of_a_played_hand_fail_no_more() {
+    let hand = "lh | F3.A3.C4.E4 F2.G2.B2 | E3.G3.B3.D4 |\n";
+    let voiced = CHART.replace(":|\n", &format!(":|\n{hand}"));
+    let scratch = folder(&[("ebb.chart", CHART), ("voiced.chart", &voiced)]);
+    midi(scratch.path(), "voiced.chart", &[]);
+    let found = check(scratch.path(), "ebb.chart", &["--to", "lines"]);
+    assert_eq!(found.status, 1);
+    let recorded = check(scratch.path(), "ebb.chart", &["--record", "known.json"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let record = fs::read_to_string(scratch.path().join("known.json")).unwrap();
+    let record: Value = serde_json::from_str(&record).unwrap();
+    let on_record = record["findings"].as_array().unwrap();
+    assert_eq!(on_record.len(), found.out.lines().count(), "{record}");
+    let known = ["--known", "known.json"];
+    let again = check(scratch.path(), "ebb.chart", &known);
+    assert_eq!(again.status, 0, "{}{}", again.out, again.err);
+    // What is played otherwise is new, and of what was known something is gone.
+    let worse = voiced
+        .replace("E3.G3.B3.D4", "C3.E3.G3.B3")
+        .replace("F2.G2.B2", "F2.A2.B2");
+    fs::write(scratch.path().join("voiced.chart"), worse).unwrap();
+    midi(scratch.path(), "voiced.chart", &[]);
+    let new = check(scratch.path(), "ebb.chart", &known);
+    assert_eq!(new.status, 1, "{}{}", new.out, new.err);
+    assert!(new.out.contains("G7"), "{}", new.out);
+}

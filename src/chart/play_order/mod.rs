@@ -13,7 +13,8 @@
 //! bar (the ABC standard 2.1 names these three), or the heading of the section.
 //!
 //! **Endings.** `|1` … `:|2` … belong to the innermost open repeat, and to one without `|:` if none is
-//! open. The passes are counted up to the highest ending, or to `:|x3` if that is more; every pass
+//! open; an ending right behind the inner one's last `:|`, for a pass that it has had, is one of the repeat around
+//! it. The passes are counted up to the highest ending, or to `:|x3` if that is more; every pass
 //! has exactly one ending. An ending that is not played in the last pass closes with `:|`. The last
 //! ending on the page need not: it stops at `||`, `|]` or `:|` (ABC 2.1), and also at the next heading,
 //! or at a `|:` further on unless a `:|` leads from there into yet another ending. A repeat may stand

@@ -49,7 +49,8 @@ fn start(bar: &Bar, open: &mut Vec<Open>) {
 }
 
 fn end(bar: &Bar, next: Option<&Bar>, open: &mut Vec<Open>) {
-    let another_ending = next.is_some_and(|next| !next.opens.endings.is_empty());
+    // A first ending is none of this repeat's, but of the one around it.
+    let another_ending = next.is_some_and(|next| next.opens.endings.iter().any(|pass| *pass > 1));
     match (bar.closes.repeat, open.last_mut()) {
         (Some(_), Some(repeat)) if another_ending => repeat.ended = true,
         (Some(_), Some(_)) => {

@@ -5,7 +5,7 @@ use super::read_signs::MeasureSigns;
 use super::score_file::{ScoreFile, ScorePart};
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
-    CHORD_NOTES, JUMPS, LossReport, OTHER_PARTS, OTHER_VOICES, TEMPO_CHANGES, TIES, WORDS,
+    CHORD_NOTES, JUMPS, LossReport, OTHER_PARTS, OTHER_VOICES, TEMPO_CHANGES, WORDS,
 };
 use crate::formats::song::{Song, SongBar, SongChord, SongNote, merged};
 use crate::formats::unreadable::UnreadableFile;
@@ -47,7 +47,11 @@ pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, Unreada
         }
     }
     let main = roles.melody.unwrap_or(roles.chords);
-    let key = whole.parts.get(main).and_then(|part| part.state.key);
+    let first = whole
+        .parts
+        .get(main)
+        .and_then(|part| part.measures.first());
+    let key = first.and_then(|measure| measure.key);
     let signs = signs(&whole);
     let mut song = Song {
         title: whole.title.clone(),
@@ -63,15 +67,18 @@ pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, Unreada
         .max()
         .unwrap_or(0);
     let mut meter = Meter::COMMON;
-    let mut carried = Vec::new();
+    let (mut carried, mut next_tempo) = (Vec::new(), None);
     for (at, signs) in (0..count).zip(&signs) {
         let measure = |part: usize| whole.parts.get(part).and_then(|part| part.measures.get(at));
         meter = measure(main)
             .and_then(|measure| measure.meter)
             .unwrap_or(meter);
         let mut bar = bar(&roles, &measure, meter, &mut song.report);
+        bar.key = measure(main).and_then(|measure| measure.key);
+        bar.tempo = next_tempo.take();
         bar.jumps = carried;
         carried = follow(at, signs, &mut bar, &mut song);
+        next_tempo = tempi(at, signs, &mut bar, &mut song);
         song.bars.push(bar);
     }
     jumps(&mut song);
@@ -189,13 +196,6 @@ fn follow(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -
     if signs.ending_stops && signs.closes_repeat.is_none() && signs.stroke == Stroke::Single {
         bar.stroke = Stroke::Double;
     }
-    match (song.tempo, signs.tempo) {
-        (None, Some(tempo)) => song.tempo = Some(tempo),
-        (Some(before), Some(tempo)) if before != tempo => {
-            song.report.add(TEMPO_CHANGES, &bar.place);
-        }
-        _ => {}
-    }
     for (place, words) in &signs.words {
         words_at((at, *place), words, &bar.place, song);
     }
@@ -208,6 +208,27 @@ fn follow(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -
         }
     }
     bar.jumps = merged(&bar.jumps);
+    next
+}
+
+/// The tempi of a bar: the one at its beginning is its own; given back is the last that stands within it.
+fn tempi(
+    at: usize,
+    signs: &MeasureSigns,
+    bar: &mut SongBar,
+    song: &mut Song,
+) -> Option<Quarters> {
+    let mut next = None;
+    for (place, tempo) in &signs.tempi {
+        if *place > Quarters::ZERO {
+            song.report.add(TEMPO_CHANGES, &bar.place);
+            next = Some(*tempo);
+        } else if at == 0 {
+            song.tempo = Some(*tempo);
+        } else {
+            bar.tempo = Some(*tempo);
+        }
+    }
     next
 }
 
@@ -244,15 +265,16 @@ fn melody(notes: &[MeasureNote], report: &mut LossReport, place: &str) -> Vec<So
             heard.tied && last.note == heard.note && last.at + last.length == heard.at
         });
         match last {
-            Some(last) => last.length += heard.length,
-            None => {
-                report.add_many(TIES, usize::from(heard.tied), place);
-                melody.push(SongNote {
-                    at: heard.at,
-                    length: heard.length,
-                    note: heard.note,
-                });
+            Some(last) => {
+                last.length += heard.length;
+                last.tied = heard.ties_on;
             }
+            None => melody.push(SongNote {
+                at: heard.at,
+                length: heard.length,
+                note: heard.note,
+                tied: heard.ties_on,
+            }),
         }
     }
     melody

@@ -6,7 +6,7 @@ use super::read_signs::{MeasureSigns, bar_line, direction, sound};
 use super::tree::Element;
 use crate::chart::Meter;
 use crate::formats::report::{
-    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, LossReport, MARKS, MODES, OTHER,
+    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, LossReport, MARKS, MODES, ODD_KEYS, OTHER,
     TRANSPOSITION, UNPITCHED, UNREAD_CHORDS,
 };
 use crate::formats::song::key_of_signature;
@@ -20,6 +20,8 @@ pub(super) struct Measure {
     pub number: String,
     /// The meter in force.
     pub meter: Option<Meter>,
+    /// The key that it says.
+    pub key: Option<Key>,
     /// How long what stands in it lasts; nothing where nothing does.
     pub length: Quarters,
     pub notes: Vec<MeasureNote>,
@@ -37,6 +39,8 @@ pub(super) struct MeasureNote {
     pub staff: u8,
     /// Whether it is tied to the one before.
     pub tied: bool,
+    /// Whether it is tied to the one behind.
+    pub ties_on: bool,
 }
 
 /// What holds from one measure to the next.
@@ -44,7 +48,10 @@ pub(super) struct MeasureNote {
 pub(super) struct MeasureState {
     divisions: Quarters,
     meter: Option<Meter>,
-    pub key: Option<Key>,
+    /// The key in force.
+    key: Option<Key>,
+    /// The key that starts with the next measure.
+    next_key: Option<Key>,
     pub known: KnownKinds,
     pub report: LossReport,
     /// How many staves the part has.
@@ -57,6 +64,7 @@ impl Default for MeasureState {
             divisions: Quarters::whole(1),
             meter: None,
             key: None,
+            next_key: None,
             known: KnownKinds::new(),
             report: LossReport::default(),
             staves: 1,
@@ -89,6 +97,7 @@ pub(super) fn measure(
         place: format!("measure {number}"),
         measure: Measure {
             number,
+            key: state.next_key.take(),
             ..Measure::default()
         },
         state,
@@ -190,6 +199,7 @@ impl Cursor<'_> {
                 voice: read.voice.unwrap_or(1),
                 staff: read.staff.unwrap_or(1),
                 tied: read.tied,
+ties_on: read.ties_on,
             }));
     }
 
@@ -216,16 +226,24 @@ impl Cursor<'_> {
     fn key(&mut self, element: Element<'_>) {
         let mode = element.text_of("mode").unwrap_or("major");
         let fifths: Option<i32> = element.number("fifths");
-        let Some((key, plain)) = fifths.and_then(|fifths| key_of_signature(fifths, mode)) else {
-            return self.lose(KEY_CHANGES);
+        let key = fifths.and_then(|fifths| key_of_signature(fifths, mode));
+        // Another staff's or another voice's is no key of the melody.
+        let other_staff = element.attribute("number").is_some_and(|staff| staff != "1");
+        let Some((key, plain)) = key.filter(|_| !other_staff && self.layer == 0) else {
+            return self.lose(ODD_KEYS);
         };
         if !plain {
             self.lose(MODES);
         }
-        match self.state.key {
-            None => self.state.key = Some(key),
-            Some(before) if before == key => {}
-            Some(_) => self.lose(KEY_CHANGES),
+        if self.state.key.replace(key) == Some(key) {
+            return;
+        }
+        match self.at == Quarters::ZERO {
+            true => self.measure.key = Some(key),
+            false => {
+                self.state.next_key = Some(key);
+                self.lose(KEY_CHANGES);
+            }
         }
     }
 

@@ -16,6 +16,8 @@ pub(super) struct ReadNote {
     pub whole_rest: bool,
     /// Whether it is tied to the one before.
     pub tied: bool,
+    /// Whether it is tied to the one behind.
+    pub ties_on: bool,
     /// Its length, in divisions.
     pub duration: Option<Quarters>,
     pub pitch: Option<Note>,
@@ -44,7 +46,10 @@ impl ReadNote {
             "unpitched" => self.unpitched = true,
             "chord" => self.chord = true,
             "rest" => self.whole_rest |= child.says("measure", "yes"),
-            "tie" => self.tied |= child.says("type", "stop"),
+            "tie" => {
+                self.tied |= child.says("type", "stop");
+                self.ties_on |= child.says("type", "start");
+            }
             "duration" => self.duration = self.duration.or_else(|| decimal(text())),
             "pitch" => self.pitch = self.pitch.or_else(|| pitch(child)),
             "voice" => self.voice = self.voice.or_else(|| text().parse().ok()),

@@ -18,8 +18,8 @@ pub(super) struct MeasureSigns {
     pub stroke: Stroke,
     /// The jumps and where they stand in the measure.
     pub jumps: Vec<(Quarters, Jump)>,
-    /// Quarter notes a minute.
-    pub tempo: Option<Quarters>,
+    /// Quarter notes a minute, and where they stand.
+    pub tempi: Vec<(Quarters, Quarters)>,
     /// Text that means nothing to a player's path, and where it stands.
     pub words: Vec<(Quarters, String)>,
 }
@@ -36,7 +36,9 @@ impl MeasureSigns {
         self.closes_repeat = self.closes_repeat.or(other.closes_repeat);
         self.stroke = self.stroke.max(other.stroke);
         self.jumps.extend_from_slice(&other.jumps);
-        self.tempo = self.tempo.or(other.tempo);
+        if self.tempi.is_empty() {
+            self.tempi.clone_from(&other.tempi);
+        }
     }
 }
 
@@ -117,7 +119,7 @@ pub(super) fn direction(
                 Some(jump) => signs.jumps.push((at, jump)),
                 None => signs.words.push((at, kind.text().trim().to_owned())),
             },
-            "metronome" => signs.tempo = signs.tempo.or_else(|| metronome(kind)),
+            "metronome" => signs.tempi.extend(metronome(kind).map(|tempo| (at, tempo))),
             "symbol" | "image" => report.add(WORDS, place),
             _ => report.add(DYNAMICS, place),
         }
@@ -134,9 +136,11 @@ pub(super) fn sound(element: Element<'_>, at: Quarters, signs: &mut MeasureSigns
         .and_then(|tempo| tempo.parse::<f64>().ok());
     let hundredths = tempo.map(|tempo| (tempo * 100.0).round());
     let tempo = hundredths.filter(|tempo| (1.0..1_000_000.0).contains(tempo));
-    signs.tempo = tempo
-        .map(|tempo| Quarters::new(tempo as i64, 100))
-        .or(signs.tempo);
+    if let Some(tempo) = tempo {
+        // What is said for playing counts more than what is printed at the same place.
+        signs.tempi.retain(|(place, _)| *place != at);
+        signs.tempi.push((at, Quarters::new(tempo as i64, 100)));
+    }
     for (name, jump) in [
         ("dacapo", Jump::DaCapo),
         ("dalsegno", Jump::DalSegno),

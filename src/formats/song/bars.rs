@@ -14,7 +14,8 @@ use crate::chart::{
     Meter, Opening, Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
-use crate::formats::report::{LossReport, ODD_BARS, UNREAD_CHORDS};
+use crate::pitch::Key;
+use crate::formats::report::{LossReport, ODD_BARS, ODD_TEMPI, TIES, UNREAD_CHORDS};
 use crate::score::Quarters;
 
 /// The chart of a song, its text in the standard layout, and what could not be carried over.
@@ -69,6 +70,10 @@ struct Maker<'a> {
     first: Meter,
     /// The meter in force in the chart.
     meter: Meter,
+    /// The key in force.
+    key: Option<Key>,
+    /// The tempo in force, in quarter notes a minute.
+    tempo: Option<Quarters>,
     /// The chord that sounds on.
     sounding: Arc<Symbol>,
     /// What sounded before the first of some endings.
@@ -90,6 +95,8 @@ impl<'a> Maker<'a> {
         Self {
             has_melody: has(|bar| !bar.melody.is_empty()),
             has_hand: has(|bar| !bar.hand.is_empty()),
+            key: song.key,
+            tempo: song.tempo,
             song,
             report,
             first,
@@ -108,11 +115,11 @@ impl<'a> Maker<'a> {
             if bar.section.is_some() || sections.is_empty() {
                 sections.push(section(bar.section.as_deref()));
             }
-            let change = self.change_of_meter(bar);
+            let changes = self.changes(bar);
             let made = self.bar(bar);
             if let Some(section) = sections.last_mut() {
-                if change.is_some() || section.lines.is_empty() {
-                    section.lines.push(line(change));
+                if !changes.is_empty() || section.lines.is_empty() {
+                    section.lines.push(line(changes));
                 }
                 section
                     .lines
@@ -128,14 +135,15 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn header(&self) -> Header {
+    fn header(&mut self) -> Header {
         let song = self.song;
         let mut fields: Vec<Field> = Vec::new();
         let title = song.title.as_deref().map(clean).filter(|t| !t.is_empty());
         fields.extend(title.map(Field::Title));
         fields.extend(song.key.map(Field::Key));
         fields.push(Field::Meter(self.first));
-        fields.extend(self.tempo().map(Field::Tempo));
+        let tempo = song.tempo.and_then(|tempo| self.in_beats(tempo, "header"));
+        fields.extend(tempo.map(Field::Tempo));
         if !song.play.is_empty() {
             let names = song.play.iter().map(|name| Played {
                 name: clean(name),
@@ -160,21 +168,31 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// Beats a minute, as near as a whole number comes.
-    fn tempo(&self) -> Option<u32> {
-        let quarters = self.song.tempo?.ratio();
-        let beats = (quarters / self.first.quarters_in_beat().ratio()).round();
-        u32::try_from(beats.to_integer())
-            .ok()
-            .filter(|beats| Header::TEMPI.contains(beats))
+    /// Beats a minute of the meter in force, as near as a whole number comes.
+    fn in_beats(&mut self, tempo: Quarters, place: &str) -> Option<u32> {
+        let beats = (tempo.ratio() / self.meter.quarters_in_beat().ratio()).round();
+        let beats = u32::try_from(beats.to_integer()).ok();
+        let beats = beats.filter(|beats| Header::TEMPI.contains(beats));
+        if beats.is_none() {
+            self.report.add(ODD_TEMPI, place);
+        }
+        beats
     }
 
-    fn change_of_meter(&mut self, bar: &SongBar) -> Option<Meter> {
+    /// What changes with a bar.
+    fn changes(&mut self, bar: &SongBar) -> LineChanges {
         let full = bar.length == Quarters::of_bar(bar.meter);
-        (full && bar.meter != self.meter).then(|| {
-            self.meter = bar.meter;
-            bar.meter
-        })
+        let meter = (full && bar.meter != self.meter).then_some(bar.meter);
+        self.meter = meter.unwrap_or(self.meter);
+        let key = bar.key.filter(|key| self.key != Some(*key));
+        self.key = key.or(self.key);
+        let tempo = bar.tempo.filter(|tempo| self.tempo != Some(*tempo));
+        self.tempo = tempo.or(self.tempo);
+        LineChanges {
+            key,
+            meter,
+            tempo: tempo.and_then(|tempo| self.in_beats(tempo, &bar.place)),
+        }
     }
 
     fn bar(&mut self, bar: &SongBar) -> Bar {
@@ -330,9 +348,9 @@ fn section(name: Option<&str>) -> Section {
     }
 }
 
-fn line(meter: Option<Meter>) -> Line {
+fn line(changes: LineChanges) -> Line {
     Line {
-        changes: LineChanges::of_meter(meter),
+        changes,
         bars: Vec::new(),
         remarks: std::collections::BTreeMap::new(),
     }
@@ -419,6 +437,7 @@ mod tests {
             at: Quarters::whole(1),
             length: Quarters::new(2, 3),
             note: "E5".parse().unwrap(),
+            tied: false,
         }];
         one.hand = vec![SongChord {
             at: Quarters::ZERO,

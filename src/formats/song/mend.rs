@@ -1,6 +1,6 @@
 //! Repeats, endings and orders of parts that other formats take loosely, as a chart can follow them.
 
-use super::super::report::{ORDER, REPEATS};
+use super::super::report::{ORDER, REPEATS, WAVERING};
 use super::{Song, SongBar};
 use crate::chart::{Stroke, Times};
 
@@ -12,6 +12,7 @@ pub(super) fn mend(song: &mut Song) {
         let place = song.bars.get(at).map(|bar| bar.place.clone());
         song.report.add(REPEATS, &place.unwrap_or_default());
     }
+    steady(song);
     let known = |name: &String| {
         let sections = song.bars.iter().filter_map(|bar| bar.section.as_ref());
         sections
@@ -21,6 +22,20 @@ pub(super) fn mend(song: &mut Song) {
     if !song.play.is_empty() && !song.play.iter().all(known) {
         song.play.clear();
         song.report.add(ORDER, "header");
+    }
+}
+
+/// Takes away the changes of a tempo that was played and not written: no page says a new one every few bars.
+fn steady(song: &mut Song) {
+    const BARS_OF_ONE_TEMPO: usize = 4;
+    const FEW: usize = 8;
+    let changes = song.bars.iter().filter(|bar| bar.tempo.is_some()).count();
+    if changes <= FEW || changes * BARS_OF_ONE_TEMPO <= song.bars.len() {
+        return;
+    }
+    for bar in song.bars.iter_mut().filter(|bar| bar.tempo.is_some()) {
+        bar.tempo = None;
+        song.report.add(WAVERING, &bar.place);
     }
 }
 

@@ -64,6 +64,10 @@ pub struct SongBar {
     pub stroke: Stroke,
     /// Its jumps.
     pub jumps: Vec<Jump>,
+    /// The key from it on, where the format says one.
+    pub key: Option<Key>,
+    /// Quarter notes a minute from it on, where the format says so.
+    pub tempo: Option<Quarters>,
     /// The chord symbols and where they stand, in their order.
     pub chords: Vec<(Quarters, String)>,
     /// The melody, in the order it sounds.
@@ -81,6 +85,8 @@ pub struct SongNote {
     pub length: Quarters,
     /// The note.
     pub note: Note,
+    /// Whether it is tied to the first note of the bar that is played next.
+    pub tied: bool,
 }
 
 /// Notes the left hand strikes together.
@@ -105,6 +111,8 @@ impl SongBar {
             closes_repeat: None,
             stroke: Stroke::Single,
             jumps: Vec::new(),
+            key: None,
+            tempo: None,
             chords: Vec::new(),
             melody: Vec::new(),
             hand: Vec::new(),

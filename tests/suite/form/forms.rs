@@ -56,7 +56,17 @@ const REPEATS: [Form; 14] = [
     ),
 ];
 
-const ENDINGS: [Form; 16] = [
+const ENDINGS: [Form; 18] = [
+    (
+        "a repeat that ends where the first ending of the one around it starts",
+        "|: C |: F :|1 G :|2 C ||",
+        "1 2 2 3 1 2 2 4",
+    ),
+    (
+        "the same, both with endings",
+        "|: C |: F |1 G :|2 C :|1 D :|2 E ||",
+        "1 2 3 2 4 5 1 2 3 2 4 6",
+    ),
     ("two endings", "|: C | F |1 G :|2 C || F |", "1 2 3 1 2 4 5"),
     (
         "two endings without a start",
