@@ -115,9 +115,8 @@ def row(name, root, work, lost):
     ticks = max(sum(message.time for message in track) for track in midi.tracks)
     melody = melody_notes(chart)
     told = sum(kinds.get(k, 0) for k in ("grace-notes", "lower-notes", "other-voices", "unpitched-notes"))
-    # Over a bar line a tied note is struck again, and told; within the bar it is joined.
-    joined = has["joined"] - kinds.get("ties", 0)
-    accounted = 0 <= has["notes"] - melody - told - has["lower"] - has["cues"] <= max(joined, 0)
+    # Within a bar tied notes are joined; over a bar line each stands in its bar.
+    accounted = 0 <= has["notes"] - melody - told - has["lower"] - has["cues"] <= has["joined"]
     return {
         **row,
         "status": 0,

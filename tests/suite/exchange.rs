@@ -28,7 +28,7 @@ fn content(chart: &Chart) -> Vec<Noticed> {
         let tune = slot
             .melody_notes
             .iter()
-            .map(|t| format!("{} {} {}", t.note, t.beat, t.beats));
+            .map(|t| format!("{} {} {} {}", t.note, t.beat, t.beats, t.tied));
         let place = format!("{} {} {names:?}", slot.beat, slot.beats);
         let wish = format!("{:?}", slot.wish);
         let hand = if wish.starts_with("Given") {
@@ -142,6 +142,118 @@ fn every_demo_chart_comes_back_from_midi_as_it_is_played() {
         assert_eq!(sounds(&tune.chart), sounds(&unrolled), "{name}");
         assert!(tune.report.is_empty(), "{name}: {}", tune.report);
     }
+}
+
+/// Changes of key, meter and tempo; ties over bar lines, into both endings and into another key.
+const TIDE: &str = "\
+title: Tide
+key: F
+meter: 4/4
+tempo: 120
+
+[A]
+     |: Fmaj7      | Gm7 C7     |1 Fmaj7 :|2 A7         ||
+mel  |  r:3 A4:1-  | A4:2 G4:2- |  G4:4   |  G4:3 A4:1- |
+
+[B]
+key: D
+tempo: 90
+     | Dmaj7       | Em7  A7    |
+mel  | A4:3 B4:1   | r:2  A4:2- |
+
+meter: 3/4
+tempo: 144
+     | D6   |
+mel  | A4:3 |
+";
+
+#[test]
+fn changes_and_ties_go_out_and_come_back() {
+    let chart = read(TIDE).unwrap();
+    let arrangement = voiced(chart.clone());
+    let (back, lost) = back_from_musicxml(&Score::of(&arrangement));
+    assert_eq!(lost, [""; 0]);
+    assert_eq!(back.tidy(), with_hand(&arrangement).tidy());
+    // In a sequencer's file everything is written out as it is played.
+    let bytes = midi::midi(&arrangement, &Performing::default());
+    let tune = reader("midi").unwrap().tune(&bytes, None).unwrap();
+    assert_eq!(tune.report.to_string(), "");
+    let unrolled = with_hand(&arrangement).unrolled(&chart.play_order().unwrap());
+    // The hand's keys have no names there.
+    let heard = |chart: &Chart| -> Vec<_> {
+        let slots = content(chart).into_iter();
+        slots
+            .map(|(bar, place, _, tones, tune)| (bar, place, tones, tune))
+            .collect()
+    };
+    assert_eq!(heard(&tune.chart), heard(&unrolled));
+    let changes = |chart: &Chart| -> Vec<String> {
+        let text = chart.tidy();
+        let named = |line: &&str| {
+            ["key:", "meter:", "tempo:"]
+                .iter()
+                .any(|n| line.starts_with(n))
+        };
+        text.lines().filter(named).map(str::to_owned).collect()
+    };
+    assert_eq!(changes(&tune.chart), changes(&chart));
+}
+
+#[test]
+fn abc_changes_and_ties_are_carried() {
+    let tune = "X:1\nT:Tide\nM:4/4\nL:1/4\nQ:1/4=120\nK:F\n|:\"F\"z3A-|\"Gm\"A2G2-|1\"F\"G4:|2\"A7\"G3A-||\n\
+        K:D\nQ:1/4=90\n\"D\"A3B|\"Em\"z2[K:G]G2-|[M:3/4][Q:1/4=144]\"G\"G2G-|\"C\"E3|]\n";
+    let ran = run_with(project(), &["convert", "-", "--from", "abc"], tune);
+    assert_eq!(
+        ran.err,
+        "warning: <stdin>, tune 1: 1 change of key within a bar: taken from the next bar on (bar 6)\n\
+         warning: <stdin>, tune 1: 1 tie that leads nowhere left out (bar 7)\n"
+    );
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
+fn what_changes_within_a_measure_changes_with_the_next() {
+    let measure = |number: u8, inside: &str| {
+        format!(
+            "<measure number=\"{number}\">{inside}<note><pitch><step>E</step><octave>5</octave></pitch><duration>2</duration></note></measure>"
+        )
+    };
+    let chord = "<harmony><root><root-step>C</root-step></root><kind>major</kind></harmony>";
+    let note = "<note><pitch><step>E</step><octave>5</octave></pitch><duration>2</duration></note>";
+    let key = |fifths: i8| {
+        format!(
+            "<attributes><divisions>1</divisions><key><fifths>{fifths}</fifths></key></attributes>"
+        )
+    };
+    let tempo = |tempo: u16| format!("<direction><sound tempo=\"{tempo}\"/></direction>");
+    let measures = [
+        measure(1, &[&key(0), &tempo(100), chord, note].concat()),
+        measure(2, &[note, &key(2), &tempo(80), &tempo(60)].concat()),
+        measure(3, note),
+        measure(4, &[&tempo(100), note].concat()),
+    ];
+    let score = format!(
+        "<score-partwise><part id=\"P1\">{}</part></score-partwise>",
+        measures.concat()
+    );
+    let ran = run_with(project(), &["convert", "-"], &score);
+    assert_eq!(
+        ran.err.matches("taken from the next bar on").count(),
+        2,
+        "{}",
+        ran.err
+    );
+    let rows = ran
+        .out
+        .lines()
+        .filter(|line| !line.starts_with("mel"))
+        .collect::<Vec<_>>();
+    assert_eq!(
+        rows.join("\n"),
+        "key: C\nmeter: 4/4\ntempo: 100\n\n     | C         | %         |\n\n\
+         key: D\ntempo: 60\n     | C         |\n\ntempo: 100\n     | C         |"
+    );
 }
 
 const BARS: &[(&str, &str)] = &[
@@ -492,4 +604,20 @@ fn bad_files_are_told_plainly() {
         assert!(ran.err.contains(said), "{said}: {}", ran.err);
         assert!(ran.out.is_empty());
     }
+}
+
+/// A tempo that was played wavers all the time; a page says one.
+#[test]
+fn a_wavering_tempo_is_told_once() {
+    let bars: String = (0..12)
+        .map(|bar| format!("tempo: {}\n| C |\n", 100 + bar))
+        .collect();
+    let chart = read(&format!("meter: 4/4\n[A]\n{bars}")).unwrap();
+    let bytes = midi::midi(&voiced(chart), &Performing::default());
+    let tune = reader("midi").unwrap().tune(&bytes, None).unwrap();
+    assert_eq!(tune.text.matches("tempo:").count(), 1, "{}", tune.text);
+    assert_eq!(
+        tune.report.to_string(),
+        "11 changes of a tempo that wavers left out (first: bar 2)\n"
+    );
 }

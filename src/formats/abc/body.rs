@@ -6,16 +6,16 @@ use num_rational::Ratio;
 
 use super::bar_line::{AbcBarLine, bar_line, ending};
 use super::chord::{Quoted, quoted};
-use super::fields::{meter, unit};
+use super::fields::{meter, tempo, unit};
 use super::key::{AbcKey, signature};
 use super::length::{AbcTuplet, broken, length, number, tuplet};
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
-    CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, OTHER, OTHER_PARTS, OTHER_VOICES,
-    TEMPO_CHANGES, TIES, UNREAD_CHORDS, WORDS,
+    CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, OTHER_PARTS,
+    OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
 };
 use crate::formats::song::{Song, SongBar, SongNote, jump_of_words};
-use crate::pitch::{Letter, Name, Note};
+use crate::pitch::{Key, Letter, Name, Note};
 use crate::score::Quarters;
 
 /// The longest rest, in bars.
@@ -36,6 +36,8 @@ pub(super) struct TuneBody {
     broken: Option<Ratio<i64>>,
     /// The last note or rest: its place in the melody, if it has one, and its length.
     last: Option<(Option<usize>, Quarters)>,
+    /// What changes with the next bar.
+    next: NextBar,
     /// The note that a tie goes on from.
     tied: Option<Note>,
     /// The voice that is read, and whether another one is being passed over.
@@ -43,6 +45,21 @@ pub(super) struct TuneBody {
     other_voice: bool,
     /// Whether what stands up to the bar line is laid over it.
     overlay: bool,
+}
+
+/// What changes with the next bar.
+#[derive(Default)]
+struct NextBar {
+    key: Option<Key>,
+    tempo: Option<Quarters>,
+}
+
+impl NextBar {
+    /// Hands it over to a bar.
+    fn take(&mut self, bar: &mut SongBar) {
+        bar.key = self.key.take().or(bar.key);
+        bar.tempo = self.tempo.take().or(bar.tempo);
+    }
 }
 
 impl TuneBody {
@@ -58,6 +75,7 @@ impl TuneBody {
             tuplet: None,
             broken: None,
             last: None,
+            next: NextBar::default(),
             tied: None,
             voice: None,
             other_voice: false,
@@ -92,7 +110,7 @@ impl TuneBody {
                 self.bar.section = Some(text.to_owned());
             }
             'P' => self.lose(OTHER),
-            'Q' => self.lose(TEMPO_CHANGES),
+            'Q' => self.tempo(text),
             'w' | 'W' => {
                 let count = text.split_whitespace().count();
                 self.song.report.add_many(LYRICS, count, &self.bar.place);
@@ -105,10 +123,32 @@ impl TuneBody {
 
     fn key(&mut self, text: &str) {
         let new = signature(text);
-        if new.alters != self.signature.alters || new.key != self.signature.key {
-            self.lose(KEY_CHANGES);
+        if !new.plain {
+            self.lose(MODES);
+        }
+        if new.key.is_some() && new.key != self.signature.key {
+            self.next.key = new.key;
+            self.change(KEY_CHANGES);
         }
         self.signature = new;
+    }
+
+    fn tempo(&mut self, text: &str) {
+        match tempo(text, self.unit) {
+            Some(tempo) => {
+                self.next.tempo = Some(tempo);
+                self.change(TEMPO_CHANGES);
+            }
+            None => self.lose(WORDS),
+        }
+    }
+
+    /// What changes at the beginning of a bar changes with it; within a bar, with the next one.
+    fn change(&mut self, within: &'static Loss) {
+        match self.at == Quarters::ZERO {
+            true => self.next.take(&mut self.bar),
+            false => self.lose(within),
+        }
     }
 
     /// The first voice is read, every other one is passed over.
@@ -177,7 +217,7 @@ impl TuneBody {
             },
             '>' | '<' => self.broken(c, text),
             '-' => {
-                self.tied = self.last_note();
+                self.tie();
                 behind
             }
             '&' => {
@@ -264,9 +304,13 @@ impl TuneBody {
         rest
     }
 
-    fn last_note(&self) -> Option<Note> {
-        let (at, _) = self.last?;
-        self.bar.melody.get(at?).map(|note| note.note)
+    fn tie(&mut self) {
+        let last = self.last.and_then(|(at, _)| at);
+        let note = last.and_then(|at| self.bar.melody.get_mut(at));
+        self.tied = note.map(|note| {
+            note.tied = true;
+            note.note
+        });
     }
 
     /// A note's accidental, letter and octave.
@@ -330,15 +374,16 @@ impl TuneBody {
         let tied = self.tied.take() == Some(note);
         let at = self.at;
         self.at += time;
-        if tied && self.bar.melody.is_empty() {
-            self.lose(TIES);
-        }
         match self.bar.melody.last_mut() {
-            Some(last) if tied && last.at + last.length == at => last.length += time,
+            Some(last) if tied && last.at + last.length == at => {
+                last.length += time;
+                last.tied = false;
+            }
             _ => self.bar.melody.push(SongNote {
                 at,
                 length: time,
                 note,
+                tied: false,
             }),
         }
         self.last = Some((Some(self.bar.melody.len() - 1), time));
@@ -407,7 +452,8 @@ impl TuneBody {
         }
         if self.at > Quarters::ZERO {
             let place = format!("bar {}", self.song.bars.len() + 2);
-            let next = SongBar::of(place, self.meter.unwrap_or(Meter::COMMON));
+            let mut next = SongBar::of(place, self.meter.unwrap_or(Meter::COMMON));
+            self.next.take(&mut next);
             let mut done = std::mem::replace(&mut self.bar, next);
             done.length = self.at;
             if self.meter.is_none() {

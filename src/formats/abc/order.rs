@@ -24,7 +24,11 @@ pub(super) fn order(text: &str) -> Vec<String> {
         while let Some(digit) = rest.next_if(char::is_ascii_digit) {
             times.push(digit);
         }
-        let times = times.parse().unwrap_or(1_usize);
+        // Nothing, however often, is nothing.
+        let times = match last.is_empty() {
+            true => 0,
+            false => times.parse().unwrap_or(1_usize),
+        };
         let Some(level) = open.last_mut() else {
             return Vec::new();
         };
@@ -53,5 +57,6 @@ mod tests {
         assert_eq!(order("A(B").concat(), "");
         assert_eq!(order("a tune").concat(), "");
         assert_eq!(order("((((A99)99)99)99)99").len(), 0);
+        assert_eq!(order("A()18446744073709551615").concat(), "A");
     }
 }

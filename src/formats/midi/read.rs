@@ -4,7 +4,7 @@ use super::file::{MidiFile, TickNote, Track, file};
 use crate::chart::Meter;
 use crate::chord::Symbol;
 use crate::formats::report::{
-    CHORD_NOTES, KEY_CHANGES, OTHER_PARTS, ROUGHER_TIMES, TEMPO_CHANGES, TIES,
+    CHORD_NOTES, KEY_CHANGES, Loss, OTHER_PARTS, ROUGHER_TIMES, TEMPO_CHANGES,
 };
 use crate::formats::song::{Song, SongBar, SongChord, SongNote};
 use crate::formats::unreadable::UnreadableFile;
@@ -35,6 +35,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
     let mut reader = MidiReader {
         song: Song::default(),
         bars: bars(&file)?,
+        keys: Vec::new(),
         file: &file,
     };
     reader.head();
@@ -132,10 +133,20 @@ fn bars(file: &MidiFile) -> Result<Vec<(Quarters, SongBar)>, UnreadableFile> {
     Ok(bars)
 }
 
+/// From when on something has changed.
+enum Changed<'a> {
+    FromTheBeginning,
+    With(&'a mut SongBar),
+    /// Behind the last bar.
+    Never,
+}
+
 struct MidiReader<'a> {
     file: &'a MidiFile,
     song: Song,
     bars: Vec<(Quarters, SongBar)>,
+    /// The keys that the song changes to, and when.
+    keys: Vec<(Quarters, Key)>,
 }
 
 impl MidiReader<'_> {
@@ -143,17 +154,53 @@ impl MidiReader<'_> {
         let named = self.file.tracks.first().map(|track| track.name.clone());
         let lone = self.file.tracks.len() == 1;
         self.song.title = named.filter(|name| !name.is_empty() && !lone);
-        let tempo = self
-            .file
-            .tempos
-            .first()
-            .map(|(_, micros)| i64::from(*micros).max(1));
-        self.song.tempo = tempo.map(|micros| Quarters::new(60_000_000, micros));
-        self.song.key = self.file.keys.first().and_then(|(_, key)| *key);
-        let tempos = self.file.tempos.len().saturating_sub(1);
-        self.song.report.add_many(TEMPO_CHANGES, tempos, "");
-        let keys = self.file.keys.len().saturating_sub(1);
-        self.song.report.add_many(KEY_CHANGES, keys, "");
+        let file = self.file;
+        for (at, micros) in &file.tempos {
+            let tempo = Quarters::new(60_000_000, i64::from(*micros).max(1));
+            match self.changed(*at, TEMPO_CHANGES) {
+                Changed::FromTheBeginning => self.song.tempo = Some(tempo),
+                Changed::With(bar) => bar.tempo = Some(tempo),
+                Changed::Never => {}
+            }
+        }
+        for (at, key) in file.keys.iter().filter_map(|(at, key)| Some((at, (*key)?))) {
+            match self.changed(*at, KEY_CHANGES) {
+                Changed::FromTheBeginning => self.song.key = Some(key),
+                Changed::With(bar) => bar.key = Some(key),
+                Changed::Never => {}
+            }
+        }
+        let keys = self.bars.iter().map(|(start, bar)| (*start, bar.key));
+        self.keys = keys
+            .filter_map(|(start, key)| Some((start, key?)))
+            .collect();
+    }
+
+    /// What changes at a tick: the whole song, or a bar, the next one where the tick lies within one.
+    fn changed(&mut self, ticks: u64, within: &'static Loss) -> Changed<'_> {
+        let time = self.file.quarters(ticks);
+        if time == Quarters::ZERO {
+            return Changed::FromTheBeginning;
+        }
+        let at = self.bars.partition_point(|(start, _)| *start < time);
+        let exactly = self.bars.get(at).is_some_and(|(start, _)| *start == time);
+        if !exactly {
+            let place = self
+                .bars
+                .get(at.saturating_sub(1))
+                .map(|(_, bar)| bar.place.as_str());
+            self.song.report.add(within, place.unwrap_or_default());
+        }
+        self.bars
+            .get_mut(at)
+            .map_or(Changed::Never, |(_, bar)| Changed::With(bar))
+    }
+
+    /// The key in force at a time.
+    fn key_at(&self, time: Quarters) -> Option<Key> {
+        let before = self.keys.partition_point(|(start, _)| *start <= time);
+        let changed = before.checked_sub(1).and_then(|at| self.keys.get(at));
+        changed.map(|(_, key)| *key).or(self.song.key)
     }
 
     /// A time in quarters: exactly where it is one that is written, else the nearest of the grid.
@@ -177,8 +224,8 @@ impl MidiReader<'_> {
         (within < bar.length).then_some((bar, within))
     }
 
-    fn name(&self, pitch: Pitch) -> Option<Note> {
-        spelled(pitch, self.song.key)
+    fn name(&self, pitch: Pitch, at: Quarters) -> Option<Note> {
+        spelled(pitch, self.key_at(at))
     }
 
     /// The top notes of a track, each within its bars.
@@ -200,7 +247,9 @@ impl MidiReader<'_> {
     }
 
     fn add(&mut self, start: Quarters, end: Quarters, key: Pitch) {
-        let Some(note) = self.name(key) else { return };
+        let Some(note) = self.name(key, start) else {
+            return;
+        };
         let mut from = start;
         while from < end {
             let Some((bar, at)) = self.bar_at(from) else {
@@ -208,12 +257,13 @@ impl MidiReader<'_> {
             };
             let length = (end - from).min(bar.length - at);
             cut_short(&mut bar.melody, at);
-            bar.melody.push(SongNote { at, length, note });
-            if from > start {
-                let place = bar.place.clone();
-                self.song.report.add(TIES, &place);
-            }
             from += length;
+            bar.melody.push(SongNote {
+                at,
+                length,
+                note,
+                tied: from < end,
+            });
         }
     }
 
@@ -225,7 +275,7 @@ impl MidiReader<'_> {
             let start = self.snapped(first.start);
             let notes: Vec<Note> = struck
                 .iter()
-                .filter_map(|note| self.name(note.key))
+                .filter_map(|note| self.name(note.key, start))
                 .collect();
             if let Some((bar, at)) = self.bar_at(start) {
                 bar.hand.push(SongChord { at, notes });

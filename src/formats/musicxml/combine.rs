@@ -47,10 +47,7 @@ pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, Unreada
         }
     }
     let main = roles.melody.unwrap_or(roles.chords);
-    let first = whole
-        .parts
-        .get(main)
-        .and_then(|part| part.measures.first());
+    let first = whole.parts.get(main).and_then(|part| part.measures.first());
     let key = first.and_then(|measure| measure.key);
     let signs = signs(&whole);
     let mut song = Song {
@@ -212,12 +209,7 @@ fn follow(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -
 }
 
 /// The tempi of a bar: the one at its beginning is its own; given back is the last that stands within it.
-fn tempi(
-    at: usize,
-    signs: &MeasureSigns,
-    bar: &mut SongBar,
-    song: &mut Song,
-) -> Option<Quarters> {
+fn tempi(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -> Option<Quarters> {
     let mut next = None;
     for (place, tempo) in &signs.tempi {
         if *place > Quarters::ZERO {

@@ -6,8 +6,8 @@ use super::read_signs::{MeasureSigns, bar_line, direction, sound};
 use super::tree::Element;
 use crate::chart::Meter;
 use crate::formats::report::{
-    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, LossReport, MARKS, MODES, ODD_KEYS, OTHER,
-    TRANSPOSITION, UNPITCHED, UNREAD_CHORDS,
+    CROWDED_CHORDS, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, LossReport, MARKS, MODES, ODD_KEYS,
+    OTHER, TRANSPOSITION, UNPITCHED, UNREAD_CHORDS,
 };
 use crate::formats::song::key_of_signature;
 use crate::pitch::{Key, Note};
@@ -199,7 +199,7 @@ impl Cursor<'_> {
                 voice: read.voice.unwrap_or(1),
                 staff: read.staff.unwrap_or(1),
                 tied: read.tied,
-ties_on: read.ties_on,
+                ties_on: read.ties_on,
             }));
     }
 
@@ -228,7 +228,9 @@ ties_on: read.ties_on,
         let fifths: Option<i32> = element.number("fifths");
         let key = fifths.and_then(|fifths| key_of_signature(fifths, mode));
         // Another staff's or another voice's is no key of the melody.
-        let other_staff = element.attribute("number").is_some_and(|staff| staff != "1");
+        let other_staff = element
+            .attribute("number")
+            .is_some_and(|staff| staff != "1");
         let Some((key, plain)) = key.filter(|_| !other_staff && self.layer == 0) else {
             return self.lose(ODD_KEYS);
         };

@@ -14,8 +14,8 @@ use crate::chart::{
     Meter, Opening, Played, Remarks, Section, Span, read,
 };
 use crate::chord::Symbol;
-use crate::pitch::Key;
 use crate::formats::report::{LossReport, ODD_BARS, ODD_TEMPI, TIES, UNREAD_CHORDS};
+use crate::pitch::Key;
 use crate::score::Quarters;
 
 /// The chart of a song, its text in the standard layout, and what could not be carried over.
@@ -116,6 +116,10 @@ impl<'a> Maker<'a> {
                 sections.push(section(bar.section.as_deref()));
             }
             let changes = self.changes(bar);
+            if !changes.is_empty() {
+                // What changes is written out once more.
+                self.alone = None;
+            }
             let made = self.bar(bar);
             if let Some(section) = sections.last_mut() {
                 if !changes.is_empty() || section.lines.is_empty() {
@@ -128,10 +132,28 @@ impl<'a> Maker<'a> {
                     .for_each(|line| line.bars.push(made.clone()));
             }
         }
-        Chart {
+        let mut chart = Chart {
             header,
             sections,
             below: Vec::new(),
+        };
+        self.untie(&mut chart);
+        chart
+    }
+
+    /// Takes away the ties that lead nowhere, and counts them.
+    fn untie(&mut self, chart: &mut Chart) {
+        let ties = |bar: &Bar| {
+            bar.melody
+                .iter()
+                .flatten()
+                .filter(|event| event.tied)
+                .count()
+        };
+        let before: Vec<usize> = chart.bars().map(ties).collect();
+        chart.untie_loose();
+        for ((before, bar), song) in before.iter().zip(chart.bars()).zip(&self.song.bars) {
+            self.report.add_many(TIES, before - ties(bar), &song.place);
         }
     }
 
@@ -339,9 +361,8 @@ fn remark_name(name: &str) -> String {
 }
 
 fn section(name: Option<&str>) -> Section {
-    let name = name.map(clean).filter(|name| !name.is_empty());
     Section {
-        name,
+        name: name.map(str::to_owned),
         remarks: Remarks::default(),
         lines: Vec::new(),
         span: Span::default(),
@@ -395,6 +416,15 @@ mod tests {
             text,
             "meter: 4/4\n\n     | 1/4 N.C. | Dm7 G7 | G7 | G7 C |\n     | C |\n"
         );
+    }
+
+    #[test]
+    fn a_name_that_cannot_be_printed_heads_no_section() {
+        let mut bars = vec![bar(4, &[(0, "C")]), bar(4, &[(0, "F")])];
+        bars[0].section = Some(" Quay ".to_owned());
+        bars[1].section = Some("\u{4}\u{4}".to_owned());
+        let (text, _) = made(bars);
+        assert_eq!(text, "meter: 4/4\n\n[Quay]\n     | C | F |\n");
     }
 
     #[test]

@@ -42,16 +42,16 @@ pub(super) fn events(
         let next = starts.get(number + 1).copied().unwrap_or(full);
         let (start, end) = ((*start).max(at), (*end).min(next).min(full));
         if start > at {
-            push(&mut events, None, start - at);
+            push(&mut events, (None, false), start - at);
             at = start;
         }
         if end > at {
-            push(&mut events, Some(note.note), end - at);
+            push(&mut events, (Some(note.note), note.tied), end - at);
             at = end;
         }
     }
     if at < full {
-        push(&mut events, None, full - at);
+        push(&mut events, (None, false), full - at);
     }
     events
 }
@@ -61,12 +61,12 @@ fn written(beats: Ratio<i64>) -> bool {
     20_160 % *beats.denom() == 0
 }
 
-fn push(events: &mut Vec<Event>, note: Option<Note>, beats: Ratio<i64>) {
+fn push(events: &mut Vec<Event>, (note, tied): (Option<Note>, bool), beats: Ratio<i64>) {
     if let Some(beats) = Beats::new(*beats.numer(), *beats.denom()) {
         events.push(Event {
             note,
             beats,
-            tied: false,
+            tied,
             span: Span::default(),
         });
     }

@@ -12,12 +12,16 @@ pub(super) fn mend(song: &mut Song) {
         let place = song.bars.get(at).map(|bar| bar.place.clone());
         song.report.add(REPEATS, &place.unwrap_or_default());
     }
+    for bar in &mut song.bars {
+        let named = bar.section.take().map(|name| super::clean(&name));
+        bar.section = named.filter(|name| !name.is_empty());
+    }
     steady(song);
     let known = |name: &String| {
         let sections = song.bars.iter().filter_map(|bar| bar.section.as_ref());
         sections
             .into_iter()
-            .any(|section| super::clean(section) == super::clean(name))
+            .any(|section| *section == super::clean(name))
     };
     if !song.play.is_empty() && !song.play.iter().all(known) {
         song.play.clear();
