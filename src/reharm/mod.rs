@@ -23,7 +23,7 @@ mod unproposed;
 mod versions;
 mod ways;
 
-pub use changes::{AtMost, Rung, Terms, changes, exactly, prices, replaced, stretches};
+pub use changes::{AtMost, Rung, Terms, as_many_as_fit, changes, prices, replaced, stretches};
 pub use held::{AskedPlaces, HeldBy, HeldPlaces};
 pub use in_place::{InPlace, Meeting};
 pub use judgement::Judgement;

@@ -5,7 +5,7 @@
 //! version before it, and of theirs at most two thirds among its own. A change after which less leads
 //! on than before is in none: an arrangement goes somewhere (common practice, no source).
 
-use super::changes::exactly;
+use super::changes::as_many_as_fit;
 use super::{AtMost, ChangeWeights, Listed, Rung, Terms};
 use crate::arrange::{Cache, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
@@ -113,20 +113,17 @@ impl Request<'_> {
         let listed = self.places.iter().filter_map(|at| self.listed.get(*at));
         let listed: Vec<Listed> = listed.cloned().collect();
         let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
-        for count in (1..=changes.min(all.len())).rev() {
-            let terms = self.terms(&listed, count, others);
-            let rung = exactly(self.chart, &all, &terms, self.settings, count, cache)?;
-            if let Some(rung) = rung {
-                let taken = rung.replacements.iter();
-                let taken = taken.filter_map(|at| self.places.get(*at).copied());
-                return Ok(Some(Version {
-                    welcome: self.welcome,
-                    taken: taken.collect(),
-                    rung,
-                }));
+        let terms = |count| self.terms(&listed, count, others);
+        let rung = as_many_as_fit(self.chart, &all, terms, self.settings, changes, cache)?;
+        Ok(rung.map(|rung| {
+            let taken = rung.replacements.iter();
+            let taken = taken.filter_map(|at| self.places.get(*at).copied());
+            Version {
+                welcome: self.welcome,
+                taken: taken.collect(),
+                rung,
             }
-        }
-        Ok(None)
+        }))
     }
 
     fn terms(&self, listed: &[Listed], count: usize, others: &[Version]) -> Terms {

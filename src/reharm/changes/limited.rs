@@ -38,6 +38,8 @@ pub(super) struct Best {
     pub bound: i64,
     /// Whether its score is that bound.
     pub proved: bool,
+    /// The multipliers of the limits that gave the highest bound.
+    pub multipliers: Vec<i64>,
 }
 
 /// What the engine finds for one number of replacements, the limits being priced or not there.
@@ -74,20 +76,25 @@ pub(super) struct LimitedSearch<'s> {
     space: &'s StateSpace,
     terms: &'s Terms,
     most: usize,
-    /// Added to every charge so that none is negative.
-    offset: i64,
-    /// What was found on the whole page, by the multipliers.
+    /// The replacements that may be taken at all, by their places.
+    among: Vec<bool>,
+    /// What was found among all of these, by the multipliers.
     known: BTreeMap<Vec<i64>, Vec<Option<Relaxed>>>,
 }
 
 impl<'s> LimitedSearch<'s> {
-    pub fn new(space: &'s StateSpace, terms: &'s Terms, most: usize) -> Self {
-        let least = terms.charges.iter().copied().min().unwrap_or_default();
+    /// A search among some of the replacements, by their places.
+    pub fn among(
+        space: &'s StateSpace,
+        terms: &'s Terms,
+        most: usize,
+        among: impl Iterator<Item = bool>,
+    ) -> Self {
         Self {
             space,
             terms,
             most,
-            offset: -least.min(0),
+            among: among.collect(),
             known: BTreeMap::new(),
         }
     }
@@ -111,6 +118,14 @@ impl<'s> LimitedSearch<'s> {
             self.divided(count, &mut known)?;
         }
         Ok(known.best())
+    }
+
+    /// By how much the bound falls from one replacement less to so many, the limits being priced by these
+    /// multipliers, which must be known.
+    pub fn fall(&self, multipliers: &[i64], count: usize) -> Option<i64> {
+        let known = self.known.get(multipliers)?;
+        let bound = |count: usize| Some(known.get(count)?.as_ref()?.bound);
+        Some(bound(count.checked_sub(1)?)? - bound(count)?)
     }
 
     /// What is best on the whole page for some multipliers, all limits being priced by them.
@@ -143,23 +158,26 @@ impl<'s> LimitedSearch<'s> {
     /// The best choices of each number in a part, the limits being priced.
     fn relaxed(&self, part: &ChoicePart, most: usize) -> Result<Vec<Option<Relaxed>>, Unsolvable> {
         let multipliers = part.multipliers.as_slice();
-        let tolls = self.tolls(multipliers);
-        let allows = |of: usize| !part.left_out.contains(&of);
+        let tolls = self.terms.tolls(multipliers, self.among.len());
+        let among = |of: usize| self.among.get(of).copied().unwrap_or_default();
+        let allows = |of: usize| among(of) && !part.left_out.contains(&of);
         let page = self.space.model(&tolls, allows, &part.demanded);
         let plans = match page.model.best_by_weight(most, Budget::default()) {
             // A part in which a chord is left without a voicing holds no choice.
             Err(Unsolvable::NoValues { .. }) if !part.demanded.is_empty() => return Ok(Vec::new()),
             found => found?,
         };
-        let plans = plans.plans().iter().enumerate().map(|(count, plan)| {
+        let plans = plans.plans().iter().map(|plan| {
             let plan = plan.as_ref()?;
             let taken = page.taken(&plan.choice);
-            let paid = i64::try_from(count).ok()? * self.offset;
-            let spent: i64 = taken.iter().map(|at| self.paid(*at, multipliers)).sum();
-            let free: i64 = self.allowance(multipliers);
+            let spent: i64 = taken
+                .iter()
+                .map(|at| self.terms.paid(*at, multipliers))
+                .sum();
+            let free: i64 = self.terms.allowance(multipliers);
             Some(Relaxed {
-                score: i64::try_from(plan.cost.effort).ok()? - paid - spent,
-                bound: i64::try_from(plan.lower_bound.effort).ok()? - paid - free,
+                score: i64::try_from(plan.cost.effort).ok()? - page.raised - spent,
+                bound: i64::try_from(plan.lower_bound.effort).ok()? - page.raised - free,
                 rest: Cost {
                     effort: 0,
                     ..plan.cost
@@ -171,38 +189,13 @@ impl<'s> LimitedSearch<'s> {
         Ok(plans.collect())
     }
 
-    /// What each replacement costs the engine: its charge, moved so that none is negative, and the
-    /// multipliers of its limits.
-    fn tolls(&self, multipliers: &[i64]) -> Vec<u32> {
-        let of = |at: usize| self.terms.charge_of(at) + self.offset + self.paid(at, multipliers);
-        let tolls = (0..self.terms.charges.len()).map(of);
-        tolls
-            .map(|toll| u32::try_from(toll).unwrap_or(u32::MAX))
-            .collect()
-    }
-
-    /// The multipliers a replacement pays.
-    fn paid(&self, at: usize, multipliers: &[i64]) -> i64 {
-        let limits = self.terms.limits.iter().zip(multipliers);
-        let mine = limits.filter(|(limit, _)| limit.members.contains(&at));
-        mine.map(|(_, multiplier)| multiplier).sum()
-    }
-
-    /// What a choice that keeps the limits pays in multipliers at the most.
-    fn allowance(&self, multipliers: &[i64]) -> i64 {
-        let limits = self.terms.limits.iter().zip(multipliers);
-        let each = limits.map(|(limit, multiplier)| {
-            i64::try_from(limit.most)
-                .unwrap_or(i64::MAX)
-                .saturating_mul(*multiplier)
-        });
-        each.sum()
-    }
-
     /// Divides the choices until the best is known.
-    fn divided(&self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
-        let mut open: Vec<(Relaxed, ChoicePart)> = Vec::new();
-        let mut parts = vec![ChoicePart::whole(&known.multipliers)];
+    fn divided(&mut self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
+        let whole = ChoicePart::whole(&known.multipliers);
+        let found = self.on_the_page(&known.multipliers, count)?;
+        let mut open: Vec<(Relaxed, ChoicePart)> =
+            found.map(|found| (found, whole)).into_iter().collect();
+        let mut parts: Vec<ChoicePart> = Vec::new();
         for searched in 0.. {
             for part in parts.drain(..) {
                 let found = self.relaxed(&part, count)?;
@@ -323,6 +316,7 @@ impl Standing {
             score: best.score,
             bound: self.bound.min(best.score),
             proved: self.is_settled(),
+            multipliers: self.multipliers.clone(),
         })
     }
 }

@@ -12,6 +12,7 @@ mod limited;
 mod parts;
 mod points;
 mod prices;
+mod pruned;
 mod stretches;
 mod terms;
 #[cfg(test)]
@@ -25,9 +26,10 @@ use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Cost, Unsolvable};
 
-use limited::LimitedSearch;
+use limited::Best;
 use parts::SpannedPage;
-use points::laid_out;
+use points::{StateSpace, laid_out};
+use pruned::{best_choices, few};
 
 pub use prices::prices;
 pub use stretches::stretches;
@@ -83,47 +85,55 @@ pub fn changes(
     cache: &mut Cache,
 ) -> Result<Vec<Option<Rung>>, Trouble> {
     let most = most.min(replacements.len());
-    counted(chart, replacements, terms, settings, 0..=most, cache)
+    on_the_page(chart, replacements, settings, cache, |search, cache| {
+        search.rungs(terms, &(0..=most), cache)
+    })
 }
 
-/// The rung of [`changes`] with exactly so many replacements.
+/// The rung of [`changes`] with so many replacements, or with as many as fit; each number on terms of its
+/// own. `None` where not even one fits.
 ///
 /// # Errors
 ///
 /// Those of [`changes`].
-pub fn exactly(
+pub fn as_many_as_fit(
     chart: &Chart,
     replacements: &[Replacement],
-    terms: &Terms,
+    terms: impl Fn(usize) -> Terms,
     settings: &Settings,
-    count: usize,
+    most: usize,
     cache: &mut Cache,
 ) -> Result<Option<Rung>, Trouble> {
-    let rungs = counted(chart, replacements, terms, settings, count..=count, cache)?;
-    Ok(rungs.into_iter().next().flatten())
+    on_the_page(chart, replacements, settings, cache, |search, cache| {
+        for count in (1..=most.min(replacements.len())).rev() {
+            let rungs = search.rungs(&terms(count), &(count..=count), cache)?;
+            if let Some(rung) = rungs.into_iter().next().flatten() {
+                return Ok(Some(rung));
+            }
+        }
+        Ok(None)
+    })
 }
 
-/// The best choice for each of some numbers of replacements.
-fn counted(
+/// Lays a page out with all replacements, and searches it.
+fn on_the_page<T>(
     chart: &Chart,
     replacements: &[Replacement],
-    terms: &Terms,
     settings: &Settings,
-    counts: RangeInclusive<usize>,
     cache: &mut Cache,
-) -> Result<Vec<Option<Rung>>, Trouble> {
+    search: impl FnOnce(&JointSearch<'_>, &mut Cache) -> Result<T, Unsolvable>,
+) -> Result<T, Trouble> {
     let settings = &of_the_page(chart, settings);
     let sources = sources(chart, settings, cache)?;
-    let search = JointSearch {
+    let page = SpannedPage::of(&sources, replacements, settings);
+    let joint = JointSearch {
         chart,
         replacements,
-        terms,
         settings,
-        page: SpannedPage::of(&sources, replacements, settings),
-        counts,
+        space: laid_out(&page, settings, cache),
     };
-    match search.found(cache) {
-        Ok(rungs) => Ok(rungs),
+    match search(&joint, cache) {
+        Ok(found) => Ok(found),
         Err(Unsolvable::NoValues { .. }) => {
             // Some chord has no voicing, and nothing stands for it: said as for any page.
             arrange(chart.clone(), settings, cache)?;
@@ -153,47 +163,48 @@ fn sources<'s>(
     Ok(sources)
 }
 
-/// What is asked of [`changes`].
+/// A page on which replacements are chosen.
 struct JointSearch<'s> {
     chart: &'s Chart,
     replacements: &'s [Replacement],
-    terms: &'s Terms,
     settings: &'s Settings,
-    page: SpannedPage<'s>,
-    counts: RangeInclusive<usize>,
+    space: StateSpace,
 }
 
 impl JointSearch<'_> {
-    fn found(&self, cache: &mut Cache) -> Result<Vec<Option<Rung>>, Unsolvable> {
-        let space = laid_out(&self.page, self.settings, cache);
-        let mut search = LimitedSearch::new(&space, self.terms, *self.counts.end());
-        let rung = |count: usize| -> Result<Option<Rung>, Unsolvable> {
-            let Some(best) = search.best(count)? else {
-                return Ok(None);
-            };
-            let Some(found) = self.rung(best.taken, cache) else {
-                return Ok(None);
-            };
-            // Nothing replaced is no choice: the page's own plan is all there is to prove.
-            if count == 0 {
-                return Ok(Some(found));
-            }
-            let proved = best.proved && found.score() == best.score;
-            Ok(Some(Rung {
-                optimal: found.optimal && proved,
-                lower_bound: Some(best.bound),
-                ..found
-            }))
-        };
-        self.counts.clone().map(rung).collect()
+    /// The best choice of each of some numbers of replacements.
+    fn rungs(
+        &self,
+        terms: &Terms,
+        counts: &RangeInclusive<usize>,
+        cache: &mut Cache,
+    ) -> Result<Vec<Option<Rung>>, Unsolvable> {
+        let best = best_choices(&self.space, terms, counts, few(*counts.end()))?;
+        let rungs = best.into_iter().map(|best| self.rung(best?, terms, cache));
+        Ok(rungs.collect())
     }
 
-    /// The page with these replacements, planned anew.
-    fn rung(&self, taken: Vec<usize>, cache: &mut Cache) -> Option<Rung> {
+    /// The page with the best replacements, planned anew.
+    fn rung(&self, best: Best, terms: &Terms, cache: &mut Cache) -> Option<Rung> {
+        let found = self.planned(best.taken, terms, cache)?;
+        // Nothing replaced is no choice: the page's own plan is all there is to prove.
+        if found.replacements.is_empty() {
+            return Some(found);
+        }
+        let proved = best.proved && found.score() == best.score;
+        Some(Rung {
+            optimal: found.optimal && proved,
+            lower_bound: Some(best.bound),
+            ..found
+        })
+    }
+
+    /// The page with these replacements.
+    fn planned(&self, taken: Vec<usize>, terms: &Terms, cache: &mut Cache) -> Option<Rung> {
         let chart = replaced(self.chart, self.replacements, &taken).ok()?;
         let arrangement = arrange(chart, self.settings, cache).ok()?;
         let bound = arrangement.totals.lower_bound.effort;
-        let charge = self.terms.charge(&taken);
+        let charge = terms.charge(&taken);
         Some(Rung {
             replacements: taken,
             chart: arrangement.chart,

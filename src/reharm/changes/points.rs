@@ -10,7 +10,7 @@ use super::parts::{PossibleChord, SpannedPage};
 use super::ways::edges;
 use crate::arrange::choices::choices;
 use crate::arrange::{Cache, Settings, value};
-use crate::optimise::{Edge, Model, Value};
+use crate::optimise::{Budget, Edge, Model, Unsolvable, Value};
 use crate::voicing::{Ask, Voicing};
 
 /// The page laid out: for every moment its states, and the ways between them.
@@ -30,13 +30,34 @@ struct PartState {
 }
 
 /// A model of some of the states, and which they are.
+#[derive(Default)]
 pub(super) struct WeightedPage {
     pub model: Model,
+    /// How much more than their tolls say all choices cost.
+    pub raised: i64,
     /// For each value of each moment, the replacement that begins with it.
     pub(super) begins: Vec<Vec<Option<usize>>>,
 }
 
 impl WeightedPage {
+    /// The least effort of all choices, tolls paid, and for each of so many replacements that of the choices
+    /// which take it; `None` where there is none.
+    pub fn least_efforts(&self, replacements: usize) -> Result<LeastEfforts, Unsolvable> {
+        let efforts = self.model.least_efforts(Budget::default())?;
+        let paid = |effort: u64| Some(i64::try_from(effort).ok()? - self.raised);
+        let mut with = vec![None; replacements];
+        for (effort, begun) in efforts.iter().flatten().zip(self.begins.iter().flatten()) {
+            let known = begun.and_then(|of| with.get_mut(of));
+            if let (Some(effort), Some(known)) = (effort.and_then(paid), known) {
+                *known = Some(known.map_or(effort, |known: i64| known.min(effort)));
+            }
+        }
+        let all = efforts.iter().flatten().flatten().min();
+        let all = all.and_then(|effort| paid(*effort));
+        let all = all.ok_or(Unsolvable::Impossible)?;
+        Ok(LeastEfforts { all, with })
+    }
+
     /// The replacements of a choice, rising.
     pub fn taken(&self, choice: &[usize]) -> Vec<usize> {
         let values = self.begins.iter().zip(choice);
@@ -48,16 +69,25 @@ impl WeightedPage {
     }
 }
 
+/// The least efforts of choices.
+pub(super) struct LeastEfforts {
+    /// Of all of them.
+    pub all: i64,
+    /// Of those that take each replacement, if there are any.
+    pub with: Vec<Option<i64>>,
+}
+
 impl StateSpace {
     /// The model in which taking a replacement costs its toll, and only what `allows` is there; a replacement
-    /// that is `demanded` leaves nothing beside it.
+    /// that is `demanded` leaves nothing beside it. Where tolls are negative, all values of a moment cost
+    /// as much more as the least of them falls short of nothing.
     pub fn model(
         &self,
-        tolls: &[u32],
+        tolls: &[i64],
         allows: impl Fn(usize) -> bool,
         demanded: &[usize],
     ) -> WeightedPage {
-        let (mut model, mut begins) = (Model::new(), Vec::new());
+        let mut page = WeightedPage::default();
         for states in &self.moments {
             let here = |of: usize| states.iter().any(|state| state.of == Some(of));
             let alone = demanded.iter().copied().find(|of| here(*of));
@@ -65,30 +95,48 @@ impl StateSpace {
                 (Some(alone), of) => of == Some(alone),
                 (None, of) => of.is_none_or(&allows),
             });
-            let kept: Vec<&PartState> = kept.collect();
-            let domain = model.domain(kept.iter().map(|state| state.charged(tolls)));
-            model.variable(domain, 1);
-            begins.push(
-                kept.iter()
-                    .map(|state| state.of.filter(|_| state.begins))
-                    .collect(),
-            );
+            let kept: Vec<(&PartState, i64)> =
+                kept.map(|state| (state, state.toll(tolls))).collect();
+            let least = kept.iter().map(|(_, toll)| *toll).min();
+            let raised = -least.unwrap_or_default().min(0);
+            let values = kept
+                .iter()
+                .map(|(state, toll)| state.charged(toll.saturating_add(raised)));
+            let domain = page.model.domain(values);
+            page.model.variable(domain, 1);
+            page.raised += raised;
+            let begins = kept.iter().map(|(state, _)| state.begun());
+            page.begins.push(begins.collect());
         }
         for edge in &self.edges {
-            model.edge(*edge);
+            page.model.edge(*edge);
         }
-        WeightedPage { model, begins }
+        page
+    }
+
+    /// How many replacements there are, by the last that has a state.
+    pub fn replacements(&self) -> usize {
+        let of = self.moments.iter().flatten().filter_map(|state| state.of);
+        of.max().map_or(0, |last| last + 1)
     }
 }
 
 impl PartState {
-    fn charged(&self, tolls: &[u32]) -> Value {
-        let toll = self.of.filter(|_| self.begins).and_then(|of| tolls.get(of));
+    /// The replacement that begins with it.
+    fn begun(&self) -> Option<usize> {
+        self.of.filter(|_| self.begins)
+    }
+
+    fn toll(&self, tolls: &[i64]) -> i64 {
+        let toll = self.begun().and_then(|of| tolls.get(of));
+        toll.copied().unwrap_or_default()
+    }
+
+    /// Its value with so much added, 0 or more.
+    fn charged(&self, toll: i64) -> Value {
+        let toll = u32::try_from(toll).unwrap_or(u32::MAX);
         Value {
-            effort: self
-                .value
-                .effort
-                .saturating_add(toll.copied().unwrap_or_default()),
+            effort: self.value.effort.saturating_add(toll),
             ..self.value.clone()
         }
     }

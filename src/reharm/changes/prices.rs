@@ -9,7 +9,7 @@ use super::points::laid_out;
 use super::{of_the_page, sources};
 use crate::arrange::{Cache, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
-use crate::optimise::{Budget, Unsolvable};
+use crate::optimise::Unsolvable;
 
 /// More than a voicing can cost at one visit, with the motion into it.
 const MOST_EFFORT: u64 = 256;
@@ -30,37 +30,23 @@ pub fn prices(
     let settings = &of_the_page(chart, settings);
     let sources = sources(chart, settings, cache)?;
     let page = SpannedPage::of(&sources, replacements, settings);
-    let layout = laid_out(&page, settings, cache).model(&[], |_| true, &[]);
+    let space = laid_out(&page, settings, cache);
     let visits = |moment: usize| {
         let slot = page.moments.get(moment).map(|moment| moment.slot);
         slot.map_or(0, |slot| page.performance.times(slot))
     };
     let all: u64 = (0..page.moments.len()).map(visits).sum();
     let toll = (all + 1).saturating_mul(MOST_EFFORT).next_power_of_two();
-    let toll_paid = u32::try_from(toll).map_err(|_| Trouble::NoPlan(Unsolvable::TooLarge))?;
-    let efforts = layout
-        .model
-        .with_toll(toll_paid)
-        .least_efforts(Budget::default());
-    let efforts = efforts.map_err(Trouble::NoPlan)?;
-    let least = efforts.iter().flatten().flatten().min().copied();
-    let written = least
-        .filter(|least| *least < toll)
-        .ok_or(Trouble::NoPlan(Unsolvable::Impossible))?;
-    let mut least: Vec<Option<u64>> = vec![None; replacements.len()];
-    for (efforts, begins) in efforts.iter().zip(&layout.begins) {
-        for (effort, begins) in efforts.iter().zip(begins) {
-            let alone = effort.and_then(|effort| effort.checked_sub(toll));
-            let alone = alone.filter(|alone| *alone < toll);
-            let known = begins.and_then(|of| least.get_mut(of));
-            if let (Some(alone), Some(known)) = (alone, known) {
-                *known = Some(known.map_or(alone, |known| known.min(alone)));
-            }
-        }
-    }
-    let grown = |effort: u64| Some(i64::try_from(effort).ok()? - i64::try_from(written).ok()?);
-    Ok(least
-        .into_iter()
-        .map(|effort| effort.and_then(grown))
-        .collect())
+    let toll = u32::try_from(toll).map_err(|_| Trouble::NoPlan(Unsolvable::TooLarge))?;
+    let toll = i64::from(toll);
+    let tolls = vec![toll; replacements.len()];
+    let least = space.model(&tolls, |_| true, &[]);
+    let least = least.least_efforts(replacements.len());
+    let least = least.map_err(Trouble::NoPlan)?;
+    let written = Some(least.all).filter(|all| *all < toll);
+    let written = written.ok_or(Trouble::NoPlan(Unsolvable::Impossible))?;
+    // A choice that takes two of them pays two tolls.
+    let alone = |effort: i64| Some(effort - toll).filter(|alone| *alone < toll);
+    let grown = |effort: Option<i64>| Some(alone(effort?)? - written);
+    Ok(least.with.into_iter().map(grown).collect())
 }

@@ -42,6 +42,33 @@ impl Terms {
             .all(|limit| limit.count(taken) <= limit.most)
     }
 
+    /// What each of so many replacements costs the engine: its charge and the multipliers of its limits.
+    pub(super) fn tolls(&self, multipliers: &[i64], replacements: usize) -> Vec<i64> {
+        let of = |at: usize| {
+            self.charge_of(at)
+                .saturating_add(self.paid(at, multipliers))
+        };
+        (0..replacements).map(of).collect()
+    }
+
+    /// The multipliers a replacement pays.
+    pub(super) fn paid(&self, at: usize, multipliers: &[i64]) -> i64 {
+        let limits = self.limits.iter().zip(multipliers);
+        let mine = limits.filter(|(limit, _)| limit.members.contains(&at));
+        mine.map(|(_, multiplier)| multiplier).sum()
+    }
+
+    /// What a choice that keeps the limits pays in multipliers at the most.
+    pub(super) fn allowance(&self, multipliers: &[i64]) -> i64 {
+        let limits = self.limits.iter().zip(multipliers);
+        let each = limits.map(|(limit, multiplier)| {
+            i64::try_from(limit.most)
+                .unwrap_or(i64::MAX)
+                .saturating_mul(*multiplier)
+        });
+        each.sum()
+    }
+
     /// What one replacement is charged.
     pub(super) fn charge_of(&self, at: usize) -> i64 {
         self.charges.get(at).copied().unwrap_or_default()

@@ -7,6 +7,7 @@ use crate::arrange::Arrangement;
 use crate::chart::{Beats, NewChord, read};
 use crate::chord::Chord;
 use crate::optimise::{Row, step};
+use crate::reharm::{AskedPlaces, ChangeWeights, Listed, Ways, reharm, worth_a_change};
 
 /// Bars of two or one chords, with some that repeat their neighbours' roots.
 const BARS: [&str; 8] = [
@@ -241,10 +242,33 @@ fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
     compare_on(&Terms::default(), chart, all, settings)
 }
 
+/// Holds the search that looks at a few replacements first against the one that looks at all at once.
+fn same_by_few(terms: &Terms, chart: &Chart, all: &[Replacement], settings: &Settings, few: usize) {
+    let found = |few: usize| {
+        let cache = &mut Cache::default();
+        on_the_page(chart, all, settings, cache, |search, _| {
+            best_choices(&search.space, terms, &(0..=all.len().min(3)), few)
+        })
+    };
+    let scores = |few: usize| {
+        let best = found(few).unwrap().into_iter();
+        best.map(|best| best.map(|best| (best.score, best.bound, best.proved)))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        scores(few),
+        scores(usize::MAX),
+        "{few} of {all:?} on {terms:?}\n{chart}"
+    );
+}
+
 /// The same on some terms. Where limits are in the way, only the score is proved.
 fn compare_on(terms: &Terms, chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
     let most = all.len().min(3);
     let rungs = changes(chart, all, terms, settings, most, &mut Cache::default()).unwrap();
+    for few in 1..3 {
+        same_by_few(terms, chart, all, settings, few);
+    }
     let tried = by_trying(chart, all, terms, settings, most);
     for (count, (rung, tried)) in rungs.iter().zip(&tried).enumerate() {
         let found = rung.as_ref().map(|rung| {
@@ -399,5 +423,36 @@ fn what_is_entangled_by_its_play_order_is_proved() {
         let planned = arrange(page, &settings(false), &mut Cache::default()).unwrap();
         assert_eq!(rung.cost, planned.totals.cost);
         assert!(rung.optimal);
+    }
+}
+
+#[test]
+fn what_is_looked_at_first_leaves_nothing_better_on_a_whole_tune() {
+    for text in [
+        include_str!("../../../charts/the-last-ferry-home.chart"),
+        include_str!("../../../charts/rope-and-salt-blues.chart"),
+    ] {
+        let (chart, settings) = (read(text).unwrap(), Settings::default());
+        let asked = AskedPlaces::default();
+        let listed = reharm(&chart, &settings, &Ways::default(), &asked).unwrap();
+        let listed = worth_a_change(listed.listed);
+        let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
+        let terms = ChangeWeights::default().terms(&listed);
+        assert!(all.len() > 30, "{}", all.len());
+        let found = |few: usize| {
+            on_the_page(
+                &chart,
+                &all,
+                &settings,
+                &mut Cache::default(),
+                |search, _| best_choices(&search.space, &terms, &(0..=4), few),
+            )
+        };
+        let [some, every] = [12, usize::MAX].map(|few| found(few).unwrap());
+        assert!(every.iter().all(Option::is_some));
+        for (some, every) in some.iter().flatten().zip(every.iter().flatten()) {
+            assert_eq!(some.taken, every.taken);
+            assert_eq!((some.score, some.proved), (every.score, every.proved));
+        }
     }
 }

@@ -1,0 +1,155 @@
+//! The best choices of some numbers of replacements, most of which are never looked at together.
+//!
+//! Looking at all replacements with all their numbers told apart is slow, and most are in no good choice. So
+//! a few are searched first, those with which the best choices are cheapest. What is found there bounds
+//! from above what a choice of so many costs. Whether one of the others can be in anything as good is told
+//! by a bound from below: each replacement pays the same toll and the multipliers of its limits, as in
+//! [`limited`](super::limited). The least effort with it, less all that a choice of so many can pay, is no more
+//! than the score of any choice that takes it. What comes to more than what was found is left out; if
+//! anything else is left beside the few, all that are left are searched once more. So nothing is lost, equals
+//! neither.
+
+use std::collections::BTreeSet;
+use std::ops::RangeInclusive;
+
+use super::limited::{Best, LimitedSearch};
+use super::points::StateSpace;
+use super::terms::Terms;
+use crate::optimise::Unsolvable;
+
+/// How many are searched first, and how many more for each that may be taken.
+const FEW: (usize, usize) = (12, 4);
+
+/// How many replacements are looked at first, where so many may be taken.
+pub(super) fn few(most: usize) -> usize {
+    let (sure, more) = FEW;
+    most.saturating_mul(more).saturating_add(sure)
+}
+
+/// The best choice of each number of replacements; `None` where there is none, or none was found.
+pub(super) fn best_choices(
+    space: &StateSpace,
+    terms: &Terms,
+    counts: &RangeInclusive<usize>,
+    few: usize,
+) -> Result<Vec<Option<Best>>, Unsolvable> {
+    let all: BTreeSet<usize> = (0..space.replacements()).collect();
+    let pruned = match few < all.len() {
+        true => among_few(space, terms, counts, &all, few).unwrap_or_default(),
+        false => None,
+    };
+    // Where the few leave a chord without a voicing, or a bound is too dear, nothing is pruned.
+    match pruned {
+        Some(found) => Ok(found),
+        None => Ok(searched(space, terms, counts, &all)?.best),
+    }
+}
+
+/// The same by looking at a few first; `None` where they are not enough for one of the numbers.
+fn among_few(
+    space: &StateSpace,
+    terms: &Terms,
+    counts: &RangeInclusive<usize>,
+    all: &BTreeSet<usize>,
+    few: usize,
+) -> Result<Option<Vec<Option<Best>>>, Unsolvable> {
+    let page = BoundedPage { space, terms };
+    let first = page.bound(0, &vec![0; terms.limits.len()], all)?;
+    let few = first.cheapest(few);
+    let found = searched(space, terms, counts, &few)?;
+    let mut left = BTreeSet::new();
+    for (best, count) in found.best.iter().zip(counts.clone()) {
+        let Some(best) = best else {
+            return Ok(None);
+        };
+        if count > 0 {
+            let near = first.not_above(best.score, count, all);
+            let fall = found.search.fall(&best.multipliers, count);
+            let bound = page.bound(fall.unwrap_or_default(), &best.multipliers, &near)?;
+            left.extend(bound.not_above(best.score, count, &near));
+        }
+    }
+    match left.is_subset(&few) {
+        true => Ok(Some(found.best)),
+        false => searched(space, terms, counts, &left).map(|found| Some(found.best)),
+    }
+}
+
+/// What a search among some of the replacements found.
+struct BestAmong<'s> {
+    search: LimitedSearch<'s>,
+    best: Vec<Option<Best>>,
+}
+
+fn searched<'s>(
+    space: &'s StateSpace,
+    terms: &'s Terms,
+    counts: &RangeInclusive<usize>,
+    among: &BTreeSet<usize>,
+) -> Result<BestAmong<'s>, Unsolvable> {
+    let is_among = (0..space.replacements()).map(|at| among.contains(&at));
+    let mut search = LimitedSearch::among(space, terms, *counts.end(), is_among);
+    let best = counts.clone().map(|count| search.best(count));
+    let best = best.collect::<Result<_, _>>()?;
+    Ok(BestAmong { search, best })
+}
+
+/// What bounds are made of.
+struct BoundedPage<'s> {
+    space: &'s StateSpace,
+    terms: &'s Terms,
+}
+
+impl BoundedPage<'_> {
+    /// A bound where nothing but these replacements is taken.
+    fn bound(
+        &self,
+        toll: i64,
+        multipliers: &[i64],
+        among: &BTreeSet<usize>,
+    ) -> Result<ReplacementBounds, Unsolvable> {
+        let replacements = self.space.replacements();
+        let mut tolls = self.terms.tolls(multipliers, replacements);
+        tolls.iter_mut().for_each(|one| *one += toll);
+        let page = self.space.model(&tolls, |at| among.contains(&at), &[]);
+        Ok(ReplacementBounds {
+            toll,
+            allowance: self.terms.allowance(multipliers),
+            with: page.least_efforts(replacements)?.with,
+        })
+    }
+}
+
+/// A bound from below of the choices with each replacement.
+struct ReplacementBounds {
+    /// What each replacement paid beside its charge and the multipliers.
+    toll: i64,
+    /// What all that keep the limits pay in multipliers at the most.
+    allowance: i64,
+    /// The least effort with each, if there is any.
+    with: Vec<Option<i64>>,
+}
+
+impl ReplacementBounds {
+    /// No choice of so many that takes this replacement has a lower score; `None` where there is no choice.
+    fn below(&self, at: usize, count: usize) -> Option<i64> {
+        let paid = self.toll.saturating_mul(i64::try_from(count).ok()?);
+        let with = self.with.get(at).copied().flatten()?;
+        Some(with.saturating_sub(paid).saturating_sub(self.allowance))
+    }
+
+    /// So many with which the best choice of any number is cheapest.
+    fn cheapest(&self, few: usize) -> BTreeSet<usize> {
+        let mut possible: Vec<(i64, usize)> = (0..self.with.len())
+            .filter_map(|at| Some((self.below(at, 0)?, at)))
+            .collect();
+        possible.sort_unstable();
+        possible.into_iter().take(few).map(|(_, at)| at).collect()
+    }
+
+    /// Those of some that may be in a choice of so many with no more than this score.
+    fn not_above(&self, score: i64, count: usize, among: &BTreeSet<usize>) -> BTreeSet<usize> {
+        let fits = |at: &&usize| self.below(**at, count).is_some_and(|below| below <= score);
+        among.iter().filter(fits).copied().collect()
+    }
+}
