@@ -10,7 +10,7 @@ use super::membership::{degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
 use super::stretch::ChordTime;
-use crate::chart::MelodyNote;
+use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key};
 
@@ -101,10 +101,11 @@ fn one_fit(
         false => fit_anew(chord, spot.key, note, time.stretch),
     };
     let outside = only.is_some_and(|only| !only.contains(&after.class()));
+    let minded = || is_held(chord, note, time.stretch) || is_accented(time.stretch, spot, note);
     let fit = match fit {
-        Fit::Misfit(_) | Fit::Passing => fit,
-        _ if !outside => fit,
-        _ if is_held(chord, note, time.stretch) => Fit::Misfit(Misfit::NotHere(after)),
+        Fit::Misfit(_) => fit,
+        _ if !outside && fit != Fit::Passing => fit,
+        _ if minded() => Fit::Misfit(Misfit::NotHere(after)),
         _ => Fit::Passing,
     };
     MelodyFit {
@@ -114,6 +115,15 @@ fn one_fit(
         after,
         fit,
     }
+}
+
+/// Whether a note begins with a new chord and fitted the old one: an accented note needs a place in the
+/// chord, however short it is ("Chord substitution" handout, docslib 7593323). One that leaned on the old
+/// chord may lean on the new one, and a grace note always may.
+fn is_accented(time: ChordTime, spot: &Spot<'_>, note: &MelodyNote) -> bool {
+    let begins = note.beat == time.beat && note.beats + note.beats >= Beats::whole(1);
+    let leaned = || fit(spot.chord, spot.key, note, ChordTime::of(spot)) == Fit::Passing;
+    begins && !leaned()
 }
 
 /// Whether a dominant put under this note must have it in its symbol, and has not.

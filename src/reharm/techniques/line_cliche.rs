@@ -30,6 +30,11 @@ struct Cliche {
     way: &'static str,
 }
 
+/// The ending of a minor triad with b6, which the melody's 5 would rub.
+const FLAT_SIX: &str = "m(b6)";
+
+const BESIDE_FLAT_SIX: &[u8] = &[0, 2, 3, 5, 8, 10];
+
 const DOWN: Cliche = Cliche {
     endings: &[("m", 1), ("m(maj7)", 1), ("m7", 1), ("m6", 1)],
     way: "a voice falls 8 7 b7 6",
@@ -41,12 +46,12 @@ const INTO_FIVE: Cliche = Cliche {
 };
 
 const UP: Cliche = Cliche {
-    endings: &[("m", 1), ("m(b6)", 1), ("m6", 1), ("m7", 1)],
+    endings: &[("m", 1), (FLAT_SIX, 1), ("m6", 1), ("m7", 1)],
     way: "a voice climbs 5 b6 6 b7",
 };
 
 const UP_AND_BACK: Cliche = Cliche {
-    endings: &[("m", 1), ("m(b6)", 1), ("m6", 1), ("m(b6)", 1)],
+    endings: &[("m", 1), (FLAT_SIX, 1), ("m6", 1), (FLAT_SIX, 1)],
     way: "a voice moves 5 b6 6 b6",
 };
 
@@ -74,7 +79,11 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let ideas = lines.iter().map(|line| {
         let chord = |(ending, quarters): &(&'static str, usize)| -> Wanted {
             let beats = std::iter::repeat_n(quarter, *quarters).sum();
-            on(root, WantedKind::Text(ending), spot.key, beats)
+            let chord = on(root, WantedKind::Text(ending), spot.key, beats);
+            match *ending {
+                FLAT_SIX => chord.only(BESIDE_FLAT_SIX),
+                _ => chord,
+            }
         };
         Idea {
             spots: spots.clone(),
