@@ -36,17 +36,20 @@ enum Class {
     FlatNinth,
 }
 
-/// What a note is over a chord: an alteration of a dominant counts as one even where the symbol names it.
+/// What a note is over a chord: an alteration of a dominant counts as one even where the symbol names it, and
+/// a sixth a half step above the fifth of any other chord is no better.
 fn class(chord: &Chord, note: &MelodyNote) -> Class {
     let above = chord.root().class().up_to(note.note.name().class()).0;
     let dominant = chord.family() == Family::Dominant;
     let mut tones = chord.tones().iter();
+    let in_chord = tones.any(|tone| i32::from(tone.degree.class()) == above);
     let bass = chord.bass().map(|bass| bass.class());
     match above {
         1 if dominant => Class::FlatNinth,
         3 | 8 if dominant => Class::Altered,
+        8 if !in_chord => Class::Altered,
         _ if bass == Some(note.note.name().class()) => Class::ChordTone,
-        _ if tones.any(|tone| i32::from(tone.degree.class()) == above) => Class::ChordTone,
+        _ if in_chord => Class::ChordTone,
         _ => Class::Tension,
     }
 }
