@@ -1,5 +1,6 @@
 //! What is judged of a proposal in its page, all in one.
 
+use super::dull::is_dull;
 use super::idle::{is_bass_only, is_idle};
 use super::in_place::InPlace;
 use super::leads_on::leads_on;
@@ -16,16 +17,20 @@ pub struct Judgement {
     pub idle: bool,
     /// Whether only the bass moves, which a hand without roots doesn't play.
     pub bass_only: bool,
+    /// Whether it only puts one chord of the key for another, and nothing more leads on.
+    pub dull: bool,
 }
 
 impl Judgement {
     /// That of a proposal in its page.
     pub fn of(proposal: &InPlace<'_>) -> Self {
+        let leads_on = leads_on(proposal);
         Self {
             strain: Strain::of(proposal),
-            leads_on: leads_on(proposal),
+            leads_on,
             idle: is_idle(proposal),
             bass_only: is_bass_only(proposal),
+            dull: is_dull(proposal, leads_on),
         }
     }
 }

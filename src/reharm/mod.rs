@@ -4,6 +4,7 @@
 //! [`changes`] chooses among them together with the voicings.
 
 mod changes;
+mod dull;
 mod held;
 mod idle;
 mod in_place;

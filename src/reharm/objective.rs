@@ -85,7 +85,10 @@ impl ChangeWeights {
 }
 
 /// The proposals that are worth a change: those that bring something, and that a hand without roots plays.
+/// Chosen for little motion, a chord of the key that leads on to nothing would be taken again and again.
 pub fn worth_a_change(mut listed: Vec<Listed>) -> Vec<Listed> {
-    listed.retain(|one| !one.judgement.idle && !one.judgement.bass_only);
+    listed.retain(|Listed { judgement, .. }| {
+        !judgement.idle && !judgement.bass_only && !judgement.dull
+    });
     listed
 }

@@ -3,15 +3,11 @@
 //! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
 //! − 4 · leads-on, least first. The price is counted for each bar of the proposal each time it is played, and no
 //! further than a band of strain either way. No more than two of a technique come before every other
-//! technique has had its two, since ten tritone substitutes in a row are one idea. The weights stand with
-//! those of the strain ([`weights`]).
-
-use std::collections::BTreeMap;
+//! technique has had its two, since ten tritone substitutes in a row are one idea; and among those no more than
+//! two for the same chords before the others. The weights stand with those of the strain ([`weights`]).
 
 use super::Listed;
 use super::strain::weights;
-use crate::chord::{Chord, Family};
-use crate::harmony::passage::is_diatonic;
 
 /// Proposals in the order an arranger looks at them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -69,8 +65,11 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
         None => weights::RANK_STRAIN * strain,
         Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain).abs() / 2,
     };
-    let dull = is_plain_swap(listed) && judgement.leads_on <= 0;
-    let dull = if dull { weights::PLAIN_SWAP } else { 0 };
+    let dull = if judgement.dull {
+        weights::PLAIN_SWAP
+    } else {
+        0
+    };
     let (first, last) = listed.bars();
     let times = i64::try_from(listed.times.max(1)).unwrap_or(i64::MAX);
     let bars = i64::try_from(1 + last - first).unwrap_or(i64::MAX);
@@ -82,24 +81,32 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
     price + strained + dull - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
 }
 
-/// Whether chords of the key change places with others of the key that are no dominants.
-fn is_plain_swap(listed: &Listed) -> bool {
-    let new = &listed.proposal.chords;
-    let of_key = |class| listed.key.is_some_and(|key| is_diatonic(key, class));
-    let at_home = |chord: &Chord| {
-        let plain = chord.family() != Family::Dominant && chord.bass().is_none();
-        plain && chord.classes().all(of_key)
-    };
-    new.len() <= listed.slots.len() && new.iter().all(|new| at_home(&new.chord))
+/// No more than two of a technique before all others have had their two; and among these, and among the rest,
+/// no more than two for the same chords before other chords have had theirs.
+fn varied(best: Vec<Listed>) -> Vec<Listed> {
+    let technique = |a: &Listed, b: &Listed| a.proposal.technique == b.proposal.technique;
+    let place = |a: &Listed, b: &Listed| a.slots == b.slots;
+    let parts = parted(best, weights::OF_A_KIND, technique).into_iter();
+    let each = parts.flat_map(|part| parted(part, weights::AT_A_PLACE, place));
+    each.flatten().collect()
 }
 
-/// No more than two of a technique before all others have had their two.
-fn varied(best: Vec<Listed>) -> Vec<Listed> {
-    let mut taken: BTreeMap<&'static str, usize> = BTreeMap::new();
-    let (first, rest): (Vec<Listed>, Vec<Listed>) = best.into_iter().partition(|one| {
-        let taken = taken.entry(one.proposal.technique).or_default();
-        *taken += 1;
-        *taken <= weights::OF_A_KIND
-    });
-    first.into_iter().chain(rest).collect()
+/// The first so many of those that are alike, then the others, in order.
+fn parted(
+    all: Vec<Listed>,
+    most: usize,
+    alike: impl Fn(&Listed, &Listed) -> bool,
+) -> [Vec<Listed>; 2] {
+    let mut parted = [Vec::new(), Vec::new()];
+    let [first, rest] = &mut parted;
+    for one in all {
+        let known = first.iter().filter(|other| alike(other, &one)).count();
+        if known < most {
+            &mut *first
+        } else {
+            &mut *rest
+        }
+        .push(one);
+    }
+    parted
 }

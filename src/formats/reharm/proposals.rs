@@ -22,7 +22,7 @@ pub(in crate::formats) struct ProposalJson<'a> {
     replaces: &'a [String],
     /// What stands there instead.
     chords: Vec<NewJson>,
-    /// How far it bends the melody.
+    /// How far it bends the tune.
     strain: StrainJson,
     /// How many more links than written lead on, -2 to 3.
     leads_on: i32,
@@ -30,6 +30,8 @@ pub(in crate::formats) struct ProposalJson<'a> {
     idle: bool,
     /// Whether only the bass moves, which a hand without roots doesn't play.
     bass_only: bool,
+    /// Whether it only puts one chord of the key for another, and nothing more leads on.
+    dull: bool,
     /// By how many semitones of effort the hand has it easier with it, the best voicings around it;
     /// negative where it has it harder, null where that is not known.
     saves: Option<i64>,
@@ -130,6 +132,7 @@ impl<'a> ProposalJson<'a> {
             leads_on: judgement.leads_on,
             idle: judgement.idle,
             bass_only: judgement.bass_only,
+            dull: judgement.dull,
             saves: listed.price.map(|price| -price),
             why: &listed.proposal.why,
             melody: listed.proposal.melody.iter().map(sung).collect(),

@@ -134,6 +134,9 @@ fn reasons(listed: &Listed) -> String {
     if judgement.bass_only {
         text += "  moves the bass alone, which a hand without roots doesn't play\n";
     }
+    if judgement.dull {
+        text += "  puts a chord of the key for another, and nothing more leads on\n";
+    }
     text
 }
 

@@ -54,9 +54,12 @@ pub const RANK_PRICE: i64 = 3 * RANK_STRAIN;
 /// gentler one that does not.
 pub const RANK_LEADS_ON: i64 = 4;
 
-/// What a chord of the key for another that leads on to nothing is set back in a list: as much as a band of
-/// strain, three points. Mostly marked tolerable: harmless, and dull.
+/// What a dull swap, a chord of the key for another, is set back in a list: as much as a band of strain, three
+/// points. Mostly marked tolerable: harmless, and dull.
 pub const PLAIN_SWAP: i64 = 3 * RANK_STRAIN;
 
 /// How many of a technique come before all others have had as many.
 pub const OF_A_KIND: usize = 2;
+
+/// How many that replace the same chords come before other places have had as many.
+pub const AT_A_PLACE: usize = 2;
