@@ -441,6 +441,64 @@ fn what_is_asked_wrongly_is_said() {
 }
 
 #[test]
+fn what_would_be_ignored_is_refused() {
+    let refused = |arguments: &[&str], said: &str| {
+        let (code, out, err) = reharm(arguments, TUNE);
+        assert_eq!((code, out.as_str()), (2, ""), "{arguments:?}");
+        assert!(err.contains(said), "{arguments:?}: {err}");
+    };
+    for of_the_list in [
+        "--best=3",
+        "--all",
+        "--reasons",
+        "--gentle",
+        "--bold",
+        "--strain=3",
+    ] {
+        refused(&[of_the_list, "--versions", "2"], "cannot be used with");
+        refused(
+            &[of_the_list, "--apply", "2:tritone"],
+            "cannot be used with",
+        );
+    }
+    refused(
+        &["--why", "2:tritone", "--versions", "2"],
+        "cannot be used with",
+    );
+    refused(&["--why", "2:tritone", "--gentle"], "cannot be used with");
+    refused(&["--width", "60"], "--versions <K>");
+    refused(
+        &["--weigh", "strain=2"],
+        "--weigh: there is nothing to choose",
+    );
+    refused(
+        &["--versions", "2", "--changes", "exactly 2"],
+        "--changes exactly: a version has fewer where so many don't fit",
+    );
+}
+
+#[test]
+fn changes_of_no_more_strain_than_is_welcome() {
+    let strains = |asked: &[&str]| {
+        let arguments = [&["--changes", "3", "--to", "json"], asked].concat();
+        let (_, json, _) = reharm(&arguments, TUNE);
+        let rows = lines(&json)[0]["rows"].as_array().unwrap().clone();
+        let changes = rows
+            .iter()
+            .flat_map(|row| row["replacements"].as_array().unwrap().clone());
+        changes
+            .map(|one| one["strain"]["total"].as_u64().unwrap())
+            .collect::<Vec<_>>()
+    };
+    let gentle = strains(&["--gentle"]);
+    assert!(
+        !gentle.is_empty() && gentle.iter().all(|strain| *strain <= 2),
+        "{gentle:?}"
+    );
+    assert!(strains(&[]).iter().any(|strain| *strain > 2));
+}
+
+#[test]
 fn two_for_the_same_chord_are_named_with_their_chords() {
     let (code, out, err) = reharm(&["--apply", "2:diatonic,2:tritone"], TUNE);
     assert_eq!((code, out.as_str()), (2, ""));

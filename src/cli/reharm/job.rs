@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use anyhow::Result;
+use anyhow::{Result, bail};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::Comparison;
@@ -51,8 +51,12 @@ impl<'a> ReharmJob<'a> {
     ///
     /// # Errors
     ///
-    /// A value that isn't one.
+    /// A value that isn't one, and weights where nothing is chosen.
     pub fn of(arguments: &'a ReharmArguments) -> Result<Self> {
+        let chooses = arguments.changes.is_some() || arguments.versions.is_some();
+        if !arguments.weigh.is_empty() && !chooses {
+            bail!("--weigh: there is nothing to choose without --changes or --versions");
+        }
         Ok(Self {
             task: match (&arguments.apply, arguments.changes) {
                 _ if arguments.undo => ReharmTask::Undo,
@@ -153,7 +157,10 @@ impl ReharmJob<'_> {
             }
             ReharmTask::Apply(names) => applied(names, chart, &proposed, settings, remarks),
             ReharmTask::Changes(count) => {
-                let listed = worth_a_change(proposed.listed);
+                let mut listed = worth_a_change(proposed.listed);
+                if let Some(welcome) = self.how.welcome() {
+                    listed.retain(|one| one.judgement.strain.total() <= welcome);
+                }
                 let asked = ChangeRequest {
                     chart,
                     name,

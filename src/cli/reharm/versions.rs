@@ -35,12 +35,17 @@ pub(super) struct VersionsRequest {
 impl VersionsRequest {
     /// # Errors
     ///
-    /// A version that is not among those asked for.
+    /// A version that is not among those asked for, and a number of changes that may not be less.
     pub(super) fn of(arguments: &ReharmArguments) -> Result<Self> {
         let count = arguments.versions.map_or(0, usize::from);
         let take = arguments.take.map(usize::from);
         if let Some(take) = take.filter(|take| *take > count) {
             bail!("--take {take}: only {count} are asked for with --versions");
+        }
+        if arguments.changes.is_some_and(|changes| changes.exactly) {
+            bail!(
+                "--changes exactly: a version has fewer where so many don't fit; write --changes N"
+            );
         }
         Ok(Self {
             count,

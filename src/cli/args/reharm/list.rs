@@ -12,33 +12,34 @@ const SCREENFUL: usize = 20;
 #[derive(Debug, Args)]
 pub struct ListArguments {
     /// List the N best of the tune
-    #[arg(long, value_name = "N", conflicts_with_all = ["apply", "changes", "undo", "all"])]
+    #[arg(long, value_name = "N", conflicts_with_all = ["apply", "changes", "versions", "undo", "all"])]
     pub best: Option<usize>,
 
     /// List all, those that bring nothing new and those that move the bass alone last
-    #[arg(long, conflicts_with_all = ["apply", "changes", "undo"])]
+    #[arg(long, conflicts_with_all = ["apply", "changes", "versions", "undo"])]
     pub all: bool,
 
     /// Give the reasons of what is listed, a paragraph each
-    #[arg(long, conflicts_with_all = ["apply", "changes", "undo", "to"])]
+    #[arg(long, conflicts_with_all = ["apply", "changes", "versions", "undo", "to"])]
     pub reasons: bool,
 
     /// Give the reasons of the proposals of these names
-    #[arg(long, value_name = "NAMES", conflicts_with_all = ["apply", "changes", "undo", "to", "best", "all", "reasons"])]
+    #[arg(long, value_name = "NAMES", conflicts_with_all = ["apply", "changes", "versions", "undo", "to", "best", "all", "reasons", "strain", "gentle", "bold"])]
     pub why: Option<Names>,
 
     /// How much strain is welcome: no proposal of more is listed, and of those below the nearest come first
     ///
-    /// Strain says how far a proposal bends the tune: gentle is 0 to 2, medium 3 to 5, bold 6 to 9.
-    #[arg(long, value_name = "N")]
+    /// Strain says how far a proposal bends the tune: gentle is 0 to 2, medium 3 to 5, bold 6 to 9. With
+    /// --changes no change of more is made. --versions has a strain of its own for each version.
+    #[arg(long, value_name = "N", conflicts_with_all = ["apply", "versions", "undo"])]
     pub strain: Option<u32>,
 
     /// Gentle proposals only: as --strain 2
-    #[arg(long, conflicts_with_all = ["strain", "bold"])]
+    #[arg(long, conflicts_with_all = ["strain", "bold", "apply", "versions", "undo"])]
     pub gentle: bool,
 
     /// Bold ones as well: as --strain 9
-    #[arg(long, conflicts_with = "strain")]
+    #[arg(long, conflicts_with_all = ["strain", "apply", "versions", "undo"])]
     pub bold: bool,
 }
 

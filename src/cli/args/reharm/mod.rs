@@ -65,8 +65,9 @@ pub struct ReharmArguments {
     /// Make N changes, the best there are; fewer only where so many don't fit, which `exactly N` refuses
     ///
     /// Chords and voicings are decided together, so that effort + 3 x strain - 4 x leads-on is least, with
-    /// no more than two changes of a technique. Places that are held, changes that bring nothing and
-    /// those of the bass alone are left out. The chart is printed, and on standard error a table: what
+    /// no more than two changes of a technique. Places that are held, changes that bring nothing, those that
+    /// put a chord of the key for another and lead on to nothing, and those of the bass alone, such as
+    /// pedals, are left out. The chart is printed, and on standard error a table: what
     /// each further change gains and strains, whether it is proved that no other choice is better, and
     /// an arrow at the row that was taken.
     #[arg(long, value_name = "[exactly] N")]
@@ -97,7 +98,7 @@ pub struct ReharmArguments {
     pub weigh: Vec<String>,
 
     /// Widest line of the comparison of --versions, in columns
-    #[arg(value_parser = clap::value_parser!(u16).range(20..), long, value_name = "COLUMNS", default_value_t = 80)]
+    #[arg(value_parser = clap::value_parser!(u16).range(20..), long, value_name = "COLUMNS", default_value_t = 80, requires = "versions")]
     pub width: u16,
 
     /// Print the chart as it was before its chords were replaced
