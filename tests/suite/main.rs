@@ -38,6 +38,7 @@
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
 //! | `reharm_cli` | `reharm` from outside: lists, tables, taking back, pipes and files, bad input |
 //! | `reharm_ranked` | what texts print is high in the list, in all keys |
+//! | `reharm_voiced` | the voicing keeps the idea: open thirds, lines, basses that stay |
 //! | `reharm_versions` | whole arrangements: written, compared, voiced and checked without a finding |
 //! | `shell` | what a shell, a terminal and a file system are promised; files that mean no good |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
@@ -95,6 +96,7 @@ mod reharm;
 mod reharm_cli;
 mod reharm_ranked;
 mod reharm_versions;
+mod reharm_voiced;
 mod scores;
 mod sets;
 mod settings;
