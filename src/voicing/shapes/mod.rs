@@ -118,6 +118,22 @@ impl Layout {
         }
     }
 
+    /// The degrees upward in this order, each as near above the one before as it lies: in open position
+    /// where the order skips some.
+    fn upward(degrees: &[Degree], form: Option<Form>) -> Self {
+        let mut tones: Vec<(Degree, u8)> = Vec::with_capacity(degrees.len());
+        for degree in degrees {
+            let above = tones.last().map_or(0, |(_, below)| below + 1);
+            let semitones = above + (degree.class() + 12 - above % 12) % 12;
+            tones.push((*degree, semitones));
+        }
+        Self {
+            tones,
+            form,
+            turned: false,
+        }
+    }
+
     /// Close position upward from the degree at `lowest`.
     fn inversion(degrees: &[Degree], lowest: usize, form: Option<Form>) -> Self {
         let mut turned = degrees.to_vec();

@@ -22,14 +22,7 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
     let mut found = Vec::with_capacity(4);
     if let Some((third, seventh)) = material.frame() {
         Layout::close(&[root, third, seventh], Some(Form::A)).add_to(&mut found);
-        let tenth = third.class() + 12;
-        let tones = vec![(root, 0), (seventh, seventh.class()), (third, tenth)];
-        Layout {
-            tones,
-            form: Some(Form::B),
-            turned: false,
-        }
-        .add_to(&mut found);
+        Layout::upward(&[root, seventh, third], Some(Form::B)).add_to(&mut found);
     }
     let lone = [material.third, material.seventh];
     for lone in lone
