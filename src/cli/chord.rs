@@ -3,8 +3,7 @@
 use anyhow::Result;
 use compline::chart::Diagnostic;
 use compline::chord::{Symbol, Unread};
-use compline::formats::{ChordReport, chord_text};
-use serde_json::json;
+use compline::formats::{ChordReport, chord_schema, chord_text, unread_symbol_json};
 
 use super::Status;
 use super::args::{ChordArguments, ReportFormat};
@@ -12,6 +11,10 @@ use super::terminal::Terminal;
 
 /// Runs the command. A symbol that can't be read doesn't stop the others.
 pub fn run(arguments: &ChordArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.print_all(&chord_schema())?;
+        return Ok(Status::Done);
+    }
     let mut status = Status::Done;
     for (at, text) in arguments.symbols.iter().enumerate() {
         match Symbol::read(text) {
@@ -48,8 +51,7 @@ fn refuse(
     terminal: &mut Terminal,
 ) -> Result<()> {
     if format == ReportFormat::Json {
-        let line = json!({"symbol": text, "error": unread.to_string()});
-        terminal.print(&format!("{line}\n"))?;
+        terminal.print(&unread_symbol_json(text, unread))?;
     }
     let message = format!("`{text}` is not a chord symbol");
     let mut problem = Diagnostic::error(unread.span.clone(), message, unread.expected.as_str());

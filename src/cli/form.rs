@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::chart::Chart;
-use compline::formats::{play_order_json, play_order_text};
+use compline::formats::{play_order_json, play_order_schema, play_order_text};
 
 use super::Status;
 use super::args::{FormArguments, ReportFormat};
@@ -14,6 +14,10 @@ use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.print_all(&play_order_schema())?;
+        return Ok(Status::Done);
+    }
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let status = batch::each(

@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::chart::Chart;
-use compline::formats::{harmony_json, harmony_text};
+use compline::formats::{harmony_json, harmony_schema, harmony_text};
 
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
@@ -14,6 +14,10 @@ use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.print_all(&harmony_schema())?;
+        return Ok(Status::Done);
+    }
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let status = batch::each(

@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use anyhow::Result;
+use compline::formats::{limits_json, limits_schema};
 use compline::hand::{Hand, LimitTable};
-use serde_json::{Value, json};
 
 use super::Status;
 use super::args::{LimitsArguments, ReportFormat};
@@ -13,6 +13,10 @@ use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &LimitsArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.print_all(&limits_schema())?;
+        return Ok(Status::Done);
+    }
     let tables = match &arguments.limits {
         Some(name) => vec![settings::limits(name)?],
         None => vec![
@@ -23,13 +27,9 @@ pub fn run(arguments: &LimitsArguments, terminal: &mut Terminal) -> Result<Statu
     };
     let text = match arguments.to {
         ReportFormat::Text => report(&tables),
-        ReportFormat::Json => tables
-            .iter()
-            .map(|table| format!("{}\n", object(table)))
-            .collect(),
+        ReportFormat::Json => limits_json(&tables),
     };
-    terminal.print(&text)?;
-    terminal.flush()?;
+    terminal.print_all(&text)?;
     Ok(Status::Done)
 }
 
@@ -76,16 +76,4 @@ fn in_force() -> String {
         hand.reach,
         compline::explain::CAUTION
     )
-}
-
-fn object(table: &LimitTable) -> Value {
-    let limits = table.rows().map(|(interval, semitones, limit)| {
-        json!({
-            "interval": interval,
-            "semitones": semitones,
-            "lowest": limit.floor.map(|floor| floor.midi()),
-            "source": limit.provenance.to_string(),
-        })
-    });
-    json!({"table": table.name(), "limits": limits.collect::<Vec<_>>()})
 }

@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::arrange::{OptionsOfSlot, options};
-use compline::formats::{options_json, options_text};
+use compline::formats::{options_json, options_schema, options_text};
 
 use super::Status;
 use super::args::{ReportFormat, SlotArguments};
@@ -19,5 +19,12 @@ pub fn run(arguments: &SlotArguments, terminal: &mut Terminal) -> Result<Status>
             ReportFormat::Json => options_json(&all),
         }
     };
-    slots::run(arguments, "options are listed", terminal, options, show)
+    slots::run(
+        arguments,
+        "options are listed",
+        options_schema,
+        terminal,
+        options,
+        show,
+    )
 }

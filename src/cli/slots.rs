@@ -18,16 +18,22 @@ use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
 
 /// Works on the chart the arguments name, in its key and with its wishes, and prints what `show`
-/// makes of the result.
+/// makes of the result; or prints the schema of that.
 pub fn run<R: Send>(
     arguments: &SlotArguments,
     done: &str,
+    schema: impl Fn() -> String,
     terminal: &mut Terminal,
     work: impl Fn(Chart, &Settings, &mut Cache) -> Result<R, Trouble> + Sync,
     show: impl Fn(R) -> String,
 ) -> Result<Status> {
+    // The schema needs no chart.
+    let Some(chart) = &arguments.chart else {
+        terminal.print_all(&schema())?;
+        return Ok(Status::Done);
+    };
     let reading = ReadOptions::of(&arguments.reading)?;
-    let sources = one_chart(&arguments.chart, &reading, done)?;
+    let sources = one_chart(chart, &reading, done)?;
     let mut finder = Finder::new(arguments.hand.asked()?)?;
     let settings = finder.all(&sources, terminal)?;
     let wishes = wishes(&arguments.tune.wish)?;

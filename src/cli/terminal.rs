@@ -77,6 +77,16 @@ impl Terminal {
         self.write(visible(text).as_bytes())
     }
 
+    /// Prints a result that is all there is.
+    ///
+    /// # Errors
+    ///
+    /// As [`Terminal::write`].
+    pub fn print_all(&mut self, text: &str) -> io::Result<()> {
+        self.print(text)?;
+        self.flush()
+    }
+
     /// Writes a result to standard output as it is: a file of another kind, or what was made visible and
     /// then coloured. Once its reader has gone, what is written is dropped: it has seen enough.
     ///

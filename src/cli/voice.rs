@@ -46,8 +46,7 @@ pub struct VoiceJob {
 /// Runs the command.
 pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status> {
     if arguments.schema {
-        terminal.print(&schema())?;
-        terminal.flush()?;
+        terminal.print_all(&schema())?;
         return Ok(Status::Done);
     }
     let writing = &arguments.writing;

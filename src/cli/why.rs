@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use compline::explain::why::{Why, why};
-use compline::formats::{why_json, why_text};
+use compline::formats::{why_json, why_schema, why_text};
 
 use super::Status;
 use super::args::{ReportFormat, WhyArguments};
@@ -21,5 +21,12 @@ pub fn run(arguments: &WhyArguments, terminal: &mut Terminal) -> Result<Status> 
             ReportFormat::Json => why_json(all.iter().filter(|why| asked(why)), grounding),
         }
     };
-    slots::run(arguments, "reasons are given", terminal, why, show)
+    slots::run(
+        arguments,
+        "reasons are given",
+        why_schema,
+        terminal,
+        why,
+        show,
+    )
 }

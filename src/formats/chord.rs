@@ -5,7 +5,7 @@ use std::fmt::Write;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::chord::{Chord, Symbol};
+use crate::chord::{Chord, Symbol, Unread};
 use crate::pitch::{Degree, Name, Spelling};
 use crate::voicing::{Admitted, admitted};
 
@@ -28,6 +28,38 @@ pub struct ChordReport {
     shapes: Vec<ShapeJson>,
     /// Which of two readings was taken, where two are in use.
     reading: Option<String>,
+}
+
+/// A symbol that can't be read.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct UnreadSymbolReport<'a> {
+    /// What was given.
+    symbol: &'a str,
+    /// What is wrong with it.
+    error: String,
+}
+
+/// A line of the JSON of `chord`.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+#[expect(
+    dead_code,
+    reason = "the schema of the lines is made from it, not the lines"
+)]
+enum ChordLine<'a> {
+    Read(ChordReport),
+    Unread(UnreadSymbolReport<'a>),
+}
+
+/// The JSON Schema of the lines, as indented text.
+pub fn chord_schema() -> String {
+    super::json::schema_text::<ChordLine<'static>>()
+}
+
+/// A symbol that can't be read, as one line of JSON.
+pub fn unread_symbol_json(symbol: &str, unread: &Unread) -> String {
+    let error = unread.to_string();
+    super::json::line(&UnreadSymbolReport { symbol, error })
 }
 
 #[derive(Debug, Serialize, JsonSchema)]

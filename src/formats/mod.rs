@@ -12,6 +12,7 @@ mod grounding;
 mod harmony;
 mod home;
 mod json;
+mod limits;
 pub mod midi;
 pub mod musicxml;
 mod options;
@@ -31,24 +32,32 @@ pub mod zip;
 use crate::arrange::Arrangement;
 use crate::score::{Performing, Score, Timeline};
 
-pub use chord::{ChordReport, chord_text};
+pub use chord::{ChordReport, chord_schema, chord_text, unread_symbol_json};
 pub use findings::{
-    Artifact, FindingReport, Fingerprint, Lines, Region, Rough, RoughestList, Sarif, Shown,
-    ShownChart, TableRow, TextEdit, finding_json, finding_line, findings_schema, opinion_words,
-    rules_json, rules_text, table_head, table_row, table_total,
+    Artifact, FindingReport, Fingerprint, Lines, RecordEntry, RecordReport, Region, Rough,
+    RoughestList, Sarif, Shown, ShownChart, TableRow, TextEdit, finding_json, finding_line,
+    findings_schema, opinion_words, rules_json, rules_text, table_head, table_row, table_total,
 };
 pub use grid::{GridStyle, grid};
+<<<<<<< HEAD
 pub use harmony::{HarmonyReport, harmony_json, harmony_text};
 pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, read_voiced, schema};
 pub use options::{OptionReport, options_json, options_text};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_text};
+=======
+pub use harmony::{HarmonyReport, harmony_json, harmony_schema, harmony_text};
+pub use json::{NotVoiced, Voiced, VoicedChart, json, read_voiced, schema};
+pub use limits::{limits_json, limits_schema};
+pub use options::{OptionReport, options_json, options_schema, options_text};
+pub use play_order::{PlayOrderReport, play_order_json, play_order_schema, play_order_text};
+>>>>>>> c670ceb (Every command that writes JSON prints the schema of it)
 pub use reharm::{
     ChangesReport, Comparison, Ladder, ProposalsReport, VersionsReport, changes_json, changes_text,
     held_text, proposals_json, ranking_text, reasons_text, reharm_schema, versions_json,
     versions_text,
 };
 pub use text::text;
-pub use why::{WhyReport, why_json, why_text};
+pub use why::{WhyReport, why_json, why_schema, why_text};
 
 /// How the writers may be told to write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -45,6 +45,11 @@ pub fn options_json(slots: &[OptionsOfSlot]) -> String {
         .collect()
 }
 
+/// The JSON Schema of the lines, as indented text.
+pub fn options_schema() -> String {
+    super::json::schema_text::<OptionReport>()
+}
+
 impl OptionReport {
     /// The options of one slot.
     pub fn of(options: &OptionsOfSlot) -> Self {

@@ -31,6 +31,11 @@ pub fn play_order_json(chart: &Chart, order: &PlayOrder) -> String {
     })
 }
 
+/// The JSON Schema of the line, as indented text.
+pub fn play_order_schema() -> String {
+    super::json::schema_text::<PlayOrderReport>()
+}
+
 /// The play order for people.
 pub fn play_order_text(chart: &Chart, order: &PlayOrder) -> String {
     let title = chart.title().unwrap_or("untitled");

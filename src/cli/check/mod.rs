@@ -34,12 +34,14 @@ use reporter::Reporter;
 /// Runs the command.
 pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status> {
     if arguments.schema {
-        return print(&findings_schema(), terminal);
+        terminal.print_all(&findings_schema())?;
+        return Ok(Status::Done);
     }
     let mut finder = Finder::new(arguments.asked()?)?;
     let here = finder.of(&Source::Stdin, terminal)?;
     if arguments.rules {
-        return print(&rules(arguments.to, &here.check)?, terminal);
+        terminal.print_all(&rules(arguments.to, &here.check)?)?;
+        return Ok(Status::Done);
     }
     let task = task(arguments)?;
     let reading = ReadOptions::of(&arguments.reading)?;
@@ -111,12 +113,6 @@ fn found(
     }
     let found = FoundCharts::of(hand);
     Ok((found, Some(chart)))
-}
-
-fn print(text: &str, terminal: &mut Terminal) -> Result<Status> {
-    terminal.print(text)?;
-    terminal.flush()?;
-    Ok(Status::Done)
 }
 
 fn rules(format: CheckFormat, settings: &check::RuleSettings) -> Result<String> {

@@ -8,8 +8,7 @@ use std::fs;
 use std::path::{Component, Path, PathBuf};
 
 use anyhow::{Result, anyhow, bail};
-use compline::formats::{Fingerprint, Shown};
-use serde::{Deserialize, Serialize};
+use compline::formats::{Fingerprint, RecordEntry, RecordReport, Shown};
 
 use crate::cli::output::{AtomicFile, Replacing};
 use crate::cli::read_file::read_text;
@@ -22,23 +21,6 @@ pub type Counts = BTreeMap<Fingerprint, usize>;
 const LONGEST: u64 = 64 << 20;
 
 const FORMAT: &str = "compline-known";
-
-#[derive(Deserialize)]
-struct RecordJson {
-    format: String,
-    version: u32,
-    findings: Vec<EntryJson>,
-}
-
-#[derive(Serialize, Deserialize)]
-struct EntryJson {
-    chart: String,
-    rule: String,
-    section: String,
-    symbol: String,
-    notes: String,
-    count: usize,
-}
 
 /// A record that was read.
 #[derive(Debug, Default)]
@@ -56,7 +38,7 @@ impl Known {
     pub fn read(path: &Path) -> Result<Self> {
         let shown = path.display();
         let text = read_text(path, LONGEST)?;
-        let record: RecordJson = serde_json::from_str(&text).map_err(|why| {
+        let record: RecordReport = serde_json::from_str(&text).map_err(|why| {
             let said = why.to_string();
             let said = said.split(" at line ").next().unwrap_or_default();
             anyhow!(
@@ -110,29 +92,6 @@ impl Known {
 /// The file of a chart that may be a part of one.
 fn file(chart: &str) -> &str {
     chart.split_once(PART).map_or(chart, |(file, _)| file)
-}
-
-impl EntryJson {
-    fn of(chart: &str, same: &Fingerprint, count: usize) -> Self {
-        Self {
-            chart: chart.to_owned(),
-            rule: same.rule.clone(),
-            section: same.section.clone(),
-            symbol: same.symbol.clone(),
-            notes: same.notes.clone(),
-            count,
-        }
-    }
-
-    fn parted(self) -> (String, Fingerprint) {
-        let same = Fingerprint {
-            rule: self.rule,
-            section: self.section,
-            symbol: self.symbol,
-            notes: self.notes,
-        };
-        (self.chart, same)
-    }
 }
 
 /// Parts the path of a file of JSON from the title of a chart in it.
@@ -245,7 +204,7 @@ impl Recorder {
         let mut comma = "";
         for (chart, counts) in &self.now {
             for (same, count) in counts {
-                let entry = EntryJson::of(chart, same, *count);
+                let entry = RecordEntry::of(chart, same, *count);
                 let line = format!("{comma}\n{}", serde_json::to_string(&entry)?);
                 self.file.write(line.as_bytes())?;
                 comma = ",";

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::Shown;
 use crate::chart::Beats;
 use crate::check::{Fix, Replan, VoicingChange};
-use crate::formats::json::{line, schema_text};
+use crate::formats::json::line;
 use crate::hand::{Hundredths, Thousandths};
 
 /// A finding.
@@ -111,11 +111,6 @@ struct OpinionJson {
 /// One line of JSON.
 pub fn finding_json(chart: &str, title: Option<&str>, shown: &Shown<'_>) -> String {
     line(&FindingReport::of(chart, title, shown))
-}
-
-/// The JSON Schema of the lines, as indented text.
-pub fn findings_schema() -> String {
-    schema_text::<FindingReport<'static>>()
 }
 
 impl<'a> FindingReport<'a> {

@@ -7,9 +7,11 @@
 mod json;
 mod lines;
 mod place;
+mod record;
 mod roughest;
 mod rules;
 mod sarif;
+mod schema;
 mod table;
 
 use crate::chart::{Chart, MiddleC, Slot, Wish};
@@ -17,12 +19,14 @@ use crate::check::{Finding, Fix, Opinion, Replan};
 use crate::pitch::Note;
 use crate::voicing::Voicing;
 
-pub use json::{FindingReport, finding_json, findings_schema};
+pub use json::{FindingReport, finding_json};
 pub use lines::finding_line;
 pub use place::{Lines, Region};
+pub use record::{RecordEntry, RecordReport};
 pub use roughest::{Rough, RoughestList};
 pub use rules::{rules_json, rules_text};
 pub use sarif::{Artifact, Sarif};
+pub use schema::findings_schema;
 pub use table::{TableRow, table_head, table_row, table_total};
 
 /// A finding with what its chart says about the place.

@@ -3,6 +3,7 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::chart::{Beats, MiddleC, Slot, Wish};
@@ -11,15 +12,17 @@ use crate::hand::{Thousandths, roughness};
 use crate::pitch::{Note, Pitch};
 
 /// A voicing that a chart gives, and how rough it sounds.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Rough {
     /// Hutchinson and Knopoff's roughness: a second opinion, no verdict.
+    #[schemars(with = "f64")]
     pub roughness: Thousandths,
     /// The chart's path.
     pub chart: String,
     /// The written bar, from 1.
     pub bar: usize,
     /// The beat, from 1.
+    #[schemars(with = "String")]
     pub beat: Beats,
     /// The chord symbol.
     pub symbol: String,

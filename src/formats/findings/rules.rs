@@ -2,9 +2,11 @@
 
 use std::fmt::Write;
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::check::{RULES, Rule, RuleSettings, Severity};
+use crate::formats::json::line;
 
 /// The rules with what they are worth under these settings and why they are there, for people.
 pub fn rules_text(settings: &RuleSettings) -> String {
@@ -39,26 +41,60 @@ fn also(rule: &Rule, settings: &RuleSettings) -> String {
 
 /// The same, one object a line.
 pub fn rules_json(settings: &RuleSettings) -> String {
-    let line = |rule: &Rule| {
-        let object = json!({
-            "rule": rule.name,
-            "severity": word(settings.severity(rule)),
-            "default": word(rule.severity),
-            "also": also_json(rule, settings),
-            "mends": rule.mends,
-            "why": rule.why,
-            "refused": rule.refused,
-            "accepted": rule.accepted,
-        });
-        format!("{object}\n")
-    };
-    RULES.iter().copied().map(line).collect()
+    let report = |rule: &&'static Rule| line(&RuleReport::of(rule, settings));
+    RULES.iter().map(report).collect()
 }
 
-fn also_json(rule: &Rule, settings: &RuleSettings) -> Vec<serde_json::Value> {
-    let each = of_its_own(rule, settings).iter();
-    each.map(|(severity, which)| json!({"severity": severity.name(), "which": which}))
-        .collect()
+/// A rule with what it is worth.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Rule")]
+pub(super) struct RuleReport {
+    /// Its name.
+    rule: &'static str,
+    /// The severity in force: `note`, `warning`, `error` or `off`.
+    severity: &'static str,
+    /// The severity unless set otherwise.
+    default: &'static str,
+    /// The severities of its own that it gives some findings.
+    also: Vec<AlsoJson>,
+    /// Whether `--mend` cures its findings.
+    mends: bool,
+    /// Why it is there.
+    why: &'static str,
+    /// A chart it refuses.
+    refused: &'static str,
+    /// The nearest chart it accepts.
+    accepted: &'static str,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "Also")]
+struct AlsoJson {
+    /// The severity.
+    severity: &'static str,
+    /// Which findings have it.
+    which: &'static str,
+}
+
+impl RuleReport {
+    fn of(rule: &'static Rule, settings: &RuleSettings) -> Self {
+        let also = of_its_own(rule, settings).iter();
+        Self {
+            rule: rule.name,
+            severity: word(settings.severity(rule)),
+            default: word(rule.severity),
+            also: also
+                .map(|(severity, which)| AlsoJson {
+                    severity: severity.name(),
+                    which,
+                })
+                .collect(),
+            mends: rule.mends,
+            why: rule.why,
+            refused: rule.refused,
+            accepted: rule.accepted,
+        }
+    }
 }
 
 fn word(severity: Option<Severity>) -> &'static str {

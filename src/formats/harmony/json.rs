@@ -133,6 +133,11 @@ pub fn harmony_json(chart: &Chart, order: &PlayOrder, looped: bool) -> String {
     })
 }
 
+/// The JSON Schema of the line, as indented text.
+pub fn harmony_schema() -> String {
+    crate::formats::json::schema_text::<HarmonyReport>()
+}
+
 fn regions(stood: &[Stood]) -> Vec<RegionJson> {
     let mut regions: Vec<RegionJson> = Vec::new();
     for (stood, analysis) in stood.iter().filter_map(|s| Some((s, s.analysis.as_ref()?))) {

@@ -3,5 +3,5 @@
 mod json;
 mod text;
 
-pub use json::{HarmonyReport, harmony_json};
+pub use json::{HarmonyReport, harmony_json, harmony_schema};
 pub use text::harmony_text;

@@ -1,6 +1,7 @@
 //! JSON as text, for every format that is JSON.
 
 use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
 use serde::Serialize;
 
 /// A value as one line of JSON.
@@ -13,7 +14,10 @@ pub(in crate::formats) fn line(value: &impl Serialize) -> String {
 
 /// The JSON Schema of a type, as indented text.
 pub(in crate::formats) fn schema_text<T: JsonSchema>() -> String {
-    let mut text = serde_json::to_string_pretty(&schemars::schema_for!(T)).unwrap_or_default();
+    // What is written, not what would be read.
+    let written = SchemaSettings::default().for_serialize().into_generator();
+    let schema = written.into_root_schema_for::<T>();
+    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
     text.push('\n');
     text
 }

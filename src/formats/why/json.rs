@@ -9,7 +9,7 @@ use crate::explain::why::{
     Addition, Arrival, Closer, Decided, Move, Nearer, NextBest, Omission, Plainer, Why,
 };
 use crate::formats::grounding::{HeardAsJson, TouchJson};
-use crate::formats::json::{VoicingJson, line, voicing_json};
+use crate::formats::json::{VoicingJson, line, schema_text, voicing_json};
 use crate::hand::Violation;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
 
@@ -173,6 +173,11 @@ pub fn why_json<'a>(slots: impl IntoIterator<Item = &'a Why>, grounding: bool) -
     slots
         .map(|why| line(&WhyReport::of(why, grounding)))
         .collect()
+}
+
+/// The JSON Schema of the lines, as indented text.
+pub fn why_schema() -> String {
+    schema_text::<WhyReport>()
 }
 
 impl WhyReport {

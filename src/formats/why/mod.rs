@@ -3,5 +3,5 @@
 mod json;
 mod text;
 
-pub use json::{WhyReport, why_json};
+pub use json::{WhyReport, why_json, why_schema};
 pub use text::why_text;
