@@ -39,18 +39,11 @@ pub use findings::{
     findings_schema, opinion_words, rules_json, rules_text, table_head, table_row, table_total,
 };
 pub use grid::{GridStyle, grid};
-<<<<<<< HEAD
-pub use harmony::{HarmonyReport, harmony_json, harmony_text};
-pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, read_voiced, schema};
-pub use options::{OptionReport, options_json, options_text};
-pub use play_order::{PlayOrderReport, play_order_json, play_order_text};
-=======
 pub use harmony::{HarmonyReport, harmony_json, harmony_schema, harmony_text};
-pub use json::{NotVoiced, Voiced, VoicedChart, json, read_voiced, schema};
+pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, read_voiced, schema};
 pub use limits::{limits_json, limits_schema};
 pub use options::{OptionReport, options_json, options_schema, options_text};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_schema, play_order_text};
->>>>>>> c670ceb (Every command that writes JSON prints the schema of it)
 pub use reharm::{
     ChangesReport, Comparison, Ladder, ProposalsReport, VersionsReport, changes_json, changes_text,
     held_text, proposals_json, ranking_text, reasons_text, reharm_schema, versions_json,

@@ -3,9 +3,11 @@
 use std::path::PathBuf;
 
 use anyhow::Result;
+use clap::builder::StringValueParser;
 use clap::{Args, ValueEnum};
 
 use super::setting_options::{Checking, SettingOptions};
+use super::suggested::{self, suggested};
 use super::{HandArguments, ReadingArguments};
 use crate::cli::settings::{AskedSettings, RULE_LEVELS};
 
@@ -42,7 +44,12 @@ pub struct CheckArguments {
     pub options: SettingOptions<Checking>,
 
     /// Give a rule another severity, such as muddy=error, or turn it off: untidy=off; may be repeated
-    #[arg(long, value_name = "NAME=LEVEL")]
+    #[arg(
+        long,
+        value_name = "NAME=LEVEL",
+        value_parser = suggested(StringValueParser::new(), suggested::rules),
+        hide_possible_values = true
+    )]
     pub rule: Vec<String>,
 
     /// Replan the faulty voicings and hold all others; each chart is rewritten in its place

@@ -236,9 +236,41 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
 pub fn with_examples(command: Command) -> Command {
     EXAMPLES.iter().fold(command, |command, (name, examples)| {
         let text = format!("Examples:\n{}", text(examples));
-        command.mut_subcommand(name, |part| part.after_help(text))
+        command.mut_subcommand(name, |part| {
+            let short = format!("{}{text}", in_short(&part));
+            part.after_help(short).after_long_help(text)
+        })
     })
 }
+
+/// The options that `-h` doesn't explain, a line for each group of them: those that the commands which
+/// voice have in common.
+fn in_short(command: &Command) -> String {
+    let mut groups: Vec<(&str, Vec<String>)> = Vec::new();
+    for option in command
+        .get_arguments()
+        .filter(|option| option.is_hide_short_help_set())
+    {
+        let (Some(heading), Some(name)) = (option.get_help_heading(), option.get_long()) else {
+            continue;
+        };
+        let name = format!("--{name}");
+        match groups.iter_mut().find(|(group, _)| *group == heading) {
+            Some((_, names)) => names.push(name),
+            None => groups.push((heading, vec![name])),
+        }
+    }
+    if groups.is_empty() {
+        return String::new();
+    }
+    let lines = groups
+        .iter()
+        .map(|(heading, names)| format!("  {heading}: {}\n", names.join(" ")));
+    format!("{COMMON}\n{}\n", lines.collect::<String>())
+}
+
+/// What stands above the options that `-h` doesn't explain.
+const COMMON: &str = "For every command that voices (--help explains them):";
 
 fn text(examples: &[HelpExample]) -> String {
     let each = examples

@@ -29,18 +29,18 @@ pub struct HandArguments {
     /// which goes by, lies on or above it, or is the top note a whole step below a held one; eight times for
     /// a key that the melody holds [2]. With register, plain and melody at 0 the plan is the least motion and
     /// nothing else.
-    #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND)]
+    #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND, hide_short_help = true)]
     pub surcharge: Vec<String>,
 
     /// Take the songbook's settings from this file, not from the nearest compline.toml above each chart
     ///
     /// The keys of a settings file are named as these options, without the dashes; an option typed
     /// here comes before the file.
-    #[arg(long, value_name = "FILE", help_heading = SETTINGS, conflicts_with = "no_settings")]
+    #[arg(long, value_name = "FILE", help_heading = SETTINGS, hide_short_help = true, conflicts_with = "no_settings")]
     pub settings: Option<PathBuf>,
 
     /// Look for no settings file
-    #[arg(long, help_heading = SETTINGS)]
+    #[arg(long, help_heading = SETTINGS, hide_short_help = true)]
     pub no_settings: bool,
 }
 
@@ -65,7 +65,7 @@ impl HandArguments {
 #[derive(Debug, Args)]
 pub struct TuneArguments {
     /// Transpose to this key first, such as Eb or F#m; `voice` takes several, as in Eb,F, or `all`
-    #[arg(long, value_name = "KEY", help_heading = SOUND)]
+    #[arg(long, value_name = "KEY", help_heading = SOUND, hide_short_help = true)]
     pub key: Option<String>,
 
     /// Ask for something in a bar, bars, or one chord of a bar: `3:A`, `3-6:A`, `3.2:without=G3,leap=5`
@@ -77,7 +77,7 @@ pub struct TuneArguments {
     /// before --top and --leap; top=free lifts --top. Wishes are joined by commas; in a chart they
     /// stand behind a `?` of the `lh` line. Notes alone (3:G3.Bb3.D4.F4) give the voicing, `-`
     /// silence; `?` takes back what the chart asks for there. C4 is middle C. May be repeated.
-    #[arg(long, value_name = "PLACE:WISHES", help_heading = WISHES)]
+    #[arg(long, value_name = "PLACE:WISHES", help_heading = WISHES, hide_short_help = true)]
     pub wish: Vec<String>,
 }
 

@@ -14,6 +14,7 @@ mod places;
 mod reading;
 mod reharm;
 mod setting_options;
+mod suggested;
 mod voice;
 
 use std::ffi::OsString;
@@ -160,8 +161,8 @@ pub enum ReportFormat {
 #[derive(Debug, Args)]
 pub struct SlotArguments {
     /// The chart, or `-` for standard input
-    #[arg(value_name = "CHART")]
-    pub chart: PathBuf,
+    #[arg(value_name = "CHART", required_unless_present = "schema")]
+    pub chart: Option<PathBuf>,
 
     /// Only this place: bar 3, bars 3-6, or 3.2, the second chord of bar 3
     #[arg(long, value_name = "PLACE")]
@@ -170,6 +171,10 @@ pub struct SlotArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 
     #[command(flatten)]
     pub hand: HandArguments,
@@ -196,7 +201,7 @@ pub struct WhyArguments {
 #[derive(Debug, Args)]
 pub struct ChordArguments {
     /// Chord symbols, such as Fm7 G7alt 'C7(b9)'
-    #[arg(value_name = "SYMBOL", required = true)]
+    #[arg(value_name = "SYMBOL", required_unless_present = "schema")]
     pub symbols: Vec<String>,
 
     /// How to name notes: strict, as theory has them, or practical, without double sharps and flats
@@ -206,6 +211,10 @@ pub struct ChordArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 }
 
 /// Arguments of `tidy`.
@@ -243,12 +252,16 @@ pub struct TidyArguments {
 #[derive(Debug, Args)]
 pub struct FormArguments {
     /// Charts, folders of charts, or `-` for standard input
-    #[arg(value_name = "CHART", required = true)]
+    #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub charts: Vec<PathBuf>,
 
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 
     #[command(flatten)]
     pub reading: ReadingArguments,
@@ -258,7 +271,7 @@ pub struct FormArguments {
 #[derive(Debug, Args)]
 pub struct HarmonyArguments {
     /// Charts, folders of charts, or `-` for standard input
-    #[arg(value_name = "CHART", required = true)]
+    #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub charts: Vec<PathBuf>,
 
     /// What to write
@@ -268,6 +281,10 @@ pub struct HarmonyArguments {
     /// The last chord goes on to the first
     #[arg(long = "loop")]
     pub looped: bool,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 
     #[command(flatten)]
     pub reading: ReadingArguments,
@@ -279,6 +296,10 @@ pub struct LimitsArguments {
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub to: ReportFormat,
+
+    /// Print the JSON Schema of the JSON and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 
     /// A table to print: `handbook`, `series`, `none`, or a file [default: both named tables]
     ///

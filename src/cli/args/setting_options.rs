@@ -4,9 +4,10 @@ use std::fmt;
 use std::marker::PhantomData;
 
 use anyhow::{Result, anyhow};
-use clap::builder::{PossibleValue, PossibleValuesParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, StringValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, ValueHint, value_parser};
 
+use super::suggested::{self, suggested};
 use crate::cli::settings::{CHECKING, Kind, Origin, PLAYING, Setting, SettingsLayer};
 
 /// Which rows are options.
@@ -102,7 +103,7 @@ fn option(setting: &Setting) -> Arg {
         arg = arg.long_help(format!("{help}\n\n{more}"));
     }
     if let Some(heading) = setting.heading {
-        arg = arg.help_heading(heading);
+        arg = arg.help_heading(heading).hide_short_help(true);
     }
     if let Some(other) = setting.in_place_of {
         arg = arg.conflicts_with(other);
@@ -125,9 +126,12 @@ fn valued(arg: Arg, kind: &Kind) -> Arg {
             arg.value_name(*name)
                 .value_parser(PossibleValuesParser::new(words))
         }
+        // The only list is that of shapes.
         Kind::List(name, _) => arg
             .value_name(*name)
             .value_delimiter(',')
+            .value_parser(suggested(StringValueParser::new(), suggested::shapes))
+            .hide_possible_values(true)
             .action(ArgAction::Append),
         Kind::File(name, _) => arg.value_name(*name).value_hint(ValueHint::FilePath),
         Kind::Text(name, _) | Kind::TextOrNumber(name, _) => arg.value_name(*name),

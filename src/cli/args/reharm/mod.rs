@@ -5,12 +5,14 @@ mod list;
 mod names;
 
 use std::path::PathBuf;
+use std::str::FromStr;
 
 use anyhow::Result;
 use clap::Args;
 use compline::reharm::Ways;
 use compline::reharm::techniques::TECHNIQUES;
 
+use super::suggested::{self, suggested};
 use super::{HandArguments, Places, ReadingArguments, ReportFormat};
 use crate::cli::settings::{AskedSettings, CHANGE_WEIGHTS};
 
@@ -26,7 +28,14 @@ pub struct ReharmArguments {
     pub charts: Vec<PathBuf>,
 
     /// Techniques to allow, or with a `-` before them to leave out [default: all]
-    #[arg(long, value_name = "NAMES", allow_hyphen_values = true, long_help = ways_help())]
+    #[arg(
+        long,
+        value_name = "NAMES",
+        allow_hyphen_values = true,
+        value_parser = suggested(Ways::from_str, suggested::techniques),
+        hide_possible_values = true,
+        long_help = ways_help()
+    )]
     pub ways: Option<Ways>,
 
     /// Only proposals that touch no other place than this: bar 3, bars 3-6, or 3.2, the second chord of bar 3
