@@ -9,13 +9,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use anyhow::Result;
 use compline::arrange::Cache;
 use compline::chart::Chart;
-use rayon::prelude::*;
 
 use super::Status;
 use super::input::Source;
 use super::outcome::{ChartOutcome, Notice, complain, tell};
 use super::reading::{ReadOptions, Taken};
 use super::terminal::Terminal;
+use super::workers::Workers;
 
 /// How many charts are in hand at a time.
 const AT_A_TIME: usize = 256;
@@ -91,6 +91,7 @@ pub fn in_order<P: Sync, R: Send>(
     work: impl Fn(usize, &P) -> R + Sync,
     mut deliver: impl FnMut(usize, P, R, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
+    let workers = Workers::default();
     terminal.expect(total);
     let mut worst = Status::Done;
     let mut before = 0;
@@ -100,10 +101,7 @@ pub fn in_order<P: Sync, R: Send>(
             break;
         }
         let count = batch.len();
-        let numbered = batch.par_iter().enumerate();
-        let results: Vec<R> = numbered
-            .map(|(at, thing)| work(before + at, thing))
-            .collect();
+        let results = workers.each(&batch, |at, thing| work(before + at, thing));
         for (at, (thing, result)) in batch.into_iter().zip(results).enumerate() {
             worst = worst.max(deliver(before + at, thing, result, terminal)?);
             if once_gone == OnceGone::Stop && terminal.gone() {

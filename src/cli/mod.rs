@@ -34,6 +34,7 @@ mod visible;
 mod voice;
 mod why;
 mod wishes;
+mod workers;
 
 use std::process::ExitCode;
 
