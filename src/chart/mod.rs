@@ -87,7 +87,7 @@
 //! and puts bar lines under bar lines in each section's lines of the same number of bars. What is
 //! printed reads as the same chart, and prints as itself.
 //!
-//! **Limits**: 8 MiB of text, 200,000 lines, 120,000 bars, 240,000 chords, 10,000 names in `play`.
+//! **Limits**: those of [`sizes`].
 
 mod beats;
 mod before;
@@ -107,6 +107,7 @@ pub mod play_order;
 mod read;
 mod remark;
 mod replaced;
+pub mod sizes;
 mod slots;
 mod span;
 #[cfg(test)]

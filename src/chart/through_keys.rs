@@ -7,7 +7,7 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
-use super::read::MOST_BARS;
+use super::sizes::MOST_BARS;
 use super::{Chart, Diagnostic, Section, Stroke};
 use crate::pitch::{Interval, Key, Pitch, Semitones};
 

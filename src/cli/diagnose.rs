@@ -118,6 +118,9 @@ fn level(severity: Severity) -> Drawn<'static> {
     }
 }
 
+/// How much of a line is drawn behind the place in question, in bytes: far more than is shown.
+const BEHIND: usize = 1_000;
+
 /// The lines a span touches, cut out so that drawing takes no longer in a long chart.
 struct Excerpt<'a> {
     text: &'a str,
@@ -138,6 +141,8 @@ impl<'a> Excerpt<'a> {
         let after = source.get(span.end..).unwrap_or_default();
         let end = after.find(['\n', '\r']);
         let end = end.map_or(source.len(), |at| span.end + at);
+        // What is far behind the place is not shown anyway.
+        let end = source.floor_char_boundary(end.min(span.end + BEHIND));
         Self {
             text: source.get(start..end).unwrap_or_default(),
             line,

@@ -2,6 +2,8 @@
 
 use std::io::{self, Write};
 
+use compline::chart::sizes;
+
 use super::Status;
 use super::args::{self, CompletionsArguments, ManArguments};
 use super::output::{Replacing, make_folder_of, write};
@@ -63,12 +65,32 @@ fn page(command: &clap::Command) -> io::Result<(String, Vec<u8>)> {
         section("EXAMPLES", &examples, &mut page)?;
     }
     section("FILES", FILES, &mut page)?;
+    if command.has_subcommands() {
+        section("SIZES", &sizes_text(), &mut page)?;
+    }
     section("EXIT STATUS", args::EXIT_STATUS, &mut page)?;
     Ok((name, page))
 }
 
 const FILES: &str = "NAME.chart\n    A chart.\ncompline.toml\n    The settings of the charts in its folder \
                      and below; the nearest one above a chart counts,\n    up to the top of its repository.\n";
+
+/// How large a chart may be.
+fn sizes_text() -> String {
+    format!(
+        "A chart may have {} MiB, {} lines of {} KiB, and on the page as well as played out {} bars and\n\
+         {} chords, {} of them in a bar; its play line may name {} sections. reharm takes charts of\n\
+         {} chords. A file of another format may have 64 MiB, a settings file 1 MiB.\n",
+        sizes::MOST_BYTES >> 20,
+        sizes::MOST_LINES,
+        sizes::LONGEST_LINE >> 10,
+        sizes::MOST_BARS,
+        sizes::MOST_CHORDS,
+        sizes::MOST_CHORDS_IN_A_BAR,
+        sizes::MOST_PLAYED,
+        sizes::MOST_REHARMONISED,
+    )
+}
 
 /// A section whose lines stand as they are.
 fn section(title: &str, text: &str, page: &mut Vec<u8>) -> io::Result<()> {

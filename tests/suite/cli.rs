@@ -297,6 +297,62 @@ fn completions_and_the_manual_name_every_command() {
 }
 
 #[test]
+fn completions_know_rules_techniques_and_shapes() {
+    for shell in ["bash", "zsh", "fish"] {
+        let script = run(folder(&[]).path(), &["completions", shell]).out;
+        for word in [
+            "muddy=error",
+            "untidy=off",
+            "tritone",
+            "-backdoor",
+            "rootless",
+            "guide-tones",
+        ] {
+            assert!(script.contains(word), "{shell}: {word}");
+        }
+    }
+    // Other values may be typed all the same, and the help isn't made longer by all of them.
+    let scratch = folder(&[("a.chart", "| Dm7 | G7 | Cmaj7 |\n")]);
+    let both = ["voice", "a.chart", "--palette", "rootless,block"];
+    assert_eq!(run(scratch.path(), &both).status, 0);
+    assert_eq!(
+        run(
+            scratch.path(),
+            &["reharm", "a.chart", "--ways", "all,-tritone"]
+        )
+        .status,
+        0
+    );
+    assert!(
+        !run(scratch.path(), &["check", "--help"])
+            .out
+            .contains("untidy=note")
+    );
+}
+
+#[test]
+fn the_short_help_names_the_options_that_commands_share_and_the_long_one_explains_them() {
+    for command in ["voice", "options", "why", "check", "reharm", "drill"] {
+        let short = run(folder(&[]).path(), &[command, "-h"]).out;
+        assert!(short.contains("For every command that voices"), "{command}");
+        assert!(
+            short.contains("  The hand: --low --high --reach --hand --limits"),
+            "{command}"
+        );
+        assert!(
+            !short.contains("Lowest key the left hand may take"),
+            "{command}"
+        );
+        let long = run(folder(&[]).path(), &[command, "--help"]).out;
+        assert!(
+            long.contains("Lowest key the left hand may take"),
+            "{command}"
+        );
+        assert!(!long.contains("For every command that voices"), "{command}");
+    }
+}
+
+#[test]
 #[cfg(unix)]
 fn a_closed_pipe_is_success() {
     use std::process::{Command, Stdio};

@@ -29,10 +29,12 @@
 //! | `page` | the page on paper: its geometry, its text, its bytes |
 //! | `planned` | what a pianist would play: planned left hands without a melody, in all twelve keys |
 //! | `played` | `check --played`: left hands from sequencers held against their charts |
+//! | `promises` | ranges that widen, charts that change while they are read, names that are no text |
 //! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
 //! | `sets` | set lists: order, keys, one document or a folder; one pass of a performance |
+//! | `schemas` | what commands write as JSON, held against the schemas they print |
 //! | `scores` | scores of our own: jumps, round trips, the whole way of an arranger |
 //! | `settings` | the settings file of a songbook: found, obeyed, its mistakes told |
 //! | `reharm` | other chords under the same tune: what holds of every proposal and every page |
@@ -41,6 +43,7 @@
 //! | `reharm_voiced` | the voicing keeps the idea: open thirds, lines, basses that stay |
 //! | `reharm_versions` | whole arrangements: written, compared, voiced and checked without a finding |
 //! | `shell` | what a shell, a terminal and a file system are promised; files that mean no good |
+//! | `sizes` | input that is too large, and machines that give too little: an error that names the limit |
 //! | `songbook_files` | the settings, hook, workflow and charts of `examples/songbook`, each run |
 //! | `songbook` | every voicing of a real songbook, held against the independent checker |
 //! | `spelling` | how the notes of the hand are named, on the page and in messages |
@@ -90,6 +93,7 @@ mod page;
 mod planned;
 mod played;
 mod program;
+mod promises;
 mod published;
 mod readme;
 mod reharm;
@@ -97,10 +101,12 @@ mod reharm_cli;
 mod reharm_ranked;
 mod reharm_versions;
 mod reharm_voiced;
+mod schemas;
 mod scores;
 mod sets;
 mod settings;
 mod shell;
+mod sizes;
 mod songbook;
 mod songbook_files;
 mod spelling;

@@ -47,7 +47,7 @@
 //! or `al-coda` where no fine or way to the coda is met; a fine, a way to the coda or a jump that is
 //! never acted on; an ending outside a repeat, a pass with no ending or with two, an ending that
 //! should go back and does not; a repeat that is never closed; bars that are never played; and a play order
-//! longer than [`PlayOrder::LONGEST`]. Since a jump back is taken only once, every other play order has an end.
+//! longer than [`MOST_BARS`](crate::chart::sizes::MOST_BARS). Since a jump back is taken only once, every other play order has an end.
 //!
 //! ```
 //! let chart = compline::chart::read("|: C | F |1 G :|2 C ||").unwrap();
@@ -68,7 +68,8 @@ mod written_bars;
 
 pub use order::{BarRun, PlayOrder, Via, Visit};
 
-use super::{Chart, Diagnostic};
+use crate::chart::sizes::MOST_CHORDS;
+use crate::chart::{Bar, Chart, Chords, Diagnostic};
 
 impl Chart {
     /// The order in which the written bars are played; what the signs mean is said in [`play_order`](self).
@@ -87,7 +88,32 @@ impl Chart {
     pub fn play_order(&self) -> Result<PlayOrder, Vec<Diagnostic>> {
         let order = sections::order(self)?;
         let order = order::of(self, order.steps()?);
-        Ok(order)
+        match self.bar_with_too_many_chords(&order) {
+            Some(bar) => Err(vec![problems::too_many_chords(bar.span)]),
+            None => Ok(order),
+        }
+    }
+
+    /// The bar at which a play order has had more chords than one may have.
+    fn bar_with_too_many_chords(&self, order: &PlayOrder) -> Option<&Bar> {
+        let mut before = 0;
+        let bars = self.bars().map(|bar| {
+            if let Chords::Written(cells) = &bar.chords {
+                before = cells.len();
+            }
+            (bar, before)
+        });
+        let bars: Vec<(&Bar, usize)> = bars.collect();
+        let mut chords = 0;
+        let played = order
+            .visits()
+            .iter()
+            .filter_map(|visit| bars.get(visit.bar));
+        let (bar, _) = played.copied().find(|(_, more)| {
+            chords += more;
+            chords > MOST_CHORDS
+        })?;
+        Some(bar)
     }
 
     /// The sections in the order `play` gives them, by their place in [`Chart::sections`]; `None` where

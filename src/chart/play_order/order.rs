@@ -60,20 +60,6 @@ pub struct BarRun {
 }
 
 impl PlayOrder {
-    /// The most bars a play order may have: 100,000, about two days of music. A chart with more bars than a
-    /// quarter of that on the page may be played as long as four times its page.
-    pub const LONGEST: usize = 100_000;
-
-    /// The most bars the play order of a chart with so many written bars may have.
-    pub const fn longest(written: usize) -> usize {
-        let page = written.saturating_mul(4);
-        if page > Self::LONGEST {
-            page
-        } else {
-            Self::LONGEST
-        }
-    }
-
     /// Every bar in the order it is played.
     pub fn visits(&self) -> &[Visit] {
         &self.visits

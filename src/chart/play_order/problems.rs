@@ -1,6 +1,6 @@
 //! What can be wrong with a form, each as the sentence a musician would say.
 
-use super::PlayOrder;
+use crate::chart::sizes::{MOST_BARS, MOST_CHORDS};
 use crate::chart::{Diagnostic, Jump, Span};
 
 /// How many mistakes are described; the rest are only counted.
@@ -143,8 +143,12 @@ pub(super) fn no_section(name: &str, played: Span) -> Diagnostic {
     Diagnostic::error(played.range(), message, "the name of a section")
 }
 
-pub(super) fn too_long(sign: Span, written: usize) -> Diagnostic {
-    let longest = PlayOrder::longest(written);
-    let message = format!("played out, this chart has more than {longest} bars");
+pub(super) fn too_long(sign: Span) -> Diagnostic {
+    let message = format!("played out, this chart has more than {MOST_BARS} bars");
     Diagnostic::error(sign.range(), message, "fewer repeats")
+}
+
+pub(super) fn too_many_chords(bar: Span) -> Diagnostic {
+    let message = format!("played out, this chart has more than {MOST_CHORDS} chords");
+    Diagnostic::error(bar.range(), message, "fewer repeats")
 }

@@ -2,19 +2,19 @@
 
 use std::collections::BTreeMap;
 
-use super::order::{PlayOrder, Via};
+use super::order::Via;
 use super::repeats::Repeats;
 use super::section_pass::SectionPass;
 use super::signs::{self, Signs};
 use super::written_bars::WrittenBars;
 use super::{player, problems};
+use crate::chart::sizes::MOST_BARS;
 use crate::chart::{Chart, Diagnostic, Jump, Played};
 
 /// The parts of a chart that are played as one, and the order in which they are.
 pub(super) struct SectionOrder<'a> {
     passes: Vec<SectionPass<'a>>,
     order: Vec<usize>,
-    written: usize,
     /// Whether every bar of a pass must be played, and every word obeyed.
     signs_act: bool,
 }
@@ -101,7 +101,6 @@ fn apart<'a>(
     SectionOrder {
         passes,
         order,
-        written: count,
         signs_act: false,
     }
 }
@@ -114,13 +113,12 @@ impl SectionOrder<'_> {
     /// What turned out to be wrong on the play order.
     pub(super) fn steps(&self) -> Result<Vec<(usize, Via)>, Vec<Diagnostic>> {
         let mut steps = Vec::new();
-        let longest = PlayOrder::longest(self.written);
         for pass in self
             .order
             .iter()
             .filter_map(|&number| self.passes.get(number))
         {
-            let mut player = player::Performer::of(pass, self.signs_act, longest, &mut steps);
+            let mut player = player::Performer::of(pass, self.signs_act, MOST_BARS, &mut steps);
             player
                 .play_out()
                 .map_err(|reason| vec![self.problem(reason)])?;
@@ -134,7 +132,7 @@ impl SectionOrder<'_> {
 
     fn problem(&self, reason: player::Stopped) -> Diagnostic {
         match reason {
-            player::Stopped::TooLong(sign) => problems::too_long(sign, self.written),
+            player::Stopped::TooLong(sign) => problems::too_long(sign),
             player::Stopped::At(problem) => problem,
         }
     }

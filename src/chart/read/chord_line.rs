@@ -7,12 +7,8 @@ use super::chords::{self, Contents};
 use super::parts::{RowPart, parts};
 use super::text::Text;
 use super::{At, ChartReader};
+use crate::chart::sizes::{MOST_BARS, MOST_CHORDS};
 use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, LineRow, Meter, Section, Span, Times};
-
-/// The most bars and chords that are read: no tune comes near, and the model stays well below the
-/// memory a small machine has.
-pub(in crate::chart) const MOST_BARS: usize = 120_000;
-const MOST_CHORDS: usize = 240_000;
 
 impl<'a> ChartReader<'a> {
     /// Reads a chord line into a new line of the current section.
@@ -95,7 +91,8 @@ impl<'a> ChartReader<'a> {
             Chords::Written(cells) => Some(cells.len()),
             Chords::Again => None,
         };
-        self.chords += written.unwrap_or(0);
+        self.chords_again = written.unwrap_or(self.chords_again);
+        self.chords += self.chords_again;
         let Some(at) = self.place_of_next() else {
             return;
         };

@@ -8,11 +8,9 @@ use super::problems::Problems;
 use super::text::Text;
 use super::words::{Words, is_meter};
 use super::{count, noun};
+use crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 use crate::chart::{Beats, Cell, Chords, Diagnostic, HELD, Jump, Marked, Meter, Was};
 use crate::chord::{Symbol, Unread};
-
-/// The most chords in one bar: sixteen to each of four beats.
-pub(super) const MOST_CHORDS: usize = 64;
 
 /// The symbols read so far: a tune says the same few again and again.
 pub(super) type Symbols<'a> = HashMap<&'a str, Arc<Symbol>>;
@@ -159,7 +157,7 @@ impl<'a> BarTally<'a> {
         let (word, held) = held_off(word);
         let symbol = symbol(word, symbols)?;
         // Beyond the most only the number matters.
-        if self.cells.len() <= MOST_CHORDS {
+        if self.cells.len() <= MOST_CHORDS_IN_A_BAR {
             self.cells.push(Cell {
                 symbol,
                 slashes: 0,
@@ -227,7 +225,7 @@ fn shared(
     place: Range<usize>,
 ) -> Result<Chords, Diagnostic> {
     let (bar, chords) = (usize::from(beats), cells.len());
-    if chords > MOST_CHORDS {
+    if chords > MOST_CHORDS_IN_A_BAR {
         return Err(too_many(place));
     }
     let written = chords + slashes;
@@ -297,7 +295,7 @@ fn again_among_others(again: Text<'_>) -> Diagnostic {
 }
 
 fn too_many(place: Range<usize>) -> Diagnostic {
-    let message = format!("more than {MOST_CHORDS} chords in one bar");
+    let message = format!("more than {MOST_CHORDS_IN_A_BAR} chords in one bar");
     Diagnostic::error(place, message, "fewer chords")
 }
 

@@ -10,7 +10,7 @@ use crate::chart::{Cell, Diagnostic, MiddleC, Span, Wish, Wishes};
 use crate::chord::Symbol;
 
 /// As many as a bar can have chords; beyond them entries are only counted.
-const MOST_ENTRIES: usize = super::chords::MOST_CHORDS;
+const MOST_ENTRIES: usize = crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 
 /// Reads the entries for `chords`; notes every mistake in them.
 ///

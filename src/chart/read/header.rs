@@ -8,6 +8,7 @@ use std::collections::HashSet;
 use super::problems::Problems;
 use super::text::Text;
 use crate::chart::enharmonic;
+use crate::chart::sizes::MOST_PLAYED;
 use crate::chart::{Diagnostic, Field, Header, MiddleC, Played, Section};
 use crate::pitch::{Key, Name};
 
@@ -145,9 +146,6 @@ fn pieces<'a>(value: Text<'a>, known: &HashSet<&str>) -> Vec<Text<'a>> {
 pub(super) fn one_spaced(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
-
-/// The most sections a `play` line may name.
-const MOST_PLAYED: usize = 10_000;
 
 fn too_many(text: Text<'_>) -> Diagnostic {
     let message = format!("more than {MOST_PLAYED} sections to play");

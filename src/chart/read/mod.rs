@@ -27,20 +27,13 @@ use self::kind::LineKind;
 use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
+use super::sizes::{LONGEST_LINE, MOST_BYTES, MOST_LINES};
 use super::{
     Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
     Opening, Remarks, Section, Span,
 };
 
-pub(super) use self::chord_line::MOST_BARS;
 pub(super) use self::finish::fold;
-
-/// The longest chart, in bytes. The longest in the project's trials has 100,000 chords, each with
-/// its notes and remarks, and needs about three quarters of it.
-const MOST_BYTES: usize = 8 << 20;
-
-/// The most lines that are read, blank ones not counted.
-const MOST_LINES: usize = 200_000;
 
 /// How many bars a line of the standard layout has at most.
 pub(super) const BARS_IN_A_LINE: usize = 4;
@@ -68,7 +61,7 @@ pub fn read(source: &str) -> Result<Chart, Vec<Diagnostic>> {
     if source.len() > MOST_BYTES {
         return Err(vec![too_long(source)]);
     }
-    if let Some(problem) = control_character(source) {
+    if let Some(problem) = long_line(source).or_else(|| control_character(source)) {
         return Err(vec![problem]);
     }
     let mark = if source.starts_with('\u{feff}') { 3 } else { 0 };
@@ -95,6 +88,24 @@ fn too_long(source: &str) -> Diagnostic {
         source.len()
     );
     Diagnostic::error(0..0, message, "a shorter chart")
+}
+
+/// The first line that is too long, if there is one. Nothing of it is looked at.
+fn long_line(source: &str) -> Option<Diagnostic> {
+    if source.len() <= LONGEST_LINE {
+        return None;
+    }
+    let mut lines = text::lines(Text::new(source, 0));
+    let line = lines.find(|line| line.text.len() > LONGEST_LINE)?;
+    let message = format!(
+        "this line is too long: {} bytes, where {LONGEST_LINE} would be far more than four bars",
+        line.text.len()
+    );
+    Some(Diagnostic::error(
+        line.at..line.at,
+        message,
+        "a shorter line",
+    ))
 }
 
 fn control_character(source: &str) -> Option<Diagnostic> {
@@ -166,6 +177,8 @@ struct ChartReader<'a> {
     lines: usize,
     bars: usize,
     chords: usize,
+    /// How many chords `%` repeats.
+    chords_again: usize,
     /// The chart has more than is read.
     full: bool,
 }

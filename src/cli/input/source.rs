@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use anyhow::{Context, Result};
+use compline::chart::sizes;
 use compline::formats::readers;
 
 use crate::cli::read_file::within;
@@ -13,7 +14,7 @@ use crate::cli::set_list::Asked;
 use crate::cli::visible::in_one_line;
 
 /// A chart of more bytes than this is not read.
-const LONGEST: u64 = 8 << 20;
+const LONGEST: u64 = sizes::MOST_BYTES as u64;
 
 /// A file of another format of more bytes than this is not read.
 pub(super) const LONGEST_SCORE: u64 = 64 << 20;

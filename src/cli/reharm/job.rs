@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use anyhow::{Result, bail};
+use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, Trouble};
+use compline::chart::sizes::MOST_REHARMONISED;
 use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::Comparison;
 use compline::pitch::Key;
@@ -103,7 +104,7 @@ impl ReharmJob<'_> {
         settings: &InForce,
         cache: &mut Cache,
     ) -> ChartOutcome<ReharmOutput> {
-        let page = self.page(chart);
+        let page = self.page(chart).and_then(|page| self.refuse_long(page));
         let told = page.and_then(|page| self.report(&page, &source.path_name(), settings, cache));
         match told {
             Ok((output, remarks)) => ChartOutcome::Done(output, remarks),
@@ -119,6 +120,18 @@ impl ReharmJob<'_> {
         }
         let order = chart.play_order().map_err(Trouble::PlayOrder)?;
         Ok(chart.unrolled(&order))
+    }
+
+    /// The page, unless other chords are to be looked for in more of it than can be.
+    fn refuse_long(&self, page: Chart) -> Result<Chart, NoResult> {
+        let chords = page.slots().len();
+        if chords > MOST_REHARMONISED && !matches!(self.task, ReharmTask::Undo) {
+            return Err(NoResult::from(anyhow!(
+                "this chart has {chords} chords: other chords are looked for in tunes of up to \
+                 {MOST_REHARMONISED}"
+            )));
+        }
+        Ok(page)
     }
 
     /// Whether a chart becomes several files.

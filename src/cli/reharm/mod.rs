@@ -24,8 +24,7 @@ use told::ReharmOutput;
 /// Runs the command.
 pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Status> {
     if arguments.schema {
-        terminal.print(&reharm_schema())?;
-        terminal.flush()?;
+        terminal.print_all(&reharm_schema())?;
         return Ok(Status::Done);
     }
     let job = ReharmJob::of(arguments)?;

@@ -8,6 +8,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::types::{FORMAT, SlotJson, Told, VERSION, VoicedChart};
+use crate::chart::sizes::MOST_CHORDS;
 use crate::chart::{
     Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, LineChanges, Remarks,
     Section, Span, Wish,
@@ -38,9 +39,6 @@ impl fmt::Display for NotVoiced {
 
 impl std::error::Error for NotVoiced {}
 
-/// The most slots a chart has, as in chart text.
-const MOST_SLOTS: usize = 240_000;
-
 /// The most notes a hand has, as in chart text.
 const MOST_NOTES: usize = 10;
 
@@ -69,8 +67,8 @@ pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
             "this is `{format}`, version {version}, and not `{FORMAT}`, version {VERSION}"
         ));
     }
-    if json.slots.is_empty() || json.slots.len() > MOST_SLOTS {
-        return refuse(format!("a chart has from 1 to {MOST_SLOTS} slots"));
+    if json.slots.is_empty() || json.slots.len() > MOST_CHORDS {
+        return refuse(format!("a chart has from 1 to {MOST_CHORDS} slots"));
     }
     if let Some(at) = json.played.iter().find(|at| **at >= json.slots.len()) {
         return refuse(format!("slot {at} is played, and there is none"));

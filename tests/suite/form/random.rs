@@ -4,6 +4,7 @@
 use std::fmt::Write as _;
 
 use super::{bars, read};
+use compline::chart::sizes::MOST_BARS;
 use compline::chart::{self, PlayOrder, Via};
 use proptest::prelude::*;
 
@@ -132,7 +133,7 @@ fn opened(parts: &[Part], sign: &str, page: &mut Vec<Written>) -> Played {
 fn is_played(text: &str, expected: &[usize]) {
     match read(text).play_order() {
         Ok(order) => assert_eq!(bars(&order), expected, "{text}"),
-        Err(problems) => assert!(expected.len() > PlayOrder::LONGEST, "{text}\n{problems:#?}"),
+        Err(problems) => assert!(expected.len() > MOST_BARS, "{text}\n{problems:#?}"),
     }
 }
 
@@ -177,7 +178,7 @@ fn muddle() -> impl Strategy<Value = String> {
 
 fn holds_together(chart: &chart::Chart, order: &PlayOrder) {
     let written = chart.bars().count();
-    assert!(order.bars() <= PlayOrder::longest(written));
+    assert!(order.bars() <= MOST_BARS);
     assert_eq!(order.visits()[0].bar, 0);
     let mut passes = vec![0; written];
     for visit in order.visits() {

@@ -1,0 +1,244 @@
+//! What is promised of ranges that widen, of charts that are changed while they are read, of names that
+//! are no text, and of pages that are put back.
+
+use std::fs;
+
+use compline::arrange::{Arrangement, Cache, Settings, Trouble, arrange};
+use compline::chart;
+use compline::hand::Range;
+use compline::pitch::Pitch;
+use compline::voicing::{Palette, SHAPES};
+use proptest::prelude::*;
+
+use crate::program::{compline, folder, project, run, run_with};
+
+const QUALITIES: &[&str] = &[
+    "", "m", "7", "maj7", "m7", "m7b5", "dim7", "6", "m6", "9", "13", "7b9", "7alt", "7#11",
+    "9sus", "maj9", "m11", "7#5", "m(maj7)", "69",
+];
+const ROOTS: &[&str] = &[
+    "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
+];
+
+fn page() -> impl Strategy<Value = String> {
+    let chord = (prop::sample::select(ROOTS), prop::sample::select(QUALITIES));
+    prop::collection::vec(chord, 1..7).prop_map(|chords| {
+        let bars = chords
+            .iter()
+            .map(|(root, quality)| format!(" {root}{quality} |"));
+        format!("key: C\n|{}\n", bars.collect::<String>())
+    })
+}
+
+fn planned(page: &str, palette: &Palette, low: u8, high: u8) -> Result<Arrangement, Trouble> {
+    let mut settings = Settings::default();
+    let pitch = |midi| Pitch::try_from(i32::from(midi)).unwrap();
+    settings.voicing.hand.range = Range::new(pitch(low), pitch(high)).unwrap();
+    settings.voicing.palette = palette.clone();
+    arrange(chart::read(page).unwrap(), &settings, &mut Cache::default())
+}
+
+/// The places of the palette's shapes that are played.
+fn ranks(arrangement: &Arrangement, palette: &Palette) -> Vec<usize> {
+    let voicings = arrangement
+        .slots
+        .iter()
+        .filter_map(|slot| slot.voicing.as_ref());
+    voicings
+        .map(|voicing| {
+            let mut names = palette.names();
+            names.position(|name| name == voicing.shape).unwrap()
+        })
+        .collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// A wider range has every voicing of the narrower one. So with one shape the effort never grows; with
+    /// several, an earlier shape may be had where the narrower range had none, and only then.
+    #[test]
+    fn a_wider_range_never_raises_the_effort(
+        page in page(),
+        shape in prop::sample::select(SHAPES.to_vec()),
+        low in 36u8..55, span in 14u8..26, below in 0u8..36, above in 0u8..40,
+    ) {
+        let high = low + span;
+        let (lower, higher) = (low.saturating_sub(below), (high + above).min(108));
+        let one = Palette::of(vec![shape]).unwrap();
+        if let Ok(narrow) = planned(&page, &one, low, high) {
+            let wide = planned(&page, &one, lower, higher);
+            let wide = wide.map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
+            prop_assert!(wide.totals.cost.effort <= narrow.totals.cost.effort);
+        }
+        let several = Palette::default();
+        if let Ok(narrow) = planned(&page, &several, low, high) {
+            let wide = planned(&page, &several, lower, higher);
+            let wide = wide.map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
+            let (before, after) = (ranks(&narrow, &several), ranks(&wide, &several));
+            prop_assert!(after.iter().zip(&before).all(|(after, before)| after <= before));
+            if after == before {
+                prop_assert!(wide.totals.cost.effort <= narrow.totals.cost.effort);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_chart_is_refused_for_a_wide_range() {
+    for range in [&["--low", "2"][..], &["--low", "0", "--high", "C8"]] {
+        let page = "key: Eb\n| Fm7 | Bb7b9 | Ebmaj7 |\n";
+        let usual = run_with(project(), &["voice", "-"], page);
+        let wide = run_with(project(), &[&["voice", "-"], range].concat(), page);
+        let hand = |text: &str| {
+            text.lines()
+                .find(|line| line.starts_with("lh"))
+                .map(str::to_owned)
+        };
+        assert_eq!(wide.status, 0);
+        assert_eq!(hand(&wide.out), hand(&usual.out), "{range:?}");
+        let all = run(
+            project(),
+            &[&["voice", "charts", "--to", "json"], range].concat(),
+        );
+        assert_eq!((all.status, all.out.lines().count()), (0, 10), "{range:?}");
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn names_that_are_no_text_are_names_apart() {
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt;
+    let scratch = folder(&[]);
+    let name =
+        |last: u8| OsStr::from_bytes(&[b'a', last, b'.', b'c', b'h', b'a', b'r', b't']).to_owned();
+    let (one, other) = (name(0xff), name(0xfe));
+    let at = |name: &OsStr| scratch.path().join("in").join(name);
+    fs::create_dir(scratch.path().join("in")).unwrap();
+    fs::write(at(&one), "title:  One\n| C |\n").unwrap();
+    fs::write(at(&other), "title:  Other\n| F |\n").unwrap();
+    let voiced = run(scratch.path(), &["voice", "in", "--to", "json"]);
+    assert!(voiced.out.contains("\"One\"") && voiced.out.contains("\"Other\""));
+    assert_eq!(run(scratch.path(), &["voice", "in", "-o", "out"]).status, 0);
+    for name in [&one, &other] {
+        assert!(scratch.path().join("out").join(name).exists(), "{name:?}");
+    }
+    assert_eq!(run(scratch.path(), &["tidy", "--in-place", "in"]).status, 0);
+    assert!(
+        fs::read_to_string(at(&one))
+            .unwrap()
+            .starts_with("title: One\n")
+    );
+    assert!(
+        fs::read_to_string(at(&other))
+            .unwrap()
+            .starts_with("title: Other\n")
+    );
+}
+
+/// The second chart is read while the first is waited for. Whenever that is, what its owner writes
+/// into it meanwhile is not lost.
+#[test]
+#[cfg(unix)]
+fn what_is_written_into_a_chart_while_it_is_mended_is_not_lost() {
+    use std::process::{Command, Stdio};
+    const MUDDY: &str = "title: Bilge\nkey: Bb\n   | Cm7           | F7            |\n\
+                         lh | Eb2.G2.Bb2.D3 | Eb3.G3.A3.D4  |\n";
+    let edited = MUDDY.replace("Bilge", "Bilge, second take");
+    let mut refused = 0;
+    for wait in [0, 20, 400] {
+        let scratch = folder(&[("b.chart", MUDDY)]);
+        let pipe = scratch.path().join("a.chart");
+        assert!(
+            Command::new("mkfifo")
+                .arg(&pipe)
+                .status()
+                .unwrap()
+                .success()
+        );
+        let mut child = Command::new(env!("CARGO_BIN_EXE_compline"))
+            .args(["check", "--mend", "a.chart", "b.chart"])
+            .current_dir(scratch.path())
+            .env("RAYON_NUM_THREADS", "2")
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(wait));
+        fs::write(scratch.path().join("b.chart"), &edited).unwrap();
+        fs::write(&pipe, "| C |\n").unwrap();
+        let status = child.wait().unwrap().code();
+        let now = fs::read_to_string(scratch.path().join("b.chart")).unwrap();
+        assert!(
+            now.contains("second take"),
+            "after {wait} ms: {status:?}\n{now}"
+        );
+        if status == Some(2) {
+            refused += 1;
+            assert_eq!(now, edited);
+        }
+    }
+    println!("{refused} of 3 were read before the change");
+}
+
+#[test]
+#[cfg(unix)]
+fn two_that_write_at_once_leave_one_whole_file() {
+    let scratch = folder(&[
+        ("a.chart", "| Dm7 | G7 | Cmaj7 |\n"),
+        ("b.chart", "| Fm7 | Bb7 |\n"),
+    ]);
+    let whole: Vec<String> = ["a.chart", "b.chart"]
+        .map(|chart| run(scratch.path(), &["voice", chart]).out)
+        .to_vec();
+    for _ in 0..10 {
+        let started = ["a.chart", "b.chart"].map(|chart| {
+            let path = scratch.path().to_owned();
+            std::thread::spawn(move || {
+                let mut command = compline(&path);
+                command
+                    .args(["voice", chart, "-o", "out.chart"])
+                    .output()
+                    .unwrap()
+                    .status
+                    .success()
+            })
+        });
+        assert!(started.into_iter().all(|one| one.join().unwrap()));
+        let now = fs::read_to_string(scratch.path().join("out.chart")).unwrap();
+        assert!(whole.contains(&now), "{now}");
+    }
+    assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 3);
+}
+
+#[test]
+fn changes_taken_back_give_the_standard_layout_to_the_byte_with_the_users_own_comments() {
+    let untidy = "title:   Fog Bank\nkey:C\n; plan: motion 6 semitones 0\n|Dm7|G7 ; plan: mine\n\n\n\
+                  |   Cmaj7   | A7 |\n";
+    let scratch = folder(&[("x.chart", untidy)]);
+    let tidy = run(scratch.path(), &["tidy", "x.chart"]).out;
+    assert!(tidy.contains("; plan: motion 6 semitones 0\n") && tidy.contains("; plan: mine\n"));
+    let listed = run(scratch.path(), &["reharm", "x.chart", "--to", "json"]).out;
+    let listed: serde_json::Value = serde_json::from_str(&listed).unwrap();
+    let names = listed["proposals"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["name"].as_str().unwrap());
+    let names: Vec<&str> = names.collect();
+    assert!(names.len() > 3);
+    for name in names {
+        let changed = run(scratch.path(), &["reharm", "x.chart", "--apply", name]);
+        assert_eq!(changed.status, 0);
+        assert_ne!(changed.out, tidy, "{name}");
+        let undone = run_with(scratch.path(), &["reharm", "-", "--undo"], &changed.out);
+        assert_eq!(undone.out, tidy, "{name}");
+        let voiced = run_with(scratch.path(), &["voice", "-"], &changed.out);
+        let undone = run_with(scratch.path(), &["reharm", "-", "--undo"], &voiced.out);
+        assert!(
+            undone.out.contains("; plan: motion 6 semitones 0\n"),
+            "{name}"
+        );
+        assert!(undone.out.contains("; plan: mine\n"), "{name}");
+    }
+}

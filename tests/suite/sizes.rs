@@ -1,0 +1,240 @@
+//! Input that is too large, and machines that give too little: an error that names the limit, at once
+//! and in little memory. The memory is that of the whole process, address space included, since a shell
+//! can limit that.
+
+use std::fmt::Write as _;
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use compline::chart::sizes::{
+    LONGEST_LINE, MOST_BARS, MOST_BYTES, MOST_CHORDS, MOST_CHORDS_IN_A_BAR, MOST_LINES,
+    MOST_PLAYED, MOST_REHARMONISED,
+};
+
+use crate::program::{folder, project, run, run_with};
+
+/// What an unoptimised build on a busy machine may take; a release build needs a twentieth.
+const LONG: Duration = Duration::from_secs(30);
+
+/// The status and the messages of a line typed in a shell where the process may have so many kibibytes.
+#[cfg(unix)]
+fn typed(line: &str, kibibytes: u32, folder: &Path) -> (i32, String) {
+    let program = Path::new(env!("CARGO_BIN_EXE_compline")).parent().unwrap();
+    let path = format!("{}:{}", program.display(), std::env::var("PATH").unwrap());
+    let output = Command::new("bash")
+        .args(["-c", &format!("ulimit -v {kibibytes}; {line}")])
+        .current_dir(folder)
+        .env("PATH", path)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    let err = String::from_utf8_lossy(&output.stderr).into_owned();
+    println!(
+        "{line}: {:?}\n{}",
+        output.status,
+        &err[..err.len().min(2_000)]
+    );
+    (output.status.code().unwrap_or(-1), err)
+}
+
+/// A chart of so many bars, each of its own chord.
+fn bars(count: usize) -> String {
+    let roots = [
+        "C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B",
+    ];
+    let qualities = ["m7", "7", "maj7", "m7b5", "13", "7alt", "6"];
+    let mut chart = String::from("title: Long Watch\n");
+    for at in 0..count {
+        let end = if at % 4 == 3 { " |\n" } else { " " };
+        let (root, quality) = (roots[at * 5 % 12], qualities[at % 7]);
+        write!(chart, "| {root}{quality}{end}").unwrap();
+    }
+    chart
+}
+
+#[test]
+fn a_chart_that_is_too_large_is_refused_with_the_limit_it_passes() {
+    let line = |unit: &str| format!("{}\n", unit.repeat(MOST_BYTES / unit.len() - 1));
+    let row = |unit: &str| {
+        format!(
+            "| C |\nlh | {}\n",
+            unit.repeat(MOST_BYTES / unit.len() - 10)
+        )
+    };
+    let sections: String = ('A'..='L')
+        .map(|name| format!("[{name}]\n| Dm7 | G7 | Cmaj7 | A7 |\n"))
+        .collect();
+    let played = |times: usize| {
+        format!(
+            "play: {}\n{sections}",
+            "A B C D E F G H I J K L ".repeat(times)
+        )
+    };
+    let full = "C ".repeat(MOST_CHORDS_IN_A_BAR);
+    for (text, limit) in [
+        ("x".repeat(MOST_BYTES + 1), MOST_BYTES),
+        (line("Zz9q "), LONGEST_LINE),
+        (line("| Zz9q "), LONGEST_LINE),
+        (row("?"), LONGEST_LINE),
+        (row("? "), LONGEST_LINE),
+        (line("C5:1/64 "), LONGEST_LINE),
+        (format!("| C |\n{}", ";\n".repeat(MOST_LINES)), MOST_LINES),
+        (bars(120_000), MOST_BARS),
+        (bars(MOST_BARS + 1), MOST_BARS),
+        (
+            format!("meter: 16/4\n{}", format!("| {full} |\n").repeat(626)),
+            MOST_CHORDS,
+        ),
+        (
+            format!(
+                "meter: 16/4\n| {full} |\n{}",
+                "| % | % | % | % |\n".repeat(157)
+            ),
+            MOST_CHORDS,
+        ),
+        (format!("| {full}C |\n"), MOST_CHORDS_IN_A_BAR),
+        (
+            format!("play: {}\n[A]\n| C |\n", "A ".repeat(MOST_PLAYED + 1)),
+            MOST_PLAYED,
+        ),
+        (played(2_000), MOST_PLAYED),
+        (
+            format!(
+                "play: {}\n[A]\n| C | F | G | C |\n",
+                "A ".repeat(MOST_PLAYED)
+            ),
+            MOST_BARS,
+        ),
+        (
+            format!("meter: 16/4\nplay: {}\n[A]\n| {full} |\n", "A ".repeat(626)),
+            MOST_CHORDS,
+        ),
+    ] {
+        let began = Instant::now();
+        let ran = run_with(project(), &["voice", "-"], &text);
+        assert!(
+            began.elapsed() < LONG,
+            "{:?}: {}",
+            began.elapsed(),
+            &text[..40]
+        );
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        assert!(
+            ran.err.contains(&limit.to_string()),
+            "{limit}: {}",
+            &text[..40]
+        );
+        assert!(ran.err.len() < 40_000, "{} bytes are told", ran.err.len());
+    }
+}
+
+#[test]
+fn a_chart_as_large_as_it_may_be_is_read() {
+    let full = "C ".repeat(MOST_CHORDS_IN_A_BAR);
+    let sections: String = ('A'..='L')
+        .map(|name| format!("[{name}]\n| Dm7 | G7 | Cmaj7 | A7 |\n"))
+        .collect();
+    for text in [
+        format!("| C |\n{}", ";\n".repeat(MOST_LINES - 1)),
+        format!("title: {}\n| C |\n", "x".repeat(LONGEST_LINE - 7)),
+        bars(MOST_BARS),
+        format!("meter: 16/4\n{}", format!("| {full} |\n").repeat(625)),
+        format!(
+            "play: {}\n{sections}",
+            "A B C D E F G H I J K L ".repeat(600)
+        ),
+    ] {
+        let chart = compline::chart::read(&text).unwrap_or_else(|why| panic!("{}", why[0].message));
+        assert!(chart.play_order().is_ok(), "{}", &text[..40]);
+    }
+}
+
+#[test]
+fn reharm_says_how_long_a_tune_it_takes() {
+    let ran = run_with(project(), &["reharm", "-"], &bars(MOST_REHARMONISED + 1));
+    assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+    assert!(
+        ran.err.contains(&MOST_REHARMONISED.to_string()),
+        "{}",
+        ran.err
+    );
+    // What was replaced can be taken back, however long the tune is.
+    let undone = run_with(
+        project(),
+        &["reharm", "-", "--undo"],
+        &bars(MOST_REHARMONISED + 1),
+    );
+    assert_eq!(undone.status, 0);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn json_of_no_end_is_refused_in_little_memory() {
+    let scratch = folder(&[("a.chart", "| Dm7 | G7 | Cmaj7 |\n")]);
+    let voiced = run(scratch.path(), &["voice", "a.chart", "--to", "json"]).out;
+    let many = format!("\"played\":[{}0]", "0,".repeat(6_000_000));
+    let played = voiced.replace("\"played\":[0,1,2]", &many);
+    assert_ne!(played, voiced);
+    fs::write(scratch.path().join("played.json"), played).unwrap();
+    fs::write(scratch.path().join("lines.json"), "{}\n".repeat(1_000_000)).unwrap();
+    fs::write(scratch.path().join("deep.json"), "[".repeat(4_000_000)).unwrap();
+    for (file, told) in [
+        ("played.json", "30000"),
+        ("deep.json", "recursion"),
+        ("lines.json", ""),
+    ] {
+        let began = Instant::now();
+        let (status, err) = typed(&format!("compline check {file}"), 400_000, scratch.path());
+        assert_eq!(status, 2, "{file}");
+        assert!(err.contains(told), "{file}");
+        assert!(err.len() < 100_000, "{file}: {} bytes are told", err.len());
+        assert!(began.elapsed() < LONG, "{file}: {:?}", began.elapsed());
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_number_of_plans_that_nobody_could_read_costs_nothing() {
+    let scratch = folder(&[("a.chart", "| Dm7 | G7 | Cmaj7 |\n")]);
+    for number in ["1000000000000000000", "18446744073709551615"] {
+        let line = format!("compline voice a.chart --alternatives {number} > out.chart");
+        let began = Instant::now();
+        let (status, err) = typed(&line, 1_000_000, scratch.path());
+        assert!(began.elapsed() < LONG);
+        assert!(
+            status == 0 || (status == 2 && err.contains("--alternatives")),
+            "{status}: {err}"
+        );
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn few_threads_and_little_memory_are_enough_or_told() {
+    let scratch = folder(&[
+        ("a.chart", "| Dm7 | G7 | Cmaj7 |\n"),
+        ("b.chart", "| Fm7 |\n"),
+    ]);
+    let alone = run(scratch.path(), &["voice", ".", "--to", "json"]).out;
+    for line in [
+        "RAYON_NUM_THREADS=100000 compline voice . --to json > out.json",
+        "ulimit -u 1; compline voice . --to json > out.json",
+        "RAYON_NUM_THREADS=0 compline voice . --to json > out.json",
+        "RAYON_NUM_THREADS=x compline voice . --to json > out.json",
+    ] {
+        let (status, err) = typed(line, 4_000_000, scratch.path());
+        assert_eq!((status, err.as_str()), (0, ""), "{line}");
+        assert_eq!(
+            fs::read_to_string(scratch.path().join("out.json")).unwrap(),
+            alone
+        );
+    }
+    let (status, err) = typed(
+        "compline voice . --to json > out.json",
+        200_000,
+        scratch.path(),
+    );
+    assert_eq!((status, err.as_str()), (0, ""));
+}
