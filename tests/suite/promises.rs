@@ -38,25 +38,12 @@ fn planned(page: &str, palette: &Palette, low: u8, high: u8) -> Result<Arrangeme
     arrange(chart::read(page).unwrap(), &settings, &mut Cache::default())
 }
 
-/// The places of the palette's shapes that are played.
-fn ranks(arrangement: &Arrangement, palette: &Palette) -> Vec<usize> {
-    let voicings = arrangement
-        .slots
-        .iter()
-        .filter_map(|slot| slot.voicing.as_ref());
-    voicings
-        .map(|voicing| {
-            let mut names = palette.names();
-            names.position(|name| name == voicing.shape).unwrap()
-        })
-        .collect()
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
 
-    /// A wider range has every voicing of the narrower one. So with one shape the effort never grows; with
-    /// several, an earlier shape may be had where the narrower range had none, and only then.
+    /// A wider range has every voicing of the narrower one. So with one shape the effort never grows. With
+    /// several a richer shape may be had where the narrower range had none, which may cost more; but no
+    /// chart is refused.
     #[test]
     fn a_wider_range_never_raises_the_effort(
         page in page(),
@@ -71,15 +58,9 @@ proptest! {
             let wide = wide.map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
             prop_assert!(wide.totals.cost.effort <= narrow.totals.cost.effort);
         }
-        let several = Palette::default();
-        if let Ok(narrow) = planned(&page, &several, low, high) {
-            let wide = planned(&page, &several, lower, higher);
-            let wide = wide.map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
-            let (before, after) = (ranks(&narrow, &several), ranks(&wide, &several));
-            prop_assert!(after.iter().zip(&before).all(|(after, before)| after <= before));
-            if after == before {
-                prop_assert!(wide.totals.cost.effort <= narrow.totals.cost.effort);
-            }
+        if planned(&page, &Palette::default(), low, high).is_ok() {
+            let wide = planned(&page, &Palette::default(), lower, higher);
+            wide.map_err(|why| TestCaseError::fail(format!("{why:?}")))?;
         }
     }
 }

@@ -60,7 +60,7 @@ fn a_chart_that_is_too_large_is_refused_with_the_limit_it_passes() {
     let row = |unit: &str| {
         format!(
             "| C |\nlh | {}\n",
-            unit.repeat(MOST_BYTES / unit.len() - 10)
+            unit.repeat(MOST_BYTES / unit.len() - 20)
         )
     };
     let sections: String = ('A'..='L')
@@ -74,7 +74,6 @@ fn a_chart_that_is_too_large_is_refused_with_the_limit_it_passes() {
     };
     let full = "C ".repeat(MOST_CHORDS_IN_A_BAR);
     for (text, limit) in [
-        ("x".repeat(MOST_BYTES + 1), MOST_BYTES),
         (line("Zz9q "), LONGEST_LINE),
         (line("| Zz9q "), LONGEST_LINE),
         (row("?"), LONGEST_LINE),
@@ -131,6 +130,18 @@ fn a_chart_that_is_too_large_is_refused_with_the_limit_it_passes() {
 }
 
 #[test]
+fn a_file_that_is_too_long_is_read_no_further_than_it_may_be() {
+    let scratch = folder(&[("a.chart", &"x".repeat(MOST_BYTES + 1))]);
+    let ran = run(scratch.path(), &["voice", "a.chart"]);
+    assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+    assert!(
+        ran.err.contains(&format!("{} MiB", MOST_BYTES >> 20)),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
 fn a_chart_as_large_as_it_may_be_is_read() {
     let full = "C ".repeat(MOST_CHORDS_IN_A_BAR);
     let sections: String = ('A'..='L')
@@ -179,10 +190,15 @@ fn json_of_no_end_is_refused_in_little_memory() {
     assert_ne!(played, voiced);
     fs::write(scratch.path().join("played.json"), played).unwrap();
     fs::write(scratch.path().join("lines.json"), "{}\n".repeat(1_000_000)).unwrap();
-    fs::write(scratch.path().join("deep.json"), "[".repeat(4_000_000)).unwrap();
+    fs::write(
+        scratch.path().join("deep.json"),
+        format!("{{\"x\":{}", "[".repeat(4_000_000)),
+    )
+    .unwrap();
+    let most = MOST_CHORDS.to_string();
     for (file, told) in [
-        ("played.json", "30000"),
-        ("deep.json", "recursion"),
+        ("played.json", most.as_str()),
+        ("deep.json", "a voiced chart"),
         ("lines.json", ""),
     ] {
         let began = Instant::now();

@@ -68,7 +68,6 @@ fn numbered(chart: &Chart, names: &[Played], problems: &mut Vec<Diagnostic>) -> 
 fn whole<'a>(chart: &'a Chart, problems: &mut Vec<Diagnostic>) -> SectionOrder<'a> {
     let written = WrittenBars::of(0, &chart.sections, false);
     SectionOrder {
-        written: written.bars.len(),
         order: vec![0],
         passes: vec![SectionPass {
             repeats: Repeats::of(&written, problems),

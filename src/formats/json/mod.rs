@@ -1,5 +1,6 @@
 //! The JSON of a voiced chart: written and read back.
 
+mod bounded;
 mod read;
 mod text;
 mod types;

@@ -8,7 +8,6 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::types::{FORMAT, SlotJson, Told, VERSION, VoicedChart};
-use crate::chart::sizes::MOST_CHORDS;
 use crate::chart::{
     Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, LineChanges, Remarks,
     Section, Span, Wish,
@@ -67,8 +66,8 @@ pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
             "this is `{format}`, version {version}, and not `{FORMAT}`, version {VERSION}"
         ));
     }
-    if json.slots.is_empty() || json.slots.len() > MOST_CHORDS {
-        return refuse(format!("a chart has from 1 to {MOST_CHORDS} slots"));
+    if json.slots.is_empty() {
+        return refuse("a chart has at least one slot".to_owned());
     }
     if let Some(at) = json.played.iter().find(|at| **at >= json.slots.len()) {
         return refuse(format!("slot {at} is played, and there is none"));

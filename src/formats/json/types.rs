@@ -11,6 +11,7 @@ use std::str::FromStr;
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use super::bounded::bounded;
 use crate::chart::Beats;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::home::HomeJson;
@@ -92,8 +93,10 @@ pub struct VoicedChart {
     #[schemars(!skip_deserializing)]
     pub(super) settings: SettingsJson,
     /// Every chord of the page, in written order.
+    #[serde(deserialize_with = "bounded")]
     pub(super) slots: Vec<SlotJson>,
     /// The slots in the order they are played, by `index`.
+    #[serde(deserialize_with = "bounded")]
     pub(super) played: Vec<usize>,
     /// What the plan costs.
     #[serde(skip_deserializing)]
