@@ -1,10 +1,12 @@
 #!/usr/bin/env bash
 # Hold the MusicXML and MIDI that Compline writes against independent readers and the schema, and what it
-# reads of the MusicXML suite inside music21 against suite.tsv and suite-charts.txt.
+# reads of the MusicXML suite inside music21 against suite.tsv and suite-charts.txt. With COMPLINE_DATA, the same of
+# real charts, plain and transposed, and a collection of folk tunes in ABC against abc.tsv and abc-lengths.tsv.
 #
 #   make.sh           the demo charts, and the suite
 #   make.sh FOLDER    the charts in FOLDER, and the suite
-#   make.sh --write   write suite.tsv and suite-charts.txt anew
+#   make.sh --all     100 real charts instead of 8, and the folk tunes
+#   make.sh --write   write the tables anew
 #
 # The program is target/release/compline, or $COMPLINE.
 # Exit status: 0 all the same; 1 something differs (each difference is printed);
@@ -14,8 +16,9 @@ set -euo pipefail
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 project=$(cd "$here/../.." && pwd)
 compline=${COMPLINE:-$project/target/release/compline}
-write=
-[ "${1:-}" = --write ] && write=yes && shift
+write= all=
+[ "${1:-}" = --write ] && write=yes all=yes && shift
+[ "${1:-}" = --all ] && all=yes && shift
 charts=${1:-$project/charts}
 
 give_up() {
@@ -41,10 +44,14 @@ schema=$("$temporary/python/bin/python" -c \
 sed 's#http://www.musicxml.org/xsd/##' "$schema/generate_classes/musicxml_4_0.xsd" >"$temporary/schema/musicxml.xsd"
 cp "$schema/generate_classes/xml.xsd" "$here/xlink.xsd" "$temporary/schema/"
 
-for to in json musicxml midi; do
-    "$compline" voice "$charts" --to $to --bass roots -o "$temporary/out/" 2>/dev/null ||
-        [ $? = 1 ] || give_up "compline voice --to $to failed"
-done
+# voiced CHARTS OUT [OPTION...]
+voiced() {
+    for to in json musicxml midi; do
+        "$compline" voice "$1" --to $to --bass roots -o "$2/" "${@:3}" 2>/dev/null || [ $? -le 2 ]
+    done
+    [ -n "$(ls "$2")" ] || give_up "compline voice wrote nothing into $2"
+}
+voiced "$charts" "$temporary/out"
 
 # HOME is set aside so that no library leaves a settings file behind.
 ask() {
@@ -60,6 +67,27 @@ same=0
 for file in suite.tsv suite-charts.txt; do
     diff -u "$here/$file" "$temporary/suite/$file" || same=1
 done
+
+data=${COMPLINE_DATA:-}
+if [ -n "$all" ] && [ -d "$data/abc-nottingham" ]; then
+    mkdir "$temporary/abc"
+    ask "$here/abc_tunes.py" "$compline" "$data/abc-nottingham" "$temporary/abc" || same=1
+    [ -z "$write" ] || cp "$temporary/abc/abc.tsv" "$temporary/abc/abc-lengths.tsv" "$here/"
+    for file in abc.tsv abc-lengths.tsv; do
+        diff -u "$here/$file" "$temporary/abc/$file" || same=1
+    done
+fi
+if [ -d "$data/charts-billboard" ]; then
+    # Spread evenly; some of them can't be read, so a few more are taken.
+    every=$([ -n "$all" ] && echo 8 || echo 100)
+    mkdir "$temporary/real" "$temporary/plain" "$temporary/transposed"
+    find "$data/charts-billboard" -name '*.chart' | sort | awk "NR % $every == 1" | xargs cp -t "$temporary/real"
+    voiced "$temporary/real" "$temporary/plain"
+    voiced "$temporary/real" "$temporary/transposed" --key F#
+    for folder in plain transposed; do
+        ask "$here/check_written.py" "$temporary/$folder" "$temporary/schema/musicxml.xsd" || same=1
+    done
+fi
 
 ask "$here/check_written.py" "$temporary/out" "$temporary/schema/musicxml.xsd"
 exit $same

@@ -213,6 +213,22 @@ fn abc_changes_and_ties_are_carried() {
 }
 
 #[test]
+fn old_chords_and_misplaced_instructions_are_read_in_abc() {
+    let tune = "X:1\nM:4/4\nL:1/4\nP:AB\nK:G\nP:A\n|\"G\"+B3g/2++Bg+|\"D\"+trill+d2 +ff+A2|\nP:B\n\"G\"g2\nP:D.C.\n\"D7\"f2|]\n";
+    let ran = run_with(project(), &["convert", "-", "--from", "abc"], tune);
+    assert_eq!(
+        ran.out,
+        "key: G\nmeter: 4/4\nplay: A B\n\n[A]\n     | G         | D         |\nmel  | G5:3 G5:1 | D5:2 A4:2 |\n\n\
+         [B]\n     | G D7       |]\nmel  | G5:2 F#5:2 |\n"
+    );
+    assert!(
+        ran.err.contains("2 lower notes") && ran.err.contains("2 marks"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
 fn what_changes_within_a_measure_changes_with_the_next() {
     let measure = |number: u8, inside: &str| {
         format!(

@@ -105,8 +105,9 @@ impl TuneBody {
                 self.bar.meter = self.meter.unwrap_or(Meter::COMMON);
             }
             'L' => self.unit = unit(text).unwrap_or(self.unit),
-            // Parts have letters; what begins otherwise is damage in the book.
-            'P' if text.starts_with(char::is_alphabetic) => {
+            // Parts have letters; what begins otherwise is damage in the book, and an instruction to jump
+            // has no place there.
+            'P' if text.starts_with(char::is_alphabetic) && jump_of_words(text).is_none() => {
                 self.bar.section = Some(text.to_owned());
             }
             'P' => self.lose(OTHER),
@@ -264,11 +265,14 @@ impl TuneBody {
         rest
     }
 
-    /// A decoration between two signs; a lone plus is an old way to write chords of notes.
+    /// A decoration between two signs; notes between plus signs are an old way to write them together.
     fn decoration<'a>(&mut self, sign: char, text: &'a str) -> &'a str {
         let Some((name, rest)) = text.split_once(sign) else {
             return text;
         };
+        if sign == '+' && are_notes(name) {
+            return self.together(name, rest);
+        }
         let words = match name.to_ascii_lowercase().as_str() {
             "dacapo" => "d.c.".to_owned(),
             "dacoda" => "to coda".to_owned(),
@@ -391,9 +395,13 @@ impl TuneBody {
 
     /// Notes struck together: the top one is the melody's.
     fn chord<'a>(&mut self, text: &'a str) -> &'a str {
-        let Some((inner, rest)) = text.split_once(']') else {
-            return text;
-        };
+        match text.split_once(']') {
+            Some((inner, rest)) => self.together(inner, rest),
+            None => text,
+        }
+    }
+
+    fn together<'a>(&mut self, inner: &str, rest: &'a str) -> &'a str {
         let mut notes = Vec::new();
         let mut inside = inner;
         let mut first = None;
@@ -478,4 +486,15 @@ impl TuneBody {
             self.bar.endings = line.endings;
         }
     }
+}
+
+/// Whether a text is several notes, and no dynamic mark such as `ff`.
+fn are_notes(text: &str) -> bool {
+    let is_note = |c: &char| matches!(c, 'A'..='G' | 'a'..='g');
+    let only_notes = text
+        .chars()
+        .all(|c| is_note(&c) || "^_=,'/0123456789".contains(c));
+    let mut letters = text.chars().filter(is_note);
+    let first = letters.next();
+    only_notes && letters.any(|other| Some(other) != first)
 }

@@ -133,14 +133,6 @@ fn bars(file: &MidiFile) -> Result<Vec<(Quarters, SongBar)>, UnreadableFile> {
     Ok(bars)
 }
 
-/// From when on something has changed.
-enum Changed<'a> {
-    FromTheBeginning,
-    With(&'a mut SongBar),
-    /// Behind the last bar.
-    Never,
-}
-
 struct MidiReader<'a> {
     file: &'a MidiFile,
     song: Song,
@@ -157,17 +149,13 @@ impl MidiReader<'_> {
         let file = self.file;
         for (at, micros) in &file.tempos {
             let tempo = Quarters::new(60_000_000, i64::from(*micros).max(1));
-            match self.changed(*at, TEMPO_CHANGES) {
-                Changed::FromTheBeginning => self.song.tempo = Some(tempo),
-                Changed::With(bar) => bar.tempo = Some(tempo),
-                Changed::Never => {}
+            if let Some(bar) = self.changed(*at, TEMPO_CHANGES) {
+                bar.tempo = Some(tempo);
             }
         }
         for (at, key) in file.keys.iter().filter_map(|(at, key)| Some((at, (*key)?))) {
-            match self.changed(*at, KEY_CHANGES) {
-                Changed::FromTheBeginning => self.song.key = Some(key),
-                Changed::With(bar) => bar.key = Some(key),
-                Changed::Never => {}
+            if let Some(bar) = self.changed(*at, KEY_CHANGES) {
+                bar.key = Some(key);
             }
         }
         let keys = self.bars.iter().map(|(start, bar)| (*start, bar.key));
@@ -176,12 +164,9 @@ impl MidiReader<'_> {
             .collect();
     }
 
-    /// What changes at a tick: the whole song, or a bar, the next one where the tick lies within one.
-    fn changed(&mut self, ticks: u64, within: &'static Loss) -> Changed<'_> {
+    /// The bar with which something changes at a tick: the next one where the tick lies within one.
+    fn changed(&mut self, ticks: u64, within: &'static Loss) -> Option<&mut SongBar> {
         let time = self.file.quarters(ticks);
-        if time == Quarters::ZERO {
-            return Changed::FromTheBeginning;
-        }
         let at = self.bars.partition_point(|(start, _)| *start < time);
         let exactly = self.bars.get(at).is_some_and(|(start, _)| *start == time);
         if !exactly {
@@ -191,16 +176,14 @@ impl MidiReader<'_> {
                 .map(|(_, bar)| bar.place.as_str());
             self.song.report.add(within, place.unwrap_or_default());
         }
-        self.bars
-            .get_mut(at)
-            .map_or(Changed::Never, |(_, bar)| Changed::With(bar))
+        self.bars.get_mut(at).map(|(_, bar)| bar)
     }
 
     /// The key in force at a time.
     fn key_at(&self, time: Quarters) -> Option<Key> {
         let before = self.keys.partition_point(|(start, _)| *start <= time);
         let changed = before.checked_sub(1).and_then(|at| self.keys.get(at));
-        changed.map(|(_, key)| *key).or(self.song.key)
+        changed.map(|(_, key)| *key)
     }
 
     /// A time in quarters: exactly where it is one that is written, else the nearest of the grid.

@@ -47,13 +47,10 @@ pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, Unreada
         }
     }
     let main = roles.melody.unwrap_or(roles.chords);
-    let first = whole.parts.get(main).and_then(|part| part.measures.first());
-    let key = first.and_then(|measure| measure.key);
     let signs = signs(&whole);
     let mut song = Song {
         title: whole.title.clone(),
         remarks: whole.remarks.clone(),
-        key,
         report,
         ..Song::default()
     };
@@ -75,7 +72,7 @@ pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, Unreada
         bar.tempo = next_tempo.take();
         bar.jumps = carried;
         carried = follow(at, signs, &mut bar, &mut song);
-        next_tempo = tempi(at, signs, &mut bar, &mut song);
+        next_tempo = tempi(signs, &mut bar, &mut song);
         song.bars.push(bar);
     }
     jumps(&mut song);
@@ -209,14 +206,12 @@ fn follow(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -
 }
 
 /// The tempi of a bar: the one at its beginning is its own; given back is the last that stands within it.
-fn tempi(at: usize, signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -> Option<Quarters> {
+fn tempi(signs: &MeasureSigns, bar: &mut SongBar, song: &mut Song) -> Option<Quarters> {
     let mut next = None;
     for (place, tempo) in &signs.tempi {
         if *place > Quarters::ZERO {
             song.report.add(TEMPO_CHANGES, &bar.place);
             next = Some(*tempo);
-        } else if at == 0 {
-            song.tempo = Some(*tempo);
         } else {
             bar.tempo = Some(*tempo);
         }

@@ -428,6 +428,20 @@ mod tests {
     }
 
     #[test]
+    fn what_the_first_bar_says_stands_in_the_header() {
+        let mut first = bar(4, &[(0, "C")]);
+        first.key = "D".parse().ok();
+        first.tempo = Some(Quarters::whole(90));
+        let song = Song {
+            key: "C".parse().ok(),
+            bars: vec![first],
+            ..Song::default()
+        };
+        let (_, text, _) = into_chart(song).unwrap();
+        assert_eq!(text, "key: D\nmeter: 4/4\ntempo: 90\n\n     | C |\n");
+    }
+
+    #[test]
     fn chords_may_come_in_any_order() {
         let (text, _) = made(vec![bar(4, &[(2, "G7"), (0, "Dm7")])]);
         assert_eq!(text, "meter: 4/4\n\n     | Dm7 G7 |\n");

@@ -16,6 +16,11 @@ pub(super) fn mend(song: &mut Song) {
         let named = bar.section.take().map(|name| super::clean(&name));
         bar.section = named.filter(|name| !name.is_empty());
     }
+    // What the first bar says, the header says.
+    if let Some(first) = song.bars.first_mut() {
+        song.key = first.key.take().or(song.key);
+        song.tempo = first.tempo.take().or(song.tempo);
+    }
     steady(song);
     let known = |name: &String| {
         let sections = song.bars.iter().filter_map(|bar| bar.section.as_ref());
