@@ -7,7 +7,7 @@ use crate::voicing::Voicing;
 
 /// For each alternative of a slot the least cost of a way up to it, and which alternative of the slot
 /// before that way takes.
-type Reached = Vec<(Cost, usize)>;
+type ReachedAlternatives = Vec<(Cost, usize)>;
 
 /// The best voicings for slots in a row, as if these were followed by one another only in their order.
 pub(super) fn best_in_row<'a>(
@@ -15,7 +15,7 @@ pub(super) fn best_in_row<'a>(
     hand: &LeftHand,
     slots: &[usize],
 ) -> Option<Vec<&'a Voicing>> {
-    let mut rows: Vec<Reached> = Vec::new();
+    let mut rows: Vec<ReachedAlternatives> = Vec::new();
     for (at, slot) in slots.iter().enumerate() {
         let before = at
             .checked_sub(1)

@@ -32,7 +32,7 @@ struct PendingJump {
 }
 
 /// Where the player goes at the end of a bar.
-enum NextBar {
+enum WayOn {
     /// On to a bar.
     Bar(usize, Via),
     /// Back to the start of a repeat the player is in.
@@ -86,13 +86,13 @@ impl<'a> Performer<'a> {
 
     /// Plays the page.
     pub(super) fn play_out(&mut self) -> Result<(), Stopped> {
-        let mut next = NextBar::Land(0, Via::Start);
+        let mut next = WayOn::Land(0, Via::Start);
         loop {
             let (bar, via) = match next {
-                NextBar::Bar(bar, via) => self.arrive(bar, via),
-                NextBar::Back(bar, via) => (bar, via),
-                NextBar::Land(bar, via) => (self.land(bar), via),
-                NextBar::End => break,
+                WayOn::Bar(bar, via) => self.arrive(bar, via),
+                WayOn::Back(bar, via) => (bar, via),
+                WayOn::Land(bar, via) => (self.land(bar), via),
+                WayOn::End => break,
             };
             if bar >= self.pass.written.bars.len() {
                 break;
@@ -186,7 +186,7 @@ impl<'a> Performer<'a> {
         bar
     }
 
-    fn leave(&mut self, bar: usize) -> Result<NextBar, Stopped> {
+    fn leave(&mut self, bar: usize) -> Result<WayOn, Stopped> {
         if self.signs_act && self.is_last_time(bar) {
             let marks = self.bar(bar).map_or(&[][..], |b| &b.jumps);
             for (number, marked) in marks.iter().enumerate() {
@@ -208,20 +208,20 @@ impl<'a> Performer<'a> {
     }
 
     /// Does what a word says, if it acts now.
-    fn obey(&mut self, at: (usize, usize), marked: &Marked) -> Result<Option<NextBar>, Stopped> {
+    fn obey(&mut self, at: (usize, usize), marked: &Marked) -> Result<Option<WayOn>, Stopped> {
         let goal = self.pending.map(|pending| pending.goal);
         match (marked.jump, goal) {
             (Jump::Fine, Some(JumpGoal::End | JumpGoal::Fine)) => {
                 self.pending = None;
                 self.was_obeyed(at);
-                Ok(Some(NextBar::End))
+                Ok(Some(WayOn::End))
             }
             (Jump::ToCoda, Some(JumpGoal::Coda)) => {
                 self.was_obeyed(at);
                 let goal = JumpGoal::End;
                 self.pending = self.pending.map(|pending| PendingJump { goal, ..pending });
                 let via = Via::Jump(Jump::ToCoda);
-                Ok(self.pass.signs.coda.map(|bar| NextBar::Land(bar, via)))
+                Ok(self.pass.signs.coda.map(|bar| WayOn::Land(bar, via)))
             }
             (jump, _) => match signs::back(jump) {
                 Some(back) => self.go_back(at, marked, back),
@@ -235,7 +235,7 @@ impl<'a> Performer<'a> {
         at: (usize, usize),
         marked: &Marked,
         (to_segno, goal): (bool, JumpGoal),
-    ) -> Result<Option<NextBar>, Stopped> {
+    ) -> Result<Option<WayOn>, Stopped> {
         if self.is_obeyed(at) {
             // Coming back to the jump that is still to be fulfilled, the player would go round for ever.
             let unmet = self.pending.filter(|pending| pending.goal != JumpGoal::End);
@@ -250,7 +250,7 @@ impl<'a> Performer<'a> {
         } else {
             Some(0)
         };
-        Ok(bar.map(|bar| NextBar::Land(bar, Via::Jump(marked.jump))))
+        Ok(bar.map(|bar| WayOn::Land(bar, Via::Jump(marked.jump))))
     }
 
     fn is_obeyed(&self, (bar, word): (usize, usize)) -> bool {
@@ -266,7 +266,7 @@ impl<'a> Performer<'a> {
     }
 
     /// Goes back in the innermost repeat that ends here and has passes left, or on.
-    fn go_on(&mut self, bar: usize) -> NextBar {
+    fn go_on(&mut self, bar: usize) -> WayOn {
         let mut bar = bar;
         while let Some(inside) = self.inside.last_mut() {
             let Some(repeat) = self.pass.repeats.get(inside.repeat) else {
@@ -279,12 +279,12 @@ impl<'a> Performer<'a> {
                 inside.pass += 1;
                 let (pass, outer) = (inside.pass, inside.repeat);
                 self.open_from(repeat.start, Some(outer));
-                return NextBar::Back(repeat.start, Via::Repeat { pass });
+                return WayOn::Back(repeat.start, Via::Repeat { pass });
             }
             bar = repeat.end.saturating_sub(1);
             self.inside.pop();
         }
-        NextBar::Bar(bar + 1, Via::On)
+        WayOn::Bar(bar + 1, Via::On)
     }
 
     /// What the play order left out: words that were never obeyed, or else bars that were never played.

@@ -8,7 +8,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser, StringValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, ValueHint, value_parser};
 
 use super::suggested::{self, suggested};
-use crate::cli::settings::{CHECKING, Kind, Origin, PLAYING, Setting, SettingsLayer};
+use crate::cli::settings::{CHECKING, Kind, PLAYING, Setting, SettingsLayer, ValueOrigin};
 
 /// Which rows are options.
 pub trait SettingRows {
@@ -45,7 +45,7 @@ impl<R> SettingOptions<R> {
     pub fn layer(&self) -> Result<SettingsLayer> {
         let mut layer = SettingsLayer::default();
         for (setting, text) in &self.typed {
-            let set = setting.set(&mut layer, text, Origin::Typed);
+            let set = setting.set(&mut layer, text, ValueOrigin::Typed);
             set.map_err(|why| anyhow!("--{}: {why}", setting.name))?;
         }
         Ok(layer)

@@ -5,7 +5,7 @@ use compline::chart::{Chart, Replacement};
 use compline::formats::{Ladder, changes_json, changes_text};
 use compline::reharm::{Listed, Rung, Terms, changes};
 
-use super::told::{ReharmOutput, Told, unchosen};
+use super::result::{ReharmOutput, ReharmResult, unchosen};
 use crate::cli::args::{Count, ReportFormat};
 use crate::cli::outcome::{NoResult, Notice};
 
@@ -26,7 +26,7 @@ impl ChangeRequest<'_> {
         remarks: Vec<Notice>,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> Told {
+    ) -> ReharmResult {
         let all: Vec<Replacement> = self.listed.iter().map(Listed::replacement).collect();
         let rungs = changes(
             self.chart,

@@ -14,7 +14,7 @@ use compline::reharm::{
 
 use super::changes::ChangeRequest;
 use super::list::ListRequest;
-use super::told::{ReharmOutput, Told, unchosen};
+use super::result::{ReharmOutput, ReharmResult, unchosen};
 use super::versions::VersionsRequest;
 use crate::cli::args::{Count, ListArguments, Names, Places, ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
@@ -144,7 +144,13 @@ impl ReharmJob<'_> {
         !pages.is_empty() && !output.is_stdout(at) && self.is_prose()
     }
 
-    fn report(&self, chart: &Chart, name: &str, in_force: &InForce, cache: &mut Cache) -> Told {
+    fn report(
+        &self,
+        chart: &Chart,
+        name: &str,
+        in_force: &InForce,
+        cache: &mut Cache,
+    ) -> ReharmResult {
         let settings = &in_force.arrange;
         if matches!(self.task, ReharmTask::Undo) {
             return undone(chart, settings);
@@ -259,14 +265,14 @@ fn applied(
     proposed: &Proposed,
     settings: &Settings,
     remarks: Vec<Notice>,
-) -> Told {
+) -> ReharmResult {
     let taken = names.of(proposed)?;
     let all: Vec<Replacement> = proposed.listed.iter().map(Listed::replacement).collect();
     let page = replaced(chart, &all, &taken).map_err(anyhow::Error::from)?;
     ReharmOutput::of(&page).on(&page, settings, remarks)
 }
 
-fn undone(chart: &Chart, settings: &Settings) -> Told {
+fn undone(chart: &Chart, settings: &Settings) -> ReharmResult {
     let nothing = "no chord was replaced here: the chart is printed as it is";
     let unchanged = !chart.bars().any(Bar::is_changed);
     let remark = unchanged.then(|| Notice::About {

@@ -3,7 +3,7 @@
 mod changes;
 mod job;
 mod list;
-mod told;
+mod result;
 mod versions;
 
 use anyhow::{Result, anyhow};
@@ -19,7 +19,7 @@ use super::reading::ReadOptions;
 use super::settings::Finder;
 use super::terminal::Terminal;
 use job::{ReharmJob, ReharmTask};
-use told::ReharmOutput;
+use result::ReharmOutput;
 
 /// Runs the command.
 pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Status> {

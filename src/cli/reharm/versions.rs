@@ -8,7 +8,7 @@ use compline::chart::Chart;
 use compline::formats::{Comparison, versions_json, versions_text};
 use compline::reharm::{Listed, Version, usual_changes, versions};
 
-use super::told::{ReharmOutput, Told};
+use super::result::{ReharmOutput, ReharmResult};
 use crate::cli::args::{ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{NoResult, Notice};
@@ -93,7 +93,7 @@ impl VersionsRequest {
         comparison: &Comparison<'_>,
         (to, remarks): (ReportFormat, Vec<Notice>),
         settings: &Settings,
-    ) -> Told {
+    ) -> ReharmResult {
         let versions = comparison.versions;
         let missing = self.missing(versions.len());
         let Some(version) = versions.get(self.take.unwrap_or(1) - 1) else {

@@ -10,7 +10,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::SettingsLayer;
 use super::nearest::meant;
-use super::setting::{Origin, Setting};
+use super::setting::{Setting, ValueOrigin};
 use super::table;
 use super::tables::{SettingTable, TABLES};
 use super::tree::inside;
@@ -117,7 +117,7 @@ impl SettingsReader<'_> {
     }
 
     fn setting(&mut self, setting: &Setting, value: &TomlValue<'_>, layer: &mut SettingsLayer) {
-        let origin = Origin::FileIn(self.folder);
+        let origin = ValueOrigin::FileIn(self.folder);
         let set = typed(setting, value.get_ref()).and_then(|text| {
             let refused = |message| Refused {
                 message,

@@ -26,7 +26,7 @@ pub struct InForce {
 
 /// Settings in the making: the usual ones, until something is set.
 #[derive(Debug)]
-pub struct Draft {
+pub struct SettingsDraft {
     /// The lowest key.
     pub low: Pitch,
     /// The highest key.
@@ -35,7 +35,7 @@ pub struct Draft {
     pub settings: InForce,
 }
 
-impl Default for Draft {
+impl Default for SettingsDraft {
     fn default() -> Self {
         let settings = InForce {
             arrange: arrange::Settings::default(),
@@ -53,7 +53,7 @@ impl Default for Draft {
     }
 }
 
-impl Draft {
+impl SettingsDraft {
     /// The settings as they are drawn up.
     ///
     /// # Errors

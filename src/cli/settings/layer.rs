@@ -5,19 +5,19 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
-use super::in_force::{Draft, InForce, UpsideDown};
+use super::in_force::{InForce, SettingsDraft, UpsideDown};
 
 /// A value that a setting was given.
 #[derive(Clone)]
 pub struct GivenValue {
     /// The value in words: equal words are equal values.
     words: String,
-    put: Arc<dyn Fn(&mut Draft) + Send + Sync>,
+    put: Arc<dyn Fn(&mut SettingsDraft) + Send + Sync>,
 }
 
 impl GivenValue {
     /// A value, in words, and what is done with it.
-    pub fn new<T>(words: impl fmt::Display, value: T, put: fn(&mut Draft, T)) -> Self
+    pub fn new<T>(words: impl fmt::Display, value: T, put: fn(&mut SettingsDraft, T)) -> Self
     where
         T: Clone + Send + Sync + 'static,
     {
@@ -64,7 +64,7 @@ impl SettingsLayer {
     ///
     /// A range that stands on its head.
     pub fn in_force(&self) -> Result<InForce, UpsideDown> {
-        let mut draft = Draft::default();
+        let mut draft = SettingsDraft::default();
         for value in self.0.values() {
             (value.put)(&mut draft);
         }

@@ -24,6 +24,6 @@ pub use in_force::{InForce, UpsideDown};
 pub use key::{TargetKeys, in_key, target_key, target_keys};
 pub use layer::SettingsLayer;
 pub use limits::limits;
-pub use setting::{Kind, Origin, Setting};
+pub use setting::{Kind, Setting, ValueOrigin};
 pub use table::{CHECKING, PLAYING};
 pub use tables::{CHANGE_WEIGHTS, RULE_LEVELS, SURCHARGES};

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
-use super::in_force::Draft;
+use super::in_force::SettingsDraft;
 use super::layer::{GivenValue, SettingsLayer};
 use super::tree::own_file;
 
@@ -26,7 +26,7 @@ pub struct Setting {
     /// What its values look like.
     pub kind: Kind,
     /// The value as it is read: where it goes, or what is wrong with it.
-    pub read: fn(&str, Origin<'_>) -> Result<GivenValue, String>,
+    pub read: fn(&str, ValueOrigin<'_>) -> Result<GivenValue, String>,
 }
 
 /// What the values of a setting look like.
@@ -49,14 +49,14 @@ pub enum Kind {
 
 /// Where a value stands.
 #[derive(Debug, Clone, Copy)]
-pub enum Origin<'a> {
+pub enum ValueOrigin<'a> {
     /// On the command line.
     Typed,
     /// In a settings file of this folder, which may name files in it and below and no others.
     FileIn(&'a Path),
 }
 
-impl Origin<'_> {
+impl ValueOrigin<'_> {
     /// The file of this name.
     pub fn file(self, name: &str) -> Result<PathBuf, String> {
         match self {
@@ -74,7 +74,7 @@ impl Setting {
         &self,
         layer: &mut SettingsLayer,
         text: &str,
-        origin: Origin<'_>,
+        origin: ValueOrigin<'_>,
     ) -> Result<(), String> {
         let value = (self.read)(text, origin)?;
         layer.set(self.in_place_of.unwrap_or(self.name), value);
@@ -104,7 +104,7 @@ impl Setting {
 }
 
 /// Reads a value that knows how it is typed and printed.
-pub fn parsed<T>(text: &str, put: fn(&mut Draft, T)) -> Result<GivenValue, String>
+pub fn parsed<T>(text: &str, put: fn(&mut SettingsDraft, T)) -> Result<GivenValue, String>
 where
     T: FromStr<Err: Display> + Display + Clone + Send + Sync + 'static,
 {

@@ -8,10 +8,10 @@ use compline::hand::{LimitTable, Reach, key, name_of};
 use compline::pitch::{Pitch, Spelling};
 use compline::voicing::{Colour, Palette, SHAPES};
 
-use super::in_force::Draft;
+use super::in_force::SettingsDraft;
 use super::layer::GivenValue;
 use super::limits;
-use super::setting::{Kind, Origin, Setting, parsed};
+use super::setting::{Kind, Setting, ValueOrigin, parsed};
 
 const HAND: Option<&str> = Some("The hand");
 const SOUND: Option<&str> = Some("The sound");
@@ -220,7 +220,7 @@ pub static PLAYING: &[Setting] = &[
             let top = all.find(|top| top.to_string() == text);
             let top =
                 top.ok_or_else(|| format!("`{text}` is not something the top note can do"))?;
-            let put = |draft: &mut Draft, top| draft.settings.arrange.top = Some(top);
+            let put = |draft: &mut SettingsDraft, top| draft.settings.arrange.top = Some(top);
             Ok(GivenValue::new(top, top, put))
         },
     },
@@ -259,7 +259,7 @@ pub static CHECKING: &[Setting] = &[
         kind: Kind::File("FILE", "a file made with `check --record`, beside this one"),
         read: |text, origin| {
             let path = origin.file(text)?;
-            let put = |draft: &mut Draft, path| draft.settings.known = Some(path);
+            let put = |draft: &mut SettingsDraft, path| draft.settings.known = Some(path);
             Ok(GivenValue::new(path.display(), path.clone(), put))
         },
     },
@@ -314,21 +314,21 @@ const CARE: &str = "Wide stretches can hurt: stop if it hurts, and ask a teacher
 
 const A_NOTE: &str = "a note such as \"C3\", \"Bb2\" or 48";
 
-fn note(text: &str, put: fn(&mut Draft, Pitch)) -> Result<GivenValue, String> {
+fn note(text: &str, put: fn(&mut SettingsDraft, Pitch)) -> Result<GivenValue, String> {
     let pitch = key(text).ok_or_else(|| format!("`{text}` is not a note such as C3, Bb2 or 48"))?;
     Ok(GivenValue::new(name_of(pitch), pitch, put))
 }
 
-fn put_reach(draft: &mut Draft, reach: Reach) {
+fn put_reach(draft: &mut SettingsDraft, reach: Reach) {
     draft.settings.arrange.voicing.hand.reach = reach;
 }
 
-fn table_of_limits(text: &str, origin: Origin<'_>) -> Result<GivenValue, String> {
+fn table_of_limits(text: &str, origin: ValueOrigin<'_>) -> Result<GivenValue, String> {
     let table = match LimitTable::named(text) {
         Some(table) => table,
         None => limits::table(text, &origin.file(text)?).map_err(|why| format!("{why:#}"))?,
     };
-    let put = |draft: &mut Draft, table| draft.settings.arrange.voicing.hand.limits = table;
+    let put = |draft: &mut SettingsDraft, table| draft.settings.arrange.voicing.hand.limits = table;
     Ok(GivenValue::new(format!("{table:?}"), table, put))
 }
 
@@ -349,11 +349,11 @@ mod tests {
 
     #[test]
     fn what_the_help_calls_the_default_is_the_default() {
-        let usual = format!("{:?}", Draft::default().finish());
+        let usual = format!("{:?}", SettingsDraft::default().finish());
         for setting in all() {
             let Some(value) = setting.usual else { continue };
             let mut layer = SettingsLayer::default();
-            setting.set(&mut layer, value, Origin::Typed).unwrap();
+            setting.set(&mut layer, value, ValueOrigin::Typed).unwrap();
             let set = format!("{:?}", layer.in_force());
             assert_eq!(set, usual, "{}", setting.name);
         }
@@ -367,7 +367,7 @@ mod tests {
             };
             for (word, _) in *words {
                 let mut layer = SettingsLayer::default();
-                setting.set(&mut layer, word, Origin::Typed).unwrap();
+                setting.set(&mut layer, word, ValueOrigin::Typed).unwrap();
             }
         }
     }

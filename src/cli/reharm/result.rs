@@ -7,7 +7,7 @@ use compline::chart::Chart;
 use crate::cli::outcome::{ChartOutcome, NoResult, Notice};
 
 /// What comes of a chart, and what there is to say about it.
-pub(super) type Told = Result<(ReharmOutput, Vec<Notice>), NoResult>;
+pub(super) type ReharmResult = Result<(ReharmOutput, Vec<Notice>), NoResult>;
 
 /// What comes of a chart: what is written, and a table beside it.
 #[derive(Default)]
@@ -38,7 +38,7 @@ impl ReharmOutput {
     /// # Errors
     ///
     /// A page that can't be played.
-    pub fn on(self, page: &Chart, settings: &Settings, mut remarks: Vec<Notice>) -> Told {
+    pub fn on(self, page: &Chart, settings: &Settings, mut remarks: Vec<Notice>) -> ReharmResult {
         if !settings.ignore_melody {
             remarks.extend(Notice::uncarried(page, settings.looped)?);
         }
