@@ -1,6 +1,28 @@
 //! Which notes of the melody that are tied over a bar line go on behind it.
 
-use super::{Bar, Chart};
+use super::{Bar, Chart, Event};
+use crate::pitch::Note;
+
+impl Bar {
+    /// The last note of its melody, if it is tied to what follows.
+    pub fn tied_note(&self) -> Option<Note> {
+        let last = self.melody.as_deref()?.last()?;
+        last.note.filter(|_| last.tied)
+    }
+
+    /// Whether its last note goes on as the first of another bar.
+    ///
+    /// ```
+    /// let chart = compline::chart::read("| C | F |\nmel | r:3 A4:1- | A4:4 |").unwrap();
+    /// let bars: Vec<_> = chart.bars().collect();
+    /// assert!(bars[0].is_tied_to(bars[1]));
+    /// ```
+    pub fn is_tied_to(&self, next: &Self) -> bool {
+        let first = next.melody.iter().flatten().next();
+        let goes_on = first.and_then(Event::pitch);
+        goes_on.is_some() && self.tied_note().and_then(Note::pitch) == goes_on
+    }
+}
 
 impl Chart {
     /// The bars, from 0, whose last note is tied to nothing: neither the next bar on the page nor one that

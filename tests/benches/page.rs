@@ -21,8 +21,9 @@ const SETS: usize = 5;
 const TUNES: usize = 100;
 
 fn main() {
-    let charts = Path::new(env!("CARGO_MANIFEST_DIR")).join("charts");
-    let source = std::fs::read_to_string(charts.join("lamplight-on-the-quay.chart"));
+    let project = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let charts = project.join("charts");
+    let source = std::fs::read_to_string(project.join("tests/page/charts/thirty-two-bars.chart"));
     let chart = chart::read(&source.expect("a chart")).expect("a chart without mistakes");
     let arrangement =
         arrange(chart, &Settings::default(), &mut Cache::default()).expect("a left hand");

@@ -75,9 +75,9 @@ def svg_faults(path):
     import resvg_py
 
     xml.dom.minidom.parse(str(path))
-    picture = path.with_suffix(".png")
-    picture.write_bytes(resvg_py.svg_to_bytes(svg_path=str(path), dpi=150, background="white", skip_system_fonts=True))
-    dark = ink(picture)
+    painted = resvg_py.svg_to_bytes(svg_path=str(path), dpi=150, background="white", skip_system_fonts=True)
+    path.with_suffix(".png").write_bytes(painted)
+    dark = ink(picture(path.with_suffix(".png")))
     if not 0.002 < dark < 0.2:
         yield f"{dark:.1%} of the page that resvg paints is dark"
 
@@ -91,9 +91,11 @@ def page_faults(folder):
         yield from (f"{path.name}: {fault}" for fault in svg_faults(path))
     sheet = Path(folder).parent / "sheet.png"
     if sheet.exists():
+        painted = picture(sheet)
         for path, place in zip(drawn, places(drawn)):
             wide, high = place[2] - place[0], place[3] - place[1]
-            dark, expected = ink(sheet, place), ink(path.with_suffix(".png"), (0, 0, wide, high))
+            expected = ink(picture(path.with_suffix(".png")).crop((0, 0, wide, high)))
+            dark = ink(painted.crop(place))
             # Two painters smooth edges in their own ways.
             if not 0.6 * expected < dark < 1.6 * expected:
                 yield f"{path.name}: {dark:.1%} of the page that the browser paints is dark, {expected:.1%} of resvg's"
@@ -126,13 +128,18 @@ def size(folder):
     print(f"{ACROSS * PAGE_WIDE},{rows * PAGE_HIGH}")
 
 
-def ink(png, place=None):
-    """The share of dark pixels of a picture."""
+def picture(png):
+    """A picture in shades of grey."""
     from PIL import Image
 
-    with Image.open(png) as picture:
-        shades = picture.convert("L").crop(place or (0, 0, *picture.size)).histogram()
-    return sum(shades[:128]) / sum(shades)
+    with Image.open(png) as coloured:
+        return coloured.convert("L")
+
+
+def ink(shades):
+    """The share of dark pixels of a picture."""
+    histogram = shades.histogram()
+    return sum(histogram[:128]) / sum(histogram)
 
 
 def samples(path):
@@ -155,6 +162,15 @@ def fundamental(sound, expected):
     return (peak + (a - c) / (2 * (a - 2 * b + c))) * 44_100 / padded
 
 
+def at_the_bottom(sound):
+    """The share of the energy below 250 Hz."""
+    import numpy
+
+    energy = numpy.abs(numpy.fft.rfft(sound.sum(axis=1).astype(float))) ** 2
+    below = numpy.fft.rfftfreq(len(sound), 1 / 44_100) < 250
+    return energy[below].sum() / energy.sum()
+
+
 def sound_faults(folder):
     import numpy
 
@@ -168,7 +184,11 @@ def sound_faults(folder):
         worst = max(worst, abs(cents))
         if abs(cents) > 3:
             yield f"{name(key)} sounds {cents:+.1f} cents off"
-    print(f"fundamentals within {worst:.2f} cents from {name(LOW)} to {name(HIGH)}")
+    print(f"fundamentals within {worst:.4f} cents from {name(LOW)} to {name(HIGH)}")
+    middle, low = (at_the_bottom(samples(Path(folder) / f"{place}.wav")) for place in ("middle", "low"))
+    print(f"below 250 Hz: {middle:.2f} of the energy of a chord in the middle of the piano, {low:.2f} an octave lower")
+    if low < 1.5 * middle:
+        yield "a muddy chord is not heard in its energy below 250 Hz"
     lengths = {"scale.wav": 2.0 * (HIGH - LOW + 1)}
     voiced = json.loads((Path(folder) / "drill.json").read_text())
     tempo, seconds = voiced["tempo"], 0.0

@@ -8,7 +8,7 @@
 # PDF: PDFium's text has every chord symbol in the order of the page, and as many pages as are numbered; qpdf finds no
 # fault; poppler, where it is installed, reads the same. SVG: well-formed XML, and resvg and, where it is installed, a
 # browser paint ink on it. The same charts give the same bytes again. WAV: each note's fundamental lies within 3 cents of
-# its key, nothing is clipped, and it lasts as long as the performance.
+# its key, nothing is clipped, it lasts as long as the performance, and a muddy chord has more of its energy at the bottom.
 #
 # The program is target/release/compline, or $COMPLINE; the browser is chromium, or $CHROMIUM.
 # Exit status: 0 all is well; 1 something is wrong (each thing is printed);
@@ -56,6 +56,11 @@ ask() {
 }
 ask scale >"$temporary/scale.chart"
 "$compline" voice "$temporary/scale.chart" --to wav -o "$temporary/scale.wav"
+# One chord in the middle of the piano, and an octave lower, where it is muddy.
+for place in middle:Eb3.G3.Ab3.C4 low:Eb2.G2.Ab2.C3; do
+    printf 'tempo: 60\n| Abmaj7 |\nlh | %s |\n' "${place#*:}" |
+        "$compline" voice -q - --to wav -o "$temporary/${place%%:*}.wav"
+done
 "$compline" drill ii-V-I --tempo 180..240 --to wav -o "$temporary/drill.wav"
 "$compline" drill ii-V-I --tempo 180..240 --to json -o "$temporary/drill.json"
 

@@ -27,6 +27,7 @@
 //! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
 //! | `page` | the page on paper: its geometry, its text, its bytes |
+//! | `page_files` | pages as files: a set, a file a key, what the fonts lack, the picture in the README |
 //! | `planned` | what a pianist would play: planned left hands without a melody, in all twelve keys |
 //! | `played` | `check --played`: left hands from sequencers held against their charts |
 //! | `promises` | ranges that widen, charts that change while they are read, names that are no text |
@@ -90,6 +91,7 @@ mod harmony;
 mod help;
 mod independent;
 mod page;
+mod page_files;
 mod planned;
 mod played;
 mod program;

@@ -1,7 +1,6 @@
-//! The page: the geometry of the drawing list, the text of the PDF, the pages of a set.
+//! The page: the geometry of the drawing list, and the same bytes on every run.
 
 use std::collections::BTreeMap;
-use std::path::Path;
 
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart;
@@ -10,12 +9,6 @@ use compline::formats::page::{
     draw, pdf, svg,
 };
 use compline::score::Score;
-
-use crate::program::run;
-
-fn here() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
 
 fn arranged(source: &str) -> Arrangement {
     let chart = chart::read(source).unwrap();
@@ -252,6 +245,26 @@ fn no_word_lies_on_an_accidental_a_beam_a_tie_or_the_number_of_a_tuplet() {
     }
 }
 
+#[test]
+fn accidentals_stand_free_of_heads_and_of_each_other() {
+    for (arrangement, options, drawing) in pages() {
+        for page in &drawing.pages {
+            let accidentals: Vec<Ink> = signs(page, &ACCIDENTALS).map(|(ink, _)| ink).collect();
+            let heads: Vec<Ink> = signs(page, &HEADS).map(|(ink, _)| ink).collect();
+            for (at, here) in accidentals.iter().enumerate() {
+                let others = heads.iter().chain(accidentals.iter().skip(at + 1));
+                for there in others {
+                    assert!(
+                        !overlap(*here, *there),
+                        "{:?} {options:?}: {here:?} on {there:?}",
+                        arrangement.chart.title()
+                    );
+                }
+            }
+        }
+    }
+}
+
 /// A tie leads from note to note over the bar line, and over the end of a line to its bar line and from there on.
 #[test]
 fn a_tie_is_drawn_on_both_sides_of_a_bar_line() {
@@ -401,28 +414,6 @@ fn the_same_page_gives_the_same_bytes() {
 }
 
 #[test]
-fn what_the_fonts_lack_is_said_and_shown() {
-    let folder = tempfile::tempdir().unwrap();
-    std::fs::write(
-        folder.path().join("cat.chart"),
-        "title: Harbour 猫\n| C6 |\n",
-    )
-    .unwrap();
-    let ran = run(
-        folder.path(),
-        &["voice", "cat.chart", "--to", "svg", "-o", "cat.svg"],
-    );
-    assert_eq!(ran.status, 0);
-    assert!(
-        ran.err.contains("the fonts of the page lack 猫"),
-        "{}",
-        ran.err
-    );
-    let svg = std::fs::read_to_string(folder.path().join("cat.svg")).unwrap();
-    assert!(svg.contains("id=\"b3f\""), "a question mark is drawn");
-}
-
-#[test]
 fn the_note_grid_has_a_bar_for_every_note() {
     let options = PageOptions {
         content: Content::Grid,
@@ -443,105 +434,4 @@ fn the_note_grid_has_a_bar_for_every_note() {
     }
     let grey = |item: &&Item| matches!(item, Item::Rectangle { ink: 320, .. });
     assert_eq!(drawing.pages[0].marks.iter().filter(grey).count(), 8);
-}
-
-#[test]
-fn several_charts_make_a_set_with_contents() {
-    let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("friday.pdf");
-    let charts = ["charts/fog-signal.chart", "charts/harbour-cat.chart"];
-    let ran = run(
-        here(),
-        &[
-            "voice",
-            charts[0],
-            charts[1],
-            "--to",
-            "pdf",
-            "-o",
-            file.to_str().unwrap(),
-        ],
-    );
-    assert_eq!(ran.status, 0, "{}", ran.err);
-    let pdf = std::fs::read(&file).unwrap();
-    assert_eq!(
-        String::from_utf8_lossy(&pdf)
-            .matches("/Type /Page\n")
-            .count(),
-        3
-    );
-}
-
-#[test]
-fn a_tune_in_all_keys_is_a_file_a_key() {
-    let folder = tempfile::tempdir().unwrap();
-    let out = folder.path().to_str().unwrap();
-    let ran = run(
-        here(),
-        &[
-            "voice",
-            "charts/fog-signal.chart",
-            "--key",
-            "all",
-            "-o",
-            out,
-        ],
-    );
-    assert_eq!(ran.status, 0, "{}", ran.err);
-    let mut names: Vec<String> = std::fs::read_dir(folder.path())
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .collect();
-    names.sort();
-    assert_eq!(names.len(), 12);
-    assert_eq!(names[0], "fog-signal-Am.chart");
-    let text = std::fs::read_to_string(folder.path().join("fog-signal-Ebm.chart")).unwrap();
-    assert!(text.contains("key: Ebm\n"), "{text}");
-}
-
-#[test]
-fn keys_are_listed_with_commas() {
-    let ran = run(
-        here(),
-        &[
-            "voice",
-            "charts/harbour-cat.chart",
-            "--key",
-            "Fm, Bbm",
-            "--to",
-            "json",
-        ],
-    );
-    let keys: Vec<&str> = ran
-        .out
-        .lines()
-        .filter_map(|line| line.split("\"key\":\"").nth(1)?.split('"').next())
-        .collect();
-    assert_eq!(keys, ["Fm", "Bbm"]);
-    assert_eq!(
-        run(
-            here(),
-            &["voice", "charts/harbour-cat.chart", "--key", "Fm,H"]
-        )
-        .status,
-        2
-    );
-}
-
-/// The picture that the README shows. `COMPLINE_README=write` draws it anew.
-#[test]
-fn the_picture_in_the_readme_is_what_is_drawn() {
-    const PICTURE: &str = "examples/tide-table-waltz.svg";
-    let source = std::fs::read_to_string("charts/tide-table-waltz.chart").unwrap();
-    let drawn = svg(&draw(&arranged(&source), &PageOptions::default()));
-    if std::env::var_os("COMPLINE_README").is_some_and(|how| how == "write") {
-        std::fs::write(PICTURE, &drawn).unwrap();
-    }
-    assert!(
-        std::fs::read_to_string(PICTURE).unwrap() == drawn,
-        "{PICTURE} is another page"
-    );
-    assert!(drawn.len() < 128 << 10);
-    let readme = std::fs::read_to_string("README.md").unwrap();
-    assert!(readme.contains(PICTURE));
 }
