@@ -66,6 +66,8 @@ class Tune:
             self.order = value
         elif name == "P" and re.fullmatch("[A-Z]", value):
             self.line(Bar())
+            if self.bars:
+                self.bars[-1].stops = True
             self.bars = self.parts.setdefault(value, [])
 
     def music(self, line):
