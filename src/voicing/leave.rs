@@ -23,6 +23,7 @@ pub(super) fn leave(voicing: &Voicing, held: &[Pitch]) -> Option<Voicing> {
     let left = Voicing {
         lowest,
         form: voicing.form.filter(|_| lowest == voicing.lowest),
+        turned: false,
         notes,
         ..voicing.clone()
     };

@@ -110,6 +110,8 @@ pub struct Voicing {
     pub shape: &'static str,
     /// A or B, where the shape has forms; see [`Form`] for the two habits of naming them.
     pub form: Option<Form>,
+    /// Whether it is an inversion that is neither form although its shape has them.
+    pub turned: bool,
     /// The degree that lies lowest.
     pub lowest: Degree,
     /// Whether an earlier shape of the palette had nothing here.
@@ -163,6 +165,7 @@ fn lay(
         notes,
         shape,
         form: layout.form,
+        turned: layout.turned,
         lowest,
         thinned: false,
         surcharges: Surcharges::default(),

@@ -55,11 +55,13 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
         }
     }
     let lowest = voiced.first()?.degree;
+    let turned = known.as_ref().is_some_and(|known| known.layout.turned);
     let (shape, form) = known.map_or((FREE, None), |a| (a.shape, a.form()));
     Some(Voicing {
         notes: voiced,
         shape,
         form,
+        turned,
         lowest,
         thinned: false,
         surcharges: Surcharges::default(),

@@ -133,6 +133,16 @@ fn goes(way: Resolution) -> &'static str {
     }
 }
 
+/// That a voicing is an inversion which is neither form.
+pub(crate) fn turned(voicing: &Voicing) -> Option<String> {
+    let lowest = voicing.lowest;
+    voicing.turned.then(|| {
+        format!(
+            "the {lowest} lies lowest, neither the third nor the seventh: so the hand moves less"
+        )
+    })
+}
+
 /// Where the hand comes from, and which times it does.
 pub(crate) fn from_where(way: &Arrival, all: usize, before: Option<&Why>) -> String {
     let from = match before {

@@ -7,7 +7,7 @@ use crate::explain::grounding::lines as grounding_lines;
 use crate::explain::why::plainer::sentence as plainer;
 use crate::explain::why::words::{
     added, broken, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best,
-    not_allowed, semitones, thinned,
+    not_allowed, semitones, thinned, turned,
 };
 use crate::explain::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
@@ -72,6 +72,7 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
     lines.extend(labels.zip(added(why)));
     let labels = ["plainer"].into_iter().chain(std::iter::repeat(""));
     lines.extend(labels.zip(why.plainer.iter().map(plainer)));
+    lines.extend(turned(voicing).map(|sentence| ("turned", sentence)));
     lines.extend(moved(why, all));
     if !why.given {
         let next = next_best(voicing, why.next_best.as_ref());

@@ -78,8 +78,9 @@ fn turns(material: &Material<'_>, filling: &Filling) -> bool {
 /// step or three notes within a major third at the bottom, nor with a half step on top, and none of a sixth
 /// chord: on its 9 or 5 it is heard as another chord.
 fn turned(lowest: [Degree; 2], tones: &[Degree], found: &mut Vec<Layout>) {
-    // With an 11 they would be fourths.
-    let fits = |lowest: &Degree| *lowest != Degree::ROOT && !tones.contains(&Degree::ELEVENTH);
+    // With an 11 they would be fourths, and on the #11 the dominant a tritone away.
+    let on = [Degree::ROOT, Degree::SHARP_ELEVENTH];
+    let fits = |lowest: &Degree| !on.contains(lowest) && !tones.contains(&Degree::ELEVENTH);
     for lowest in lowest.into_iter().filter(fits) {
         let at = tones.iter().position(|tone| *tone == lowest);
         let turned = Layout {
