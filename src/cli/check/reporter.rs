@@ -9,7 +9,7 @@ use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total}
 
 use super::artifact::Location;
 use super::check_one::{CheckTask, Checked, MendedText};
-use super::pieces::Piece;
+use super::pieces::{Piece, What};
 use super::read_chart::Bad;
 use super::record::Recorder;
 use super::tally::{CheckTally, count, findings};
@@ -34,7 +34,12 @@ pub struct Reporter<'a> {
     /// What was counted.
     pub tally: CheckTally,
     worst: Status,
+    /// How many lines of JSON were no chart.
+    bad_lines: usize,
 }
+
+/// Of so many lines of JSON that are no chart it is told what is wrong; the rest are counted.
+const MOST_LINES_TOLD: usize = 100;
 
 impl<'a> Reporter<'a> {
     /// Ready for the first chart.
@@ -74,6 +79,7 @@ impl<'a> Reporter<'a> {
             sarif: Sarif::default(),
             tally: CheckTally::default(),
             worst: Status::Done,
+            bad_lines: 0,
         })
     }
 
@@ -105,6 +111,14 @@ impl<'a> Reporter<'a> {
         let Some(source) = self.sources.get(piece.source) else {
             return Status::Failed;
         };
+        let unread = matches!(outcome, ChartOutcome::Failed(_) | ChartOutcome::Mistaken(_));
+        if unread && matches!(piece.what, What::Line(..)) {
+            self.bad_lines += 1;
+            if self.bad_lines > MOST_LINES_TOLD {
+                self.worst = Status::Failed;
+                return Status::Failed;
+            }
+        }
         if let Some(message) = first_of(&outcome) {
             let place = Location::of(source);
             self.sarif.failure(Some(place.artifact()), &message);
@@ -229,6 +243,12 @@ impl<'a> Reporter<'a> {
         };
         terminal.print(&tail)?;
         terminal.flush()?;
+        if let Some(untold @ 1..) = self.bad_lines.checked_sub(MOST_LINES_TOLD) {
+            let told = format!(
+                "{untold} more lines of JSON could not be checked: {MOST_LINES_TOLD} are told"
+            );
+            terminal.error(&told);
+        }
         let sentence = match self.record {
             Some((path, record)) if self.worst < Status::Failed => {
                 record.finish()?;
