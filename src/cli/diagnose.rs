@@ -142,7 +142,9 @@ impl<'a> Excerpt<'a> {
         let end = after.find(['\n', '\r']);
         let end = end.map_or(source.len(), |at| span.end + at);
         // What is far behind the place is not shown anyway.
-        let end = source.floor_char_boundary(end.min(span.end + BEHIND));
+        let shown = span.end..=end.min(span.end + BEHIND);
+        let between_letters = |at: &usize| source.is_char_boundary(*at);
+        let end = shown.rev().find(between_letters).unwrap_or(span.end);
         Self {
             text: source.get(start..end).unwrap_or_default(),
             line,

@@ -15,6 +15,7 @@ use crate::formats::json::schema_text;
 #[serde(untagged)]
 #[expect(
     dead_code,
+    clippy::large_enum_variant,
     reason = "the schema of the lines is made from it, not the lines"
 )]
 enum CheckLine<'a> {
