@@ -15,8 +15,9 @@
 //! first, until no part can hold anything better than the best choice found. If that takes too long, the
 //! lowest bound left is what is claimed.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::bounds::bounds;
 use super::points::StateSpace;
 use super::terms::Terms;
 use crate::optimise::{Budget, Cost, Unsolvable};
@@ -115,9 +116,23 @@ impl<'s> LimitedSearch<'s> {
             multipliers = self.moved(&multipliers, &found.taken, step);
         }
         if !known.is_settled() {
-            self.divided(count, &mut known)?;
+            self.without_the_hopeless(count, &known)
+                .divided(count, &mut known)?;
         }
         Ok(known.best())
+    }
+
+    /// The same search among those only that may be in a choice as good as the best that is known.
+    fn without_the_hopeless(&self, count: usize, known: &Standing) -> Self {
+        let here = (0..self.among.len()).filter(|at| self.among.get(*at) == Some(&true));
+        let here: BTreeSet<usize> = here.collect();
+        let fall = self.fall(&known.multipliers, count).unwrap_or_default();
+        let bounds = bounds(self.space, self.terms, fall, &known.multipliers, &here);
+        let best = known.best.as_ref().zip(bounds.ok());
+        let left = best.map(|(best, bounds)| bounds.not_above(best.score, count, &here));
+        let left = left.unwrap_or(here);
+        let among = (0..self.among.len()).map(|at| left.contains(&at));
+        Self::among(self.space, self.terms, self.most, among)
     }
 
     /// By how much the bound falls from one replacement less to so many, the limits being priced by these

@@ -8,6 +8,7 @@
 //! stand for what is not decided here.
 
 mod ahead;
+mod bounds;
 mod limited;
 mod parts;
 mod points;

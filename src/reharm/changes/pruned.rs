@@ -12,13 +12,14 @@
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
+use super::bounds::bounds;
 use super::limited::{Best, LimitedSearch};
 use super::points::StateSpace;
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
 /// How many are searched first, and how many more for each that may be taken.
-const FEW: (usize, usize) = (12, 4);
+const FEW: (usize, usize) = (8, 3);
 
 /// How many replacements are looked at first, where so many may be taken.
 pub(super) fn few(most: usize) -> usize {
@@ -53,8 +54,7 @@ fn among_few(
     all: &BTreeSet<usize>,
     few: usize,
 ) -> Result<Option<Vec<Option<Best>>>, Unsolvable> {
-    let page = BoundedPage { space, terms };
-    let first = page.bound(0, &vec![0; terms.limits.len()], all)?;
+    let first = bounds(space, terms, 0, &vec![0; terms.limits.len()], all)?;
     let few = first.cheapest(few);
     let found = searched(space, terms, counts, &few)?;
     let mut left = BTreeSet::new();
@@ -65,7 +65,8 @@ fn among_few(
         if count > 0 {
             let near = first.not_above(best.score, count, all);
             let fall = found.search.fall(&best.multipliers, count);
-            let bound = page.bound(fall.unwrap_or_default(), &best.multipliers, &near)?;
+            let fall = fall.unwrap_or_default();
+            let bound = bounds(space, terms, fall, &best.multipliers, &near)?;
             left.extend(bound.not_above(best.score, count, &near));
         }
     }
@@ -92,64 +93,4 @@ fn searched<'s>(
     let best = counts.clone().map(|count| search.best(count));
     let best = best.collect::<Result<_, _>>()?;
     Ok(BestAmong { search, best })
-}
-
-/// What bounds are made of.
-struct BoundedPage<'s> {
-    space: &'s StateSpace,
-    terms: &'s Terms,
-}
-
-impl BoundedPage<'_> {
-    /// A bound where nothing but these replacements is taken.
-    fn bound(
-        &self,
-        toll: i64,
-        multipliers: &[i64],
-        among: &BTreeSet<usize>,
-    ) -> Result<ReplacementBounds, Unsolvable> {
-        let replacements = self.space.replacements();
-        let mut tolls = self.terms.tolls(multipliers, replacements);
-        tolls.iter_mut().for_each(|one| *one += toll);
-        let page = self.space.model(&tolls, |at| among.contains(&at), &[]);
-        Ok(ReplacementBounds {
-            toll,
-            allowance: self.terms.allowance(multipliers),
-            with: page.least_efforts(replacements)?.with,
-        })
-    }
-}
-
-/// A bound from below of the choices with each replacement.
-struct ReplacementBounds {
-    /// What each replacement paid beside its charge and the multipliers.
-    toll: i64,
-    /// What all that keep the limits pay in multipliers at the most.
-    allowance: i64,
-    /// The least effort with each, if there is any.
-    with: Vec<Option<i64>>,
-}
-
-impl ReplacementBounds {
-    /// No choice of so many that takes this replacement has a lower score; `None` where there is no choice.
-    fn below(&self, at: usize, count: usize) -> Option<i64> {
-        let paid = self.toll.saturating_mul(i64::try_from(count).ok()?);
-        let with = self.with.get(at).copied().flatten()?;
-        Some(with.saturating_sub(paid).saturating_sub(self.allowance))
-    }
-
-    /// So many with which the best choice of any number is cheapest.
-    fn cheapest(&self, few: usize) -> BTreeSet<usize> {
-        let mut possible: Vec<(i64, usize)> = (0..self.with.len())
-            .filter_map(|at| Some((self.below(at, 0)?, at)))
-            .collect();
-        possible.sort_unstable();
-        possible.into_iter().take(few).map(|(_, at)| at).collect()
-    }
-
-    /// Those of some that may be in a choice of so many with no more than this score.
-    fn not_above(&self, score: i64, count: usize, among: &BTreeSet<usize>) -> BTreeSet<usize> {
-        let fits = |at: &&usize| self.below(**at, count).is_some_and(|below| below <= score);
-        among.iter().filter(fits).copied().collect()
-    }
 }
