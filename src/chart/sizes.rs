@@ -11,12 +11,12 @@ pub const LONGEST_LINE: usize = 64 << 10;
 /// The most lines that are read, blank ones not counted.
 pub const MOST_LINES: usize = 200_000;
 
-/// The most bars, on the page and played out: half a day of music. Some 2,500 bytes are needed for each
+/// The most bars, on the page and played out: half a day of music. Some 3,500 bytes are needed for each
 /// while a chart is planned and written.
-pub const MOST_BARS: usize = 30_000;
+pub const MOST_BARS: usize = 25_000;
 
 /// The most chords, on the page and played out; a `%` counts as what it repeats.
-pub const MOST_CHORDS: usize = 40_000;
+pub const MOST_CHORDS: usize = 30_000;
 
 /// The most chords in a bar.
 pub const MOST_CHORDS_IN_A_BAR: usize = 64;

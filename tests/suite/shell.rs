@@ -469,7 +469,7 @@ fn every_command_has_its_manual_page() {
         }
     }
     let all = fs::read_to_string(scratch.path().join("man/man1/compline.1")).unwrap();
-    assert!(all.contains("SIZES") && all.contains("30000 bars"), "{all}");
+    assert!(all.contains("SIZES") && all.contains("25000 bars"), "{all}");
     let voice = fs::read_to_string(scratch.path().join("man/man1/compline-voice.1")).unwrap();
     assert!(voice.contains("\n  compline voice tune.chart\n"), "{voice}");
 }

@@ -151,10 +151,13 @@ fn a_chart_as_large_as_it_may_be_is_read() {
         format!("| C |\n{}", ";\n".repeat(MOST_LINES - 1)),
         format!("title: {}\n| C |\n", "x".repeat(LONGEST_LINE - 7)),
         bars(MOST_BARS),
-        format!("meter: 16/4\n{}", format!("| {full} |\n").repeat(625)),
+        format!(
+            "meter: 16/4\n{}",
+            format!("| {full} |\n").repeat(MOST_CHORDS / MOST_CHORDS_IN_A_BAR)
+        ),
         format!(
             "play: {}\n{sections}",
-            "A B C D E F G H I J K L ".repeat(600)
+            "A B C D E F G H I J K L ".repeat(500)
         ),
     ] {
         let chart = compline::chart::read(&text).unwrap_or_else(|why| panic!("{}", why[0].message));

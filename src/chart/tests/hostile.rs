@@ -2,6 +2,7 @@
 
 use std::time::Instant;
 
+use crate::chart::sizes::{LONGEST_LINE, MOST_BARS};
 use crate::chart::{Diagnostic, read};
 
 /// An eighth of the longest text that is looked at, so that the tests stay quick: what takes time with
@@ -12,7 +13,9 @@ const SIZE: usize = 1 << 20;
 /// what a release build does.
 #[track_caller]
 fn refused(unit: &str) -> Vec<Diagnostic> {
-    let text = unit.repeat(SIZE / unit.len());
+    // In lines as long as they may be: a longer one is not looked at.
+    let line = unit.repeat(LONGEST_LINE / unit.len());
+    let text = format!("{line}\n").repeat(SIZE / LONGEST_LINE);
     let start = Instant::now();
     let problems = read(&text).expect_err("refused");
     assert!(
@@ -71,7 +74,7 @@ fn ten_mebibytes_are_too_long() {
 #[test]
 fn a_long_row_under_a_short_line_is_refused() {
     // Tens of thousands of bars and notes: an unoptimised build takes its time over each.
-    const LONG: usize = SIZE / 8;
+    const LONG: usize = LONGEST_LINE - 100;
     for row in ["mel", "lh", "was"] {
         let text = format!("C\n{row} {}", "x|".repeat(LONG / 2));
         assert!(read(&text).is_err());
@@ -82,7 +85,7 @@ fn a_long_row_under_a_short_line_is_refused() {
 
 #[test]
 fn a_long_play_line_over_many_sections_is_refused() {
-    let sections = "[A]\nC\n".repeat(25_000);
-    let text = format!("play: {}\n{sections}", "B ".repeat(1 << 13));
+    let sections = "[A]\nC\n".repeat(MOST_BARS - 1);
+    let text = format!("play: {}\n{sections}", "B ".repeat(LONGEST_LINE / 2 - 10));
     assert_eq!(read(&text).unwrap_err().len(), 101);
 }
