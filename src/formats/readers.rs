@@ -16,6 +16,9 @@ pub struct Reader {
     pub name: &'static str,
     /// The endings of its files.
     pub endings: &'static [&'static str],
+    /// Whether a folder's files with such an ending are taken. Those that lie beside charts as often as not
+    /// have to be named.
+    pub in_folders: bool,
     /// Whether bytes look like it.
     tells: fn(&[u8]) -> bool,
     read: fn(&[u8], Option<&str>) -> Result<Song, UnreadableFile>,
@@ -26,18 +29,21 @@ pub const READERS: &[Reader] = &[
     Reader {
         name: "musicxml",
         endings: &["musicxml", "mxl", "xml"],
+        in_folders: true,
         tells: is_xml,
         read: musicxml::read,
     },
     Reader {
         name: "midi",
         endings: &["mid", "midi"],
+        in_folders: false,
         tells: |bytes| bytes.starts_with(b"MThd"),
         read: midi::read,
     },
     Reader {
         name: "abc",
         endings: &["abc"],
+        in_folders: true,
         tells: is_abc,
         read: |bytes, _| abc::read(bytes),
     },

@@ -421,7 +421,7 @@ fn what_cannot_be_met_here_names_bar_chord_and_wish() {
     refused(&still, 1, step);
     refused(&still, 1, "leap=1 is the least that can be made");
     let held = "bar 4, beat 1: A7 can't follow bar 3, beat 1 (Cmaj7) with `top=held`";
-    let on_top = ["--colour", "written", "--wish", "4:top=held"];
+    let on_top = ["--colour", "written", "--wish", "4:top=held,A"];
     refused(&on_top, 1, held);
     refused(&on_top, 1, "the top note moves 2 semitones at least");
     // Nothing is half met: every slot that is stuck is named.

@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Result, anyhow};
 use compline::formats::abc;
+use compline::formats::readers::by_ending;
 
 use super::read_file::read_file;
 use super::reading::ReadOptions;
@@ -254,13 +255,14 @@ impl FoundCharts {
 
 /// Whether this is a chart by its name, or a file that a chart can be made of. A link that leads nowhere
 /// is one as well: that it can't be read is to be told. Of other XML, which may be anything, only scores
-/// are taken; MIDI files, which lie beside charts as often as not, have to be named.
+/// are taken.
 fn is_chart(path: &Path) -> bool {
     let ending = path.extension().and_then(|ending| ending.to_str());
     let known = match ending {
-        Some(ENDING | "musicxml" | "mxl" | "abc") => true,
-        Some("xml") => is_score(path),
-        _ => false,
+        Some(ENDING) => true,
+        Some(ending) if ending.eq_ignore_ascii_case("xml") => is_score(path),
+        Some(ending) => by_ending(ending).is_some_and(|reader| reader.in_folders),
+        None => false,
     };
     known && (path.is_file() || path.is_symlink())
 }

@@ -29,7 +29,7 @@ pub fn table(name: &str, path: &Path) -> Result<LimitTable> {
         return Ok(table);
     }
     if !path.exists() {
-        let names = LimitTable::NAMES.join(", ");
+        let names = LimitTable::OWN.map(|(name, _)| name).join(", ");
         bail!("there is no table `{name}` ({names}) and no such file");
     }
     let shown = path.display();

@@ -371,4 +371,18 @@ mod tests {
             }
         }
     }
+    #[test]
+    fn every_table_of_limits_is_named_where_one_is_chosen() {
+        let limits = all().find(|setting| setting.name == "limits").unwrap();
+        let Kind::Text(_, wanted) = &limits.kind else {
+            panic!("a table's name is a text");
+        };
+        for (name, table) in LimitTable::OWN {
+            assert_eq!(table().name(), name);
+            assert!(
+                limits.help.contains(name) && wanted.contains(name),
+                "{name}"
+            );
+        }
+    }
 }

@@ -76,6 +76,9 @@ pub struct LowIntervalLimit {
     pub provenance: Provenance,
 }
 
+/// What a table of the program's own is called by, and how it is made.
+pub type OwnTable = (&'static str, fn() -> LimitTable);
+
 /// A table of low-interval limits, minor second to major tenth. Wider intervals have none.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LimitTable {
@@ -84,8 +87,13 @@ pub struct LimitTable {
 }
 
 impl LimitTable {
-    /// The names that [`LimitTable::named`] knows.
-    pub const NAMES: [&'static str; 4] = ["handbook", "series", "scores", "none"];
+    /// The program's own tables.
+    pub const OWN: [OwnTable; 4] = [
+        ("handbook", handbook),
+        ("series", series),
+        ("scores", scores),
+        ("none", Self::none),
+    ];
 
     /// One of the program's own tables.
     ///
@@ -95,13 +103,8 @@ impl LimitTable {
     /// assert_eq!(LimitTable::named("lore"), None);
     /// ```
     pub fn named(name: &str) -> Option<Self> {
-        match name {
-            "handbook" => Some(handbook()),
-            "series" => Some(series()),
-            "scores" => Some(scores()),
-            "none" => Some(Self::none()),
-            _ => None,
-        }
+        let own = Self::OWN.iter().find(|(own, _)| *own == name);
+        own.map(|(_, table)| table())
     }
 
     /// A table without limits.
