@@ -75,10 +75,15 @@ fn along(from: Key, to: Key, by: Interval) -> Interval {
     )
 }
 
+/// A key change to a key with more sharps or flats has the same key with five (common practice, no source).
+const MOST_ACCIDENTALS: i32 = 6;
+
 /// A move to another key, on its way through the bars.
 struct Shift {
     by: Interval,
     key: Option<Key>,
+    /// The key of the chart's head, where it goes.
+    home: Option<Key>,
     /// How the notes are named.
     spelling: Spelling,
     /// The names of the roots still to come.
@@ -107,6 +112,7 @@ impl Shift {
         Self {
             by,
             key,
+            home: key,
             spelling,
             roots: Vec::new().into_iter(),
             sounding: Vec::new(),
@@ -145,9 +151,14 @@ impl Shift {
         Some(MovedRoot { moved, name })
     }
 
-    /// From here on another key holds: where it goes.
+    /// From here on another key holds: where it goes. Seven sharps or flats are read only where the whole tune
+    /// was asked for in them.
     fn turn(&mut self, key: Key) -> Option<Key> {
-        let to = key_along(key, self.by)?;
+        let moved = key_along(key, self.by)?;
+        let to = match moved.fifths().abs() > MOST_ACCIDENTALS && self.home != Some(moved) {
+            true => enharmonic::key(moved.tonic().class(), moved.mode())?,
+            false => moved,
+        };
         self.by = along(key, to, self.by);
         self.key = Some(to);
         Some(to)
@@ -343,6 +354,17 @@ mod tests {
         .tidy();
         let expected = "key: B\n\n[A]\n     | B |\n\n[B]\nkey: G\n     | G    |\nmel  | G4:4 |\n";
         assert_eq!(moved, expected);
+    }
+
+    #[test]
+    fn a_key_change_never_leads_to_seven_sharps() {
+        let text = "key: F\n[1]\n| F |\n[2]\nkey: A\n| A E7 |\n[3]\nkey: F\n| F |";
+        let moved = to(text, "F", "A").tidy();
+        assert!(moved.contains("key: Db\n     | Db Ab7 |"), "{moved}");
+        // A tune asked for in C# comes back to it.
+        let moved = to(&text.replace("A", "Bb"), "F", "C#").tidy();
+        assert_eq!(moved.matches("key: C#\n").count(), 2, "{moved}");
+        assert!(moved.contains("key: F#\n"), "{moved}");
     }
 
     #[test]

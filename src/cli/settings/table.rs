@@ -112,7 +112,8 @@ pub static PLAYING: &[Setting] = &[
             let each = SHAPES.map(|shape| format!("\n  {}: {}", shape.name, shape.about));
             format!(
                 "A chord that has no legal voicing in the first shape is thinned out to the next, and the result \
-                 says so.\n{}",
+                 says so. The first shape may give up a tone: where the root stands for its ninth the voicing is \
+                 called a block, where the melody has a tone of it, after the shape that is left.\n{}",
                 each.concat()
             )
         },
