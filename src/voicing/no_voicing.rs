@@ -30,7 +30,7 @@ pub struct Tally {
 /// let mut settings = VoicingSettings { palette: "rootless".parse().unwrap(), ..VoicingSettings::default() };
 /// settings.hand.range = "C3-F3".parse().unwrap();
 /// let none = candidates(&ask, &settings).unwrap_err();
-/// assert_eq!(none.loosening.unwrap().to_string(), "--high C4");
+/// assert_eq!(none.loosening.unwrap().to_string(), "--high Ab3");
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NoVoicing {
