@@ -9,7 +9,7 @@
 use std::ops::RangeInclusive;
 
 use crate::chord::Family;
-use crate::pitch::{Key, Letter, Mode, Name, PitchClass};
+use crate::pitch::{Key, Letter, Name};
 
 /// Fifths from the major tonic with the key's signature: from its flat II (and one more) to #IV.
 const NEAR: RangeInclusive<i32> = -6..=6;
@@ -128,14 +128,6 @@ fn same_sound(name: Name) -> [Option<Name>; 3] {
     })
 }
 
-/// The key on this class that has a signature: naturals first, then flats, then sharps.
-pub(crate) fn key(tonic: PitchClass, mode: Mode) -> Option<Key> {
-    let names = [0, -1, 1].map(|alter| Letter::ALL.map(|letter| Name::new(letter, alter)));
-    let names = names.into_iter().flatten().flatten();
-    let same = names.filter(|name| name.class() == tonic);
-    same.filter_map(|name| Key::new(name, mode)).next()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -150,15 +142,5 @@ mod tests {
         assert_eq!(alone("Fb", Family::Dominant, "Ab"), "E");
         assert_eq!(alone("Bbb", Family::Major, "Db"), "A");
         assert_eq!(alone("E#", Family::Diminished, "D"), "E#");
-    }
-
-    #[test]
-    fn every_class_has_a_key_of_either_mode() {
-        for class in 0..12 {
-            for mode in [Mode::Major, Mode::Minor] {
-                let key = key(PitchClass::of(class), mode).unwrap();
-                assert_eq!(key.tonic().class(), PitchClass::of(class));
-            }
-        }
     }
 }

@@ -62,7 +62,7 @@ impl Chart {
 
 fn key_along(key: Key, by: Interval) -> Option<Key> {
     let class = key.tonic().class().plus(by.semitones());
-    key.plus(by).or_else(|| enharmonic::key(class, key.mode()))
+    key.plus(by).or_else(|| Key::usual(class, key.mode()))
 }
 
 /// The interval with as many semitones as `by` that leads from key to key by name.
@@ -156,7 +156,7 @@ impl Shift {
     fn turn(&mut self, key: Key) -> Option<Key> {
         let moved = key_along(key, self.by)?;
         let to = match moved.fifths().abs() > MOST_ACCIDENTALS && self.home != Some(moved) {
-            true => enharmonic::key(moved.tonic().class(), moved.mode())?,
+            true => Key::usual(moved.tonic().class(), moved.mode())?,
             false => moved,
         };
         self.by = along(key, to, self.by);
@@ -365,6 +365,9 @@ mod tests {
         let moved = to(&text.replace("A", "Bb"), "F", "C#").tidy();
         assert_eq!(moved.matches("key: C#\n").count(), 2, "{moved}");
         assert!(moved.contains("key: F#\n"), "{moved}");
+        let minor = text.replace('A', "Cm").replace("E7", "G7");
+        let moved = to(&minor, "F", "Db").tidy();
+        assert!(moved.contains("key: G#m\n     | G#m D#7 |"), "{moved}");
     }
 
     #[test]

@@ -156,6 +156,16 @@ mod tests {
     }
 
     #[test]
+    fn every_class_has_a_key_of_either_mode() {
+        for class in 0..12 {
+            for mode in [Mode::Major, Mode::Minor] {
+                let key = Key::usual(PitchClass::of(class), mode).unwrap();
+                assert_eq!(key.tonic().class(), PitchClass::of(class));
+            }
+        }
+    }
+
+    #[test]
     fn foreign_notes_take_the_side_of_the_signature() {
         let in_key = |key: &str, class| key.parse::<Key>().unwrap().name_of(PitchClass::of(class));
         assert_eq!(in_key("Eb", 8).to_string(), "Ab");

@@ -7,7 +7,6 @@ use std::collections::HashSet;
 
 use super::problems::Problems;
 use super::text::Text;
-use crate::chart::enharmonic;
 use crate::chart::sizes::MOST_PLAYED;
 use crate::chart::{Diagnostic, Field, Header, MiddleC, Played, Section};
 use crate::pitch::{Key, Name};
@@ -68,7 +67,7 @@ fn respelled(text: &str) -> Option<Key> {
     let (tonic, mode) = Name::split(text)?;
     // Any tonic will do to read the mode, and C has both.
     let mode = format!("C{mode}").parse::<Key>().ok()?.mode();
-    enharmonic::key(tonic.class(), mode)
+    Key::usual(tonic.class(), mode)
 }
 
 fn tempo(value: Text<'_>) -> Result<Field, Diagnostic> {

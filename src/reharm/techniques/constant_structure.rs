@@ -5,7 +5,7 @@
 
 use super::idea::{Idea, Wanted, WantedKind, exactly, higher, on};
 use super::{Example, Technique};
-use crate::chart::{MelodyNote, enharmonic};
+use crate::chart::MelodyNote;
 use crate::harmony::passage::{Passage, Spot, is_tonic};
 use crate::pitch::{Key, Mode, Name};
 
@@ -86,7 +86,7 @@ fn first_note(spot: &Spot<'_>) -> Option<Name> {
 /// The chord on a root: a major seventh passes through its own key and goes by that key's name, a minor
 /// seventh, which is at home in three, by that of the key it leads to.
 fn under(key: Key, spot: &Spot<'_>, root: Name) -> Wanted {
-    let passing = || enharmonic::key(root.class(), Mode::Major);
+    let passing = || Key::usual(root.class(), Mode::Major);
     match key.mode() {
         Mode::Major => {
             let root = passing().map_or(root, Key::tonic);

@@ -9,7 +9,7 @@
 
 use super::idea::{Idea, Wanted, WantedKind, exactly, halves, higher, same};
 use super::{Example, Technique};
-use crate::chart::{Beats, enharmonic};
+use crate::chart::Beats;
 use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, is_tonic};
 use crate::pitch::{Key, Mode, Name, Semitones};
 
@@ -73,10 +73,10 @@ fn is_two_five_one(spots: &[Spot<'_>], key: Key) -> bool {
     bars && two && five && is_tonic(key, one.chord) && is_tonic(key, last.chord)
 }
 
-/// The tonic of a passing key, as its signature is usually called: naturals, then flats.
+/// The tonic of a passing key, as its signature is usually called.
 fn local_tonic(key: Key, above: i32) -> Option<Name> {
     let class = key.tonic().class().plus(Semitones(above));
-    enharmonic::key(class, Mode::Major).map(Key::tonic)
+    Key::usual(class, Mode::Major).map(Key::tonic)
 }
 
 fn five_of(tonic: Name, beats: Beats) -> Wanted {
