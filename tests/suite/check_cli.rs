@@ -327,13 +327,7 @@ fn a_chart_deleted_while_the_run_goes_on_is_told_and_the_rest_is_checked() {
     fs::write(folder.path().join("399.chart"), MUDDY).unwrap();
     // The run waits for the pipe, and has not come to the last charts by then.
     let pipe = folder.path().join("pipe");
-    assert!(
-        Command::new("mkfifo")
-            .arg(&pipe)
-            .status()
-            .unwrap()
-            .success()
-    );
+    crate::program::named_pipe(&pipe);
     let child = Command::new(env!("CARGO_BIN_EXE_compline"))
         .args(["check", "--to", "json", "pipe", "."])
         .current_dir(folder.path())

@@ -63,3 +63,10 @@ pub fn folder(files: &[(&str, &str)]) -> tempfile::TempDir {
 pub fn project() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
+
+/// Makes a pipe that has a name.
+#[cfg(unix)]
+pub fn named_pipe(path: &Path) {
+    let made = std::process::Command::new("mkfifo").arg(path).status();
+    assert!(made.unwrap().success());
+}

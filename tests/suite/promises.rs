@@ -131,13 +131,7 @@ fn what_is_written_into_a_chart_while_it_is_mended_is_not_lost() {
     for wait in [0, 20, 400] {
         let scratch = folder(&[("b.chart", MUDDY)]);
         let pipe = scratch.path().join("a.chart");
-        assert!(
-            Command::new("mkfifo")
-                .arg(&pipe)
-                .status()
-                .unwrap()
-                .success()
-        );
+        crate::program::named_pipe(&pipe);
         let mut child = Command::new(env!("CARGO_BIN_EXE_compline"))
             .args(["check", "--mend", "a.chart", "b.chart"])
             .current_dir(scratch.path())

@@ -119,13 +119,7 @@ fn settings_name_only_files_of_their_own_folder() {
     ]);
     let book = scratch.path().join("book");
     std::os::unix::fs::symlink(&secret, book.join("link.txt")).unwrap();
-    assert!(
-        Command::new("mkfifo")
-            .arg(book.join("pipe"))
-            .status()
-            .unwrap()
-            .success()
-    );
+    crate::program::named_pipe(&book.join("pipe"));
     let absolute = secret.display().to_string();
     for key in ["limits", "known"] {
         for name in [
