@@ -19,6 +19,7 @@ import random
 import re
 import subprocess
 import sys
+import tempfile
 import time
 from collections import defaultdict
 from pathlib import Path
@@ -32,7 +33,7 @@ def arguments():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--seed", type=int, required=True)
     parser.add_argument("--count", type=int, default=400)
-    parser.add_argument("--folder", type=Path, default=Path("/tmp/compline-mutation"))
+    parser.add_argument("--folder", type=Path, default=Path(tempfile.gettempdir(), "compline-mutation"))
     parser.add_argument("--parts", default=PARTS)
     parser.add_argument("--only", default="")
     return parser.parse_args()
