@@ -6,7 +6,7 @@
 A copy of the source gets `count` faults, chosen by the seed, each behind a switch that is set when the
 tests run; one build serves for all. What the compiler doesn't take is left out. Every test is run once to
 see which faults it reaches. Then, for every fault, the tests that reach it run with it switched on, the
-quickest and nearest first, until one fails. A fault that makes a test run into its time limit is caught.
+quickest and nearest first, until one fails. A fault that makes a test compute past its limit is caught.
 
 FOLDER keeps the copy, the build and `results.tsv`; run again with the same folder, what is there is kept.
 """
@@ -17,15 +17,17 @@ import math
 import os
 import random
 import re
+import resource
 import subprocess
 import sys
 import tempfile
-import time
 from collections import defaultdict
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
+# A fault that makes a test fill the memory fails it before the machine suffers: 6 GiB.
+MEMORY = 6 << 30
 PARTS = "chord,hand,voicing,optimise,harmony,check,arrange,reharm"
 
 
@@ -150,15 +152,26 @@ def build(copy, env):
     return {"lib": built["lib"], "suite": built["test"]}
 
 
+def spent():
+    """The seconds of computing that all finished tests took so far; other work on the machine counts nothing."""
+    usage = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return usage.ru_utime + usage.ru_stime
+
+
 def run(executable, names, copy, env, limit):
-    """Whether the tests pass; a test that runs into the limit doesn't."""
+    """Whether the tests pass; a test that computes longer than the limit, or waits for ever, doesn't."""
+    def bound():
+        resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 1))
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+
     process = subprocess.Popen([executable, "--exact", "--test-threads", "1", *names], cwd=copy, env=env,
                                stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-                               start_new_session=True)
+                               start_new_session=True, preexec_fn=bound)
     try:
-        out, _ = process.communicate(timeout=limit)
+        out, _ = process.communicate(timeout=300 + 20 * limit)
         failed = re.search(rb"^test (\S+) .*FAILED$", out, re.M)
-        return process.returncode == 0, failed[1].decode() if failed else names[0]
+        late = " (time)" if process.returncode in (-9, -24) else ""
+        return process.returncode == 0, (failed[1].decode() if failed else names[0]) + late
     except subprocess.TimeoutExpired:
         os.killpg(process.pid, 9)
         process.communicate()
@@ -176,9 +189,9 @@ def reached(options, copy, built):
             if f"{binary} {name}" in known:
                 continue
             notes.unlink(missing_ok=True)
-            began = time.monotonic()
+            began = spent()
             passes, _ = run(executable, [name], copy, environment(options.folder, COMPLINE_REACHED=notes), 300)
-            took = time.monotonic() - began
+            took = spent() - began
             ids = sorted(set(map(int, notes.read_text().split()))) if notes.exists() else []
             known[f"{binary} {name}"] = {"passes": passes, "seconds": took, "faults": ids}
         kept.write_text(json.dumps(known))
@@ -204,7 +217,7 @@ def ask(fault, number, tests, options, copy, built):
     order = sorted(tests, key=lambda test: (test[0] != "lib", not test[1].startswith(part), test[2]))
     env = environment(options.folder, COMPLINE_FAULT=number)
     for group in chunks(order, 2.0):
-        limit = 20 + 10 * sum(test[2] for test in group)
+        limit = 10 + round(10 * sum(test[2] for test in group))
         passes, name = run(built[group[0][0]], [test[1] for test in group], copy, env, limit)
         if not passes:
             return "caught", f"{group[0][0]} {name}"

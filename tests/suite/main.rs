@@ -12,6 +12,7 @@
 //! | `check_mend` | cures against exhaustive search; what mending promises, on random charts |
 //! | `check_cli` | `check` from outside: ways in and out, mending, records, bad input |
 //! | `check_sarif` | the SARIF log, section by section of the standard |
+//! | `check_set` | what is set for a check, and what a chart says of itself, is what holds |
 //! | `checked` | no tests: a chart voiced and held against the independent checker |
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
@@ -31,6 +32,7 @@
 //! | `planned` | what a pianist would play: planned left hands without a melody, in all twelve keys |
 //! | `played` | `check --played`: left hands from sequencers held against their charts |
 //! | `promises` | ranges that widen, charts that change while they are read, names that are no text |
+//! | `proposed` | all that is proposed for stock progressions, with its strain |
 //! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
@@ -76,6 +78,7 @@ mod check_cli;
 mod check_detours;
 mod check_mend;
 mod check_sarif;
+mod check_set;
 mod checked;
 mod chords;
 mod cli;
@@ -96,6 +99,7 @@ mod planned;
 mod played;
 mod program;
 mod promises;
+mod proposed;
 mod published;
 mod readme;
 mod reharm;
@@ -103,6 +107,7 @@ mod reharm_cli;
 mod reharm_ranked;
 mod reharm_versions;
 mod reharm_voiced;
+mod roles;
 mod schemas;
 mod scores;
 mod sets;

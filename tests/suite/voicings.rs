@@ -8,6 +8,7 @@
 mod bass;
 mod bent;
 mod complete;
+mod fillings;
 mod nothing;
 mod sixth;
 mod table;

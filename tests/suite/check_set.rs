@@ -1,0 +1,289 @@
+//! What a user sets for `check`, and what a chart says of itself, is what holds: severities, leaps, the top
+//! line, cautions, suppressions of one chord, and long charts.
+
+use std::path::Path;
+
+use compline::arrange::Cache;
+use compline::chart;
+use compline::check::{Allowance, Finding, Fix, RuleSettings, check};
+use compline::hand::key;
+use serde_json::Value;
+
+use crate::program::run_with;
+
+/// The findings of a chart, and what is told of the whole on standard error.
+fn findings(chart: &str, options: &[&str]) -> Vec<Value> {
+    let all = [&["check", "-", "--to", "json"], options].concat();
+    let ran = run_with(Path::new("."), &all, chart);
+    assert!(ran.status < 2, "{}", ran.err);
+    ran.out
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect()
+}
+
+fn of_rule(chart: &str, rule: &str, options: &[&str]) -> Vec<Value> {
+    let all = findings(chart, options).into_iter();
+    all.filter(|finding| finding["rule"] == rule).collect()
+}
+
+fn severities(findings: &[Value]) -> Vec<&str> {
+    findings
+        .iter()
+        .map(|finding| finding["severity"].as_str().unwrap())
+        .collect()
+}
+
+/// Charts with a finding that has a severity of its own, which the rule doesn't have.
+const OF_ITS_OWN: [(&str, &str, &str); 4] = [
+    ("foreign-note", "note", "| C6 |\nlh | E3.G3.A3.B3 |"),
+    ("missing-tone", "note", "| Cmaj7 |\nlh | E3.G3.A3.D4 |"),
+    (
+        "melody-at-odds",
+        "warning",
+        "key: C\n| Cmaj7 |\nmel | F4:2 E4:2 |",
+    ),
+    (
+        "restless-hand",
+        "note",
+        "| Fm7 | Bb7 | Fm7 |\nlh | Ab3.C4.Eb4.G4 | Ab3.C4.D4.F4 | Ab3.C4.Eb4.G4 |",
+    ),
+];
+
+#[test]
+fn a_severity_that_is_set_holds_for_every_finding_of_its_rule() {
+    for (rule, own, chart) in OF_ITS_OWN {
+        let usual = of_rule(chart, rule, &["--detour", "1"]);
+        assert!(severities(&usual).contains(&own), "{rule}: {usual:?}");
+        for set in ["note", "warning", "error"] {
+            let found = of_rule(
+                chart,
+                rule,
+                &["--detour", "1", "--rule", &format!("{rule}={set}")],
+            );
+            assert_eq!(severities(&found), vec![set; usual.len()], "{rule}={set}");
+        }
+        assert_eq!(
+            of_rule(
+                chart,
+                rule,
+                &["--detour", "1", "--rule", &format!("{rule}=off")]
+            ),
+            [Value::Null; 0]
+        );
+    }
+}
+
+#[test]
+fn leaps_and_the_top_line_are_asked_about_where_they_are_set_and_only_there() {
+    // Notes leap by eleven semitones at most, the top note moves by eight.
+    let leap = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.F4.Ab4 |";
+    for (options, broken) in [
+        (&[][..], false),
+        (&["--leap", "7"], true),
+        (&["--leap", "12"], false),
+    ] {
+        assert_eq!(
+            !of_rule(leap, "wide-leap", options).is_empty(),
+            broken,
+            "{options:?}"
+        );
+    }
+    for (options, broken) in [
+        (&[][..], false),
+        (&["--top", "step"], true),
+        (&["--top", "held"], true),
+        (&["--top", "free"], false),
+    ] {
+        assert_eq!(
+            !of_rule(leap, "top-line", options).is_empty(),
+            broken,
+            "{options:?}"
+        );
+    }
+    let step = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.F3.Ab3.Bb3 |";
+    assert!(of_rule(step, "top-line", &["--top", "step"]).is_empty());
+    assert!(!of_rule(step, "top-line", &["--top", "held"]).is_empty());
+}
+
+/// A stretch is a fault that says so, or a fix wider than a ninth.
+#[test]
+fn what_asks_for_a_stretch_comes_with_the_caution_and_nothing_else_does() {
+    let (mut with, mut without) = (0, 0);
+    for (chart, options) in [
+        ("| Fmaj7 |\nlh | A3.E5 |", &[][..]),
+        ("| Fmaj7 |\nlh | A3.E5 |", &["--hand", "170mm"]),
+        ("| Em7 |\nlh | D3.E3.G3 |", &[]),
+        (
+            "| Dm7 |\nlh | D3.E3.F3 |",
+            &["--palette", "shell", "--reach", "17", "--low", "C3"],
+        ),
+        (
+            "| F7 |\nlh | F3.Gb3.G3 |",
+            &[
+                "--palette",
+                "shell",
+                "--reach",
+                "16",
+                "--rule",
+                "missing-tone=off",
+            ],
+        ),
+        ("| G7 |\nlh | F3.Ab3.A3.B3 |", &[]),
+    ] {
+        for finding in findings(chart, options) {
+            let fault = finding["rule"] == "beyond-reach";
+            let changes = finding["mend"]["changes"].as_array().into_iter().flatten();
+            let wide = changes.into_iter().any(|change| {
+                let notes = change["notes"].as_array().unwrap();
+                let midi = |note: &Value| key(note.as_str().unwrap()).unwrap().midi();
+                midi(&notes[notes.len() - 1]) - midi(&notes[0]) > 14
+            });
+            let caution = finding["caution"].is_string();
+            assert_eq!(caution, fault || wide, "{chart} {options:?}: {finding}");
+            (with, without) = (with + usize::from(caution), without + usize::from(!caution));
+        }
+    }
+    assert!(with > 1 && without > 1, "{with} {without}");
+}
+
+#[test]
+fn a_suppression_of_one_chord_holds_for_that_chord_alone() {
+    let rows = "| Em7 Em7 | Em7 Em7 |\nlh | D3.E3.G3 D3.E3.G3 | D3.E3.G3 D3.E3.G3 |";
+    let places = |chart: &str| -> Vec<(i64, String)> {
+        let found = of_rule(chart, "muddy", &[]);
+        let place = |finding: &Value| {
+            let beat = &finding["beat"];
+            let beat = beat
+                .as_str()
+                .map_or_else(|| beat.to_string(), str::to_owned);
+            (finding["bar"].as_i64().unwrap(), beat)
+        };
+        let open = found.iter().filter(|finding| finding["waived"].is_null());
+        open.map(place).collect()
+    };
+    let all = places(rows);
+    assert_eq!(all.len(), 4);
+    for (at, scope) in ["1.1", "1.2", "2.1", "2.2"].into_iter().enumerate() {
+        let left = places(&format!("; waive muddy in bar {scope}: a bell\n{rows}"));
+        let mut expected = all.clone();
+        expected.remove(at);
+        assert_eq!(left, expected, "{scope}");
+    }
+    let bar = places(&format!("; waive muddy in bar 2: a bell\n{rows}"));
+    assert_eq!(bar, all[..2]);
+}
+
+/// So many bars of guide tones, F and C against F and B. In the middle the hand goes elsewhere for some bars.
+fn long(bars: usize, away: std::ops::Range<usize>) -> String {
+    let lines = (0..bars).map(|at| {
+        let chord = ["Dm7", "G7"][at % 2];
+        let hand = match away.contains(&at) {
+            true => ["C4.F4", "B3.F4"][at % 2],
+            false => ["F3.C4", "F3.B3"][at % 2],
+        };
+        (chord, hand)
+    });
+    let lines: Vec<(&str, &str)> = lines.collect();
+    let systems = lines.chunks(8).map(|bars| {
+        let row = |cells: Vec<&str>| format!("| {} |", cells.join(" | "));
+        let (chords, hands) = bars.iter().copied().unzip();
+        format!("{}\nlh {}\n\n", row(chords), row(hands))
+    });
+    systems.collect()
+}
+
+fn checked(chart: &str, settings: &RuleSettings) -> Vec<Finding> {
+    let read = chart::read(chart).unwrap();
+    let findings = check(&read, chart, None, settings, &mut Cache::default())
+        .unwrap()
+        .findings;
+    findings
+        .into_iter()
+        .filter(|finding| finding.rule.name == "restless-hand")
+        .collect()
+}
+
+fn of_guide_tones() -> RuleSettings {
+    let mut settings = RuleSettings::default();
+    settings.arrange.voicing.palette = "guide-tones".parse().unwrap();
+    settings.detour = 3;
+    settings
+}
+
+/// What leaves and comes back together is found up to 512 voicings; a single voicing in any chart.
+#[test]
+fn detours_of_one_voicing_are_found_in_every_chart_and_longer_ones_up_to_512() {
+    let settings = of_guide_tones();
+    for (bars, together) in [(16, 1), (512, 1), (513, 0)] {
+        let found = |away: usize| checked(&long(bars, 6..6 + away), &settings).len();
+        assert_eq!(
+            (found(0), found(1), found(2)),
+            (0, 1, together),
+            "{bars} bars"
+        );
+    }
+}
+
+/// Up to 512 voicings the fewest that have to change are proved to be the fewest.
+#[test]
+fn the_fewest_changes_are_proved_up_to_512_voicings() {
+    let mut settings = of_guide_tones();
+    settings.detour = u32::MAX;
+    settings.restless = Allowance {
+        numerator: 1,
+        denominator: 1,
+        semitones: 0,
+    };
+    for (bars, away, proved) in [(512, 4, true), (513, 4, false), (513, 1, true)] {
+        let found = checked(&long(bars, 6..6 + away), &settings);
+        let [
+            Finding {
+                fix: Fix::Replan(replan),
+                ..
+            },
+        ] = &found[..]
+        else {
+            panic!("{bars} bars: {found:?}");
+        };
+        assert_eq!(
+            (replan.changes.len(), replan.proved),
+            (away, proved),
+            "{bars} bars"
+        );
+    }
+}
+
+#[test]
+fn what_is_planned_and_what_is_given_stand_in_one_bar() {
+    let chart = "key: Eb\n| Fm7 Bb7 | Ebmaj7 |\nlh | Eb3.G3.Ab3.C4 ? | ? |";
+    let json = run_with(Path::new("."), &["voice", "-", "--to", "json"], chart);
+    let voiced: Value = serde_json::from_str(&json.out).unwrap();
+    let given = voiced["slots"].as_array().unwrap().iter();
+    let given: Vec<bool> = given
+        .map(|slot| slot["voicing"]["given"].as_bool().unwrap())
+        .collect();
+    assert_eq!(given, [true, false, false]);
+    // The other way round too, and the page says both in their order.
+    let chart = "key: Eb\n| Fm7 Bb7 | Ebmaj7 |\nlh | ? D3.G3.Ab3.C4 | ? |";
+    let text = run_with(Path::new("."), &["voice", "-"], chart).out;
+    let hands: Vec<&str> = text.lines().filter(|line| line.starts_with("lh")).collect();
+    let cells: Vec<&str> = hands[0].split('|').map(str::trim).collect();
+    let bar: Vec<&str> = cells[1].split_whitespace().collect();
+    assert_eq!((bar.len(), bar[1]), (2, "D3.G3.Ab3.C4"), "{text}");
+    // What is open in a bar beside what is given is told of.
+    let half = of_rule(chart, "half-voiced", &[]);
+    assert_eq!(half.len(), 1, "{half:?}");
+}
+
+/// A straight tune has the width 1, and where the page is played twice with other neighbours it is more.
+#[test]
+fn the_width_of_a_tune_is_told() {
+    let width = |chart: &str| {
+        let json = run_with(Path::new("."), &["voice", "-", "--to", "json"], chart);
+        let voiced: Value = serde_json::from_str(&json.out).unwrap();
+        voiced["totals"]["width"].as_u64().unwrap()
+    };
+    assert_eq!(width("| Dm7 | G7 | Cmaj7 | A7 |"), 1);
+    assert_eq!(width("|: Dm7 | G7 | Cmaj7 | A7 :|"), 2);
+}
