@@ -1,11 +1,12 @@
 //! Chord symbols from outside: a table to read by eye, real spellings, and properties.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
 
 use compline::chord::{Chord, Symbol};
 use compline::pitch::{Interval, Letter, Name, Semitones};
 use proptest::prelude::*;
+
+use crate::data::data;
 
 /// Symbol, family, tones (`!`: named), the bass, and `*` where the chord has a note on its reading.
 ///
@@ -255,15 +256,6 @@ const REFUSED: [(&str, &str); 4] = [
 fn is_no_chord(label: &str) -> bool {
     NO_CHORD_MARKS.iter().any(|(mark, _)| label.contains(mark))
         || NO_CHORDS.iter().any(|(known, _)| *known == label)
-}
-
-/// The place of collected data, if the environment names its folder.
-fn data(name: &str) -> Option<PathBuf> {
-    let folder = std::env::var_os("COMPLINE_DATA");
-    if folder.is_none() {
-        eprintln!("SKIPPED: COMPLINE_DATA is not set, so {name} was not read");
-    }
-    folder.map(|folder| PathBuf::from(folder).join(name))
 }
 
 #[test]

@@ -7,6 +7,8 @@
 use std::fmt::Write;
 use std::path::Path;
 
+use crate::data::data;
+
 /// A length in units of 1/96 of a whole note: quarters, triplets and dots come out even.
 type Ticks = i64;
 const WHOLE: Ticks = 96;
@@ -338,11 +340,10 @@ fn folk_tunes_are_read_as_charts_that_sing_what_they_say() {
 /// What the folder of folk tunes gives: read by the library, bar for bar.
 #[test]
 fn a_collection_of_folk_tunes_is_read() {
-    let Some(data) = std::env::var_os("COMPLINE_DATA") else {
-        eprintln!("COMPLINE_DATA is not set: no folk tunes are read");
+    let Some(folder) = data("abc-nottingham") else {
         return;
     };
-    let charts = charts(&Path::new(&data).join("abc-nottingham"));
+    let charts = charts(&folder);
     eprintln!("{} folk tunes", charts.len());
     assert!(charts.len() > 500, "{}", charts.len());
     for text in &charts {

@@ -16,6 +16,7 @@
 //! | `checked` | no tests: a chart voiced and held against the independent checker |
 //! | `chords` | chord symbols: the readable table, real spellings, properties over all of them |
 //! | `cli` | the built program: arguments, exit statuses, streams, files |
+//! | `data` | no tests: real-world data, and how much of it a run tries |
 //! | `demo` | every chart of `charts` and every example: voiced, checked, and printed as recorded |
 //! | `drill` | charts and formulas through the keys: proved, no worse than apart, in every format |
 //! | `exchange` | other formats out and in: round trips, tune books, every command, bad files |
@@ -57,7 +58,8 @@
 //! | `why` | the reasons behind voicings, held against prices, motions and the checker |
 //!
 //! A test that needs real-world data takes the folder from the variable `COMPLINE_DATA` and says so
-//! on stderr when it is not set.
+//! on stderr when it is not set. What takes long is tried on a fixed sample, and on everything where
+//! `COMPLINE_WHOLE` is set.
 
 #![allow(
     clippy::unwrap_used,
@@ -82,6 +84,7 @@ mod check_set;
 mod checked;
 mod chords;
 mod cli;
+mod data;
 mod demo;
 mod drill;
 mod exchange;

@@ -1,7 +1,6 @@
 //! Other chords under the same tune: what holds of every proposal, and of the pages made of them.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::{self, Chart, Replacement};
@@ -10,6 +9,7 @@ use compline::reharm::{
     replaced, usual_changes, versions, worth_a_change,
 };
 
+use crate::data::{data, every};
 use crate::folk;
 
 fn demo_charts() -> Vec<(String, Chart)> {
@@ -135,8 +135,8 @@ fn what_is_put_in_is_taken_out_to_the_byte() {
     let twisted = ("twists".to_owned(), chart::read(twists).unwrap());
     for (name, chart) in demo_charts().into_iter().chain([twisted]) {
         let listed = listed_of(&chart, &Settings::default());
-        // Each row takes many proposals: every fifth beginning meets them all.
-        for from in (0..listed.len()).step_by(5) {
+        // Each row takes many proposals: every fifth beginning meets them all, and in a sample every fiftieth most.
+        for from in every(10, (0..listed.len()).step_by(5)) {
             let all = beside_each_other(&listed, from);
             let page = chart.replaced(&all).unwrap();
             let page = chart::read(&page.tidy()).unwrap();
@@ -153,24 +153,23 @@ fn what_is_put_in_is_taken_out_to_the_byte() {
     }
 }
 
+/// Every sixth tune, in a sample every eighth of those.
 #[test]
 fn the_tune_sits_on_every_proposal_for_folk_tunes() {
-    let Some(data) = std::env::var_os("COMPLINE_DATA") else {
-        eprintln!("COMPLINE_DATA is not set: no folk tunes are reharmonised");
+    let Some(data) = data("abc-nottingham") else {
         return;
     };
-    let charts = folk::charts(&Path::new(&data).join("abc-nottingham"));
-    let found: usize = charts
-        .iter()
-        .step_by(6)
+    let charts = folk::charts(&data);
+    let found: usize = every(8, charts.iter().step_by(6))
         .map(|text| hold(text, &chart::read(text).unwrap()))
         .sum();
     assert!(found > 1000, "{found}");
 }
 
+/// Every demo chart, in a sample every third.
 #[test]
 fn every_change_is_proved_and_never_moves_more() {
-    for (name, chart) in demo_charts() {
+    for (name, chart) in every(3, demo_charts()) {
         proved_and_never_more(&name, &chart, false);
         proved_and_never_more(&name, &chart, true);
     }
@@ -222,10 +221,11 @@ fn no_technique_is_used_more_than_twice_and_that_is_proved() {
     }
 }
 
+/// Of every demo chart, in a sample of every third.
 #[test]
 fn versions_of_a_tune_are_a_third_apart() {
     let (settings, weights) = (Settings::default(), ChangeWeights::default());
-    for (name, chart) in demo_charts() {
+    for (name, chart) in every(3, demo_charts()) {
         let listed = worth_a_change(listed_of(&chart, &settings));
         let asked = (3, usual_changes(&chart));
         let found = versions(

@@ -1,9 +1,10 @@
-//! What texts print is among the first third of what is listed for a tune, in all keys.
+//! What texts print is among the first third of what is listed for a tune, whatever its key.
 
 use compline::chart;
 use compline::pitch::{Interval, Name};
 use compline::reharm::Ranking;
 
+use crate::data::every;
 use crate::reharm::ranking_of;
 
 const TONICS: [&str; 12] = [
@@ -35,10 +36,11 @@ fn place(ranking: &Ranking, name: &str) -> Option<(usize, usize)> {
     Some((at + 1, ranking.best.len() + ranking.idle.len()))
 }
 
+/// Every passage in all keys; in a sample each in four, so that every key has a passage.
 #[test]
-fn what_texts_print_is_in_the_first_third_in_all_keys() {
-    for passage in [CADENCE, FIFTHS, BLUES] {
-        for tonic in TONICS {
+fn what_texts_print_is_in_the_first_third_whatever_the_key() {
+    for (at, passage) in [CADENCE, FIFTHS, BLUES].into_iter().enumerate() {
+        for tonic in every(3, TONICS.into_iter().cycle().skip(at).take(12)) {
             let chart = chart::read(passage).unwrap();
             let [from, to]: [Name; 2] = [chart.key().unwrap().tonic(), tonic.parse().unwrap()];
             let by = Interval::between(from, to).nearer();

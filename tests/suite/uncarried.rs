@@ -9,6 +9,7 @@ use compline::chart::{self, Beats, Chart, Replacement};
 use compline::reharm::{Listed, replaced};
 use serde_json::Value;
 
+use crate::data::{data, every};
 use crate::folk;
 use crate::program::{Ran, project, run, run_with};
 use crate::reharm::listed_of;
@@ -159,14 +160,14 @@ fn filled(chart: &Chart) -> (Chart, Vec<Listed>) {
     (page, put_in.map(|(_, one)| one).collect())
 }
 
+/// In the demo charts and the folk tunes, of which a sample is every twelfth.
 #[test]
 fn no_chord_that_was_put_in_is_ever_told_of() {
     let demo = std::fs::read_dir(project().join("charts")).unwrap();
     let demo = demo.map(|entry| std::fs::read_to_string(entry.unwrap().path()).unwrap());
-    let data = std::env::var_os("COMPLINE_DATA");
-    let folk = data.map(|data| folk::charts(&Path::new(&data).join("abc-nottingham")));
+    let folk = data("abc-nottingham").map(|data| every(12, folk::charts(&data)));
     let (mut new, mut told) = (0, 0);
-    for text in demo.chain(folk.unwrap_or_default()) {
+    for text in demo.chain(folk.into_iter().flatten()) {
         let (page, put_in) = filled(&chart::read(&text).unwrap());
         let chords = put_in.iter().flat_map(|one| &one.proposal.chords);
         let places: BTreeSet<(usize, Beats)> = chords.map(|new| (new.bar, new.beat)).collect();
@@ -186,12 +187,11 @@ fn no_chord_that_was_put_in_is_ever_told_of() {
 /// Folk tunes are full of passing notes. What is left to tell is little, and what fails is less.
 #[test]
 fn folk_tunes_are_not_nagged_about_their_passing_notes() {
-    let Some(data) = std::env::var_os("COMPLINE_DATA") else {
-        eprintln!("SKIPPED: COMPLINE_DATA names no folder with abc-nottingham");
+    let Some(data) = data("abc-nottingham") else {
         return;
     };
     let (mut tunes, mut notes, mut told, mut held) = (0, 0, 0, 0);
-    for text in folk::charts(&Path::new(&data).join("abc-nottingham")) {
+    for text in folk::charts(&data) {
         let chart = chart::read(&text).unwrap();
         notes += chart
             .slots()

@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::data::cases;
 use crate::independent::{Claim, Rules, faults, hand_needed};
 use Colour::Natural;
 
@@ -160,7 +161,7 @@ fn hand_of(rules: &Rules) -> Hand {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1000))]
+    #![proptest_config(ProptestConfig::with_cases(cases(150, 1000)))]
 
     /// Nothing the program offers has a fault that the second opinion sees.
     #[test]
