@@ -44,7 +44,7 @@ out=$temporary/out
 mkdir "$out" "$temporary/node"
 
 python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --disable-pip-version-check --no-deps \
+"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
     --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
     give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
 

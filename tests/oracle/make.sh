@@ -7,7 +7,7 @@
 #                    is set also a sample of $COMPLINE_DATA/charts-billboard
 #   --sample N       at most N charts of the folder, every k-th (of the data: 12)
 #   --prices N       slots per chart whose prices are solved anew (3)
-#   --binary PATH    the program (target/release/compline, built if it is missing)
+#   --binary PATH    the program ($COMPLINE, or target/release/compline, built if it is missing)
 #
 # Exit status: 0 all equal; 1 something differs (the line says what); 2 it could not be
 # tried: a wrong argument, a tool missing, PyPI out of reach.
@@ -15,7 +15,7 @@ set -euo pipefail
 
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 root=$(cd "$here/../.." && pwd)
-charts= sample= prices=3 binary=
+charts= sample= prices=3 binary=${COMPLINE:-}
 
 give_up() {
     printf 'make.sh: %s\n' "$*" >&2
@@ -52,7 +52,7 @@ fi
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
 python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --disable-pip-version-check --no-deps \
+"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
     --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
     give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
 

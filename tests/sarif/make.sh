@@ -5,7 +5,7 @@
 #                       logs of the faulty songbook (alone; with a record; with charts that can't be
 #                       read; from standard input and from elsewhere) and of the demo charts; validate
 #
-# Wants the program built: target/release/compline, else target/debug/compline.
+# The program is $COMPLINE, else target/release/compline, else target/debug/compline.
 # Exit status: 0 all valid; 1 some log is not; 2 it could not be tried: a tool missing, a registry out
 # of reach.
 set -euo pipefail
@@ -27,11 +27,10 @@ for tool in python3 npm; do
     command -v "$tool" >/dev/null || give_up "$tool is not installed (needed: python3 3.10 or later, npm)"
 done
 
-program=
+program=${COMPLINE:-}
 for build in release debug; do
-    if [ -x "$root/target/$build/compline" ]; then
+    if [ -z "$program" ] && [ -x "$root/target/$build/compline" ]; then
         program=$root/target/$build/compline
-        break
     fi
 done
 [ -n "$program" ] || give_up "build the program first: cargo build"
@@ -49,7 +48,7 @@ trap 'rm -rf "$temporary"' EXIT
 mkdir "$temporary/node"
 
 python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --disable-pip-version-check --no-deps \
+"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
     --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
     give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
 
