@@ -157,7 +157,9 @@ fn dominant(situation: &Situation, role: Role) -> Scale {
     let way = situation.resolution();
     match (role.function, role.goal) {
         (Function::Dominant, _) => match (minor_key, way) {
-            (true, Resolution::FifthIntoMajor) if !next_is_dominant(situation) => Scale::Mixolydian,
+            (true, Resolution::FifthIntoMajor) if !situation.next_is_dominant() => {
+                Scale::Mixolydian
+            }
             (true, _) | (false, Resolution::FifthIntoMinor) => Scale::HarmonicMinorFifth,
             (false, _) => Scale::Mixolydian,
         },
@@ -179,10 +181,6 @@ fn dominant(situation: &Situation, role: Role) -> Scale {
         }
         _ => Scale::Mixolydian,
     }
-}
-
-fn next_is_dominant(situation: &Situation) -> bool {
-    situation.next.is_some_and(RootAndKind::is_dominant)
 }
 
 /// Major chords, borrowed ones by the scale they are borrowed from: bVI and bII are Lydian (from

@@ -78,7 +78,7 @@ impl Situation {
         self.next.map(|next| self.chord.up_to(next))
     }
 
-    fn next_is_dominant(&self) -> bool {
+    pub fn next_is_dominant(&self) -> bool {
         self.next.is_some_and(RootAndKind::is_dominant)
     }
 
@@ -273,5 +273,50 @@ impl Situation {
             (false, 10) => plain(F::Borrowed, 1),
             _ => plain(F::Chromatic, 4),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chord::Chord;
+
+    /// What a chord does in C, or in C minor, before another.
+    fn role(chord: &str, next: &str, minor: bool) -> Role {
+        let of = |symbol| RootAndKind::of(&Chord::read(symbol).unwrap());
+        let situation = Situation {
+            chord: of(chord),
+            local_key: LocalKey { tonic: 0, minor },
+            next: Some(of(next)),
+        };
+        situation.role()
+    }
+
+    #[test]
+    fn a_dominant_is_told_by_what_it_goes_to() {
+        for (chord, next, minor, wanted) in [
+            ("C7", "F7", false, towards(F::BluesTonic, 5, 1)),
+            ("C7", "Fmaj7", false, towards(F::SecondaryDominant, 5, 1)),
+            ("F7", "Bb7", false, plain(F::BluesSubdominant, 1)),
+            ("A7", "D7", false, towards(F::ExtendedDominant, 2, 2)),
+            // A I7 is a substitute only before another dominant.
+            ("C7", "B7", false, towards(F::TritoneSubstitute, 11, 1)),
+            ("C7", "Bmaj7", false, plain(F::BluesTonic, 1)),
+            // The dominant a half step below has its own ii before it.
+            ("Eb7", "Am7", false, towards(F::TritoneSubstitute, 2, 2)),
+            ("Eb7", "Amaj7", false, plain(F::Chromatic, FOREIGN)),
+            // In minor the bVII7 that waits is the relative major's V.
+            ("Bb7", "Fm7", true, towards(F::SecondaryDominant, 3, 1)),
+            ("Bb7", "Cm7", true, plain(F::Backdoor, 1)),
+        ] {
+            assert_eq!(role(chord, next, minor), wanted, "{chord} {next}");
+        }
+    }
+
+    #[test]
+    fn a_borrowed_four_is_nearer_as_the_ii_of_the_backdoor() {
+        assert_eq!(role("Fm7", "Bb7", false), plain(F::Borrowed, 1));
+        assert_eq!(role("Fm7", "Cmaj7", false), plain(F::Borrowed, 2));
+        assert_eq!(role("Fm7", "Bbmaj7", false), plain(F::Borrowed, 2));
     }
 }

@@ -17,35 +17,51 @@ impl Tables<'_> {
             *last = weight;
         }
         for (place, run) in self.decisions() {
-            let (row, shares) = self.best_row(run, place, left[place], choice);
+            let row = self.best_row(run, place, left[place], choice);
             choice[self.order.sequence[place] as usize] = row;
+            let rest = self.rest(place, row as usize, left[place]).unwrap_or(0);
             let below = self.cells_below(run, place, row as usize, choice);
+            let (_, shares) = self.shares(&below, rest);
             for ((below, _), share) in below.into_iter().zip(shares) {
                 left[below] = share;
             }
         }
     }
 
-    fn best_row(
-        &self,
-        run: &BucketRun,
-        place: usize,
-        left: usize,
-        choice: &[u32],
-    ) -> (u32, Vec<usize>) {
-        let variable = self.order.sequence[place];
+    fn best_row(&self, run: &BucketRun, place: usize, left: usize, choice: &[u32]) -> u32 {
         let alone = self.own_line(run, place, choice);
-        let mut best = (NEVER, 0, Vec::new());
+        let mut best = (NEVER, 0);
         for (index, &own) in alone.iter().enumerate() {
-            let Some(rest) = left.checked_sub(self.weight(variable, index)) else {
+            // What lies below only adds to it.
+            let Some(rest) = self.rest(place, index, left).filter(|_| own < best.0) else {
                 continue;
             };
-            let shares = self.shares(run, place, index, rest, choice);
-            if join(own, shares.0) < best.0 {
-                best = (join(own, shares.0), index as u32, shares.1);
+            let below = match self.cell_before(run, place, index, choice) {
+                Some((before, cell)) => self.sum_at(before, cell, rest),
+                None => {
+                    self.shares(&self.cells_below(run, place, index, choice), rest)
+                        .0
+                }
+            };
+            if join(own, below) < best.0 {
+                best = (join(own, below), index as u32);
             }
         }
-        (best.1, best.2)
+        best.1
+    }
+
+    /// The weight that a row at a place leaves to what lies below; nothing if it weighs too much.
+    fn rest(&self, place: usize, index: usize, left: usize) -> Option<usize> {
+        left.checked_sub(self.weight(self.order.sequence[place], index))
+    }
+
+    /// What a cell of a place's table has at one weight.
+    fn sum_at(&self, place: usize, cell: usize, weight: usize) -> u64 {
+        let table = self.table(place);
+        match weight < table.planes {
+            true => table.plane(weight)[cell],
+            false => NEVER,
+        }
     }
 
     /// What the rows at a place cost beside what is decided, without the tables below.
@@ -66,26 +82,15 @@ impl Tables<'_> {
         sums
     }
 
-    /// The least sum of the tables below a place at one row that together weigh `rest`, and what each
-    /// of them takes of it.
-    fn shares(
-        &self,
-        run: &BucketRun,
-        place: usize,
-        index: usize,
-        rest: usize,
-        choice: &[u32],
-    ) -> (u64, Vec<usize>) {
-        let cells = self.cells_below(run, place, index, choice);
+    /// The least sum of some tables, each at one cell, that together weigh `rest`, and what each of them
+    /// takes of it.
+    fn shares(&self, cells: &[(usize, usize)], rest: usize) -> (u64, Vec<usize>) {
         if let [(place, cell)] = cells[..] {
-            let table = self.table(place);
-            let known = rest < table.planes;
-            let sum = known.then(|| table.plane(rest)[cell]);
-            return (sum.unwrap_or(NEVER), vec![rest]);
+            return (self.sum_at(place, cell, rest), vec![rest]);
         }
         let mut shares: Shares = vec![(NEVER, Vec::new()); rest + 1];
         shares[0].0 = 0;
-        for (place, cell) in cells {
+        for &(place, cell) in cells {
             shares = self.share(&shares, place, cell);
         }
         shares.pop().unwrap_or((NEVER, Vec::new()))
@@ -99,11 +104,10 @@ impl Tables<'_> {
         index: usize,
         choice: &[u32],
     ) -> Vec<(usize, usize)> {
-        let variable = self.order.sequence[place];
-        if place > run.places.start {
-            let at = self.context_line(run, choice) * self.size(variable) + index;
-            return vec![(place - 1, at)];
+        if let Some(cell) = self.cell_before(run, place, index, choice) {
+            return vec![cell];
         }
+        let variable = self.order.sequence[place];
         let cell = |child: usize| {
             let (strides, own) = self.strides(child, variable);
             let others = strides.iter();
@@ -113,6 +117,20 @@ impl Tables<'_> {
             (self.order.runs[child].places.end - 1, at + own * index)
         };
         self.order.children(run).map(cell).collect()
+    }
+
+    /// The same of a place that isn't the first of its run: there is one table below, that of the place
+    /// before.
+    fn cell_before(
+        &self,
+        run: &BucketRun,
+        place: usize,
+        index: usize,
+        choice: &[u32],
+    ) -> Option<(usize, usize)> {
+        let before = (place > run.places.start).then(|| place - 1)?;
+        let size = self.size(self.order.sequence[place]);
+        Some((before, self.context_line(run, choice) * size + index))
     }
 
     /// Adds one more table, the one of a place, at one of its cells.

@@ -6,25 +6,29 @@
 use super::adjacency::Adjacency;
 use super::extremes::span;
 use super::kernel::Lanes;
-use super::key::{NEVER, join};
+use super::key::NEVER;
 use super::key_layout::KeyLayout;
+use super::meetings::meetings;
 use super::product::{self, product};
 use super::rows::Rows;
 use super::sides::{self, Side};
 use super::{Model, step};
-use std::collections::BTreeMap;
 use std::hint::select_unpredictable;
 
 /// So many pairs of rows make it worth while to look at effort alone, many pairs at a time.
 pub(super) const MANY: usize = 300;
 
-/// The two ends of a step: from `near`, which is minimised over, to the variable at the end of the link.
+/// The two ends of a step: from `near`, which is minimised over, to the variable at the end of the link; all
+/// rows of both that are looked at, or some.
 #[derive(Clone, Copy)]
 pub(super) struct Ends<'m> {
     pub model: &'m Model,
-    pub rows: &'m Rows,
     pub near: u32,
     pub link: &'m Adjacency,
+    pub near_rows: &'m [u32],
+    pub far_rows: &'m [u32],
+    /// Whether these are all rows of both domains.
+    whole: bool,
 }
 
 /// Room kept from step to step.
@@ -43,30 +47,22 @@ impl<'m> Ends<'m> {
     pub fn new(model: &'m Model, rows: &'m Rows, near: u32, link: &'m Adjacency) -> Ends<'m> {
         Ends {
             model,
-            rows,
             near,
             link,
+            near_rows: rows.of(near),
+            far_rows: rows.of(link.to),
+            whole: rows.whole,
         }
-    }
-
-    #[inline(always)]
-    fn near_rows(&self) -> &'m [u32] {
-        self.rows.of(self.near)
-    }
-
-    #[inline(always)]
-    fn far_rows(&self) -> &'m [u32] {
-        self.rows.of(self.link.to)
     }
 
     /// Whether effort alone is worth to be looked at first.
     pub fn is_large(&self) -> bool {
-        self.link.is_free() && self.near_rows().len() * self.far_rows().len() >= MANY
+        self.link.is_free() && self.near_rows.len() * self.far_rows.len() >= MANY
     }
 
     /// The byte lanes for this step, if both ends fit them.
     pub fn lanes(&self) -> Option<Lanes<'m>> {
-        if !self.rows.whole || !self.is_large() || self.link.count != 1 {
+        if !self.whole || !self.is_large() || self.link.count != 1 {
             return None;
         }
         let columns = |end| self.model.columns_of(self.model.domain_of(end));
@@ -78,11 +74,22 @@ impl<'m> Ends<'m> {
     pub fn even(&self) -> Option<usize> {
         let near = self.model.domain_of(self.near);
         let far = self.model.domain_of(self.link.to);
-        let (length, longest) = (near.length, sides::LONGEST as u32);
-        let same = length == far.length && (1..=longest).contains(&length);
+        let length = match self.whole {
+            true => Some(near.length as usize).filter(|_| near.length == far.length),
+            false => self.common_length(),
+        };
+        let length = length.filter(|length| (1..=sides::LONGEST).contains(length))?;
         let span = span(&near.extremes, &far.extremes);
-        let fits = span * u64::from(length) <= sides::FARTHEST;
-        (same && fits && self.link.is_free()).then_some(length as usize)
+        let fits = span * length as u64 <= sides::FARTHEST;
+        (fits && self.link.is_free()).then_some(length)
+    }
+
+    /// The length of all rows that are looked at, if it is one.
+    fn common_length(&self) -> Option<usize> {
+        let mut rows = self.near_rows.iter().chain(self.far_rows);
+        let length = self.model.row(*rows.next()?).len();
+        rows.all(|row| self.model.row(*row).len() == length)
+            .then_some(length)
     }
 
     /// The rows of both ends as steps are measured side by side.
@@ -98,14 +105,14 @@ impl<'m> Ends<'m> {
     {
         let (model, near) = (self.model, self.model.domain_of(self.near));
         let far = model.domain_of(self.link.to);
-        if self.rows.whole {
+        if self.whole {
             return (model.sides_of(near), model.entries_of(&far.rows));
         }
         sides.clear();
-        let rows = self.near_rows().iter().map(|&row| model.row(row));
+        let rows = self.near_rows.iter().map(|&row| model.row(row));
         sides::lay_out(rows, length, sides);
         entries.clear();
-        let rows = self.far_rows().iter();
+        let rows = self.far_rows.iter();
         rows.for_each(|&row| entries.extend_from_slice(model.row(row)));
         (sides, entries)
     }
@@ -122,7 +129,7 @@ impl<'m> Ends<'m> {
         scratch: &mut Scratch,
     ) {
         let (near, far) = self.laid(N, &mut scratch.sides, &mut scratch.entries);
-        let (count, units) = (self.near_rows().len(), layout.units(self.link));
+        let (count, units) = (self.near_rows.len(), layout.units(self.link));
         if sums.len() == count {
             return sides::one_line::<N>(near, far, units, sums, out, ways);
         }
@@ -143,7 +150,7 @@ impl<'m> Ends<'m> {
         scratch: &mut Scratch,
     ) {
         let keys = self.keys(layout, scratch);
-        relax_noting(keys, self.near_rows().len(), sums, out, ways);
+        relax_noting(keys, self.near_rows.len(), sums, out, ways);
     }
 
     /// For each near row by its place the motions to all far ones.
@@ -154,19 +161,19 @@ impl<'m> Ends<'m> {
         let (ends, length) = (*self, self.even());
         sides.clear();
         if let Some(length) = length {
-            let rows = ends.far_rows().iter().map(|&row| ends.model.row(row));
+            let rows = ends.far_rows.iter().map(|&row| ends.model.row(row));
             sides::lay_out(rows, length, sides);
         }
         move |near, motions| {
-            let row = ends.model.row(ends.near_rows()[near]);
+            let row = ends.model.row(ends.near_rows[near]);
             match length {
                 Some(length) => sides::motions(length, row, sides, motions),
-                None => motions.extend(ends.far_rows().iter().map(|&far| {
+                None => motions.extend(ends.far_rows.iter().map(|&far| {
                     let moved = step(row, ends.model.row(far));
                     u64::from(moved.motion)
                 })),
             }
-            motions.truncate(ends.far_rows().len());
+            motions.truncate(ends.far_rows.len());
             let count = ends.link.count;
             if count != 1 {
                 motions
@@ -181,7 +188,7 @@ impl<'m> Ends<'m> {
         let keys = &mut scratch.keys;
         if let Some(length) = self.even().filter(|_| layout.full) {
             let (near, far) = self.laid(length, &mut scratch.sides, &mut scratch.entries);
-            let (units, count) = (layout.units(self.link), self.near_rows().len());
+            let (units, count) = (layout.units(self.link), self.near_rows.len());
             match length {
                 1 => sides::keys::<1>(near, far, units, count, keys),
                 2 => sides::keys::<2>(near, far, units, count, keys),
@@ -193,9 +200,9 @@ impl<'m> Ends<'m> {
             return keys;
         }
         keys.clear();
-        for &theirs in self.far_rows() {
+        for &theirs in self.far_rows {
             let key = |&mine: &u32| pair(self.model, layout, self.link, mine, theirs);
-            keys.extend(self.near_rows().iter().map(key));
+            keys.extend(self.near_rows.iter().map(key));
         }
         keys
     }
@@ -209,11 +216,10 @@ pub(super) fn min_plus(
     out: &mut [u64],
     scratch: &mut Scratch,
 ) {
-    let (near, far) = (ends.near_rows().len(), ends.far_rows().len());
-    let lines = sums.chunks_exact(near).zip(out.chunks_exact_mut(far));
-    if !ends.link.is_free() {
-        return by_meetings(ends, layout, lines);
+    if ends.link.onward || ends.link.back {
+        return by_meetings(ends, layout, sums, out, scratch);
     }
+    let (near, far) = (ends.near_rows.len(), ends.far_rows.len());
     if !layout.full && ends.is_large() {
         let motions = ends.motions(&mut scratch.sides);
         if product(motions, near, far, sums, out, &mut scratch.product) {
@@ -221,6 +227,49 @@ pub(super) fn min_plus(
         }
     }
     relax(ends.keys(layout, scratch), near, far, sums, out);
+}
+
+/// The same where boundaries hold: apart for all rows that show each other one number. Such rows may all
+/// meet, so for them the quick ways do as well.
+fn by_meetings(
+    ends: &Ends<'_>,
+    layout: KeyLayout,
+    sums: &[u64],
+    out: &mut [u64],
+    scratch: &mut Scratch,
+) {
+    let link = &Adjacency {
+        onward: false,
+        back: false,
+        ..*ends.link
+    };
+    let (near, far) = (ends.near_rows.len(), ends.far_rows.len());
+    let (mut met, mut least) = (Vec::new(), Vec::new());
+    out.fill(NEVER);
+    for meeting in meetings(ends) {
+        let live = meeting.gather(near, sums, &mut met);
+        if live.is_empty() {
+            continue;
+        }
+        let [near_rows, far_rows] = meeting.rows(ends);
+        let some = Ends {
+            link,
+            near_rows: &near_rows,
+            far_rows: &far_rows,
+            whole: false,
+            ..*ends
+        };
+        least.clear();
+        least.resize(live.len() * far_rows.len(), NEVER);
+        min_plus(&some, layout, &met, &mut least, scratch);
+        let found = live.into_iter().zip(least.chunks_exact(far_rows.len()));
+        for (line, least) in found {
+            let out = &mut out[line * far..][..far];
+            for (&at, &least) in meeting.far.iter().zip(least) {
+                out[at as usize] = least;
+            }
+        }
+    }
 }
 
 /// Every line with the keys of all pairs, and the first best near row of each far one.
@@ -260,63 +309,15 @@ pub(super) fn pair(
     mine: u32,
     theirs: u32,
 ) -> u64 {
-    let (a, b) = (model.row(mine), model.row(theirs));
-    let moved = step(a, b);
-    if link.is_free() {
-        return layout.step(link, moved);
-    }
     let apart = link.onward && model.mark(mine).out != model.mark(theirs).into
         || link.back && model.mark(theirs).out != model.mark(mine).into;
-    if apart || !link.rule.allows(a, b, moved) {
+    if apart {
         return NEVER;
     }
-    layout.step(link, moved)
-}
-
-/// Only the pairs that may meet: with boundaries, those whose numbers are the same.
-fn by_meetings<'s>(
-    ends: &Ends<'_>,
-    layout: KeyLayout,
-    lines: impl Iterator<Item = (&'s [u64], &'s mut [u64])>,
-) {
-    let meetings = meetings(ends, layout);
-    for (sums, out) in lines {
-        out.fill(NEVER);
-        for &(near, far, key) in &meetings {
-            let best = &mut out[far as usize];
-            *best = (*best).min(join(sums[near as usize], key));
-        }
+    let (a, b) = (model.row(mine), model.row(theirs));
+    let moved = step(a, b);
+    match link.rule.is_free() || link.rule.allows(a, b, moved) {
+        true => layout.step(link, moved),
+        false => NEVER,
     }
-}
-
-/// The pairs of rows that may meet, with their keys.
-fn meetings(ends: &Ends<'_>, layout: KeyLayout) -> Vec<(u32, u32, u64)> {
-    let link = ends.link;
-    // The numbers a row shows to the other end, one for each direction that is bounded.
-    let shown = |row: u32, near: bool| {
-        let mark = ends.model.mark(row);
-        let (onward, back) = match near {
-            true => (mark.out, mark.into),
-            false => (mark.into, mark.out),
-        };
-        (
-            if link.onward { onward } else { 0 },
-            if link.back { back } else { 0 },
-        )
-    };
-    let mut far: BTreeMap<(u32, u32), Vec<u32>> = BTreeMap::new();
-    for (at, &row) in (0..).zip(ends.far_rows()) {
-        far.entry(shown(row, false)).or_default().push(at);
-    }
-    let mut found = Vec::new();
-    for (near, &row) in (0..).zip(ends.near_rows()) {
-        for &at in far.get(&shown(row, true)).into_iter().flatten() {
-            let theirs = ends.far_rows()[at as usize];
-            let key = pair(ends.model, layout, link, row, theirs);
-            if key < NEVER {
-                found.push((near, at, key));
-            }
-        }
-    }
-    found
 }

@@ -69,6 +69,7 @@ mod kernel;
 mod key;
 mod key_layout;
 mod lightest;
+mod meetings;
 mod min_marginals;
 mod min_plus;
 mod model;

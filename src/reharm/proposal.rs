@@ -185,3 +185,29 @@ fn named<'a>(chords: impl Iterator<Item = &'a Chord>) -> String {
     symbols.dedup();
     symbols.join(" ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::{Slot, read};
+
+    #[test]
+    fn a_chord_is_new_only_beside_what_sounds_with_it() {
+        let chart = read("key: C\n| Am7 D7 |").unwrap();
+        let slots = chart.slots();
+        let old: Vec<Spot<'_>> = slots
+            .iter()
+            .filter_map(|slot| Spot::of(slot, None))
+            .collect();
+        let put = |slot: &Slot, symbol: &str| NewChord {
+            bar: slot.bar,
+            beat: slot.beat,
+            beats: slot.beats,
+            chord: Chord::read(symbol).unwrap(),
+        };
+        let row = |symbols: [&str; 2]| [put(&slots[0], symbols[0]), put(&slots[1], symbols[1])];
+        // The same chords, the first of them under another name.
+        assert!(!is_new(&old, &row(["Am7", "D7"])) && !is_new(&old, &row(["C6", "D7"])));
+        assert!(is_new(&old, &row(["Am7", "Ab7"])) && is_new(&old, &row(["D7", "Am7"])));
+    }
+}

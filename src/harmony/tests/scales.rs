@@ -78,6 +78,8 @@ fn minor_keys_take_their_relative_majors_tensions() {
     takes("D7 G7", "Cm", "b9 #9 b13", "11");
     // Into a major tonic the minor key ends.
     takes("G7 Cmaj7", "Cm", "9 13", "11");
+    // A tonic that goes on as a dominant is none.
+    takes("G7 C7", "Cm", "b9 b13", "11");
 }
 
 #[test]

@@ -60,6 +60,12 @@ fn each_part_is_what_the_table_says() {
             "3:sharp-four-diminished",
             [2, 1, 0, 1, 0],
         ),
+        // So does one that fills a whole step upwards.
+        (
+            "| C6 | Dm7 | G7 | C6 |",
+            "1:passing-diminished",
+            [0, 1, 0, 2, 0],
+        ),
         // A b9 over the substitute, for four beats; and one that is soon over.
         (
             "| G7 | C6 | C6 |\nmel | D5:4 | r:4 | r:4 |",

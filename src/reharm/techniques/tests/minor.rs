@@ -1,6 +1,12 @@
 //! The techniques in minor keys: what they make there, and what they leave alone.
 
+use std::ops::Range;
+
 use super::stage::{Stage, TONICS, made};
+use crate::chord::Chord;
+use crate::harmony::Passage;
+use crate::reharm::proposals_at;
+use crate::reharm::techniques::named;
 
 /// That a technique makes `after` of `before`, in C minor and in all other minor keys.
 fn becomes(technique: &str, before: &str, after: &str) {
@@ -207,6 +213,33 @@ fn a_melody_refuses_them_in_minor_too() {
             assert!(refused.is_err(), "{technique} in {tonic}: {melody}");
         }
     }
+}
+
+#[test]
+fn the_major_tonic_closes_the_tune_and_nothing_else() {
+    let closes = |rows: &str, next: Option<&str>| {
+        let stage = Stage::new("Cm", rows);
+        let (spots, next) = (stage.spots(), next.map(|next| Chord::read(next).unwrap()));
+        let passage = Passage {
+            spots: &spots,
+            next: next.as_ref(),
+        };
+        let borrowed = named("borrowed").unwrap();
+        let found = (0..spots.len()).flat_map(|at| proposals_at(borrowed, &passage, at));
+        let major = found.filter(|found| found.chords[0].chord.symbol() == "Cmaj7");
+        major.map(|found| found.spots).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        closes("| Cm | G7 | Cm |", None),
+        [Range { start: 2, end: 3 }]
+    );
+    // Where the tune goes round, or the tonic is only coloured, it has not come to its end.
+    assert!(closes("| Cm | G7 | Cm |", Some("Fm7")).is_empty());
+    assert!(
+        closes("| Cm | G7 | Cm | Cm6 |", None)
+            .iter()
+            .all(|spots| spots.end == 4)
+    );
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Every technique at work.
 
+mod dominants;
 mod examples;
 mod melody;
 mod minor;
