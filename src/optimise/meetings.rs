@@ -1,62 +1,91 @@
 //! Which rows of two ends may meet where boundaries hold: those that show each other one number.
 
 use super::key::{NEVER, least};
-use super::min_plus::Ends;
+use super::key_layout::KeyLayout;
+use super::min_plus::{Ends, pair};
 
-/// Rows that all show one number, by their places among those that are looked at.
-pub(super) struct Meeting {
-    pub near: Vec<u32>,
-    pub far: Vec<u32>,
+/// What a row shows to the other end, one number for each direction that is bounded, and its place among the
+/// rows that are looked at.
+type Shown = ((u32, u32), u32);
+
+/// Rows that all show one number.
+pub(super) struct Meeting<'s> {
+    near: &'s [Shown],
+    far: &'s [Shown],
 }
 
-impl Meeting {
+impl Meeting<'_> {
+    /// How many pairs of rows there are.
+    pub fn pairs(&self) -> usize {
+        self.near.len() * self.far.len()
+    }
+
+    /// The pairs that the rule of the link allows, by the places of their rows, with their keys.
+    pub fn keys(
+        &self,
+        ends: &Ends<'_>,
+        layout: KeyLayout,
+    ) -> impl Iterator<Item = (u32, u32, u64)> {
+        let of_near = move |&(_, near): &Shown| {
+            let mine = ends.near_rows[near as usize];
+            self.far.iter().map(move |&(_, far)| {
+                let theirs = ends.far_rows[far as usize];
+                (near, far, pair(ends.model, layout, ends.link, mine, theirs))
+            })
+        };
+        let all = self.near.iter().flat_map(of_near);
+        all.filter(|(_, _, key)| *key < NEVER)
+    }
+
     /// The rows at the near and at the far end, by their numbers among all rows of the model.
     pub fn rows(&self, ends: &Ends<'_>) -> [Vec<u32>; 2] {
-        let rows = |places: &[u32], rows: &[u32]| {
-            let rows = places.iter().map(|&at| rows[at as usize]);
+        let rows = |shown: &[Shown], rows: &[u32]| {
+            let rows = shown.iter().map(|&(_, at)| rows[at as usize]);
             rows.collect()
         };
         [
-            rows(&self.near, ends.near_rows),
-            rows(&self.far, ends.far_rows),
+            rows(self.near, ends.near_rows),
+            rows(self.far, ends.far_rows),
         ]
     }
 
-    /// The sums at the near rows, line by line; the lines, of so many sums each, in which one of them can be.
-    pub fn gather(&self, width: usize, sums: &[u64], met: &mut Vec<u64>) -> Vec<usize> {
-        met.clear();
-        let mut live = Vec::new();
+    /// The lines, of so many sums each, in which a near row can be at all, and the sums of these rows there.
+    pub fn gather(&self, width: usize, sums: &[u64]) -> (Vec<usize>, Vec<u64>) {
+        let (mut live, mut met) = (Vec::new(), Vec::new());
         for (line, sums) in sums.chunks_exact(width).enumerate() {
             let start = met.len();
-            met.extend(self.near.iter().map(|&at| sums[at as usize]));
+            met.extend(self.near.iter().map(|&(_, at)| sums[at as usize]));
             match least(&met[start..]) < NEVER {
                 true => live.push(line),
                 false => met.truncate(start),
             }
         }
-        live
+        (live, met)
+    }
+
+    /// Puts what was found for the far rows into a line.
+    pub fn scatter(&self, found: &[u64], line: &mut [u64]) {
+        for (&(_, at), &found) in self.far.iter().zip(found) {
+            line[at as usize] = found;
+        }
     }
 }
 
-/// The meetings on a link: every row is in one at the most.
-pub(super) fn meetings(ends: &Ends<'_>) -> Vec<Meeting> {
+/// Visits the meetings on a link: every row is in one at the most.
+pub(super) fn meetings(ends: &Ends<'_>, mut visit: impl FnMut(Meeting<'_>)) {
     let near = by_number(ends, ends.near_rows, true);
     let far = by_number(ends, ends.far_rows, false);
     let mut far = far.chunk_by(|a, b| a.0 == b.0).peekable();
-    let mut found = Vec::new();
     for near in near.chunk_by(|a, b| a.0 == b.0) {
         while far.next_if(|far| far[0].0 < near[0].0).is_some() {}
         if let Some(far) = far.next_if(|far| far[0].0 == near[0].0) {
-            let [near, far] = [near, far].map(|rows| rows.iter().map(|row| row.1).collect());
-            found.push(Meeting { near, far });
+            visit(Meeting { near, far });
         }
     }
-    found
 }
 
-/// What each row shows to the other end, one number for each direction that is bounded, and its place; by
-/// these numbers, then by place.
-fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<((u32, u32), u32)> {
+/// What each row shows, by these numbers, then by place.
+fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<Shown> {
     let shown = |&row: &u32| {
         let mark = ends.model.mark(row);
         let (onward, back) = match near {
@@ -68,7 +97,7 @@ fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<((u32, u32), u32)
             if ends.link.back { back } else { 0 },
         )
     };
-    let mut found: Vec<_> = rows.iter().map(shown).zip(0..).collect();
+    let mut found: Vec<Shown> = rows.iter().map(shown).zip(0..).collect();
     found.sort_unstable();
     found
 }

@@ -6,9 +6,9 @@
 use super::adjacency::Adjacency;
 use super::extremes::span;
 use super::kernel::Lanes;
-use super::key::NEVER;
+use super::key::{NEVER, join};
 use super::key_layout::KeyLayout;
-use super::meetings::meetings;
+use super::meetings::{Meeting, meetings};
 use super::product::{self, product};
 use super::rows::Rows;
 use super::sides::{self, Side};
@@ -17,6 +17,9 @@ use std::hint::select_unpredictable;
 
 /// So many pairs of rows make it worth while to look at effort alone, many pairs at a time.
 pub(super) const MANY: usize = 300;
+
+/// Where fewer pairs of rows meet than this, each is looked at by itself.
+const FEW: usize = 24;
 
 /// The two ends of a step: from `near`, which is minimised over, to the variable at the end of the link; all
 /// rows of both that are looked at, or some.
@@ -230,7 +233,7 @@ pub(super) fn min_plus(
 }
 
 /// The same where boundaries hold: apart for all rows that show each other one number. Such rows may all
-/// meet, so for them the quick ways do as well.
+/// meet, so for them the quick ways do as well. Where only a few meet, each pair is looked at by itself.
 fn by_meetings(
     ends: &Ends<'_>,
     layout: KeyLayout,
@@ -238,37 +241,49 @@ fn by_meetings(
     out: &mut [u64],
     scratch: &mut Scratch,
 ) {
+    let mut pairs = Vec::new();
+    out.fill(NEVER);
+    meetings(ends, |meeting| match meeting.pairs() < FEW {
+        true => pairs.extend(meeting.keys(ends, layout)),
+        false => all_meet(&meeting, ends, layout, (sums, &mut *out), scratch),
+    });
+    let (near, far) = (ends.near_rows.len(), ends.far_rows.len());
+    for (sums, out) in sums.chunks_exact(near).zip(out.chunks_exact_mut(far)) {
+        for &(near, far, key) in &pairs {
+            let best = &mut out[far as usize];
+            *best = (*best).min(join(sums[near as usize], key));
+        }
+    }
+}
+
+/// Fills what all lines have at the far rows of a meeting.
+fn all_meet(
+    meeting: &Meeting<'_>,
+    ends: &Ends<'_>,
+    layout: KeyLayout,
+    (sums, out): (&[u64], &mut [u64]),
+    scratch: &mut Scratch,
+) {
     let link = &Adjacency {
         onward: false,
         back: false,
         ..*ends.link
     };
-    let (near, far) = (ends.near_rows.len(), ends.far_rows.len());
-    let (mut met, mut least) = (Vec::new(), Vec::new());
-    out.fill(NEVER);
-    for meeting in meetings(ends) {
-        let live = meeting.gather(near, sums, &mut met);
-        if live.is_empty() {
-            continue;
-        }
-        let [near_rows, far_rows] = meeting.rows(ends);
-        let some = Ends {
-            link,
-            near_rows: &near_rows,
-            far_rows: &far_rows,
-            whole: false,
-            ..*ends
-        };
-        least.clear();
-        least.resize(live.len() * far_rows.len(), NEVER);
-        min_plus(&some, layout, &met, &mut least, scratch);
-        let found = live.into_iter().zip(least.chunks_exact(far_rows.len()));
-        for (line, least) in found {
-            let out = &mut out[line * far..][..far];
-            for (&at, &least) in meeting.far.iter().zip(least) {
-                out[at as usize] = least;
-            }
-        }
+    let [near_rows, far_rows] = &meeting.rows(ends);
+    let some = Ends {
+        link,
+        near_rows,
+        far_rows,
+        whole: false,
+        ..*ends
+    };
+    let (live, met) = meeting.gather(ends.near_rows.len(), sums);
+    let mut least = vec![NEVER; live.len() * far_rows.len()];
+    min_plus(&some, layout, &met, &mut least, scratch);
+    let found = live.into_iter().zip(least.chunks_exact(far_rows.len()));
+    for (line, least) in found {
+        let far = ends.far_rows.len();
+        meeting.scatter(least, &mut out[line * far..][..far]);
     }
 }
 

@@ -16,6 +16,10 @@
 //! lowest bound left is what is claimed.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::RangeInclusive;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use rayon::prelude::*;
 
 use super::bounds::bounds;
 use super::points::StateSpace;
@@ -79,8 +83,8 @@ pub(super) struct LimitedSearch<'s> {
     most: usize,
     /// The replacements that may be taken at all, by their places.
     among: Vec<bool>,
-    /// What was found among all of these, by the multipliers.
-    known: BTreeMap<Vec<i64>, Vec<Option<Relaxed>>>,
+    /// What was found among all of these, by the multipliers. Searches for several numbers at once share it.
+    known: Mutex<BTreeMap<Vec<i64>, Arc<Vec<Option<Relaxed>>>>>,
 }
 
 impl<'s> LimitedSearch<'s> {
@@ -96,12 +100,24 @@ impl<'s> LimitedSearch<'s> {
             terms,
             most,
             among: among.collect(),
-            known: BTreeMap::new(),
+            known: Mutex::default(),
         }
     }
 
-    /// The best choice of so many replacements; `None` if there is none, or none was found.
-    pub fn best(&mut self, count: usize) -> Result<Option<Best>, Unsolvable> {
+    /// The best choice of each of some numbers of replacements; `None` if there is none, or none was found.
+    pub fn each_best(
+        &self,
+        counts: &RangeInclusive<usize>,
+    ) -> Result<Vec<Option<Best>>, Unsolvable> {
+        // All of them begin with this.
+        self.on_the_page(&vec![0; self.terms.limits.len()], *counts.end())?;
+        let counts: Vec<usize> = counts.clone().collect();
+        let best = counts.into_par_iter().map(|count| self.best(count));
+        let best: Vec<Result<_, _>> = best.collect();
+        best.into_iter().collect()
+    }
+
+    fn best(&self, count: usize) -> Result<Option<Best>, Unsolvable> {
         let mut known = Standing::NOTHING;
         let mut multipliers = vec![0; self.terms.limits.len()];
         for round in 0..ROUNDS {
@@ -138,23 +154,37 @@ impl<'s> LimitedSearch<'s> {
     /// By how much the bound falls from one replacement less to so many, the limits being priced by these
     /// multipliers, which must be known.
     pub fn fall(&self, multipliers: &[i64], count: usize) -> Option<i64> {
-        let known = self.known.get(multipliers)?;
+        let known = self.found(multipliers)?;
         let bound = |count: usize| Some(known.get(count)?.as_ref()?.bound);
         Some(bound(count.checked_sub(1)?)? - bound(count)?)
     }
 
     /// What is best on the whole page for some multipliers, all limits being priced by them.
     fn on_the_page(
-        &mut self,
+        &self,
         multipliers: &[i64],
         count: usize,
     ) -> Result<Option<Relaxed>, Unsolvable> {
-        if !self.known.contains_key(multipliers) {
-            let found = self.relaxed(&ChoicePart::whole(multipliers), self.most)?;
-            self.known.insert(multipliers.to_vec(), found);
-        }
-        let found = self.known.get(multipliers);
-        Ok(found.and_then(|found| found.get(count)?.clone()))
+        let found = match self.found(multipliers) {
+            Some(found) => found,
+            None => {
+                let found = self.relaxed(&ChoicePart::whole(multipliers), self.most)?;
+                let found = Arc::new(found);
+                self.known()
+                    .insert(multipliers.to_vec(), Arc::clone(&found));
+                found
+            }
+        };
+        Ok(found.get(count).cloned().flatten())
+    }
+
+    fn found(&self, multipliers: &[i64]) -> Option<Arc<Vec<Option<Relaxed>>>> {
+        self.known().get(multipliers).cloned()
+    }
+
+    /// What is put in is whole, so it may be read whatever became of a search beside this one.
+    fn known(&self) -> MutexGuard<'_, BTreeMap<Vec<i64>, Arc<Vec<Option<Relaxed>>>>> {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn moved(&self, multipliers: &[i64], taken: &[usize], step: i64) -> Vec<i64> {
@@ -205,16 +235,19 @@ impl<'s> LimitedSearch<'s> {
     }
 
     /// Divides the choices until the best is known.
-    fn divided(&mut self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
+    fn divided(&self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
         let whole = ChoicePart::whole(&known.multipliers);
         let found = self.on_the_page(&known.multipliers, count)?;
         let mut open: Vec<(Relaxed, ChoicePart)> =
             found.map(|found| (found, whole)).into_iter().collect();
         let mut parts: Vec<ChoicePart> = Vec::new();
         for searched in 0.. {
-            for part in parts.drain(..) {
-                let found = self.relaxed(&part, count)?;
-                if let Some(found) = found.into_iter().nth(count).flatten() {
+            let found: Vec<Result<_, _>> = parts
+                .par_iter()
+                .map(|part| self.relaxed(part, count))
+                .collect();
+            for (found, part) in found.into_iter().zip(parts.drain(..)) {
+                if let Some(found) = found?.into_iter().nth(count).flatten() {
                     known.take_choice(&found);
                     open.push((found, part));
                 }

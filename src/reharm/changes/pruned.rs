@@ -12,6 +12,8 @@
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
+use rayon::prelude::*;
+
 use super::bounds::bounds;
 use super::limited::{Best, LimitedSearch};
 use super::points::StateSpace;
@@ -57,18 +59,22 @@ fn among_few(
     let first = bounds(space, terms, 0, &vec![0; terms.limits.len()], all)?;
     let few = first.cheapest(few);
     let found = searched(space, terms, counts, &few)?;
+    let Some(best) = found.best.iter().cloned().collect::<Option<Vec<Best>>>() else {
+        return Ok(None);
+    };
+    let counted: Vec<(Best, usize)> = best.into_iter().zip(counts.clone()).collect();
+    let counted = counted.into_par_iter().filter(|(_, count)| *count > 0);
+    let near = counted.map(|(best, count)| {
+        let near = first.not_above(best.score, count, all);
+        let fall = found.search.fall(&best.multipliers, count);
+        let fall = fall.unwrap_or_default();
+        let bound = bounds(space, terms, fall, &best.multipliers, &near)?;
+        Ok(bound.not_above(best.score, count, &near))
+    });
+    let near: Vec<Result<BTreeSet<usize>, Unsolvable>> = near.collect();
     let mut left = BTreeSet::new();
-    for (best, count) in found.best.iter().zip(counts.clone()) {
-        let Some(best) = best else {
-            return Ok(None);
-        };
-        if count > 0 {
-            let near = first.not_above(best.score, count, all);
-            let fall = found.search.fall(&best.multipliers, count);
-            let fall = fall.unwrap_or_default();
-            let bound = bounds(space, terms, fall, &best.multipliers, &near)?;
-            left.extend(bound.not_above(best.score, count, &near));
-        }
+    for near in near {
+        left.extend(near?);
     }
     match left.is_subset(&few) {
         true => Ok(Some(found.best)),
@@ -89,8 +95,7 @@ fn searched<'s>(
     among: &BTreeSet<usize>,
 ) -> Result<BestAmong<'s>, Unsolvable> {
     let is_among = (0..space.replacements()).map(|at| among.contains(&at));
-    let mut search = LimitedSearch::among(space, terms, *counts.end(), is_among);
-    let best = counts.clone().map(|count| search.best(count));
-    let best = best.collect::<Result<_, _>>()?;
+    let search = LimitedSearch::among(space, terms, *counts.end(), is_among);
+    let best = search.each_best(counts)?;
     Ok(BestAmong { search, best })
 }
