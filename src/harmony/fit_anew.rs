@@ -6,13 +6,13 @@
 
 use super::layout::Time;
 use super::melody_fit::{Fit, MelodyFit, Misfit, beyond, fit};
-use super::membership::{degree_over, membership};
+use super::membership::{Membership, degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
 use super::stretch::ChordTime;
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Key};
+use crate::pitch::{Degree, Key, PitchClass};
 
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
@@ -101,7 +101,11 @@ fn one_fit(
         false => fit_anew(chord, spot.key, note, time.stretch),
     };
     let outside = only.is_some_and(|only| !only.contains(&after.class()));
-    let minded = || is_held(chord, note, time.stretch) || is_accented(time.stretch, spot, note);
+    let minded = || {
+        is_held(chord, note, time.stretch)
+            || is_accented(time.stretch, spot, note)
+            || is_denied(chord, spot, note, time.stretch)
+    };
     let fit = match fit {
         Fit::Misfit(_) => fit,
         _ if !outside && fit != Fit::Passing => fit,
@@ -124,6 +128,19 @@ fn is_accented(time: ChordTime, spot: &Spot<'_>, note: &MelodyNote) -> bool {
     let begins = note.beat == time.beat && note.beats + note.beats >= Beats::whole(1);
     let leaned = || fit(spot.chord, spot.key, note, ChordTime::of(spot)) == Fit::Passing;
     begins && !leaned()
+}
+
+/// Whether a note of a beat or more was a tone of the old chord, and the new one has the same tone bent: a 5
+/// over a b5, a 3 over a b3. The ear takes it for a mistake, whether or not it goes by (common practice, no
+/// source).
+fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
+    let class = note.note.name().class();
+    let was = || membership(spot.chord, None, class) == Some(Membership::Tone);
+    let plain = Degree::usual(PitchClass::of(chord.root().class().up_to(class).0));
+    let [third, fifth, seventh] = [chord.third(), chord.fifth(), chord.seventh()];
+    let mut tones = [third, fifth, seventh].into_iter().flatten();
+    let bent = tones.any(|tone| tone.number() == plain.number() && tone != plain);
+    bent && time.heard(note) >= Beats::whole(1) && was()
 }
 
 /// Whether a dominant put under this note must have it in its symbol, and has not.

@@ -3,8 +3,10 @@
 //! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
 //! − 4 · leads-on, least first. The price is counted for each bar of the proposal each time it is played, and no
 //! further than a band of strain either way. No more than two of a technique come before every other
-//! technique has had its two, since ten tritone substitutes in a row are one idea; and among those no more than
-//! two for the same chords before the others. The weights stand with those of the strain ([`weights`]).
+//! technique has had its two, since ten tritone substitutes in a row are one idea: one for a place and one for
+//! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights stand with those of the strain ([`weights`]).
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Listed;
 use super::strain::weights;
@@ -84,29 +86,51 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
 /// No more than two of a technique before all others have had their two; and among these, and among the rest,
 /// no more than two for the same chords before other chords have had theirs.
 fn varied(best: Vec<Listed>) -> Vec<Listed> {
-    let technique = |a: &Listed, b: &Listed| a.proposal.technique == b.proposal.technique;
-    let place = |a: &Listed, b: &Listed| a.slots == b.slots;
-    let parts = parted(best, weights::OF_A_KIND, technique).into_iter();
-    let each = parts.flat_map(|part| parted(part, weights::AT_A_PLACE, place));
+    let first = first_of_each(&best);
+    let (first, rest) = parted(best, |at, _| first.contains(&at));
+    let each = [first, rest].into_iter().flat_map(|part| {
+        let mut places: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        let (first, rest) = parted(part, |_, one| {
+            let known = places.entry((one.slots.start, one.slots.end)).or_default();
+            *known += 1;
+            *known <= weights::AT_A_PLACE
+        });
+        [first, rest]
+    });
     each.flatten().collect()
 }
 
-/// The first so many of those that are alike, then the others, in order.
+/// By their places the two of each technique that come first: the best, and the best of another length, one
+/// for a passage beside one for a place. Where all are of one length, the two best.
+fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
+    let mut techniques: BTreeMap<&str, Vec<(usize, bool)>> = BTreeMap::new();
+    for (at, one) in best.iter().enumerate() {
+        let (first, last) = one.bars();
+        let is_passage = 1 + last - first >= weights::PASSAGE;
+        let of_it = techniques.entry(one.proposal.technique).or_default();
+        of_it.push((at, is_passage));
+    }
+    let firsts = techniques.values().flat_map(|all| {
+        let first = all.first();
+        let other = all
+            .iter()
+            .find(|one| first.is_some_and(|first| first.1 != one.1));
+        first.into_iter().chain(other.or(all.get(1)))
+    });
+    firsts.map(|(at, _)| *at).collect()
+}
+
+/// Those that come first, then the others, in order.
 fn parted(
     all: Vec<Listed>,
-    most: usize,
-    alike: impl Fn(&Listed, &Listed) -> bool,
-) -> [Vec<Listed>; 2] {
-    let mut parted = [Vec::new(), Vec::new()];
-    let [first, rest] = &mut parted;
-    for one in all {
-        let known = first.iter().filter(|other| alike(other, &one)).count();
-        if known < most {
-            &mut *first
-        } else {
-            &mut *rest
+    mut is_first: impl FnMut(usize, &Listed) -> bool,
+) -> (Vec<Listed>, Vec<Listed>) {
+    let (mut first, mut rest) = (Vec::new(), Vec::new());
+    for (at, one) in all.into_iter().enumerate() {
+        match is_first(at, &one) {
+            true => first.push(one),
+            false => rest.push(one),
         }
-        .push(one);
     }
-    parted
+    (first, rest)
 }

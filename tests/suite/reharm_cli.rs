@@ -41,7 +41,8 @@ fn proposals_are_listed_with_their_reasons() {
     assert_eq!(
         out,
         "name       was  becomes  saves  strain\n\
-         2:tritone  G7   Db7          1       6\n"
+         2:tritone  G7   Db7          1       6\n\
+         saves: effort, in semitones; strain: up to 2 gentle, to 5 medium, to 9 bold\n"
     );
     for asked in [
         &["--reasons", "--ways", "tritone"][..],
@@ -234,6 +235,34 @@ fn changes_come_with_a_table_and_exactly_means_exactly() {
     assert_eq!(joined, out);
     // So many are so many, whether or not the hand would rather have fewer.
     assert_eq!(reharm(&["--changes", "2"], TUNE).1, out);
+}
+
+#[test]
+fn where_fewer_changes_score_lower_a_line_says_so() {
+    let chart = "charts/harbour-cat.chart";
+    let table = |changes: &str| run(&["reharm", chart, "--changes", changes], "").2;
+    let scores = |table: &str| {
+        let rows = table
+            .lines()
+            .skip(1)
+            .take_while(|row| row.starts_with("   "));
+        let score = |row: &str| row.split_whitespace().nth(1)?.parse::<i64>().ok();
+        rows.map(|row| score(row).unwrap()).collect::<Vec<_>>()
+    };
+    let many = table("6");
+    let with_changes = &scores(&many)[1..];
+    let least = with_changes.iter().min().unwrap();
+    let fewer = 1 + with_changes
+        .iter()
+        .position(|score| score == least)
+        .unwrap();
+    assert!(least < with_changes.last().unwrap(), "{many}");
+    let said = format!("fewer changes score lower: {least} with --changes {fewer}\n");
+    assert!(many.contains(&said), "{many}");
+    assert!(
+        !table(&fewer.to_string()).contains("fewer changes"),
+        "{many}"
+    );
 }
 
 #[test]

@@ -20,11 +20,12 @@ const BLUES: &str =
 
 /// The passages, and the names of what is printed for them: an encyclopedia's articles on the cycle of thirds
 /// and on the jazz blues, and "Reharmonization Summary" (course sheet).
-const PRINTED: [(&str, &str); 6] = [
+const PRINTED: [(&str, &str); 7] = [
     (CADENCE, "9-12:thirds-cycle"),
     (FIFTHS, "9-11:extended-dominants"),
     (FIFTHS, "10:passing-diminished"),
     (FIFTHS, "12:tritone"),
+    (FIFTHS, "9-12:bass-line"),
     (BLUES, "6:sharp-four-diminished"),
     (BLUES, "11.2:related-ii"),
 ];

@@ -1,4 +1,4 @@
-//! What each further change of a tune gains and strains: the table of `reharm --changes`.
+//! What so many changes of a tune gain and strain: the table of `reharm --changes`.
 
 use std::fmt::Write;
 
@@ -30,6 +30,16 @@ impl Ladder<'_> {
     pub fn no_more_than(&self) -> Option<usize> {
         let most = self.rungs.iter().rposition(Option::is_some)?;
         (most < self.asked).then_some(most)
+    }
+
+    /// The fewer changes that score least, where any score less than those that were taken.
+    fn better_with_fewer(&self) -> Option<(usize, &Rung)> {
+        let chosen = self.rungs.get(self.chosen)?.as_ref()?.score();
+        let fewer = self
+            .rows()
+            .filter(|(changes, _)| (1..self.chosen).contains(changes));
+        let least = fewer.min_by_key(|(changes, rung)| (rung.score(), *changes));
+        least.filter(|(_, rung)| rung.score() < chosen)
     }
 
     fn rows(&self) -> impl Iterator<Item = (usize, &Rung)> {
@@ -92,6 +102,13 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
     }
     if let Some(most) = ladder.no_more_than().filter(|most| *most > 0) {
         let _ = writeln!(text, "more than {most} can't be made together");
+    }
+    if let Some((fewer, rung)) = ladder.better_with_fewer() {
+        let score = rung.score();
+        let _ = writeln!(
+            text,
+            "fewer changes score lower: {score} with --changes {fewer}"
+        );
     }
     let chosen = ladder.rungs.get(ladder.chosen).and_then(Option::as_ref);
     let taken: Vec<&Listed> = chosen.map_or_else(Vec::new, |rung| ladder.taken(rung).collect());

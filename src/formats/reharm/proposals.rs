@@ -104,7 +104,7 @@ struct SungJson {
     before: String,
     /// What it is over the new chord.
     after: String,
-    /// `chord-tone`, `tension`, `altered`, `passing` or `refused`.
+    /// `chord-tone`, `tension`, `altered`, `blue-third`, `passing` or `refused`.
     verdict: &'static str,
 }
 

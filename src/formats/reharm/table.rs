@@ -13,6 +13,9 @@ const WIDTH: usize = 80;
 /// The columns that hold numbers, with the gaps before them.
 const NUMBERS: usize = "  saves  strain".len();
 
+/// What the columns of numbers say.
+const KEY: &str = "saves: effort, in semitones; strain: up to 2 gentle, to 5 medium, to 9 bold\n";
+
 /// The least width of a column of chords.
 const NARROW: usize = 12;
 
@@ -37,7 +40,7 @@ pub fn ranking_text(ranking: &Ranking, most: Option<usize>) -> String {
         text += "\nthe bass alone moves, which a hand without roots doesn't play:\n";
         bass.iter().for_each(|one| text += &columns.row(one));
     }
-    text + &left_over(ranking, main.len() + bass.len())
+    text + KEY + &left_over(ranking, main.len() + bass.len())
 }
 
 /// How many there are besides those that are shown.

@@ -58,8 +58,9 @@ pub const RANK_LEADS_ON: i64 = 4;
 /// points. Mostly marked tolerable: harmless, and dull.
 pub const PLAIN_SWAP: i64 = 3 * RANK_STRAIN;
 
-/// How many of a technique come before all others have had as many.
-pub const OF_A_KIND: usize = 2;
+/// So many bars are a passage: what texts print for one, a chain of ii-V's or a row of dominants, is another
+/// idea than the same technique at one place.
+pub const PASSAGE: usize = 3;
 
 /// How many that replace the same chords come before other places have had as many.
 pub const AT_A_PLACE: usize = 2;

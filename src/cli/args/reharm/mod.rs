@@ -76,9 +76,10 @@ pub struct ReharmArguments {
     /// Chords and voicings are decided together, so that effort + 3 x strain - 4 x leads-on is least, with
     /// no more than two changes of a technique. Places that are held, changes that bring nothing, those that
     /// put a chord of the key for another and lead on to nothing, and those of the bass alone, such as
-    /// pedals, are left out. The chart is printed, and on standard error a table: what
-    /// each further change gains and strains, whether it is proved that no other choice is better, and
-    /// an arrow at the row that was taken.
+    /// pedals, are left out. The chart is printed, and on standard error a table: a row
+    /// for every number of changes up to N, with what they gain and strain together beside the page as
+    /// written, whether it is proved that no other choice of so many is better, and an arrow at the row
+    /// that was taken. Where fewer changes score lower than N, a line says so.
     #[arg(long, value_name = "[exactly] N")]
     pub changes: Option<Count>,
 

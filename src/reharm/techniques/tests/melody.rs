@@ -236,6 +236,28 @@ fn what_is_held_is_refused_and_what_passes_is_not() {
 }
 
 #[test]
+fn a_tone_that_the_melody_sings_for_a_beat_is_not_bent() {
+    let made = |chords: &str, symbol: &str, melody: &str| {
+        let rows = format!("{chords}\nmel | {melody} | r:4 |");
+        let found = Stage::new("C", &rows).by("borrowed");
+        let mut first = found.iter().map(|proposal| &proposal.chords[0].chord);
+        first.any(|chord| chord.symbol() == symbol)
+    };
+    // The 5 over a b5, the 3 over a b3: on a weak beat, by leap or by step.
+    for (chords, symbol, melody) in [
+        ("| Dm7 | G7 |", "Dm7b5", "D5:1 A4:1 F4:2"),
+        ("| Dm7 | G7 |", "Dm7b5", "G4:1 A4:1 G4:2"),
+        ("| Fmaj7 | G7 |", "Fm7", "C5:1 A4:1 C5:2"),
+    ] {
+        assert!(made(chords, symbol, "r:4"));
+        assert!(!made(chords, symbol, melody), "{symbol}: {melody}");
+        // Half a beat of it is over before anybody minds.
+        let brief = melody.replace("A4:1", "A4:1/2 r:1/2");
+        assert!(made(chords, symbol, &brief), "{symbol}: {brief}");
+    }
+}
+
+#[test]
 fn a_dominant_carries_all_the_alterations_the_melody_holds_or_none_will_do() {
     let made = |melody: &str| {
         let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {melody} | E4:4 |");
