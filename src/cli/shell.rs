@@ -80,7 +80,8 @@ fn sizes_text() -> String {
     format!(
         "A chart may have {} MiB, {} lines of {} KiB, and on the page as well as played out {} bars and\n\
          {} chords, {} of them in a bar; its play line may name {} sections. reharm takes charts of\n\
-         {} chords. A file of another format may have 64 MiB, a settings file 1 MiB.\n",
+         {} chords, and of {} with --changes and --versions. A file of another format may have 64 MiB, a\n\
+         settings file 1 MiB. A WAV file may last {} minutes, of about 10 MiB each.\n",
         sizes::MOST_BYTES >> 20,
         sizes::MOST_LINES,
         sizes::LONGEST_LINE >> 10,
@@ -89,6 +90,8 @@ fn sizes_text() -> String {
         sizes::MOST_CHORDS_IN_A_BAR,
         sizes::MOST_PLAYED,
         sizes::MOST_REHARMONISED,
+        sizes::MOST_CHOSEN_FROM,
+        sizes::MOST_MINUTES,
     )
 }
 

@@ -112,7 +112,7 @@ fn as_set(
                 |arrangement| {
                     let drawing = page::draw(arrangement, &job.style.page);
                     let notices = replaced(&drawing);
-                    ((drawing, arrangement.chart.key()), notices)
+                    Ok(((drawing, arrangement.chart.key()), notices))
                 },
             ),
             None => ChartOutcome::Failed(anyhow!("no settings")),
@@ -167,14 +167,19 @@ pub fn each_by_itself(
 }
 
 /// An arrangement in the format that is asked for. Pages are looked through for what their fonts lack.
-fn written(arrangement: &Arrangement, job: &VoiceJob) -> (Vec<u8>, Vec<Notice>) {
-    match job.writer.write {
+///
+/// # Errors
+///
+/// A sound that would last too long.
+fn written(arrangement: &Arrangement, job: &VoiceJob) -> Result<(Vec<u8>, Vec<Notice>)> {
+    Ok(match job.writer.write {
         Write::Plain(write) => (write(arrangement, &job.style), Vec::new()),
+        Write::Heard(write) => (write(arrangement, &job.style)?, Vec::new()),
         Write::Drawn(write) => {
             let drawing = page::draw(arrangement, &job.style.page);
             (write(&drawing), replaced(&drawing))
         }
-    }
+    })
 }
 
 /// A notice about the characters that the fonts of the page lack.
@@ -263,7 +268,7 @@ fn voice<R>(
     job: &VoiceJob,
     settings: &InForce,
     cache: &mut Cache,
-    write: impl Fn(&Arrangement) -> (R, Vec<Notice>),
+    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)>,
 ) -> ChartOutcome<Vec<(Option<Key>, R)>> {
     let mut written = Vec::new();
     let mut notices = Vec::new();
@@ -274,7 +279,10 @@ fn voice<R>(
                 if let Err(error) = has_pass(&arrangement, job.style.performing.pass) {
                     return ChartOutcome::Failed(error);
                 }
-                let (result, more) = write(&arrangement);
+                let (result, more) = match write(&arrangement) {
+                    Ok(written) => written,
+                    Err(error) => return ChartOutcome::Failed(error),
+                };
                 written.push((key.filter(|_| job.keys.several()), result));
                 notices.extend(told.into_iter().chain(more));
             }

@@ -91,6 +91,8 @@ pub enum Write {
     Plain(fn(&Arrangement, &Style) -> Vec<u8>),
     /// From the drawing of its pages.
     Drawn(fn(&page::Drawing) -> Vec<u8>),
+    /// As it sounds, unless that would take too long.
+    Heard(fn(&Arrangement, &Style) -> Result<Vec<u8>, sound::TooLong>),
 }
 
 /// Every format.
@@ -133,7 +135,7 @@ pub const WRITERS: &[Writer] = &[
     Writer {
         name: "wav",
         ending: "wav",
-        write: Write::Plain(|arrangement, style| {
+        write: Write::Heard(|arrangement, style| {
             sound::wav(&Timeline::of(arrangement, &style.performing), style.sound)
         }),
     },

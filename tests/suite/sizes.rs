@@ -9,8 +9,8 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use compline::chart::sizes::{
-    LONGEST_LINE, MOST_BARS, MOST_BYTES, MOST_CHORDS, MOST_CHORDS_IN_A_BAR, MOST_LINES,
-    MOST_PLAYED, MOST_REHARMONISED,
+    LONGEST_LINE, MOST_BARS, MOST_BYTES, MOST_CHORDS, MOST_CHORDS_IN_A_BAR, MOST_CHOSEN_FROM,
+    MOST_LINES, MOST_PLAYED, MOST_REHARMONISED,
 };
 
 use crate::program::{folder, project, run, run_with};
@@ -157,7 +157,7 @@ fn a_chart_as_large_as_it_may_be_is_read() {
         ),
         format!(
             "play: {}\n{sections}",
-            "A B C D E F G H I J K L ".repeat(500)
+            "A B C D E F G H I J K L ".repeat(250)
         ),
     ] {
         let chart = compline::chart::read(&text).unwrap_or_else(|why| panic!("{}", why[0].message));
@@ -174,6 +174,16 @@ fn reharm_says_how_long_a_tune_it_takes() {
         "{}",
         ran.err
     );
+    for choice in [["--changes", "2"], ["--versions", "2"]] {
+        let long = bars(MOST_CHOSEN_FROM + 1);
+        let ran = run_with(project(), &[&["reharm", "-"], &choice[..]].concat(), &long);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        assert!(
+            ran.err.contains(&format!("up to {MOST_CHOSEN_FROM}")),
+            "{}",
+            ran.err
+        );
+    }
     // What was replaced can be taken back, however long the tune is.
     let undone = run_with(
         project(),

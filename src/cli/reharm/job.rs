@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, Trouble};
-use compline::chart::sizes::MOST_REHARMONISED;
+use compline::chart::sizes::{MOST_CHOSEN_FROM, MOST_REHARMONISED};
 use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::Comparison;
 use compline::pitch::Key;
@@ -125,13 +125,21 @@ impl ReharmJob<'_> {
     /// The page, unless other chords are to be looked for in more of it than can be.
     fn refuse_long(&self, page: Chart) -> Result<Chart, NoResult> {
         let chords = page.slots().len();
-        if chords > MOST_REHARMONISED && !matches!(self.task, ReharmTask::Undo) {
-            return Err(NoResult::from(anyhow!(
-                "this chart has {chords} chords: other chords are looked for in tunes of up to \
-                 {MOST_REHARMONISED}"
-            )));
+        let (most, what) = match self.task {
+            ReharmTask::Undo => return Ok(page),
+            ReharmTask::List | ReharmTask::Apply(_) => {
+                (MOST_REHARMONISED, "other chords are looked for")
+            }
+            ReharmTask::Changes(_) | ReharmTask::Versions(_) => {
+                (MOST_CHOSEN_FROM, "changes are chosen")
+            }
+        };
+        match chords > most {
+            true => Err(NoResult::from(anyhow!(
+                "this chart has {chords} chords: {what} in tunes of up to {most}"
+            ))),
+            false => Ok(page),
         }
-        Ok(page)
     }
 
     /// Whether a chart becomes several files.

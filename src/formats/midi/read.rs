@@ -2,6 +2,7 @@
 
 use super::file::{MidiFile, TickNote, Track, file};
 use crate::chart::Meter;
+use crate::chart::sizes::MOST_BARS;
 use crate::chord::Symbol;
 use crate::formats::report::{
     CHORD_NOTES, KEY_CHANGES, Loss, OTHER_PARTS, ROUGHER_TIMES, TEMPO_CHANGES,
@@ -10,9 +11,6 @@ use crate::formats::song::{Song, SongBar, SongChord, SongNote};
 use crate::formats::unreadable::UnreadableFile;
 use crate::pitch::{Key, Name, Note, Pitch};
 use crate::score::Quarters;
-
-/// The most bars a file may have.
-const MOST_BARS: usize = 20_000;
 
 /// What a time is rounded to where it was played and not written: a twelfth of a quarter note, which
 /// has the sixteenths and the triplets of eighths.

@@ -7,7 +7,10 @@ mod string;
 mod wav;
 
 use std::collections::BTreeMap;
+use std::fmt;
+use std::ops::Range;
 
+use crate::chart::sizes::MOST_MINUTES;
 use crate::score::{Part, Quarters, Sign, TimedNote, Timeline};
 use string::{RATE, Struck, struck};
 
@@ -26,8 +29,35 @@ const TAIL: f64 = 1.5;
 /// Left and right samples.
 type Stereo = [Vec<f32>; 2];
 
+/// So many samples are mixed at a time: ten seconds, so that a long performance needs little more memory than its
+/// file.
+const AT_A_TIME: usize = 10 * RATE as usize;
+
+/// A performance would sound for longer than is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TooLong {
+    /// For how many minutes it would sound, begun ones counted.
+    pub minutes: usize,
+}
+
+impl fmt::Display for TooLong {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { minutes } = self;
+        write!(
+            f,
+            "it would sound for {minutes} minutes, and a WAV file may last {MOST_MINUTES}"
+        )
+    }
+}
+
+impl std::error::Error for TooLong {}
+
 /// Writes a performance as a WAV file: 16 bits, stereo, 44,100 samples a second.
-pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
+///
+/// # Errors
+///
+/// A performance of more than [`MOST_MINUTES`].
+pub fn wav(timeline: &Timeline, options: SoundOptions) -> Result<Vec<u8>, TooLong> {
     let before = if options.count_in {
         count_in(timeline)
     } else {
@@ -35,26 +65,79 @@ pub fn wav(timeline: &Timeline, options: SoundOptions) -> Vec<u8> {
     };
     let clock = SampleClock::of(timeline).after(before);
     let samples = clock.sample(before + timeline.end) + (TAIL * f64::from(RATE)) as usize;
-    let mut mix: Stereo = [vec![0.0; samples], vec![0.0; samples]];
-    if options.count_in {
-        clicks(&mut mix, &clock, timeline);
+    let minutes = samples.div_ceil(60 * RATE as usize);
+    if minutes > MOST_MINUTES {
+        return Err(TooLong { minutes });
     }
+    let clicks = match options.count_in {
+        true => clicks(&clock, timeline),
+        false => Vec::new(),
+    };
     let mut strings: BTreeMap<Struck, Vec<f32>> = BTreeMap::new();
     for note in &timeline.notes {
-        let (from, to) = (
-            clock.sample(before + note.start),
-            clock.sample(before + note.start + note.length),
-        );
-        let key = Struck {
-            pitch: note.pitch,
-            samples: to.saturating_sub(from),
-            velocity: velocity(note.part),
-        };
-        let sound = strings.entry(key).or_insert_with(|| struck(key));
-        add(&mut mix, sound, from, side(note));
+        let (key, _) = key(note, &clock, before);
+        strings.entry(key).or_insert_with(|| struck(key));
     }
-    level(&mut mix);
-    wav::file(&mix, RATE)
+    let notes = timeline.notes.iter().filter_map(|note| {
+        let (key, from) = key(note, &clock, before);
+        let sound = strings.get(&key)?;
+        Some(PlacedSound {
+            sound,
+            from,
+            side: side(note),
+        })
+    });
+    let clicks = clicks.iter().map(|(from, sound)| PlacedSound {
+        sound,
+        from: *from,
+        side: 0.5,
+    });
+    Ok(file(&clicks.chain(notes).collect::<Vec<_>>(), samples))
+}
+
+/// A sound, the sample it begins at, and its side.
+struct PlacedSound<'a> {
+    sound: &'a [f32],
+    from: usize,
+    side: f32,
+}
+
+/// The key that is struck for a note, and when.
+fn key(note: &TimedNote, clock: &SampleClock, before: Quarters) -> (Struck, usize) {
+    let from = clock.sample(before + note.start);
+    let to = clock.sample(before + note.start + note.length);
+    let key = Struck {
+        pitch: note.pitch,
+        samples: to.saturating_sub(from),
+        velocity: velocity(note.part),
+    };
+    (key, from)
+}
+
+/// The file of so many samples: mixed once for the loudest of them, and once more to be written.
+fn file(sounds: &[PlacedSound<'_>], samples: usize) -> Vec<u8> {
+    let starts = || (0..samples).step_by(AT_A_TIME);
+    let mixed = |start| mixed(sounds, start..samples.min(start + AT_A_TIME));
+    let loudest = starts().map(|start| loudest(&mixed(start)));
+    let loudest = loudest.fold(0.0, f32::max);
+    let factor = if loudest > 0.0 { PEAK / loudest } else { 1.0 };
+    let mut file = wav::begun(samples, RATE);
+    starts().for_each(|start| wav::add(&mut file, &mixed(start), factor));
+    file
+}
+
+/// What sounds during these samples.
+fn mixed(sounds: &[PlacedSound<'_>], during: Range<usize>) -> Stereo {
+    let mut mix: Stereo = [vec![0.0; during.len()], vec![0.0; during.len()]];
+    for PlacedSound { sound, from, side } in sounds {
+        if *from >= during.end {
+            continue;
+        }
+        let begun = during.start.saturating_sub(*from);
+        let rest = sound.get(begun..).unwrap_or_default();
+        add(&mut mix, rest, from.saturating_sub(during.start), *side);
+    }
+    mix
 }
 
 /// When each place of a performance sounds.
@@ -148,31 +231,23 @@ fn meter(timeline: &Timeline) -> Option<crate::chart::Meter> {
     })
 }
 
-/// A quiet click on every beat of the first bar, the first one higher.
-fn clicks(mix: &mut Stereo, clock: &SampleClock, timeline: &Timeline) {
-    let Some(meter) = meter(timeline) else { return };
+/// A quiet click on every beat of the first bar, the first one higher, and when it comes.
+fn clicks(clock: &SampleClock, timeline: &Timeline) -> Vec<(usize, Vec<f32>)> {
+    let Some(meter) = meter(timeline) else {
+        return Vec::new();
+    };
     let beat = Quarters::of_bar(meter).ratio() / i64::from(meter.beats_in_bar());
-    for number in 0..i64::from(meter.beats_in_bar()) {
+    let beats = 0..i64::from(meter.beats_in_bar());
+    let click = |number| {
         let click = string::click(if number == 0 { 1600.0 } else { 1200.0 });
-        add(
-            mix,
-            &click,
-            clock.sample(Quarters::from(beat * number)),
-            0.5,
-        );
-    }
+        (clock.sample(Quarters::from(beat * number)), click)
+    };
+    beats.map(click).collect()
 }
 
-fn level(mix: &mut Stereo) {
-    let loudest = mix
-        .iter()
-        .flatten()
-        .fold(0.0_f32, |most, sample| most.max(sample.abs()));
-    if loudest > 0.0 {
-        mix.iter_mut()
-            .flatten()
-            .for_each(|sample| *sample *= PEAK / loudest);
-    }
+fn loudest(mix: &Stereo) -> f32 {
+    let samples = mix.iter().flatten();
+    samples.fold(0.0_f32, |most, sample| most.max(sample.abs()))
 }
 
 #[cfg(test)]
@@ -189,7 +264,7 @@ mod tests {
             &mut Cache::default(),
         )
         .unwrap();
-        wav(&Timeline::of(&arrangement, &Performing::default()), options)
+        wav(&Timeline::of(&arrangement, &Performing::default()), options).unwrap()
     }
 
     fn samples(file: &[u8]) -> Vec<i16> {
@@ -211,6 +286,42 @@ mod tests {
             SoundOptions { count_in: true },
         );
         assert_eq!(samples(&counted).len(), 2 * (10 * 44_100 + 66_150));
+    }
+
+    #[test]
+    fn a_long_performance_is_mixed_as_a_short_one_is_and_one_without_end_is_refused() {
+        let sound: Vec<f32> = (1..=50).map(|sample| 1.0 / sample as f32).collect();
+        let placed = |from, side| PlacedSound {
+            sound: &sound,
+            from,
+            side,
+        };
+        let sounds = [
+            placed(0, 0.5),
+            placed(37, 0.2),
+            placed(40, 0.9),
+            placed(90, 0.5),
+        ];
+        let [left, right] = mixed(&sounds, 0..120);
+        for at_a_time in [7, 40, 119] {
+            let starts = (0..120).step_by(at_a_time);
+            let parts = starts.map(|start| mixed(&sounds, start..120.min(start + at_a_time)));
+            let [lefts, rights]: [Vec<_>; 2] = parts
+                .fold(Default::default(), |[l, r], [left, right]| {
+                    [[l, left].concat(), [r, right].concat()]
+                });
+            assert_eq!((lefts, rights), (left.clone(), right.clone()));
+        }
+        assert!(left[37] > left[36] && left[119] > 0.0 && right[0] > 0.0);
+        let arrangement = arrange(
+            read(&format!("tempo: 40\n{}", "| C |\n".repeat(301))).unwrap(),
+            &Settings::default(),
+            &mut Cache::default(),
+        );
+        let timeline = Timeline::of(&arrangement.unwrap(), &Performing::default());
+        let refused = wav(&timeline, SoundOptions::default()).unwrap_err();
+        assert_eq!(refused, TooLong { minutes: 31 });
+        assert!(refused.to_string().contains(&MOST_MINUTES.to_string()));
     }
 
     #[test]

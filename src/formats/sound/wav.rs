@@ -1,16 +1,10 @@
 //! The RIFF WAVE container: a header of 44 bytes, then samples of 16 bits, left and right in turn.
 
-/// Writes two channels as a file; samples lie between -1 and 1.
-pub(super) fn file(channels: &[Vec<f32>; 2], rate: u32) -> Vec<u8> {
-    let [left, right] = channels;
-    let data: Vec<u8> = left
-        .iter()
-        .zip(right)
-        .flat_map(|(left, right)| [*left, *right])
-        .flat_map(|sample| sixteen(sample).to_le_bytes())
-        .collect();
-    let length = u32::try_from(data.len()).unwrap_or(u32::MAX);
-    let mut file = Vec::with_capacity(44 + data.len());
+/// The beginning of a file of so many samples in each of its two channels, with room for the rest.
+pub(super) fn begun(samples: usize, rate: u32) -> Vec<u8> {
+    let bytes = samples.saturating_mul(4);
+    let length = u32::try_from(bytes).unwrap_or(u32::MAX);
+    let mut file = Vec::with_capacity(bytes.saturating_add(44));
     file.extend(b"RIFF");
     file.extend((length.saturating_add(36)).to_le_bytes());
     file.extend(b"WAVEfmt ");
@@ -26,8 +20,15 @@ pub(super) fn file(channels: &[Vec<f32>; 2], rate: u32) -> Vec<u8> {
     file.extend([4_u16, 16].iter().flat_map(|value| value.to_le_bytes()));
     file.extend(b"data");
     file.extend(length.to_le_bytes());
-    file.extend(data);
     file
+}
+
+/// Adds samples, each times the factor: then they lie between -1 and 1.
+pub(super) fn add(file: &mut Vec<u8>, channels: &[Vec<f32>; 2], factor: f32) {
+    let [left, right] = channels;
+    let moments = left.iter().zip(right);
+    let samples = moments.flat_map(|(left, right)| [*left, *right]);
+    file.extend(samples.flat_map(|sample| sixteen(sample * factor).to_le_bytes()));
 }
 
 fn sixteen(sample: f32) -> i16 {
@@ -40,7 +41,8 @@ mod tests {
 
     #[test]
     fn the_header_says_what_follows() {
-        let file = file(&[vec![0.0, 1.0], vec![-1.0, 0.5]], 44_100);
+        let mut file = begun(2, 44_100);
+        add(&mut file, &[vec![0.0, 2.0], vec![-2.0, 1.0]], 0.5);
         assert_eq!(file.len(), 44 + 8);
         assert_eq!(&file[..4], b"RIFF");
         assert_eq!(
