@@ -6,8 +6,9 @@
 
 mod args;
 mod batch;
-mod check;
+pub mod check;
 mod chord;
+mod closed_output;
 mod convert;
 mod diagnose;
 mod drill;
@@ -25,7 +26,7 @@ mod read_file;
 mod reading;
 mod reharm;
 mod set_list;
-mod settings;
+pub mod settings;
 mod shell;
 mod slots;
 mod terminal;
@@ -67,7 +68,6 @@ pub fn main() -> ExitCode {
     let mut terminal = Terminal::new(&arguments.messages);
     match run(&arguments.command, &mut terminal) {
         Ok(status) => status.into(),
-        Err(error) if output::is_closed_pipe(&error) => Status::Done.into(),
         Err(error) => {
             match error.downcast_ref::<file_errors::FileErrors>() {
                 Some(mistaken) => mistaken.show(&mut terminal),
@@ -95,7 +95,7 @@ fn unparsed(said: &clap::Error) -> Status {
     match written {
         Ok(()) => Status::Done,
         Err(error) => {
-            terminal.error(&format!("can't write to standard output: {error}"));
+            terminal.error(&error.to_string());
             Status::Failed
         }
     }

@@ -7,7 +7,7 @@ mod artifact;
 mod check_one;
 mod pieces;
 mod read_chart;
-mod record;
+pub mod record;
 mod reporter;
 mod tally;
 

@@ -13,6 +13,7 @@ use compline::formats::{Fingerprint, RecordEntry, RecordReport, Shown};
 use crate::cli::output::{AtomicFile, Replacing};
 use crate::cli::read_file::read_text;
 use crate::cli::settings::folder_of;
+use crate::cli::visible::path_in_one_line;
 
 /// How often a chart has each finding.
 pub type Counts = BTreeMap<Fingerprint, usize>;
@@ -36,9 +37,17 @@ impl Known {
     ///
     /// It can't be read, or is no record.
     pub fn read(path: &Path) -> Result<Self> {
-        let shown = path.display();
-        let text = read_text(path, LONGEST)?;
-        let record: RecordReport = serde_json::from_str(&text).map_err(|why| {
+        Self::of(path, &read_text(path, LONGEST)?)
+    }
+
+    /// The record in a text, as if it were the file at a path.
+    ///
+    /// # Errors
+    ///
+    /// It is no record.
+    pub fn of(path: &Path, text: &str) -> Result<Self> {
+        let shown = path_in_one_line(&path);
+        let record: RecordReport = serde_json::from_str(text).map_err(|why| {
             let said = why.to_string();
             let said = said.split(" at line ").next().unwrap_or_default();
             anyhow!(
@@ -55,7 +64,8 @@ impl Known {
         for entry in record.findings {
             let count = entry.count;
             let (chart, same) = entry.parted();
-            *charts.entry(chart).or_default().entry(same).or_default() += count;
+            let known = charts.entry(chart).or_default().entry(same).or_default();
+            *known = known.saturating_add(count);
         }
         let folder = real(folder_of(path));
         Ok(Self { folder, charts })
@@ -75,7 +85,7 @@ impl Known {
                 *count -= 1;
             }
         }
-        left.values().sum()
+        added(left.values())
     }
 
     /// How many findings are on record for charts that were not checked and are no longer there.
@@ -85,8 +95,13 @@ impl Known {
             .iter()
             .map(|(chart, counts)| (self.folder.join(file(chart)), counts));
         let gone = files.filter(|(path, _)| !checked.contains(path) && !path.exists());
-        gone.flat_map(|(_, counts)| counts.values()).sum()
+        added(gone.flat_map(|(_, counts)| counts.values()))
     }
+}
+
+/// The sum of counts. A file may say anything, so it stops at the largest number there is.
+fn added<'a>(counts: impl Iterator<Item = &'a usize>) -> usize {
+    counts.fold(0, |sum: usize, count| sum.saturating_add(*count))
 }
 
 /// The file of a chart that may be a part of one.

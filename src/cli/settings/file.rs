@@ -12,6 +12,7 @@ use super::file_reader::{FileLayers, layers};
 use super::nearest::nearest;
 use crate::cli::file_errors::FileErrors;
 use crate::cli::read_file::read_text;
+use crate::cli::visible::path_in_one_line;
 
 /// The name of a songbook's settings file.
 pub const NAME: &str = "compline.toml";
@@ -36,13 +37,17 @@ impl SettingsFile {
     ///
     /// It can't be read; [`FileErrors`] with everything wrong in it.
     pub fn read(path: &Path) -> Result<Self> {
-        let shown = path.display();
+        let shown = path_in_one_line(&path);
         let text = read_text(path, LONGEST)?;
         Self::of(path, &text).map_err(|problems| FileErrors::new(shown, text, problems).into())
     }
 
-    /// The settings in a text.
-    fn of(path: &Path, text: &str) -> Result<Self, Vec<Diagnostic>> {
+    /// The settings in a text, as if it were the file at a path.
+    ///
+    /// # Errors
+    ///
+    /// Everything wrong in it.
+    pub fn of(path: &Path, text: &str) -> Result<Self, Vec<Diagnostic>> {
         let FileLayers { own, folders } = layers(text, folder_of(path))?;
         let path = path.to_owned();
         Ok(Self { path, own, folders })
@@ -67,7 +72,7 @@ impl SettingsFile {
         let named = self.folders.iter().map(|(folder, _)| folder);
         let gone = named.filter(|folder| !home.join(folder).is_dir());
         gone.map(|folder| NoFolder {
-            name: folder.display().to_string(),
+            name: path_in_one_line(&folder),
             nearest: beside(&home.join(folder)),
         })
         .collect()

@@ -4,7 +4,7 @@
 //! line, a settings file, a folder of it) is a [`SettingsLayer`]; [`Finder`] lays them over each other for
 //! each chart.
 
-mod file;
+pub mod file;
 mod file_reader;
 mod found;
 mod in_force;
