@@ -25,6 +25,8 @@
 //! The library prints nothing, reads no environment and touches no files: that is the program's
 //! part, in the `compline` binary.
 
+#![forbid(unsafe_code)]
+
 pub mod arrange;
 pub mod chart;
 pub mod check;

@@ -18,10 +18,13 @@ pub struct Unmet {
     pub wishes: Vec<Wishes>,
     /// The legal voicings of every shape in the palette, in its order; at least one.
     pub legal: Vec<Voicing>,
+    /// How many of them, the first ones, the slot could have without a wish: those that
+    /// [`options`](super::options()) lists. A wish may lead to one of the others.
+    pub unwished: usize,
 }
 
 impl Unmet {
-    fn of(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>) -> Self {
+    fn of(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>, unwished: usize) -> Self {
         let all = parts(wishes);
         let mut core = all.clone();
         for part in &all {
@@ -38,6 +41,7 @@ impl Unmet {
             symbol: symbol.to_owned(),
             wishes: core,
             legal,
+            unwished,
         }
     }
 }
@@ -68,7 +72,13 @@ pub(crate) fn candidates_as_wished(
         let new: Vec<Voicing> = voicings.into_iter().filter(new).collect();
         legal.extend(new);
     }
-    Err(Reason::Wishes(Unmet::of(ask.chord.symbol(), wishes, legal)))
+    let symbol = ask.chord.symbol();
+    Err(Reason::Wishes(Unmet::of(
+        symbol,
+        wishes,
+        legal,
+        first.len(),
+    )))
 }
 
 /// The legal voicings of each shape of the palette that has any; those of the first are not thinned out.

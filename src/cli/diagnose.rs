@@ -10,7 +10,7 @@ use compline::chart::{Diagnostic, Level};
 use compline::check::Severity;
 use compline::formats::{Shown, opinion_words};
 
-use super::visible::{veiled, visible};
+use super::visible::{in_one_line, veiled, visible};
 
 /// How messages are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,7 +49,7 @@ impl DrawStyle {
             .label(visible(&problem.label));
         let snippet = Snippet::source(veiled(excerpt.text))
             .line_start(excerpt.line)
-            .path(name)
+            .path(in_one_line(name))
             .annotation(annotation);
         let mut group = drawn(problem.level)
             .primary_title(visible(&problem.message))
@@ -60,8 +60,15 @@ impl DrawStyle {
         self.renderer().render(&[group])
     }
 
-    /// A finding in its chart: the line it is in where there is a text, else where it is in words.
-    pub fn finding(self, name: &str, source: Option<&str>, shown: &Shown<'_>) -> String {
+    /// A finding in its chart: the line it is in where there is a text, else where it is in words. What
+    /// would mend it is left out where the next finding says it.
+    pub fn finding(
+        self,
+        name: &str,
+        source: Option<&str>,
+        shown: &Shown<'_>,
+        mended_by_next: bool,
+    ) -> String {
         let finding = shown.finding;
         let title = level(finding.severity)
             .primary_title(visible(&finding.message))
@@ -75,7 +82,7 @@ impl DrawStyle {
                 title.element(
                     Snippet::source(veiled(excerpt.text))
                         .line_start(excerpt.line)
-                        .path(name)
+                        .path(in_one_line(name))
                         .annotation(annotation.label(visible(&place).into_owned())),
                 )
             }
@@ -89,7 +96,9 @@ impl DrawStyle {
         if let Some(opinion) = &finding.opinion {
             group = group.element(Drawn::NOTE.message(opinion_words(opinion)));
         }
-        group = group.element(Drawn::HELP.message(visible(&shown.mend()).into_owned()));
+        if !mended_by_next {
+            group = group.element(Drawn::HELP.message(visible(&shown.mend()).into_owned()));
+        }
         self.renderer().render(&[group]) + "\n\n"
     }
 

@@ -10,6 +10,14 @@ use compline::formats::unreadable::UnreadableFile;
 use super::args::{InputFormat, ReadingArguments};
 use super::outcome::{ChartOutcome, Notice};
 
+/// The ending of a chart's name.
+pub const ENDING: &str = "chart";
+
+/// Whether files with this ending are charts, or a chart can be made of them.
+pub fn is_known(ending: &str) -> bool {
+    ending == ENDING || by_ending(ending).is_some()
+}
+
 /// A file that was read.
 pub enum Taken {
     /// A chart.

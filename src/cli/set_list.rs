@@ -19,6 +19,8 @@ use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
 use super::read_file::read_text;
+use super::reading::is_known;
+use crate::cli::visible::path_in_one_line;
 
 /// The ending of a set list's name.
 pub const ENDING: &str = "set";
@@ -62,7 +64,8 @@ pub fn read(path: &Path) -> Result<SetList> {
     let text = read_text(path, LONGEST)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let there = |file: &str| folder.join(file).is_file();
-    parse(&text, there).map_err(|problems| FileErrors::new(path.display(), text, problems).into())
+    parse(&text, there)
+        .map_err(|problems| FileErrors::new(path_in_one_line(&path), text, problems).into())
 }
 
 /// Whether this is a set list by its name.
@@ -152,6 +155,13 @@ fn tune(line: ListText<'_>, there: &impl Fn(&str) -> bool) -> Result<ListedTune,
     while !rest.text.is_empty() {
         rest = setting(rest, &mut asked)?;
     }
+    // A list comes with a songbook, and what is wrong with a file it names is quoted: it is to lead to nothing else.
+    let ending = Path::new(file.text).extension();
+    if !ending.is_some_and(|ending| ending.to_str().is_some_and(is_known)) {
+        let message = format!("{} is no chart by its name", file.text);
+        let expected = "a file such as fog-signal.chart";
+        return Err(Diagnostic::error(file.range(), message, expected));
+    }
     if !there(file.text) {
         let message = format!("there is no file {}", file.text);
         let expected = "a chart, named from the folder of this list";
@@ -227,7 +237,8 @@ mod tests {
 
     #[test]
     fn every_mistake_is_told_at_its_place() {
-        let text = "a.chart key: H\nb.chart tempo: fast\nc.chart\nd.chart key: C in two\n";
+        let text =
+            "a.chart key: H\nb.chart tempo: fast\nc.chart\nd.chart key: C in two\n/etc/passwd\n";
         let problems = parse(text, |file| file != "c.chart").unwrap_err();
         let found: Vec<(&str, &str)> = problems
             .iter()
@@ -238,6 +249,7 @@ mod tests {
             ("`fast` is not a tempo", "fast"),
             ("there is no file c.chart", "c.chart"),
             ("`in two` is neither a key nor a tempo", "in two"),
+            ("/etc/passwd is no chart by its name", "/etc/passwd"),
         ];
         assert_eq!(found, expected);
         assert_eq!(parse("; nothing\n", |_| true).unwrap_err().len(), 1);

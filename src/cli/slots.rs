@@ -16,6 +16,7 @@ use super::reading::ReadOptions;
 use super::settings::{Finder, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
+use crate::cli::visible::path_in_one_line;
 
 /// Works on the chart the arguments name, in its key and with its wishes, and prints what `show`
 /// makes of the result; or prints the schema of that.
@@ -78,7 +79,10 @@ pub fn asked<'a>(
 /// The source of one chart; a folder is refused, since what is done is done a chart at a time.
 pub fn one_chart(path: &Path, reading: &ReadOptions, done: &str) -> Result<Vec<Source>> {
     if path.is_dir() {
-        bail!("{} is a folder: {done} a chart at a time", path.display());
+        bail!(
+            "{} is a folder: {done} a chart at a time",
+            path_in_one_line(&path)
+        );
     }
     input::sources(&[path.to_owned()], reading)
 }

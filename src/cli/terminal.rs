@@ -5,9 +5,10 @@ use std::io::{self, BufWriter, IsTerminal, StdoutLock, Write};
 use compline::chart::{Diagnostic, Level};
 
 use super::args::{ColorWhen, MessageArguments};
+use super::closed_output;
 use super::diagnose::DrawStyle;
 use super::progress::Progress;
-use super::visible::visible;
+use super::visible::{hides, visible};
 
 /// Standard output for results, standard error for everything else.
 pub struct Terminal {
@@ -94,10 +95,13 @@ impl Terminal {
     ///
     /// It can't be written.
     pub fn write(&mut self, bytes: &[u8]) -> io::Result<()> {
-        if self.gone {
+        if self.gone || bytes.is_empty() {
             return Ok(());
         }
-        let written = self.out.write_all(bytes);
+        let written = match closed_output::is_closed() {
+            true => Err(io::Error::other("it is closed")),
+            false => self.out.write_all(bytes),
+        };
         self.unless_gone(written)
     }
 
@@ -120,7 +124,11 @@ impl Terminal {
                 self.gone = true;
                 Ok(())
             }
-            written => written,
+            Err(error) => {
+                let told = format!("can't write to standard output: {error}");
+                Err(io::Error::new(error.kind(), told))
+            }
+            Ok(()) => Ok(()),
         }
     }
 
@@ -163,7 +171,9 @@ impl Terminal {
     /// Tells what is wrong with the arguments.
     pub fn usage(&self, wrong: &clap::Error) {
         let text = wrong.render();
-        match self.style.colour {
+        // What was typed is quoted; beside colours it couldn't be told what steers the terminal.
+        let steers = std::env::args_os().any(|typed| hides(&typed.to_string_lossy()));
+        match self.style.colour && !steers {
             true => self.tell(&text.ansi().to_string()),
             false => self.tell(&visible(&text.to_string())),
         }

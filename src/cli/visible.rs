@@ -3,6 +3,7 @@
 //! some build servers read as a command.
 
 use std::borrow::Cow;
+use std::path::Path;
 
 /// Characters that are not seen but change what is: control characters (C0, C1), line and paragraph
 /// separators, and those that turn the direction of writing (Unicode Standard Annex 9).
@@ -23,7 +24,7 @@ fn may_hide(byte: u8) -> bool {
 }
 
 /// Whether anything in a text is hidden, apart from the ends of its lines.
-fn hides(text: &str) -> bool {
+pub fn hides(text: &str) -> bool {
     let may = |bytes: &[u8]| bytes.iter().fold(false, |may, &byte| may | may_hide(byte));
     let maybe = text.as_bytes().chunks(64).any(may);
     maybe && text.contains(|c| is_hidden(c) && c != '\n')
@@ -61,6 +62,11 @@ pub fn in_one_line(name: &str) -> Cow<'_, str> {
         false => Cow::Borrowed(name),
         true => Cow::Owned(escaped(name, is_hidden)),
     }
+}
+
+/// A path as messages name it.
+pub fn path_in_one_line(path: impl AsRef<Path>) -> String {
+    in_one_line(&path.as_ref().to_string_lossy()).into_owned()
 }
 
 /// A line of a source as it is quoted: what is hidden in it gives way to signs of the same length, so

@@ -63,14 +63,19 @@ impl fmt::Display for Unmet {
             [] => String::new(),
         };
         let symbol = &self.symbol;
-        match self.legal.len() {
-            1 => write!(
+        let others = match self.legal.len() - self.unwished {
+            0 => String::new(),
+            1 => ", nor the 1 of another shape in the palette,".to_owned(),
+            count => format!(", nor of the {count} of other shapes in the palette,"),
+        };
+        match (self.unwished, self.legal.len()) {
+            (1, 1) => write!(
                 f,
                 "the only legal voicing of {symbol} is not as wished: {wishes}"
             ),
-            count => write!(
+            (count, _) => write!(
                 f,
-                "none of the {count} legal voicings of {symbol} is as wished: {wishes}"
+                "none of the {count} legal voicings of {symbol}{others} is as wished: {wishes}"
             ),
         }
     }

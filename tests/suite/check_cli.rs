@@ -66,6 +66,34 @@ fn a_finding_shows_its_line_its_rule_and_its_mend() {
 }
 
 #[test]
+fn what_mends_a_voicing_is_said_once_after_all_that_is_wrong_with_it() {
+    let worse = MUDDY.replace("Eb2.G2.Bb2.D3", "Eb2.E2.Bb2.C#3");
+    let folder = folder(&[("a.chart", &worse)]);
+    let ran = run(
+        folder.path(),
+        &["check", "a.chart", "--rule", "muddy=error"],
+    );
+    let first: Vec<&str> = ran
+        .out
+        .split("\n\n")
+        .filter(|one| one.contains("bar 1, beat 1"))
+        .collect();
+    assert!(first.len() > 2, "{}", ran.out);
+    let helped = first.iter().map(|one| one.contains("= help: play "));
+    let (last, before) = first.split_last().unwrap();
+    assert!(last.contains("= help: play "), "{}", ran.out);
+    assert_eq!(helped.filter(|helped| *helped).count(), 1, "{before:?}");
+    // For programs every finding is whole.
+    let json = run(folder.path(), &["check", "a.chart", "--to", "json"]).out;
+    assert!(
+        lines(&json)
+            .iter()
+            .filter(|one| one["bar"] == 1)
+            .all(|one| !one["mend"].is_null())
+    );
+}
+
+#[test]
 fn findings_in_json_have_their_place_and_hold_to_the_schema() {
     let folder = folder(&[("a.chart", MUDDY)]);
     let ran = run(folder.path(), &["check", "a.chart", "--to", "json"]);

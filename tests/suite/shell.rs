@@ -76,6 +76,15 @@ fn what_users_write_never_steers_a_terminal_or_a_build_server() {
         assert!(harmless(&ran.out), "{arguments:?}: {:?}", ran.out);
         assert!(harmless(&ran.err), "{arguments:?}: {:?}", ran.err);
     }
+    // A name that was meant as one is quoted as an option that there isn't, also in colour.
+    let mut command = compline(scratch.path());
+    let command = command.env("CLICOLOR_FORCE", "1");
+    let told = command
+        .args(["voice", "--\u{1b}[2J\u{7}"])
+        .output()
+        .unwrap();
+    assert_eq!(told.status.code(), Some(2));
+    assert!(harmless(&String::from_utf8(told.stderr).unwrap()));
     // For programs a name is the name.
     let json = run(scratch.path(), &["check", ".", "--to", "json"]).out;
     let lines = json
@@ -88,6 +97,38 @@ fn what_users_write_never_steers_a_terminal_or_a_build_server() {
             .any(|name| name.contains("\\n::error::x.chart")),
         "{names:?}"
     );
+    // Folders have names as well, and other files than charts stand in them.
+    let bad = "\u{1b}[2J\n::error::x";
+    let inside = scratch.path().join(bad);
+    fs::create_dir(&inside).unwrap();
+    for (name, text) in [
+        ("compline.toml", "lw = 1\n"),
+        ("a.chart", TUNE),
+        ("x.set", "none.chart\n"),
+        ("limits.txt", "x\n"),
+        ("known.json", "{"),
+    ] {
+        fs::write(inside.join(name), text).unwrap();
+    }
+    fs::write(scratch.path().join("good.chart"), TUNE).unwrap();
+    let named = |name: &str| format!("{bad}/{name}");
+    let asked: [&[&str]; 6] = [
+        &["voice", &named("a.chart")],
+        &["voice", &named("x.set")],
+        &["voice", "good.chart", "--limits", &named("limits.txt")],
+        &["voice", "good.chart", "-o", &named("no/such")],
+        &["voice", &named("none.chart")],
+        &["check", "good.chart", "--known", &named("known.json")],
+    ];
+    for arguments in asked {
+        let ran = run(scratch.path(), arguments);
+        assert_eq!(ran.status, 2, "{arguments:?}");
+        assert!(harmless(&ran.err), "{arguments:?}: {:?}", ran.err);
+        assert!(
+            ran.err.contains("\\u001b[2J\\u000a::error::x"),
+            "{arguments:?}"
+        );
+    }
 }
 
 #[test]
@@ -179,7 +220,12 @@ fn settings_above_the_repository_are_not_taken() {
 #[test]
 #[cfg(target_os = "linux")]
 fn what_never_ends_is_not_read_to_its_end() {
-    let scratch = folder(&[("a.chart", TUNE)]);
+    let scratch = folder(&[("a.chart", TUNE), ("no-end.set", "folder/zero.chart\n")]);
+    let inside = scratch.path().join("folder");
+    fs::create_dir(&inside).unwrap();
+    std::os::unix::fs::symlink("/dev/zero", inside.join("zero.chart")).unwrap();
+    crate::program::named_pipe(&inside.join("pipe.xml"));
+    std::os::unix::fs::symlink("pipe.xml", inside.join("link.chart")).unwrap();
     for line in [
         "compline voice /dev/zero",
         "compline check /dev/zero",
@@ -188,6 +234,8 @@ fn what_never_ends_is_not_read_to_its_end() {
         "compline voice a.chart --limits /dev/zero",
         "compline voice a.chart --settings /dev/zero",
         "compline check a.chart --known /dev/zero",
+        "compline voice no-end.set",
+        "compline check folder",
     ] {
         let line = format!("ulimit -v 600000; timeout 20 {line}");
         assert_eq!(status(&line, scratch.path()), 2, "{line}");
@@ -211,27 +259,118 @@ fn findings_are_told_by_the_status_also_when_the_reader_has_gone() {
     assert_eq!(status(line, scratch.path()), 0);
 }
 
+/// A line for each command that prints something, and for each kind of thing it prints.
+const PRINTING: &[&str] = &[
+    "compline --help",
+    "compline voice --help",
+    "compline --version",
+    "compline man",
+    "compline completions bash",
+    "compline voice a.chart",
+    "compline voice a.chart --to midi",
+    "compline voice a.chart muddy.chart --to json",
+    "compline voice --schema",
+    "compline drill a.chart",
+    "compline options a.chart",
+    "compline why a.chart",
+    "compline check muddy.chart",
+    "compline check muddy.chart --to lines",
+    "compline check muddy.chart --to json",
+    "compline check muddy.chart --to table",
+    "compline check muddy.chart --to sarif",
+    "compline check --mend - < muddy.chart",
+    "compline check --rules",
+    "compline chord C7",
+    "compline tidy a.chart",
+    "compline tidy --check muddy.chart",
+    "compline convert a.chart",
+    "compline form a.chart",
+    "compline harmony a.chart",
+    "compline reharm a.chart",
+    "compline limits",
+];
+
 #[test]
 #[cfg(target_os = "linux")]
 fn what_can_not_be_written_is_told() {
-    let scratch = folder(&[("a.chart", TUNE)]);
-    for line in [
-        "compline --help > /dev/full",
-        "compline voice --help > /dev/full",
-        "compline --version > /dev/full",
-        "compline man > /dev/full",
-        "compline completions bash > /dev/full",
-        "compline voice a.chart > /dev/full",
-        "compline check --rules > /dev/full",
-        "compline limits > /dev/full",
-        "compline voice a.chart -o /dev/full",
-    ] {
-        let ran = typed(line, scratch.path());
+    let scratch = folder(&[("a.chart", TUNE), ("muddy.chart", MUDDY)]);
+    let full = PRINTING.iter().map(|line| {
+        (
+            format!("{line} > /dev/full"),
+            "can't write to standard output",
+        )
+    });
+    let closed = PRINTING.iter().map(|line| {
+        (
+            format!("{line} >&-"),
+            "can't write to standard output: it is closed",
+        )
+    });
+    let file = (
+        "compline voice a.chart -o /dev/full".to_owned(),
+        "can't write /dev/full",
+    );
+    for (line, told) in full.chain(closed).chain([file]) {
+        let ran = typed(&line, scratch.path());
         assert_eq!(ran.status.code(), Some(2), "{line}");
+        let err = String::from_utf8_lossy(&ran.stderr);
         assert!(
-            String::from_utf8_lossy(&ran.stderr).contains("error: "),
-            "{line}"
+            err.contains("error: ") && err.contains(told),
+            "{line}: {err}"
         );
+    }
+    // Nobody misses what isn't printed.
+    for line in [
+        "compline voice a.chart -o out.chart >&-",
+        "compline tidy --in-place a.chart >&-",
+        "compline check a.chart >&-",
+        "compline voice a.chart > /dev/null",
+    ] {
+        assert_eq!(status(line, scratch.path()), 0, "{line}");
+    }
+}
+
+/// Only the superuser may give files away; anybody else sees that this was not tried.
+#[test]
+#[cfg(unix)]
+fn owners_are_kept_and_settings_of_others_are_told_of() {
+    use std::os::unix::fs::{MetadataExt, chown};
+    let scratch = folder(&[
+        ("a.chart", TUNE),
+        ("old.chart", "| C |\n"),
+        ("untidy.chart", "title:   Fog\n| C |\n"),
+        ("compline.toml", "low = \"D3\"\n"),
+    ]);
+    let at = |name: &str| scratch.path().join(name);
+    let mine = fs::metadata(scratch.path()).unwrap().uid();
+    let told = "compline.toml belongs to another user than the charts it holds for";
+    let warned = |line: &str| {
+        let ran = typed(line, scratch.path());
+        assert_eq!(ran.status.code(), Some(0), "{line}");
+        String::from_utf8_lossy(&ran.stderr).contains(told)
+    };
+    assert!(!warned("compline voice a.chart"));
+    for name in ["old.chart", "untidy.chart", "compline.toml"] {
+        if let Err(why) = chown(at(name), Some(mine + 1001), Some(1002)) {
+            eprintln!("skipped: no file can be given away here: {why}");
+            return;
+        }
+    }
+    assert!(warned("compline voice a.chart"));
+    assert!(!warned("compline voice a.chart --no-settings"));
+    assert!(!warned("compline voice a.chart --settings compline.toml"));
+    let owners = |name: &str| {
+        let there = fs::metadata(at(name)).unwrap();
+        (there.uid(), there.gid())
+    };
+    for (line, name) in [
+        ("compline voice a.chart -o old.chart", "old.chart"),
+        ("compline tidy --in-place untidy.chart", "untidy.chart"),
+    ] {
+        let before = fs::read(at(name)).unwrap();
+        assert_eq!(status(line, scratch.path()), 0, "{line}");
+        assert_ne!(fs::read(at(name)).unwrap(), before, "{line}");
+        assert_eq!(owners(name), (mine + 1001, 1002), "{line}");
     }
 }
 
@@ -463,7 +602,7 @@ fn every_command_has_its_manual_page() {
         }
     }
     let all = fs::read_to_string(scratch.path().join("man/man1/compline.1")).unwrap();
-    assert!(all.contains("SIZES") && all.contains("25000 bars"), "{all}");
+    assert!(all.contains("SIZES") && all.contains("12000 bars"), "{all}");
     let voice = fs::read_to_string(scratch.path().join("man/man1/compline-voice.1")).unwrap();
     assert!(voice.contains("\n  compline voice tune.chart\n"), "{voice}");
 }

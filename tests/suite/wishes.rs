@@ -403,8 +403,7 @@ fn what_can_never_be_met_is_wrong_usage() {
 
 #[test]
 fn what_cannot_be_met_here_names_bar_chord_and_wish() {
-    let bare =
-        "t.chart: bar 2, beat 1: none of the 19 legal voicings of G7 is as wished: `without=B3`";
+    let bare = "t.chart: bar 2, beat 1: none of the 11 legal voicings of G7, nor of the 8 of other shapes in the palette, is as wished: `without=B3`";
     refused(&["--wish", "2:A,without=B3"], 1, bare);
     refused(
         &["--wish", "2:A,without=B3"],

@@ -279,16 +279,25 @@ impl Worker<'_> {
                 let counts = shown.iter().filter(|shown| counts(shown));
                 counts.map(|shown| finding_line(&name, shown)).collect()
             }
-            CheckTask::Show(CheckFormat::Text) | CheckTask::Mend => {
-                let counts = shown.iter().filter(|shown| counts(shown));
-                counts
-                    .map(|shown| self.style.finding(&called(&name, shown), text, shown))
-                    .collect()
-            }
+            CheckTask::Show(CheckFormat::Text) | CheckTask::Mend => self.drawn(&name, text, shown),
             CheckTask::Show(CheckFormat::Table) | CheckTask::Record | CheckTask::Roughest => {
                 String::new()
             }
         }
+    }
+
+    /// Findings that count, drawn. What would mend several of a voicing is said once, after the last of them.
+    fn drawn(&self, name: &str, text: Option<&str>, shown: &[Shown<'_>]) -> String {
+        let counting: Vec<&Shown<'_>> = shown.iter().filter(|shown| counts(shown)).collect();
+        let followed = counting.iter().enumerate().map(|(at, shown)| {
+            let next = counting.get(at + 1);
+            let mended = next.is_some_and(|next| {
+                next.finding.place == shown.finding.place && next.finding.fix == shown.finding.fix
+            });
+            self.style
+                .finding(&called(name, shown), text, shown, mended)
+        });
+        followed.collect()
     }
 }
 

@@ -20,6 +20,7 @@ use crate::cli::outcome::{ChartOutcome, complain};
 use crate::cli::output::{Destination, Output, Replacing, refuse_originals, rewrite};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
+use crate::cli::visible::path_in_one_line;
 
 /// The one who takes what the workers bring.
 pub struct Reporter<'a> {
@@ -256,11 +257,11 @@ impl<'a> Reporter<'a> {
                 let charts = count(tally.charts, "chart");
                 Some(format!(
                     "{found} of {charts} recorded in {}\n",
-                    path.display()
+                    path_in_one_line(&path)
                 ))
             }
             Some((path, _)) => {
-                let path = path.display();
+                let path = path_in_one_line(&path);
                 let told = format!(
                     "{path} is not written: a chart that can't be read has no findings to record"
                 );

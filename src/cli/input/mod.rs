@@ -12,14 +12,13 @@ use compline::formats::abc;
 use compline::formats::readers::by_ending;
 
 use super::read_file::read_file;
+pub use super::reading::ENDING;
 use super::reading::ReadOptions;
 use super::set_list::{self, Asked, SetList, is_set_list};
+use crate::cli::visible::path_in_one_line;
 use source::{LONGEST_SCORE, slug};
 
 pub use source::{Source, bounded};
-
-/// The ending of a chart's file name.
-pub const ENDING: &str = "chart";
 
 /// The charts the arguments name, in order; a folder's charts in the order of their names, its
 /// hidden and ignored files left out.
@@ -227,13 +226,13 @@ impl FoundCharts {
                 }
                 Ok(_) => {}
                 Err(error) => {
-                    let told = format!("can't read {}", folder.display());
+                    let told = format!("can't read {}", path_in_one_line(&folder));
                     self.troubles.push(anyhow::Error::new(error).context(told));
                 }
             }
         }
         if charts == 0 && self.troubles.len() == before {
-            let folder = folder.display();
+            let folder = path_in_one_line(&folder);
             self.troubles.push(anyhow!(
                 "no charts in {folder}: charts are files whose name ends in .{ENDING}, .musicxml, .mxl or .abc"
             ));
@@ -254,17 +253,20 @@ impl FoundCharts {
 }
 
 /// Whether this is a chart by its name, or a file that a chart can be made of. A link that leads nowhere
-/// is one as well: that it can't be read is to be told. Of other XML, which may be anything, only scores
+/// is one as well: that it can't be read is to be told. One that leads to a device or a named pipe is none,
+/// since to read that may never end. Of other XML, which may be anything, only scores
 /// are taken.
 fn is_chart(path: &Path) -> bool {
+    if !path.is_file() && (path.exists() || !path.is_symlink()) {
+        return false;
+    }
     let ending = path.extension().and_then(|ending| ending.to_str());
-    let known = match ending {
+    match ending {
         Some(ENDING) => true,
         Some(ending) if ending.eq_ignore_ascii_case("xml") => is_score(path),
         Some(ending) => by_ending(ending).is_some_and(|reader| reader.in_folders),
         None => false,
-    };
-    known && (path.is_file() || path.is_symlink())
+    }
 }
 
 /// Whether the first kilobytes of a file name a score's first element.

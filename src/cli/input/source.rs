@@ -11,7 +11,7 @@ use compline::formats::readers;
 
 use crate::cli::read_file::within;
 use crate::cli::set_list::Asked;
-use crate::cli::visible::in_one_line;
+use crate::cli::visible::{in_one_line, path_in_one_line};
 
 /// A chart of more bytes than this is not read.
 const LONGEST: u64 = sizes::MOST_BYTES as u64;
@@ -138,7 +138,7 @@ impl Source {
             Self::File { path, .. } => {
                 let opened = fs::File::open(path).map_err(anyhow::Error::from);
                 let read = opened.and_then(bounded);
-                read.with_context(|| format!("can't read {}", path.display()))
+                read.with_context(|| format!("can't read {}", path_in_one_line(&path)))
             }
         }
     }

@@ -10,6 +10,7 @@ use tempfile::NamedTempFile;
 
 use super::reason::reason;
 use super::signals;
+use crate::cli::visible::path_in_one_line;
 
 /// Whether a read-only file may be replaced.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,7 +60,7 @@ impl AtomicFile {
     /// take the place of; a read-only file, unless any may be replaced.
     pub fn begin(shown: &Path, replacing: Replacing) -> Result<Self> {
         let path = target(shown)?;
-        let cant = || format!("can't write {}", shown.display());
+        let cant = || format!("can't write {}", path_in_one_line(&shown));
         if is_device(&path) {
             bail!("{}: it is no plain file", cant());
         }
@@ -70,7 +71,11 @@ impl AtomicFile {
         }
         let folder = folder_of(&path);
         if !folder.is_dir() {
-            bail!("{}: there is no folder {}", cant(), folder.display());
+            bail!(
+                "{}: there is no folder {}",
+                cant(),
+                path_in_one_line(&folder)
+            );
         }
         let file = beside(folder).with_context(cant)?;
         Ok(Self {
@@ -88,7 +93,7 @@ impl AtomicFile {
     /// It can't be written.
     pub fn write(&mut self, bytes: &[u8]) -> Result<()> {
         let written = self.file.write_all(bytes);
-        written.with_context(|| format!("can't write {}", self.shown.display()))
+        written.with_context(|| format!("can't write {}", path_in_one_line(&self.shown)))
     }
 
     /// Puts the complete file in its place.
@@ -97,7 +102,7 @@ impl AtomicFile {
     ///
     /// It can't be put there; the old one is left alone then.
     pub fn finish(self) -> Result<Links> {
-        let cant = format!("can't write {}", self.shown.display());
+        let cant = format!("can't write {}", path_in_one_line(&self.shown));
         let file = self.file.into_inner();
         let file = file.map_err(|error| reason(error.error()));
         let file = file.with_context(|| cant.clone())?;
@@ -158,8 +163,8 @@ pub fn target(path: &Path) -> Result<PathBuf> {
             Err(_) => Ok(path.to_owned()),
             Ok(gone) => Err(anyhow!(
                 "can't write {}: it is a link to {}, which isn't there",
-                path.display(),
-                gone.display()
+                path_in_one_line(&path),
+                path_in_one_line(&gone)
             )),
         },
     }

@@ -16,6 +16,7 @@ use anyhow::{Context, Result, bail};
 
 use super::input::Source;
 use super::terminal::Terminal;
+use crate::cli::visible::path_in_one_line;
 use atomic::{folder_of, is_device, target};
 
 pub use atomic::{AtomicFile, Links, Replacing};
@@ -77,7 +78,7 @@ fn refuse_twins(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
                  them to different folders",
                 first.name(),
                 source.name(),
-                place.display()
+                path_in_one_line(&place)
             );
         }
     }
@@ -100,7 +101,7 @@ pub fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Resul
             bail!(
                 "{} would overwrite {}, which is read: write somewhere else (`tidy` rewrites charts \
                  with --in-place)",
-                place.display(),
+                path_in_one_line(&place),
                 original.name()
             );
         }
@@ -148,8 +149,7 @@ impl Destination {
     ///
     /// # Errors
     ///
-    /// It can't be written; a file is left as it was then. A closed pipe is reported as
-    /// [`io::ErrorKind::BrokenPipe`], for [`is_closed_pipe`] to tell apart.
+    /// It can't be written; a file is left as it was then.
     pub fn put(&self, at: usize, bytes: &[u8], terminal: &mut Terminal) -> Result<()> {
         self.put_as(at, Path::to_owned, bytes, terminal)
     }
@@ -203,7 +203,7 @@ pub fn rewrite(
     if read == bytes {
         return Ok(());
     }
-    let shown = path.display();
+    let shown = path_in_one_line(&path);
     let now = fs::read(path).with_context(|| format!("can't write {shown}"))?;
     if now != read {
         bail!("can't write {shown}: it was changed after it was read, and is left as it is now");
@@ -227,14 +227,19 @@ pub fn write(
     if is_device(&target) {
         let opened = fs::OpenOptions::new().write(true).open(&target);
         let written = opened.and_then(|mut file| file.write_all(bytes));
-        return written.with_context(|| format!("can't write {}", path.display()));
+        // A reader that has gone has seen enough.
+        let written = match written {
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+            written => written,
+        };
+        return written.with_context(|| format!("can't write {}", path_in_one_line(&path)));
     }
     let mut file = AtomicFile::begin(path, replacing)?;
     file.write(bytes)?;
     if file.finish()? == Links::Others {
         let told = format!(
             "{}: its other names (hard links) keep what was there before",
-            path.display()
+            path_in_one_line(&path)
         );
         terminal.warning(&told, None);
     }
@@ -249,15 +254,7 @@ pub fn write(
 pub fn make_folder_of(path: &Path) -> Result<()> {
     let folder = folder_of(path);
     fs::create_dir_all(folder)
-        .with_context(|| format!("can't make the folder {}", folder.display()))
-}
-
-/// Whether the reader of standard output has gone, which is success: it has seen enough.
-pub fn is_closed_pipe(error: &anyhow::Error) -> bool {
-    error
-        .chain()
-        .filter_map(|cause| cause.downcast_ref::<io::Error>())
-        .any(|cause| cause.kind() == io::ErrorKind::BrokenPipe)
+        .with_context(|| format!("can't make the folder {}", path_in_one_line(&folder)))
 }
 
 #[cfg(test)]

@@ -14,6 +14,7 @@ use super::tree::{is_at_home, is_foreign};
 use super::{InForce, SettingsLayer, UpsideDown};
 use crate::cli::input::Source;
 use crate::cli::terminal::Terminal;
+use crate::cli::visible::path_in_one_line;
 
 /// Where settings files are looked for.
 enum Where {
@@ -184,7 +185,7 @@ impl Finder {
             bail!(
                 "{} is a link out of its folder, and settings are not taken from elsewhere: name the file \
                  with --settings, or use --no-settings",
-                shown.display()
+                path_in_one_line(&shown)
             );
         }
         let file = Rc::new(SettingsFile::read(&shown)?);
@@ -203,7 +204,10 @@ impl Finder {
         if keys.is_empty() || !self.told.insert(pair) {
             return;
         }
-        let (near, far) = (near.0.path.display(), far.0.path.display());
+        let (near, far) = (
+            path_in_one_line(&near.0.path),
+            path_in_one_line(&far.0.path),
+        );
         let message = format!(
             "{near} and {far} disagree on {}: {near} wins",
             keys.join(", ")
@@ -238,7 +242,7 @@ fn above(folder: &Path) -> impl Iterator<Item = &Path> {
 fn tell_foreign(file: &SettingsFile, terminal: &mut Terminal) {
     let message = format!(
         "{} belongs to another user than the charts it holds for",
-        file.path.display()
+        path_in_one_line(&file.path)
     );
     terminal.warning(
         &message,
@@ -248,7 +252,7 @@ fn tell_foreign(file: &SettingsFile, terminal: &mut Terminal) {
 
 /// Says which folders a file names that are not there.
 fn tell_no_folders(file: &SettingsFile, terminal: &mut Terminal) {
-    let path = file.path.display();
+    let path = path_in_one_line(&file.path);
     for NoFolder { name, nearest } in file.no_folders() {
         let message = format!("{path}: there is no folder `{name}` beside it");
         let help = match nearest {
@@ -261,7 +265,10 @@ fn tell_no_folders(file: &SettingsFile, terminal: &mut Terminal) {
 
 fn contradiction(why: UpsideDown, file: Option<&Path>) -> anyhow::Error {
     match file {
-        Some(file) => anyhow!("with the options and {} together, {why}", file.display()),
+        Some(file) => anyhow!(
+            "with the options and {} together, {why}",
+            path_in_one_line(&file)
+        ),
         None => anyhow!("{why}"),
     }
 }

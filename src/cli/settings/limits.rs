@@ -6,6 +6,7 @@ use anyhow::{Context, Result, anyhow, bail};
 use compline::hand::LimitTable;
 
 use crate::cli::read_file::read_text;
+use crate::cli::visible::path_in_one_line;
 
 /// A file longer than this is no table of limits.
 const LONGEST: u64 = 1 << 20;
@@ -32,7 +33,7 @@ pub fn table(name: &str, path: &Path) -> Result<LimitTable> {
         let names = LimitTable::OWN.map(|(name, _)| name).join(", ");
         bail!("there is no table `{name}` ({names}) and no such file");
     }
-    let shown = path.display();
+    let shown = path_in_one_line(&path);
     let source = read_text(path, LONGEST)?;
     LimitTable::read(&source).map_err(|mistakes| {
         let lines: Vec<String> = mistakes

@@ -47,10 +47,28 @@ pub fn is_foreign(file: &Path, folder: &Path) -> bool {
     use std::os::unix::fs::MetadataExt;
     let owner = |path: &Path| fs::metadata(path).map(|there| there.uid()).ok();
     let owners = owner(file).zip(owner(folder));
-    owners.is_some_and(|(file, folder)| file != folder && file != 0)
+    owners.is_some_and(|(file, folder)| are_foreign(file, folder))
+}
+
+/// Whether a file of the first user is foreign in a folder of the second.
+#[cfg(unix)]
+const fn are_foreign(file: u32, folder: u32) -> bool {
+    const SUPERUSER: u32 = 0;
+    file != folder && file != SUPERUSER
 }
 
 #[cfg(not(unix))]
 pub fn is_foreign(_: &Path, _: &Path) -> bool {
     false
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_foreign_unless_the_folders_owner_or_the_superuser_owns_it() {
+        assert!(are_foreign(1001, 1000) && are_foreign(1001, 0));
+        assert!(!are_foreign(1000, 1000) && !are_foreign(0, 1000) && !are_foreign(0, 0));
+    }
 }
