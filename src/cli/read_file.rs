@@ -21,7 +21,7 @@ pub fn read_file(path: &Path, longest: u64) -> Result<Vec<u8>> {
     });
     let read = read.map_err(anyhow::Error::from);
     let read = read.and_then(|bytes| within(bytes, longest));
-    read.with_context(|| format!("can't read {}", path_in_one_line(&path)))
+    read.with_context(|| format!("can't read {}", path_in_one_line(path)))
 }
 
 /// The text of a file that is no longer than this.
@@ -32,7 +32,7 @@ pub fn read_file(path: &Path, longest: u64) -> Result<Vec<u8>> {
 pub fn read_text(path: &Path, longest: u64) -> Result<String> {
     let bytes = read_file(path, longest)?;
     String::from_utf8(bytes)
-        .with_context(|| format!("can't read {}: it is no UTF-8", path_in_one_line(&path)))
+        .with_context(|| format!("can't read {}: it is no UTF-8", path_in_one_line(path)))
 }
 
 /// The bytes, unless there are more than may be read.

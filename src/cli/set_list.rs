@@ -65,7 +65,7 @@ pub fn read(path: &Path) -> Result<SetList> {
     let folder = path.parent().unwrap_or(Path::new(""));
     let there = |file: &str| folder.join(file).is_file();
     parse(&text, there)
-        .map_err(|problems| FileErrors::new(path_in_one_line(&path), text, problems).into())
+        .map_err(|problems| FileErrors::new(path_in_one_line(path), text, problems).into())
 }
 
 /// Whether this is a set list by its name.

@@ -81,7 +81,7 @@ pub fn one_chart(path: &Path, reading: &ReadOptions, done: &str) -> Result<Vec<S
     if path.is_dir() {
         bail!(
             "{} is a folder: {done} a chart at a time",
-            path_in_one_line(&path)
+            path_in_one_line(path)
         );
     }
     input::sources(&[path.to_owned()], reading)

@@ -46,7 +46,7 @@ impl Known {
     ///
     /// It is no record.
     pub fn of(path: &Path, text: &str) -> Result<Self> {
-        let shown = path_in_one_line(&path);
+        let shown = path_in_one_line(path);
         let record: RecordReport = serde_json::from_str(text).map_err(|why| {
             let said = why.to_string();
             let said = said.split(" at line ").next().unwrap_or_default();

@@ -257,11 +257,11 @@ impl<'a> Reporter<'a> {
                 let charts = count(tally.charts, "chart");
                 Some(format!(
                     "{found} of {charts} recorded in {}\n",
-                    path_in_one_line(&path)
+                    path_in_one_line(path)
                 ))
             }
             Some((path, _)) => {
-                let path = path_in_one_line(&path);
+                let path = path_in_one_line(path);
                 let told = format!(
                     "{path} is not written: a chart that can't be read has no findings to record"
                 );

@@ -226,13 +226,13 @@ impl FoundCharts {
                 }
                 Ok(_) => {}
                 Err(error) => {
-                    let told = format!("can't read {}", path_in_one_line(&folder));
+                    let told = format!("can't read {}", path_in_one_line(folder));
                     self.troubles.push(anyhow::Error::new(error).context(told));
                 }
             }
         }
         if charts == 0 && self.troubles.len() == before {
-            let folder = path_in_one_line(&folder);
+            let folder = path_in_one_line(folder);
             self.troubles.push(anyhow!(
                 "no charts in {folder}: charts are files whose name ends in .{ENDING}, .musicxml, .mxl or .abc"
             ));

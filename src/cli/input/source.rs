@@ -138,7 +138,7 @@ impl Source {
             Self::File { path, .. } => {
                 let opened = fs::File::open(path).map_err(anyhow::Error::from);
                 let read = opened.and_then(bounded);
-                read.with_context(|| format!("can't read {}", path_in_one_line(&path)))
+                read.with_context(|| format!("can't read {}", path_in_one_line(path)))
             }
         }
     }

@@ -60,7 +60,7 @@ impl AtomicFile {
     /// take the place of; a read-only file, unless any may be replaced.
     pub fn begin(shown: &Path, replacing: Replacing) -> Result<Self> {
         let path = target(shown)?;
-        let cant = || format!("can't write {}", path_in_one_line(&shown));
+        let cant = || format!("can't write {}", path_in_one_line(shown));
         if is_device(&path) {
             bail!("{}: it is no plain file", cant());
         }
@@ -74,7 +74,7 @@ impl AtomicFile {
             bail!(
                 "{}: there is no folder {}",
                 cant(),
-                path_in_one_line(&folder)
+                path_in_one_line(folder)
             );
         }
         let file = beside(folder).with_context(cant)?;
@@ -163,7 +163,7 @@ pub fn target(path: &Path) -> Result<PathBuf> {
             Err(_) => Ok(path.to_owned()),
             Ok(gone) => Err(anyhow!(
                 "can't write {}: it is a link to {}, which isn't there",
-                path_in_one_line(&path),
+                path_in_one_line(path),
                 path_in_one_line(&gone)
             )),
         },

@@ -78,7 +78,7 @@ fn refuse_twins(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
                  them to different folders",
                 first.name(),
                 source.name(),
-                path_in_one_line(&place)
+                path_in_one_line(place)
             );
         }
     }
@@ -101,7 +101,7 @@ pub fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Resul
             bail!(
                 "{} would overwrite {}, which is read: write somewhere else (`tidy` rewrites charts \
                  with --in-place)",
-                path_in_one_line(&place),
+                path_in_one_line(place),
                 original.name()
             );
         }
@@ -203,7 +203,7 @@ pub fn rewrite(
     if read == bytes {
         return Ok(());
     }
-    let shown = path_in_one_line(&path);
+    let shown = path_in_one_line(path);
     let now = fs::read(path).with_context(|| format!("can't write {shown}"))?;
     if now != read {
         bail!("can't write {shown}: it was changed after it was read, and is left as it is now");
@@ -232,14 +232,14 @@ pub fn write(
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
             written => written,
         };
-        return written.with_context(|| format!("can't write {}", path_in_one_line(&path)));
+        return written.with_context(|| format!("can't write {}", path_in_one_line(path)));
     }
     let mut file = AtomicFile::begin(path, replacing)?;
     file.write(bytes)?;
     if file.finish()? == Links::Others {
         let told = format!(
             "{}: its other names (hard links) keep what was there before",
-            path_in_one_line(&path)
+            path_in_one_line(path)
         );
         terminal.warning(&told, None);
     }
@@ -254,7 +254,7 @@ pub fn write(
 pub fn make_folder_of(path: &Path) -> Result<()> {
     let folder = folder_of(path);
     fs::create_dir_all(folder)
-        .with_context(|| format!("can't make the folder {}", path_in_one_line(&folder)))
+        .with_context(|| format!("can't make the folder {}", path_in_one_line(folder)))
 }
 
 #[cfg(test)]

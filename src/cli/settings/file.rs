@@ -37,7 +37,7 @@ impl SettingsFile {
     ///
     /// It can't be read; [`FileErrors`] with everything wrong in it.
     pub fn read(path: &Path) -> Result<Self> {
-        let shown = path_in_one_line(&path);
+        let shown = path_in_one_line(path);
         let text = read_text(path, LONGEST)?;
         Self::of(path, &text).map_err(|problems| FileErrors::new(shown, text, problems).into())
     }
@@ -72,7 +72,7 @@ impl SettingsFile {
         let named = self.folders.iter().map(|(folder, _)| folder);
         let gone = named.filter(|folder| !home.join(folder).is_dir());
         gone.map(|folder| NoFolder {
-            name: path_in_one_line(&folder),
+            name: path_in_one_line(folder),
             nearest: beside(&home.join(folder)),
         })
         .collect()

@@ -267,7 +267,7 @@ fn contradiction(why: UpsideDown, file: Option<&Path>) -> anyhow::Error {
     match file {
         Some(file) => anyhow!(
             "with the options and {} together, {why}",
-            path_in_one_line(&file)
+            path_in_one_line(file)
         ),
         None => anyhow!("{why}"),
     }

@@ -33,7 +33,7 @@ pub fn table(name: &str, path: &Path) -> Result<LimitTable> {
         let names = LimitTable::OWN.map(|(name, _)| name).join(", ");
         bail!("there is no table `{name}` ({names}) and no such file");
     }
-    let shown = path_in_one_line(&path);
+    let shown = path_in_one_line(path);
     let source = read_text(path, LONGEST)?;
     LimitTable::read(&source).map_err(|mistakes| {
         let lines: Vec<String> = mistakes
