@@ -131,6 +131,31 @@ mod tests {
     }
 
     #[test]
+    fn a_span_in_semitones_and_a_wish_are_not_the_hands_fault() {
+        let body = "| Dm6/9 | G6/9 |";
+        let mut settings = Settings::default();
+        settings.voicing.hand.reach = Reach::Semitones(8);
+        settings.voicing.palette = "rootless,guide-tones".parse().unwrap();
+        let chart = chart::read(body).unwrap();
+        let arrangement = arrange(chart, &settings, &mut Cache::default()).unwrap();
+        let told: Vec<String> = arrangement
+            .warnings
+            .iter()
+            .map(ToString::to_string)
+            .collect();
+        assert_eq!(
+            told,
+            ["thinned out in bars 1, 2: no rootless voicing fits there"]
+        );
+        let wished = warned(
+            "145mm",
+            "rootless,guide-tones",
+            "| Dm6/9 |\nlh | ?guide-tones |",
+        );
+        assert_eq!(wished, [""; 0]);
+    }
+
+    #[test]
     fn a_given_voicing_beyond_the_hand_is_held_with_the_caution() {
         let held = warned("200mm", DEFAULT, "   | C7 |\nlh | C3.Bb3.E4 |");
         let [breaks, caution] = &held[..] else {

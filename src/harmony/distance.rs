@@ -89,3 +89,29 @@ impl Levels {
         [vec![root], vec![root, fifth], vec![root, fifth, third]].into_iter()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::distance_from_tonic;
+    use crate::chord::Chord;
+
+    fn of(key: &str, symbols: &str) -> Vec<Option<u32>> {
+        let key = key.parse().unwrap();
+        let chords = symbols
+            .split(' ')
+            .map(|symbol| Chord::read(symbol).unwrap());
+        chords
+            .map(|chord| distance_from_tonic(&chord, key))
+            .collect()
+    }
+
+    /// The distances of Lerdahl's chords from the tonic, in major and in its relative minor.
+    #[test]
+    fn chords_of_the_key_are_as_far_as_published_and_others_have_no_distance() {
+        let major = [0, 8, 7, 5, 5, 7, 8].map(Some);
+        assert_eq!(of("C", "C Dm7 Em7 F G7 Am Bm7b5"), major);
+        assert_eq!(of("E", "E F#m7 G#m7 A B7 C#m D#m7b5"), major);
+        assert_eq!(of("Am", "Am C Dm Em F G"), [0, 7, 5, 5, 7, 8].map(Some));
+        assert_eq!(of("C", "Ab F# D Bb"), [None; 4]);
+    }
+}

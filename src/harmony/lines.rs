@@ -173,6 +173,12 @@ mod tests {
     }
 
     #[test]
+    fn a_bass_that_is_not_the_root_breaks_a_line() {
+        assert_eq!(told("m m(maj7) m7 m6", "C"), ["1", "7", "b7", "6"]);
+        assert_eq!(told("m m(maj7)/Eb m7 m6", "C"), ["-"; 4]);
+    }
+
+    #[test]
     fn the_printed_lines_are_found_in_every_key() {
         for root in ROOTS {
             for (suffixes, moves) in [

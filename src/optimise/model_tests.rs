@@ -73,6 +73,40 @@ fn errors_say_why() {
     assert_eq!(model.solve(budget), Err(Unsolvable::Impossible));
 }
 
+/// Rows of any length pair: those of a hand and those that are longer than any.
+#[test]
+fn rows_of_many_entries_are_measured() {
+    for count in [1, 2, 15, 16, 17, 40] {
+        let row: Vec<i16> = (0..count).collect();
+        let sum = (0..count as u32).sum::<u32>();
+        let far = (count - 1) as u32;
+        for pair in [[&[0][..], &row], [&row, &[0]]] {
+            let step = step(pair[0], pair[1]);
+            assert_eq!((step.motion, step.largest), (sum, far), "{count}");
+        }
+        let all = step(&row, &[row.clone(), vec![count]].concat());
+        assert_eq!((all.motion, all.largest), (1, 1), "{count}");
+    }
+}
+
+/// Efforts alone have room for larger sums than whole costs.
+#[test]
+fn least_efforts_are_counted_below_two_to_the_59() {
+    let of = |count| {
+        let mut model = straight([vec![value(&[0]), value(&[1])], vec![value(&[1])]]);
+        model.edge(Edge {
+            count,
+            ..Edge::new(0, 1)
+        });
+        model.least_efforts(Budget::default())
+    };
+    // The page itself takes the step once more.
+    let most = (1 << 59) - 2;
+    let efforts = vec![vec![Some(most + 1), Some(0)], vec![Some(0)]];
+    assert_eq!(of(most), Ok(efforts));
+    assert_eq!(of(most + 1), Err(Unsolvable::TooLarge));
+}
+
 /// Memory in proportion, and no recursion that a long page could break.
 #[test]
 fn a_long_page_and_a_long_loop_are_solved() {

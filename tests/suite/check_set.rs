@@ -3,9 +3,9 @@
 
 use std::path::Path;
 
-use compline::arrange::Cache;
+use compline::arrange::{Cache, arrange};
 use compline::chart;
-use compline::check::{Allowance, Finding, Fix, RuleSettings, check};
+use compline::check::{Allowance, Finding, Fix, RuleSettings, Severity, check};
 use compline::hand::key;
 use serde_json::Value;
 
@@ -99,6 +99,15 @@ fn leaps_and_the_top_line_are_asked_about_where_they_are_set_and_only_there() {
             !of_rule(leap, "top-line", options).is_empty(),
             broken,
             "{options:?}"
+        );
+    }
+    for (option, most, rule) in [("--leap", "7", "wide-leap"), ("--top", "step", "top-line")] {
+        let found = of_rule(leap, rule, &[option, most]);
+        let message = found[0]["message"].as_str().unwrap();
+        let wished = if option == "--leap" { "7" } else { "2" };
+        assert!(
+            message.ends_with(&format!("not more than {wished} are wished")),
+            "{message}"
         );
     }
     let step = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D3.F3.Ab3.Bb3 |";
@@ -225,6 +234,31 @@ fn detours_of_one_voicing_are_found_in_every_chart_and_longer_ones_up_to_512() {
     }
 }
 
+/// What a hand that is all given costs is known, and findings are counted from a severity on.
+#[test]
+fn a_report_sums_up_what_is_given_and_what_is_found() {
+    let source = "| C6 | Fm7 | Em7 |\nlh | E3.G3.A3.B3 | F3.C4.Eb4 | D3.E3.G3 |";
+    let chart = chart::read(source).unwrap();
+    let mut settings = RuleSettings::default();
+    settings.set("restless-hand", None).unwrap();
+    let report = check(&chart, source, None, &settings, &mut Cache::default()).unwrap();
+    let given = report.as_given.unwrap();
+    assert!(given.optimal);
+    assert_eq!((given.width, given.lower_bound), (1, given.cost));
+    // What the given voicings are charged is what a plan that holds them all is charged.
+    let planned = arrange(chart.clone(), &settings.arrange, &mut Cache::default()).unwrap();
+    assert_eq!(given.surcharges, planned.totals.surcharges);
+    assert!(given.surcharges.sum() > 0);
+    let severities: Vec<Severity> = report.findings.iter().map(|found| found.severity).collect();
+    assert_eq!(
+        severities,
+        [Severity::Note, Severity::Error, Severity::Warning]
+    );
+    let counts =
+        [Severity::Note, Severity::Warning, Severity::Error].map(|least| report.count_from(least));
+    assert_eq!((counts, report.worst()), ([3, 2, 1], Some(Severity::Error)));
+}
+
 /// Up to 512 voicings the fewest that have to change are proved to be the fewest.
 #[test]
 fn the_fewest_changes_are_proved_up_to_512_voicings() {
@@ -286,4 +320,54 @@ fn the_width_of_a_tune_is_told() {
     };
     assert_eq!(width("| Dm7 | G7 | Cmaj7 | A7 |"), 1);
     assert_eq!(width("|: Dm7 | G7 | Cmaj7 | A7 :|"), 2);
+}
+
+/// What the rules say of every note that is put to third and seventh, over the chord and over a foreign bass.
+#[test]
+fn every_note_beside_a_frame_is_judged_as_the_table_says() {
+    const SYMBOLS: [(&str, &str); 22] = [
+        ("Cmaj7", "E3.B3"),
+        ("C7", "E3.Bb3"),
+        ("Cm7", "Eb3.Bb3"),
+        ("C6", "E3.A3"),
+        ("Cm6", "Eb3.A3"),
+        ("Cm7b5", "Eb3.Bb3"),
+        ("Cdim7", "Eb3.A3"),
+        ("C7sus", "F3.Bb3"),
+        ("C7alt", "E3.Bb3"),
+        ("C7b9", "E3.Bb3"),
+        ("C13", "E3.Bb3"),
+        ("C+", "E3.G#3"),
+        ("C", "E3.G3"),
+        ("C5", "C3.G3"),
+        ("C/E", "E3.G3"),
+        ("Cmaj7/E", "E3.B3"),
+        ("C7/Bb", "E3.Bb3"),
+        ("C7alt/E", "E3.Bb3"),
+        ("C7sus/F", "F3.Bb3"),
+        ("Cm7/F", "Eb3.Bb3"),
+        ("Cmaj7/D", "E3.B3"),
+        ("C7/Ab", "E3.Bb3"),
+    ];
+    let notes = [
+        "C4", "Db4", "D4", "Eb4", "E4", "F4", "F#4", "G4", "Ab4", "A4", "Bb4", "B4",
+    ];
+    let mut settings = RuleSettings::default();
+    settings.set("restless-hand", None).unwrap();
+    let mut table = String::new();
+    for (symbol, frame) in SYMBOLS {
+        for note in notes {
+            let source = format!("| {symbol} |\nlh | {frame}.{note} |");
+            let read = chart::read(&source).unwrap();
+            let findings = check(&read, &source, None, &settings, &mut Cache::default())
+                .unwrap()
+                .findings;
+            let told = findings
+                .iter()
+                .map(|found| format!("{} {}: {}", found.severity, found.rule.name, found.message));
+            let told: Vec<String> = told.collect();
+            table += &format!("{symbol} {frame}.{note} | {}\n", told.join("; "));
+        }
+    }
+    insta::assert_snapshot!("judged", table);
 }

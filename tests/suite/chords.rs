@@ -195,9 +195,45 @@ fn degrees_that_name_one_key_are_one_tone() {
         ("Cm7(#9)", "Minor | 1 b3! 5 b7!"),
         ("Cdim7(13)", "Diminished | 1 b3! b5! bb7!"),
         ("C//Cm7b5", "HalfDiminished | 1 b3! b5! 5 b7! b11!"),
+        // A fifth or a root that the upper chord has too is no more named than before.
+        ("G//C7", "Dominant | 1 3! 5 b7! 7! 9!"),
+        ("Em//Cmaj7", "Major | 1 3! 5 7!"),
     ] {
         assert_eq!(line(symbol), format!("{symbol} | {tones}"));
     }
+}
+
+/// What every change makes of every kind of chord, or what was expected in its place. Read before it was
+/// accepted.
+#[test]
+fn every_change_makes_of_a_chord_what_the_table_says() {
+    let stems = [
+        "C", "Cm", "C6", "Cmaj7", "C7", "Cm7", "CmMaj7", "C9", "C11", "Cmaj11", "C13", "Cm13",
+        "Csus", "C7sus", "Cdim", "Cdim7", "Cm7b5", "C+", "C5", "Calt",
+    ];
+    let changes = [
+        "sus", "sus2", "sus4", "b3", "b5", "#5", "b6", "b7", "maj7", "maj9", "+7", "2", "4", "6",
+        "7", "9", "b9", "#9", "11", "#11", "13", "b13", "add2", "add3", "add4", "add5", "add6",
+        "add7", "add9", "add11", "add13", "addb5", "addb9", "add#11", "no1", "no3", "no5", "no6",
+        "no7", "no9", "no11", "no13", "alt", "b5,#5", "b9,#9", "#5,no5", "no3,sus",
+    ];
+    let mut table = String::new();
+    for stem in stems {
+        for change in changes {
+            let symbol = format!("{stem}({change})");
+            let read = match Chord::read(&symbol) {
+                Ok(_) => line(&symbol),
+                Err(unread) => format!(
+                    "{symbol} - {} {}",
+                    unread.expected,
+                    unread.help.unwrap_or_default()
+                ),
+            };
+            table += read.trim_end();
+            table += "\n";
+        }
+    }
+    insta::assert_snapshot!("changes", table);
 }
 
 #[test]

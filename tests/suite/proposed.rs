@@ -9,7 +9,7 @@ use compline::chart;
 use compline::reharm::{AskedPlaces, HeldBy, Judgement, Listed, Proposed, Ways, reharm};
 
 /// Progressions that are taught as such (common practice), in major and in minor; some under a melody.
-const ROWS: [&str; 22] = [
+const ROWS: [&str; 26] = [
     "key: C\n| Dm7 | G7 | Cmaj7 | % |",
     "key: C\n| Dm7 G7 | Cmaj7 | Dm7 G7 | C6 |",
     "key: C\n| Cmaj7 Am7 | Dm7 G7 | Em7 A7 | Dm7 G7 | C6 |",
@@ -26,6 +26,10 @@ const ROWS: [&str; 22] = [
     "key: C\nmeter: 3/4\n| Dm7 | G7 | Cmaj7 | Am7 | Dm7 | G7 | C6 | C6 |",
     "key: C\n| Dm7 | G7 | Cmaj7 | A7 |\nmel | A4:2 F4:2 | F4:2 D4:2 | E4:4 | C#5:2 E5:2 |",
     "key: C\n| C6 | Am7 | D7 | G7 |\nmel | G4:4 | E4:2 C5:2 | F#4:4 | B4:3 D5:1 |",
+    "key: C\n| Dm7 | Db7 | Cmaj7 | % | Dm7 | Gm7 | Cmaj7 | % |",
+    "key: C\n| Cmaj7 | Dm7 | G7 | Cmaj7 |\nmel | r:2 B4:2 | D5:4 | F5:4 | E5:4 |",
+    "key: C\n| Cmaj7 | Em7 | Am7 | Fmaj7 |\nmel | r:2 C5:2 | r:2 E5:2 | r:2 A4:2 | E5:4 |",
+    "key: C\n| Cmaj7 | Fmaj7 | Dm7 | G7 | C6 | C6 |\nmel | G4:2 A4:2 | E5:4 | r:2 B4:2 | D5:4 | E5:4 | C5:4 |",
     "key: Cm\n| Dm7b5 | G7b9 | Cm6 | % |",
     "key: Cm\n| Cm | Cm | Fm7 | Bb7 | Ebmaj7 | Abmaj7 | Dm7b5 G7 | Cm6 |",
     "key: Cm\n| Cm7 Bb7 | Abmaj7 G7 | Cm7 F7 | Dm7b5 G7 | Cm |",
