@@ -11,7 +11,7 @@ use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
     Ahead, Analysis, HarmonicContext, KeysFound, LineTone, Melody, aheads, analyses_in, context,
-    home, lines, pedals, regions,
+    home, lines, plain_triads, regions,
 };
 use crate::pitch::Key;
 use crate::voicing::Ask;
@@ -184,20 +184,20 @@ impl<'s> Problem<'s> {
 
 impl Problem<'_> {
     /// For each slot the line on one root that its chord is part of, the first time it is played, or the
-    /// tones of a triad beside a pedal.
+    /// tones of a triad that takes no colour for the sake of its neighbours.
     fn found_lines(&self) -> Vec<Option<LineTone>> {
         let chords = chords_as_played(&self.slots, &self.performance);
         let found = self.performance.at_first(lines(&chords));
         let found = found.into_iter().map(Option::flatten);
-        let each = found.zip(self.found_pedals());
-        each.map(|(line, pedal)| line.or(pedal)).collect()
+        let each = found.zip(self.found_plain_triads());
+        each.map(|(line, plain)| line.or(plain)).collect()
     }
 
-    /// The same of pedals. They are those of the page as it was, as far as their chords still stand: no
-    /// chord that is replaced takes the colour of the one beside it away.
-    fn found_pedals(&self) -> Vec<Option<LineTone>> {
+    /// The same of triads without colour. They are those of the page as it was, as far as their chords
+    /// still stand: no chord that is replaced takes the colour of the one beside it away.
+    fn found_plain_triads(&self) -> Vec<Option<LineTone>> {
         let (before, performance) = self.page_before();
-        let found = performance.at_first(pedals(&chords_as_played(before, performance)));
+        let found = performance.at_first(plain_triads(&chords_as_played(before, performance)));
         let found: Vec<Option<LineTone>> = found.into_iter().map(Option::flatten).collect();
         if self.before.is_none() {
             return found;
@@ -206,7 +206,7 @@ impl Problem<'_> {
             let mut known = before.iter().zip(&found);
             let same = known.find(|(b, _)| (b.bar, b.beat) == (slot.bar, slot.beat));
             let same = same.filter(|(b, _)| b.symbol == slot.symbol);
-            same.and_then(|(_, pedal)| *pedal)
+            same.and_then(|(_, plain)| *plain)
         };
         self.slots.iter().map(still).collect()
     }

@@ -88,6 +88,13 @@ impl Chord {
         self.bass.unwrap_or(self.root)
     }
 
+    /// Whether it is a bare triad over a bass that is not its root.
+    pub(crate) fn is_triad_over_bass(&self) -> bool {
+        let foreign = self.lowest().class() != self.root.class();
+        let full = self.third().is_some() && self.fifth().is_some();
+        foreign && self.tones.len() == 3 && full && self.seventh().is_none()
+    }
+
     /// The tones the symbol asks for, by rising degree number. The bass is not among them unless
     /// the chord itself has it.
     pub fn tones(&self) -> &[Tone] {

@@ -53,7 +53,7 @@ pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{NotAHand, NotAReach, Reach};
 pub(crate) use requirements::{
-    Requirements, fourth_for_third, is_forbidden, is_triad_over_bass, keeps_root, sixth_for_seventh,
+    Requirements, fourth_for_third, is_forbidden, keeps_root, sixth_for_seventh,
 };
 pub(crate) use sounding::{is_whole, raise};
 pub use violation::{HandRule, Violation};

@@ -47,7 +47,8 @@ pub(crate) struct Requirements {
     /// Everything that a whole voicing has beyond third and seventh: what is named, and the 9 that a
     /// suspended thirteenth chord implies, as far as the melody leaves room for it.
     pub(super) wanted: Vec<Degree>,
-    /// Whether the symbol is a bare triad over a bass that is not its root.
+    /// Whether the symbol is a bare triad over a bass that is not its root. Nobody else plays its tones then,
+    /// so the hand keeps all three and adds nothing (common practice, no source).
     pub(super) triad_over_bass: bool,
     /// The tones that the melody holds: they need not sound in the hand as well.
     pub(super) sung: Classes,
@@ -75,7 +76,7 @@ impl Requirements {
         let wanted = wanted.filter(|tone| !is_forbidden(chord, tone.degree, melody));
         Self {
             wanted: wanted.map(|tone| tone.degree).collect(),
-            triad_over_bass: is_triad_over_bass(chord),
+            triad_over_bass: chord.is_triad_over_bass(),
             sung,
             keeps_root: keeps_root(chord) && !is_forbidden(chord, Degree::ROOT, melody),
             altered: chord.is_altered(),
@@ -109,16 +110,6 @@ impl Requirements {
             _ => false,
         }
     }
-}
-
-/// Whether the symbol is a bare triad over a bass that is not its root. Nobody else plays its tones then,
-/// so the hand keeps all three and adds nothing (common practice, no source).
-pub(crate) fn is_triad_over_bass(chord: &Chord) -> bool {
-    let foreign = chord
-        .bass()
-        .is_some_and(|bass| bass.class() != chord.root().class());
-    let triad = chord.tones().len() == 3 && chord.third().is_some() && chord.fifth().is_some();
-    foreign && triad && chord.seventh().is_none()
 }
 
 /// Whether a seventh or sixth chord stands over its own third, fifth or seventh. Nobody else plays its root

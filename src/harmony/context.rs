@@ -14,7 +14,7 @@ use super::chord_kind::{ChordKind, RootAndKind};
 use super::lines::{LineTone, lines};
 use super::local_key::LocalKey;
 use super::neighbours::nexts;
-use super::pedal::pedals;
+use super::plain_triads::plain_triads;
 use super::resolution::Resolution;
 use super::role::{Role, Situation};
 use super::scale::Scale;
@@ -31,7 +31,7 @@ pub struct HarmonicContext {
     /// The scale it belongs to, which says what colours it takes.
     pub scale: Scale,
     /// The line on one root that the chord is part of, where its neighbours spell one; all the tones of a
-    /// triad that begins or ends a pedal.
+    /// triad that takes no colour for the sake of its neighbours.
     pub line: Option<LineTone>,
     /// The names of its own that the region's key has for white keys.
     pub names: KeyNames,
@@ -98,10 +98,10 @@ pub fn contexts(
     let placed = placed.map(|((slot, next), region)| {
         slot.map_or_else(HarmonicContext::default, |c| context(c, region, next))
     });
-    let in_line = placed.zip(lines(slots).into_iter().zip(pedals(slots)));
+    let in_line = placed.zip(lines(slots).into_iter().zip(plain_triads(slots)));
     in_line
-        .map(|(context, (line, pedal))| HarmonicContext {
-            line: line.or(pedal),
+        .map(|(context, (line, plain))| HarmonicContext {
+            line: line.or(plain),
             ..context
         })
         .collect()

@@ -19,6 +19,8 @@ pub struct LineTone {
     pub moves: Degree,
     /// The tones that stay.
     pub stays: [Degree; 2],
+    /// The seventh of a chord that has one besides.
+    pub seventh: Option<Degree>,
 }
 
 /// The line each slot's chord is part of, in played order; `None` for most.
@@ -127,7 +129,11 @@ fn settle(run: &[Member<'_>], found: &mut [Option<LineTone>]) {
         };
         for slot in &member.slots {
             if let Some(line) = found.get_mut(*slot) {
-                *line = Some(LineTone { moves, stays });
+                *line = Some(LineTone {
+                    moves,
+                    stays,
+                    seventh: None,
+                });
             }
         }
     }

@@ -13,6 +13,8 @@
 //! It knows chords, keys and the melody over them, no hands or voicings.
 
 mod analysis;
+mod bass_line;
+mod beside;
 mod blues;
 pub(crate) mod chord_kind;
 mod context;
@@ -30,11 +32,13 @@ mod non_chord_tone;
 mod numeral;
 pub(crate) mod passage;
 mod pedal;
+mod plain_triads;
 mod regions;
 mod resolution;
 mod role;
 mod scale;
 mod stretch;
+mod suspension;
 #[cfg(test)]
 mod tests;
 
@@ -52,7 +56,7 @@ pub(crate) use neighbours::{Ahead, Past, aheads};
 pub use non_chord_tone::{Melody, is_held, lasts};
 pub use numeral::{Numeral, ScaleStep};
 pub use passage::{Passage, Spot};
-pub(crate) use pedal::pedals;
+pub(crate) use plain_triads::plain_triads;
 pub use regions::{KeysFound, home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;

@@ -6,7 +6,6 @@
 //! Am) is its seventh chord: the 6 and the 9 of a six-nine would be foreign to where it goes.
 
 use crate::chord::{Chord, Family};
-use crate::hand::is_triad_over_bass;
 use crate::harmony::HarmonicContext;
 use crate::pitch::Degree;
 
@@ -14,7 +13,7 @@ use super::available::is_dark;
 
 /// What stands in the seventh's place of a bare triad; `None` where the triad stays one.
 pub(super) fn seventh(chord: &Chord, context: HarmonicContext) -> Option<Degree> {
-    if is_triad_over_bass(chord) {
+    if chord.is_triad_over_bass() {
         return None;
     }
     match chord.family() {

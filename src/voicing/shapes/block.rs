@@ -41,8 +41,14 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 /// A triad with added tones may also be the bare triad: only where the melody leaves those no room is that
 /// legal.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
-    if let Some(LineTone { moves, stays }) = material.line {
-        return vec![vec![stays[0], stays[1], moves]];
+    if let Some(LineTone {
+        moves,
+        stays,
+        seventh,
+    }) = material.line
+    {
+        let tones = stays.into_iter().chain([moves]).chain(seventh);
+        return vec![tones.collect()];
     }
     let frame = [material.third, material.seventh].into_iter().flatten();
     let frame: Vec<Degree> = frame.collect();
