@@ -119,8 +119,8 @@ fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) 
     held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
         .filter_map(|(slot, chord, voicing)| {
             let notes: Vec<SoundingNote> = voicing.notes.iter().map(Into::into).collect();
-            let melody = &settings.melody(slot).held;
-            let violations = settings.voicing.hand.judge(chord, &notes, melody);
+            let melody = settings.melody(slot);
+            let violations = settings.voicing.hand.judge(chord, &notes, (&melody).into());
             (!violations.is_empty()).then(|| Warning::GivenBreaks {
                 slot: Box::new(slot.clone()),
                 violations,

@@ -213,7 +213,7 @@ fn judged(voiced: &ChartAsGiven<'_>) -> Vec<Vec<Violation>> {
             return Vec::new();
         };
         let notes: Vec<SoundingNote> = voicing.notes.iter().map(Into::into).collect();
-        hand.judge(chord, &notes, &voiced.problem.melody(slot.index).held)
+        hand.judge(chord, &notes, voiced.problem.melody(slot.index).into())
     })
     .collect()
 }

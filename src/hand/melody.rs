@@ -8,6 +8,23 @@ use crate::pitch::Pitch;
 
 use super::{SoundingNote, Violation};
 
+/// The notes of the melody that a hand has to mind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sung<'a> {
+    /// The keys that are held.
+    pub held: &'a [Pitch],
+    /// Those of them that sound long enough to stand for a tone of the hand.
+    pub lasting: &'a [Pitch],
+}
+
+impl<'a> Sung<'a> {
+    /// Notes that are held as long as the chord lasts.
+    pub const fn for_long(held: &'a [Pitch]) -> Self {
+        let lasting = held;
+        Self { held, lasting }
+    }
+}
+
 /// Everything in the voicing that gets in the way of the held notes of the melody.
 pub(super) fn violations<'a>(
     notes: &'a [SoundingNote],

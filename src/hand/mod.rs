@@ -7,12 +7,12 @@
 //!
 //! ```
 //! use compline::chord::Chord;
-//! use compline::hand::{Violation, Hand, SoundingNote};
+//! use compline::hand::{Hand, SoundingNote, Sung, Violation};
 //!
 //! let chord = Chord::read("Fm7").unwrap();
 //! let play = |notes: &[(&str, &str)]| {
 //!     let notes: Vec<SoundingNote> = notes.iter().map(|(note, degree)| SoundingNote::read(note, degree).unwrap()).collect();
-//!     Hand::default().judge(&chord, &notes, &[])
+//!     Hand::default().judge(&chord, &notes, Sung::for_long(&[]))
 //! };
 //! assert_eq!(play(&[("Ab3", "b3"), ("C4", "5"), ("Eb4", "b7"), ("G4", "9")]), []);
 //! assert_eq!(play(&[("C4", "5"), ("Eb4", "b7")])[0].to_string(), "the b3 is silent");
@@ -48,6 +48,7 @@ pub use limits::{
     series,
 };
 pub use loosening::Loosening;
+pub use melody::Sung;
 pub(crate) use melody::{crowds, in_the_way, rubs};
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
@@ -106,14 +107,14 @@ pub struct Hand {
 impl Hand {
     /// Every rule the voicing breaks under these held notes of the melody, in the order of
     /// [`HandRule::ALL`]; an empty list when it may be played. The notes may come in any order.
-    pub fn judge(&self, chord: &Chord, notes: &[SoundingNote], melody: &[Pitch]) -> Vec<Violation> {
-        let asked = Requirements::of(chord, melody);
+    pub fn judge(&self, chord: &Chord, notes: &[SoundingNote], sung: Sung<'_>) -> Vec<Violation> {
+        let asked = Requirements::of(chord, sung);
         let bass = self.bass.and_then(|octave| bass(chord, octave));
         in_the_chord(&asked, notes)
             .chain(self.spanned(notes))
             .chain(fingers::violation(self.reach, notes))
             .chain(self.placed(notes, bass))
-            .chain(melody::violations(notes, melody))
+            .chain(melody::violations(notes, sung.held))
             .collect()
     }
 

@@ -6,6 +6,7 @@
 use crate::chord::{Chord, Family, Tone};
 use crate::pitch::{Degree, Name, Pitch};
 
+use super::Sung;
 use super::bass::rubs_bass;
 
 /// Set of classes 0 to 11 as bits.
@@ -50,7 +51,7 @@ pub(crate) struct Requirements {
     /// Whether the symbol is a bare triad over a bass that is not its root. Nobody else plays its tones then,
     /// so the hand keeps all three and adds nothing (common practice, no source).
     pub(super) triad_over_bass: bool,
-    /// The tones that the melody holds: they need not sound in the hand as well.
+    /// The tones that the melody holds for long: they need not sound in the hand as well.
     pub(super) sung: Classes,
     /// Whether the root must sound, since the bass plays another tone of the chord.
     pub(super) keeps_root: bool,
@@ -65,12 +66,18 @@ pub(crate) struct Requirements {
 }
 
 impl Requirements {
-    /// The demands of a chord under these melody notes.
-    pub(crate) fn of(chord: &Chord, melody: &[Pitch]) -> Self {
+    /// The demands of a chord under the melody.
+    pub(crate) fn of(
+        chord: &Chord,
+        Sung {
+            held: melody,
+            lasting,
+        }: Sung<'_>,
+    ) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
         let beyond = |tone: &&Tone| !frame.contains(&Some(tone.degree));
-        let sung = sung(chord, melody);
+        let sung = sung(chord, lasting);
         let wanted = chord.tones().iter().filter(beyond);
         let wanted = wanted.filter(|tone| tone.named || is_implied_ninth(chord, tone));
         let wanted = wanted.filter(|tone| !is_forbidden(chord, tone.degree, melody));
@@ -134,7 +141,7 @@ pub(crate) fn keeps_root(chord: &Chord) -> bool {
     seventh && room && over_own
 }
 
-/// What the melody holds, above the root of the chord.
+/// What the melody holds for long, above the root of the chord.
 fn sung(chord: &Chord, melody: &[Pitch]) -> Classes {
     let root = chord.root().class();
     let above = melody

@@ -11,7 +11,7 @@ fn told(hand: &Hand, symbol: &str, notes: &str, melody: &[&str]) -> Vec<String> 
         .map(|(note, degree)| SoundingNote::read(note, degree).unwrap())
         .collect();
     let melody: Vec<Pitch> = melody.iter().map(|note| key(note).unwrap()).collect();
-    let violations = hand.judge(&chord, &notes, &melody);
+    let violations = hand.judge(&chord, &notes, Sung::for_long(&melody));
     violations.iter().map(ToString::to_string).collect()
 }
 

@@ -62,6 +62,9 @@ pub struct Melody {
     pub held: Vec<Pitch>,
     /// The other keys, which go by, rising, each once.
     pub passing: Vec<Pitch>,
+    /// Those of the held keys that sound for half of the chord at least: only these may stand for a tone
+    /// that the hand leaves out.
+    pub lasting: Vec<Pitch>,
 }
 
 impl Melody {
@@ -69,6 +72,7 @@ impl Melody {
     pub const NONE: Self = Self {
         held: Vec::new(),
         passing: Vec::new(),
+        lasting: Vec::new(),
     };
 
     /// What is heard of these notes while a chord sounds.
@@ -79,15 +83,26 @@ impl Melody {
     /// let melody = Melody::of(&chart.slots()[0]);
     /// assert_eq!(melody.held[0].midi(), 74);
     /// assert_eq!(melody.passing[0].midi(), 72);
+    /// assert_eq!(melody.lasting, melody.held);
     /// ```
     pub fn over(chord: &Chord, notes: &[MelodyNote], time: ChordTime) -> Self {
-        let heard = notes.iter().filter(|note| time.hears(note));
+        let heard = || notes.iter().filter(|note| time.hears(note));
         let (held, passing): (Vec<&MelodyNote>, Vec<&MelodyNote>) =
-            heard.partition(|note| is_held(chord, note, time));
+            heard().partition(|note| is_held(chord, note, time));
         let held = keys(held);
         let mut passing = keys(passing);
         passing.retain(|key| !held.contains(key));
-        Self { held, passing }
+        let lasts = |key: &&Pitch| {
+            let same = heard().filter(|note| note.note.pitch() == Some(**key));
+            let heard: Beats = same.map(|note| time.heard(note)).sum();
+            heard + heard >= time.beats
+        };
+        let lasting = held.iter().filter(lasts).copied().collect();
+        Self {
+            held,
+            passing,
+            lasting,
+        }
     }
 
     /// The melody over the chord of a slot; none over silence.
@@ -135,7 +150,7 @@ mod tests {
     fn heard(rows: &str) -> [String; 2] {
         let chart = chart::read(rows).unwrap();
         let slot = &chart.slots()[0];
-        let Melody { held, passing } = Melody::of(slot);
+        let Melody { held, passing, .. } = Melody::of(slot);
         [held, passing].map(|keys| {
             let names = keys
                 .iter()

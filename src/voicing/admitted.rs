@@ -1,7 +1,7 @@
 //! What a chord admits anywhere: its shapes in every colour and place, without a hand.
 
 use crate::chord::{Chord, Family};
-use crate::hand::{Requirements, SoundingNote, in_the_chord};
+use crate::hand::{Requirements, SoundingNote, Sung, in_the_chord};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Pitch, Semitones};
 
@@ -54,7 +54,7 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
 
 /// The same under a melody, one by one, some of them more than once.
 pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Admitted> {
-    let asked = Requirements::of(chord, melody);
+    let asked = Requirements::of(chord, Sung::for_long(melody));
     let materials = materials(chord, melody);
     let pairs = SHAPES.into_iter().flat_map(move |shape| {
         let layouts = materials.iter().map(|m| (m.colour, (shape.layouts)(m)));

@@ -8,7 +8,7 @@ use std::borrow::Cow;
 
 use crate::chord::Chord;
 use crate::hand::{
-    Hand, Requirements, SoundingNote, Violation, bass, has_ninth_low, in_the_chord, is_whole,
+    Hand, Requirements, SoundingNote, Sung, Violation, bass, has_ninth_low, in_the_chord, is_whole,
 };
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
@@ -40,7 +40,7 @@ impl Ask<'_> {
     /// The notes of the melody that decide the colour: those that are held, and over the I7 or IV7 of a
     /// blues a minor third that goes by.
     pub(crate) fn colouring(&self) -> Cow<'_, [Pitch]> {
-        let Melody { held, passing } = self.melody;
+        let Melody { held, passing, .. } = self.melody;
         let root = self.chord.root().class();
         let blue = |key: &&Pitch| self.context.blues && root.up_to(key.class()).0 == 3;
         let mut blue = passing.iter().filter(blue).copied().peekable();
@@ -48,6 +48,15 @@ impl Ask<'_> {
             return Cow::Borrowed(held);
         }
         Cow::Owned(held.iter().copied().chain(blue).collect())
+    }
+}
+
+impl<'a> From<&'a Melody> for Sung<'a> {
+    fn from(melody: &'a Melody) -> Self {
+        Self {
+            held: &melody.held,
+            lasting: &melody.lasting,
+        }
     }
 }
 
@@ -165,7 +174,7 @@ impl<'a> CandidateSearch<'a> {
         Self {
             ask,
             settings,
-            asked: Requirements::of(ask.chord, &ask.melody.held),
+            asked: Requirements::of(ask.chord, ask.melody.into()),
             bass: settings
                 .hand
                 .bass
@@ -294,6 +303,7 @@ impl<'a> CandidateSearch<'a> {
                 if let Some(lesser) = lesser.filter(|lesser| self.allows(lesser)) {
                     let root = rooted(&voicing) && !rooted(&lesser);
                     let left_out = left_out.saturating_sub(TENSION * u32::from(root));
+                    let left_out = left_out + self.thinness(&voicing);
                     voicings.push(self.charged(lesser, left_out));
                 } else if violation.is_none() {
                     voicings.push(self.charged(voicing, *left_out));
@@ -310,6 +320,17 @@ impl<'a> CandidateSearch<'a> {
             voicings,
             shape: shape.name,
             thinned,
+        }
+    }
+
+    /// How many half tensions are left out with the keys that are left to the melody: one, and a whole
+    /// tension where the melody leaves a key before half of the chord is over.
+    fn thinness(&self, voicing: &Voicing) -> u32 {
+        let Melody { held, lasting, .. } = self.ask.melody;
+        let mut left = voicing.pitches().filter(|key| held.contains(key));
+        match left.all(|key| lasting.contains(&key)) {
+            true => TENSION / 2,
+            false => TENSION,
         }
     }
 

@@ -7,7 +7,7 @@
 //! | surcharge | what it counts | unless set otherwise |
 //! |---|---|---|
 //! | `register` | the square of the semitones that the lowest note lies below the floor, or more than 8 semitones above it | 4, the floor is Eb3 |
-//! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual and for an inversion that is neither form A nor B; twice as much for a #9 below the third | 6 |
+//! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual for an inversion that is neither form A nor B, and for a key that is left to the melody; twice as much for a #9 below the third | 6 |
 //! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; eight times as much for a key that the melody holds | 2 |
 //!
 //! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
@@ -103,7 +103,7 @@ impl SurchargeWeights {
     /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 8 * 2);
     /// ```
     pub fn of_melody(self, voicing: &Voicing, melody: &Melody) -> u32 {
-        let Melody { held, passing } = melody;
+        let Melody { held, passing, .. } = melody;
         let each = voicing.pitches().map(|note| match held.contains(&note) {
             true => SHARED,
             false => u32::from(in_the_way(note, passing)),

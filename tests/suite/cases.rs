@@ -41,6 +41,13 @@ const CASES: &[Case] = &[
     // Four notes stay four where a ninth has no room.
     ("| Am9 |\nmel | C5:4 |", &["1 notes 4", "1 sounds b3 b7", "1 without 9"]),
     ("| Bbm7 |\nmel | Db5:4 |", &["1 notes 4", "1 sounds b3 b7"]),
+    // A suspension resolves and nothing else moves; a triad in a written bass line is plain.
+    ("key: G\n| C | Dsus4 / D / | G |", &["2 line -1", "3 only 1 3 5"]),
+    ("key: G\n| C | Dsus4 / D7 / | G |", &["3 only 1 3 5 b7"]),
+    ("key: Em\n| Em | Em/D# | Em/D | A7/C# |", &["1 only 1 b3 5", "1 as 2", "1 as 3"]),
+    // A tone is left to the melody where it stays, and four notes stay four.
+    ("key: A\n| Bm7 |\nmel | A4:2 F#4:2 |", &["1 notes 4"]),
+    ("key: Am\n| Bm7b5 |\nmel | F5:1 r:3 |", &["1 sounds b3 b5 b7"]),
     // Over a bass that is not its root the triad sounds and nothing else.
     ("key: C\n| F/G | C |", &["1 only 1 3 5"]),
     ("key: F\n| Bb/C | F |", &["1 only 1 3 5"]),

@@ -16,7 +16,7 @@ mod thin;
 mod tune;
 
 use compline::chord::Chord;
-use compline::hand::{Hand, LimitTable, Range, Reach};
+use compline::hand::{Hand, LimitTable, Range, Reach, Sung};
 use compline::harmony::{HarmonicContext, Melody, Resolution, Scale};
 use compline::pitch::Pitch;
 use compline::voicing::{
@@ -52,8 +52,9 @@ const fn at(resolution: Resolution, tonic: bool) -> HarmonicContext {
 }
 
 /// A melody whose notes are all held.
-const fn held(notes: Vec<Pitch>) -> Melody {
+fn held(notes: Vec<Pitch>) -> Melody {
     Melody {
+        lasting: notes.clone(),
         held: notes,
         passing: Vec::new(),
     }

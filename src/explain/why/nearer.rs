@@ -156,7 +156,7 @@ impl<'a> NeighbourSearch<'a> {
 
     fn violations(&self, voicing: &Voicing) -> Vec<Violation> {
         let hand = &self.settings.voicing.hand;
-        hand.judge(self.ask.chord, &sounding(voicing), &self.ask.melody.held)
+        hand.judge(self.ask.chord, &sounding(voicing), self.ask.melody.into())
     }
 }
 

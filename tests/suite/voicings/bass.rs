@@ -102,7 +102,7 @@ fn given_notes_that_rub_are_told_so() {
     let judged = |notes: &[(&str, &str)]| -> Vec<String> {
         let read = |(note, degree): &(&str, &str)| compline::hand::SoundingNote::read(note, degree);
         let notes: Vec<_> = notes.iter().filter_map(read).collect();
-        let breaches = Hand::default().judge(&chord, &notes, &[]);
+        let breaches = Hand::default().judge(&chord, &notes, Sung::for_long(&[]));
         breaches.iter().map(ToString::to_string).collect()
     };
     let rubbing = judged(&[("F3", "b3"), ("A3", "5"), ("C4", "b7"), ("D4", "1")]);
@@ -113,7 +113,7 @@ fn given_notes_that_rub_are_told_so() {
     let notes = [("Ab3", "b3"), ("C4", "5"), ("Eb4", "b7"), ("G4", "9")]
         .map(|(note, degree)| compline::hand::SoundingNote::read(note, degree).unwrap());
     let told: Vec<String> = Hand::default()
-        .judge(&chord, &notes, &[])
+        .judge(&chord, &notes, Sung::for_long(&[]))
         .iter()
         .map(ToString::to_string)
         .collect();

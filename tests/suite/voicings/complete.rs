@@ -180,7 +180,7 @@ proptest! {
         for voicing in candidates(&ask, &settings).map(|c| c.voicings).unwrap_or_default() {
             let found = faults(&claim(&chord, &voicing, &melody), &rules);
             prop_assert!(found.is_empty(), "{symbol} {voicing}: {found:?}");
-            prop_assert_eq!(settings.hand.judge(&chord, &sounding(&voicing), &melody), []);
+            prop_assert_eq!(settings.hand.judge(&chord, &sounding(&voicing), Sung::for_long(&melody)), []);
         }
     }
 

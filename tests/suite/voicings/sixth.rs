@@ -113,7 +113,7 @@ fn a_given_sixth_is_recognised_and_judged_by_the_tune() {
         .collect();
     let judged = |tune: &[u8]| -> Vec<String> {
         let melody: Vec<Pitch> = tune.iter().filter_map(|n| Pitch::new(*n)).collect();
-        let breaches = Hand::default().judge(&chord, &sounding, &melody);
+        let breaches = Hand::default().judge(&chord, &sounding, Sung::for_long(&melody));
         breaches.iter().map(ToString::to_string).collect()
     };
     assert_eq!(judged(&[72]), [""; 0]);

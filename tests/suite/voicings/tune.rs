@@ -229,8 +229,12 @@ fn a_blue_third_leaves_the_13_and_takes_every_ninth_away() {
         for (quality, context) in [("7", blues), ("13", blues), ("7", ELSEWHERE)] {
             let chord = chord(&format!("{root}{quality}"));
             let third = Pitch::new(75 + chord.root().class().number()).unwrap();
-            let [held, passing] = [(vec![third], vec![]), (vec![], vec![third])]
-                .map(|(held, passing)| Melody { held, passing });
+            let [held, passing] =
+                [(vec![third], vec![]), (vec![], vec![third])].map(|(held, passing)| Melody {
+                    lasting: held.clone(),
+                    held,
+                    passing,
+                });
             for melody in [held, passing] {
                 let ask = Ask {
                     chord: &chord,
