@@ -8,7 +8,7 @@
 //! |---|---|---|
 //! | `register` | the square of the semitones that the lowest note lies below the floor, or more than 8 semitones above it | 4, the floor is Eb3 |
 //! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual for an inversion that is neither form A nor B, and for a key that is left to the melody; twice as much for a #9 below the third | 6 |
-//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; eight times as much for a key that the melody holds | 2 |
+//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; ten times as much for a key that the melody holds | 2 |
 //!
 //! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
 //! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap. One low
@@ -30,7 +30,7 @@ use super::Voicing;
 const STRETCH: u8 = 8;
 
 /// How many times as much a key that the melody holds is charged as one in its way for a moment.
-const SHARED: u32 = 8;
+const SHARED: u32 = 10;
 
 /// How much each surcharge counts, in semitones of motion; and the floor of the register.
 ///
@@ -49,7 +49,7 @@ pub struct SurchargeWeights {
     pub floor: Pitch,
     /// For every usual tension that a plainer filling leaves out; the table above has what else counts.
     pub plain: u32,
-    /// For every hand note in the melody's way for a moment; a key that the melody holds costs eight times as much.
+    /// For every hand note in the melody's way for a moment; a key that the melody holds costs ten times as much.
     pub melody: u32,
 }
 
@@ -100,7 +100,7 @@ impl SurchargeWeights {
     /// let chart = compline::chart::read("| Dm7 |\nmel | E4:3 F4:1 |").unwrap();
     /// let melody = Melody::of(&chart.slots()[0]);
     /// // The melody holds the E4. That it rubs the F4 too, which goes by, is not charged again.
-    /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 8 * 2);
+    /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 10 * 2);
     /// ```
     pub fn of_melody(self, voicing: &Voicing, melody: &Melody) -> u32 {
         let Melody { held, passing, .. } = melody;

@@ -24,9 +24,9 @@ pub struct HandArguments {
     /// A surcharge is a number of semitones one would rather move than accept the voicing. register: times
     /// the square of the semitones its lowest note lies below the floor, or more than 8 above it [4]. floor:
     /// where that ends, a note [Eb3]. plain: for each usual tension that a plainer filling leaves out, and
-    /// half for the 5 where a dominant's 13 is usual or for an inversion that is neither form; twice for a #9
-    /// below the third [6]. melody: for each hand note that rubs a melody note
-    /// which goes by, lies on or above it, or is the top note a whole step below a held one; eight times for
+    /// half for the 5 where a dominant's 13 is usual, for an inversion that is neither form, or for a key
+    /// left to the melody; twice for a #9 below the third [6]. melody: for each hand note that rubs a melody note
+    /// which goes by, lies on or above it, or is the top note a whole step below a held one; ten times for
     /// a key that the melody holds [2]. With register, plain and melody at 0 the plan is the least motion and
     /// nothing else.
     #[arg(long, value_name = "NAME=N", value_delimiter = ',', help_heading = SOUND, hide_short_help = true)]
