@@ -33,7 +33,7 @@ temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
 
 python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: \
+"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --only-binary :all: \
     --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
     give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
 
@@ -53,9 +53,10 @@ voiced() {
 }
 voiced "$charts" "$temporary/out"
 
-# HOME is set aside so that no library leaves a settings file behind.
+# HOME is set aside so that no library leaves a settings file behind. What is compiled is kept for the next question.
 ask() {
-    HOME=$temporary "$temporary/python/bin/python" -B -W ignore "$@"
+    HOME=$temporary PYTHONDONTWRITEBYTECODE= PYTHONPYCACHEPREFIX=$temporary/compiled \
+        "$temporary/python/bin/python" -W ignore "$@"
 }
 
 mkdir "$temporary/suite"
