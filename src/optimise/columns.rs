@@ -85,7 +85,7 @@ impl ByteColumns {
     }
 
     /// Notes what the rows cost by themselves.
-    pub fn weigh(&mut self, efforts: impl Iterator<Item = u32> + Clone) {
+    fn weigh(&mut self, efforts: impl Iterator<Item = u32> + Clone) {
         self.least = efforts.clone().min().unwrap_or(0);
         self.weighed = efforts.clone().any(|effort| effort > self.least);
         for (place, effort) in self.efforts.as_flattened_mut().iter_mut().zip(efforts) {

@@ -32,7 +32,7 @@ pub struct Model {
     variables: Vec<Variable>,
     edges: Vec<Edge>,
     totals: TermTotals,
-    /// Whether the totals don't hold: something was added before what it names, or costs were changed.
+    /// Whether the totals don't hold: something was added before what it names.
     unsummed: bool,
     /// Whether an edge leads elsewhere than from each variable to the next.
     crooked: bool,
@@ -169,30 +169,6 @@ impl Model {
         self.unsummed |= !known;
         self.crooked |= (edge.from, edge.to) != (self.edges.len(), self.edges.len() + 1);
         self.edges.push(edge);
-    }
-
-    /// The same where every value costs a toll more for each unit of its weight, at every visit.
-    ///
-    /// With a toll greater than any effort, the least effort with a value tells how much weight that takes
-    /// at the least, and what it costs besides.
-    #[must_use]
-    pub fn with_toll(mut self, toll: u32) -> Model {
-        for (own, mark) in self.own.iter_mut().zip(&self.marks) {
-            own.0 = own.0.saturating_add(toll.saturating_mul(mark.weight));
-        }
-        for domain in &mut self.domains {
-            let rows = domain.rows.start as usize..domain.rows.end as usize;
-            let efforts = self.own[rows].iter().map(|(effort, _)| u64::from(*effort));
-            domain.extremes.effort = efforts.max().unwrap_or(0);
-        }
-        for domain in &self.domains {
-            if let Some(columns) = domain.columns {
-                let own = &self.own[domain.rows.start as usize..domain.rows.end as usize];
-                self.columns[columns as usize].weigh(own.iter().map(|own| own.0));
-            }
-        }
-        self.unsummed = true;
-        self
     }
 
     /// The most that all terms can add up to. Every variable and every edge must be known.

@@ -173,37 +173,3 @@ fn check_values_of_the_literature() {
         (21, 27)
     );
 }
-
-#[test]
-fn with_a_toll_the_least_effort_tells_the_weight_apart() {
-    let weighty = |entries: &[i16], weight| Value {
-        weight,
-        ..value(entries)
-    };
-    let model = straight([
-        vec![value(&[0])],
-        vec![weighty(&[10], 0), weighty(&[2], 1)],
-        vec![weighty(&[11], 0), weighty(&[1], 1)],
-    ]);
-    let efforts = model.with_toll(100).least_efforts(Budget::default());
-    // 0 10 11 moves 11; 0 2 11 moves 11 and weighs 1, and so on.
-    let expected = [vec![11], vec![11, 111], vec![11, 119]];
-    let expected = expected.map(|efforts| efforts.into_iter().map(Some).collect::<Vec<_>>());
-    assert_eq!(efforts.unwrap(), expected);
-}
-
-/// A toll is paid in byte lanes as well.
-#[test]
-fn a_toll_is_part_of_the_cost_in_large_layers_too() {
-    let layer = |by: i16| -> Vec<Value> {
-        let weighty = |at: i16| Value {
-            weight: u32::from(at % 5 != 0),
-            ..value(&[at * by % 41])
-        };
-        (0..40).map(weighty).collect()
-    };
-    let model = straight([layer(3), layer(7), layer(11), layer(13)]).with_toll(1000);
-    let plan = model.solve(Budget::default()).unwrap();
-    assert_eq!(model.cost(&plan.choice), Some(plan.cost));
-    assert!(plan.choice.iter().all(|at| at % 5 == 0), "{plan:?}");
-}
