@@ -96,6 +96,7 @@ mod diagnostic;
 pub(crate) mod enharmonic;
 mod hands;
 mod header;
+mod in_force;
 mod jump;
 mod melody;
 mod meter;

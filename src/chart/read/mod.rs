@@ -12,6 +12,7 @@ mod hand;
 mod header;
 mod kind;
 mod melody;
+mod misplaced;
 mod parts;
 mod problems;
 mod repeats;
@@ -24,6 +25,10 @@ mod words;
 
 use self::chords::Symbols;
 use self::kind::LineKind;
+use self::misplaced::{
+    behind_heading, given_twice, late_header, open_heading, row_twice, row_without_chords,
+    unknown_row,
+};
 use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
@@ -388,47 +393,4 @@ impl<'a> ChartReader<'a> {
 
 fn has_row(line: &Line, row: LineRow) -> bool {
     line.bars.first().is_some_and(|bar| bar.has(row))
-}
-
-fn open_heading(line: Text<'_>) -> Diagnostic {
-    Diagnostic::error(
-        line.range(),
-        "this section name is never closed",
-        "a name in brackets, such as [A]",
-    )
-}
-
-fn behind_heading(behind: Text<'_>) -> Diagnostic {
-    Diagnostic::error(
-        behind.range(),
-        "this cannot stand behind a section name",
-        "bars, or nothing",
-    )
-}
-
-fn late_header(name: Text<'_>) -> Diagnostic {
-    let message = format!("`{}` stands below the beginning of the music", name.shown());
-    Diagnostic::error(name.range(), message, "bars or a section")
-        .help("move this line above the first section or bar; only `key`, `meter` and `tempo` may change on the way")
-}
-
-fn given_twice(name: Text<'_>) -> Diagnostic {
-    let message = format!("`{}` is given twice", name.shown());
-    Diagnostic::error(name.range(), message, "one line of this name")
-}
-
-fn unknown_row(label: Text<'_>) -> Diagnostic {
-    let message = format!("`{}` is not a label", label.shown());
-    Diagnostic::error(label.range(), message, "mel, lh or was")
-        .help("chords start with a capital; a line of chords has no label, `mel` is the melody, `lh` the left hand, `was` the chords before a reharmonisation")
-}
-
-fn row_without_chords(label: Text<'_>) -> Diagnostic {
-    let message = format!("this `{}` line has no chord line above it", label.text);
-    Diagnostic::error(label.range(), message, "a line of chords first")
-}
-
-fn row_twice(label: Text<'_>) -> Diagnostic {
-    let message = format!("the chord line above has two `{}` lines", label.text);
-    Diagnostic::error(label.range(), message, "one line of each label")
 }

@@ -1,21 +1,21 @@
 //! The music of a tune: notes, chords, bars.
 
-use std::collections::BTreeMap;
-
-use num_rational::Ratio;
-
 use super::bar_line::{AbcBarLine, bar_line, ending};
 use super::chord::{Quoted, quoted};
+use super::decoration::{are_notes, jump_of_decoration};
 use super::fields::{meter, tempo, unit};
 use super::key::{AbcKey, signature};
-use super::length::{AbcTuplet, broken, length, number, tuplet};
+use super::length::{broken, length, number, tuplet};
+use super::next_bar::NextBar;
+use super::note_times::NoteTimes;
+use super::pitches::Pitches;
 use crate::chart::{Jump, Meter, Stroke};
 use crate::formats::report::{
     CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, OTHER_PARTS,
     OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
 };
 use crate::formats::song::{Song, SongBar, SongNote, jump_of_words};
-use crate::pitch::{Key, Letter, Name, Note};
+use crate::pitch::{Key, Note};
 use crate::score::Quarters;
 
 /// The longest rest, in bars.
@@ -24,16 +24,12 @@ const MOST_BARS: i64 = 1_000;
 /// The music read so far.
 pub(super) struct TuneBody {
     song: Song,
-    signature: AbcKey,
+    key: Option<Key>,
+    pitches: Pitches,
     meter: Option<Meter>,
-    unit: Quarters,
+    times: NoteTimes,
     bar: SongBar,
     at: Quarters,
-    /// Accidentals in force to the end of the bar.
-    altered: BTreeMap<Letter, i8>,
-    tuplet: Option<AbcTuplet>,
-    /// What a broken rhythm makes of the next note.
-    broken: Option<Ratio<i64>>,
     /// The last note or rest: its place in the melody, if it has one, and its length.
     last: Option<(Option<usize>, Quarters)>,
     /// What changes with the next bar.
@@ -47,33 +43,16 @@ pub(super) struct TuneBody {
     overlay: bool,
 }
 
-/// What changes with the next bar.
-#[derive(Default)]
-struct NextBar {
-    key: Option<Key>,
-    tempo: Option<Quarters>,
-}
-
-impl NextBar {
-    /// Hands it over to a bar.
-    fn take(&mut self, bar: &mut SongBar) {
-        bar.key = self.key.take().or(bar.key);
-        bar.tempo = self.tempo.take().or(bar.tempo);
-    }
-}
-
 impl TuneBody {
     pub(super) fn new(song: Song, signature: AbcKey, meter: Option<Meter>, unit: Quarters) -> Self {
         Self {
             bar: SongBar::of("bar 1".to_owned(), meter.unwrap_or(Meter::COMMON)),
             song,
-            signature,
+            key: signature.key,
+            pitches: Pitches::in_key(signature.alters),
             meter,
-            unit,
+            times: NoteTimes::of(unit),
             at: Quarters::ZERO,
-            altered: BTreeMap::new(),
-            tuplet: None,
-            broken: None,
             last: None,
             next: NextBar::default(),
             tied: None,
@@ -104,7 +83,7 @@ impl TuneBody {
                 self.meter = meter(text);
                 self.bar.meter = self.meter.unwrap_or(Meter::COMMON);
             }
-            'L' => self.unit = unit(text).unwrap_or(self.unit),
+            'L' => self.times.unit = unit(text).unwrap_or(self.times.unit),
             // Parts have letters; what begins otherwise is damage in the book, and an instruction to jump
             // has no place there.
             'P' if text.starts_with(char::is_alphabetic) && jump_of_words(text).is_none() => {
@@ -127,15 +106,16 @@ impl TuneBody {
         if !new.plain {
             self.lose(MODES);
         }
-        if new.key.is_some() && new.key != self.signature.key {
+        if new.key.is_some() && new.key != self.key {
             self.next.key = new.key;
             self.change(KEY_CHANGES);
         }
-        self.signature = new;
+        self.key = new.key;
+        self.pitches.change_key(new.alters);
     }
 
     fn tempo(&mut self, text: &str) {
-        match tempo(text, self.unit) {
+        match tempo(text, self.times.unit) {
             Some(tempo) => {
                 self.next.tempo = Some(tempo);
                 self.change(TEMPO_CHANGES);
@@ -211,7 +191,7 @@ impl TuneBody {
             }
             '(' => match tuplet(behind, self.bar.meter.is_compound()) {
                 Some((tuplet, rest)) => {
-                    self.tuplet = Some(tuplet);
+                    self.times.tuplet = Some(tuplet);
                     rest
                 }
                 None => behind,
@@ -229,7 +209,7 @@ impl TuneBody {
             '[' => self.chord(behind),
             'z' | 'x' => self.rest(behind),
             'Z' | 'X' => self.bars_of_rest(behind),
-            '^' | '_' | '=' | 'A'..='G' | 'a'..='g' => match self.pitch(text) {
+            '^' | '_' | '=' | 'A'..='G' | 'a'..='g' => match self.pitches.note(text) {
                 Some((note, rest)) => self.note(note, rest),
                 None => behind,
             },
@@ -273,15 +253,7 @@ impl TuneBody {
         if sign == '+' && are_notes(name) {
             return self.together(name, rest);
         }
-        let words = match name.to_ascii_lowercase().as_str() {
-            "dacapo" => "d.c.".to_owned(),
-            "dacoda" => "to coda".to_owned(),
-            "d.c.alcoda" | "d.c.alfine" | "d.s.alcoda" | "d.s.alfine" => {
-                name.to_ascii_lowercase().replace("al", " al ")
-            }
-            name => name.to_owned(),
-        };
-        match jump_of_words(&words) {
+        match jump_of_decoration(name) {
             Some(jump) => self.bar.jumps.push(jump),
             None => self.lose(MARKS),
         }
@@ -304,7 +276,7 @@ impl TuneBody {
             self.at = self.at + new - old;
             self.last = Some((note, new));
         }
-        self.broken = Some(after);
+        self.times.broken = Some(after);
         rest
     }
 
@@ -317,59 +289,9 @@ impl TuneBody {
         });
     }
 
-    /// A note's accidental, letter and octave.
-    fn pitch<'a>(&mut self, text: &'a str) -> Option<(Note, &'a str)> {
-        let rest = text.trim_start_matches(['^', '_', '=']);
-        let sign = text.get(..text.len() - rest.len())?;
-        let letter = rest.chars().next()?;
-        let upper = Letter::from_char(letter.to_ascii_uppercase())?;
-        let behind = rest.get(1..)?;
-        let rest = behind.trim_start_matches(['\'', ',']);
-        let marks = behind.get(..behind.len() - rest.len())?;
-        let up = i32::try_from(marks.matches('\'').count()).ok()?;
-        let down = i32::try_from(marks.matches(',').count()).ok()?;
-        let alter = match sign {
-            "" => self
-                .altered
-                .get(&upper)
-                .or(self.signature.alters.get(&upper))
-                .copied(),
-            "=" => Some(0),
-            "^" => Some(1),
-            "^^" => Some(2),
-            "_" => Some(-1),
-            "__" => Some(-2),
-            _ => None,
-        };
-        if !sign.is_empty() {
-            self.altered.insert(upper, alter.unwrap_or(0));
-        }
-        let name = Name::new(upper, alter.unwrap_or(0))?;
-        // C is middle C, c the octave above.
-        let octave = 4 + i32::from(letter.is_ascii_lowercase()) + up - down;
-        let note = Note::new(name, octave);
-        note.pitch().map(|_| (note, rest))
-    }
-
-    /// How long the next note lasts, tuplets and broken rhythms counted.
-    fn time(&mut self, length: Ratio<i64>) -> Quarters {
-        let mut time = self.unit * length;
-        if let Some(factor) = self.broken.take() {
-            time = time * factor;
-        }
-        if let Some(tuplet) = &mut self.tuplet {
-            time = time * tuplet.factor;
-            tuplet.left -= 1;
-            if tuplet.left == 0 {
-                self.tuplet = None;
-            }
-        }
-        time
-    }
-
     fn note<'a>(&mut self, note: Note, text: &'a str) -> &'a str {
         let (long, rest) = length(text);
-        let time = self.time(long);
+        let time = self.times.next(long);
         self.sound(note, time);
         rest
     }
@@ -402,25 +324,11 @@ impl TuneBody {
     }
 
     fn together<'a>(&mut self, inner: &str, rest: &'a str) -> &'a str {
-        let mut notes = Vec::new();
-        let mut inside = inner;
-        let mut first = None;
-        while let Some(c) = inside.chars().next() {
-            let next = inside.get(c.len_utf8()..).unwrap_or_default();
-            inside = match self.pitch(inside) {
-                Some((note, behind)) if matches!(c, '^' | '_' | '=' | 'A'..='G' | 'a'..='g') => {
-                    let (long, behind) = length(behind);
-                    first = first.or(Some(long));
-                    notes.push(note);
-                    behind
-                }
-                _ => next,
-            };
-        }
+        let struck = self.pitches.struck(inner);
         let (outer, rest) = length(rest);
-        if let Some(top) = notes.iter().max_by_key(|note| note.pitch()) {
-            let time = self.time(first.unwrap_or(Ratio::from(1)) * outer);
-            let lower = notes.len() - 1;
+        if let Some(top) = struck.notes.iter().max_by_key(|note| note.pitch()) {
+            let time = self.times.next(struck.length * outer);
+            let lower = struck.notes.len() - 1;
             self.song
                 .report
                 .add_many(CHORD_NOTES, lower, &self.bar.place);
@@ -431,7 +339,7 @@ impl TuneBody {
 
     fn rest<'a>(&mut self, text: &'a str) -> &'a str {
         let (long, rest) = length(text);
-        let time = self.time(long);
+        let time = self.times.next(long);
         self.at += time;
         self.last = Some((None, time));
         rest
@@ -453,7 +361,7 @@ impl TuneBody {
     fn bar_line(&mut self, line: AbcBarLine) {
         self.overlay = false;
         self.last = None;
-        self.altered.clear();
+        self.pitches.end_bar();
         if self.at == Quarters::ZERO && !self.bar.chords.is_empty() {
             // Chords without notes: a bar of nothing but chords.
             self.at = Quarters::of_bar(self.bar.meter);
@@ -486,15 +394,4 @@ impl TuneBody {
             self.bar.endings = line.endings;
         }
     }
-}
-
-/// Whether a text is several notes, and no dynamic mark such as `ff`.
-fn are_notes(text: &str) -> bool {
-    let is_note = |c: &char| matches!(c, 'A'..='G' | 'a'..='g');
-    let only_notes = text
-        .chars()
-        .all(|c| is_note(&c) || "^_=,'/0123456789".contains(c));
-    let mut letters = text.chars().filter(is_note);
-    let first = letters.next();
-    only_notes && letters.any(|other| Some(other) != first)
 }

@@ -7,10 +7,14 @@ mod bar_line;
 mod body;
 mod book;
 mod chord;
+mod decoration;
 mod fields;
 mod key;
 mod length;
+mod next_bar;
+mod note_times;
 mod order;
+mod pitches;
 mod read;
 
 pub use book::{BookEntry, alone, book, is_abc};

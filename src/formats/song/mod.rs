@@ -13,6 +13,8 @@ mod mend;
 mod meters;
 mod modes;
 mod playable;
+#[cfg(test)]
+mod tests;
 
 pub use bars::into_chart;
 pub use clean::clean;
