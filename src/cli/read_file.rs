@@ -42,6 +42,7 @@ pub fn read_text(path: &Path, longest: u64) -> Result<String> {
 /// There are more.
 pub fn within(bytes: Vec<u8>, longest: u64) -> Result<Vec<u8>> {
     match bytes.len() as u64 > longest {
+        true if longest < 1 << 20 => bail!("there is more of it than {} KiB", longest >> 10),
         true => bail!("there is more of it than {} MiB", longest >> 20),
         false => Ok(bytes),
     }

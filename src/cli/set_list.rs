@@ -26,7 +26,7 @@ use crate::cli::visible::path_in_one_line;
 pub const ENDING: &str = "set";
 
 /// A longer set list is not read, in bytes.
-const LONGEST: u64 = 1 << 20;
+const LONGEST: u64 = 64 << 10;
 
 /// What a set list asks of a tune.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -81,7 +81,7 @@ fn sizes_text() -> String {
         "A chart may have {} MiB, {} lines of {} KiB, and on the page as well as played out {} bars and\n\
          {} chords, {} of them in a bar; its play line may name {} sections. reharm takes charts of\n\
          {} chords, and of {} with --changes and --versions. A file of another format may have 64 MiB, a\n\
-         settings file 1 MiB. A WAV file may last {} minutes, of about 10 MiB each.\n",
+         settings file, a set list and a table of limits 64 KiB, a record of findings 4 MiB. A WAV file may last {} minutes, of about 10 MiB each.\n",
         sizes::MOST_BYTES >> 20,
         sizes::MOST_LINES,
         sizes::LONGEST_LINE >> 10,

@@ -213,7 +213,7 @@ fn a_file_that_can_not_be_read_is_told() {
     )
     .unwrap();
     let ran = run(folder.path(), &["voice", "a.chart"]);
-    assert!(ran.err.contains("there is more of it than 1 MiB"));
+    assert!(ran.err.contains("there is more of it than 64 KiB"));
 }
 
 #[test]

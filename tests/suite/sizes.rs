@@ -202,7 +202,8 @@ fn json_of_no_end_is_refused_in_little_memory() {
     let played = voiced.replace("\"played\":[0,1,2]", &many);
     assert_ne!(played, voiced);
     fs::write(scratch.path().join("played.json"), played).unwrap();
-    fs::write(scratch.path().join("lines.json"), "{}\n".repeat(20_000)).unwrap();
+    fs::write(scratch.path().join("lines.json"), "{}\n".repeat(1_000)).unwrap();
+    fs::write(scratch.path().join("many.json"), "{}\n".repeat(30_001)).unwrap();
     fs::write(
         scratch.path().join("deep.json"),
         format!("{{\"x\":{}", "[".repeat(4_000_000)),
@@ -212,7 +213,8 @@ fn json_of_no_end_is_refused_in_little_memory() {
     for (file, told) in [
         ("played.json", most.as_str()),
         ("deep.json", "a voiced chart"),
-        ("lines.json", "19900 more lines of JSON"),
+        ("lines.json", "900 more lines of JSON"),
+        ("many.json", "more than 30000 lines of JSON"),
     ] {
         let began = Instant::now();
         let (status, err) = typed(&format!("compline check {file}"), 400_000, scratch.path());

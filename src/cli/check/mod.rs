@@ -82,7 +82,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         |_, piece| worker.work(piece),
         |_, piece, came, terminal| match came {
             Ok(checked) => reporter.checked(&piece, *checked, terminal),
-            Err(bad) => Ok(reporter.bad(&piece, *bad, terminal)),
+            Err(bad) => reporter.bad(&piece, *bad, terminal),
         },
     )?;
     let gone = known

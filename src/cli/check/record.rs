@@ -19,7 +19,7 @@ use crate::cli::visible::path_in_one_line;
 pub type Counts = BTreeMap<Fingerprint, usize>;
 
 /// A file longer than this is no record.
-const LONGEST: u64 = 64 << 20;
+const LONGEST: u64 = 4 << 20;
 
 const FORMAT: &str = "compline-known";
 

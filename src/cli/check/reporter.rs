@@ -42,6 +42,9 @@ pub struct Reporter<'a> {
 /// Of so many lines of JSON that are no chart it is told what is wrong; the rest are counted.
 const MOST_LINES_TOLD: usize = 100;
 
+/// With more such lines than this nothing more is read.
+const MOST_BAD_LINES: usize = 30_000;
+
 impl<'a> Reporter<'a> {
     /// Ready for the first chart.
     ///
@@ -107,17 +110,27 @@ impl<'a> Reporter<'a> {
     }
 
     /// A chart that could not be checked.
-    pub fn bad(&mut self, piece: &Piece, bad: Bad, terminal: &mut Terminal) -> Status {
+    ///
+    /// # Errors
+    ///
+    /// Too many lines of JSON that are no charts.
+    pub fn bad(&mut self, piece: &Piece, bad: Bad, terminal: &mut Terminal) -> Result<Status> {
         let (outcome, text) = bad;
         let Some(source) = self.sources.get(piece.source) else {
-            return Status::Failed;
+            return Ok(Status::Failed);
         };
         let unread = matches!(outcome, ChartOutcome::Failed(_) | ChartOutcome::Mistaken(_));
         if unread && matches!(piece.what, What::Line(..)) {
             self.bad_lines += 1;
+            if self.bad_lines > MOST_BAD_LINES {
+                let name = source.name();
+                bail!(
+                    "{name}: more than {MOST_BAD_LINES} lines of JSON are no voiced charts: the rest is not read"
+                );
+            }
             if self.bad_lines > MOST_LINES_TOLD {
                 self.worst = Status::Failed;
-                return Status::Failed;
+                return Ok(Status::Failed);
             }
         }
         if let Some(message) = first_of(&outcome) {
@@ -126,7 +139,7 @@ impl<'a> Reporter<'a> {
         }
         let status = complain(&piece.called(source), &text, outcome, terminal);
         self.worst = self.worst.max(status);
-        status
+        Ok(status)
     }
 
     /// A chart that was checked.

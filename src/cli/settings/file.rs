@@ -18,7 +18,7 @@ use crate::cli::visible::path_in_one_line;
 pub const NAME: &str = "compline.toml";
 
 /// A file longer than this is no settings file.
-const LONGEST: u64 = 1 << 20;
+const LONGEST: u64 = 64 << 10;
 
 /// A settings file.
 #[derive(Debug, PartialEq)]

@@ -9,7 +9,7 @@ use crate::cli::read_file::read_text;
 use crate::cli::visible::path_in_one_line;
 
 /// A file longer than this is no table of limits.
-const LONGEST: u64 = 1 << 20;
+const LONGEST: u64 = 64 << 10;
 
 /// The table with this name, or in this file, as `--limits` asks for it.
 ///

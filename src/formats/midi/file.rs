@@ -42,6 +42,9 @@ pub(super) struct TickNote {
     pub key: Pitch,
 }
 
+/// A longer file is not read, in bytes. One of 10 MiB needs half a gigabyte while it is.
+const MOST: usize = 2 << 20;
+
 /// Reads a file.
 ///
 /// # Errors
@@ -50,6 +53,10 @@ pub(super) struct TickNote {
 /// times in frames.
 pub(super) fn file(bytes: &[u8]) -> Result<MidiFile, UnreadableFile> {
     let damaged = |why: &str| UnreadableFile::new(format!("this MIDI file is damaged: {why}"));
+    if bytes.len() > MOST {
+        let why = format!("this MIDI file has more than {} MiB", MOST >> 20);
+        return Err(UnreadableFile::new(why));
+    }
     if !is_whole(bytes) {
         return Err(damaged("it is cut off"));
     }

@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 /// After so many inputs the share is said.
-const SAID_AFTER: u64 = 1_000_000;
+const SAID_AFTER: u64 = 100_000;
 
 /// The share of inputs that are read.
 pub struct Share {
