@@ -127,7 +127,7 @@ pub enum Command {
     /// would). takes, avoids: tensions and notes to avoid in this place; the left hand takes its colours
     /// from there. One cadence on another degree is not yet a change of key; a second one there is.
     Harmony(HarmonyArguments),
-    /// List or apply other chords that the melody accepts, or choose those that move the hand least
+    /// List, apply or choose other chords that the melody accepts
     ///
     /// Every proposal has its reason, and says what each melody note becomes over it. Chords under notes
     /// or wishes in an `lh` row are left alone. A changed chart says in its `was` rows what it was, so that

@@ -57,6 +57,12 @@ struct Relaxed {
     keeps: bool,
 }
 
+/// What is found for each number of replacements.
+type FoundByCount = Arc<Vec<Option<Relaxed>>>;
+
+/// The same by the multipliers.
+type FoundByMultipliers = BTreeMap<Vec<i64>, FoundByCount>;
+
 /// A part of all choices.
 #[derive(Debug, Clone, Default)]
 struct ChoicePart {
@@ -84,7 +90,7 @@ pub(super) struct LimitedSearch<'s> {
     /// The replacements that may be taken at all, by their places.
     among: Vec<bool>,
     /// What was found among all of these, by the multipliers. Searches for several numbers at once share it.
-    known: Mutex<BTreeMap<Vec<i64>, Arc<Vec<Option<Relaxed>>>>>,
+    known: Mutex<FoundByMultipliers>,
 }
 
 impl<'s> LimitedSearch<'s> {
@@ -178,12 +184,12 @@ impl<'s> LimitedSearch<'s> {
         Ok(found.get(count).cloned().flatten())
     }
 
-    fn found(&self, multipliers: &[i64]) -> Option<Arc<Vec<Option<Relaxed>>>> {
+    fn found(&self, multipliers: &[i64]) -> Option<FoundByCount> {
         self.known().get(multipliers).cloned()
     }
 
     /// What is put in is whole, so it may be read whatever became of a search beside this one.
-    fn known(&self) -> MutexGuard<'_, BTreeMap<Vec<i64>, Arc<Vec<Option<Relaxed>>>>> {
+    fn known(&self) -> MutexGuard<'_, FoundByMultipliers> {
         self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
