@@ -172,9 +172,12 @@ impl<'s> Problem<'s> {
             let chord = slot.symbol.chord().filter(|_| played)?;
             let key = self.keys.get(at).copied().flatten();
             let line = lines.get(at).copied().flatten();
+            let context = context(chord, key, next);
+            let sung = slot.melody_notes.iter().map(|note| note.note.name());
             Some(HarmonicContext {
                 line,
-                ..context(chord, key, next)
+                names: context.names.under(sung),
+                ..context
             })
         };
         let contexts = slots.map(|slot| context(slot).unwrap_or_default());

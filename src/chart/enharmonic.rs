@@ -30,10 +30,20 @@ pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
     let fits = |name: &Name| root_fits(*name, family, key);
     let same = same_sound(name);
     let other = || same.into_iter().flatten().find(fits);
-    Some(name)
-        .filter(fits)
-        .or_else(other)
-        .unwrap_or_else(|| name.simplest())
+    let found = Some(name).filter(fits).or_else(other);
+    let found = found.filter(|found| !is_read_slowly(*found, family, key));
+    found.unwrap_or_else(|| name.simplest())
+}
+
+/// Whether a root is one that readers expect as a white key whatever flats stand beside it: an Fb that the
+/// signature doesn't have, and a minor chord on Cb (Bm7 E7 in Gb). Common practice, no source.
+fn is_read_slowly(root: Name, family: Family, key: Key) -> bool {
+    let minor = matches!(family, Family::Minor | Family::HalfDiminished);
+    match (root.letter(), root.alter()) {
+        (Letter::F, -1) => !SIGNATURE.contains(&from_tonic(root, key)),
+        (Letter::C, -1) => minor,
+        _ => false,
+    }
 }
 
 /// The same for a chord that comes alone among the chords of the key, as a substitute dominant does,

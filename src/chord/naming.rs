@@ -15,8 +15,9 @@ impl Chord {
     /// assert_eq!(name.to_string(), "D");
     /// ```
     pub fn name(&self, degree: Degree, spelling: Spelling, key: KeyNames) -> Name {
-        match degree.number() {
-            1 => self.root,
+        match degree {
+            _ if degree.number() == 1 => self.root,
+            Degree::SHARP_NINTH => spelling.sharp_ninth(self.spell(degree), key),
             _ => spelling.name(self.spell(degree), key),
         }
     }

@@ -33,7 +33,7 @@ pub struct HarmonicContext {
     /// The line on one root that the chord is part of, where its neighbours spell one; all the tones of a
     /// triad that takes no colour for the sake of its neighbours.
     pub line: Option<LineTone>,
-    /// The names of its own that the region's key has for white keys.
+    /// The names that the region's key and the melody over the chord have for notes.
     pub names: KeyNames,
 }
 

@@ -81,7 +81,8 @@ impl Key {
             .unwrap_or(self.tonic)
     }
 
-    fn scale(self) -> Vec<Name> {
+    /// The seven notes of the key, from its tonic; a minor key has its natural sixth and seventh.
+    pub(super) fn scale(self) -> Vec<Name> {
         let alters: [i8; 7] = match self.mode {
             Mode::Major => [0; 7],
             Mode::Minor => [0, 0, -1, 0, 0, -1, -1],

@@ -24,7 +24,7 @@ use super::{Degree, Key, Letter, Mode, Name, Unreadable};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Spelling {
     /// By theory, but double sharps and flats, and an E#, B#, Cb or Fb that the key doesn't have,
-    /// give way to their everyday names.
+    /// give way to their everyday names. A note that the melody has is called as the melody calls it.
     #[default]
     Practical,
     /// By theory: every degree has its own letter.
@@ -37,12 +37,23 @@ impl Spelling {
 
     /// What a note that theory calls `name` is called in a key that has these names of its own.
     pub fn name(self, name: Name, key: KeyNames) -> Name {
-        let plain = name.alter() == 0 || name.alter().abs() == 1 && !is_white(name);
-        if self == Self::Strict || plain || key.has(name) {
-            name
-        } else {
-            name.simplest()
+        if self == Self::Strict {
+            return name;
         }
+        let plain = name.alter() == 0 || name.alter().abs() == 1 && !is_white(name);
+        let printed = match plain || key.of_key.has(name) {
+            true => name,
+            false => name.simplest(),
+        };
+        key.of_melody.of_sound(name).unwrap_or(printed)
+    }
+
+    /// The same of a #9, which is read as the minor third it sounds like where the key has that: Bb over
+    /// G7 in Bb (common practice, no source).
+    pub fn sharp_ninth(self, name: Name, key: KeyNames) -> Name {
+        let third = key.of_key.of_sound(name);
+        let name = third.filter(|_| self == Self::Practical).unwrap_or(name);
+        self.name(name, key)
     }
 
     /// The word for it.
@@ -76,54 +87,89 @@ impl Serialize for Spelling {
     }
 }
 
-/// Which of the names E#, B#, Cb and Fb are notes of a key.
+/// The names a note has already where a chord stands: those of the key, and those of the melody.
 ///
 /// A minor key has its raised sixth and seventh too: the B# of C# minor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct KeyNames {
-    e_sharp: bool,
-    b_sharp: bool,
-    c_flat: bool,
-    f_flat: bool,
+    of_key: NameSet,
+    of_melody: NameSet,
 }
 
 impl KeyNames {
-    /// None of them, as in C.
+    /// No key, and no melody.
     pub const NONE: Self = Self {
-        e_sharp: false,
-        b_sharp: false,
-        c_flat: false,
-        f_flat: false,
+        of_key: NameSet(0),
+        of_melody: NameSet(0),
     };
 
     /// Those of a key.
     pub fn of(key: Key) -> Self {
-        let raised = |number| {
+        let raised = [6, 7].map(|number| {
             let degree = Degree::new(number, 0).filter(|_| key.mode() == Mode::Minor);
             degree.and_then(|degree| degree.above(key.tonic()))
-        };
-        let (sixth, seventh) = (raised(6), raised(7));
-        let is_raised = |letter| {
-            let sharp = Name::new(letter, 1);
-            sharp.is_some() && (sharp == sixth || sharp == seventh)
-        };
-        let fifths = key.fifths();
+        });
         Self {
-            e_sharp: fifths >= 6 || is_raised(Letter::E),
-            b_sharp: fifths >= 7 || is_raised(Letter::B),
-            c_flat: fifths <= -6,
-            f_flat: fifths <= -7,
+            of_key: key
+                .scale()
+                .into_iter()
+                .chain(raised.into_iter().flatten())
+                .collect(),
+            of_melody: NameSet::default(),
         }
     }
 
-    fn has(self, name: Name) -> bool {
-        match (name.letter(), name.alter()) {
-            (Letter::E, 1) => self.e_sharp,
-            (Letter::B, 1) => self.b_sharp,
-            (Letter::C, -1) => self.c_flat,
-            (Letter::F, -1) => self.f_flat,
-            _ => false,
+    /// The same under a melody whose notes are called so.
+    ///
+    /// ```
+    /// # use compline::pitch::{KeyNames, Spelling};
+    /// let sung = KeyNames::NONE.under(["Eb".parse().unwrap()]);
+    /// let name = Spelling::Practical.name("D#".parse().unwrap(), sung);
+    /// assert_eq!(name.to_string(), "Eb");
+    /// ```
+    pub fn under(self, melody: impl IntoIterator<Item = Name>) -> Self {
+        Self {
+            of_melody: melody.into_iter().collect(),
+            ..self
         }
+    }
+}
+
+/// Some names with at most one accidental: a bit for each, flats, naturals and sharps by letters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+struct NameSet(u32);
+
+impl NameSet {
+    fn has(self, name: Name) -> bool {
+        Self::bit(name) & self.0 != 0
+    }
+
+    /// The name itself if it is there, else another one of its sound.
+    fn of_sound(self, name: Name) -> Option<Name> {
+        let same = Letter::ALL.into_iter().flat_map(|letter| {
+            let names = (-1..=1).filter_map(move |alter| Name::new(letter, alter));
+            names.filter(|other| other.class() == name.class())
+        });
+        let mut there = std::iter::once(name).chain(same);
+        there.find(|name| self.has(*name))
+    }
+
+    fn bit(name: Name) -> u32 {
+        match name.alter() {
+            alter @ -1..=1 => 1 << (name.letter() as i32 * 3 + i32::from(alter) + 1),
+            _ => 0,
+        }
+    }
+}
+
+impl FromIterator<Name> for NameSet {
+    fn from_iter<I: IntoIterator<Item = Name>>(names: I) -> Self {
+        Self(
+            names
+                .into_iter()
+                .map(Self::bit)
+                .fold(0, |all, bit| all | bit),
+        )
     }
 }
 
@@ -164,6 +210,42 @@ mod tests {
             ("Gb", "C", "Gb"),
         ] {
             assert_eq!(practical(name, key), printed, "{name} in {key}");
+        }
+    }
+
+    #[test]
+    fn a_note_of_the_melody_has_one_name_in_both_hands() {
+        for (name, key, melody, printed) in [
+            ("Cb", "Eb", "Cb", "Cb"),
+            ("Cb", "Eb", "B", "B"),
+            ("D#", "Eb", "Eb", "Eb"),
+            ("C##", "E", "D", "D"),
+            ("A#", "B", "C", "A#"),
+        ] {
+            let key = KeyNames::of(key.parse().unwrap());
+            let sung = key.under([melody.parse().unwrap()]);
+            let name: Name = name.parse().unwrap();
+            assert_eq!(Spelling::Practical.name(name, sung).to_string(), printed);
+            assert_eq!(Spelling::Strict.name(name, sung), name);
+        }
+    }
+
+    #[test]
+    fn a_sharp_ninth_is_read_as_the_minor_third_of_a_key_that_has_it() {
+        for (name, key, printed) in [
+            ("A#", "Bb", "Bb"),
+            ("C#", "Ebm", "Db"),
+            ("F##", "Am", "G"),
+            ("A#", "B", "A#"),
+            ("D#", "C", "D#"),
+        ] {
+            let key = KeyNames::of(key.parse().unwrap());
+            let name: Name = name.parse().unwrap();
+            assert_eq!(
+                Spelling::Practical.sharp_ninth(name, key).to_string(),
+                printed
+            );
+            assert_eq!(Spelling::Strict.sharp_ninth(name, key), name);
         }
     }
 

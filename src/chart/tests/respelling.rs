@@ -81,6 +81,10 @@ fn chords_near_the_key_keep_the_interval() {
         ("C", "F7", "Gb", "Cb7"),
         ("C", "Abmaj7", "Eb", "Cbmaj7"),
         ("C", "Bb7", "Db", "Cb7"),
+        ("C", "Fm7", "Gb", "Bm7"),
+        ("C", "Bb9", "Gb", "E9"),
+        ("C", "Abmaj7", "Ab", "Emaj7"),
+        ("Am", "Fmaj7", "Abm", "Fbmaj7"),
         ("C", "F#7", "B", "F7"),
     ] {
         assert_eq!(chord_in(key, symbol, to), there, "{symbol} in {key}");
