@@ -104,19 +104,17 @@ pub(super) fn bass(name: Name, key: Key) -> Name {
     same.into_iter().flatten().find(near).unwrap_or(name)
 }
 
-/// The name for a note that has been moved to `name`, under a chord whose tones of that sound are
-/// called `tones`.
+/// The name for a note that has been moved to `name` as the root of its chord was, whose tones of that sound
+/// are called `tones`.
 ///
-/// A writer who spelled it against the chord (Bb over G7alt, on its way to A) meant to, so that
-/// stays where the chord has moved by the same interval: `exact`.
-pub(super) fn note(name: Name, tones: &[Name], exact: bool, key: Key) -> Name {
+/// A writer who spelled it against the chord (Bb over G7alt, on its way to A) meant to, so that stays.
+pub(super) fn note(name: Name, tones: &[Name], key: Key) -> Name {
     let plain = name.alter().abs() < 2 && !is_odd(name, key);
-    if tones.contains(&name) || exact && plain {
+    if plain || tones.contains(&name) {
         return name;
     }
     let tone = tones.iter().find(|tone| tone.alter().abs() < 2);
-    let alone = if plain { name } else { name.simplest() };
-    tone.copied().unwrap_or(alone)
+    tone.copied().unwrap_or_else(|| name.simplest())
 }
 
 /// Whether it is a white key by a black key's name that the signature doesn't call for.

@@ -97,8 +97,8 @@ struct Shift {
 /// A cell that has been moved.
 struct Moved {
     cell: Cell,
-    /// Whether its root has moved by the interval, and not to another name.
-    exact: bool,
+    /// How the name of its root has moved: by the chart's interval, or to another name of that sound.
+    by: Interval,
 }
 
 impl Moved {
@@ -197,14 +197,14 @@ impl Shift {
 
     /// A cell with its chord on its new root.
     fn cell(&self, cell: &mut Cell, root: Option<Name>) -> Option<Moved> {
-        let mut exact = true;
+        let mut by = self.by;
         if let Some(chord) = cell.symbol.chord() {
             let moved = self.chord(chord, root?)?;
-            exact = chord.root().plus(self.by) == Some(moved.root());
+            by = Interval::between(chord.root(), moved.root());
             cell.symbol = Arc::new(Symbol::Chord(moved));
         }
         let cell = cell.clone();
-        Some(Moved { cell, exact })
+        Some(Moved { cell, by })
     }
 
     fn chord(&self, chord: &Chord, root: Name) -> Option<Chord> {
@@ -255,15 +255,15 @@ impl Shift {
     fn note(&self, note: &mut Note, under: Option<&Moved>) -> Option<()> {
         let pitch = note.pitch()?.plus(self.by.semitones())?;
         let class = pitch.class();
-        let name = match (note.name().plus(self.by), self.key) {
+        let by = under.map_or(self.by, |moved| moved.by);
+        let name = match (note.name().plus(by), self.key) {
             (Some(name), None) => name,
             (None, None) => plain(class)?,
             (name, Some(key)) => {
                 let name = name.unwrap_or_else(|| key.name_of(class));
                 let chord = under.and_then(Moved::chord);
                 let tones = chord.map(|chord| tones(chord, chord.root(), class));
-                let exact = under.is_none_or(|moved| moved.exact);
-                let name = enharmonic::note(name, &tones.unwrap_or_default(), exact, key);
+                let name = enharmonic::note(name, &tones.unwrap_or_default(), key);
                 self.spelling.name(name, KeyNames::of(key))
             }
         };
