@@ -130,6 +130,13 @@ fn a_note_spelled_against_its_chord_stays_so_unless_the_chord_is_respelled() {
 }
 
 #[test]
+fn a_melody_is_renamed_with_its_chord() {
+    let text = "key: F\n| Bbm7 Eb9 |\nmel | Db5:2 C5:1 Bb4:1 |\n";
+    assert_eq!(row(text, "Gb", "mel"), "mel  | D5:2 C#5:1 B4:1 |");
+    assert_eq!(row(text, "E", "mel"), "mel  | C5:2 B4:1 A4:1 |");
+}
+
+#[test]
 fn other_notes_avoid_white_keys_by_black_names() {
     let text = "key: Ab\n| Bbm7 |\nmel | A4:1 A4:1 G4:1 B4:1 |\n";
     assert_eq!(row(text, "E", "mel"), "mel  | F4:1 F4:1 D#4:1 G4:1 |");
