@@ -325,7 +325,7 @@ fn the_width_of_a_tune_is_told() {
 /// What the rules say of every note that is put to third and seventh, over the chord and over a foreign bass.
 #[test]
 fn every_note_beside_a_frame_is_judged_as_the_table_says() {
-    const SYMBOLS: [(&str, &str); 22] = [
+    const SYMBOLS: [(&str, &str); 24] = [
         ("Cmaj7", "E3.B3"),
         ("C7", "E3.Bb3"),
         ("Cm7", "Eb3.Bb3"),
@@ -333,6 +333,8 @@ fn every_note_beside_a_frame_is_judged_as_the_table_says() {
         ("Cm6", "Eb3.A3"),
         ("Cm7b5", "Eb3.Bb3"),
         ("Cdim7", "Eb3.A3"),
+        ("Cdim7", "Eb3.Ab3"),
+        ("Cdim7", "Gb3.Ab3"),
         ("C7sus", "F3.Bb3"),
         ("C7alt", "E3.Bb3"),
         ("C7b9", "E3.Bb3"),

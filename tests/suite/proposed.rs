@@ -4,9 +4,12 @@
 //! tones, way on, outside, degree), then how many more links lead on, then what else is said of it. Below stand
 //! the proposals that held places keep out.
 
+use std::collections::BTreeMap;
+
 use compline::arrange::Settings;
 use compline::chart;
-use compline::reharm::{AskedPlaces, HeldBy, Judgement, Listed, Proposed, Ways, reharm};
+use compline::harmony::{Passage, Spot};
+use compline::reharm::{AskedPlaces, HeldBy, Judgement, Listed, Proposed, Ways, proposals, reharm};
 
 /// Progressions that are taught as such (common practice), in major and in minor; some under a melody.
 const ROWS: [&str; 26] = [
@@ -128,4 +131,87 @@ fn what_is_free_is_not_kept_out() {
             "{rows}"
         );
     }
+}
+
+/// Passages of a chord a bar, each with a melody that the techniques accept.
+const SUNG: [(&str, &[&str], &[&str]); 8] = [
+    ("C", &["Cmaj7", "Dm7", "G7", "Cmaj7"], &["r", "r", "r", "r"]),
+    ("C", &["C", "Am7", "Fmaj7", "C"], &["r", "r", "r", "r"]),
+    ("C", &["Cmaj7", "Em7", "A7", "Dm7"], &["r", "r", "r", "r"]),
+    (
+        "C",
+        &["Am7", "Dm7", "G7", "Cmaj7"],
+        &["G4", "A4", "B4", "E4"],
+    ),
+    ("Cm", &["Cm", "Cm", "G7", "Cm"], &["r", "r", "r", "r"]),
+    (
+        "Cm",
+        &["Fm7", "Bb7", "Ebmaj7", "Cm"],
+        &["Ab4", "D4", "G4", "r"],
+    ),
+    ("Cm", &["Cm", "Fm7", "Dm7b5", "G7"], &["r", "r", "r", "r"]),
+    (
+        "Cm",
+        &["Fm7", "G7", "Dm7b5", "Cm"],
+        &["C5", "D5", "F4", "r"],
+    ),
+];
+
+/// What is proposed where the melody holds a note over one bar: the technique with its chords.
+fn proposed_under(key: &str, chords: &[&str], melody: &[&str], bar: usize) -> Vec<String> {
+    let notes: Vec<String> = melody.iter().map(|note| format!("{note}:4")).collect();
+    let rows = format!(
+        "key: {key}\n| {} |\nmel | {} |",
+        chords.join(" | "),
+        notes.join(" | ")
+    );
+    let chart = chart::read(&rows).unwrap();
+    let slots = chart.slots();
+    let spots: Vec<Spot<'_>> = slots
+        .iter()
+        .filter_map(|slot| Spot::of(slot, chart.key()))
+        .collect();
+    let found = proposals(&Passage {
+        spots: &spots,
+        next: None,
+    });
+    let touched = found
+        .iter()
+        .filter(|proposal| proposal.spots.contains(&bar));
+    let told = touched.map(|proposal| {
+        let new: Vec<&str> = proposal
+            .chords
+            .iter()
+            .map(|new| new.chord.symbol())
+            .collect();
+        format!("{} {}", proposal.technique, new.join(" "))
+    });
+    told.collect()
+}
+
+#[test]
+fn every_technique_accepts_the_notes_of_the_table() {
+    let names = [
+        "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B",
+    ];
+    let mut table = String::new();
+    for (key, chords, melody) in SUNG {
+        for (bar, chord) in chords.iter().enumerate() {
+            let mut under: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+            for name in names {
+                let sung = format!("{name}5");
+                let mut melody = melody.to_vec();
+                melody[bar] = &sung;
+                for told in proposed_under(key, chords, &melody, bar) {
+                    under.entry(told).or_default().push(name);
+                }
+            }
+            table += &format!("{key}: {} with a note over {chord}\n", chords.join(" "));
+            let lines = under
+                .iter()
+                .map(|(told, names)| format!("  {told} | {}\n", names.join(" ")));
+            table += &lines.collect::<String>();
+        }
+    }
+    insta::assert_snapshot!("accepted", table);
 }

@@ -92,6 +92,7 @@ fn one_chord_has_no_key_unless_the_chart_says() {
         assert_eq!(row(&one, None), [None]);
         assert_eq!(row(&one, key("F")), [key("F")]);
     }
+    assert_eq!(row(&chords("G7 Cmaj7"), None), [key("C"), key("C")]);
     assert_eq!(regions(&[], key("C"), false), []);
     assert_eq!(regions(&[None, None], None, false), [None, None]);
 }
