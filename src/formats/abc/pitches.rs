@@ -16,7 +16,7 @@ pub(super) struct Pitches {
 }
 
 /// Notes struck together.
-pub(super) struct Struck {
+pub(super) struct NotesTogether {
     pub notes: Vec<Note>,
     /// The length behind the first of them, in units; 1 where there is none.
     pub length: Ratio<i64>,
@@ -69,7 +69,7 @@ impl Pitches {
     }
 
     /// The notes of a text; what is none is passed over.
-    pub(super) fn struck(&mut self, text: &str) -> Struck {
+    pub(super) fn struck(&mut self, text: &str) -> NotesTogether {
         let mut notes = Vec::new();
         let mut rest = text;
         let mut first = None;
@@ -86,6 +86,6 @@ impl Pitches {
             };
         }
         let length = first.unwrap_or(Ratio::from(1));
-        Struck { notes, length }
+        NotesTogether { notes, length }
     }
 }
