@@ -10,10 +10,10 @@
 
 use super::adjacency::Adjacency;
 use super::elimination;
+use super::ends::pair;
 use super::exact::too_entangled;
 use super::key::NEVER;
 use super::key_layout::KeyLayout;
-use super::min_plus::pair;
 use super::order::Order;
 use super::rows::Rows;
 use super::tables::Tables;

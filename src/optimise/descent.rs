@@ -2,9 +2,9 @@
 //! effort alone with byte lanes.
 
 use super::columns::{Block, LANES};
+use super::ends::Ends;
 use super::kernel::{Lanes, lower};
 use super::key::{NEVER, least};
-use super::min_plus::Ends;
 use super::order::BucketRun;
 use super::sides;
 use super::tables::{Room, TablePlace, Tables};

@@ -1,8 +1,8 @@
 //! Solves a model whose tables are known to fit a budget.
 
 use super::elimination::{self, Unfinished};
+use super::ends::MANY;
 use super::key_layout::KeyLayout;
-use super::min_plus::MANY;
 use super::order::Order;
 use super::rows::Rows;
 use super::tables::Tables;

@@ -1,20 +1,20 @@
 //! Which rows of two ends may meet where boundaries hold: those that show each other one number.
 
+use super::ends::{Ends, pair};
 use super::key::{NEVER, least};
 use super::key_layout::KeyLayout;
-use super::min_plus::{Ends, pair};
 
 /// What a row shows to the other end, one number for each direction that is bounded, and its place among the
 /// rows that are looked at.
-type Shown = ((u32, u32), u32);
+type RowNumbers = ((u32, u32), u32);
 
 /// Rows that all show one number.
-pub(super) struct Meeting<'s> {
-    near: &'s [Shown],
-    far: &'s [Shown],
+pub(super) struct RowsThatMeet<'s> {
+    near: &'s [RowNumbers],
+    far: &'s [RowNumbers],
 }
 
-impl Meeting<'_> {
+impl RowsThatMeet<'_> {
     /// How many pairs of rows there are.
     pub fn pairs(&self) -> usize {
         self.near.len() * self.far.len()
@@ -26,7 +26,7 @@ impl Meeting<'_> {
         ends: &Ends<'_>,
         layout: KeyLayout,
     ) -> impl Iterator<Item = (u32, u32, u64)> {
-        let of_near = move |&(_, near): &Shown| {
+        let of_near = move |&(_, near): &RowNumbers| {
             let mine = ends.near_rows[near as usize];
             self.far.iter().map(move |&(_, far)| {
                 let theirs = ends.far_rows[far as usize];
@@ -39,7 +39,7 @@ impl Meeting<'_> {
 
     /// The rows at the near and at the far end, by their numbers among all rows of the model.
     pub fn rows(&self, ends: &Ends<'_>) -> [Vec<u32>; 2] {
-        let rows = |shown: &[Shown], rows: &[u32]| {
+        let rows = |shown: &[RowNumbers], rows: &[u32]| {
             let rows = shown.iter().map(|&(_, at)| rows[at as usize]);
             rows.collect()
         };
@@ -72,20 +72,20 @@ impl Meeting<'_> {
 }
 
 /// Visits the meetings on a link: every row is in one at the most.
-pub(super) fn meetings(ends: &Ends<'_>, mut visit: impl FnMut(Meeting<'_>)) {
+pub(super) fn meetings(ends: &Ends<'_>, mut visit: impl FnMut(RowsThatMeet<'_>)) {
     let near = by_number(ends, ends.near_rows, true);
     let far = by_number(ends, ends.far_rows, false);
     let mut far = far.chunk_by(|a, b| a.0 == b.0).peekable();
     for near in near.chunk_by(|a, b| a.0 == b.0) {
         while far.next_if(|far| far[0].0 < near[0].0).is_some() {}
         if let Some(far) = far.next_if(|far| far[0].0 == near[0].0) {
-            visit(Meeting { near, far });
+            visit(RowsThatMeet { near, far });
         }
     }
 }
 
 /// What each row shows, by these numbers, then by place.
-fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<Shown> {
+fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<RowNumbers> {
     let shown = |&row: &u32| {
         let mark = ends.model.mark(row);
         let (onward, back) = match near {
@@ -97,7 +97,7 @@ fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<Shown> {
             if ends.link.back { back } else { 0 },
         )
     };
-    let mut found: Vec<Shown> = rows.iter().map(shown).zip(0..).collect();
+    let mut found: Vec<RowNumbers> = rows.iter().map(shown).zip(0..).collect();
     found.sort_unstable();
     found
 }

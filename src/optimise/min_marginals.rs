@@ -6,9 +6,10 @@
 //! the bucket's scope. Both together make the bucket's sums whole: the least sum in which a row occurs
 //! belongs to the best plan with it.
 
+use super::ends::{Ends, Scratch};
 use super::key::least;
 use super::key::{NEVER, join};
-use super::min_plus::{Ends, Scratch, min_plus};
+use super::min_plus::min_plus;
 use super::order::BucketRun;
 use super::tables::Tables;
 

@@ -42,8 +42,8 @@
 //! # Where to read on
 //!
 //! `model` is what goes in, `solve` what can be asked. `graph`, `elimination` and `order` say what is joined
-//! when. `sweep` eliminates: `bucket` joins what names a variable, `min_plus` minimises over it, `meetings`
-//! says for that which rows boundaries let meet, and `descent` does both at one go where a page is straight,
+//! when. `sweep` eliminates: `bucket` joins what names a variable, `min_plus` minimises over it between the
+//! `ends` of a link, `meetings` says for that which rows boundaries let meet, and `descent` does both at one go where a page is straight,
 //! with `sides` for whole keys and `kernel` for effort alone. `decide`, `min_marginals`, `k_best` and
 //! `by_weight` go back through the `tables`; `bound` is for what is too entangled.
 //!
@@ -60,6 +60,7 @@ mod decide;
 mod descent;
 mod edge;
 mod elimination;
+mod ends;
 mod error;
 mod exact;
 mod extremes;

@@ -1,9 +1,10 @@
 //! The elimination itself, from the first variable of the order to the last.
 
 use super::Model;
+use super::ends::Ends;
 use super::key::{NEVER, least};
 use super::key_layout::KeyLayout;
-use super::min_plus::{Ends, min_plus};
+use super::min_plus::min_plus;
 use super::order::{BucketRun, Order};
 use super::rows::Rows;
 use super::tables::{Room, TablePlace, Tables};

@@ -14,10 +14,10 @@
 use super::Model;
 use super::adjacency::{Adjacency, NONE};
 use super::columns::Block;
+use super::ends::{Scratch, pair};
 use super::kernel::Lanes;
 use super::key::{NEVER, join, least};
 use super::key_layout::KeyLayout;
-use super::min_plus::{Scratch, pair};
 use super::order::{BucketRun, Order};
 use super::rows::Rows;
 use std::ops::Range;
