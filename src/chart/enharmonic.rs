@@ -25,24 +25,26 @@ const BORROWED: RangeInclusive<i32> = -4..=-2;
 const SIGNATURE: RangeInclusive<i32> = -1..=5;
 
 /// The name for a root that has been moved to `name`: at most one accidental, near the key, and
-/// on an E#, B#, Cb or Fb outside the signature only what rises (E#dim7) or is borrowed.
+/// on an E#, B# or Cb outside the signature only what rises (E#dim7) or is borrowed, and on no Fb.
 pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
     let fits = |name: &Name| root_fits(*name, family, key);
     let same = same_sound(name);
     let other = || same.into_iter().flatten().find(fits);
     let found = Some(name).filter(fits).or_else(other);
-    let found = found.filter(|found| !is_read_slowly(*found, family, key));
+    let far_fb = |found: &Name| {
+        let fb = (found.letter(), found.alter()) == (Letter::F, -1);
+        fb && !SIGNATURE.contains(&from_tonic(*found, key))
+    };
+    let found = found.filter(|found| !far_fb(found));
     found.unwrap_or_else(|| name.simplest())
 }
 
-/// Whether a root is one that readers expect as a white key whatever flats stand beside it: an Fb that the
-/// signature doesn't have, and a minor chord on Cb (Bm7 E7 in Gb). Common practice, no source.
-fn is_read_slowly(root: Name, family: Family, key: Key) -> bool {
-    let minor = matches!(family, Family::Minor | Family::HalfDiminished);
+/// The name for the root of a minor seventh or half-diminished chord that is called `root` so far: it is read
+/// as the II of some key, and no key in use has its II on Cb (Bm7 E7 in Gb). Common practice, no source.
+pub(crate) fn second(root: Name) -> Name {
     match (root.letter(), root.alter()) {
-        (Letter::F, -1) => !SIGNATURE.contains(&from_tonic(root, key)),
-        (Letter::C, -1) => minor,
-        _ => false,
+        (Letter::C, -1) => root.simplest(),
+        _ => root,
     }
 }
 

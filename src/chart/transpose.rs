@@ -143,9 +143,10 @@ impl Shift {
         let moved = chord.root().plus(self.by)?;
         let name = self.key.map_or(moved, |key| {
             let root = enharmonic::root(moved, chord.family(), key);
-            match chord.seventh() == Some(Degree::SEVENTH) && chord.third() == Some(Degree::THIRD) {
-                true => enharmonic::tonic(root, key),
-                false => root,
+            match (chord.third(), chord.seventh()) {
+                (Some(Degree::THIRD), Some(Degree::SEVENTH)) => enharmonic::tonic(root, key),
+                (Some(Degree::MINOR_THIRD), Some(Degree::FLAT_SEVENTH)) => enharmonic::second(root),
+                _ => root,
             }
         });
         Some(MovedRoot { moved, name })

@@ -130,7 +130,13 @@ impl Wanted {
 /// A chord on this root, by its everyday name in the key.
 pub(super) fn on(root: Name, kind: WantedKind, key: Option<Key>, beats: Beats) -> Wanted {
     let root = match key {
-        Some(key) => enharmonic::root(root, kind.family(), key),
+        Some(key) => {
+            let root = enharmonic::root(root, kind.family(), key);
+            match kind {
+                WantedKind::Minor | WantedKind::HalfDiminished => enharmonic::second(root),
+                _ => root,
+            }
+        }
         None if root.alter().abs() > 1 || root.simplest().alter() == 0 => root.simplest(),
         None => root,
     };
