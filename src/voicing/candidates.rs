@@ -324,11 +324,15 @@ impl<'a> CandidateSearch<'a> {
     }
 
     /// How many half tensions are left out with the keys that are left to the melody: one, and a whole
-    /// tension where the melody leaves a key before half of the chord is over.
+    /// tension where the melody leaves a key before half of the chord is over, or the symbol names the tone.
     fn thinness(&self, voicing: &Voicing) -> u32 {
         let Melody { held, lasting, .. } = self.ask.melody;
-        let mut left = voicing.pitches().filter(|key| held.contains(key));
-        match left.all(|key| lasting.contains(&key)) {
+        let named = |degree| {
+            let mut named = self.ask.chord.named_beyond_frame();
+            named.any(|named| named == degree)
+        };
+        let mut left = voicing.notes.iter().filter(|n| held.contains(&n.pitch));
+        match left.all(|note| lasting.contains(&note.pitch) && !named(note.degree)) {
             true => TENSION / 2,
             false => TENSION,
         }
