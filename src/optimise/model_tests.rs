@@ -89,6 +89,51 @@ fn rows_of_many_entries_are_measured() {
     }
 }
 
+/// A row is of one entry or more that rise.
+#[test]
+fn what_does_not_rise_is_no_row() {
+    assert!(super::Row::new(vec![]).is_none());
+    assert!(super::Row::new(vec![5, 5]).is_none() && super::Row::new(vec![5, 4]).is_none());
+    assert!(super::Row::new(vec![5]).is_some() && super::Row::new(vec![4, 5]).is_some());
+}
+
+/// Where the budget leaves plans unproved, the plans by weight say so.
+#[test]
+fn plans_by_weight_that_are_not_proved_say_so() {
+    let mut model = Model::new();
+    for variable in 0..7 {
+        let values = (0..4).map(|at| Value {
+            weight: u32::from(at % 2 == 1),
+            ..value(&[
+                (variable * 7 + at * 5) % 11,
+                12 + (variable * 3 + at * 4) % 9,
+            ])
+        });
+        let domain = model.domain(values);
+        model.variable(domain, 1);
+    }
+    for from in 0..7 {
+        (0..from).for_each(|to| model.edge(Edge::new(to, from)));
+    }
+    let (mut proved, mut open) = (0, 0);
+    for power in 4..24 {
+        let budget = Budget {
+            work: 1 << power,
+            cells: 1 << power,
+        };
+        let Ok(found) = model.best_by_weight(2, budget) else {
+            continue;
+        };
+        let optimal = found
+            .plans()
+            .iter()
+            .all(|plan| plan.as_ref().is_some_and(|plan| plan.optimal));
+        assert_eq!(found.proved(), optimal, "2^{power}");
+        (proved, open) = (proved + u32::from(optimal), open + u32::from(!optimal));
+    }
+    assert!(proved > 0 && open > 0, "{proved} {open}");
+}
+
 /// Efforts alone have room for larger sums than whole costs.
 #[test]
 fn least_efforts_are_counted_below_two_to_the_59() {

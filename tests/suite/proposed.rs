@@ -12,7 +12,7 @@ use compline::harmony::{Passage, Spot};
 use compline::reharm::{AskedPlaces, HeldBy, Judgement, Listed, Proposed, Ways, proposals, reharm};
 
 /// Progressions that are taught as such (common practice), in major and in minor; some under a melody.
-const ROWS: [&str; 26] = [
+const ROWS: [&str; 29] = [
     "key: C\n| Dm7 | G7 | Cmaj7 | % |",
     "key: C\n| Dm7 G7 | Cmaj7 | Dm7 G7 | C6 |",
     "key: C\n| Cmaj7 Am7 | Dm7 G7 | Em7 A7 | Dm7 G7 | C6 |",
@@ -33,6 +33,9 @@ const ROWS: [&str; 26] = [
     "key: C\n| Cmaj7 | Dm7 | G7 | Cmaj7 |\nmel | r:2 B4:2 | D5:4 | F5:4 | E5:4 |",
     "key: C\n| Cmaj7 | Em7 | Am7 | Fmaj7 |\nmel | r:2 C5:2 | r:2 E5:2 | r:2 A4:2 | E5:4 |",
     "key: C\n| Cmaj7 | Fmaj7 | Dm7 | G7 | C6 | C6 |\nmel | G4:2 A4:2 | E5:4 | r:2 B4:2 | D5:4 | E5:4 | C5:4 |",
+    "key: C\n| Cmaj7 | Dm7 | Fmaj7 | Dm7 | Fmaj7 | Dm7 | G7 | Cmaj7 |",
+    "key: Cm\n| Fm7 | Bb7 | G7 | Cm |\nmel | Eb5:4 | F5:4 | G5:4 | C5:4 |",
+    "key: Cm\n| Fm7 | Dm7b5 | G7 | Cm6 |\nmel | C5:4 | Ab4:4 | B4:4 | G4:4 |",
     "key: Cm\n| Dm7b5 | G7b9 | Cm6 | % |",
     "key: Cm\n| Cm | Cm | Fm7 | Bb7 | Ebmaj7 | Abmaj7 | Dm7b5 G7 | Cm6 |",
     "key: Cm\n| Cm7 Bb7 | Abmaj7 G7 | Cm7 F7 | Dm7b5 G7 | Cm |",

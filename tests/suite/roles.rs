@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use compline::chord::Chord;
-use compline::harmony::Analysis;
+use compline::harmony::{Analysis, analyses};
 use compline::pitch::{Interval, Key};
 
 /// Twelve tonics, as tunes in those keys are usually written.
@@ -103,4 +103,65 @@ fn every_key_reads_its_chords_alike() {
             (there.function, there.context.scale)
         );
     }
+}
+
+/// Rows of chords that leave open where they belong: which key each chord is heard in, no key being given.
+#[test]
+fn rows_without_a_key_are_heard_as_the_table_says() {
+    let rows = [
+        "C F",
+        "F C",
+        "C G",
+        "G C",
+        "Am F",
+        "Am F C G",
+        "C Am F G",
+        "F G Am",
+        "G F C",
+        "Dm7 G7",
+        "Dm7 G7 Cmaj7 Am7",
+        "Fmaj7 Em7 Dm7 Cmaj7",
+        "Am7 D7 Gmaj7 Cmaj7 F#m7b5 B7 Em6",
+        "Cmaj7 Ebmaj7 Abmaj7 Dbmaj7",
+        "C7 F7 G7",
+        "Em7 A7 Dm7 G7",
+        "Cmaj7 Dm7 G7 Cmaj7 Am7 D7 Gmaj7",
+        "Gmaj7 Am7 D7 Gmaj7 Dm7 G7 Cmaj7",
+        "Cm Fm7 Bb7 Ebmaj7",
+        "Ebmaj7 Fm7 Dm7b5 G7 Cm6",
+        "Dm7 Em7 Fmaj7 G7",
+        "Cmaj7 Fmaj7 Cmaj7 Fmaj7",
+        "Dm7 Am7 Dm7 Am7",
+        "Bbmaj7 Ebmaj7 Fmaj7",
+        "C E7 Am C7 F",
+        "G7 C7 F7 Bb7",
+        "Am7 Dm7 Am7 E7",
+        "C D7 F C",
+        "Am G F E",
+        "E F G Am",
+        "Cmaj7 Bm7 E7 Am7 Gm7 C7 Fmaj7 Fm7 Bb7 Cmaj7",
+        "Fm7 Bb7 Ebmaj7 Am7 D7 Gmaj7 Cm7 F7 Bbmaj7",
+        "Dmaj7 Fmaj7 Dmaj7 Fmaj7",
+        "Em Am Em B7 Em",
+        "G D Em C",
+        "C G Am Em F C F G",
+    ];
+    let mut table = String::new();
+    for row in rows {
+        let chords: Vec<Chord> = row
+            .split(' ')
+            .map(|symbol| Chord::read(symbol).unwrap())
+            .collect();
+        let slots: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+        for looped in [false, true] {
+            let found = analyses(&slots, None, looped);
+            let keys = found.iter().map(|one| {
+                one.as_ref()
+                    .map_or("-".to_owned(), |one| one.region.to_string())
+            });
+            let looped = if looped { ", round and round" } else { "" };
+            table += &format!("{row}{looped}: {}\n", keys.collect::<Vec<_>>().join(" "));
+        }
+    }
+    insta::assert_snapshot!("regions", table);
 }

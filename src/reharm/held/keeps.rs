@@ -81,3 +81,27 @@ pub(super) fn leads_home(dominant: &Chord, tonic: &Chord) -> bool {
         _ => is_dominant && matches!(up, 2 | 5 | 11) || suspended || triad,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::leads_home;
+    use crate::chord::Chord;
+
+    /// Dominants on the fifth, a half step above and on the b7, the fifth's triad and suspension, and what
+    /// stands on the leading tone.
+    #[test]
+    fn what_leads_home_is_a_dominant_of_it() {
+        let home = Chord::read("Cmaj7").unwrap();
+        let leads = |symbol: &&str| leads_home(&Chord::read(symbol).unwrap(), &home);
+        let does = [
+            "G7", "Db7", "Bb7", "G7sus", "Gsus", "G", "Bdim7", "Ddim7", "Fdim7", "Abdim7", "Bm7b5",
+            "F/G", "Dm7/G",
+        ];
+        let does_not = [
+            "D7", "F7", "A7", "Fsus", "F#sus", "Dsus", "F", "D", "Gmaj7", "Gm7", "Dm7b5", "Cdim7",
+            "C#dim7", "Dm7",
+        ];
+        assert!(does.iter().all(leads));
+        assert_eq!(does_not.iter().filter(|symbol| leads(symbol)).count(), 0);
+    }
+}

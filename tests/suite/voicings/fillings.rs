@@ -9,11 +9,11 @@ use super::*;
 use Colour::{Altered, Natural, Written};
 
 /// A symbol for each thing that the fillings ask about.
-const SYMBOLS: [&str; 39] = [
+const SYMBOLS: [&str; 40] = [
     "C", "Cmaj7", "C6", "C69", "Cmaj9", "Cmaj7#11", "Cmaj13", "Cmaj7#5", "Cadd9", "Cm", "Cm7",
     "Cm9", "Cm11", "Cm6", "CmMaj7", "Cm7b5", "Cdim7", "Cdim", "C7", "C9", "C13", "C7b9", "C7#9",
     "C7#11", "C7b13", "C7b5", "C7#5", "C7b9b13", "C7alt", "C13b9", "C7sus", "C9sus", "C7susb9",
-    "Csus", "C+", "C7addb5", "C11", "C7no5", "C9/E",
+    "Csus", "C+", "C7addb5", "C11", "C7no5", "C9/E", "C7/E",
 ];
 
 /// The melody's note by its semitones above the root: none, or one of the twelve.
