@@ -17,8 +17,8 @@ const NEAR: RangeInclusive<i32> = -6..=6;
 /// The same for diminished chords: to the #II.
 const NEAR_DIMINISHED: RangeInclusive<i32> = -6..=9;
 
-/// The degrees borrowed from minor, bVII, bIII and bVI, which keep their flats even as Cb or Fb: they
-/// come among other flats (Gbm7 Cb7 in Db), where the tritone substitute comes alone.
+/// The degrees borrowed from minor, bVII, bIII and bVI, which keep their flats even as Cb: they come among
+/// other flats (Gbm7 Cb7 in Db), where the tritone substitute comes alone. An Fb is read as slowly there.
 const BORROWED: RangeInclusive<i32> = -4..=-2;
 
 /// The notes of the signature: from the fourth degree to the seventh.
@@ -30,13 +30,10 @@ pub(crate) fn root(name: Name, family: Family, key: Key) -> Name {
     let fits = |name: &Name| root_fits(*name, family, key);
     let same = same_sound(name);
     let other = || same.into_iter().flatten().find(fits);
-    let found = Some(name).filter(fits).or_else(other);
-    let far_fb = |found: &Name| {
-        let fb = (found.letter(), found.alter()) == (Letter::F, -1);
-        fb && !SIGNATURE.contains(&from_tonic(*found, key))
-    };
-    let found = found.filter(|found| !far_fb(found));
-    found.unwrap_or_else(|| name.simplest())
+    Some(name)
+        .filter(fits)
+        .or_else(other)
+        .unwrap_or_else(|| name.simplest())
 }
 
 /// The name for the root of a minor seventh or half-diminished chord that is called `root` so far: it is read
@@ -64,7 +61,8 @@ fn root_fits(name: Name, family: Family, key: Key) -> bool {
     let diminished = matches!(family, Family::Diminished | Family::HalfDiminished);
     let range = if diminished { NEAR_DIMINISHED } else { NEAR };
     let place = from_tonic(name, key);
-    let at_home = BORROWED.contains(&place) || diminished && name.alter() > 0;
+    let borrowed = BORROWED.contains(&place) && name.letter() != Letter::F;
+    let at_home = borrowed || diminished && name.alter() > 0;
     let everyday = SIGNATURE.contains(&place) || name.fifths() <= sharpest(family);
     name.alter().abs() < 2 && range.contains(&place) && (at_home || !is_odd(name, key)) && everyday
 }
