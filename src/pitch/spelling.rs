@@ -146,6 +146,10 @@ impl NameSet {
 
     /// The name itself if it is there, else another one of its sound.
     fn of_sound(self, name: Name) -> Option<Name> {
+        // Most chords have no melody over them, and every note of every voicing asks.
+        if self.0 == 0 {
+            return None;
+        }
         let same = Letter::ALL.into_iter().flat_map(|letter| {
             let names = (-1..=1).filter_map(move |alter| Name::new(letter, alter));
             names.filter(|other| other.class() == name.class())
