@@ -78,28 +78,17 @@ fn a_severity_that_is_set_holds_for_every_finding_of_its_rule() {
 fn leaps_and_the_top_line_are_asked_about_where_they_are_set_and_only_there() {
     // Notes leap by eleven semitones at most, the top note moves by eight.
     let leap = "| Fm7 | Bb7 |\nlh | Eb3.G3.Ab3.C4 | D4.F4.Ab4 |";
-    for (options, broken) in [
-        (&[][..], false),
-        (&["--leap", "7"], true),
-        (&["--leap", "12"], false),
+    for (rule, options, broken) in [
+        ("wide-leap", &[][..], false),
+        ("wide-leap", &["--leap", "7"], true),
+        ("wide-leap", &["--leap", "12"], false),
+        ("top-line", &[], false),
+        ("top-line", &["--top", "step"], true),
+        ("top-line", &["--top", "held"], true),
+        ("top-line", &["--top", "free"], false),
     ] {
-        assert_eq!(
-            !of_rule(leap, "wide-leap", options).is_empty(),
-            broken,
-            "{options:?}"
-        );
-    }
-    for (options, broken) in [
-        (&[][..], false),
-        (&["--top", "step"], true),
-        (&["--top", "held"], true),
-        (&["--top", "free"], false),
-    ] {
-        assert_eq!(
-            !of_rule(leap, "top-line", options).is_empty(),
-            broken,
-            "{options:?}"
-        );
+        let found = of_rule(leap, rule, options);
+        assert_eq!(!found.is_empty(), broken, "{rule} {options:?}");
     }
     for (option, most, rule) in [("--leap", "7", "wide-leap"), ("--top", "step", "top-line")] {
         let found = of_rule(leap, rule, &[option, most]);
