@@ -3,7 +3,7 @@
 
 use crate::pitch::{Pitch, Spelling};
 
-use super::candidates::Ask;
+use super::ask::Ask;
 use super::shapes::{Material, Shape};
 use super::{Colour, Voicing, lay};
 

@@ -4,74 +4,17 @@
 //! span), then each octave it can lie in (range, low intervals, melody). The first shape of the palette
 //! with a voicing left is the slot's.
 
-use std::borrow::Cow;
-
-use crate::chord::Chord;
 use crate::hand::{
-    Hand, Requirements, SoundingNote, Sung, Violation, bass, has_ninth_low, in_the_chord, is_whole,
+    Hand, Requirements, SoundingNote, Violation, bass, has_ninth_low, in_the_chord, is_whole,
 };
-use crate::harmony::{HarmonicContext, Melody};
-use crate::pitch::{Degree, Name, Note, Pitch, Semitones, Spelling};
+use crate::harmony::Melody;
+use crate::pitch::{Degree, Pitch, Semitones};
 
+use super::ask::Ask;
 use super::filling::TENSION;
 use super::leave::{leave, rooted};
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
 use super::{Colour, Surcharges, Voicing, VoicingSettings, lay};
-
-/// The slot that asks for a voicing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Ask<'a> {
-    /// The chord.
-    pub chord: &'a Chord,
-    /// Where it stands.
-    pub context: HarmonicContext,
-    /// The melody during the slot.
-    pub melody: &'a Melody,
-}
-
-impl Ask<'_> {
-    /// Whether the major third goes by in the melody.
-    fn passes_third(&self) -> bool {
-        let root = self.chord.root().class();
-        let mut passing = self.melody.passing.iter();
-        passing.any(|key| root.up_to(key.class()).0 == 4)
-    }
-
-    /// The notes of the melody that decide the colour: those that are held, and over the I7 or IV7 of a
-    /// blues a minor third that goes by.
-    pub(crate) fn colouring(&self) -> Cow<'_, [Pitch]> {
-        let Melody { held, passing, .. } = self.melody;
-        let root = self.chord.root().class();
-        let blue = |key: &&Pitch| self.context.blues && root.up_to(key.class()).0 == 3;
-        let mut blue = passing.iter().filter(blue).copied().peekable();
-        if blue.peek().is_none() {
-            return Cow::Borrowed(held);
-        }
-        Cow::Owned(held.iter().copied().chain(blue).collect())
-    }
-}
-
-impl<'a> From<&'a Melody> for Sung<'a> {
-    fn from(melody: &'a Melody) -> Self {
-        Self {
-            held: &melody.held,
-            lasting: &melody.lasting,
-        }
-    }
-}
-
-impl Ask<'_> {
-    /// What a degree of the chord is called here.
-    pub fn name(&self, degree: Degree, spelling: Spelling) -> Name {
-        self.chord.name(degree, spelling, self.context.names)
-    }
-
-    /// What a key is called here.
-    pub fn name_of(&self, pitch: Pitch, spelling: Spelling) -> Option<Note> {
-        let names = self.context.names;
-        Note::spelled(pitch, self.chord.name_of(pitch.class(), spelling, names))
-    }
-}
 
 /// The legal voicings of a slot, all of one shape.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,8 @@
 //! The legal voicings of a slot, or why it has none.
 
 use super::VoicingSettings;
-use super::candidates::{Ask, CandidateSearch, Candidates, first_shape, tiers};
+use super::ask::Ask;
+use super::candidates::{CandidateSearch, Candidates, first_shape, tiers};
 use super::no_voicing::NoVoicing;
 
 /// Every legal voicing of the slot in the first shape of the palette that has one; where the melody

@@ -20,6 +20,7 @@
 
 mod admitted;
 mod anywhere;
+mod ask;
 mod available;
 mod bare;
 mod candidates;
@@ -38,7 +39,8 @@ mod surcharge;
 
 pub use admitted::{Admitted, admitted};
 pub use anywhere::anywhere;
-pub use candidates::{Ask, Candidates, charged};
+pub use ask::Ask;
+pub use candidates::{Candidates, charged};
 pub use colour::{Colour, NotAColour};
 pub use filling::{Filling, fillings};
 pub use grounding::{Grounding, Grounds, Touch, grounding};

@@ -3,7 +3,8 @@
 use crate::hand::{Hand, HandRule, LimitTable, Loosening, Range, Reach, Violation};
 use crate::pitch::{Note, Pitch, Semitones};
 
-use super::candidates::{Ask, CandidateSearch, first_shape, tiers};
+use super::ask::Ask;
+use super::candidates::{CandidateSearch, first_shape, tiers};
 use super::shapes::{Layout, Material, SHAPES, Shape};
 use super::{Voicing, VoicingSettings};
 
