@@ -98,6 +98,16 @@ fn one_chord_has_no_key_unless_the_chart_says() {
 }
 
 #[test]
+fn at_equal_cost_the_earlier_region_goes_on() {
+    for (symbols, expected) in [
+        ("G/F G E G F E G", "G 2, Am 4, G 1"),
+        ("Dbmaj7 Cm7 Bbm7 Cm7 Db/Ab Ab Db/Ab", "Db 1, Ab 4, Db 2"),
+    ] {
+        assert_eq!(runs(&row(&chords(symbols), None)), expected);
+    }
+}
+
+#[test]
 fn silence_belongs_to_the_region_before_it() {
     let all = chords("Dm7 G7 Cmaj7 Fm7 Bb7 Ebmaj7 Fm7 Bb7 Ebmaj7");
     let mut slots: Vec<Option<&Chord>> = all.iter().map(Some).collect();
