@@ -224,4 +224,94 @@ mod tests {
         let stays = [Degree::MINOR_THIRD, Degree::FIFTH];
         assert!(lines(&refs).iter().all(|line| line.unwrap().stays == stays));
     }
+
+    /// A suffix with its third in half steps, the tones that may move in it, and whether such chords are
+    /// written for lines alone.
+    type Suffix = (&'static str, u8, &'static [u8], bool);
+
+    const SUFFIXES: [Suffix; 18] = [
+        ("", 4, &[0, 7], false),
+        ("+", 4, &[8], true),
+        ("6", 4, &[9], false),
+        ("7", 4, &[10], false),
+        ("maj7", 4, &[11], false),
+        ("add9", 4, &[], false),
+        ("9", 4, &[], false),
+        ("7#5", 4, &[], false),
+        ("m", 3, &[0, 7], false),
+        ("m#5", 3, &[8], true),
+        ("m(b6)", 3, &[8], true),
+        ("m6", 3, &[9], false),
+        ("m7", 3, &[10], false),
+        ("m(maj7)", 3, &[11], true),
+        ("m9", 3, &[], false),
+        ("dim", 3, &[], false),
+        ("m7b5", 3, &[], false),
+        ("sus", 5, &[], false),
+    ];
+
+    fn half_step(a: u8, b: u8) -> bool {
+        matches!((12 + a - b) % 12, 1 | 11)
+    }
+
+    /// The lines of a row by what the head of this file says: the longest stretches in which each chord steps to
+    /// the next; of such a stretch the first way through it, the root's before the fifth's.
+    fn by_definition(row: &[Suffix]) -> Vec<Option<u8>> {
+        let steps = |a: &Suffix, b: &Suffix| {
+            a.1 == b.1 && a.2.iter().any(|a| b.2.iter().any(|b| half_step(*a, *b)))
+        };
+        let mut found = Vec::new();
+        for run in row.chunk_by(|a, b| a.0 == b.0 || steps(a, b)) {
+            let mut members = run.to_vec();
+            members.dedup_by_key(|member| member.0);
+            let told = match &members[..] {
+                [_, second] => second.3,
+                _ => members.len() > 2 && members.iter().any(|one| one.3 || one.2.len() > 1),
+            };
+            let begins = members[0].2.iter();
+            let ways = begins.filter_map(|first| {
+                let mut way = vec![*first];
+                for member in &members[1..] {
+                    let last = way[way.len() - 1];
+                    way.push(*member.2.iter().find(|tone| half_step(last, **tone))?);
+                }
+                Some(way)
+            });
+            let way = ways.into_iter().next().filter(|_| told);
+            let mut place = 0;
+            for (n, one) in run.iter().enumerate() {
+                place += usize::from(n > 0 && run[n - 1].0 != one.0);
+                found.push(way.as_ref().map(|way| way[place]));
+            }
+        }
+        found
+    }
+
+    #[test]
+    fn rows_of_two_three_and_four_are_lines_where_the_definition_says_so() {
+        let mut told_of = 0;
+        let read = |one: Suffix| Chord::read(&format!("C{}", one.0)).unwrap();
+        let chords = SUFFIXES.map(read);
+        let mut check = |row: &[usize]| {
+            let slots: Vec<Option<&Chord>> = row.iter().map(|at| Some(&chords[*at])).collect();
+            let row: Vec<Suffix> = row.iter().map(|at| SUFFIXES[*at]).collect();
+            let found = lines(&slots);
+            let moves = |line: &Option<LineTone>| line.map(|line| line.moves.class() as u8);
+            let found: Vec<Option<u8>> = found.iter().map(moves).collect();
+            assert_eq!(found, by_definition(&row), "{row:?}");
+            told_of += usize::from(found.iter().any(Option::is_some));
+        };
+        for a in 0..SUFFIXES.len() {
+            for b in 0..SUFFIXES.len() {
+                check(&[a, b]);
+                for c in 0..SUFFIXES.len() {
+                    check(&[a, b, c]);
+                }
+                // Four in a row, where the third chord is one of the first two.
+                check(&[a, b, a, b]);
+                check(&[a, b, b, a]);
+            }
+        }
+        assert!(told_of > 100, "{told_of}");
+    }
 }

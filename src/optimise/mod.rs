@@ -91,6 +91,8 @@ mod value;
 mod weights;
 
 #[cfg(test)]
+mod bound_tests;
+#[cfg(test)]
 mod exhaustive_tests;
 #[cfg(test)]
 mod kernel_tests;

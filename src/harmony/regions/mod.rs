@@ -16,6 +16,8 @@ mod names;
 mod row;
 mod solve;
 mod weights;
+#[cfg(test)]
+mod weights_tests;
 
 use crate::chord::Chord;
 use crate::pitch::Key;
