@@ -4,6 +4,9 @@
 #   run.sh [SECONDS [TARGET...]]   so many seconds for each target, 60 unless said; every target unless named
 #   run.sh --again FILE TARGET     one input once more
 #
+# RUNS=N ends a target after so many executions, SEED=N makes the same choices again. The last line of a target says
+# how many executions there were, and after how many new code was reached for the last time.
+#
 # Exit status: 0 nothing was found; 1 something was (kept in failures); 2 it could not be built.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")"
@@ -32,6 +35,30 @@ if [ "${1:-}" = --again ]; then
     exit
 fi
 
+# How long inputs are: twice as long as the longest seed, which is enough for two of everything, and quick; from 256 to
+# 20,000 bytes.
+# longest TARGET
+longest() {
+    find "seeds/$1" -type f -printf '%s\n' | sort -n | tail -n 1 | awk '{ n = 2 * $1; print (n < 256) ? 256 : (n > 20000) ? 20000 : n }'
+}
+
+# What the engine says but for its progress, and a line about the whole.
+# summed_up TARGET
+summed_up() {
+    awk -v target="$1" '
+        /^#[0-9]/ {
+            for (i = 2; i < NF; i++) if ($i == "cov:" && $(i + 1) > reached) { reached = $(i + 1); at = substr($1, 2) }
+            next
+        }
+        /^stat::number_of_executed_units:/ { ran = $2 }
+        /^(stat::|###|")/ { next }
+        { print; fflush() }
+        END {
+            last = (at <= 0.9 * ran) ? "no new coverage in the last tenth" : "new coverage in the last tenth"
+            printf "%s: %d executions, coverage %d, the last of it new at %d: %s\n", target, ran, reached, at, last
+        }'
+}
+
 seconds=${1:-60}
 targets=("${@:2}")
 if [ ${#targets[@]} = 0 ]; then
@@ -44,8 +71,8 @@ for target in "${targets[@]}"; do
     words=()
     [ -f "words/$target.dict" ] && words=("-dict=words/$target.dict")
     printf '== %s\n' "$target"
-    tried "$target" "corpus/$target" "seeds/$target" -max_total_time="$seconds" -seed="${SEED:-0}" -max_len=20000 \
-        -print_final_stats=1 "${words[@]}" 2>&1 | grep -v '^#.*\(REDUCE\|NEW\|pulse\)' | tail -n 40
+    tried "$target" "corpus/$target" "seeds/$target" -max_total_time="$seconds" -runs="${RUNS:--1}" \
+        -seed="${SEED:-0}" -max_len="$(longest "$target")" -print_final_stats=1 "${words[@]}" 2>&1 | summed_up "$target"
     [ "${PIPESTATUS[0]}" = 0 ] || found=1
 done
 exit $found

@@ -108,6 +108,15 @@ impl Wanted {
             .collect()
     }
 
+    /// The symbol it gets where the melody asks for nothing.
+    #[cfg(test)]
+    pub(super) fn plainest(&self) -> String {
+        match &self.kind {
+            WantedKind::Same(chord) => chord.symbol().to_owned(),
+            kind => format!("{}{}", self.root, kind.endings()[0]),
+        }
+    }
+
     /// The bass it is written over, if another than its root.
     pub(super) fn bass(&self) -> Option<Name> {
         match &self.kind {

@@ -1,6 +1,7 @@
 //! Every technique at work.
 
 mod dominants;
+mod everywhere;
 mod examples;
 mod melody;
 mod minor;
