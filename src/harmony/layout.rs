@@ -67,3 +67,53 @@ fn is_writable(old: &[Spot<'_>], new: &[Time<'_>]) -> bool {
     let lengths = new.iter().map(|time| time.stretch.beats);
     whole || lengths.eq(old.iter().map(|spot| spot.beats))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chord::Chord;
+
+    /// Every way to lay up to three lengths over two bars of 4/4, the second of two chords: each length is kept,
+    /// cut at bar lines alone, and nothing else is laid out.
+    #[test]
+    fn lengths_that_fill_the_time_are_cut_at_bar_lines_and_others_are_refused() {
+        let chord = Chord::read("C6").unwrap();
+        let spot = |bar, beat, beats| Spot {
+            chord: &chord,
+            key: None,
+            bar,
+            beat: Beats::whole(beat),
+            beats: Beats::whole(beats),
+            bar_beats: Beats::whole(4),
+            melody_notes: &[],
+        };
+        let old = [spot(1, 1, 4), spot(2, 1, 2), spot(2, 3, 2)];
+        let tried = |lengths: &[i64]| {
+            let lengths: Vec<Beats> = lengths.iter().map(|beats| Beats::whole(*beats)).collect();
+            laid_out(&old, &lengths)
+        };
+        for [a, b, c] in (0..1000).map(|n| [n / 100 - 1, n / 10 % 10 - 1, n % 10 - 1]) {
+            let lengths = [a, b, c];
+            let fits = a > 0 && b > 0 && c > 0 && a + b + c == 8;
+            let Some(times) = tried(&lengths) else {
+                assert!(!fits, "{lengths:?}");
+                continue;
+            };
+            assert!(fits, "{lengths:?}");
+            for (of, length) in lengths.iter().enumerate() {
+                let own = times.iter().filter(|time| time.of == of);
+                let all: Beats = own.map(|time| time.stretch.beats).sum();
+                assert_eq!(all, Beats::whole(*length));
+            }
+            let ends = times.iter().map(|time| time.stretch.end());
+            assert!(ends.into_iter().all(|end| end <= Beats::whole(5)));
+            let first: Beats = times
+                .iter()
+                .filter(|time| time.bar == 1)
+                .map(|t| t.stretch.beats)
+                .sum();
+            assert_eq!(first, Beats::whole(4));
+        }
+        assert!(tried(&[]).is_none() && tried(&[8]).is_some_and(|times| times.len() == 2));
+    }
+}

@@ -1,6 +1,7 @@
 //! Harmony held against published tables and stock progressions, in every key.
 
 mod modulations;
+mod notes;
 mod prices;
 mod progressions;
 mod regions;

@@ -110,7 +110,7 @@ impl Wanted {
 
     /// The symbol it gets where the melody asks for nothing.
     #[cfg(test)]
-    pub(super) fn plainest(&self) -> String {
+    pub(in crate::reharm) fn plainest(&self) -> String {
         match &self.kind {
             WantedKind::Same(chord) => chord.symbol().to_owned(),
             kind => format!("{}{}", self.root, kind.endings()[0]),

@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::stage::{Stage, TONICS, made};
 use crate::chord::Chord;
 use crate::harmony::Passage;
+use crate::pitch::Name;
 use crate::reharm::proposals_at;
 use crate::reharm::techniques::named;
 
@@ -131,6 +132,45 @@ fn the_turnarounds_of_a_minor_key() {
 }
 
 const PARALLEL: &str = "| Am7b5 | Dm7b5 | G7 | Cm |\nmel | G4:4 | Bb4:4 | F4:4 | Eb4:4 |";
+
+/// Over each of the chords that move the melody is what the idea calls it.
+#[test]
+fn what_moves_in_parallel_lies_under_the_degree_of_its_name() {
+    let in_major = PARALLEL.replace("| Cm |", "| C |").replace("Eb4", "E4");
+    for (key, rows, degrees) in [
+        (
+            "C",
+            in_major.as_str(),
+            &[("7", 11), ("9", 2), ("5", 7), ("3", 4)][..],
+        ),
+        (
+            "Cm",
+            PARALLEL,
+            &[("9", 2), ("11", 5), ("b7", 10), ("5", 7), ("b3", 3)],
+        ),
+    ] {
+        let stage = Stage::new(key, rows);
+        let spots = stage.spots();
+        let passage = Passage {
+            spots: &spots,
+            next: None,
+        };
+        let ideas = (named("constant-structure").unwrap().find)(&passage, 0);
+        assert_eq!(ideas.len(), degrees.len(), "{key}");
+        for (idea, (name, above)) in ideas.iter().zip(degrees) {
+            assert!(
+                idea.reason.contains(&format!("on its {name},")),
+                "{}",
+                idea.reason
+            );
+            for (wanted, sung) in idea.chords.iter().zip(["G", "Bb", "F"]) {
+                let (root, _) = Name::split(&wanted.plainest()).unwrap();
+                let sung: Name = sung.parse().unwrap();
+                assert_eq!(root.class().up_to(sung.class()).0, *above, "{key} {name}");
+            }
+        }
+    }
+}
 
 #[test]
 fn minor_sevenths_move_in_parallel_to_a_minor_tonic() {
