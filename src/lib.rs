@@ -41,6 +41,14 @@ pub mod reharm;
 pub mod score;
 pub mod voicing;
 
+/// How many cases a test tries that takes long: the first figure, or the second where `COMPLINE_WHOLE`
+/// is set.
+#[cfg(test)]
+fn cases(sample: u32, all: u32) -> u32 {
+    let whole = std::env::var_os("COMPLINE_WHOLE").is_some();
+    if whole { all } else { sample }
+}
+
 /// The README's Rust, run as tests.
 #[cfg(doctest)]
 #[doc = include_str!("../README.md")]

@@ -4,6 +4,7 @@ use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 
+use crate::cases;
 use crate::chart::{Annotation, Annotations, Chart, Wish, read, read_bytes, without_remarks};
 use crate::pitch::{Interval, Name};
 
@@ -273,7 +274,7 @@ fn valid_chart() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(256))]
+    #![proptest_config(ProptestConfig::with_cases(cases(100, 256)))]
 
     #[test]
     fn any_text_is_read_or_refused(text in any::<String>()) {

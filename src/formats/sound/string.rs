@@ -121,15 +121,24 @@ pub(super) fn click(frequency: f64) -> Vec<f32> {
 mod tests {
     use super::*;
 
-    /// How strongly a frequency sounds, by a Fourier sum with a Hann window.
-    fn strength(sound: &[f32], frequency: f64) -> f64 {
-        let count = sound.len() as f64;
+    /// A sound under a Hann window, so that its ends blur no frequency.
+    fn windowed(sound: &[f32]) -> Vec<f64> {
+        let turn = 2.0 * PI / sound.len() as f64;
+        let window = |at: usize| 0.5 - 0.5 * (turn * at as f64).cos();
+        let samples = sound.iter().enumerate();
+        samples.map(|(at, s)| f64::from(*s) * window(at)).collect()
+    }
+
+    /// How strongly a frequency sounds, by a Fourier sum. A pointer is turned on from sample to sample,
+    /// which is many times quicker than a sine of each.
+    fn strength(sound: &[f64], frequency: f64) -> f64 {
+        let (sin, cos) = (2.0 * PI * frequency / f64::from(RATE)).sin_cos();
+        let (mut x, mut y) = (1.0, 0.0);
         let (mut a, mut b) = (0.0, 0.0);
-        for (at, sample) in sound.iter().enumerate() {
-            let window = 0.5 - 0.5 * (2.0 * PI * at as f64 / count).cos();
-            let angle = 2.0 * PI * frequency * at as f64 / f64::from(RATE);
-            a += f64::from(*sample) * window * angle.cos();
-            b += f64::from(*sample) * window * angle.sin();
+        for sample in sound {
+            a += sample * x;
+            b += sample * y;
+            (x, y) = (x * cos - y * sin, x * sin + y * cos);
         }
         a.hypot(b)
     }
@@ -142,11 +151,11 @@ mod tests {
                 samples: 66_150,
                 velocity: 70,
             };
-            let sound = &struck(key)[2_000..60_000];
+            let sound = windowed(&struck(key)[2_000..60_000]);
             let wanted = 440.0 * 2.0_f64.powf((f64::from(midi) - 69.0) / 12.0);
             let cents = |cents: f64| wanted * 2.0_f64.powf(cents / 1200.0);
             let loudest = (-40..=40).max_by(|a, b| {
-                let at = |step: &i32| strength(sound, cents(f64::from(*step) * 0.5));
+                let at = |step: &i32| strength(&sound, cents(f64::from(*step) * 0.5));
                 at(a).total_cmp(&at(b))
             });
             assert!(

@@ -215,9 +215,31 @@ mod tests {
         }
     }
 
+    /// What depends on the home alone: the price to begin and to end in each key, and to come to each.
+    struct HomeTables<'t, 'r, 'c> {
+        tables: &'t Tables<'r, 'c>,
+        begin: Vec<i32>,
+        end: Vec<i32>,
+        change: Vec<i32>,
+        at_home: i32,
+    }
+
+    impl<'t, 'r, 'c> HomeTables<'t, 'r, 'c> {
+        fn of(tables: &'t Tables<'r, 'c>, own: usize) -> Self {
+            let (row, from, keys) = (tables.row, tables.from, 0..LocalKey::COUNT);
+            Self {
+                begin: keys.clone().map(|at| begin(row, at, from, own)).collect(),
+                end: keys.clone().map(|at| end(row, at, from, own)).collect(),
+                change: keys.map(|at| change(at, own)).collect(),
+                at_home: at_home(row, own, from),
+                tables,
+            }
+        }
+    }
+
     /// What a row of keys costs, added up without any dynamic programming.
-    fn cost(tables: &Tables<'_, '_>, keys: &[usize], own: usize) -> i32 {
-        let (row, from) = (tables.row, tables.from);
+    fn cost(home: &HomeTables<'_, '_, '_>, keys: &[usize]) -> i32 {
+        let (tables, row) = (home.tables, home.tables.row);
         let priced = tables.prices.iter().zip(keys);
         let prices: i32 = priced.map(|(prices, at)| prices[*at]).sum();
         let into = |at: usize| {
@@ -225,27 +247,27 @@ mod tests {
             let before = row.before(at).unwrap();
             match keys[before] == keys[at] {
                 true => -(step.worth * (step.keys >> keys[at] & 1) as i32),
-                false => change(keys[at], own) + step.parted,
+                false => home.change[keys[at]] + step.parted,
             }
         };
         let steps: i32 = (1..keys.len()).map(into).sum();
         let (first, last) = (keys[0], keys[keys.len() - 1]);
         let round = match row.looped {
             true => into(0),
-            false => end(row, last, from, own),
+            false => home.end[last],
         };
-        prices + steps + begin(row, first, from, own) + round - at_home(row, own, from)
+        prices + steps + home.begin[first] + round - home.at_home
     }
 
     /// The least cost of any row of keys, by trying them all.
-    fn least_of_all(tables: &Tables<'_, '_>, keys: &mut Vec<usize>, own: usize) -> i32 {
-        if keys.len() == tables.row.events.len() {
-            return cost(tables, keys, own);
+    fn least_of_all(home: &HomeTables<'_, '_, '_>, keys: &mut Vec<usize>) -> i32 {
+        if keys.len() == home.tables.row.events.len() {
+            return cost(home, keys);
         }
         let mut least = i32::MAX;
         for index in 0..LocalKey::COUNT {
             keys.push(index);
-            least = least.min(least_of_all(tables, keys, own));
+            least = least.min(least_of_all(home, keys));
             keys.pop();
         }
         least
@@ -263,11 +285,11 @@ mod tests {
             None => (0..LocalKey::COUNT).collect(),
         };
         let tables = Tables::of(row, from);
-        let found = owns.iter().map(|own| cost(&tables, &found, *own)).min();
-        let least = owns
-            .iter()
-            .map(|own| least_of_all(&tables, &mut Vec::new(), *own))
-            .min();
+        let homes = owns.iter().map(|own| HomeTables::of(&tables, *own));
+        let homes: Vec<HomeTables> = homes.collect();
+        let found = homes.iter().map(|home| cost(home, &found)).min();
+        let least = homes.iter().map(|home| least_of_all(home, &mut Vec::new()));
+        let least = least.min();
         let symbols: Vec<&str> = row.events.iter().map(|e| e.chord.symbol()).collect();
         assert_eq!(found, least, "{symbols:?} in {home:?}, {}", row.looped);
     }

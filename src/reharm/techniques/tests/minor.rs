@@ -12,7 +12,7 @@ use crate::reharm::techniques::named;
 /// That a technique makes `after` of `before`, in C minor and in all other minor keys.
 fn becomes(technique: &str, before: &str, after: &str) {
     for tonic in TONICS {
-        made("Cm", technique, before, after, tonic).unwrap();
+        made("Cm", technique, before, &[after], tonic).unwrap();
     }
 }
 
@@ -247,9 +247,9 @@ const REFUSED: [(&str, &str, &str, &str); 14] = [
 fn a_melody_refuses_them_in_minor_too() {
     for (technique, chords, melody, after) in REFUSED {
         for tonic in TONICS {
-            made("Cm", technique, chords, after, tonic).unwrap();
+            made("Cm", technique, chords, &[after], tonic).unwrap();
             let sung = format!("{chords}\nmel | {melody} |");
-            let refused = made("Cm", technique, &sung, after, tonic);
+            let refused = made("Cm", technique, &sung, &[after], tonic);
             assert!(refused.is_err(), "{technique} in {tonic}: {melody}");
         }
     }

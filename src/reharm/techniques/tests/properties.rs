@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 
 use super::stage::Stage;
+use crate::cases;
 use crate::chart::{self, Beats, Chart, NewChord};
 use crate::harmony::{Passage, Spot};
 use crate::reharm::techniques::TECHNIQUES;
@@ -200,7 +201,7 @@ fn sings_everything(old: &[Spot<'_>], proposal: &Proposal) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(ProptestConfig::with_cases(cases(75, 150)))]
 
     #[test]
     fn every_proposal_can_be_written_read_and_sung(text in page()) {

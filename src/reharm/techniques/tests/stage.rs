@@ -107,20 +107,24 @@ fn printed(cells: impl Iterator<Item = (usize, Beats, String)>) -> String {
     text
 }
 
-/// Whether a technique makes `after` of `before`, both in this key, with the tonic moved; what it makes
-/// instead, if it doesn't.
+/// Whether a technique makes each of `after` of `before`, all in this key, with the tonic moved; what it
+/// makes instead, if it doesn't.
 pub(super) fn made(
     key: &str,
     technique: &str,
     before: &str,
-    after: &str,
+    after: &[&str],
     tonic: &str,
 ) -> Result<(), String> {
-    let wanted = sounds(&Stage::new(key, after).moved(tonic).written());
     let outcomes = Stage::new(key, before).moved(tonic).outcomes(technique);
-    match outcomes.iter().any(|one| sounds(one) == wanted) {
-        true => Ok(()),
-        false => Err(format!("{technique} on {tonic}: no {after}: {outcomes:#?}")),
+    let sounding: Vec<String> = outcomes.iter().map(|one| sounds(one)).collect();
+    let is_made = |after: &&&str| {
+        let wanted = sounds(&Stage::new(key, after).moved(tonic).written());
+        sounding.contains(&wanted)
+    };
+    match after.iter().find(|after| !is_made(after)) {
+        None => Ok(()),
+        Some(after) => Err(format!("{technique} on {tonic}: no {after}: {outcomes:#?}")),
     }
 }
 
