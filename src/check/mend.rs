@@ -66,12 +66,7 @@ pub fn mend_unknown(
     loop {
         let suppressions = waivers::read(&chart, &text);
         let context = Context::of(&chart, Some(&text), None, suppressions, settings, cache)?;
-        let mut found = report(&context, &BTreeSet::new())?;
-        let mut leave = known(&chart, &text, &found.findings);
-        if leave.contains(&true) {
-            found = report(&context, &slots_of(&found.findings, &leave))?;
-            leave = known(&chart, &text, &found.findings);
-        }
+        let (found, leave) = found_and_known(&context, |findings| known(&chart, &text, findings))?;
         let next = round(&context, &found, &leave, settings);
         let after = found.clone();
         let before = first.get_or_insert(found);
@@ -95,6 +90,22 @@ pub fn mend_unknown(
         chart = chart::read(&new_text).unwrap_or(new_chart);
         text = new_text;
     }
+}
+
+/// What is found in a chart, and which of it is known. The voicings of known findings stay: what is found
+/// beside them is found again without fixes that would change them.
+fn found_and_known(
+    context: &Context<'_>,
+    known: impl Fn(&[Finding]) -> Vec<bool>,
+) -> Result<(Report, Vec<bool>), Trouble> {
+    let found = report(context, &BTreeSet::new())?;
+    let leave = known(&found.findings);
+    if !leave.contains(&true) {
+        return Ok((found, leave));
+    }
+    let found = report(context, &slots_of(&found.findings, &leave))?;
+    let leave = known(&found.findings);
+    Ok((found, leave))
 }
 
 /// The slots of the findings that are to be left.

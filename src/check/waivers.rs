@@ -90,10 +90,9 @@ fn add_comment(
         suppressions.bad.push((Mistake::NoReason, span));
     }
     for name in names {
+        let unknown = || (Mistake::Unknown(UnknownRule::new(name)), span);
         match rule(name) {
-            None => suppressions
-                .bad
-                .push((Mistake::Unknown(UnknownRule::new(name)), span)),
+            None => suppressions.bad.push(unknown()),
             Some(_) if reason.is_empty() => {}
             Some(rule) => suppressions.good.push(Suppression {
                 rule: rule.name,

@@ -130,17 +130,8 @@ pub fn complain<R>(
             Status::Failed
         }
         ChartOutcome::Stuck(slots) => {
-            for StuckSlot {
-                slot,
-                why,
-                uncarried,
-            } in slots
-            {
-                let message = format!("{name}: bar {}, beat {}: {why}", slot.bar, slot.beat);
-                terminal.failure(&message, why.help().as_deref());
-                if let Some(uncarried) = uncarried {
-                    terminal.warning(&format!("{name}: {uncarried}"), Some(Uncarried::CURE));
-                }
+            for slot in slots {
+                complain_of_slot(name, &slot, terminal);
             }
             Status::Findings
         }
@@ -150,14 +141,25 @@ pub fn complain<R>(
         }
         ChartOutcome::Failed(error) => {
             let message = format!("{error:#}");
-            let named = message.contains(name);
-            let message = if named {
-                message
-            } else {
-                format!("{name}: {message}")
-            };
-            terminal.error(&message);
+            match message.contains(name) {
+                true => terminal.error(&message),
+                false => terminal.error(&format!("{name}: {message}")),
+            }
             Status::Failed
         }
+    }
+}
+
+/// Tells why a slot has no voicing.
+fn complain_of_slot(name: &str, stuck: &StuckSlot, terminal: &mut Terminal) {
+    let StuckSlot {
+        slot,
+        why,
+        uncarried,
+    } = stuck;
+    let message = format!("{name}: bar {}, beat {}: {why}", slot.bar, slot.beat);
+    terminal.failure(&message, why.help().as_deref());
+    if let Some(uncarried) = uncarried {
+        terminal.warning(&format!("{name}: {uncarried}"), Some(Uncarried::CURE));
     }
 }

@@ -48,13 +48,14 @@ pub fn run<R: Send>(
         &sources,
         &reading,
         terminal,
-        |at, chart, _, cache| match (prepared(chart), settings.get(at)) {
-            (Ok(chart), Some(settings)) => match work(chart, &settings.arrange, cache) {
-                Ok(result) => ChartOutcome::Done(result, Vec::new()),
-                Err(trouble) => trouble.into(),
-            },
-            (Err(error), _) => ChartOutcome::Failed(error),
-            (_, None) => ChartOutcome::Failed(anyhow!("no settings")),
+        |at, chart, _, cache| {
+            let settings = settings.get(at).ok_or_else(|| anyhow!("no settings"));
+            let ready = prepared(chart).and_then(|chart| Ok((chart, settings?)));
+            match ready.map(|(chart, settings)| work(chart, &settings.arrange, cache)) {
+                Ok(Ok(result)) => ChartOutcome::Done(result, Vec::new()),
+                Ok(Err(trouble)) => trouble.into(),
+                Err(error) => ChartOutcome::Failed(error),
+            }
         },
         |_, result, terminal| {
             terminal.print(&show(result))?;

@@ -36,10 +36,10 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
         |at, chart, bytes, _| {
             let path = sources.get(at).and_then(Source::path);
             let own = arguments.in_place || arguments.check;
-            match reading.format(bytes, path).filter(|_| own) {
-                Some(_) => ChartOutcome::Failed(anyhow!(
-                    "this is no chart: make one with `compline convert`"
-                )),
+            let other = reading.format(bytes, path).filter(|_| own);
+            let no_chart = || anyhow!("this is no chart: make one with `compline convert`");
+            match other {
+                Some(_) => ChartOutcome::Failed(no_chart()),
                 None => tidy(chart, bytes, key),
             }
         },

@@ -27,20 +27,7 @@ pub const FREE: &str = "free";
 /// assert_eq!((voicing.shape, voicing.lowest.to_string().as_str()), ("rootless", "3"));
 /// ```
 pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
-    let mut voiced = notes
-        .iter()
-        .map(|note| {
-            let (pitch, degree) = (note.pitch()?, degree_of(chord, note.name()));
-            Some(VoicedNote {
-                note: *note,
-                pitch,
-                degree,
-            })
-        })
-        .collect::<Option<Vec<_>>>()?;
-    voiced.sort_by_key(|note| note.pitch);
-    let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
-    voiced.first().filter(|_| rising)?;
+    let mut voiced = rising(chord, notes)?;
     // Under a melody on the root or on the 11 more is admitted; whether it is sung here is not asked.
     let root = Pitch::MIDDLE_C.next_of(chord.root().class());
     let eleventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(5)));
@@ -66,6 +53,22 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
         thinned: false,
         surcharges: Surcharges::default(),
     })
+}
+
+/// The notes from the lowest to the highest, with their degrees; `None` without any, with the same key
+/// twice, or beyond the keyboard.
+fn rising(chord: &Chord, notes: &[Note]) -> Option<Vec<VoicedNote>> {
+    let voiced = notes.iter().map(|note| {
+        Some(VoicedNote {
+            note: *note,
+            pitch: note.pitch()?,
+            degree: degree_of(chord, note.name()),
+        })
+    });
+    let mut voiced = voiced.collect::<Option<Vec<_>>>()?;
+    voiced.sort_by_key(|note| note.pitch);
+    let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
+    (rising && !voiced.is_empty()).then_some(voiced)
 }
 
 /// What a note of this name is over the chord.

@@ -28,28 +28,28 @@ pub(super) fn row(
         {
             written = Some(number);
         }
-        if number >= line.bars.len() {
-            // Only how many there are still matters.
-        } else if row == LineRow::Hand {
-            let chords = written.map_or(before, |bar| cells(line, bar));
-            let chords = chords.filter(|c| !c.is_empty());
-            let (hand, spans) = hand::hand(body, chords, middle_c, problems);
-            set(line, number, |bar| {
-                bar.hand = Some(hand);
-                bar.hand_spans = Spans::new(spans);
-            });
-        } else if row == LineRow::Was {
-            let length = match number.checked_sub(1) {
-                Some(at) => line.bars.get(at).map(|bar| bar.beats),
-                None => before.and_then(length),
-            };
-            set(line, number, |bar| {
-                bar.was = was(body, bar.beats, length, problems);
-            });
-        } else if row == LineRow::Melody {
-            set(line, number, |bar| {
+        // Beyond the line only how many there are still matters.
+        let within = number < line.bars.len();
+        match row {
+            LineRow::Hand if within => {
+                let chords = written.map_or(before, |bar| cells(line, bar));
+                let chords = chords.filter(|c| !c.is_empty());
+                let (hand, spans) = hand::hand(body, chords, middle_c, problems);
+                set(line, number, |bar| {
+                    bar.hand = Some(hand);
+                    bar.hand_spans = Spans::new(spans);
+                });
+            }
+            LineRow::Was if within => {
+                let length = length_before(line, number, before);
+                set(line, number, |bar| {
+                    bar.was = was(body, bar.beats, length, problems);
+                });
+            }
+            LineRow::Melody if within => set(line, number, |bar| {
                 bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems));
-            });
+            }),
+            _ => {}
         }
         number += 1;
     }
@@ -60,6 +60,14 @@ fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
     match &line.bars.get(bar)?.chords {
         Chords::Written(cells) => Some(cells),
         Chords::Again => None,
+    }
+}
+
+/// How many beats the bar before this one has, on the line or before it.
+fn length_before(line: &Line, number: usize, before: Option<&[Cell]>) -> Option<u8> {
+    match number.checked_sub(1) {
+        Some(at) => line.bars.get(at).map(|bar| bar.beats),
+        None => before.and_then(length),
     }
 }
 

@@ -7,7 +7,7 @@
 use crate::check::context::Context;
 use crate::chord::{Chord, Family};
 use crate::hand::Violation;
-use crate::pitch::Degree;
+use crate::pitch::{Degree, Name};
 use crate::voicing::{FREE, VoicedNote, Voicing, admitted};
 
 /// What a note is that the symbol has no place for.
@@ -71,19 +71,6 @@ fn is_colour(chord: &Chord, class: u8) -> bool {
 
 /// The notes that the chord has no place for and that nothing was said about yet.
 fn outside<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec<&'a VoicedNote> {
-    let bass = chord
-        .bass()
-        .map(|bass| chord.root().class().up_to(bass.class()).0);
-    let own = |note: &VoicedNote| {
-        let class = note.degree.class();
-        let mut tones = chord.tones().iter().map(|tone| tone.degree);
-        tones.any(|tone| tone.class() == class)
-            || chord
-                .tensions()
-                .iter()
-                .any(|tension| tension.class() == class)
-            || bass == Some(i32::from(class))
-    };
     let said = |note: &VoicedNote| {
         judged.iter().any(|violation| match violation {
             Violation::Avoid(degree) | Violation::RubsBass { degree, .. } => *degree == note.degree,
@@ -96,7 +83,7 @@ fn outside<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec
     let strange: Vec<&VoicedNote> = voicing
         .notes
         .iter()
-        .filter(|note| !own(note) && !said(note))
+        .filter(|note| !is_own(chord, note) && !said(note))
         .collect();
     if strange.is_empty() {
         return strange;
@@ -110,6 +97,16 @@ fn outside<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec
         .into_iter()
         .filter(|note| !in_a_shape(note))
         .collect()
+}
+
+/// Whether a note is a tone of the chord, one of its tensions, or its bass.
+fn is_own(chord: &Chord, note: &VoicedNote) -> bool {
+    let class = note.degree.class();
+    let above_root = |bass: Name| chord.root().class().up_to(bass.class()).0;
+    let tones = chord.tones().iter().map(|tone| tone.degree);
+    let mut degrees = tones.chain(chord.tensions());
+    degrees.any(|degree| degree.class() == class)
+        || chord.bass().map(above_root) == Some(i32::from(class))
 }
 
 /// Whether a note stands for a silent tone: the 6 for the major seventh, or the major seventh for the 6

@@ -127,19 +127,8 @@ impl Worker<'_> {
         settings: &InForce,
         read: ReadChart,
     ) -> Result<Box<Checked>, Box<Bad>> {
-        if read.line.is_some() {
-            let name = source.name();
-            return failed(anyhow!(
-                "{name} is JSON, and only a chart can be mended: write the chart with `compline voice`, \
-                 and mend that"
-            ));
-        }
-        if read.other.is_some() {
-            let name = source.name();
-            return failed(anyhow!(
-                "{name} is no chart, and only a chart can be mended: make one with `compline convert`, \
-                 and mend that"
-            ));
+        if let Some(why) = unmendable(source, &read) {
+            return failed(why);
         }
         let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
             let known = |chart: &Chart, text: &str, findings: &[Finding]| {
@@ -147,17 +136,16 @@ impl Worker<'_> {
             };
             mend_unknown(&read.chart, &read.text, &settings.check, cache, known)
         });
-        let mended = match mended {
-            Ok(mended) => mended,
-            Err(trouble) => return Err(Box::new((ChartOutcome::from(trouble), read.text))),
-        };
         let Mended {
             chart,
             text,
             after,
             changed,
             ..
-        } = mended;
+        } = match mended {
+            Ok(mended) => mended,
+            Err(trouble) => return Err(Box::new((ChartOutcome::from(trouble), read.text))),
+        };
         let before = read.text;
         let read = ReadChart::of(chart, text);
         let mut checked = self.checked(source, settings, &read, after);
@@ -344,4 +332,21 @@ fn rough(called: &str, read: &ReadChart) -> Checked {
         rough: rough.collect(),
         ..Checked::default()
     }
+}
+
+/// Why what was read can't be mended: it is no chart.
+fn unmendable(source: &Source, read: &ReadChart) -> Option<anyhow::Error> {
+    let name = source.name();
+    if read.line.is_some() {
+        return Some(anyhow!(
+            "{name} is JSON, and only a chart can be mended: write the chart with `compline voice`, \
+             and mend that"
+        ));
+    }
+    read.other.is_some().then(|| {
+        anyhow!(
+            "{name} is no chart, and only a chart can be mended: make one with `compline convert`, \
+             and mend that"
+        )
+    })
 }

@@ -263,15 +263,14 @@ impl<'a> Reporter<'a> {
             );
             terminal.error(&told);
         }
+        let in_words = matches!(
+            self.task,
+            CheckTask::Show(CheckFormat::Text | CheckFormat::Lines) | CheckTask::Mend
+        );
         let sentence = match self.record {
             Some((path, record)) if self.worst < Status::Failed => {
                 record.finish()?;
-                let found = count(findings(&tally.all) + tally.all.known, "finding");
-                let charts = count(tally.charts, "chart");
-                Some(format!(
-                    "{found} of {charts} recorded in {}\n",
-                    path_in_one_line(path)
-                ))
+                Some(recorded(&tally, path))
             }
             Some((path, _)) => {
                 let path = path_in_one_line(path);
@@ -281,18 +280,22 @@ impl<'a> Reporter<'a> {
                 terminal.error(&told);
                 None
             }
-            None if matches!(
-                self.task,
-                CheckTask::Show(CheckFormat::Text | CheckFormat::Lines) | CheckTask::Mend
-            ) =>
-            {
-                tally.sentence()
-            }
+            None if in_words => tally.sentence(),
             None => tally.unvoiced(),
         };
         terminal.say(&sentence.unwrap_or_default());
         Ok(self.worst)
     }
+}
+
+/// How much was recorded, and where.
+fn recorded(tally: &CheckTally, path: &Path) -> String {
+    let found = count(findings(&tally.all) + tally.all.known, "finding");
+    let charts = count(tally.charts, "chart");
+    format!(
+        "{found} of {charts} recorded in {}\n",
+        path_in_one_line(path)
+    )
 }
 
 /// The first thing to say about a chart that could not be checked.

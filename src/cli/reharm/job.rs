@@ -172,11 +172,10 @@ impl ReharmJob<'_> {
         let proposed = self.within(chart, proposed, &mut remarks)?;
         match &self.task {
             ReharmTask::List | ReharmTask::Undo => {
-                let proposed = priced(chart, proposed, settings, cache)?;
                 let list = ListRequest {
                     chart,
                     name,
-                    proposed: &proposed,
+                    proposed: &priced(chart, proposed, settings, cache)?,
                     places: self.places,
                     how: self.how,
                 };
@@ -184,10 +183,7 @@ impl ReharmJob<'_> {
             }
             ReharmTask::Apply(names) => applied(names, chart, &proposed, settings, remarks),
             ReharmTask::Changes(count) => {
-                let mut listed = worth_a_change(proposed.listed);
-                if let Some(welcome) = self.how.welcome() {
-                    listed.retain(|one| one.judgement.strain.total() <= welcome);
-                }
+                let listed = self.welcome(worth_a_change(proposed.listed));
                 let asked = ChangeRequest {
                     chart,
                     name,
@@ -208,6 +204,14 @@ impl ReharmJob<'_> {
                 request.report(name, &comparison, (self.to, remarks), settings)
             }
         }
+    }
+
+    /// Those that strain the tune no more than is welcome.
+    fn welcome(&self, mut listed: Vec<Listed>) -> Vec<Listed> {
+        if let Some(welcome) = self.how.welcome() {
+            listed.retain(|one| one.judgement.strain.total() <= welcome);
+        }
+        listed
     }
 
     /// The places that are to be held and freed.

@@ -39,25 +39,25 @@ pub(super) fn signature(text: &str) -> AbcKey {
     if !rest.trim_start().starts_with("exp") {
         signature.set(signature_of(tonic, &mode).unwrap_or(0));
     }
-    for word in rest.split_whitespace() {
-        let sign = word.trim_end_matches(|c: char| c.is_alphabetic());
-        let alter = match sign {
-            "^" => 1,
-            "^^" => 2,
-            "_" => -1,
-            "__" => -2,
-            "=" => 0,
-            _ => continue,
-        };
-        let letters = word
-            .get(sign.len()..)
-            .unwrap_or_default()
-            .to_ascii_uppercase();
-        if let Some(letter) = letters.chars().next().and_then(Letter::from_char) {
-            signature.alters.insert(letter, alter);
-        }
-    }
+    let altered = rest.split_whitespace().filter_map(altered);
+    signature.alters.extend(altered);
     signature
+}
+
+/// A letter with its accidental, `^f`.
+fn altered(word: &str) -> Option<(Letter, i8)> {
+    let sign = word.trim_end_matches(|c: char| c.is_alphabetic());
+    let alter = match sign {
+        "^" => 1,
+        "^^" => 2,
+        "_" => -1,
+        "__" => -2,
+        "=" => 0,
+        _ => return None,
+    };
+    let letters = word.get(sign.len()..)?.to_ascii_uppercase();
+    let letter = letters.chars().next().and_then(Letter::from_char)?;
+    Some((letter, alter))
 }
 
 fn tonic(text: &str) -> Option<(Name, &str)> {

@@ -29,37 +29,16 @@ struct Roles {
 /// No such part; no chord symbols.
 pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, UnreadableFile> {
     let roles = roles(&whole, part)?;
-    let mut report = LossReport::default();
-    let used = [
-        Some(roles.chords),
-        roles.melody,
-        roles.hand.map(|(at, _)| at),
-    ];
-    for (at, part) in whole.parts.iter().enumerate() {
-        if used.contains(&Some(at)) {
-            report.merge(&part.state.report);
-        } else if part
-            .measures
-            .iter()
-            .any(|measure| !measure.notes.is_empty())
-        {
-            report.add(OTHER_PARTS, part.name.trim());
-        }
-    }
     let main = roles.melody.unwrap_or(roles.chords);
     let signs = signs(&whole);
     let mut song = Song {
         title: whole.title.clone(),
         remarks: whole.remarks.clone(),
-        report,
+        report: lost_in_parts(&whole, &roles),
         ..Song::default()
     };
-    let count = whole
-        .parts
-        .iter()
-        .map(|part| part.measures.len())
-        .max()
-        .unwrap_or(0);
+    let counts = whole.parts.iter().map(|part| part.measures.len());
+    let count = counts.max().unwrap_or(0);
     let mut meter = Meter::COMMON;
     let (mut carried, mut next_tempo) = (Vec::new(), None);
     for (at, signs) in (0..count).zip(&signs) {
@@ -77,6 +56,22 @@ pub(super) fn song(whole: ScoreFile, part: Option<&str>) -> Result<Song, Unreada
     }
     jumps(&mut song);
     Ok(song)
+}
+
+/// What was lost in reading the parts that are used, and the names of those that aren't.
+fn lost_in_parts(whole: &ScoreFile, roles: &Roles) -> LossReport {
+    let mut report = LossReport::default();
+    let hand = roles.hand.map(|(at, _)| at);
+    let used = [Some(roles.chords), roles.melody, hand];
+    for (at, part) in whole.parts.iter().enumerate() {
+        let mut measures = part.measures.iter();
+        if used.contains(&Some(at)) {
+            report.merge(&part.state.report);
+        } else if measures.any(|measure| !measure.notes.is_empty()) {
+            report.add(OTHER_PARTS, part.name.trim());
+        }
+    }
+    report
 }
 
 fn roles(whole: &ScoreFile, named: Option<&str>) -> Result<Roles, UnreadableFile> {

@@ -102,19 +102,7 @@ fn draw(content: &mut Content, mark: &Item) {
             width,
             height,
             ink,
-        } => {
-            let (x, y) = turned(Point {
-                x: at.x,
-                y: at.y + height,
-            });
-            let grey = (1000 - ink) as f32 / 1000.0;
-            content
-                .save_state()
-                .set_fill_gray(grey)
-                .rect(x, y, spaces(*width), spaces(*height))
-                .fill_nonzero()
-                .restore_state();
-        }
+        } => rectangle(content, *at, (*width, *height), *ink),
         Item::Path { start, segments } => {
             let (x, y) = turned(*start);
             content.move_to(x, y);
@@ -124,6 +112,20 @@ fn draw(content: &mut Content, mark: &Item) {
             content.close_path().fill_nonzero();
         }
     }
+}
+
+fn rectangle(content: &mut Content, at: Point, (width, height): (Length, Length), ink: i32) {
+    let (x, y) = turned(Point {
+        x: at.x,
+        y: at.y + height,
+    });
+    let grey = (1000 - ink) as f32 / 1000.0;
+    content
+        .save_state()
+        .set_fill_gray(grey)
+        .rect(x, y, spaces(width), spaces(height))
+        .fill_nonzero()
+        .restore_state();
 }
 
 fn side(content: &mut Content, segment: &Segment) {

@@ -31,19 +31,7 @@ pub fn set(title: &str, tunes: Vec<(Drawing, Option<Key>)>) -> Drawing {
     );
     let on_a_page = ((high - HEAD) / LINE).max(1) as usize;
     let front = tunes.len().div_ceil(on_a_page).max(1);
-    let mut number = front + 1;
-    let entries: Vec<ContentsLine> = tunes
-        .iter()
-        .map(|(tune, key)| {
-            let page = number;
-            number += tune.pages.len();
-            ContentsLine {
-                title: tune.title.clone(),
-                key: key.map(|key| accidentals(&key.to_string())),
-                page,
-            }
-        })
-        .collect();
+    let entries = entries(&tunes, front + 1);
     let listed = (0..front).map(|page| {
         let from = page * on_a_page;
         let here = entries
@@ -66,6 +54,20 @@ pub fn set(title: &str, tunes: Vec<(Drawing, Option<Key>)>) -> Drawing {
         paper,
         pages,
     }
+}
+
+/// A line of the contents for each tune; the first begins on page `number`.
+fn entries(tunes: &[(Drawing, Option<Key>)], mut number: usize) -> Vec<ContentsLine> {
+    let entry = |(tune, key): &(Drawing, Option<Key>)| {
+        let page = number;
+        number += tune.pages.len();
+        ContentsLine {
+            title: tune.title.clone(),
+            key: key.map(|key| accidentals(&key.to_string())),
+            page,
+        }
+    };
+    tunes.iter().map(entry).collect()
 }
 
 /// A line of the contents.

@@ -53,48 +53,22 @@ impl NoteShape {
         let doublings = written.value.map_or(2, |value| value.doublings);
         let dots = written.value.map_or(0, |value| value.dots);
         if written.is_rest() {
-            let sign = rest(doublings);
-            let right = width(sign) + i32::from(dots) * (DOT_GAP + 400);
-            return NoteShape {
-                sign,
-                heads: Vec::new(),
-                accidentals: Vec::new(),
-                up: false,
-                stem: false,
-                flags: 0,
-                beams: 0,
-                dots,
-                tied: false,
-                left: 0,
-                right,
-            };
+            return NoteShape::of_rest(rest(doublings), dots);
         }
-        let positions: Vec<i32> = written
-            .notes
-            .iter()
-            .map(|note| clef.position(*note))
-            .collect();
+        let notes = written.notes.iter();
+        let positions: Vec<i32> = notes.map(|note| clef.position(*note)).collect();
         let up = up.unwrap_or_else(|| stem_up(&positions));
         let sign = head(doublings);
         let heads = heads(&positions, up, doublings >= 2, width(sign) - STEM);
         let accidentals = accidentals(written, &positions, &heads, width(sign));
-        let left = heads
-            .iter()
-            .map(|head| -head.shift)
-            .chain(accidentals.iter().map(|one| -one.x))
-            .max()
-            .unwrap_or(0)
-            .max(0);
-        let flags = if written.beams.is_empty() {
-            written.value.map_or(0, |value| value.flags())
-        } else {
-            0
-        };
+        let own_flags = written.value.filter(|_| written.beams.is_empty());
+        let flags = own_flags.map_or(0, |value| value.flags());
         let farthest = heads.iter().map(|head| head.shift).max().unwrap_or(0) + width(sign);
-        let right =
-            farthest + i32::from(dots) * (DOT_GAP + 400) + if flags > 0 && up { SPACE } else { 0 };
+        let flag_room = if flags > 0 && up { SPACE } else { 0 };
         NoteShape {
             sign,
+            left: reach_left(&heads, &accidentals),
+            right: farthest + dots_room(dots) + flag_room,
             heads,
             accidentals,
             up,
@@ -103,8 +77,22 @@ impl NoteShape {
             beams: written.beams.len() as u8,
             dots,
             tied: written.tie.starts,
-            left,
-            right,
+        }
+    }
+
+    fn of_rest(sign: &'static str, dots: u8) -> NoteShape {
+        NoteShape {
+            sign,
+            heads: Vec::new(),
+            accidentals: Vec::new(),
+            up: false,
+            stem: false,
+            flags: 0,
+            beams: 0,
+            dots,
+            tied: false,
+            left: 0,
+            right: width(sign) + dots_room(dots),
         }
     }
 
@@ -214,6 +202,18 @@ impl NoteShape {
             pen.sign(flag, x + self.stem_x(), end);
         }
     }
+}
+
+/// How far heads and accidentals reach to the left of the column.
+fn reach_left(heads: &[Head], accidentals: &[Accidental]) -> Length {
+    let heads = heads.iter().map(|head| -head.shift);
+    let accidentals = accidentals.iter().map(|one| -one.x);
+    heads.chain(accidentals).max().unwrap_or(0).max(0)
+}
+
+/// The room that dots take behind a head or a rest.
+fn dots_room(dots: u8) -> Length {
+    Length::from(dots) * (DOT_GAP + 400)
 }
 
 /// Away from the head that is farthest from the middle line; down where both sides are alike.

@@ -110,26 +110,26 @@ impl<'a> Sheet<'a> {
             .collect()
     }
 
-    fn lines(&self) -> Vec<SystemLine> {
-        let blocks: Vec<BarWidth> = self
-            .measures
-            .iter()
-            .enumerate()
-            .map(|(at, measure)| BarWidth {
-                ideal: measure.width(1000),
-                least: measure.width(0),
-                behind: self.courtesy(at + 1).room(),
-                heads: measure.bar.section.is_some(),
-                turns: measure.bar.section.is_some() && measure.signature.is_some(),
-            })
-            .collect();
-        let ranges = lines::lines(&blocks, |start| {
-            let moved = self
-                .measures
-                .get(start)
-                .map_or(0, MeasuredBar::signature_room);
+    /// The bars of each line.
+    fn line_ranges(&self) -> Vec<Range<usize>> {
+        let measures = self.measures.iter().enumerate();
+        let width = |(at, measure): (usize, &MeasuredBar)| BarWidth {
+            ideal: measure.width(1000),
+            least: measure.width(0),
+            behind: self.courtesy(at + 1).room(),
+            heads: measure.bar.section.is_some(),
+            turns: measure.bar.section.is_some() && measure.signature.is_some(),
+        };
+        let blocks: Vec<BarWidth> = measures.map(width).collect();
+        lines::lines(&blocks, |start| {
+            let first = self.measures.get(start);
+            let moved = first.map_or(0, MeasuredBar::signature_room);
             self.frame.room.0 - front(self.signature(start), start == 0) + moved
-        });
+        })
+    }
+
+    fn lines(&self) -> Vec<SystemLine> {
+        let ranges = self.line_ranges();
         let mut in_ending = false;
         let mut before = FULL_LINE;
         ranges
@@ -149,18 +149,19 @@ impl<'a> Sheet<'a> {
                     height: 0,
                 };
                 line.height = self.system(&line).height();
-                in_ending = self
-                    .measures
-                    .get(line.bars.clone())
-                    .unwrap_or_default()
-                    .iter()
-                    .fold(in_ending, |open, measure| {
-                        let signs = &measure.bar.signs;
-                        (open || !signs.endings.is_empty()) && signs.ending_stop.is_none()
-                    });
+                in_ending = self.ends_in_ending(&line);
                 line
             })
             .collect()
+    }
+
+    /// Whether an ending goes on behind a line.
+    fn ends_in_ending(&self, line: &SystemLine) -> bool {
+        let measures = self.measures.get(line.bars.clone()).unwrap_or_default();
+        measures.iter().fold(line.in_ending, |open, measure| {
+            let signs = &measure.bar.signs;
+            (open || !signs.endings.is_empty()) && signs.ending_stop.is_none()
+        })
     }
 
     fn system(&self, line: &SystemLine) -> System<'_> {

@@ -79,41 +79,46 @@ fn draw(out: &mut String, mark: &Item) {
             width,
             height,
             ink,
-        } => {
-            let fill = if *ink >= 1000 {
-                String::new()
-            } else {
-                format!(" fill=\"{}\"", grey(*ink))
-            };
-            push(
-                out,
-                format_args!(
-                    "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{fill}/>\n",
-                    Milli(at.x),
-                    Milli(at.y),
-                    Milli(*width),
-                    Milli(*height)
-                ),
-            );
-        }
+        } => rectangle(out, *at, (*width, *height), *ink),
         Item::Path { start, segments } => {
             push(out, format_args!("<path d=\"M{}", PointText(*start)));
-            for segment in segments {
-                match segment {
-                    Segment::Line(end) => push(out, format_args!("L{}", PointText(*end))),
-                    Segment::Curve(one, two, end) => push(
-                        out,
-                        format_args!(
-                            "C{} {} {}",
-                            PointText(*one),
-                            PointText(*two),
-                            PointText(*end)
-                        ),
-                    ),
-                }
-            }
+            segments.iter().for_each(|segment| side(out, segment));
             *out += "Z\"/>\n";
         }
+    }
+}
+
+fn rectangle(out: &mut String, at: Point, (width, height): (Length, Length), ink: i32) {
+    let fill = if ink >= 1000 {
+        String::new()
+    } else {
+        format!(" fill=\"{}\"", grey(ink))
+    };
+    push(
+        out,
+        format_args!(
+            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{fill}/>\n",
+            Milli(at.x),
+            Milli(at.y),
+            Milli(width),
+            Milli(height)
+        ),
+    );
+}
+
+/// One side of a path, from where the last one ended.
+fn side(out: &mut String, segment: &Segment) {
+    match segment {
+        Segment::Line(end) => push(out, format_args!("L{}", PointText(*end))),
+        Segment::Curve(one, two, end) => push(
+            out,
+            format_args!(
+                "C{} {} {}",
+                PointText(*one),
+                PointText(*two),
+                PointText(*end)
+            ),
+        ),
     }
 }
 

@@ -57,6 +57,16 @@ impl Ladder<'_> {
         taken.filter_map(|&at| self.listed.get(at))
     }
 
+    /// The line of the table for a number of changes.
+    fn row(&self, changes: usize, rung: &Rung, gained: &str, which: &str) -> String {
+        let Sums { strain, leads_on } = Sums::of(self.taken(rung));
+        let (score, effort, proved) = (rung.score(), rung.cost.effort, proved(rung));
+        let chosen = if changes == self.chosen { "  <-" } else { "" };
+        format!(
+            "{changes:>7}  {score:>5}  {effort:>6}  {gained:>6}  {strain:>6}  {leads_on:>8}  {proved:<6}  {which}{chosen}\n"
+        )
+    }
+
     /// What comes in and what goes from one row to the next.
     fn moves(&self, before: Option<&Rung>, rung: &Rung) -> Vec<String> {
         let had = |at: &&usize| before.is_some_and(|before| before.replacements.contains(at));
@@ -81,7 +91,6 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
     let written = ladder.written();
     let mut before = None;
     for (changes, rung) in ladder.rows() {
-        let Sums { strain, leads_on } = Sums::of(ladder.taken(rung));
         let gained = match (changes, saved(written, rung)) {
             (1.., Some(saved)) => saved.to_string(),
             _ => "-".to_owned(),
@@ -90,14 +99,7 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
             0 => "as written".to_owned(),
             _ => ladder.moves(before, rung).join(" "),
         };
-        let chosen = if changes == ladder.chosen { "  <-" } else { "" };
-        let _ = writeln!(
-            text,
-            "{changes:>7}  {:>5}  {:>6}  {gained:>6}  {strain:>6}  {leads_on:>8}  {:<6}  {which}{chosen}",
-            rung.score(),
-            rung.cost.effort,
-            proved(rung)
-        );
+        text += &ladder.row(changes, rung, &gained, &which);
         before = Some(rung);
     }
     if let Some(most) = ladder.no_more_than().filter(|most| *most > 0) {
@@ -115,19 +117,21 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
     if !taken.is_empty() {
         text.push('\n');
     }
-    for listed in taken {
-        let strain = listed.judgement.strain;
-        let _ = writeln!(
-            text,
-            "{}: {} (strain {}, {}; leads on {})",
-            listed.name,
-            listed.in_short(),
-            strain.total(),
-            strain.band(),
-            listed.judgement.leads_on
-        );
-    }
+    text.extend(taken.into_iter().map(taken_text));
     text
+}
+
+/// A line for a change that was taken.
+fn taken_text(listed: &Listed) -> String {
+    let strain = listed.judgement.strain;
+    format!(
+        "{}: {} (strain {}, {}; leads on {})\n",
+        listed.name,
+        listed.in_short(),
+        strain.total(),
+        strain.band(),
+        listed.judgement.leads_on
+    )
 }
 
 fn saved(written: Option<Cost>, rung: &Rung) -> Option<i64> {

@@ -22,17 +22,14 @@ pub(super) fn events(
     let full = length.in_beats(meter);
     let mut beat = |at: Quarters| {
         let exact = at.in_beats(meter);
-        if written(exact) {
-            return exact;
+        if !written(exact) {
+            report.add(ROUGHER_TIMES, place);
         }
-        report.add(ROUGHER_TIMES, place);
-        (exact * ROUGH).round() / ROUGH
+        writable(exact)
     };
     let starts: Vec<Ratio<i64>> = melody.iter().map(|note| beat(note.at)).collect();
-    let ends: Vec<Ratio<i64>> = melody
-        .iter()
-        .map(|note| beat(note.at + note.length))
-        .collect();
+    let ends = melody.iter().map(|note| beat(note.at + note.length));
+    let ends: Vec<Ratio<i64>> = ends.collect();
     let mut events = Vec::new();
     let mut at = Ratio::from(0);
     for (number, note) in melody.iter().enumerate() {
@@ -59,6 +56,14 @@ pub(super) fn events(
 /// Whether the chart language can write so fine a place: see [`Beats`].
 fn written(beats: Ratio<i64>) -> bool {
     20_160 % *beats.denom() == 0
+}
+
+/// The place itself, or the nearest to it that can be written.
+fn writable(exact: Ratio<i64>) -> Ratio<i64> {
+    match written(exact) {
+        true => exact,
+        false => (exact * ROUGH).round() / ROUGH,
+    }
 }
 
 fn push(events: &mut Vec<Event>, (note, tied): (Option<Note>, bool), beats: Ratio<i64>) {

@@ -85,35 +85,19 @@ fn never_closed(bars: &mut [SongBar]) -> Vec<usize> {
 /// nothing follows the mark is needless. A second ending where nothing went back is none.
 fn lone_endings(bars: &mut [SongBar]) -> Vec<usize> {
     let mut mended = Vec::new();
-    // The passes that have had an ending, while more are to come.
-    let mut had: Vec<u8> = Vec::new();
-    let mut went_back = false;
-    let mut closed_before = false;
+    let mut passes = PassesSoFar::default();
     for at in 0..bars.len() {
         let next_free = bars.get(at + 1).map(|next| next.endings.is_empty());
         let Some(bar) = bars.get_mut(at) else { break };
-        // A repeat that starts with an ending starts within it.
-        if bar.opens_repeat && bar.endings.is_empty() {
-            (had, went_back) = (Vec::new(), false);
+        if !passes.take_in(bar) {
+            bar.endings.clear();
+            mended.push(at);
         }
-        let before = std::mem::replace(&mut closed_before, bar.closes_repeat.is_some());
-        if bar.endings.contains(&1) {
-            had.clear();
-        }
-        if !bar.endings.is_empty() {
-            let fits = bar.endings.contains(&1) || (went_back && before);
-            if fits {
-                had.extend_from_slice(&bar.endings);
-            } else {
-                bar.endings.clear();
-                mended.push(at);
-            }
-        }
-        if bar.closes_repeat.is_none() || had.is_empty() {
+        if bar.closes_repeat.is_none() || passes.had.is_empty() {
             continue;
         }
-        went_back = true;
-        let lacks_second = !had.iter().any(|pass| *pass > 1);
+        passes.went_back = true;
+        let lacks_second = !passes.had.iter().any(|pass| *pass > 1);
         match next_free {
             Some(true) if lacks_second => {
                 mended.push(at);
@@ -125,11 +109,46 @@ fn lone_endings(bars: &mut [SongBar]) -> Vec<usize> {
                 mended.push(at);
                 take_away_last(bars, at);
             }
-            Some(true) => (had, went_back) = (Vec::new(), false),
+            Some(true) => passes.begin(),
             _ => {}
         }
     }
     mended
+}
+
+/// How the passes through a repeat have gone, up to a bar.
+#[derive(Default)]
+struct PassesSoFar {
+    /// The passes that have had an ending, while more are to come.
+    had: Vec<u8>,
+    /// Whether an ending led back to the start.
+    went_back: bool,
+    /// Whether the bar before closed a repeat.
+    closed_before: bool,
+}
+
+impl PassesSoFar {
+    fn begin(&mut self) {
+        (self.had, self.went_back) = (Vec::new(), false);
+    }
+
+    /// Goes on to a bar; `false` if the mark of its ending is none.
+    fn take_in(&mut self, bar: &SongBar) -> bool {
+        // A repeat that starts with an ending starts within it.
+        if bar.opens_repeat && bar.endings.is_empty() {
+            self.begin();
+        }
+        let before = std::mem::replace(&mut self.closed_before, bar.closes_repeat.is_some());
+        let first = bar.endings.contains(&1);
+        if first {
+            self.had.clear();
+        }
+        let fits = bar.endings.is_empty() || first || (self.went_back && before);
+        if fits {
+            self.had.extend_from_slice(&bar.endings);
+        }
+        fits
+    }
 }
 
 /// Takes away the mark of the ending a bar stands in.
