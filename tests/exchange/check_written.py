@@ -1,6 +1,6 @@
 """Hold what Compline wrote against independent readers.
 
-Usage: check_written.py FOLDER XSD. FOLDER has, of every chart, NAME.json, NAME.musicxml and
+Usage: check_written.py XSD FOLDER... . A FOLDER has, of every chart, NAME.json, NAME.musicxml and
 NAME.mid (written with --bass roots). For each:
 
 - the MusicXML is valid against the MusicXML 4.0 schema;
@@ -213,11 +213,12 @@ def check_midi(name, chart, path):
 
 
 def main():
-    folder, xsd = Path(sys.argv[1]), sys.argv[2]
+    xsd, folders = sys.argv[1], sys.argv[2:]
     schema = xmlschema.XMLSchema(xsd)
     if schema.is_valid("<score-partwise version='4.0'><part id='P1'/></score-partwise>"):
         fault("schema", "it takes what it must refuse")
-    charts = sorted(folder.glob("*.json"))
+    lists = [sorted(Path(folder).glob("*.json")) for folder in folders]
+    charts = [path for charts in lists for path in charts]
     for path in charts:
         name, chart = path.stem, Chart(path)
         xml = path.with_suffix(".musicxml")
@@ -234,7 +235,7 @@ def main():
     for text in faults:
         print(text)
     print(f"{len(charts)} charts, {len(faults)} differences")
-    sys.exit(1 if faults or not charts else 0)
+    sys.exit(1 if faults or not all(lists) else 0)
 
 
 def check_length(name, score, document, end):

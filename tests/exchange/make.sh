@@ -21,25 +21,19 @@ write= all=
 [ "${1:-}" = --all ] && all=yes && shift
 charts=${1:-$project/charts}
 
-give_up() {
-    printf 'make.sh: %s\n' "$*" >&2
-    exit 2
-}
+. "$here/../tools.sh"
 
 [ -x "$compline" ] || give_up "$compline is not there: cargo build --release"
-command -v python3 >/dev/null || give_up "python3 is not installed (needed: 3.11 or later)"
+need_python
 
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
 
-python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --only-binary :all: \
-    --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
-    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+python=$(python_with "$here/requirements.txt" "$temporary") || exit
 
 # The package with the MusicXML 4.0 schema lacks the one of XLink that it refers to.
 mkdir "$temporary/schema" "$temporary/out"
-schema=$("$temporary/python/bin/python" -c \
+schema=$(with_python -c \
     'import importlib.util as u, pathlib; print(pathlib.Path(u.find_spec("musicxml").origin).parent)')
 sed 's#http://www.musicxml.org/xsd/##' "$schema/generate_classes/musicxml_4_0.xsd" >"$temporary/schema/musicxml.xsd"
 cp "$schema/generate_classes/xml.xsd" "$here/xlink.xsd" "$temporary/schema/"
@@ -52,15 +46,10 @@ voiced() {
     [ -n "$(ls "$2")" ] || give_up "compline voice wrote nothing into $2"
 }
 voiced "$charts" "$temporary/out"
-
-# HOME is set aside so that no library leaves a settings file behind. What is compiled is kept for the next question.
-ask() {
-    HOME=$temporary PYTHONDONTWRITEBYTECODE= PYTHONPYCACHEPREFIX=$temporary/compiled \
-        "$temporary/python/bin/python" -W ignore "$@"
-}
+folders=("$temporary/out")
 
 mkdir "$temporary/suite"
-ask "$here/suite_table.py" "$compline" "$temporary/suite"
+with_python "$here/suite_table.py" "$compline" "$temporary/suite"
 if [ -n "$write" ]; then
     cp "$temporary/suite/suite.tsv" "$temporary/suite/suite-charts.txt" "$here/"
 fi
@@ -72,7 +61,7 @@ done
 data=${COMPLINE_DATA:-}
 if [ -n "$all" ] && [ -d "$data/abc-nottingham" ]; then
     mkdir "$temporary/abc"
-    ask "$here/abc_tunes.py" "$compline" "$data/abc-nottingham" "$temporary/abc" || same=1
+    with_python "$here/abc_tunes.py" "$compline" "$data/abc-nottingham" "$temporary/abc" || same=1
     [ -z "$write" ] || cp "$temporary/abc/abc.tsv" "$temporary/abc/abc-lengths.tsv" "$here/"
     for file in abc.tsv abc-lengths.tsv; do
         diff -u "$here/$file" "$temporary/abc/$file" || same=1
@@ -85,10 +74,9 @@ if [ -d "$data/charts-billboard" ]; then
     find "$data/charts-billboard" -name '*.chart' | sort | awk "NR % $every == 1" | xargs cp -t "$temporary/real"
     voiced "$temporary/real" "$temporary/plain"
     voiced "$temporary/real" "$temporary/transposed" --key F#
-    for folder in plain transposed; do
-        ask "$here/check_written.py" "$temporary/$folder" "$temporary/schema/musicxml.xsd" || same=1
-    done
+    folders+=("$temporary/plain" "$temporary/transposed")
 fi
 
-ask "$here/check_written.py" "$temporary/out" "$temporary/schema/musicxml.xsd"
+# All in one: reading the schema and the libraries takes longer than asking.
+with_python "$here/check_written.py" "$temporary/schema/musicxml.xsd" "${folders[@]}" || same=1
 exit $same

@@ -13,10 +13,7 @@ set -euo pipefail
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 goldens=(music21.jsonl music21-spelled.jsonl mir_eval.jsonl tonal.jsonl)
 
-give_up() {
-    printf 'make.sh: %s\n' "$*" >&2
-    exit 2
-}
+. "$here/../tools.sh"
 
 check=no
 case "${1-}" in
@@ -25,36 +22,22 @@ case "${1-}" in
     *) give_up "unknown argument '$1' (only --check is known)" ;;
 esac
 
-for tool in python3 node npm; do
-    command -v "$tool" >/dev/null || give_up "$tool is not installed (needed: python3 3.11 or later, node 20 or later, npm)"
+for tool in node npm; do
+    command -v "$tool" >/dev/null || give_up "$tool is not installed (needed: node 20 or later, npm)"
 done
-
-# Debian ships venv's installer apart from python3.
-if ! python3 -c 'import ensurepip, venv' 2>/dev/null; then
-    [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null ||
-        give_up "python3 has no venv; install it (Debian: apt-get install python3-venv)"
-    { apt-get update -q && apt-get install -qy python3-venv; } >&2 &&
-        python3 -c 'import ensurepip, venv' 2>/dev/null ||
-        give_up "python3 has no venv and installing Debian's python3-venv did not bring it"
-fi
+need_python
 
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
 out=$temporary/out
-mkdir "$out" "$temporary/node"
+mkdir "$out"
 
-python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
-    --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
-    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+python=$(python_with "$here/requirements.txt" "$temporary" --no-deps) || exit
 
-cp "$here/package.json" "$here/make_chords.mjs" "$temporary/node/"
-npm install --prefix "$temporary/node" --no-audit --no-fund --no-update-notifier \
-    --ignore-scripts --no-package-lock --fetch-retries 2 --loglevel error >&2 ||
-    give_up "npm could not install package.json: the npm registry is out of reach or does not have those versions (see above)"
+node_with "$here/package.json" "$temporary"
+cp "$here/make_chords.mjs" "$temporary/node/"
 
-# HOME is set aside so that no library leaves a settings file behind.
-HOME=$temporary "$temporary/python/bin/python" -B -W ignore "$here/make_chords.py" "$out" \
+with_python "$here/make_chords.py" "$out" \
     2>"$temporary/python.log" || { cat "$temporary/python.log" >&2; give_up "make_chords.py failed"; }
 node "$temporary/node/make_chords.mjs" "$out" >&2 || give_up "make_chords.mjs failed"
 

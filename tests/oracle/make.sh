@@ -17,10 +17,7 @@ here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 root=$(cd "$here/../.." && pwd)
 charts= sample= prices=3 binary=${COMPLINE:-}
 
-give_up() {
-    printf 'make.sh: %s\n' "$*" >&2
-    exit 2
-}
+. "$here/../tools.sh"
 
 whole_number() {
     case "$2" in "" | *[!0-9]* | 0) give_up "$1 wants a whole number from 1, not '$2'" ;; esac
@@ -38,9 +35,7 @@ while [ $# -gt 0 ]; do
     shift 2
 done
 
-command -v python3 >/dev/null || give_up "python3 is not installed (needed: 3.11 or later)"
-python3 -c 'import ensurepip, venv' 2>/dev/null ||
-    give_up "python3 has no venv; install it (Debian: apt-get install python3-venv)"
+need_python
 
 if [ -z "$binary" ]; then
     binary=$root/target/release/compline
@@ -51,15 +46,11 @@ fi
 
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
-python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
-    --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
-    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+python=$(python_with "$here/requirements.txt" "$temporary" --no-deps) || exit
 
-# HOME is set aside so that the program is asked without anybody's settings.
+# With another home the program is asked without anybody's settings.
 solve() {
-    HOME=$temporary "$temporary/python/bin/python" -B "$here/solve.py" \
-        --binary "$binary" --prices "$prices" "$@"
+    with_python "$here/solve.py" --binary "$binary" --prices "$prices" "$@"
 }
 
 if [ -n "$charts" ]; then

@@ -23,21 +23,15 @@ charts=("$project/charts" "$here/charts")
 [ $# = 0 ] || charts=("$1")
 pictures=${2:-}
 
-give_up() {
-    printf 'make.sh: %s\n' "$*" >&2
-    exit 2
-}
+. "$here/../tools.sh"
 
 [ -x "$compline" ] || give_up "$compline is not there: cargo build --release"
-command -v python3 >/dev/null || give_up "python3 is not installed (needed: 3.11 or later)"
+need_python
 
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
 
-python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --only-binary :all: \
-    --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
-    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+python=$(python_with "$here/requirements.txt" "$temporary") || exit
 
 # written FOLDER: the charts in every format, as files in FOLDER.
 written() {
@@ -52,7 +46,7 @@ written "$temporary/again"
 
 # One key after the other, each in a bar of its own, held for two seconds.
 ask() {
-    HOME=$temporary "$temporary/python/bin/python" -B "$here/check.py" "$@"
+    with_python "$here/check.py" "$@"
 }
 ask scale >"$temporary/scale.chart"
 "$compline" voice "$temporary/scale.chart" --to wav -o "$temporary/scale.wav"

@@ -13,19 +13,15 @@ set -euo pipefail
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 root=$(cd "$here/../.." && pwd)
 
-give_up() {
-    printf 'make.sh: %s\n' "$*" >&2
-    exit 2
-}
+. "$here/../tools.sh"
 
 case "${1---check}" in
     --check) ;;
     *) give_up "unknown argument '$1' (only --check is known)" ;;
 esac
 
-for tool in python3 npm; do
-    command -v "$tool" >/dev/null || give_up "$tool is not installed (needed: python3 3.10 or later, npm)"
-done
+command -v npm >/dev/null || give_up "npm is not installed"
+need_python
 
 program=${COMPLINE:-}
 for build in release debug; do
@@ -35,27 +31,12 @@ for build in release debug; do
 done
 [ -n "$program" ] || give_up "build the program first: cargo build"
 
-# Debian ships venv's installer apart from python3.
-if ! python3 -c 'import ensurepip, venv' 2>/dev/null; then
-    [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null ||
-        give_up "python3 has no venv; install it (Debian: apt-get install python3-venv)"
-    { apt-get update -q && apt-get install -qy python3-venv; } >&2 ||
-        give_up "python3 has no venv and installing Debian's python3-venv did not bring it"
-fi
-
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
-mkdir "$temporary/node"
 
-python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
-    --only-binary :all: --retries 2 --timeout 30 -r "$here/requirements.txt" >&2 ||
-    give_up "pip could not install requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+python=$(python_with "$here/requirements.txt" "$temporary" --no-deps) || exit
 
-cp "$here/package.json" "$temporary/node/"
-npm install --prefix "$temporary/node" --no-audit --no-fund --no-update-notifier \
-    --ignore-scripts --no-package-lock --fetch-retries 2 --loglevel error >&2 ||
-    give_up "npm could not install package.json: the npm registry is out of reach or does not have that version (see above)"
+node_with "$here/package.json" "$temporary"
 schema=$temporary/node/node_modules/@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json
 [ -f "$schema" ] || give_up "the package no longer carries the schema"
 
@@ -83,4 +64,4 @@ write json "$temporary/voiced.json"
 write well charts
 write everything charts "$faulty" --rule untidy=error --high C4
 
-"$temporary/python/bin/python" -B "$here/validate.py" "$schema" "${logs[@]}"
+with_python "$here/validate.py" "$schema" "${logs[@]}"

@@ -11,10 +11,7 @@ set -euo pipefail
 
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 
-give_up() {
-    printf 'make.sh: %s\n' "$*" >&2
-    exit 2
-}
+. "$here/../../tools.sh"
 
 check=no
 case "${1-}" in
@@ -23,20 +20,14 @@ case "${1-}" in
     *) give_up "unknown argument '$1' (only --check is known)" ;;
 esac
 
-command -v python3 >/dev/null || give_up "python3 is not installed (needed: 3.11 or later)"
-python3 -c 'import ensurepip, venv' 2>/dev/null ||
-    give_up "python3 has no venv; install it (Debian: apt-get install python3-venv)"
+need_python
 
 temporary=$(mktemp -d)
 trap 'rm -rf "$temporary"' EXIT
 
-python3 -m venv "$temporary/python" >&2 || give_up "python3 could not make a virtual environment"
-"$temporary/python/bin/pip" install --quiet --no-compile --disable-pip-version-check --no-deps \
-    --only-binary :all: --retries 2 --timeout 30 -r "$here/../requirements.txt" >&2 ||
-    give_up "pip could not install ../requirements.txt: PyPI is out of reach or does not have those versions (see above)"
+python=$(python_with "$here/../requirements.txt" "$temporary" --no-deps) || exit
 
-# HOME is set aside so that music21 leaves no settings file behind.
-HOME=$temporary "$temporary/python/bin/python" -B -W ignore "$here/make_form.py" "$temporary" \
+with_python "$here/make_form.py" "$temporary" \
     2>"$temporary/log" || { cat "$temporary/log" >&2; give_up "make_form.py failed"; }
 
 if [ $check = no ]; then
