@@ -103,6 +103,7 @@ mod meter;
 mod model;
 mod moved_root;
 mod near_heading;
+mod not_replaced;
 mod performance;
 pub mod play_order;
 mod read;
@@ -133,11 +134,12 @@ pub use model::{
     Bar, Cell, Chart, Chords, Closing, Event, HELD, Line, LineRow, Marked, Opening, Remarks,
     Section, Stroke, TIE, Times, Was, Wish,
 };
+pub use not_replaced::NotReplaced;
 pub use performance::{Performance, Transition};
 pub use play_order::{BarRun, PlayOrder, Via, Visit};
 pub use read::{read, read_bytes};
 pub use remark::{Annotation, Annotations, MARK, remark_lines, without_remarks};
-pub use replaced::{NewChord, NotReplaced, Replacement};
+pub use replaced::{NewChord, Replacement};
 pub use slots::{Place, Slot};
 pub use span::{Span, Spans};
 pub use through_keys::{NotLaid, Stop};

@@ -5,13 +5,15 @@
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
 
 use anyhow::Result;
 use compline::arrange::Cache;
 use compline::chart::Chart;
 
 use super::Status;
-use super::input::Source;
+use super::args::ReadingArguments;
+use super::input::{self, Source};
 use super::outcome::{ChartOutcome, Notice, complain, tell};
 use super::reading::{ReadOptions, Taken};
 use super::terminal::Terminal;
@@ -119,6 +121,36 @@ pub fn in_order<P: Sync, R: Send>(
 /// Runs with this worker's own cache.
 pub fn with_cache<T>(work: impl FnOnce(&mut Cache) -> T) -> T {
     CACHE.with_borrow_mut(work)
+}
+
+/// Prints the report of every chart that the arguments name, with `between` before all but the first.
+///
+/// # Errors
+///
+/// A chart that isn't found, or a report that can't be written.
+pub fn reports(
+    (charts, reading): (&[PathBuf], &ReadingArguments),
+    between: &str,
+    terminal: &mut Terminal,
+    report: impl Fn(&Chart) -> ChartOutcome<String> + Sync,
+) -> Result<Status> {
+    let reading = ReadOptions::of(reading)?;
+    let sources = input::sources(charts, &reading)?;
+    let status = each(
+        &sources,
+        &reading,
+        terminal,
+        |_, chart, _, _| report(&chart),
+        |at, text, terminal| {
+            if at > 0 {
+                terminal.write(between.as_bytes())?;
+            }
+            terminal.print(&text)?;
+            Ok(Status::Done)
+        },
+    )?;
+    terminal.flush()?;
+    Ok(status)
 }
 
 /// What came of one chart, and its text if something is to be shown in it.

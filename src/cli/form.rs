@@ -7,9 +7,7 @@ use compline::formats::{play_order_json, play_order_schema, play_order_text};
 use super::Status;
 use super::args::{FormArguments, ReportFormat};
 use super::batch;
-use super::input;
 use super::outcome::ChartOutcome;
-use super::reading::ReadOptions;
 use super::terminal::Terminal;
 
 /// Runs the command.
@@ -18,20 +16,8 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
         terminal.print_all(&play_order_schema())?;
         return Ok(Status::Done);
     }
-    let reading = ReadOptions::of(&arguments.reading)?;
-    let sources = input::sources(&arguments.charts, &reading)?;
-    let status = batch::each(
-        &sources,
-        &reading,
-        terminal,
-        |_, chart, _, _| report(&chart, arguments.to),
-        |_, text, terminal| {
-            terminal.print(&text)?;
-            Ok(Status::Done)
-        },
-    )?;
-    terminal.flush()?;
-    Ok(status)
+    let charts = (&arguments.charts[..], &arguments.reading);
+    batch::reports(charts, "", terminal, |chart| report(chart, arguments.to))
 }
 
 fn report(chart: &Chart, format: ReportFormat) -> ChartOutcome<String> {

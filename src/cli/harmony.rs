@@ -7,9 +7,7 @@ use compline::formats::{harmony_json, harmony_schema, harmony_text};
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
 use super::batch;
-use super::input;
 use super::outcome::{ChartOutcome, Notice};
-use super::reading::ReadOptions;
 use super::terminal::Terminal;
 
 /// Runs the command.
@@ -18,23 +16,12 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
         terminal.print_all(&harmony_schema())?;
         return Ok(Status::Done);
     }
-    let reading = ReadOptions::of(&arguments.reading)?;
-    let sources = input::sources(&arguments.charts, &reading)?;
-    let status = batch::each(
-        &sources,
-        &reading,
-        terminal,
-        |_, chart, _, _| report(&chart, arguments),
-        |at, text, terminal| {
-            if at > 0 && arguments.to == ReportFormat::Text {
-                terminal.write(b"\n")?;
-            }
-            terminal.print(&text)?;
-            Ok(Status::Done)
-        },
-    )?;
-    terminal.flush()?;
-    Ok(status)
+    let between = match arguments.to {
+        ReportFormat::Text => "\n",
+        ReportFormat::Json => "",
+    };
+    let charts = (&arguments.charts[..], &arguments.reading);
+    batch::reports(charts, between, terminal, |chart| report(chart, arguments))
 }
 
 fn report(chart: &Chart, arguments: &HarmonyArguments) -> ChartOutcome<String> {

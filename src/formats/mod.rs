@@ -15,7 +15,6 @@ mod json;
 mod limits;
 pub mod midi;
 pub mod musicxml;
-mod options;
 pub mod page;
 mod play_order;
 pub mod readers;
@@ -26,6 +25,7 @@ pub mod sound;
 mod summary;
 mod text;
 pub mod unreadable;
+mod voicing_options;
 mod why;
 pub mod zip;
 
@@ -42,7 +42,6 @@ pub use grid::{GridStyle, grid};
 pub use harmony::{HarmonyReport, harmony_json, harmony_schema, harmony_text};
 pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, read_voiced, schema};
 pub use limits::{limits_json, limits_schema};
-pub use options::{OptionReport, options_json, options_schema, options_text};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_schema, play_order_text};
 pub use reharm::{
     ChangesReport, Comparison, Ladder, ProposalsReport, VersionsReport, changes_json, changes_text,
@@ -50,6 +49,7 @@ pub use reharm::{
     versions_text,
 };
 pub use text::text;
+pub use voicing_options::{OptionReport, options_json, options_schema, options_text};
 pub use why::{WhyReport, why_json, why_schema, why_text};
 
 /// How the writers may be told to write.

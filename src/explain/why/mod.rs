@@ -10,7 +10,7 @@ pub(crate) mod plainer;
 mod tones;
 pub(crate) mod words;
 
-use crate::arrange::options::priced;
+use crate::arrange::voicing_options::priced;
 use crate::arrange::{Arranged, Arrangement, Cache, OptionsOfSlot, Priced, Settings, Trouble};
 use crate::chart::{Chart, Slot};
 use crate::harmony::HarmonicContext;

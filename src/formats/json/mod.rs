@@ -1,12 +1,15 @@
 //! The JSON of a voiced chart: written and read back.
 
 mod bounded;
+mod not_voiced;
 mod read;
+mod read_page;
 mod text;
 mod types;
 mod write;
 
-pub use read::{ChartFromJson, NotVoiced, read_voiced};
+pub use not_voiced::NotVoiced;
+pub use read::{ChartFromJson, read_voiced};
 pub(in crate::formats) use text::{line, schema_text};
 pub use types::VoicedChart;
 pub(in crate::formats) use types::VoicingJson;

@@ -4,16 +4,10 @@
 //! does not say, comments, repeats and jumps, does not come back: instead of them [`ChartFromJson::played`]
 //! says in which order the slots are played.
 
-use std::fmt;
-use std::sync::Arc;
-
-use super::types::{FORMAT, SlotJson, Told, VERSION, VoicedChart};
-use crate::chart::{
-    Bar, Beats, Cell, Chart, Chords, Entry, Event, Field, Header, Line, LineChanges, Remarks,
-    Section, Span, Wish,
-};
-use crate::chord::Symbol;
-use crate::pitch::Note;
+use super::not_voiced::{NotVoiced, refuse, wrong};
+use super::read_page::sections;
+use super::types::{FORMAT, VERSION, VoicedChart};
+use crate::chart::{Chart, Entry, Field, Header, Remarks, Span};
 
 /// A chart from JSON.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,21 +19,6 @@ pub struct ChartFromJson {
     /// What the chart waives, as [`crate::check::waivers`] says it.
     pub waivers: Vec<String>,
 }
-
-/// Why a text is no voiced chart.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotVoiced(String);
-
-impl fmt::Display for NotVoiced {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl std::error::Error for NotVoiced {}
-
-/// The most notes a hand has, as in chart text.
-const MOST_NOTES: usize = 10;
 
 /// The voiced chart in one object of JSON.
 ///
@@ -85,14 +64,10 @@ pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
     })
 }
 
-fn refuse<T>(why: String) -> Result<T, NotVoiced> {
-    Err(NotVoiced(why))
-}
-
 fn not_json(why: &serde_json::Error) -> NotVoiced {
     let said = why.to_string();
     let said = said.split(" at line ").next().unwrap_or_default();
-    NotVoiced(format!("column {}: {said}", why.column()))
+    NotVoiced::new(format!("column {}: {said}", why.column()))
 }
 
 fn header(json: &VoicedChart) -> Result<Header, NotVoiced> {
@@ -122,213 +97,11 @@ fn header(json: &VoicedChart) -> Result<Header, NotVoiced> {
     })
 }
 
-fn wrong(text: impl fmt::Display, what: &str) -> NotVoiced {
-    NotVoiced(format!("`{text}` is not {what}"))
-}
-
-/// A section for each run of slots with one section name, a bar for each run with one bar number.
-fn sections(slots: &[SlotJson]) -> Result<Vec<Section>, NotVoiced> {
-    let mut sections = Vec::new();
-    let mut number = 0;
-    for run in slots.chunk_by(|a, b| a.section == b.section) {
-        let mut lines: Vec<Line> = Vec::new();
-        for slots in run.chunk_by(|a, b| a.bar == b.bar) {
-            number += 1;
-            let changes = changes(slots)?;
-            if lines.is_empty() || !changes.is_empty() {
-                lines.push(line(changes));
-            }
-            let bar = bar(slots, number).map_err(|NotVoiced(why)| in_bar(number, &why))?;
-            if let Some(line) = lines.last_mut() {
-                line.bars.push(bar);
-            }
-        }
-        sections.push(section(run, lines));
-    }
-    Ok(sections)
-}
-
-fn in_bar(bar: usize, why: &str) -> NotVoiced {
-    NotVoiced(format!("bar {bar}: {why}"))
-}
-
-/// What changes with the first chord of a bar.
-fn changes(slots: &[SlotJson]) -> Result<LineChanges, NotVoiced> {
-    let Some(first) = slots.first() else {
-        return Ok(LineChanges::NONE);
-    };
-    let key = first
-        .key
-        .as_ref()
-        .map(|key| key.parse().map_err(|_| wrong(key, "a key")));
-    Ok(LineChanges {
-        key: key.transpose()?,
-        tempo: first.tempo,
-        meter: None,
-    })
-}
-
-fn line(changes: LineChanges) -> Line {
-    Line {
-        changes,
-        bars: Vec::new(),
-        remarks: std::collections::BTreeMap::new(),
-    }
-}
-
-fn section(run: &[SlotJson], mut lines: Vec<Line>) -> Section {
-    let name = run.first().map(|slot| slot.section.clone());
-    lines.iter_mut().for_each(with_rests);
-    Section {
-        name: name.filter(|name| !name.is_empty()),
-        remarks: Remarks::default(),
-        lines,
-        span: Span::default(),
-    }
-}
-
-/// Either every bar of a line has a melody or none has.
-fn with_rests(line: &mut Line) {
-    if line.bars.iter().all(|bar| bar.melody.is_none()) {
-        return;
-    }
-    for bar in &mut line.bars {
-        let rest = rest(Beats::whole(i64::from(bar.beats)));
-        bar.melody.get_or_insert_with(|| vec![rest]);
-    }
-}
-
-fn bar(slots: &[SlotJson], number: usize) -> Result<Bar, NotVoiced> {
-    let mut end = Beats::whole(1);
-    let (mut cells, mut hand) = (Vec::new(), Vec::new());
-    for slot in slots {
-        if slot.bar != number {
-            return refuse(format!(
-                "bars are numbered from 1, and this is {}",
-                slot.bar
-            ));
-        }
-        if beats(&slot.beat)? != end {
-            return refuse(format!(
-                "{} on beat {} does not follow at once on the chord before it",
-                slot.symbol, slot.beat
-            ));
-        }
-        let lasts = beats(&slot.beats)?;
-        end = end + lasts;
-        cells.push(cell(slot, lasts)?);
-        hand.push(wish(slot)?);
-    }
-    let length = whole_beats(end)?;
-    Ok(Bar {
-        melody: melody(slots, end)?,
-        hand: Some(hand),
-        ..Bar::of(length, Chords::Written(cells))
-    })
-}
-
-fn whole_beats(end: Beats) -> Result<u8, NotVoiced> {
-    let length = u8::try_from(end.numerator() - 1).ok();
-    let whole = length.filter(|length| *length > 0 && end.denominator() == 1);
-    whole.ok_or_else(|| NotVoiced("its chords do not fill whole beats".to_owned()))
-}
-
-fn beats(told: &Told<Beats>) -> Result<Beats, NotVoiced> {
-    let read = told.value().filter(|beats| *beats > Beats::ZERO);
-    read.ok_or_else(|| wrong(told, "a number of beats"))
-}
-
-fn cell(slot: &SlotJson, beats: Beats) -> Result<Cell, NotVoiced> {
-    let symbol = Symbol::read(&slot.symbol);
-    let symbol = symbol.map_err(|_| wrong(&slot.symbol, "a chord symbol"))?;
-    Ok(Cell {
-        symbol: Arc::new(symbol),
-        slashes: 0,
-        beats,
-        held: slot.held,
-        span: Span::default(),
-    })
-}
-
-fn wish(slot: &SlotJson) -> Result<Wish, NotVoiced> {
-    let Some(voicing) = &slot.voicing else {
-        return Ok(Wish::Silent);
-    };
-    let notes = voicing.notes.iter().map(|note| key(&note.name, note.midi));
-    let notes: Vec<Note> = notes.collect::<Result<_, _>>()?;
-    let rising = notes.is_sorted_by(|low, high| low.pitch() < high.pitch());
-    if notes.is_empty() || notes.len() > MOST_NOTES || !rising {
-        return refuse(format!(
-            "{}: a voicing has from 1 to {MOST_NOTES} notes, each higher than the one before",
-            slot.symbol
-        ));
-    }
-    Ok(Wish::Given(notes))
-}
-
-/// A note whose name and number say the same.
-fn key(name: &Told<Note>, midi: u8) -> Result<Note, NotVoiced> {
-    let note = name.value().ok_or_else(|| wrong(name, "a note"))?;
-    let pitch = note.pitch().map(|pitch| pitch.midi());
-    if pitch == Some(midi) {
-        return Ok(note);
-    }
-    refuse(format!("{name} is not the key with the number {midi}"))
-}
-
-/// The melody of a bar: what its slots hear, each note once, the gaps filled with rests.
-fn melody(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced> {
-    let mut heard = Vec::new();
-    for note in slots.iter().flat_map(|slot| &slot.melody) {
-        let from = beats(&note.beat)?;
-        let note_of_bar = event(Some(key(&note.name, note.midi)?), beats(&note.beats)?);
-        let tied = note.tied;
-        heard.push((
-            from,
-            Event {
-                tied,
-                ..note_of_bar
-            },
-        ));
-    }
-    if heard.is_empty() {
-        return Ok(None);
-    }
-    heard.sort_by_key(|(from, ..)| *from);
-    heard.dedup();
-    let mut events = Vec::new();
-    let mut now = Beats::whole(1);
-    for (from, note) in heard {
-        if from < now || from + note.beats > end {
-            return refuse(format!(
-                "the melody's note on beat {from} overlaps its neighbours"
-            ));
-        }
-        events.extend((from > now).then(|| rest(from - now)));
-        now = from + note.beats;
-        events.push(note);
-    }
-    events.extend((end > now).then(|| rest(end - now)));
-    Ok(Some(events))
-}
-
-fn rest(beats: Beats) -> Event {
-    event(None, beats)
-}
-
-fn event(note: Option<Note>, beats: Beats) -> Event {
-    Event {
-        note,
-        beats,
-        tied: false,
-        span: Span::default(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::arrange::{Cache, Settings, arrange};
+    use crate::chart::Wish;
     use crate::formats::{Style, json};
 
     const CHART: &str = "title: Low Water\nkey: Eb\nspelling: strict\nmeter: 3/4\n| Dm7 G7 / | 4/4 Cm7 F7 |\n\

@@ -4,7 +4,7 @@ use super::drawing::{Drawing, DrawnPage, Item};
 use super::frame::PageFrame;
 use super::heading::title;
 use super::keyboard;
-use super::options::{Content, PageOptions};
+use super::page_options::{Content, PageOptions};
 use super::sheet::{self, Sheet};
 use crate::arrange::Arrangement;
 use crate::hand::Reach;

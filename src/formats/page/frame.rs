@@ -3,7 +3,7 @@
 use super::drawing::Length;
 use super::font::Face;
 use super::heading::{cut, title};
-use super::options::Paper;
+use super::page_options::Paper;
 use super::pen::{PagePen, SPACE};
 use crate::score::Score;
 

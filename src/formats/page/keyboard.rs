@@ -9,7 +9,7 @@ use super::drawing::{DrawnPage, Item, Length, Point};
 use super::font::Face;
 use super::frame::PageFrame;
 use super::heading::Heading;
-use super::options::Labels;
+use super::page_options::Labels;
 use super::pen::{PagePen, width};
 use super::signs::{boxed, ending, targets, words};
 use super::symbol;

@@ -8,7 +8,7 @@ use super::frame::PageFrame;
 use super::heading::Heading;
 use super::lines::{self, BarWidth};
 use super::measure::{MeasuredBar, PrintedChanges, Staff, Voice};
-use super::options::{Content, Labels, PageOptions};
+use super::page_options::{Content, Labels, PageOptions};
 use super::pen::PagePen;
 use super::signature::KeySignature;
 use super::symbol::accidentals;
