@@ -26,7 +26,7 @@ pub(super) struct Adjacency {
 }
 
 impl Adjacency {
-    pub const NONE: Adjacency = Adjacency {
+    const NONE: Adjacency = Adjacency {
         to: NONE,
         count: 0,
         rule: StepRule::FREE,
@@ -93,8 +93,8 @@ impl Adjacency {
 
 /// How many pairs of values may meet on an edge, as far as boundary numbers tell.
 #[inline(always)]
-pub(super) fn meetings(model: &Model, edge: &Edge, sizes: &[u64]) -> u64 {
-    let all = sizes[edge.from].saturating_mul(sizes[edge.to]);
+pub(super) fn meetings(model: &Model, edge: &Edge, size: impl Fn(u32) -> u64) -> u64 {
+    let all = size(edge.from as u32).saturating_mul(size(edge.to as u32));
     match edge.bounded {
         true => all.min(bounded_meetings(model, edge)),
         false => all,

@@ -119,7 +119,7 @@ impl<'m> WithoutEdges<'m> {
                 Some(_) => tables.decide_weight(weight, &mut choice),
                 None => tables.decide(&mut choice, 0),
             }
-            rows.places(model, &choice)
+            rows.places(&choice)
         });
         Ok(WithoutEdges {
             guesses: guesses.collect(),
@@ -178,7 +178,7 @@ impl<'m> WithoutEdges<'m> {
         let variables = choice.len();
         let mut held = Rows::none(variables);
         for variable in 0..variables {
-            let all = rows.of(variable as u32);
+            let all = rows.places_of(variable as u32);
             let open = window.contains(&variable) || window.contains(&(variable + variables));
             match open {
                 true => held.push(all.iter().copied()),
@@ -205,20 +205,23 @@ impl<'m> WithoutEdges<'m> {
 fn least(model: &Model, rows: &Rows, layout: KeyLayout, edge: usize) -> Option<u128> {
     let edge = &model.edges()[edge];
     let link = Adjacency::onward_to(edge.to as u32, edge);
-    let (from, to) = (rows.of(edge.from as u32), rows.of(edge.to as u32));
-    let pairs = from.iter().flat_map(|&a| to.iter().map(move |&b| (a, b)));
+    let (from, to) = (
+        rows.of(model, edge.from as u32),
+        rows.of(model, edge.to as u32),
+    );
+    let pairs = from.iter().flat_map(|a| to.iter().map(move |b| (a, b)));
     let least = pairs.map(|(a, b)| pair(model, layout, &link, a, b)).min()?;
     (least < NEVER).then_some(least.into())
 }
 
 /// Which edges can be kept within the budget, found by halving, those of a spanning forest in any case.
 /// More might be possible; what is returned is.
-fn most_kept(
-    model: &Model,
+fn most_kept<'m>(
+    model: &'m Model,
     rows: &Rows,
     most: Option<usize>,
     budget: Budget,
-) -> Result<(Vec<bool>, Order), Unsolvable> {
+) -> Result<(Vec<bool>, Order<'m>), Unsolvable> {
     let (ranked, forest) = forest_first(model);
     let weights = most.map_or(1, |most| most.saturating_add(1));
     let attempt = |count: usize| {

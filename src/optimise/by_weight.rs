@@ -73,10 +73,10 @@ impl Tables<'_> {
             false => self.own(variable).collect(),
         };
         let steps = if first { self.order.steps(run) } else { &[] };
-        for link in steps.iter().chain(self.order.target(place)) {
+        for link in steps.iter().copied().chain(self.order.target(place)) {
             let other = choice[link.to as usize] as usize;
             for (index, sum) in sums.iter_mut().enumerate() {
-                *sum = join(*sum, self.pair(variable, index, link, other));
+                *sum = join(*sum, self.pair(variable, index, &link, other));
             }
         }
         sums

@@ -51,7 +51,7 @@ impl Tables<'_> {
             self.add_own(variable, sums);
         }
         if let Some(link) = self.order.target(place).filter(|_| onward) {
-            self.add_step(variable, link, choice, sums);
+            self.add_step(variable, &link, choice, sums);
         }
     }
 
@@ -117,7 +117,7 @@ impl Tables<'_> {
         }
         let mut rows = Rows::none(variables);
         for (variable, kept) in (0..).zip(ties.spans) {
-            let all = self.rows.of(variable);
+            let all = self.rows.places_of(variable);
             rows.push(ties.kept[kept].iter().map(|&index| all[index as usize]));
         }
         rows

@@ -29,7 +29,7 @@ impl<'m> Tables<'m> {
         place: usize,
         room: &mut Room,
     ) -> Option<usize> {
-        if place == run.places.start || self.most.is_some() {
+        if place == run.places.start || !self.notes_ways() {
             return None;
         }
         let length = self.ends(place)?.even()?;
@@ -68,29 +68,38 @@ impl<'m> Tables<'m> {
         lines: usize,
         room: &mut Room,
     ) {
-        let targets = self.order.onward[places.clone()].iter();
-        let cells: usize = targets.map(|link| lines * self.size(link.to)).sum();
+        let links = places.clone().filter_map(|place| self.order.target(place));
+        let sizes = links.map(|link| lines * self.size(link.to));
+        let (most, all) = sizes.fold((0, 0), |(most, all), size| (size.max(most), all + size));
         let (mut before, mut start) = (self.spans[places.start - 1].start, self.cells.len());
         let mut ways = self.ways.len();
+        let cells = if self.all_kept { all } else { most };
         self.cells.resize(start + cells, NEVER);
-        self.ways.resize(ways + cells, 0);
+        self.ways.resize(ways + all, 0);
+        let mut end = start;
         for place in places {
-            let link = &self.order.onward[place];
+            let Some(link) = self.order.target(place) else {
+                break;
+            };
             let ends = Ends::new(self.model, self.rows, self.order.sequence[place], link);
             let size = lines * self.size(link.to);
-            self.add_up(ends.near, before..start, &mut room.sums);
-            let out = &mut self.cells[start..][..size];
+            self.add_up(ends.near, before..end, &mut room.sums);
+            let sums = &room.sums[..end - before];
+            // Once its sums are made, a table that isn't kept gives its place to the next.
+            start = if self.all_kept { end } else { start };
+            end = start + size;
+            let out = &mut self.cells[start..end];
             let noted = &mut self.ways[ways..][..size];
-            let sums = &room.sums[..start - before];
             ends.lines::<N>(self.layout, sums, out, noted, &mut room.scratch);
-            self.lower(start..start + size, place + 1 < last);
+            self.lower(start..end, place + 1 < last);
             self.spans.push(TablePlace {
                 start,
                 ways,
                 ..TablePlace::NONE
             });
-            (before, start, ways) = (start, start + size, ways + size);
+            (before, ways) = (start, ways + size);
         }
+        self.cells.truncate(end);
     }
 
     /// Puts together what was handed to a variable, line by line, and what its rows cost by themselves. The
@@ -98,7 +107,7 @@ impl<'m> Tables<'m> {
     #[inline(always)]
     fn add_up(&self, variable: u32, cells: Range<usize>, sums: &mut Vec<u64>) {
         let visits = self.model.variables()[variable as usize].visits;
-        let rows = self.rows.of(variable);
+        let rows = self.rows.of(self.model, variable);
         if sums.len() < cells.len() {
             sums.resize(cells.len(), 0);
         }
@@ -111,7 +120,7 @@ impl<'m> Tables<'m> {
         }
         let lines = self.cells[cells].chunks_exact(rows.len());
         for (line, sums) in lines.zip(sums.chunks_exact_mut(rows.len())) {
-            for ((&key, &row), sum) in line.iter().zip(rows).zip(sums) {
+            for ((&key, row), sum) in line.iter().zip(rows.iter()).zip(sums) {
                 *sum = key + self.layout.own(visits, self.model.own(row));
             }
         }

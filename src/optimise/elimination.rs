@@ -2,8 +2,8 @@
 
 use super::adjacency::{Adjacency, NONE, meetings};
 use super::graph::Graph;
-use super::order::{BucketRun, Order};
-use super::{Budget, Edge, Model};
+use super::order::Order;
+use super::{Budget, Model};
 use std::collections::BinaryHeap;
 
 /// What could not be eliminated within the budget.
@@ -15,48 +15,42 @@ pub(super) struct Unfinished {
 
 /// Orders all variables, of which `size` tells how many values are looked at and `weights` how many
 /// total weights are told apart, along the edges that `keep` names.
-pub(super) fn order(
-    model: &Model,
+pub(super) fn order<'m>(
+    model: &'m Model,
     size: impl Fn(u32) -> usize,
     keep: impl Fn(usize) -> bool,
     weights: usize,
     budget: Budget,
-) -> Result<Order, Unfinished> {
-    let sizes: Vec<u64> = (0..model.variables().len() as u32)
-        .map(|variable| size(variable) as u64)
-        .collect();
-    if let Some(order) = straight(model, &sizes, &keep, weights, budget) {
+) -> Result<Order<'m>, Unfinished> {
+    let size = |variable: u32| size(variable) as u64;
+    if let Some(order) = straight(model, size, &keep, weights, budget) {
         return Ok(order);
     }
-    let mut elimination = Elimination::new(Graph::new(model, &sizes, keep), weights, budget);
+    let sizes: Vec<u64> = (0..model.variables().len() as u32).map(size).collect();
+    let graph = Graph::new(model, &sizes, keep);
+    let mut elimination = Elimination::new(model, graph, weights, budget);
     elimination.run();
     elimination.finish()
 }
 
 /// The order of a page that is one run, from its last variable to its first: what is found without this
 /// as well, only later.
-fn straight(
-    model: &Model,
-    sizes: &[u64],
+fn straight<'m>(
+    model: &'m Model,
+    size: impl Fn(u32) -> u64,
     keep: impl Fn(usize) -> bool,
     weights: usize,
     budget: Budget,
-) -> Option<Order> {
+) -> Option<Order<'m>> {
     let edges = model.edges();
     if !model.is_straight() || !(0..edges.len()).all(keep) {
         return None;
     }
     let mut spent = Spent::new(weights, budget);
     for edge in edges.iter().filter(|_| weights > 1) {
-        spent.table(sizes[edge.from], meetings(model, edge, sizes))?;
+        spent.table(size(edge.from as u32), meetings(model, edge, &size))?;
     }
-    let link = |edge: &Edge| Adjacency::back_to(edge.from as u32, edge);
-    let mut order = Order::default();
-    order.sequence = (0..sizes.len() as u32).rev().collect();
-    order.onward = edges.iter().rev().map(link).collect();
-    order.runs = vec![BucketRun::of(0..sizes.len())];
-    order.width = 1;
-    Some(order)
+    Some(Order::straight(model))
 }
 
 /// What the tables cost so far.
@@ -108,9 +102,6 @@ impl Spent {
     /// The same inside a stretch: the next variable has so many values, the context so many, if there is
     /// one, and so many pairs may meet.
     fn pay_stretch(&mut self, context: Option<u64>, next: u64, pairs: u64) -> Option<()> {
-        if context.is_none() && self.weights == 1 {
-            return Some(());
-        }
         let context = context.unwrap_or(1);
         self.table(context.checked_mul(next)?, context.checked_mul(pairs)?)
     }
@@ -162,17 +153,22 @@ impl Queue {
     }
 }
 
-struct Elimination<'m> {
-    graph: Graph<'m>,
+struct Elimination<'m, 'g> {
+    graph: Graph<'g>,
     spent: Spent,
     queue: Queue,
     /// The run in which each variable was eliminated.
     run_of: Vec<u32>,
-    order: Order,
+    order: Order<'m>,
 }
 
-impl<'m> Elimination<'m> {
-    fn new(graph: Graph<'m>, weights: usize, budget: Budget) -> Elimination<'m> {
+impl<'m, 'g> Elimination<'m, 'g> {
+    fn new(
+        model: &'m Model,
+        graph: Graph<'g>,
+        weights: usize,
+        budget: Budget,
+    ) -> Elimination<'m, 'g> {
         let mut queue = Queue {
             waits: vec![NONE; graph.sizes.len()],
             ..Queue::default()
@@ -186,7 +182,7 @@ impl<'m> Elimination<'m> {
         Elimination {
             run_of: vec![NONE; graph.sizes.len()],
             spent: Spent::new(weights, budget),
-            order: Order::with_room(graph.sizes.len()),
+            order: Order::of(model),
             queue,
             graph,
         }
@@ -250,33 +246,54 @@ impl<'m> Elimination<'m> {
         let degree = links.len();
         self.bucket(variable, links);
         let shared = (context != NONE).then(|| Adjacency::shared(context));
-        let mut next = variable - 1;
-        let mut paid = true;
-        while self.graph.is_inside(next - 1) && self.queue.first() <= Some((!(degree as u32), next))
-        {
-            let back = self.graph.back(next);
-            let others = shared.map(|link| self.graph.sizes[link.to as usize]);
-            let size = self.graph.sizes[next as usize - 1];
-            paid = self.spent.pay_stretch(others, size, back.pairs).is_some();
-            if !paid {
-                break;
-            }
-            self.queue.take_out(next);
-            self.graph.leave_behind(next);
-            self.run_of[next as usize] = self.order.runs.len() as u32 - 1;
-            self.order.go_on(next, back);
-            next -= 1;
-        }
+        self.queue.take_out(variable - 1);
+        let end = self.stretch_end(variable - 1, degree);
+        let next = self.paid_end(variable - 1, end, shared);
+        let run = self.order.runs.len() as u32 - 1;
+        let eliminated = next as usize + 1..variable as usize;
+        self.run_of[eliminated.clone()].fill(run);
+        self.order.go_on(self.graph.leave_behind(eliminated));
         let queue = &mut self.queue;
-        queue.take_out(next);
         self.graph.rejoin(variable, next, shared, |other, degree| {
-            if other != next || paid {
+            if other != next || next == end {
                 queue.put(other, degree);
             }
         });
     }
 
-    fn finish(mut self) -> Result<Order, Unfinished> {
+    /// Down to where a stretch can be eliminated from `next` on: the variable that is left there.
+    fn stretch_end(&mut self, mut next: u32, degree: usize) -> u32 {
+        // Nothing is put into the queue on the way. Of as many neighbours the last variable comes first.
+        let first_of_all = match self.queue.first() {
+            Some((reversed, _)) if reversed > !(degree as u32) => return next,
+            Some((reversed, waiting)) if reversed == !(degree as u32) => waiting,
+            _ => 0,
+        };
+        while next >= first_of_all && self.graph.is_inside(next - 1) {
+            next -= 1;
+        }
+        next
+    }
+
+    /// Pays for a stretch from `next` down to `end` as far as the budget goes: the variable that is left
+    /// there.
+    fn paid_end(&mut self, mut next: u32, end: u32, shared: Option<Adjacency>) -> u32 {
+        let context = shared.map(|link| self.graph.sizes[link.to as usize]);
+        if context.is_none() && self.spent.weights == 1 {
+            return end;
+        }
+        while next > end {
+            let size = self.graph.sizes[next as usize - 1];
+            let pairs = self.graph.back(next).pairs;
+            if self.spent.pay_stretch(context, size, pairs).is_none() {
+                break;
+            }
+            next -= 1;
+        }
+        next
+    }
+
+    fn finish(mut self) -> Result<Order<'m>, Unfinished> {
         let left = self.run_of.iter().zip(0..);
         let left = left.filter(|(run, _)| **run == NONE);
         if let Some(width) = left.map(|(_, v)| self.graph.degree(v)).min() {

@@ -6,8 +6,9 @@ use super::kernel::Lanes;
 use super::key::NEVER;
 use super::key_layout::KeyLayout;
 use super::product::ProductRoom;
-use super::rows::Rows;
+use super::rows::{DomainRows, Rows};
 use super::sides::{self, Side};
+use super::way::Way;
 use super::{Model, step};
 use std::hint::select_unpredictable;
 
@@ -20,9 +21,9 @@ pub(super) const MANY: usize = 300;
 pub(super) struct Ends<'m> {
     pub model: &'m Model,
     pub near: u32,
-    pub link: &'m Adjacency,
-    pub near_rows: &'m [u32],
-    pub far_rows: &'m [u32],
+    pub link: Adjacency,
+    pub near_rows: DomainRows<'m>,
+    pub far_rows: DomainRows<'m>,
     /// Whether these are all rows of both domains.
     pub whole: bool,
 }
@@ -42,13 +43,13 @@ pub(super) struct Scratch {
 
 impl<'m> Ends<'m> {
     #[inline(always)]
-    pub fn new(model: &'m Model, rows: &'m Rows, near: u32, link: &'m Adjacency) -> Ends<'m> {
+    pub fn new(model: &'m Model, rows: &'m Rows, near: u32, link: Adjacency) -> Ends<'m> {
         Ends {
             model,
             near,
             link,
-            near_rows: rows.of(near),
-            far_rows: rows.of(link.to),
+            near_rows: rows.of(model, near),
+            far_rows: rows.of(model, link.to),
             whole: rows.whole,
         }
     }
@@ -84,9 +85,9 @@ impl<'m> Ends<'m> {
 
     /// The length of all rows that are looked at, if it is one.
     fn common_length(&self) -> Option<usize> {
-        let mut rows = self.near_rows.iter().chain(self.far_rows);
-        let length = self.model.row(*rows.next()?).len();
-        rows.all(|row| self.model.row(*row).len() == length)
+        let mut rows = self.near_rows.iter().chain(self.far_rows.iter());
+        let length = self.model.row(rows.next()?).len();
+        rows.all(|row| self.model.row(row).len() == length)
             .then_some(length)
     }
 
@@ -107,11 +108,11 @@ impl<'m> Ends<'m> {
             return (model.sides_of(near), model.entries_of(&far.rows));
         }
         sides.clear();
-        let rows = self.near_rows.iter().map(|&row| model.row(row));
+        let rows = self.near_rows.iter().map(|row| model.row(row));
         sides::lay_out(rows, length, sides);
         entries.clear();
         let rows = self.far_rows.iter();
-        rows.for_each(|&row| entries.extend_from_slice(model.row(row)));
+        rows.for_each(|row| entries.extend_from_slice(model.row(row)));
         (sides, entries)
     }
 
@@ -123,11 +124,11 @@ impl<'m> Ends<'m> {
         layout: KeyLayout,
         sums: &[u64],
         out: &mut [u64],
-        ways: &mut [u32],
+        ways: &mut [Way],
         scratch: &mut Scratch,
     ) {
         let (near, far) = self.laid(N, &mut scratch.sides, &mut scratch.entries);
-        let (count, units) = (self.near_rows.len(), layout.units(self.link));
+        let (count, units) = (self.near_rows.len(), layout.units(&self.link));
         if sums.len() == count {
             return sides::one_line::<N>(near, far, units, sums, out, ways);
         }
@@ -144,7 +145,7 @@ impl<'m> Ends<'m> {
         layout: KeyLayout,
         sums: &[u64],
         out: &mut [u64],
-        ways: &mut [u32],
+        ways: &mut [Way],
         scratch: &mut Scratch,
     ) {
         let keys = self.keys(layout, scratch);
@@ -159,14 +160,14 @@ impl<'m> Ends<'m> {
         let (ends, length) = (*self, self.even());
         sides.clear();
         if let Some(length) = length {
-            let rows = ends.far_rows.iter().map(|&row| ends.model.row(row));
+            let rows = ends.far_rows.iter().map(|row| ends.model.row(row));
             sides::lay_out(rows, length, sides);
         }
         move |near, motions| {
-            let row = ends.model.row(ends.near_rows[near]);
+            let row = ends.model.row(ends.near_rows.get(near));
             match length {
                 Some(length) => sides::motions(length, row, sides, motions),
-                None => motions.extend(ends.far_rows.iter().map(|&far| {
+                None => motions.extend(ends.far_rows.iter().map(|far| {
                     let moved = step(row, ends.model.row(far));
                     u64::from(moved.motion)
                 })),
@@ -186,7 +187,7 @@ impl<'m> Ends<'m> {
         let keys = &mut scratch.keys;
         if let Some(length) = self.even().filter(|_| layout.full) {
             let (near, far) = self.laid(length, &mut scratch.sides, &mut scratch.entries);
-            let (units, count) = (layout.units(self.link), self.near_rows.len());
+            let (units, count) = (layout.units(&self.link), self.near_rows.len());
             match length {
                 1 => sides::keys::<1>(near, far, units, count, keys),
                 2 => sides::keys::<2>(near, far, units, count, keys),
@@ -198,8 +199,8 @@ impl<'m> Ends<'m> {
             return keys;
         }
         keys.clear();
-        for &theirs in self.far_rows {
-            let key = |&mine: &u32| pair(self.model, layout, self.link, mine, theirs);
+        for theirs in self.far_rows.iter() {
+            let key = |mine: u32| pair(self.model, layout, &self.link, mine, theirs);
             keys.extend(self.near_rows.iter().map(key));
         }
         keys
@@ -207,16 +208,16 @@ impl<'m> Ends<'m> {
 }
 
 /// Every line with the keys of all pairs, and the first best near row of each far one.
-fn relax_noting(keys: &[u64], near: usize, sums: &[u64], out: &mut [u64], ways: &mut [u32]) {
+fn relax_noting(keys: &[u64], near: usize, sums: &[u64], out: &mut [u64], ways: &mut [Way]) {
     let far = keys.len() / near;
     let outs = out.chunks_exact_mut(far).zip(ways.chunks_exact_mut(far));
     for (sums, (out, ways)) in sums.chunks_exact(near).zip(outs) {
         for ((keys, out), way) in keys.chunks_exact(near).zip(out).zip(ways) {
-            let mut best = (NEVER, 0);
+            let mut best = (NEVER, 0u32);
             for ((&sum, &key), at) in sums.iter().zip(keys).zip(0..) {
                 best = select_unpredictable(sum + key < best.0, (sum + key, at), best);
             }
-            (*out, *way) = best;
+            (*out, *way) = (best.0, best.1 as Way);
         }
     }
 }

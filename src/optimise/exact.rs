@@ -21,7 +21,7 @@ impl Model {
         rows: &Rows,
         weights: usize,
         budget: Budget,
-    ) -> Result<Order, Unfinished> {
+    ) -> Result<Order<'_>, Unfinished> {
         elimination::order(
             self,
             |variable| rows.size(variable),
@@ -37,7 +37,7 @@ impl Model {
     /// effort, so it takes only rows that lie on a way of least effort, two or three of each variable.
     pub(super) fn exact(
         &self,
-        order: &Order,
+        order: &Order<'_>,
         rows: &Rows,
     ) -> Result<Option<(Vec<usize>, Cost)>, Unsolvable> {
         let full = KeyLayout::of(self, order.width, false).ok_or(Unsolvable::TooLarge)?;
@@ -50,19 +50,19 @@ impl Model {
             left = Some(effort.ties());
         }
         let rows = left.as_ref().unwrap_or(rows);
-        let tables = Tables::new(self, order, rows, full, None);
+        let tables = Tables::for_choice(self, order, rows, full);
         let Some(total) = tables.totals()[0] else {
             return Ok(None);
         };
         let mut choice = vec![0; self.variables().len()];
         tables.decide(&mut choice, 0);
-        Ok(Some((rows.places(self, &choice), full.cost(total))))
+        Ok(Some((rows.places(&choice), full.cost(total))))
     }
 
     /// The best choice among these rows of each total weight.
     pub(super) fn exact_by_weight(
         &self,
-        order: &Order,
+        order: &Order<'_>,
         rows: &Rows,
         most: usize,
     ) -> Result<Vec<Option<Vec<usize>>>, Unsolvable> {
@@ -72,7 +72,7 @@ impl Model {
             total?;
             let mut choice = vec![0; self.variables().len()];
             tables.decide_weight(weight, &mut choice);
-            Some(rows.places(self, &choice))
+            Some(rows.places(&choice))
         };
         let mut found: Vec<_> = tables
             .totals()
@@ -102,7 +102,7 @@ pub(super) fn too_entangled(stuck: Unfinished) -> Unsolvable {
 }
 
 /// Whether most pairs of rows lie where layers are large.
-fn is_large(order: &Order, rows: &Rows) -> bool {
+fn is_large(order: &Order<'_>, rows: &Rows) -> bool {
     if rows.most() * rows.most() < MANY {
         return false;
     }

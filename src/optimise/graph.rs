@@ -2,6 +2,7 @@
 
 use super::adjacency::{Adjacency, NONE, meetings};
 use super::{Edge, Model};
+use std::ops::Range;
 
 /// The neighbours of every variable.
 #[derive(Debug)]
@@ -33,7 +34,9 @@ impl<'m> Graph<'m> {
         let kept = |(at, edge): &(usize, &Edge)| edge.from != edge.to && keep(*at);
         graph.find_stretches(model.edges().iter().enumerate().filter(kept));
         for (_, edge) in model.edges().iter().enumerate().filter(kept) {
-            graph.add(edge);
+            if !(graph.inside[edge.from] && graph.inside[edge.to]) {
+                graph.add(edge);
+            }
         }
         graph.fixed.sort_by_key(|(variable, _)| *variable);
         graph
@@ -48,20 +51,18 @@ impl<'m> Graph<'m> {
                 self.back[edge.to] = at as u32;
             }
         }
-        let inside = |at: usize| {
-            let after = self.back.get(at + 1).is_some_and(|&edge| edge != NONE);
-            let joined = degrees[at] == 2 && self.back[at] != NONE && after;
-            joined && self.sizes[at - 1..=at + 1].iter().all(|&size| size > 1)
-        };
-        self.inside = (0..self.sizes.len()).map(inside).collect();
+        self.inside = vec![false; degrees.len()];
+        let edges = self.back.windows(2).skip(1);
+        let around = self.sizes.windows(3).zip(edges).zip(degrees.iter().skip(1));
+        for (inside, ((sizes, edges), &degree)) in self.inside.iter_mut().skip(1).zip(around) {
+            let joined = degree == 2 && !edges.contains(&NONE);
+            *inside = joined && sizes.iter().all(|&size| size > 1);
+        }
     }
 
     fn add(&mut self, edge: &Edge) {
         let (from, to) = (edge.from as u32, edge.to as u32);
         let (first, last) = (self.is_inside(from), self.is_inside(to));
-        if first && last {
-            return;
-        }
         let onward = self.onward(edge);
         let back = onward.turned(from);
         match (self.sizes[edge.from] > 1, self.sizes[edge.to] > 1) {
@@ -80,7 +81,7 @@ impl<'m> Graph<'m> {
 
     fn onward(&self, edge: &Edge) -> Adjacency {
         Adjacency {
-            pairs: meetings(self.model, edge, self.sizes),
+            pairs: meetings(self.model, edge, |variable| self.sizes[variable as usize]),
             ..Adjacency::onward_to(edge.to as u32, edge)
         }
     }
@@ -120,9 +121,14 @@ impl<'m> Graph<'m> {
         }
     }
 
-    /// Takes a variable inside a stretch out; its neighbours are seen to by [`Graph::rejoin`].
-    pub fn leave_behind(&mut self, variable: u32) {
-        self.inside[variable as usize] = false;
+    /// Takes variables inside a stretch out, and gives them from the last to the first, each with the edge
+    /// from the variable before. Their neighbours are seen to by [`Graph::rejoin`].
+    pub fn leave_behind(&mut self, variables: Range<usize>) -> impl Iterator<Item = (u32, u32)> {
+        self.inside[variables.clone()].fill(false);
+        let first = variables.start as u32;
+        let numbers = first..variables.end as u32;
+        let edges = numbers.rev().zip(self.back[variables].iter().rev());
+        edges.map(|(variable, &edge)| (variable, edge))
     }
 
     /// After the variables from `last` down to the one after `next` were taken out: joins `next` with the

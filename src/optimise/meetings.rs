@@ -3,6 +3,7 @@
 use super::ends::{Ends, pair};
 use super::key::{NEVER, least};
 use super::key_layout::KeyLayout;
+use super::rows::DomainRows;
 
 /// What a row shows to the other end, one number for each direction that is bounded, and its place among the
 /// rows that are looked at.
@@ -27,20 +28,24 @@ impl RowsThatMeet<'_> {
         layout: KeyLayout,
     ) -> impl Iterator<Item = (u32, u32, u64)> {
         let of_near = move |&(_, near): &RowNumbers| {
-            let mine = ends.near_rows[near as usize];
+            let mine = ends.near_rows.get(near as usize);
             self.far.iter().map(move |&(_, far)| {
-                let theirs = ends.far_rows[far as usize];
-                (near, far, pair(ends.model, layout, ends.link, mine, theirs))
+                let theirs = ends.far_rows.get(far as usize);
+                (
+                    near,
+                    far,
+                    pair(ends.model, layout, &ends.link, mine, theirs),
+                )
             })
         };
         let all = self.near.iter().flat_map(of_near);
         all.filter(|(_, _, key)| *key < NEVER)
     }
 
-    /// The rows at the near and at the far end, by their numbers among all rows of the model.
-    pub fn rows(&self, ends: &Ends<'_>) -> [Vec<u32>; 2] {
-        let rows = |shown: &[RowNumbers], rows: &[u32]| {
-            let rows = shown.iter().map(|&(_, at)| rows[at as usize]);
+    /// The rows at the near and at the far end, by their places in the domains.
+    pub fn places(&self, ends: &Ends<'_>) -> [Vec<u32>; 2] {
+        let rows = |shown: &[RowNumbers], rows: DomainRows<'_>| {
+            let rows = shown.iter().map(|&(_, at)| rows.places[at as usize]);
             rows.collect()
         };
         [
@@ -85,8 +90,8 @@ pub(super) fn meetings(ends: &Ends<'_>, mut visit: impl FnMut(RowsThatMeet<'_>))
 }
 
 /// What each row shows, by these numbers, then by place.
-fn by_number(ends: &Ends<'_>, rows: &[u32], near: bool) -> Vec<RowNumbers> {
-    let shown = |&row: &u32| {
+fn by_number(ends: &Ends<'_>, rows: DomainRows<'_>, near: bool) -> Vec<RowNumbers> {
+    let shown = |row: u32| {
         let mark = ends.model.mark(row);
         let (onward, back) = match near {
             true => (mark.out, mark.into),

@@ -70,7 +70,7 @@ impl Second<'_> {
         match tables.order.target(place) {
             Some(link) => {
                 let turned = link.turned(variable);
-                let ends = Ends::new(tables.model, tables.rows, link.to, &turned);
+                let ends = Ends::new(tables.model, tables.rows, link.to, turned);
                 let mut back = vec![NEVER; self.sums.len()];
                 min_plus(&ends, tables.layout, outside, &mut back, &mut self.scratch);
                 for (sum, back) in self.sums.iter_mut().zip(back) {

@@ -9,6 +9,7 @@ use super::key::{NEVER, join};
 use super::key_layout::KeyLayout;
 use super::meetings::{RowsThatMeet, meetings};
 use super::product::product;
+use super::rows::DomainRows;
 use std::hint::select_unpredictable;
 
 /// Where fewer pairs of rows meet than this, each is looked at by itself.
@@ -67,12 +68,20 @@ fn all_meet(
     (sums, out): (&[u64], &mut [u64]),
     scratch: &mut Scratch,
 ) {
-    let link = &Adjacency {
+    let link = Adjacency {
         onward: false,
         back: false,
-        ..*ends.link
+        ..ends.link
     };
-    let [near_rows, far_rows] = &meeting.rows(ends);
+    let [near, far] = &meeting.places(ends);
+    let near_rows = DomainRows {
+        places: near,
+        ..ends.near_rows
+    };
+    let far_rows = DomainRows {
+        places: far,
+        ..ends.far_rows
+    };
     let some = Ends {
         link,
         near_rows,

@@ -88,6 +88,7 @@ mod sweep;
 mod tables;
 mod totals;
 mod value;
+mod way;
 mod weights;
 
 #[cfg(test)]

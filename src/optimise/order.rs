@@ -9,21 +9,34 @@
 //! one. Nothing here looks at rows; sizes are enough.
 
 use super::adjacency::{Adjacency, NONE};
+use super::{Edge, Model};
 use std::ops::Range;
 
 /// An order of elimination, run by run.
-#[derive(Debug, Default)]
-pub(super) struct Order {
+#[derive(Debug)]
+pub(super) struct Order<'m> {
+    edges: &'m [Edge],
     /// The variables as they are eliminated.
     pub sequence: Vec<u32>,
     pub runs: Vec<BucketRun>,
-    /// Of each place in the sequence the link over which its table is handed on; without one the place
-    /// has a link to [`NONE`].
-    pub onward: Vec<Adjacency>,
+    /// Of each place in the sequence the link over which its table is handed on.
+    onward: Vec<Onward>,
     contexts: Vec<u32>,
     links: Vec<Adjacency>,
     /// The most neighbours that a variable had when it was eliminated.
     pub width: usize,
+}
+
+/// The link over which a table is handed on. Most are single edges: kept by their numbers they take a quarter
+/// of the memory.
+#[derive(Clone, Copy, Debug)]
+enum Onward {
+    /// There is none.
+    Nowhere,
+    /// An edge of the model, from the variable that it reaches back to the one that it leaves.
+    Back(u32),
+    /// One of the order's links.
+    Listed(u32),
 }
 
 /// Variables that are eliminated one after the other, each handing on to the next a table over it and
@@ -55,7 +68,7 @@ impl BucketRun {
     }
 }
 
-impl Order {
+impl<'m> Order<'m> {
     /// The variables over which all tables of a run stretch, beside the one each is handed to.
     #[inline(always)]
     pub fn context(&self, run: &BucketRun) -> &[u32] {
@@ -84,8 +97,15 @@ impl Order {
 
     /// The variable to which the table of a place is handed over a link, if it is.
     #[inline(always)]
-    pub fn target(&self, place: usize) -> Option<&Adjacency> {
-        self.onward.get(place).filter(|link| link.to != NONE)
+    pub fn target(&self, place: usize) -> Option<Adjacency> {
+        match *self.onward.get(place)? {
+            Onward::Nowhere => None,
+            Onward::Back(edge) => {
+                let edge = &self.edges[edge as usize];
+                Some(Adjacency::back_to(edge.from as u32, edge))
+            }
+            Onward::Listed(link) => Some(self.links[link as usize]),
+        }
     }
 
     /// The scope of a run's last table: the context, then the target.
@@ -94,13 +114,30 @@ impl Order {
         self.context(run).iter().copied().chain(target)
     }
 
-    /// An order of nothing yet, with room for so many variables.
-    pub fn with_room(variables: usize) -> Order {
+    /// An order of nothing yet, with room for all variables of a model.
+    pub fn of(model: &'m Model) -> Order<'m> {
+        let variables = model.variables().len();
         Order {
+            edges: model.edges(),
             sequence: Vec::with_capacity(variables),
+            runs: Vec::new(),
             onward: Vec::with_capacity(variables),
-            ..Order::default()
+            contexts: Vec::new(),
+            links: Vec::new(),
+            width: 0,
         }
+    }
+
+    /// The order of a straight page, from the last variable to the first, as a single run.
+    pub fn straight(model: &'m Model) -> Order<'m> {
+        let mut order = Order::of(model);
+        let variables = model.variables().len();
+        order.sequence.extend((0..variables as u32).rev());
+        let edges = 0..model.edges().len() as u32;
+        order.onward.extend(edges.rev().map(Onward::Back));
+        order.runs.push(BucketRun::of(0..variables));
+        order.width = 1;
+        order
     }
 
     /// Adds a variable as a run of its own, with the link over which its table is handed on, the links
@@ -119,21 +156,26 @@ impl Order {
         self.links.extend(context.iter().filter(|link| link.steps));
         let middle = self.links.len();
         self.links.extend(fixed);
-        self.onward.push(onward.unwrap_or(Adjacency::NONE));
+        let end = self.links.len();
+        self.links.extend(onward);
+        let listed = Onward::Listed(end as u32);
+        self.onward.push(onward.map_or(Onward::Nowhere, |_| listed));
         self.runs.push(BucketRun {
             context: start..self.contexts.len(),
             steps: steps..middle,
-            fixed: middle..self.links.len(),
+            fixed: middle..end,
             ..BucketRun::of(place..place + 1)
         });
     }
 
-    /// Adds a variable to the last run.
-    pub fn go_on(&mut self, variable: u32, onward: Adjacency) {
-        self.sequence.push(variable);
-        self.onward.push(onward);
+    /// Adds variables to the last run, each of which hands its table back over an edge.
+    pub fn go_on(&mut self, variables: impl Iterator<Item = (u32, u32)>) {
+        for (variable, edge) in variables {
+            self.sequence.push(variable);
+            self.onward.push(Onward::Back(edge));
+        }
         if let Some(last) = self.runs.last_mut() {
-            last.places.end += 1;
+            last.places.end = self.sequence.len();
         }
     }
 

@@ -3,15 +3,46 @@
 
 use super::Model;
 
-/// For each variable, rows by their numbers among all rows of the model.
+/// For each variable which values are looked at, by their places in its domain.
 #[derive(Clone, Debug)]
 pub(super) struct Rows {
-    live: Vec<u32>,
-    ends: Vec<u32>,
+    /// The places of one variable after those of another. If all rows are looked at, the places from 0 on,
+    /// which serve all variables: on a long page a list for each would be most of the memory.
+    places: Vec<u32>,
+    ends: Vec<usize>,
     /// The most rows of a variable.
     most: usize,
     /// Whether these are all rows.
     pub whole: bool,
+}
+
+/// Rows of one domain.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct DomainRows<'r> {
+    /// The number of the domain's first row among all rows of the model.
+    pub first: u32,
+    /// The places of the rows in the domain.
+    pub places: &'r [u32],
+}
+
+impl<'r> DomainRows<'r> {
+    /// How many rows there are.
+    #[inline(always)]
+    pub fn len(self) -> usize {
+        self.places.len()
+    }
+
+    /// The number of a row among all rows of the model.
+    #[inline(always)]
+    pub fn get(self, index: usize) -> u32 {
+        self.first + self.places[index]
+    }
+
+    /// The numbers of the rows among all rows of the model.
+    #[inline(always)]
+    pub fn iter(self) -> impl ExactSizeIterator<Item = u32> + Clone + 'r {
+        self.places.iter().map(move |place| self.first + place)
+    }
 }
 
 impl Rows {
@@ -20,7 +51,7 @@ impl Rows {
         let mut ends = Vec::with_capacity(variables + 1);
         ends.push(0);
         Rows {
-            live: Vec::new(),
+            places: Vec::new(),
             ends,
             most: 0,
             whole: false,
@@ -31,28 +62,29 @@ impl Rows {
     pub fn all(model: &Model) -> Rows {
         let variables = 0..model.variables().len() as u32;
         let mut rows = Rows::none(variables.len());
-        let sizes = variables
-            .clone()
-            .map(|variable| model.domain_of(variable).rows.len());
-        rows.live.reserve_exact(sizes.sum());
+        let mut end = 0;
         for variable in variables {
-            rows.push(model.domain_of(variable).rows.clone());
+            let size = model.domain_of(variable).rows.len();
+            end += size;
+            rows.ends.push(end);
+            rows.most = rows.most.max(size);
         }
+        rows.places = (0..rows.most as u32).collect();
         rows.whole = true;
         rows
     }
 
-    /// Adds the rows of the next variable.
-    pub fn push(&mut self, rows: impl IntoIterator<Item = u32>) {
-        let start = self.live.len();
-        self.live.extend(rows);
-        self.most = self.most.max(self.live.len() - start);
-        self.ends.push(self.live.len() as u32);
+    /// Adds the rows of the next variable, by their places in its domain.
+    pub fn push(&mut self, places: impl IntoIterator<Item = u32>) {
+        let start = self.places.len();
+        self.places.extend(places);
+        self.most = self.most.max(self.places.len() - start);
+        self.ends.push(self.places.len());
     }
 
     /// How many rows all variables have together.
     pub fn len(&self) -> usize {
-        self.live.len()
+        self.ends.last().copied().unwrap_or(0)
     }
 
     /// The most rows that one variable has.
@@ -63,13 +95,26 @@ impl Rows {
     /// Where the rows of a variable lie among the rows of all variables.
     #[inline(always)]
     pub fn span(&self, variable: u32) -> std::ops::Range<usize> {
-        self.ends[variable as usize] as usize..self.ends[variable as usize + 1] as usize
+        self.ends[variable as usize]..self.ends[variable as usize + 1]
+    }
+
+    /// The rows of a variable by their places in its domain.
+    #[inline(always)]
+    pub fn places_of(&self, variable: u32) -> &[u32] {
+        let span = self.span(variable);
+        match self.whole {
+            true => &self.places[..span.len()],
+            false => &self.places[span],
+        }
     }
 
     /// The rows of a variable.
     #[inline(always)]
-    pub fn of(&self, variable: u32) -> &[u32] {
-        &self.live[self.span(variable)]
+    pub fn of(&self, model: &Model, variable: u32) -> DomainRows<'_> {
+        DomainRows {
+            first: model.domain_of(variable).rows.start,
+            places: self.places_of(variable),
+        }
     }
 
     #[inline(always)]
@@ -78,10 +123,10 @@ impl Rows {
     }
 
     /// A choice by place among these rows turned into one by place in the domains.
-    pub fn places(&self, model: &Model, choice: &[u32]) -> Vec<usize> {
+    pub fn places(&self, choice: &[u32]) -> Vec<usize> {
         let place = |(variable, &index): (usize, &u32)| {
-            let row = self.of(variable as u32)[index as usize];
-            (row - model.domain_of(variable as u32).rows.start) as usize
+            let place = self.places_of(variable as u32)[index as usize];
+            place as usize
         };
         choice.iter().enumerate().map(place).collect()
     }

@@ -2,6 +2,7 @@
 //! faster.
 
 use super::key::{NEVER, STEP_BITS, Units};
+use super::way::Way;
 use std::hint::select_unpredictable;
 
 /// How many rows lie side by side.
@@ -45,11 +46,11 @@ pub(super) fn one_line<const N: usize>(
     units: Units,
     sums: &[u64],
     out: &mut [u64],
-    ways: &mut [u32],
+    ways: &mut [Way],
 ) {
     let near = near.as_chunks::<N>().0;
     for ((row, out), way) in far.as_chunks::<N>().0.iter().zip(out).zip(ways) {
-        let mut best = (NEVER, 0);
+        let mut best = (NEVER, 0u32);
         let mut at = 0;
         for (columns, sums) in near.iter().zip(sums.chunks(SIDE)) {
             let steps = steps(row, columns);
@@ -60,7 +61,7 @@ pub(super) fn one_line<const N: usize>(
                 at += 1;
             }
         }
-        (*out, *way) = best;
+        (*out, *way) = (best.0, best.1 as Way);
     }
 }
 
@@ -73,7 +74,7 @@ pub(super) fn few_rows<const N: usize>(
     units: Units,
     count: usize,
     sums: &[u64],
-    (out, ways): (&mut [u64], &mut [u32]),
+    (out, ways): (&mut [u64], &mut [Way]),
 ) {
     let far = far.as_chunks::<N>().0;
     for (at, row) in far.iter().enumerate() {
@@ -84,11 +85,11 @@ pub(super) fn few_rows<const N: usize>(
         }
         let mut cell = at;
         for sums in sums.chunks_exact(count) {
-            let mut best = (NEVER, 0);
+            let mut best = (NEVER, 0u32);
             for ((&sum, &key), at) in sums.iter().zip(&keys).zip(0..) {
                 best = select_unpredictable(sum + key < best.0, (sum + key, at), best);
             }
-            (out[cell], ways[cell]) = best;
+            (out[cell], ways[cell]) = (best.0, best.1 as Way);
             cell += far.len();
         }
     }

@@ -131,7 +131,7 @@ impl Model {
             return Err(Unsolvable::Impossible);
         }
         let found = tables.k_best(count).into_iter();
-        let plans = found.filter_map(|choice| self.proved(rows.places(self, &choice), order.width));
+        let plans = found.filter_map(|choice| self.proved(rows.places(&choice), order.width));
         Ok(plans.collect())
     }
 

@@ -13,25 +13,42 @@ impl<'m> Tables<'m> {
     /// Eliminates all variables.
     pub fn new(
         model: &'m Model,
-        order: &'m Order,
+        order: &'m Order<'m>,
         rows: &'m Rows,
         layout: KeyLayout,
         most: Option<usize>,
     ) -> Tables<'m> {
         let mut tables = Tables::none(model, order, rows, layout, most);
-        tables.sweep(|tables, run, place, room| match layout.full {
-            true => tables.descend_evenly(run, place, room),
-            false => None,
-        });
+        tables.sweep_evenly();
+        tables
+    }
+
+    /// Eliminates all variables, only to find the least total and a best choice.
+    pub fn for_choice(
+        model: &'m Model,
+        order: &'m Order<'m>,
+        rows: &'m Rows,
+        layout: KeyLayout,
+    ) -> Tables<'m> {
+        let mut tables = Tables::none(model, order, rows, layout, None);
+        tables.all_kept = false;
+        tables.sweep_evenly();
         tables
     }
 
     /// Eliminates all variables in effort alone, only to find the least total and which rows tie: tables in
     /// byte lanes are kept as bytes.
-    pub fn for_ties(model: &'m Model, order: &'m Order, rows: &'m Rows) -> Tables<'m> {
+    pub fn for_ties(model: &'m Model, order: &'m Order<'m>, rows: &'m Rows) -> Tables<'m> {
         let mut tables = Tables::none(model, order, rows, KeyLayout::EFFORT, None);
         tables.sweep(Tables::descend_in_lanes);
         tables
+    }
+
+    fn sweep_evenly(&mut self) {
+        self.sweep(|tables, run, place, room| match tables.layout.full {
+            true => tables.descend_evenly(run, place, room),
+            false => None,
+        });
     }
 
     /// Goes through all runs: down a run as far as `descend` comes at one go, which returns the place after,
@@ -63,12 +80,13 @@ impl<'m> Tables<'m> {
         let size = self.size(variable);
         let (start, sums) = (self.cells.len(), &room.sums[..]);
         let mut noted = usize::MAX;
-        if let Some(link) = self.order.target(place) {
-            let ends = Ends::new(self.model, self.rows, variable, link);
+        let notes_ways = self.notes_ways();
+        if let Some(link) = &self.order.target(place) {
+            let ends = Ends::new(self.model, self.rows, variable, *link);
             let cells = sums.len() / size * self.size(link.to);
             self.cells.resize(start + cells, NEVER);
             let (out, scratch) = (&mut self.cells[start..], &mut room.scratch);
-            if self.most.is_none() && self.layout.full && link.is_free() {
+            if notes_ways && link.is_free() {
                 noted = self.ways.len();
                 self.ways.resize(noted + cells, 0);
                 ends.noting(self.layout, sums, out, &mut self.ways[noted..], scratch);

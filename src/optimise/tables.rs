@@ -20,19 +20,23 @@ use super::key::{NEVER, join, least};
 use super::key_layout::KeyLayout;
 use super::order::{BucketRun, Order};
 use super::rows::Rows;
+use super::way::{MOST_ROWS, Way};
 use std::ops::Range;
 
 /// All tables of an elimination.
 pub(super) struct Tables<'m> {
     pub model: &'m Model,
-    pub order: &'m Order,
+    pub order: &'m Order<'m>,
     pub rows: &'m Rows,
     pub layout: KeyLayout,
     /// The greatest total weight told apart; nothing if weights don't matter.
     pub most: Option<usize>,
     pub cells: Vec<u64>,
+    /// Whether the cells of all tables are kept. A best choice is found without those of which the best
+    /// rows are noted, and on a long page they are most of the memory.
+    pub all_kept: bool,
     /// Which row of a place's variable was best for each cell of its table, where that was noted.
-    pub ways: Vec<u32>,
+    pub ways: Vec<Way>,
     /// Excesses and sums in bytes, and for each place that has them its lanes and where they begin.
     pub blocks: Vec<Block>,
     pub lanes: Vec<(Lanes<'m>, usize)>,
@@ -91,7 +95,7 @@ impl<'m> Tables<'m> {
     /// No tables yet.
     pub fn none(
         model: &'m Model,
-        order: &'m Order,
+        order: &'m Order<'m>,
         rows: &'m Rows,
         layout: KeyLayout,
         most: Option<usize>,
@@ -102,7 +106,8 @@ impl<'m> Tables<'m> {
             rows,
             layout,
             most,
-            cells: Vec::with_capacity(rows.len()),
+            cells: Vec::new(),
+            all_kept: true,
             ways: Vec::new(),
             blocks: Vec::new(),
             lanes: Vec::new(),
@@ -144,15 +149,21 @@ impl<'m> Tables<'m> {
         self.rows.size(variable)
     }
 
+    /// The number of a row of a variable among all rows of the model.
+    #[inline(always)]
+    fn row(&self, variable: u32, index: usize) -> u32 {
+        self.rows.of(self.model, variable).get(index)
+    }
+
     #[inline(always)]
     pub fn weight(&self, variable: u32, index: usize) -> usize {
-        self.model.mark(self.rows.of(variable)[index]).weight as usize
+        self.model.mark(self.row(variable, index)).weight as usize
     }
 
     /// The key of a row of one variable beside a row of another.
     #[inline(always)]
     pub fn pair(&self, variable: u32, index: usize, link: &Adjacency, other: usize) -> u64 {
-        let (mine, theirs) = (self.rows.of(variable)[index], self.rows.of(link.to)[other]);
+        let (mine, theirs) = (self.row(variable, index), self.row(link.to, other));
         pair(self.model, self.layout, link, mine, theirs)
     }
 
@@ -160,8 +171,8 @@ impl<'m> Tables<'m> {
     #[inline(always)]
     pub fn own(&self, variable: u32) -> impl Iterator<Item = u64> + '_ {
         let visits = self.model.variables()[variable as usize].visits;
-        let rows = self.rows.of(variable).iter();
-        rows.map(move |&row| self.layout.own(visits, self.model.own(row)))
+        let rows = self.rows.of(self.model, variable).iter();
+        rows.map(move |row| self.layout.own(visits, self.model.own(row)))
     }
 
     /// Adds what the rows of a variable cost by themselves to every line of sums.
@@ -185,11 +196,16 @@ impl<'m> Tables<'m> {
         }
     }
 
+    /// Whether best rows are noted, where any two may meet.
+    pub fn notes_ways(&self) -> bool {
+        self.most.is_none() && self.layout.full && self.rows.most() <= MOST_ROWS
+    }
+
     /// The best row of a place's variable for a cell of its table, if it was noted.
     #[inline(always)]
     pub fn way(&self, place: usize, cell: usize) -> Option<u32> {
         let ways = self.spans[place].ways;
-        (ways < usize::MAX).then(|| self.ways[ways + cell])
+        (ways < usize::MAX).then(|| self.ways[ways + cell].into())
     }
 
     /// What the rows of a run's first variable cost by themselves and beside variables without a choice.
