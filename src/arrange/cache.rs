@@ -1,6 +1,6 @@
 //! The voicings found so far: a tune asks for the same chord in the same place many times.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use crate::chord::Chord;
@@ -16,14 +16,39 @@ use crate::voicing::{Ask, NoVoicing, Voicing, VoicingSettings, candidates, read_
 #[derive(Debug, Default)]
 pub struct Cache {
     settings: Option<VoicingSettings>,
-    /// By symbol, since chords that are written alike are equal; then by context, of which a chord has a
-    /// few.
-    found: HashMap<String, Vec<(HarmonicContext, ByMelody)>>,
+    /// By symbol, since chords that are written alike are equal; then by context, of which a chord has more
+    /// and more over a songbook.
+    found: HashMap<String, BTreeMap<HarmonicContext, ByMelody>>,
     /// What given notes are in a chord is the same for every hand.
     given: HashMap<String, HashMap<Vec<Note>, Arc<Vec<Voicing>>>>,
 }
 
-type ByMelody = HashMap<Melody, Arc<Vec<Voicing>>>;
+/// What is found for one chord in one context.
+#[derive(Debug, Default)]
+struct ByMelody {
+    /// Without a melody, as most songbooks are.
+    none: Option<Arc<Vec<Voicing>>>,
+    /// Under each melody.
+    under: HashMap<Melody, Arc<Vec<Voicing>>>,
+}
+
+impl ByMelody {
+    fn get(&self, melody: &Melody) -> Option<&Arc<Vec<Voicing>>> {
+        match *melody == Melody::NONE {
+            true => self.none.as_ref(),
+            false => self.under.get(melody),
+        }
+    }
+
+    fn insert(&mut self, melody: &Melody, voicings: Arc<Vec<Voicing>>) {
+        match *melody == Melody::NONE {
+            true => self.none = Some(voicings),
+            false => {
+                self.under.insert(melody.clone(), voicings);
+            }
+        }
+    }
+}
 
 impl Cache {
     /// The candidates for `ask`, found or remembered.
@@ -41,9 +66,9 @@ impl Cache {
             self.found.clear();
         }
         let symbol = ask.chord.symbol();
-        let mut contexts = self.found.get(symbol).into_iter().flatten();
-        let known = contexts.find(|(context, _)| *context == ask.context);
-        if let Some(voicings) = known.and_then(|(_, by_melody)| by_melody.get(ask.melody)) {
+        let contexts = self.found.get(symbol);
+        let known = contexts.and_then(|contexts| contexts.get(&ask.context));
+        if let Some(voicings) = known.and_then(|by_melody| by_melody.get(ask.melody)) {
             return Ok(Arc::clone(voicings));
         }
         let voicings = Arc::new(candidates(ask, settings)?.voicings);
@@ -53,17 +78,8 @@ impl Cache {
 
     fn remember(&mut self, ask: &Ask<'_>, voicings: Arc<Vec<Voicing>>) {
         let contexts = self.found.entry(ask.chord.symbol().to_owned());
-        let contexts = contexts.or_default();
-        let melody = ask.melody.clone();
-        match contexts
-            .iter_mut()
-            .find(|(context, _)| *context == ask.context)
-        {
-            Some((_, by_melody)) => {
-                by_melody.insert(melody, voicings);
-            }
-            None => contexts.push((ask.context, HashMap::from([(melody, voicings)]))),
-        }
+        let by_melody = contexts.or_default().entry(ask.context).or_default();
+        by_melody.insert(ask.melody, voicings);
     }
 
     /// What [`read_given`] makes of these notes over this chord, read or remembered: one voicing, or

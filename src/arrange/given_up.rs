@@ -39,7 +39,11 @@ pub(super) fn given_up(slots: &[Arranged], settings: &Settings) -> Vec<GivenUp> 
 fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
     let Arranged { slot, voicing, .. } = arranged;
     let (chord, voicing) = slot.symbol.chord().zip(voicing.as_ref())?;
+    // Only a held note forbids a tone.
     let held = settings.melody(slot).held;
+    if held.is_empty() {
+        return None;
+    }
     let tones: Vec<Degree> = asked_for(chord)
         .filter(|tone| is_silent(chord, *tone, voicing, &held))
         .filter(|tone| is_forbidden(chord, *tone, &held))

@@ -31,14 +31,24 @@ pub(crate) fn value(voicing: &Voicing, centre: i32) -> Option<Value> {
 /// For each slot, the motions into its voicing from what sounded before it: one for each way the
 /// performance comes there, each once.
 pub(crate) fn into_each(voicings: &[Option<Voicing>], performance: &Performance) -> Vec<Vec<u32>> {
-    let rows: Vec<Option<Row>> = voicings.iter().map(|v| v.as_ref().and_then(row)).collect();
-    let row_of = |slot: usize| rows.get(slot).and_then(Option::as_ref);
+    // All keys one after the other, and where those of each slot end.
+    let (mut keys, mut ends) = (Vec::new(), vec![0]);
+    for voicing in voicings {
+        let pitches = voicing.iter().flat_map(Voicing::pitches);
+        keys.extend(pitches.map(|pitch| i16::from(pitch.midi())));
+        ends.push(keys.len());
+    }
+    let row_of = |slot: usize| {
+        let (start, end) = ends.get(slot).zip(ends.get(slot + 1))?;
+        let row = keys.get(*start..*end)?;
+        (!row.is_empty()).then_some(row)
+    };
     let sounding = performance.sounding(|slot| row_of(slot).is_some());
     let mut motions = vec![Vec::new(); voicings.len()];
     for (from, to) in sounding.arrivals() {
         let ends = from.and_then(row_of).zip(row_of(to));
         if let Some(((before, now), motions)) = ends.zip(motions.get_mut(to)) {
-            let motion = step(before.entries(), now.entries()).motion;
+            let motion = step(before, now).motion;
             if !motions.contains(&motion) {
                 motions.push(motion);
             }

@@ -6,6 +6,8 @@
 //! where the way there crosses a repeat, an ending or a jump, it is what stood there first. So no chord
 //! that is replaced in one round changes what a chord means in another.
 
+use std::collections::BTreeMap;
+
 use super::{Settings, Trouble};
 use crate::chart::{Bar, Chart, Performance, Slot};
 use crate::chord::Chord;
@@ -164,15 +166,16 @@ impl<'s> Problem<'s> {
         (home, self.slots.iter().map(sounding).collect())
     }
 
-    fn found_contexts(&self) -> Vec<HarmonicContext> {
+    fn found_contexts<'c>(&'c self) -> Vec<HarmonicContext> {
         let slots = self.slots.iter().enumerate().zip(self.leads_to());
         let lines = self.found_lines();
-        let context = |((at, slot), next): ((usize, &Slot), Option<&Chord>)| {
+        let mut known = KnownContexts::default();
+        let mut context = |((at, slot), next): ((usize, &'c Slot), Option<&'c Chord>)| {
             let played = self.performance.times(at) > 0;
             let chord = slot.symbol.chord().filter(|_| played)?;
             let key = self.keys.get(at).copied().flatten();
             let line = lines.get(at).copied().flatten();
-            let context = context(chord, key, next);
+            let context = known.of(chord, key, next);
             let sung = slot.melody_notes.iter().map(|note| note.note.name());
             Some(HarmonicContext {
                 line,
@@ -212,6 +215,26 @@ impl Problem<'_> {
             same.and_then(|(_, plain)| *plain)
         };
         self.slots.iter().map(still).collect()
+    }
+}
+
+/// The contexts found so far: a tune has the same chord before the same chord many times.
+#[derive(Default)]
+struct KnownContexts<'c>(BTreeMap<(&'c str, Option<&'c str>, Option<Key>), HarmonicContext>);
+
+impl<'c> KnownContexts<'c> {
+    /// The context of a chord in a key, before the next different chord.
+    fn of(
+        &mut self,
+        chord: &'c Chord,
+        key: Option<Key>,
+        next: Option<&'c Chord>,
+    ) -> HarmonicContext {
+        let Self(known) = self;
+        // Chords that are written alike are equal.
+        let asked = (chord.symbol(), next.map(Chord::symbol), key);
+        let found = || context(chord, key, next);
+        *known.entry(asked).or_insert_with(found)
     }
 }
 

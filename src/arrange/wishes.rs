@@ -55,7 +55,7 @@ pub(crate) fn candidates_as_wished(
     cache: &mut Cache,
 ) -> Result<Arc<Vec<Voicing>>, Reason> {
     let first = cache.candidates(ask, settings).map_err(Reason::Limits)?;
-    if parts(wishes).is_empty() {
+    if wishes.is_empty() || parts(wishes).is_empty() {
         return Ok(first);
     }
     let mut legal: Vec<Voicing> = Vec::new();

@@ -49,7 +49,7 @@ impl Performance {
                 *times += 1;
             }
         }
-        let mut transitions = transitions(&visits);
+        let mut transitions = transitions(slots, &visits);
         let joined = joined(&transitions, &times);
         if looped {
             go_round(&visits, &mut transitions);
@@ -116,6 +116,9 @@ impl Performance {
     /// here on known by its place among them.
     #[must_use]
     pub fn among(&self, slots: &[usize]) -> Self {
+        if slots.len() == self.slots() {
+            return self.clone();
+        }
         let visits = self.visits.iter();
         let visits = visits.filter_map(|slot| slots.binary_search(slot).ok());
         Self::new(slots.len(), visits.collect(), self.looped)
@@ -124,6 +127,9 @@ impl Performance {
     /// The performance of the slots that sound, the others passed over. Every slot keeps its number.
     #[must_use]
     pub fn sounding(&self, sounds: impl Fn(usize) -> bool) -> Self {
+        if self.visits.iter().all(|&slot| sounds(slot)) {
+            return self.clone();
+        }
         let visits = self.visits.iter().copied().filter(|&slot| sounds(slot));
         Self::new(self.slots(), visits.collect(), self.looped)
     }
@@ -154,12 +160,23 @@ impl Performance {
 }
 
 /// Every step of these visits with how often it is taken, in the order in which it is first taken.
-fn transitions(visits: &[usize]) -> Vec<Transition> {
+fn transitions(slots: usize, visits: &[usize]) -> Vec<Transition> {
     let onward = visits.iter().copied().zip(visits.iter().copied().skip(1));
-    let mut known: BTreeMap<(usize, usize), usize> = BTreeMap::new();
-    let mut all: Vec<Transition> = Vec::new();
+    // Nearly every slot goes on to one other only: that step is found by the slot.
+    let mut first = vec![usize::MAX; slots];
+    let mut others: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+    let mut all: Vec<Transition> = Vec::with_capacity(slots);
     for (from, to) in onward {
-        let at = *known.entry((from, to)).or_insert(all.len());
+        let next = all.len();
+        let first = first.get_mut(from);
+        let at = match first {
+            Some(first) if *first == usize::MAX => {
+                *first = next;
+                next
+            }
+            Some(first) if all.get(*first).is_some_and(|step| step.to == to) => *first,
+            _ => *others.entry((from, to)).or_insert(next),
+        };
         match all.get_mut(at) {
             Some(known) => known.times += 1,
             None => all.push(Transition { from, to, times: 1 }),

@@ -12,7 +12,7 @@ pub(super) fn is_in_bass_line(chords: &[&Chord], at: usize) -> bool {
         let line = chords.get(first..first + 3).unwrap_or_default();
         let beside = line.iter().enumerate();
         let mut beside = beside.filter(|(place, _)| (first + place).abs_diff(at) == 1);
-        steps_one_way(line) && beside.any(|(_, chord)| chord.is_triad_over_bass())
+        beside.any(|(_, chord)| chord.is_triad_over_bass()) && steps_one_way(line)
     })
 }
 

@@ -70,9 +70,12 @@ impl<'a> Member<'a> {
     fn steps_to(&self, other: &Chord) -> bool {
         let same = self.chord.root().class() == other.root().class()
             && self.chord.third() == other.third();
+        if !same {
+            return false;
+        }
         let after = moving(other);
         let mut before = moving(self.chord).into_iter();
-        same && before.any(|a| after.iter().any(|b| is_half_step(a, *b)))
+        before.any(|a| after.iter().any(|b| is_half_step(a, *b)))
     }
 }
 
@@ -117,7 +120,10 @@ fn settle(run: &[Member<'_>], found: &mut [Option<LineTone>]) {
         [_, second] => is_of_lines_only(second.chord),
         _ => run.len() > 2 && run.iter().any(|member| begins_a_line(member.chord)),
     };
-    let Some(path) = path(run).filter(|_| told) else {
+    if !told {
+        return;
+    }
+    let Some(path) = path(run) else {
         return;
     };
     let from_fifth = path.iter().any(|tone| matches!(tone.class(), 7 | 8));

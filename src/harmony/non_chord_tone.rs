@@ -107,6 +107,9 @@ impl Melody {
 
     /// The melody over the chord of a slot; none over silence.
     pub fn of(slot: &Slot) -> Self {
+        if slot.melody_notes.is_empty() {
+            return Self::NONE;
+        }
         let over = |chord| Self::over(chord, &slot.melody_notes, ChordTime::of_slot(slot));
         slot.symbol.chord().map_or(Self::NONE, over)
     }

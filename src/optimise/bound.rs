@@ -181,8 +181,8 @@ impl<'m> WithoutEdges<'m> {
             let all = rows.places_of(variable as u32);
             let open = window.contains(&variable) || window.contains(&(variable + variables));
             match open {
-                true => held.push(all.iter().copied()),
-                false => held.push([all[choice[variable]]]),
+                true => held.push(self.model, all.iter().copied()),
+                false => held.push(self.model, [all[choice[variable]]]),
             }
         }
         let small = Budget {

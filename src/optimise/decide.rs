@@ -118,7 +118,8 @@ impl Tables<'_> {
         let mut rows = Rows::none(variables);
         for (variable, kept) in (0..).zip(ties.spans) {
             let all = self.rows.places_of(variable);
-            rows.push(ties.kept[kept].iter().map(|&index| all[index as usize]));
+            let kept = ties.kept[kept].iter();
+            rows.push(self.model, kept.map(|&index| all[index as usize]));
         }
         rows
     }

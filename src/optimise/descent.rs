@@ -107,21 +107,14 @@ impl<'m> Tables<'m> {
     #[inline(always)]
     fn add_up(&self, variable: u32, cells: Range<usize>, sums: &mut Vec<u64>) {
         let visits = self.model.variables()[variable as usize].visits;
-        let rows = self.rows.of(self.model, variable);
+        let own = self.rows.own_of(self.model, variable);
         if sums.len() < cells.len() {
             sums.resize(cells.len(), 0);
         }
-        if cells.len() == rows.len() && self.rows.whole {
-            let own = self.model.own_of(&self.model.domain_of(variable).rows);
-            for ((&key, &own), sum) in self.cells[cells].iter().zip(own).zip(sums) {
+        let lines = self.cells[cells].chunks_exact(own.len());
+        for (line, sums) in lines.zip(sums.chunks_exact_mut(own.len())) {
+            for ((&key, &own), sum) in line.iter().zip(own).zip(sums) {
                 *sum = key + self.layout.own(visits, own);
-            }
-            return;
-        }
-        let lines = self.cells[cells].chunks_exact(rows.len());
-        for (line, sums) in lines.zip(sums.chunks_exact_mut(rows.len())) {
-            for ((&key, row), sum) in line.iter().zip(rows.iter()).zip(sums) {
-                *sum = key + self.layout.own(visits, self.model.own(row));
             }
         }
     }

@@ -24,8 +24,8 @@ pub(super) struct Ends<'m> {
     pub link: Adjacency,
     pub near_rows: DomainRows<'m>,
     pub far_rows: DomainRows<'m>,
-    /// Whether these are all rows of both domains.
-    pub whole: bool,
+    /// What these are all rows of; nothing if they are only some.
+    pub rows: Option<&'m Rows>,
 }
 
 /// Room kept from step to step.
@@ -50,7 +50,7 @@ impl<'m> Ends<'m> {
             link,
             near_rows: rows.of(model, near),
             far_rows: rows.of(model, link.to),
-            whole: rows.whole,
+            rows: Some(rows),
         }
     }
 
@@ -59,9 +59,15 @@ impl<'m> Ends<'m> {
         self.link.is_free() && self.near_rows.len() * self.far_rows.len() >= MANY
     }
 
+    /// Whether these are all rows of both domains.
+    #[inline(always)]
+    fn is_whole(&self) -> bool {
+        self.rows.is_some_and(|rows| rows.whole)
+    }
+
     /// The byte lanes for this step, if both ends fit them.
     pub fn lanes(&self) -> Option<Lanes<'m>> {
-        if !self.whole || !self.is_large() || self.link.count != 1 {
+        if !self.is_whole() || !self.is_large() || self.link.count != 1 {
             return None;
         }
         let columns = |end| self.model.columns_of(self.model.domain_of(end));
@@ -73,7 +79,7 @@ impl<'m> Ends<'m> {
     pub fn even(&self) -> Option<usize> {
         let near = self.model.domain_of(self.near);
         let far = self.model.domain_of(self.link.to);
-        let length = match self.whole {
+        let length = match self.is_whole() {
             true => Some(near.length as usize).filter(|_| near.length == far.length),
             false => self.common_length(),
         };
@@ -104,10 +110,15 @@ impl<'m> Ends<'m> {
     {
         let (model, near) = (self.model, self.model.domain_of(self.near));
         let far = model.domain_of(self.link.to);
-        if self.whole {
+        if self.is_whole() {
             return (model.sides_of(near), model.entries_of(&far.rows));
         }
         sides.clear();
+        let copied = |end: u32| self.rows.and_then(|rows| rows.entries_of(end));
+        if let Some((near, far)) = copied(self.near).zip(copied(self.link.to)) {
+            sides::lay_out(near.chunks_exact(length), length, sides);
+            return (sides, far);
+        }
         let rows = self.near_rows.iter().map(|row| model.row(row));
         sides::lay_out(rows, length, sides);
         entries.clear();

@@ -86,7 +86,7 @@ fn all_meet(
         link,
         near_rows,
         far_rows,
-        whole: false,
+        rows: None,
         ..*ends
     };
     let (live, met) = meeting.gather(ends.near_rows.len(), sums);

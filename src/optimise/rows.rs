@@ -14,6 +14,12 @@ pub(super) struct Rows {
     most: usize,
     /// Whether these are all rows.
     pub whole: bool,
+    /// If they are not: what each costs by itself, copied from where rows lie far apart.
+    own: Vec<(u32, u32)>,
+    /// The entries of each, as long as all have one length.
+    entries: Vec<i16>,
+    /// This length; 0 if there is none.
+    length: usize,
 }
 
 /// Rows of one domain.
@@ -55,6 +61,9 @@ impl Rows {
             ends,
             most: 0,
             whole: false,
+            own: Vec::new(),
+            entries: Vec::new(),
+            length: 0,
         }
     }
 
@@ -75,9 +84,22 @@ impl Rows {
     }
 
     /// Adds the rows of the next variable, by their places in its domain.
-    pub fn push(&mut self, places: impl IntoIterator<Item = u32>) {
-        let start = self.places.len();
-        self.places.extend(places);
+    pub fn push(&mut self, model: &Model, places: impl IntoIterator<Item = u32>) {
+        let (start, variable) = (self.places.len(), self.ends.len() as u32 - 1);
+        let first = model.domain_of(variable).rows.start;
+        for place in places {
+            let entries = model.row(first + place);
+            if self.places.is_empty() {
+                self.length = entries.len();
+            }
+            if self.length == entries.len() {
+                self.entries.extend_from_slice(entries);
+            } else {
+                self.length = 0;
+            }
+            self.own.push(model.own(first + place));
+            self.places.push(place);
+        }
         self.most = self.most.max(self.places.len() - start);
         self.ends.push(self.places.len());
     }
@@ -115,6 +137,24 @@ impl Rows {
             first: model.domain_of(variable).rows.start,
             places: self.places_of(variable),
         }
+    }
+
+    /// What the rows of a variable cost by themselves.
+    #[inline(always)]
+    pub fn own_of<'r>(&'r self, model: &'r Model, variable: u32) -> &'r [(u32, u32)] {
+        match self.whole {
+            true => model.own_of(&model.domain_of(variable).rows),
+            false => &self.own[self.span(variable)],
+        }
+    }
+
+    /// The entries of the rows of a variable, row after row, if all rows of all variables have one length and
+    /// not all are looked at.
+    #[inline(always)]
+    pub fn entries_of(&self, variable: u32) -> Option<&[i16]> {
+        let span = self.span(variable);
+        let entries = || &self.entries[span.start * self.length..span.end * self.length];
+        (self.length > 0).then(entries)
     }
 
     #[inline(always)]

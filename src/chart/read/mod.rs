@@ -114,6 +114,11 @@ fn long_line(source: &str) -> Option<Diagnostic> {
 }
 
 fn control_character(source: &str) -> Option<Diagnostic> {
+    // Nearly every chart is plain ASCII, and that is soon seen.
+    let plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t');
+    if source.bytes().all(plain) {
+        return None;
+    }
     let wrong =
         |c: char| (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || turns_the_writing(c);
     let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;

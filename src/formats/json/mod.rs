@@ -1,6 +1,7 @@
 //! The JSON of a voiced chart: written and read back.
 
 mod bounded;
+mod fragment;
 mod not_voiced;
 mod read;
 mod read_page;

@@ -38,7 +38,7 @@ pub struct ChartFromJson {
 ///
 /// The first thing in which the text is no voiced chart of version 2.
 pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
-    let json: VoicedChart = serde_json::from_str(text).map_err(|why| not_json(&why))?;
+    let json: VoicedChart<'_> = serde_json::from_str(text).map_err(|why| not_json(&why))?;
     if json.format != FORMAT || json.version != VERSION {
         let (format, version) = (&json.format, json.version);
         return refuse(format!(
@@ -70,7 +70,7 @@ fn not_json(why: &serde_json::Error) -> NotVoiced {
     NotVoiced::new(format!("column {}: {said}", why.column()))
 }
 
-fn header(json: &VoicedChart) -> Result<Header, NotVoiced> {
+fn header(json: &VoicedChart<'_>) -> Result<Header, NotVoiced> {
     let mut fields = Vec::new();
     fields.extend(json.title.clone().map(Field::Title));
     if let Some(key) = &json.key {

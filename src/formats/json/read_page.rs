@@ -1,7 +1,9 @@
 //! The page of a voiced chart's JSON: sections, lines and bars from its row of slots.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
+use super::fragment::Fragment;
 use super::not_voiced::{NotVoiced, refuse, wrong};
 use super::types::{SlotJson, Told};
 use crate::chart::{
@@ -14,7 +16,7 @@ use crate::pitch::Note;
 const MOST_NOTES: usize = 10;
 
 /// A section for each run of slots with one section name, a bar for each run with one bar number.
-pub(super) fn sections(slots: &[SlotJson]) -> Result<Vec<Section>, NotVoiced> {
+pub(super) fn sections(slots: &[SlotJson<'_>]) -> Result<Vec<Section>, NotVoiced> {
     let mut sections = Vec::new();
     let mut number = 0;
     for run in slots.chunk_by(|a, b| a.section == b.section) {
@@ -36,7 +38,7 @@ pub(super) fn sections(slots: &[SlotJson]) -> Result<Vec<Section>, NotVoiced> {
 }
 
 /// What changes with the first chord of a bar.
-fn changes(slots: &[SlotJson]) -> Result<LineChanges, NotVoiced> {
+fn changes(slots: &[SlotJson<'_>]) -> Result<LineChanges, NotVoiced> {
     let Some(first) = slots.first() else {
         return Ok(LineChanges::NONE);
     };
@@ -59,11 +61,11 @@ fn line(changes: LineChanges) -> Line {
     }
 }
 
-fn section(run: &[SlotJson], mut lines: Vec<Line>) -> Section {
+fn section(run: &[SlotJson<'_>], mut lines: Vec<Line>) -> Section {
     let name = run.first().map(|slot| slot.section.clone());
     lines.iter_mut().for_each(with_rests);
     Section {
-        name: name.filter(|name| !name.is_empty()),
+        name: name.filter(|name| !name.is_empty()).map(Cow::into_owned),
         remarks: Remarks::default(),
         lines,
         span: Span::default(),
@@ -81,7 +83,7 @@ fn with_rests(line: &mut Line) {
     }
 }
 
-fn bar(slots: &[SlotJson], number: usize) -> Result<Bar, NotVoiced> {
+fn bar(slots: &[SlotJson<'_>], number: usize) -> Result<Bar, NotVoiced> {
     let mut end = Beats::whole(1);
     let (mut cells, mut hand) = (Vec::new(), Vec::new());
     for slot in slots {
@@ -121,7 +123,7 @@ fn beats(told: &Told<Beats>) -> Result<Beats, NotVoiced> {
     read.ok_or_else(|| wrong(told, "a number of beats"))
 }
 
-fn cell(slot: &SlotJson, beats: Beats) -> Result<Cell, NotVoiced> {
+fn cell(slot: &SlotJson<'_>, beats: Beats) -> Result<Cell, NotVoiced> {
     let symbol = Symbol::read(&slot.symbol);
     let symbol = symbol.map_err(|_| wrong(&slot.symbol, "a chord symbol"))?;
     Ok(Cell {
@@ -133,8 +135,8 @@ fn cell(slot: &SlotJson, beats: Beats) -> Result<Cell, NotVoiced> {
     })
 }
 
-fn wish(slot: &SlotJson) -> Result<Wish, NotVoiced> {
-    let Some(voicing) = &slot.voicing else {
+fn wish(slot: &SlotJson<'_>) -> Result<Wish, NotVoiced> {
+    let Some(voicing) = slot.voicing.as_ref().and_then(Fragment::value) else {
         return Ok(Wish::Silent);
     };
     let notes = voicing.notes.iter().map(|note| key(&note.name, note.midi));
@@ -160,7 +162,7 @@ fn key(name: &Told<Note>, midi: u8) -> Result<Note, NotVoiced> {
 }
 
 /// The melody of a bar: what its slots hear, each note once, the gaps filled with rests.
-fn melody(slots: &[SlotJson], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced> {
+fn melody(slots: &[SlotJson<'_>], end: Beats) -> Result<Option<Vec<Event>>, NotVoiced> {
     let mut heard = Vec::new();
     for note in slots.iter().flat_map(|slot| &slot.melody) {
         let from = beats(&note.beat)?;

@@ -12,6 +12,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::bounded::bounded;
+use super::fragment::Fragment;
 use crate::chart::Beats;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::home::HomeJson;
@@ -68,7 +69,7 @@ impl<'de, T> Deserialize<'de> for Told<T> {
 
 /// A voiced chart.
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
-pub struct VoicedChart {
+pub struct VoicedChart<'a> {
     /// Always `compline-voiced`.
     pub(super) format: Cow<'static, str>,
     /// The version of this format: a program that knows 2 can read any 2.
@@ -94,7 +95,7 @@ pub struct VoicedChart {
     pub(super) settings: SettingsJson,
     /// Every chord of the page, in written order.
     #[serde(deserialize_with = "bounded")]
-    pub(super) slots: Vec<SlotJson>,
+    pub(super) slots: Vec<SlotJson<'a>>,
     /// The slots in the order they are played, by `index`.
     #[serde(deserialize_with = "bounded")]
     pub(super) played: Vec<usize>,
@@ -211,7 +212,7 @@ pub(super) struct CandidateJson {
 
 #[derive(Debug, Serialize, Deserialize, JsonSchema)]
 #[schemars(rename = "Slot")]
-pub(super) struct SlotJson {
+pub(super) struct SlotJson<'a> {
     /// Its place among all slots, from 0.
     #[serde(skip_deserializing)]
     #[schemars(!skip_deserializing)]
@@ -219,7 +220,7 @@ pub(super) struct SlotJson {
     /// The section's name, empty before any heading.
     #[serde(default)]
     #[schemars(!default)]
-    pub(super) section: String,
+    pub(super) section: Cow<'a, str>,
     /// The written bar, counted from 1.
     pub(super) bar: usize,
     /// The beat it starts on, from 1: an exact fraction.
@@ -235,7 +236,7 @@ pub(super) struct SlotJson {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) tempo: Option<u32>,
     /// The symbol as written.
-    pub(super) symbol: String,
+    pub(super) symbol: Cow<'a, str>,
     /// Whether the chart holds it, so that nothing is proposed in its place. Left out where it is not.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub(super) held: bool,
@@ -248,7 +249,7 @@ pub(super) struct SlotJson {
     #[schemars(with = "Vec<String>")]
     #[serde(skip_deserializing)]
     #[schemars(!skip_deserializing)]
-    pub(super) tones: Vec<Degree>,
+    pub(super) tones: Fragment<Vec<Degree>>,
     /// The notes of the melody that sound during the slot, in order. Left out where there are none.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) melody: Vec<MelodyNoteJson>,
@@ -257,7 +258,7 @@ pub(super) struct SlotJson {
     #[schemars(!skip_deserializing)]
     pub(super) wish: Option<String>,
     /// What the hand plays; null for silence.
-    pub(super) voicing: Option<VoicingJson>,
+    pub(super) voicing: Option<Fragment<VoicingJson>>,
     /// Every legal voicing, in the order that decides between equal plans.
     #[serde(skip_deserializing, skip_serializing_if = "Option::is_none")]
     #[schemars(!skip_deserializing)]

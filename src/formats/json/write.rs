@@ -1,5 +1,6 @@
 //! Writes the JSON of a voiced chart, and its schema.
 
+use super::fragment::Fragments;
 use super::text::{line, schema_text};
 use super::types::{
     AlternativeJson, CandidateJson, CompareJson, FORMAT, MelodyNoteJson, NoteJson, SettingsJson,
@@ -8,11 +9,12 @@ use super::types::{
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
 use crate::chart::{self, Chart, MelodyNote, Wish};
 use crate::check::waivers;
-use crate::chord::{Chord, Symbol};
+use crate::chord::Chord;
 use crate::formats::Style;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::home::HomeJson;
 use crate::hand::Reach;
+use crate::pitch::Degree;
 use crate::voicing::{Grounding, TotalSurcharges, VoicedNote, Voicing};
 
 /// The JSON of an arrangement: one line, for any number of charts in a row.
@@ -22,16 +24,17 @@ pub fn json(arrangement: &Arrangement, style: &Style) -> String {
 
 /// The JSON Schema of the JSON, as indented text.
 pub fn schema() -> String {
-    schema_text::<VoicedChart>()
+    schema_text::<VoicedChart<'_>>()
 }
 
-impl VoicedChart {
+impl<'a> VoicedChart<'a> {
     /// The arrangement under its stable names.
-    pub fn of(arrangement: &Arrangement, style: &Style) -> Self {
+    pub fn of(arrangement: &'a Arrangement, style: &Style) -> Self {
         let chart: &Chart = &arrangement.chart;
         let groundings = style.grounding.then(|| arrangement.groundings());
         let grounding = |at: usize| groundings.as_ref()?.get(at)?.as_ref();
         let slots = arrangement.slots.iter().enumerate();
+        let mut written = Written::default();
         Self {
             format: FORMAT.into(),
             version: VERSION,
@@ -43,7 +46,7 @@ impl VoicedChart {
             tempo: chart.tempo(),
             settings: settings(arrangement),
             slots: slots
-                .map(|(at, arranged)| slot(chart, arranged, grounding(at), style))
+                .map(|(at, arranged)| slot(chart, arranged, grounding(at), style, &mut written))
                 .collect(),
             played: arrangement.performance.visits().to_vec(),
             totals: totals(arrangement, style),
@@ -103,34 +106,48 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
     }
 }
 
-fn slot(
+/// What was written for other slots of the chart.
+#[derive(Default)]
+struct Written<'a> {
+    /// The tones of each symbol: chords that are written alike are equal.
+    tones: Fragments<&'a str, Vec<Degree>>,
+    /// Each voicing, and whether the chart gave it.
+    voicings: Fragments<(&'a Voicing, bool), VoicingJson>,
+}
+
+fn slot<'a>(
     chart: &Chart,
-    arranged: &Arranged,
+    arranged: &'a Arranged,
     grounding: Option<&Grounding>,
     style: &Style,
-) -> SlotJson {
+    written: &mut Written<'a>,
+) -> SlotJson<'a> {
     let slot = &arranged.slot;
     let changes = chart.changes_at(slot.place);
     let chord = slot.symbol.chord();
-    let tones = chord.map(|chord| chord.tones()).unwrap_or_default();
+    let tones = |chord: &'a Chord| {
+        let degrees = || chord.tones().iter().map(|tone| tone.degree).collect();
+        written.tones.get(chord.symbol(), degrees)
+    };
     SlotJson {
         index: slot.index,
-        section: slot.section.clone(),
+        section: slot.section.as_str().into(),
         bar: slot.bar,
         beat: Told::Known(slot.beat),
         beats: Told::Known(slot.beats),
         key: changes.key.map(|key| key.to_string()),
         tempo: changes.tempo,
-        symbol: symbol(&slot.symbol),
+        symbol: slot.symbol.text().into(),
         held: slot.held,
         root: chord.map(Chord::root),
-        tones: tones.iter().map(|tone| tone.degree).collect(),
+        tones: chord.map(tones).unwrap_or_default(),
         melody: slot.melody_notes.iter().filter_map(melody_note).collect(),
         wish: wish(&slot.wish),
-        voicing: arranged
-            .voicing
-            .as_ref()
-            .map(|voicing| voicing_json(voicing, arranged.given)),
+        voicing: arranged.voicing.as_ref().map(|voicing| {
+            let key = (voicing, arranged.given);
+            let json = || voicing_json(voicing, arranged.given);
+            written.voicings.get(key, json)
+        }),
         candidates: style
             .candidates
             .then(|| arranged.candidates.iter().map(candidate).collect()),
@@ -154,10 +171,6 @@ fn wish(wish: &Wish) -> Option<String> {
         Wish::Plan(wishes) if !wishes.is_empty() => Some(wishes.to_string()),
         _ => None,
     }
-}
-
-fn symbol(symbol: &Symbol) -> String {
-    symbol.text().to_owned()
 }
 
 fn candidate(voicing: &Voicing) -> CandidateJson {
