@@ -205,15 +205,30 @@ fn measured(hand: &LeftHand) -> Totals {
     }
 }
 
+/// So many judgements are remembered: more than a tune has, and few enough to be looked through.
+const MOST_JUDGED: usize = 100;
+
 fn judged(voiced: &ChartAsGiven<'_>) -> Vec<Vec<Violation>> {
     let hand = &voiced.problem.settings.voicing.hand;
+    // A tune has the same voicing of the same chord many times.
+    let mut known: Vec<(_, Vec<Violation>)> = Vec::new();
     let each = voiced.problem.slots.iter().zip(&voiced.given);
     each.map(|(slot, given)| {
         let Some((voicing, chord)) = given.as_ref().zip(slot.symbol.chord()) else {
             return Vec::new();
         };
+        let melody = voiced.problem.melody(slot.index);
+        // Chords that are written alike are equal.
+        let asked = (chord.symbol(), voicing, melody);
+        if let Some((_, violations)) = known.iter().find(|(before, _)| *before == asked) {
+            return violations.clone();
+        }
         let notes: Vec<SoundingNote> = voicing.notes.iter().map(Into::into).collect();
-        hand.judge(chord, &notes, voiced.problem.melody(slot.index).into())
+        let violations = hand.judge(chord, &notes, melody.into());
+        if known.len() < MOST_JUDGED {
+            known.push((asked, violations.clone()));
+        }
+        violations
     })
     .collect()
 }

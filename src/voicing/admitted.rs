@@ -53,7 +53,10 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
 }
 
 /// The same under a melody, one by one, some of them more than once.
-pub(super) fn every(chord: &Chord, melody: &[Pitch]) -> impl Iterator<Item = Admitted> {
+pub(super) fn every<'c>(
+    chord: &'c Chord,
+    melody: &[Pitch],
+) -> impl Iterator<Item = Admitted> + use<'c> {
     let asked = Requirements::of(chord, Sung::for_long(melody));
     let materials = materials(chord, melody);
     let pairs = SHAPES.into_iter().flat_map(move |shape| {

@@ -31,9 +31,10 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     // Under a melody on the root or on the 11 more is admitted; whether it is sung here is not asked.
     let root = Pitch::MIDDLE_C.next_of(chord.root().class());
     let eleventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(5)));
-    let known = every(chord, &[])
-        .chain(every(chord, root.as_slice()))
-        .chain(every(chord, eleventh.as_slice()))
+    // The next melody is only looked at where the one before admits no such shape.
+    let melodies = [None, root, eleventh].into_iter();
+    let known = melodies
+        .flat_map(|melody| every(chord, melody.as_slice()))
         .find(|a| is_layout(&a.layout, &voiced, chord));
     if let Some(known) = &known {
         // The shape knows better: in colour natural the A over C is the 6 of its six-nine.
