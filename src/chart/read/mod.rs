@@ -115,8 +115,10 @@ fn long_line(source: &str) -> Option<Diagnostic> {
 
 fn control_character(source: &str) -> Option<Diagnostic> {
     // Nearly every chart is plain ASCII, and that is soon seen.
-    let plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t');
-    if source.bytes().all(plain) {
+    if source
+        .bytes()
+        .all(|byte| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t'))
+    {
         return None;
     }
     let wrong =

@@ -34,7 +34,7 @@ impl<'a> VoicedChart<'a> {
         let groundings = style.grounding.then(|| arrangement.groundings());
         let grounding = |at: usize| groundings.as_ref()?.get(at)?.as_ref();
         let slots = arrangement.slots.iter().enumerate();
-        let mut written = Written::default();
+        let mut repeated = RepeatedParts::default();
         Self {
             format: FORMAT.into(),
             version: VERSION,
@@ -46,7 +46,7 @@ impl<'a> VoicedChart<'a> {
             tempo: chart.tempo(),
             settings: settings(arrangement),
             slots: slots
-                .map(|(at, arranged)| slot(chart, arranged, grounding(at), style, &mut written))
+                .map(|(at, arranged)| slot(chart, arranged, grounding(at), style, &mut repeated))
                 .collect(),
             played: arrangement.performance.visits().to_vec(),
             totals: totals(arrangement, style),
@@ -108,7 +108,7 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
 
 /// What was written for other slots of the chart.
 #[derive(Default)]
-struct Written<'a> {
+struct RepeatedParts<'a> {
     /// The tones of each symbol: chords that are written alike are equal.
     tones: Fragments<&'a str, Vec<Degree>>,
     /// Each voicing, and whether the chart gave it.
@@ -120,14 +120,14 @@ fn slot<'a>(
     arranged: &'a Arranged,
     grounding: Option<&Grounding>,
     style: &Style,
-    written: &mut Written<'a>,
+    repeated: &mut RepeatedParts<'a>,
 ) -> SlotJson<'a> {
     let slot = &arranged.slot;
     let changes = chart.changes_at(slot.place);
     let chord = slot.symbol.chord();
     let tones = |chord: &'a Chord| {
         let degrees = || chord.tones().iter().map(|tone| tone.degree).collect();
-        written.tones.get(chord.symbol(), degrees)
+        repeated.tones.get(chord.symbol(), degrees)
     };
     SlotJson {
         index: slot.index,
@@ -146,7 +146,7 @@ fn slot<'a>(
         voicing: arranged.voicing.as_ref().map(|voicing| {
             let key = (voicing, arranged.given);
             let json = || voicing_json(voicing, arranged.given);
-            written.voicings.get(key, json)
+            repeated.voicings.get(key, json)
         }),
         candidates: style
             .candidates
