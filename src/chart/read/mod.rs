@@ -115,10 +115,8 @@ fn long_line(source: &str) -> Option<Diagnostic> {
 
 fn control_character(source: &str) -> Option<Diagnostic> {
     // Nearly every chart is plain ASCII, and that is soon seen.
-    if source
-        .bytes()
-        .all(|byte| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t'))
-    {
+    let plain = |byte| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t');
+    if source.bytes().all(plain) {
         return None;
     }
     let wrong =
