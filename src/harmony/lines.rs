@@ -9,6 +9,7 @@
 //! the triad, or exists for such lines alone (a minor chord with a major seventh, an augmented triad, a
 //! minor chord with a b6); and there are three chords, or two of which the second is of that kind.
 
+use super::symbol_runs::{SymbolRun, symbol_runs};
 use crate::chord::{Chord, Tone};
 use crate::pitch::Degree;
 
@@ -38,45 +39,22 @@ pub struct LineTone {
 /// ```
 pub fn lines(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
     let mut found = vec![None; slots.len()];
-    let mut run: Vec<Member<'_>> = Vec::new();
-    for (at, slot) in slots.iter().enumerate() {
-        let Some(chord) = slot else { continue };
-        match run.last_mut() {
-            Some(last) if last.chord.symbol() == chord.symbol() => last.slots.push(at),
-            Some(last) if last.steps_to(chord) => run.push(Member::of(chord, at)),
-            _ => {
-                settle(&run, &mut found);
-                run = vec![Member::of(chord, at)];
-            }
-        }
+    let members = symbol_runs(slots);
+    for row in members.chunk_by(|from, to| a_voice_steps(from.chord, to.chord)) {
+        settle(row, &mut found);
     }
-    settle(&run, &mut found);
     found
 }
 
-/// A chord that may be part of a line, with its slots.
-struct Member<'a> {
-    chord: &'a Chord,
-    slots: Vec<usize>,
-}
-
-impl<'a> Member<'a> {
-    fn of(chord: &'a Chord, slot: usize) -> Self {
-        let slots = vec![slot];
-        Self { chord, slots }
+/// Whether a voice steps from one chord to the other while the rest stays.
+fn a_voice_steps(from: &Chord, to: &Chord) -> bool {
+    let same = from.root().class() == to.root().class() && from.third() == to.third();
+    if !same {
+        return false;
     }
-
-    /// Whether a voice steps from this chord to the other while the rest stays.
-    fn steps_to(&self, other: &Chord) -> bool {
-        let same = self.chord.root().class() == other.root().class()
-            && self.chord.third() == other.third();
-        if !same {
-            return false;
-        }
-        let after = moving(other);
-        let mut before = moving(self.chord).into_iter();
-        before.any(|a| after.iter().any(|b| is_half_step(a, *b)))
-    }
+    let after = moving(to);
+    let mut before = moving(from).into_iter();
+    before.any(|a| after.iter().any(|b| is_half_step(a, *b)))
 }
 
 fn is_half_step(a: Degree, b: Degree) -> bool {
@@ -115,7 +93,7 @@ fn begins_a_line(chord: &Chord) -> bool {
 }
 
 /// Notes what moves in the chords of a run, if it is a line.
-fn settle(run: &[Member<'_>], found: &mut [Option<LineTone>]) {
+fn settle(run: &[SymbolRun<'_>], found: &mut [Option<LineTone>]) {
     let told = match run {
         [_, second] => is_of_lines_only(second.chord),
         _ => run.len() > 2 && run.iter().any(|member| begins_a_line(member.chord)),
@@ -146,7 +124,7 @@ fn settle(run: &[Member<'_>], found: &mut [Option<LineTone>]) {
 }
 
 /// One tone for every chord of a run, each a half step from the one before.
-fn path(run: &[Member<'_>]) -> Option<Vec<Degree>> {
+fn path(run: &[SymbolRun<'_>]) -> Option<Vec<Degree>> {
     let mut paths: Vec<Vec<Degree>> = vec![Vec::new()];
     for member in run {
         let tones = moving(member.chord);

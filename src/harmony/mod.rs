@@ -39,6 +39,7 @@ mod role;
 mod scale;
 mod stretch;
 mod suspension;
+mod symbol_runs;
 #[cfg(test)]
 mod tests;
 

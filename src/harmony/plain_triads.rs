@@ -11,24 +11,19 @@ use super::bass_line::is_in_bass_line;
 use super::lines::LineTone;
 use super::pedal::is_at_pedal;
 use super::suspension::{ends_suspension, is_at_suspension};
+use super::symbol_runs::symbol_runs;
 
 /// For each slot, in played order, the tones of a chord that takes no colour for the sake of its
 /// neighbours; `None` for most.
 ///
 /// Repeats of a symbol and slots without a chord are looked through.
 pub(crate) fn plain_triads(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
-    let sounding = slots.iter().enumerate();
-    let sounding = sounding.filter_map(|(slot, chord)| Some((slot, (*chord)?)));
-    let sounding: Vec<(usize, &Chord)> = sounding.collect();
-    let runs: Vec<&[(usize, &Chord)]> = sounding
-        .chunk_by(|(_, one), (_, other)| one.symbol() == other.symbol())
-        .collect();
-    let chords = runs.iter().filter_map(|run| run.first());
-    let chords: Vec<&Chord> = chords.map(|(_, chord)| *chord).collect();
+    let runs = symbol_runs(slots);
+    let chords: Vec<&Chord> = runs.iter().map(|run| run.chord).collect();
     let mut found = vec![None; slots.len()];
     for (at, run) in runs.iter().enumerate() {
         let tones = plain(&chords, at);
-        for (slot, _) in run.iter().filter(|_| tones.is_some()) {
+        for slot in run.slots.iter().filter(|_| tones.is_some()) {
             if let Some(found) = found.get_mut(*slot) {
                 *found = tones;
             }

@@ -43,6 +43,16 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         terminal.print_all(&rules(arguments.to, &here.check)?)?;
         return Ok(Status::Done);
     }
+    check_all(arguments, &mut finder, &here, terminal)
+}
+
+/// Checks every chart the arguments name, and reports in their order; `here` is what is in force in this folder.
+fn check_all(
+    arguments: &CheckArguments,
+    finder: &mut Finder,
+    here: &InForce,
+    terminal: &mut Terminal,
+) -> Result<Status> {
     let task = task(arguments)?;
     let reading = ReadOptions::of(&arguments.reading)?;
     let (found, chart) = found(arguments, &reading)?;
