@@ -9,20 +9,54 @@ pub const MOST_BYTES: usize = 8 << 20;
 pub const LONGEST_LINE: usize = 64 << 10;
 
 /// The most lines that are read, blank ones not counted.
-pub const MOST_LINES: usize = 200_000;
+pub const MOST_LINES: usize = 40_000;
 
-/// The most bars, on the page and played out: six hours of music. Some 6,000 bytes are needed for each
-/// while a chart is planned and every voicing of it is explained.
-pub const MOST_BARS: usize = 12_000;
+/// The most bars, on the page and played out: two hours of music, or a piece of 330 bars through the twelve
+/// keys. Some 6,000 bytes are needed for each while a chart is planned and every voicing of it is explained.
+pub const MOST_BARS: usize = 4_000;
 
 /// The most chords, on the page and played out; a `%` counts as what it repeats.
-pub const MOST_CHORDS: usize = 15_000;
+pub const MOST_CHORDS: usize = 5_000;
 
 /// The most chords in a bar.
 pub const MOST_CHORDS_IN_A_BAR: usize = 64;
 
+/// The most notes and rests of the melody on the page: sixteenths throughout the most bars, and half of
+/// that again.
+pub const MOST_EVENTS: usize = 100_000;
+
 /// The most sections a `play` line may name.
-pub const MOST_PLAYED: usize = 10_000;
+pub const MOST_PLAYED: usize = 4_000;
+
+/// The most plans of a tune that are listed.
+pub const MOST_ALTERNATIVES: usize = 100;
+
+/// The most symbols `chord` explains at once.
+pub const MOST_SYMBOLS: usize = 1_000;
+
+/// The longest file of another format, in bytes, before and after it is unpacked: 16 MiB.
+pub const MOST_FOREIGN_BYTES: usize = 16 << 20;
+
+/// The longest tune of ABC, in bytes: 4 MiB.
+pub const MOST_TUNE_BYTES: usize = 4 << 20;
+
+/// The longest Standard MIDI File, in bytes: 2 MiB. One of 10 MiB needs half a gigabyte while it is read.
+pub const MOST_MIDI_BYTES: usize = 2 << 20;
+
+/// The longest text of a file of another format, in bytes: what is longer would be no line of a chart.
+pub const LONGEST_TEXT: usize = LONGEST_LINE;
+
+/// The most measures of all parts of a score together.
+pub const MOST_MEASURES: usize = 50_000;
+
+/// The most tunes of a tune book.
+pub const MOST_TUNES: usize = 5_000;
+
+/// The most bars of all tunes of a tune book together, by the bar lines in it.
+pub const MOST_BOOK_BARS: usize = 80_000;
+
+/// The longest head of a tune book, whose fields hold for each of its tunes, in bytes.
+pub const LONGEST_BOOK_HEAD: usize = 4 << 10;
 
 /// The longest sound that is written, in minutes, of about 10 MiB each.
 pub const MOST_MINUTES: usize = 30;

@@ -1,7 +1,8 @@
 //! `chord`: how symbols are read.
 
-use anyhow::Result;
+use anyhow::{Result, bail};
 use compline::chart::Diagnostic;
+use compline::chart::sizes::MOST_SYMBOLS;
 use compline::chord::{Symbol, Unread};
 use compline::formats::{ChordReport, chord_schema, chord_text, unread_symbol_json};
 
@@ -14,6 +15,9 @@ pub fn run(arguments: &ChordArguments, terminal: &mut Terminal) -> Result<Status
     if arguments.schema {
         terminal.print_all(&chord_schema())?;
         return Ok(Status::Done);
+    }
+    if arguments.symbols.len() > MOST_SYMBOLS {
+        bail!("more than {MOST_SYMBOLS} symbols: ask about the others in another run");
     }
     let mut status = Status::Done;
     for (at, text) in arguments.symbols.iter().enumerate() {

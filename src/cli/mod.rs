@@ -61,6 +61,7 @@ impl From<Status> for ExitCode {
 
 /// Runs the program on the arguments it was started with.
 pub fn main() -> ExitCode {
+    output::fail_at_file_limit();
     let arguments = match args::parse(args::joined(std::env::args_os())) {
         Ok(arguments) => arguments,
         Err(said) => return unparsed(&said).into(),

@@ -13,9 +13,9 @@ use super::outcome::{ChartOutcome, Notice};
 /// The ending of a chart's name.
 pub const ENDING: &str = "chart";
 
-/// Whether files with this ending are charts, or a chart can be made of them.
-pub fn is_known(ending: &str) -> bool {
-    ending == ENDING || by_ending(ending).is_some()
+/// Whether a file is a chart by its name, or a chart can be made of it.
+pub fn is_chart_by_name(path: &Path) -> bool {
+    ending(Some(path)).is_some_and(|ending| ending == ENDING || by_ending(ending).is_some())
 }
 
 /// A file that was read.

@@ -10,8 +10,9 @@
 //! A line a tune: a file, named from the list's own folder, then its key and its tempo if they are others than
 //! the chart's. `;` starts a comment, `title:` names the evening. Every mistake is told at its place.
 
+use std::fs;
 use std::ops::Range;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::Result;
 use compline::chart::{Chart, Diagnostic, Header};
@@ -19,7 +20,7 @@ use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
 use super::read_file::read_text;
-use super::reading::is_known;
+use super::reading::is_chart_by_name;
 use crate::cli::visible::path_in_one_line;
 
 /// The ending of a set list's name.
@@ -63,7 +64,10 @@ pub struct SetList {
 pub fn read(path: &Path) -> Result<SetList> {
     let text = read_text(path, LONGEST)?;
     let folder = path.parent().unwrap_or(Path::new(""));
-    let there = |file: &str| folder.join(file).is_file();
+    let there = |file: &str| {
+        let real = fs::canonicalize(folder.join(file)).ok();
+        real.filter(|real| real.is_file())
+    };
     parse(&text, there)
         .map_err(|problems| FileErrors::new(path_in_one_line(path), text, problems).into())
 }
@@ -73,7 +77,7 @@ pub fn is_set_list(path: &Path) -> bool {
     path.extension().is_some_and(|ending| ending == ENDING)
 }
 
-fn parse(text: &str, there: impl Fn(&str) -> bool) -> Result<SetList, Vec<Diagnostic>> {
+fn parse(text: &str, there: impl Fn(&str) -> Option<PathBuf>) -> Result<SetList, Vec<Diagnostic>> {
     let mut list = SetList::default();
     let mut problems = Vec::new();
     let mut at = 0;
@@ -144,7 +148,10 @@ impl<'a> ListText<'a> {
 
 const SETTINGS: [&str; 2] = ["key:", "tempo:"];
 
-fn tune(line: ListText<'_>, there: &impl Fn(&str) -> bool) -> Result<ListedTune, Diagnostic> {
+fn tune(
+    line: ListText<'_>,
+    there: &impl Fn(&str) -> Option<PathBuf>,
+) -> Result<ListedTune, Diagnostic> {
     let found = SETTINGS
         .iter()
         .filter_map(|name| line.text.find(&format!(" {name}")));
@@ -156,16 +163,21 @@ fn tune(line: ListText<'_>, there: &impl Fn(&str) -> bool) -> Result<ListedTune,
         rest = setting(rest, &mut asked)?;
     }
     // A list comes with a songbook, and what is wrong with a file it names is quoted: it is to lead to nothing else.
-    let ending = Path::new(file.text).extension();
-    if !ending.is_some_and(|ending| ending.to_str().is_some_and(is_known)) {
+    let refused = |message, expected| Err(Diagnostic::error(file.range(), message, expected));
+    if !is_chart_by_name(Path::new(file.text)) {
         let message = format!("{} is no chart by its name", file.text);
-        let expected = "a file such as fog-signal.chart";
-        return Err(Diagnostic::error(file.range(), message, expected));
+        return refused(message, "a file such as fog-signal.chart");
     }
-    if !there(file.text) {
-        let message = format!("there is no file {}", file.text);
-        let expected = "a chart, named from the folder of this list";
-        return Err(Diagnostic::error(file.range(), message, expected));
+    match there(file.text) {
+        None => {
+            let message = format!("there is no file {}", file.text);
+            return refused(message, "a chart, named from the folder of this list");
+        }
+        Some(real) if !is_chart_by_name(&real) => {
+            let message = format!("{} is a link to what is no chart by its name", file.text);
+            return refused(message, "a file such as fog-signal.chart");
+        }
+        Some(_) => {}
     }
     Ok(ListedTune {
         file: file.text.to_owned(),
@@ -215,10 +227,25 @@ pub fn in_tempo(mut chart: Chart, tempo: Option<u32>) -> Chart {
 mod tests {
     use super::*;
 
+    /// Every file is there, and is no link.
+    fn there(file: &str) -> Option<PathBuf> {
+        Some(PathBuf::from(file))
+    }
+
+    #[test]
+    fn a_link_leads_to_a_chart_or_to_nothing() {
+        let leads = |_: &str| Some(PathBuf::from("/srv/band/.git/config"));
+        let problems = parse("a.chart\n", leads).unwrap_err();
+        assert_eq!(
+            problems[0].message,
+            "a.chart is a link to what is no chart by its name"
+        );
+    }
+
     #[test]
     fn a_line_is_a_tune_with_its_key_and_tempo() {
         let text = "; Saturday\ntitle: At the Bell\n\nfog signal.chart ; slow\n  a.chart  tempo: 120 key: F#m\n";
-        let list = parse(text, |_| true).unwrap();
+        let list = parse(text, there).unwrap();
         assert_eq!(list.title.as_deref(), Some("At the Bell"));
         let tunes: Vec<(&str, Option<String>, Option<u32>)> = list
             .tunes
@@ -239,7 +266,7 @@ mod tests {
     fn every_mistake_is_told_at_its_place() {
         let text =
             "a.chart key: H\nb.chart tempo: fast\nc.chart\nd.chart key: C in two\n/etc/passwd\n";
-        let problems = parse(text, |file| file != "c.chart").unwrap_err();
+        let problems = parse(text, |file| there(file).filter(|_| file != "c.chart")).unwrap_err();
         let found: Vec<(&str, &str)> = problems
             .iter()
             .map(|problem| (problem.message.as_str(), &text[problem.span.clone()]))
@@ -252,6 +279,6 @@ mod tests {
             ("/etc/passwd is no chart by its name", "/etc/passwd"),
         ];
         assert_eq!(found, expected);
-        assert_eq!(parse("; nothing\n", |_| true).unwrap_err().len(), 1);
+        assert_eq!(parse("; nothing\n", there).unwrap_err().len(), 1);
     }
 }

@@ -78,19 +78,35 @@ const FILES: &str = "NAME.chart\n    A chart.\ncompline.toml\n    The settings o
 /// How large a chart may be.
 fn sizes_text() -> String {
     format!(
-        "A chart may have {} MiB, {} lines of {} KiB, and on the page as well as played out {} bars and\n\
-         {} chords, {} of them in a bar; its play line may name {} sections. reharm takes charts of\n\
-         {} chords, and of {} with --changes and --versions. A file of another format may have 64 MiB, a\n\
-         settings file, a set list and a table of limits 64 KiB, a record of findings 4 MiB. A WAV file may last {} minutes, of about 10 MiB each.\n",
+        "A chart may have {} MiB, {} lines of {} KiB, {} notes of melody, and on the page as well as played\n\
+         out {} bars and {} chords, {} of them in a bar; its play line may name {} sections. voice lists\n\
+         {} plans, chord explains {} symbols at once. reharm takes charts of {} chords, and of {}\n\
+         with --changes and --versions.\n\
+         A file of another format may have {} MiB, packed or unpacked, with texts of {} KiB, and a score\n\
+         {} measures in all its parts. A tune of ABC may have {} MiB, a book of them {} tunes,\n\
+         {} bars and a head of {} KiB, a MIDI file {} MiB.\n\
+         A settings file, a set list and a table of limits may have 64 KiB, a record of findings 4 MiB. A WAV\n\
+         file may last {} minutes, of about 10 MiB each.\n",
         sizes::MOST_BYTES >> 20,
         sizes::MOST_LINES,
         sizes::LONGEST_LINE >> 10,
+        sizes::MOST_EVENTS,
         sizes::MOST_BARS,
         sizes::MOST_CHORDS,
         sizes::MOST_CHORDS_IN_A_BAR,
         sizes::MOST_PLAYED,
+        sizes::MOST_ALTERNATIVES,
+        sizes::MOST_SYMBOLS,
         sizes::MOST_REHARMONISED,
         sizes::MOST_CHOSEN_FROM,
+        sizes::MOST_FOREIGN_BYTES >> 20,
+        sizes::LONGEST_TEXT >> 10,
+        sizes::MOST_MEASURES,
+        sizes::MOST_TUNE_BYTES >> 20,
+        sizes::MOST_TUNES,
+        sizes::MOST_BOOK_BARS,
+        sizes::LONGEST_BOOK_HEAD >> 10,
+        sizes::MOST_MIDI_BYTES >> 20,
         sizes::MOST_MINUTES,
     )
 }

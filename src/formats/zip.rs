@@ -6,9 +6,7 @@
 use miniz_oxide::inflate::decompress_to_vec_with_limit;
 
 use super::unreadable::UnreadableFile;
-
-/// The most bytes a file may have when unpacked: 64 MiB.
-const MOST: usize = 64 << 20;
+use crate::chart::sizes::MOST_FOREIGN_BYTES;
 
 /// The most files an archive may list.
 const MOST_FILES: usize = 10_000;
@@ -74,18 +72,18 @@ impl<'a> Zip<'a> {
             return Err(UnreadableFile::new("the compressed file is encrypted")
                 .help("save it again without a password"));
         }
-        if entry.unpacked > MOST {
+        if entry.unpacked > MOST_FOREIGN_BYTES {
             return Err(too_large());
         }
         let packed = self.packed(entry)?;
         let bytes = match entry.method {
             0 => packed.to_vec(),
-            8 => {
-                decompress_to_vec_with_limit(packed, MOST).map_err(|error| match error.status {
+            8 => decompress_to_vec_with_limit(packed, MOST_FOREIGN_BYTES).map_err(|error| {
+                match error.status {
                     miniz_oxide::inflate::TINFLStatus::HasMoreOutput => too_large(),
                     _ => broken("what is packed in it is damaged"),
-                })?
-            }
+                }
+            })?,
             other => return Err(broken(&format!("method {other} of packing is not known"))),
         };
         if bytes.len() != entry.unpacked || checksum(&bytes) != entry.checksum {
@@ -115,7 +113,7 @@ fn broken(why: &str) -> UnreadableFile {
 fn too_large() -> UnreadableFile {
     UnreadableFile::new(format!(
         "the compressed file unpacks to more than {} MiB",
-        MOST >> 20
+        MOST_FOREIGN_BYTES >> 20
     ))
 }
 
@@ -278,7 +276,7 @@ pub(crate) mod tests {
     /// deflate (RFC 1951, 3.2.6): a zero, then copies of the 258 bytes before, 13 bits each. Packing the
     /// zeros takes an unoptimised build seconds.
     fn bomb() -> Vec<u8> {
-        const COPIES: usize = MOST / 258 + 1;
+        const COPIES: usize = MOST_FOREIGN_BYTES / 258 + 1;
         let codes = ["110", "00110000"].into_iter();
         let copies = std::iter::repeat_n("1100010100000", COPIES);
         let bits: Vec<u8> = codes

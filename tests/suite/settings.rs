@@ -171,7 +171,11 @@ fn what_is_wrong_with_a_file_is_told_with_file_line_and_column() {
         ),
         ("[rules]\nmuddy = false\n", "2:9", "\"off\""),
         ("limits = \"lore\"\n", "1:10", "there is no table `lore`"),
-        ("limits = \"bad.txt\"\n", "1:10", "bad.txt:2"),
+        (
+            "limits = \"bad.txt\"\n",
+            "1:10",
+            "bad.txt is no table of limits: line 2",
+        ),
         ("colour = \"red\"\n", "1:10", "`red` is not a colour"),
         (
             "[folder.\"x\"]\nfolder = 1\n",
@@ -223,4 +227,68 @@ fn an_option_that_contradicts_the_file_is_told() {
     assert_eq!(ran.status, 2);
     let told = "with the options and compline.toml together, low, E4, would lie above high, D4";
     assert!(ran.err.contains(told));
+}
+
+#[test]
+fn a_settings_file_shows_nothing_of_the_files_it_names() {
+    let secret = "[remote]\n\ttoken = s3cret-of-the-quay\n";
+    let scratch = folder(&[
+        ("a.chart", "| C7 |\n"),
+        (".keys/token", secret),
+        ("notes.txt", secret),
+    ]);
+    for (name, told) in [
+        ("notes.txt", "notes.txt is no table of limits: line 1"),
+        (".keys/token", "hidden ones are none"),
+    ] {
+        let settings = format!("limits = \"{name}\"\n");
+        fs::write(scratch.path().join("compline.toml"), settings).unwrap();
+        let ran = run(scratch.path(), &["voice", "a.chart"]);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        assert!(ran.err.contains(told), "{}", ran.err);
+        assert!(
+            !ran.err.contains("token =") && !ran.err.contains("s3cret"),
+            "{}",
+            ran.err
+        );
+    }
+    // Whoever names it on the command line may read it.
+    let ran = run(
+        scratch.path(),
+        &["voice", "a.chart", "--no-settings", "--limits", "notes.txt"],
+    );
+    assert!(ran.err.contains("token = s3cret"), "{}", ran.err);
+}
+
+#[test]
+#[cfg(unix)]
+fn a_link_in_a_songbook_shows_nothing_of_what_is_no_chart() {
+    let scratch = folder(&[
+        ("a.chart", "| C7 |\n"),
+        (".keys/token", "s3cret\n"),
+        ("x.set", "b.chart\n"),
+    ]);
+    std::os::unix::fs::symlink(".keys/token", scratch.path().join("b.chart")).unwrap();
+    for what in [".", "x.set"] {
+        let ran = run(scratch.path(), &["check", what]);
+        assert_eq!(ran.status, 2, "{what}");
+        assert!(
+            ran.err.contains("what is no chart by its name"),
+            "{}",
+            ran.err
+        );
+        assert!(!ran.err.contains("s3cret"), "{}", ran.err);
+    }
+}
+
+#[test]
+fn the_settings_file_that_holds_is_named_on_request() {
+    let scratch = folder(&[
+        ("sets/a.chart", "| C7 |\n"),
+        ("compline.toml", "low = \"D3\"\n"),
+    ]);
+    let ran = run(scratch.path(), &["voice", "-v", "sets/a.chart"]);
+    assert!(ran.err.contains("settings: compline.toml"), "{}", ran.err);
+    let ran = run(scratch.path(), &["voice", "sets/a.chart"]);
+    assert_eq!(ran.err, "");
 }

@@ -602,7 +602,7 @@ fn every_command_has_its_manual_page() {
         }
     }
     let all = fs::read_to_string(scratch.path().join("man/man1/compline.1")).unwrap();
-    assert!(all.contains("SIZES") && all.contains("12000 bars"), "{all}");
+    assert!(all.contains("SIZES") && all.contains("4000 bars"), "{all}");
     let voice = fs::read_to_string(scratch.path().join("man/man1/compline-voice.1")).unwrap();
     assert!(voice.contains("\n  compline voice tune.chart\n"), "{voice}");
 }
@@ -624,4 +624,75 @@ fn what_is_nearly_a_command_is_suggested_and_no_page_is_of_no_width() {
     );
     assert_eq!((none.status, none.out.as_str()), (2, ""));
     assert!(none.err.contains("--width"), "{}", none.err);
+}
+
+/// What stands in a folder after the program was sent this signal while it rewrote charts there, and
+/// whether the signal ended it.
+#[cfg(target_os = "linux")]
+fn left_by(signal: &str, charts: usize) -> (Vec<String>, bool) {
+    let untidy: Vec<(String, String)> = (0..charts)
+        .map(|at| (format!("{at}.chart"), "|Dm7|G7|Cmaj7|A7|\n".repeat(40)))
+        .collect();
+    let files: Vec<(&str, &str)> = untidy
+        .iter()
+        .map(|(n, t)| (n.as_str(), t.as_str()))
+        .collect();
+    let scratch = folder(&files);
+    let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_compline"))
+        .args(["tidy", "--in-place", "-q", "."])
+        .current_dir(scratch.path())
+        .spawn()
+        .unwrap();
+    // The first chart that is tidy shows that the signals are watched for.
+    let first = scratch.path().join("0.chart");
+    while fs::read_to_string(&first).unwrap().starts_with("|Dm7") {
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+    let sent = std::process::Command::new("bash")
+        .args([
+            "-c",
+            &format!("ulimit -c 0; kill -{signal} {}", program.id()),
+        ])
+        .status()
+        .unwrap();
+    assert!(sent.success());
+    let ended = program.wait().unwrap().code().is_none();
+    let names = fs::read_dir(scratch.path()).unwrap();
+    let names = names.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned());
+    (
+        names.filter(|name| !name.ends_with(".chart")).collect(),
+        ended,
+    )
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn no_signal_leaves_a_temporary_file() {
+    for signal in ["HUP", "ALRM"] {
+        let (left, _) = left_by(signal, 60);
+        assert_eq!(left, [""; 0], "{signal}");
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_shell_that_limits_files_is_told_of_and_a_pipe_can_be_named() {
+    let scratch = folder(&[("a.chart", "| Dm7 | G7 | Cmaj7 |\n")]);
+    let typed = |line: &str| {
+        let line = line.replace("compline", env!("CARGO_BIN_EXE_compline"));
+        let ran = std::process::Command::new("bash")
+            .args(["-c", &line])
+            .current_dir(scratch.path())
+            .output()
+            .unwrap();
+        let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        (ran.status.code(), text(&ran.stdout), text(&ran.stderr))
+    };
+    let (status, _, err) = typed("ulimit -f 1; compline voice a.chart --to wav -o a.wav");
+    assert_eq!(status, Some(2), "{err}");
+    assert!(err.contains("can't write a.wav"), "{err}");
+    let (status, out, err) =
+        typed("compline voice a.chart -o /dev/stdout | cat; exit ${PIPESTATUS[0]}");
+    assert_eq!((status, err.as_str()), (Some(0), ""));
+    assert!(out.contains("Cmaj7"), "{out}");
 }

@@ -32,7 +32,7 @@ use self::misplaced::{
 use self::problems::Problems;
 use self::text::Text;
 use super::remark::is_remark;
-use super::sizes::{LONGEST_LINE, MOST_BYTES, MOST_LINES};
+use super::sizes::{LONGEST_LINE, MOST_BYTES, MOST_EVENTS, MOST_LINES};
 use super::{
     Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
     Opening, Remarks, Section, Span,
@@ -113,6 +113,11 @@ fn long_line(source: &str) -> Option<Diagnostic> {
     ))
 }
 
+fn too_much_melody(label: Text<'_>) -> Diagnostic {
+    let message = format!("more than {MOST_EVENTS} notes and rests in the melody");
+    Diagnostic::error(label.range(), message, "a shorter chart")
+}
+
 fn control_character(source: &str) -> Option<Diagnostic> {
     // Nearly every chart is plain ASCII, and that is soon seen.
     let plain = |byte| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t');
@@ -187,6 +192,8 @@ struct ChartReader<'a> {
     lines: usize,
     bars: usize,
     chords: usize,
+    /// How many notes and rests the melody has, bar lines counted as well.
+    events: usize,
     /// How many chords `%` repeats.
     chords_again: usize,
     /// The chart has more than is read.
@@ -374,6 +381,13 @@ impl<'a> ChartReader<'a> {
         };
         if has_row(line, row.0) {
             return self.problems.add(row_twice(row.1));
+        }
+        if row.0 == LineRow::Melody {
+            self.events += row.2.words().count();
+            if self.events > MOST_EVENTS {
+                self.full = true;
+                return self.problems.add(too_much_melody(row.1));
+            }
         }
         if !remarks.is_empty() {
             line.remarks.insert(row.0, remarks);

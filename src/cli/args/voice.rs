@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use compline::chart::sizes::MOST_ALTERNATIVES;
 
 use super::{
     GROUNDING, HandArguments, PageArguments, PerformingArguments, ReadingArguments, TuneArguments,
@@ -27,6 +28,15 @@ pub enum VoiceFormat {
     Pdf,
     /// The performance as sound, for judging voicings and not for listening pleasure
     Wav,
+}
+
+/// How many plans are listed.
+fn alternatives(text: &str) -> Result<usize, String> {
+    let number = text
+        .parse()
+        .ok()
+        .filter(|number| *number <= MOST_ALTERNATIVES);
+    number.ok_or_else(|| format!("from 0 to {MOST_ALTERNATIVES} plans are listed"))
 }
 
 /// Arguments of `voice`.
@@ -67,8 +77,8 @@ pub struct WritingArguments {
     #[arg(long)]
     pub as_played: bool,
 
-    /// List the N best different plans, exactly ranked, the plan itself being the first
-    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    /// List the N best different plans, exactly ranked, the plan itself being the first; at most 100
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true, value_parser = alternatives)]
     pub alternatives: usize,
 
     /// Show the totals beside two plain ways of playing the same chords

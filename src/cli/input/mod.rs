@@ -13,7 +13,7 @@ use compline::formats::readers::by_ending;
 
 use super::read_file::read_file;
 pub use super::reading::ENDING;
-use super::reading::ReadOptions;
+use super::reading::{ReadOptions, is_chart_by_name};
 use super::set_list::{self, Asked, SetList, is_set_list};
 use crate::cli::visible::path_in_one_line;
 use source::{LONGEST_SCORE, slug};
@@ -84,9 +84,10 @@ fn stdin_tunes(bytes: Vec<u8>) -> Vec<Source> {
     }
 }
 
-/// The tunes of a book. Each is called by the book, its number and its title.
+/// The tunes of a book. Each is called by the book, its number and its title. There are none in a book that is
+/// too large, which is told when it is read.
 fn book_tunes(bytes: &[u8], path: Option<&Path>, book: &str) -> Vec<Source> {
-    let tunes = abc::book(bytes);
+    let tunes = abc::book(bytes).unwrap_or_default();
     let digits = tunes.len().to_string().len();
     let numbered = (1..).zip(&tunes).map(|(number, tune)| Source::Tune {
         path: path.map(Path::to_owned),
@@ -239,7 +240,14 @@ impl FoundCharts {
         }
     }
 
+    /// A link that leads out of the charts is not followed: what is wrong with a chart is quoted, and a folder
+    /// that came from somewhere must not lead to what it doesn't hold.
     fn add_chart(&mut self, path: PathBuf, folder: &Path) {
+        if fs::canonicalize(&path).is_ok_and(|real| !is_chart_by_name(&real)) {
+            let shown = path_in_one_line(&path);
+            let told = format!("{shown} is a link to what is no chart by its name: it is not read");
+            return self.troubles.push(anyhow!(told));
+        }
         let inside = path.strip_prefix(folder).unwrap_or(&path).to_owned();
         if self.is_new(&path) {
             let asked = Asked::default();

@@ -17,7 +17,7 @@ use crate::cli::visible::{in_one_line, path_in_one_line};
 const LONGEST: u64 = sizes::MOST_BYTES as u64;
 
 /// A file of another format of more bytes than this is not read.
-pub(super) const LONGEST_SCORE: u64 = 64 << 20;
+pub(super) const LONGEST_SCORE: u64 = sizes::MOST_FOREIGN_BYTES as u64;
 
 /// What messages call standard input.
 const STDIN: &str = "<stdin>";

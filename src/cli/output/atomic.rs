@@ -159,6 +159,8 @@ fn alike(file: &File, old: &Metadata) -> io::Result<Links> {
 pub fn target(path: &Path) -> Result<PathBuf> {
     match fs::canonicalize(path) {
         Ok(path) => Ok(path),
+        // A pipe that a link of the kernel's leads to, such as /dev/stdout, is there and has no path.
+        Err(_) if path.exists() => Ok(path.to_owned()),
         Err(_) => match fs::read_link(path) {
             Err(_) => Ok(path.to_owned()),
             Ok(gone) => Err(anyhow!(

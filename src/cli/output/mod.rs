@@ -20,6 +20,7 @@ use crate::cli::visible::path_in_one_line;
 use atomic::{folder_of, is_device, target};
 
 pub use atomic::{AtomicFile, Links, Replacing};
+pub use signals::fail_at_file_limit;
 
 /// Where the results of a command go.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -46,11 +46,10 @@ pub fn put(file: NamedTempFile, path: &Path) -> io::Result<()> {
 
 #[cfg(unix)]
 fn watch() {
-    use signal_hook::consts::{SIGINT, SIGTERM};
     use signal_hook::iterator::Signals;
     use signal_hook::low_level::emulate_default_handler;
     // Where there is no watching, a signal ends the program at once, and a file may be left.
-    let Ok(mut signals) = Signals::new([SIGINT, SIGTERM]) else {
+    let Ok(mut signals) = Signals::new(watched()) else {
         return;
     };
     let wait = move || {
@@ -66,5 +65,42 @@ fn watch() {
     let _ = std::thread::Builder::new().spawn(wait);
 }
 
+/// The signals that end the program: those of a user, of a terminal that is closed, and of a shell's limits.
+/// One that the program was started to ignore, as under `nohup`, stays ignored; where that can't be known,
+/// only those of a user are watched for.
+#[cfg(unix)]
+fn watched() -> Vec<i32> {
+    use signal_hook::consts::{SIGALRM, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGXCPU};
+    let status = std::fs::read_to_string("/proc/self/status").ok();
+    match status.as_deref().and_then(ignored) {
+        None => vec![SIGINT, SIGTERM],
+        Some(ignored) => [SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGXCPU, SIGALRM]
+            .into_iter()
+            .filter(|signal| ignored >> (signal - 1) & 1 == 0)
+            .collect(),
+    }
+}
+
+/// The signals that a process ignores, a bit each, from what the kernel says of it.
+#[cfg(unix)]
+fn ignored(status: &str) -> Option<u64> {
+    let mut lines = status.lines();
+    let mask = lines.find_map(|line| line.strip_prefix("SigIgn:"))?;
+    u64::from_str_radix(mask.trim(), 16).ok()
+}
+
+/// Lets a write that passes the shell's limit for files fail, with an error that is told, where else the
+/// program would end without a word.
+#[cfg(unix)]
+pub fn fail_at_file_limit() {
+    use signal_hook::consts::SIGXFSZ;
+    let seen = std::sync::Arc::default();
+    // Where it can't be had, the program ends as it would without.
+    let _ = signal_hook::flag::register(SIGXFSZ, seen);
+}
+
 #[cfg(not(unix))]
 fn watch() {}
+
+#[cfg(not(unix))]
+pub fn fail_at_file_limit() {}

@@ -19,6 +19,10 @@ use super::values::{Refused, typed, typed_row};
 /// The table of the folders that have settings of their own.
 const FOLDERS: &str = "folder";
 
+/// Of a longer text only the first place is told where it is no TOML: the parser keeps a copy of the text for
+/// each, so that a long file of nothing but mistakes would take it many seconds.
+const LONGEST_MISTAKEN: usize = 4 << 10;
+
 /// What a settings file says.
 #[derive(Debug, Default)]
 pub struct FileLayers {
@@ -34,8 +38,11 @@ pub struct FileLayers {
 ///
 /// Every mistake in it.
 pub fn layers(text: &str, folder: &Path) -> Result<FileLayers, Vec<Diagnostic>> {
-    let (table, mistakes) = DeTable::parse_recoverable(text);
-    let mut problems: Vec<Diagnostic> = mistakes.iter().map(|m| not_toml(m, text)).collect();
+    let (table, mut problems) = match DeTable::parse(text) {
+        Err(first) if text.len() > LONGEST_MISTAKEN => return Err(vec![not_toml(&first, text)]),
+        Err(_) => recovered(text),
+        Ok(table) => (table, Vec::new()),
+    };
     let mut reader = SettingsReader {
         folder,
         problems: Vec::new(),
@@ -44,6 +51,13 @@ pub fn layers(text: &str, folder: &Path) -> Result<FileLayers, Vec<Diagnostic>> 
     problems.extend(reader.problems);
     problems.sort_by_key(|problem| problem.span.start);
     problems.is_empty().then_some(layers).ok_or(problems)
+}
+
+/// What can be read of a text with mistakes, and the mistakes.
+fn recovered(text: &str) -> (Spanned<DeTable<'_>>, Vec<Diagnostic>) {
+    let (table, mistakes) = DeTable::parse_recoverable(text);
+    let problems = mistakes.iter().map(|mistake| not_toml(mistake, text));
+    (table, problems.collect())
 }
 
 fn not_toml(mistake: &toml::de::Error, text: &str) -> Diagnostic {

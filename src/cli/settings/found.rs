@@ -160,6 +160,9 @@ impl Finder {
         };
         let file = self.file(&path)?;
         if self.looked.insert(path.clone()) {
+            if terminal.verbose() {
+                terminal.say(&format!("settings: {}\n", path_in_one_line(&file.path)));
+            }
             tell_no_folders(&file, terminal);
             if is_foreign(&path, folder) {
                 tell_foreign(&file, terminal);

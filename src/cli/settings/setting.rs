@@ -7,6 +7,7 @@ use std::str::FromStr;
 
 use super::in_force::SettingsDraft;
 use super::layer::{GivenValue, SettingsLayer};
+use super::limits::Quoting;
 use super::tree::own_file;
 
 /// A setting: an option of the command line, and a key of a settings file, under one name.
@@ -57,12 +58,20 @@ pub enum ValueOrigin<'a> {
 }
 
 impl ValueOrigin<'_> {
+    /// What is shown of a file that is not what was expected.
+    pub const fn quoting(self) -> Quoting {
+        match self {
+            Self::Typed => Quoting::Lines,
+            Self::FileIn(_) => Quoting::Places,
+        }
+    }
+
     /// The file of this name.
     pub fn file(self, name: &str) -> Result<PathBuf, String> {
         match self {
             Self::Typed => Ok(PathBuf::from(name)),
             Self::FileIn(folder) => own_file(folder, name).ok_or_else(|| {
-                format!("`{name}` is no file in the folder of this file, or below it")
+                format!("`{name}` is no file in the folder of this file, or below it; hidden ones are none")
             }),
         }
     }

@@ -327,7 +327,8 @@ fn put_reach(draft: &mut SettingsDraft, reach: Reach) {
 fn table_of_limits(text: &str, origin: ValueOrigin<'_>) -> Result<GivenValue, String> {
     let table = match LimitTable::named(text) {
         Some(table) => table,
-        None => limits::table(text, &origin.file(text)?).map_err(|why| format!("{why:#}"))?,
+        None => limits::table(text, &origin.file(text)?, origin.quoting())
+            .map_err(|why| format!("{why:#}"))?,
     };
     let put = |draft: &mut SettingsDraft, table| draft.settings.arrange.voicing.hand.limits = table;
     Ok(GivenValue::new(format!("{table:?}"), table, put))

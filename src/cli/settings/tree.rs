@@ -16,13 +16,23 @@ pub fn inside(name: &str) -> Option<PathBuf> {
         .collect()
 }
 
-/// A file below a folder, by links as well; `None` for what leads elsewhere or is no plain file. It
-/// need not be there.
+/// Whether a part of a path is hidden, as what belongs to no songbook is: the keys and records of programs.
+fn is_hidden(path: &Path) -> bool {
+    let mut parts = path.components();
+    parts.any(|part| part.as_os_str().as_encoded_bytes().starts_with(b"."))
+}
+
+/// A file below a folder, by links as well; `None` for what leads elsewhere, is hidden or is no plain file.
+/// It need not be there.
 pub fn own_file(folder: &Path, name: &str) -> Option<PathBuf> {
-    let path = folder.join(inside(name)?);
+    let below = inside(name).filter(|below| !is_hidden(below))?;
+    let path = folder.join(below);
     let home = fs::canonicalize(folder).ok()?;
     match fs::canonicalize(&path) {
-        Ok(real) => (real.starts_with(home) && real.is_file()).then_some(path),
+        Ok(real) => {
+            let shown = real.strip_prefix(home).is_ok_and(|below| !is_hidden(below));
+            (shown && real.is_file()).then_some(path)
+        }
         Err(_) => {
             let real = fs::canonicalize(path.parent()?);
             let gone = real.is_err() || real.is_ok_and(|real| real.starts_with(home));

@@ -9,7 +9,7 @@ use super::length::{broken, length, number, tuplet};
 use super::next_bar::NextBar;
 use super::note_times::NoteTimes;
 use super::pitches::Pitches;
-use crate::chart::{Jump, Meter, Stroke};
+use crate::chart::{Jump, Meter, Stroke, sizes};
 use crate::formats::report::{
     CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, OTHER_PARTS,
     OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
@@ -24,6 +24,8 @@ const MOST_BARS: i64 = 1_000;
 /// The music read so far.
 pub(super) struct TuneBody {
     song: Song,
+    /// How many notes and chord symbols it has so far.
+    events: usize,
     key: Option<Key>,
     pitches: Pitches,
     meter: Option<Meter>,
@@ -48,6 +50,7 @@ impl TuneBody {
         Self {
             bar: SongBar::of("bar 1".to_owned(), meter.unwrap_or(Meter::COMMON)),
             song,
+            events: 0,
             key: signature.key,
             pitches: Pitches::in_key(signature.alters),
             meter,
@@ -66,6 +69,11 @@ impl TuneBody {
     pub(super) fn finish(mut self) -> Song {
         self.bar_line(AbcBarLine::default());
         self.song
+    }
+
+    /// Whether it has more than a chart can hold.
+    pub(super) const fn is_full(&self) -> bool {
+        self.song.bars.len() > sizes::MOST_BARS || self.events > sizes::MOST_EVENTS
     }
 
     fn lose(&mut self, loss: &'static Loss) {
@@ -150,7 +158,7 @@ impl TuneBody {
     /// A line of music.
     pub(super) fn music(&mut self, line: &str) {
         let mut rest = line;
-        while let Some(c) = rest.chars().next() {
+        while let Some(c) = rest.chars().next().filter(|_| !self.is_full()) {
             let behind = rest.get(c.len_utf8()..).unwrap_or_default();
             rest = match self.inline(rest) {
                 Some(behind) => behind,
@@ -231,7 +239,10 @@ impl TuneBody {
     fn quoted<'a>(&mut self, text: &'a str) -> &'a str {
         let (inner, rest) = text.split_once('"').unwrap_or((text, ""));
         match quoted(inner) {
-            Quoted::Chord(chord) => self.bar.chords.push((self.at, chord)),
+            Quoted::Chord(chord) => {
+                self.events += 1;
+                self.bar.chords.push((self.at, chord));
+            }
             Quoted::Remark(text) | Quoted::Unread(text) if jump_of_words(&text).is_some() => {
                 self.bar.jumps.extend(jump_of_words(&text));
             }
@@ -299,6 +310,7 @@ impl TuneBody {
     fn sound(&mut self, note: Note, time: Quarters) {
         let tied = self.tied.take() == Some(note);
         let at = self.at;
+        self.events += 1;
         self.at += time;
         match self.bar.melody.last_mut() {
             Some(last) if tied && last.at + last.length == at => {

@@ -5,13 +5,11 @@ use super::book::book;
 use super::fields::{meter, tempo, unit, usual_unit};
 use super::key::signature;
 use super::order::order;
+use crate::chart::sizes::{MOST_BARS, MOST_EVENTS, MOST_TUNE_BYTES};
 use crate::formats::encoding;
 use crate::formats::report::{LYRICS, MODES, OTHER, WORDS};
 use crate::formats::song::Song;
 use crate::formats::unreadable::UnreadableFile;
-
-/// The most bytes a tune may have: 4 MiB.
-const MOST: usize = 4 << 20;
 
 /// Fields whose text a chart keeps, and the names it keeps them by.
 const KEPT: [(char, &str); 9] = [
@@ -32,13 +30,13 @@ const KEPT: [(char, &str); 9] = [
 ///
 /// Text without a tune in it; a tune without chord symbols.
 pub fn read(bytes: &[u8]) -> Result<Song, UnreadableFile> {
-    if bytes.len() > MOST {
+    if bytes.len() > MOST_TUNE_BYTES {
         return Err(UnreadableFile::new(format!(
             "this tune has more than {} MiB",
-            MOST >> 20
+            MOST_TUNE_BYTES >> 20
         )));
     }
-    let count = book(bytes).len();
+    let count = book(bytes)?.len();
     if count > 1 {
         let why = format!("this is a book of {count} tunes, and one is wanted");
         return Err(UnreadableFile::new(why)
@@ -48,6 +46,12 @@ pub fn read(bytes: &[u8]) -> Result<Song, UnreadableFile> {
     let mut reader = AbcReader::default();
     for line in text.lines() {
         reader.line(line);
+        if reader.body.as_ref().is_some_and(TuneBody::is_full) {
+            let why = format!(
+                "this tune has more than {MOST_BARS} bars or {MOST_EVENTS} notes and chords"
+            );
+            return Err(UnreadableFile::new(why));
+        }
     }
     let Some(body) = reader.body else {
         return Err(UnreadableFile::new(

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use midly::{EventIter, MetaMessage, MidiMessage, Timing, TrackEventKind};
 
 use crate::chart::Meter;
+use crate::chart::sizes::MOST_MIDI_BYTES;
 use crate::formats::unreadable::UnreadableFile;
 use crate::pitch::{Key, Mode, Pitch};
 use crate::score::Quarters;
@@ -42,9 +43,6 @@ pub(super) struct TickNote {
     pub key: Pitch,
 }
 
-/// A longer file is not read, in bytes. One of 10 MiB needs half a gigabyte while it is.
-const MOST: usize = 2 << 20;
-
 /// Reads a file.
 ///
 /// # Errors
@@ -53,8 +51,8 @@ const MOST: usize = 2 << 20;
 /// times in frames.
 pub(super) fn file(bytes: &[u8]) -> Result<MidiFile, UnreadableFile> {
     let damaged = |why: &str| UnreadableFile::new(format!("this MIDI file is damaged: {why}"));
-    if bytes.len() > MOST {
-        let why = format!("this MIDI file has more than {} MiB", MOST >> 20);
+    if bytes.len() > MOST_MIDI_BYTES {
+        let why = format!("this MIDI file has more than {} MiB", MOST_MIDI_BYTES >> 20);
         return Err(UnreadableFile::new(why));
     }
     if !is_whole(bytes) {

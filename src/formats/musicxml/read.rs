@@ -5,13 +5,11 @@ use std::borrow::Cow;
 use super::combine::song;
 use super::compressed::unpacked;
 use super::score_file::ScoreFile;
+use crate::chart::sizes::MOST_FOREIGN_BYTES;
 use crate::formats::encoding;
 use crate::formats::song::Song;
 use crate::formats::unreadable::UnreadableFile;
 use crate::formats::zip::is_zip;
-
-/// The most bytes a score may have: 64 MiB.
-const MOST: usize = 64 << 20;
 
 /// The song in a MusicXML file, plain or compressed. The melody is the top voice of the part that is
 /// named, or of the first one with notes.
@@ -20,10 +18,10 @@ const MOST: usize = 64 << 20;
 ///
 /// A file that is no MusicXML or damaged; no such part; a score without chord symbols.
 pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
-    if bytes.len() > MOST {
+    if bytes.len() > MOST_FOREIGN_BYTES {
         return Err(UnreadableFile::new(format!(
             "this score has more than {} MiB",
-            MOST >> 20
+            MOST_FOREIGN_BYTES >> 20
         )));
     }
     let bytes: Cow<'_, [u8]> = match is_zip(bytes) {

@@ -89,7 +89,7 @@ pub(super) fn decimal(text: &str) -> Option<Quarters> {
     let whole: i64 = whole
         .parse()
         .ok()
-        .filter(|n: &i64| n.abs() < 1_000_000_000)?;
+        .filter(|n: &i64| n.unsigned_abs() < 1_000_000_000)?;
     let rest: i64 = if rest.is_empty() {
         0
     } else {

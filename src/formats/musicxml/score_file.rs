@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use super::measure::{Measure, MeasureState, measure};
 use super::pieces::{XmlPiece, pieces};
 use super::tree::Element;
+use crate::chart::sizes::{MOST_BARS, MOST_MEASURES};
 use crate::formats::unreadable::UnreadableFile;
 
 /// A score as the file has it.
@@ -35,6 +36,7 @@ impl ScoreFile {
     pub fn of(text: &str) -> Result<Self, UnreadableFile> {
         let mut whole = Self::default();
         let mut places: BTreeMap<String, usize> = BTreeMap::new();
+        let mut measures = 0;
         pieces(text, |piece| {
             match piece {
                 XmlPiece::Head(element) => head(element, &mut whole, &mut places),
@@ -47,7 +49,9 @@ impl ScoreFile {
                         Some(at) => *at,
                         None => whole.add_part(part, "", &mut places),
                     };
+                    measures += 1;
                     if let Some(part) = whole.parts.get_mut(at) {
+                        part.room(measures)?;
                         let measure = measure(number.as_deref(), inside, &mut part.state);
                         part.measures.push(measure);
                     }
@@ -71,6 +75,22 @@ impl ScoreFile {
 }
 
 impl ScorePart {
+    /// Whether there is room for one more measure, which makes so many of them in all parts.
+    ///
+    /// # Errors
+    ///
+    /// There is none.
+    fn room(&self, measures: usize) -> Result<(), UnreadableFile> {
+        let why = if self.measures.len() >= MOST_BARS {
+            format!("this score has a part of more than {MOST_BARS} measures")
+        } else if measures > MOST_MEASURES {
+            format!("the parts of this score have more than {MOST_MEASURES} measures together")
+        } else {
+            return Ok(());
+        };
+        Err(UnreadableFile::new(why))
+    }
+
     /// Whether it has this name, or is called so in the file.
     pub(super) fn is_called(&self, name: &str) -> bool {
         self.id == name || self.name.trim().eq_ignore_ascii_case(name.trim())

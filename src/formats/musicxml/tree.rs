@@ -11,6 +11,7 @@ use quick_xml::Reader;
 use quick_xml::escape::{resolve_predefined_entity, unescape};
 use quick_xml::events::{BytesRef, BytesStart, BytesText, Event};
 
+use crate::chart::sizes::LONGEST_TEXT;
 use crate::formats::unreadable::UnreadableFile;
 
 /// How deep elements may lie in each other.
@@ -143,9 +144,9 @@ impl<'a> Tree<'a> {
                     self.end();
                 }
                 Event::End(_) => self.end(),
-                Event::Text(text) => self.text(unified(text)),
-                Event::CData(text) => self.text(text.into_inner()),
-                Event::GeneralRef(reference) => self.text(resolved(&reference)?),
+                Event::Text(text) => self.text(unified(text))?,
+                Event::CData(text) => self.text(text.into_inner())?,
+                Event::GeneralRef(reference) => self.text(resolved(&reference)?)?,
                 Event::Eof => return Err(cut_off()),
                 _ => {}
             }
@@ -182,15 +183,23 @@ impl<'a> Tree<'a> {
         }
     }
 
-    fn text(&mut self, text: Cow<'a, str>) {
+    fn text(&mut self, text: Cow<'a, str>) -> Result<(), UnreadableFile> {
         let node = self.open.last().and_then(|at| self.nodes.get_mut(*at));
-        let Some(node) = node.filter(|_| !text.trim().is_empty()) else {
-            return;
-        };
-        match node.text.is_empty() {
-            true => node.text = text,
-            false => node.text.to_mut().push_str(&text),
+        let so_far = node.as_ref().map_or(0, |node| node.text.len());
+        if so_far + text.len() > LONGEST_TEXT {
+            let most = LONGEST_TEXT >> 10;
+            let why =
+                format!("this score has a text of more than {most} KiB, which no chart can hold");
+            return Err(UnreadableFile::new(why));
         }
+        // Blanks between elements say nothing; those between two references are part of the text.
+        match node {
+            None => {}
+            Some(node) if !node.text.is_empty() => node.text.to_mut().push_str(&text),
+            Some(_) if text.trim().is_empty() => {}
+            Some(node) => node.text = text,
+        }
+        Ok(())
     }
 }
 
@@ -251,4 +260,22 @@ fn entity(name: &str) -> UnreadableFile {
     UnreadableFile::new(format!(
         "`{name}` refers to an entity; entities of a file's own are not read"
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn blanks_between_references_are_kept_and_those_between_elements_are_not() {
+        let text = "<a>\n <b> one &lt;&amp;&gt; &lt;b&gt; &amp; c</b>\n <c/> </a>";
+        let mut reader = Reader::from_str(text);
+        let Ok(Event::Start(start)) = event(&mut reader) else {
+            panic!("no element");
+        };
+        let mut tree = Tree::default();
+        let element = tree.fill(&mut reader, start).unwrap();
+        assert_eq!(element.text_of("b"), Some("one <&> <b> & c"));
+        assert_eq!(element.text(), "");
+    }
 }
