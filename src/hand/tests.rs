@@ -104,6 +104,11 @@ fn nothing_added_stands_for_a_diminished_chords_root_or_third() {
     assert_eq!(plain("C#dim7", "C#3=1 E3=b3 G3=b5 A3=b13"), NOTHING);
     assert_eq!(plain("C#dim7", "C#3=1 E3=b3 C4=7"), NOTHING);
     assert_eq!(plain("C#dim7", "C#3=1 G3=b5 Bb3=bb7"), ["the b3 is silent"]);
+    // Without the root the b13 is none of these voicings.
+    assert_eq!(
+        plain("C#dim7", "E3=b3 G3=b5 A3=b13"),
+        ["the bb7 is silent", "b13 stands where the root should"]
+    );
 }
 
 #[test]
