@@ -3,7 +3,7 @@
 use super::{Arranged, Settings};
 use crate::chart::Slot;
 use crate::chord::Chord;
-use crate::hand::{fourth_for_third, is_forbidden, name_of, sixth_for_seventh};
+use crate::hand::{fourth_for_third, is_forbidden, name_in, sixth_for_seventh};
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Voicing;
 
@@ -67,7 +67,10 @@ fn is_alteration(degree: Degree) -> bool {
 
 fn spelled(key: Pitch, slot: &Slot) -> String {
     let note = slot.spelled(key);
-    note.map_or_else(|| name_of(key), |note| note.to_string())
+    note.map_or_else(
+        || name_in(key, slot.middle_c.octaves()),
+        |note| slot.middle_c.written(note),
+    )
 }
 
 /// Third and seventh, and what the symbol names.

@@ -40,13 +40,14 @@ pub enum Reason {
 }
 
 impl Reason {
-    /// With the melody's notes named as they are spelled in the slot.
+    /// With notes named as they are in the slot.
     pub(super) fn in_slot(self, slot: &Slot) -> Self {
         match self {
-            Self::Limits(none) => {
-                Self::Limits(none.under(slot.melody_notes.iter().map(|t| t.note)))
-            }
-            wishes @ Self::Wishes(_) => wishes,
+            Self::Limits(none) => Self::Limits(none.in_slot(slot)),
+            Self::Wishes(unmet) => Self::Wishes(Unmet {
+                middle_c: slot.middle_c,
+                ..unmet
+            }),
         }
     }
 }

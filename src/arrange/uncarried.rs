@@ -5,7 +5,7 @@
 
 use super::Trouble;
 use super::{Problem, Settings};
-use crate::chart::{Chart, Slot};
+use crate::chart::{Chart, MiddleC, Slot};
 use crate::harmony::{ChordTime, Fit, Misfit, Spot, lasts, melody_fit};
 use crate::pitch::{Degree, Note};
 
@@ -22,6 +22,8 @@ pub struct Uncarried {
     pub notes: Vec<(Note, Degree)>,
     /// Whether one of them lasts: see [`lasts`]. The others lean on the chord for a beat.
     pub held: bool,
+    /// How the page counts octaves.
+    pub middle_c: MiddleC,
 }
 
 impl Uncarried {
@@ -107,6 +109,7 @@ fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
         bars: vec![slot.bar],
         notes,
         held,
+        middle_c: slot.middle_c,
     })
 }
 

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Millimetres, Reach, SoundingNote, Violation, name_of};
+use crate::hand::{Millimetres, Reach, SoundingNote, Violation, name_in};
 use crate::pitch::Pitch;
 use crate::voicing::Voicing;
 
@@ -89,10 +89,13 @@ fn of_thinned(thinned: Thinned, settings: &Settings) -> impl Iterator<Item = War
     measured.into_iter().chain(other)
 }
 
-/// A key that the hand or the melody plays in a slot, as the page spells it.
+/// A key that the hand or the melody plays in a slot, as the page spells and numbers it.
 pub(crate) fn spelled(pitch: Pitch, slot: &Slot) -> String {
     let note = slot.spelled(pitch);
-    note.map_or_else(|| name_of(pitch), |note| note.to_string())
+    note.map_or_else(
+        || name_in(pitch, slot.middle_c.octaves()),
+        |note| slot.middle_c.written(note),
+    )
 }
 
 fn resting(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> {

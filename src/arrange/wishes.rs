@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use super::{Cache, Reason};
-use crate::chart::{FormWish, Wish, Wishes};
+use crate::chart::{FormWish, MiddleC, Wish, Wishes};
 use crate::pitch::{Degree, Note, Pitch};
 use crate::voicing::{Ask, Form, Palette, Voicing, VoicingSettings, of_palette};
 
@@ -21,6 +21,8 @@ pub struct Unmet {
     /// How many of them, the first ones, the slot could have without a wish: those that
     /// [`options`](super::options()) lists. A wish may lead to one of the others.
     pub unwished: usize,
+    /// How the page counts octaves.
+    pub middle_c: MiddleC,
 }
 
 impl Unmet {
@@ -42,6 +44,7 @@ impl Unmet {
             wishes: core,
             legal,
             unwished,
+            middle_c: MiddleC::default(),
         }
     }
 }

@@ -94,8 +94,17 @@ impl MiddleC {
     /// assert_eq!(MiddleC::C3.written(middle), "C3");
     /// ```
     pub fn written(self, note: Note) -> String {
-        let octave = note.octave() + self.octave() - Self::C4.octave();
-        Note::new(note.name(), octave).to_string()
+        self.renamed(note).to_string()
+    }
+
+    /// A note under the name such a chart has for it: only to be printed.
+    pub const fn renamed(self, note: Note) -> Note {
+        Note::new(note.name(), note.octave() + self.octaves())
+    }
+
+    /// By how much the octave numbers of such a chart differ from those of one where middle C is C4.
+    pub const fn octaves(self) -> i32 {
+        self.octave() - Self::C4.octave()
     }
 }
 

@@ -4,6 +4,7 @@
 //! ever taken for a user's comment, and no comment for a remark. Whoever rewrites a chart writes them
 //! afresh or leaves them out.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// How a line begins that is a remark of the program. Nothing stands before it in the line.
@@ -61,6 +62,19 @@ pub fn remark_lines(source: &str) -> impl Iterator<Item = Range<usize>> + '_ {
     });
     let lines = lines.filter(|(_, line)| is_remark(line));
     lines.map(|(range, _)| range)
+}
+
+/// What the program's remarks in a text are called, each once, in their order.
+///
+/// ```
+/// let text = "| C |\n;:deg  | 3.5 |\n\n;:plan motion 0\n";
+/// let labels: Vec<_> = compline::chart::remark_labels(text).into_iter().collect();
+/// assert_eq!(labels, ["deg", "plan"]);
+/// ```
+pub fn remark_labels(source: &str) -> BTreeSet<&str> {
+    let lines = remark_lines(source).filter_map(|line| source.get(line));
+    let words = lines.filter_map(|line| line.strip_prefix(MARK)?.split_whitespace().next());
+    words.collect()
 }
 
 /// A text without the program's remarks, and without blank lines that they leave at its end.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Bar, Beats, Cell, Chart, Chords, MelodyNote, Span, Wish, melody};
+use super::{Bar, Beats, Cell, Chart, Chords, MelodyNote, MiddleC, Span, Wish, melody};
 use crate::chord::Symbol;
 use crate::pitch::{Note, Pitch};
 
@@ -32,6 +32,8 @@ pub struct Slot {
     pub melody: Vec<Pitch>,
     /// The same notes with their names and lengths, in the order they sound.
     pub melody_notes: Vec<MelodyNote>,
+    /// How its chart counts octaves, for whoever prints a note of it.
+    pub middle_c: MiddleC,
     /// Where it stands in the model.
     pub place: Place,
     /// Its symbol in the source; under `%`, the bar.
@@ -85,12 +87,16 @@ impl Chart {
         let mut slots = Vec::new();
         let mut sounding: &[Cell] = &[];
         let melodies = melody::melodies(&self.bars().collect::<Vec<&Bar>>());
+        let middle_c = self.header.middle_c();
         for (index, ((at, bar), melody)) in self.placed_bars().zip(&melodies).enumerate() {
             if let Chords::Written(cells) = &bar.chords {
                 sounding = cells;
             }
             let name = self.section_name(at.section);
             slots_of(bar, sounding, melody, (index + 1, name, at), &mut slots);
+        }
+        for slot in &mut slots {
+            slot.middle_c = middle_c;
         }
         slots
     }
@@ -159,6 +165,7 @@ fn slots_of(
             wish: wish_of(bar, chord),
             melody: distinct_pitches(&heard),
             melody_notes: heard,
+            middle_c: MiddleC::default(),
             place: Place { chord, ..at },
             span: match bar.chords {
                 Chords::Written(_) => cell.span,

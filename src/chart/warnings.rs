@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::{Chart, Chords, Diagnostic, near_heading};
+use super::{Chart, Chords, Diagnostic, near_heading, twin_section};
 use crate::chord::Chord;
 
 impl Chart {
-    /// One warning for each header name that is nearly a known one, and for each chord symbol that
+    /// One warning for each heading that is to be asked about, and for each chord symbol that
     /// players read in two ways, at its first place: which reading was taken.
     pub fn warnings(&self) -> Vec<Diagnostic> {
         let mut seen = BTreeSet::new();
@@ -14,7 +14,6 @@ impl Chart {
             Chords::Written(cells) => cells.as_slice(),
             Chords::Again => &[],
         });
-        let headings = self.header.entries.iter().filter_map(near_heading::warning);
         let readings = cells
             .filter(|cell| seen.insert(cell.symbol.text()))
             .filter_map(|cell| {
@@ -26,6 +25,14 @@ impl Chart {
                     "two readings are in use",
                 ))
             });
+        let headings = self.heading_warnings().into_iter();
         headings.chain(readings).collect()
+    }
+
+    /// One warning for each header name that is nearly a known one, and for each section whose name another
+    /// one has already, where a `play` line goes by names.
+    pub fn heading_warnings(&self) -> Vec<Diagnostic> {
+        let near = self.header.entries.iter().filter_map(near_heading::warning);
+        near.chain(twin_section::warnings(self)).collect()
     }
 }

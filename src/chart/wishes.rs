@@ -162,7 +162,7 @@ impl Wishes {
     }
 
     /// The wishes as they are typed, each note as `name` has it.
-    pub(super) fn written(&self, name: impl Fn(Note) -> String) -> String {
+    pub(crate) fn written(&self, name: impl Fn(Note) -> String) -> String {
         let listed = |word: &'static str, degrees: &[Degree], notes: &[Note]| {
             let degrees = degrees.iter().map(ToString::to_string);
             let all: Vec<String> = degrees

@@ -8,12 +8,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::Context;
 use super::rewrite::rewritten;
-use super::{Finding, Fix, Mended, Report, RuleSettings, report, waivers};
+use super::{Finding, Fix, Mended, Report, RuleSettings, VoicingChange, report, waivers};
 use crate::arrange::{Cache, Trouble};
 use crate::chart::{self, Chart};
 use crate::voicing::Voicing;
 
-/// Mends a chart: replans the voicings that break a rule, and holds all others.
+/// Mends a chart: replans the voicings that break a rule, and holds all others. Where a mend makes the hand
+/// go astray beside it, that is left, and is in [`Mended::after`]: only what was found at the first look is
+/// replaced.
 ///
 /// Findings below [`RuleSettings::mend_from`] and suppressed ones are left. What no voicing can fix is left
 /// as well, and is in [`Mended::after`]. Mending what was mended changes nothing.
@@ -62,12 +64,15 @@ pub fn mend_unknown(
     let settings = &settings.on(chart);
     let (mut chart, mut text) = (chart.clone(), source.to_owned());
     let (mut first, mut changed) = (None, BTreeSet::new());
+    let mut faulty: Option<BTreeSet<usize>> = None;
     let mut rounds = 0;
     loop {
         let suppressions = waivers::read(&chart, &text);
         let context = Context::of(&chart, Some(&text), None, suppressions, settings, cache)?;
         let (found, leave) = found_and_known(&context, |findings| known(&chart, &text, findings))?;
-        let next = round(&context, &found, &leave, settings);
+        let minded = minded(&found, &leave, settings);
+        let faulty = faulty.get_or_insert_with(|| named_in(&minded, found.slots));
+        let next = round(&context, &minded, faulty);
         let after = found.clone();
         let before = first.get_or_insert(found);
         // Each round leaves fewer faulty slots and steps; the rest are one for the whole hand, one
@@ -116,24 +121,49 @@ fn slots_of(findings: &[Finding], leave: &[bool]) -> BTreeSet<usize> {
 
 type Round = (Chart, String, Vec<usize>);
 
-/// The chart with all fixed that can be fixed now; `None` where there is nothing more to do.
-fn round(
-    context: &Context<'_>,
-    report: &Report,
-    leave: &[bool],
-    settings: &RuleSettings,
-) -> Option<Round> {
+/// The findings that are to be mended.
+fn minded<'a>(report: &'a Report, leave: &[bool], settings: &RuleSettings) -> Vec<&'a Finding> {
     let least = settings.mend_from;
-    let minded = |finding: &Finding| least.is_none_or(|least| finding.severity >= least);
+    let severe = |finding: &Finding| least.is_none_or(|least| finding.severity >= least);
     let all = report.findings.iter().zip(leave);
-    let minded: Vec<&Finding> = all
-        .filter(|(finding, leave)| !**leave && minded(finding))
+    all.filter(|(finding, leave)| !**leave && severe(finding))
         .map(|(finding, _)| finding)
-        .collect();
+        .collect()
+}
+
+/// The slots these findings are about, and those whose voicings their fixes replace; all of `slots` where
+/// one is about the whole hand.
+fn named_in(findings: &[&Finding], slots: usize) -> BTreeSet<usize> {
+    let whole = |finding: &&Finding| {
+        finding.rule.mends
+            && finding.place.slot.is_none()
+            && !matches!(finding.fix, Fix::Rewrite(_))
+    };
+    if findings.iter().any(|finding| whole(finding)) {
+        return (0..slots).collect();
+    }
+    let slots = findings.iter().flat_map(|finding| {
+        let changed = replaced(finding).map(|change| change.slot);
+        changed.chain(finding.place.slot)
+    });
+    slots.collect()
+}
+
+fn replaced(finding: &Finding) -> impl Iterator<Item = &VoicingChange> {
+    let changes = match &finding.fix {
+        Fix::Replan(replan) => replan.changes.as_slice(),
+        _ => &[],
+    };
+    changes.iter()
+}
+
+/// The chart with all fixed that can be fixed now without touching a voicing that isn't `faulty`; `None`
+/// where there is nothing more to do.
+fn round(context: &Context<'_>, minded: &[&Finding], faulty: &BTreeSet<usize>) -> Option<Round> {
     let mut changes: BTreeMap<usize, Voicing> = BTreeMap::new();
-    for finding in &minded {
-        if let Fix::Replan(replan) = &finding.fix {
-            for change in &replan.changes {
+    for finding in minded {
+        if replaced(finding).all(|change| faulty.contains(&change.slot)) {
+            for change in replaced(finding) {
                 let new = || change.voicing.clone();
                 changes.entry(change.slot).or_insert_with(new);
             }

@@ -211,7 +211,11 @@ fn unused(context: &Context<'_>, suppressed: &[Finding], fixer: &Fixer<'_>) -> V
     };
     let used: BTreeSet<usize> = suppressed
         .iter()
-        .flat_map(|finding| context.suppressions_of(finding.rule.name, finding.place.slot))
+        .filter_map(|finding| {
+            // The first is enough, and its reason is the one that is told.
+            let mut all = context.suppressions_of(finding.rule.name, finding.place.slot);
+            all.next()
+        })
         .collect();
     let asked = |name: &str| {
         let rule = rules::rule(name);

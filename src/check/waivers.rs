@@ -78,6 +78,11 @@ fn add_comment(
     if !is_meant(&names, named, reason.is_some()) {
         return;
     }
+    // Without a colon it isn't known where the names end.
+    let names = match reason {
+        Some(_) => names,
+        None => names.into_iter().take(1).collect(),
+    };
     let reason = reason.unwrap_or_default();
     let scope = match place.map(|place| scope_of(place, bars)) {
         None => scope.clone(),
@@ -86,7 +91,7 @@ fn add_comment(
     };
     if names.is_empty() {
         suppressions.bad.push((Mistake::NoRule, span));
-    } else if reason.is_empty() {
+    } else if reason.is_empty() && names.iter().any(|name| rule(name).is_some()) {
         suppressions.bad.push((Mistake::NoReason, span));
     }
     for name in names {

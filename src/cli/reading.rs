@@ -101,6 +101,11 @@ impl ReadOptions {
                 .map(|tune| Taken::Tune(Box::new(tune)))
                 .map_err(unreadable);
         }
+        if bytes.trim_ascii_start().starts_with(b"{") {
+            return Err(ChartOutcome::Failed(anyhow!(
+                "this is JSON, and no chart: the JSON of voiced charts is read by `compline check` alone"
+            )));
+        }
         match chart::read_bytes(bytes) {
             Ok(chart) => Ok(Taken::Chart(chart)),
             Err(problems) => Err(ChartOutcome::Mistaken(problems)),

@@ -7,6 +7,7 @@ use compline::chart::sizes;
 use super::Status;
 use super::args::{self, CompletionsArguments, ManArguments};
 use super::output::{Replacing, make_folder_of, write};
+use super::settings_page;
 use super::terminal::Terminal;
 
 /// Prints the completion script.
@@ -22,29 +23,44 @@ pub fn completions(
     Ok(Status::Done)
 }
 
-/// Prints the manual page of the program and after it one of each command; or writes them into a
-/// folder, a file each.
+/// Prints the manual page of the program, after it one of each command and that of the settings file; or
+/// writes them into a folder, a file each.
 ///
 /// # Errors
 ///
 /// They can't be written.
 pub fn man(arguments: &ManArguments, terminal: &mut Terminal) -> anyhow::Result<Status> {
-    let mut command = args::command();
+    let mut command = explained(args::command().disable_help_subcommand(true));
     command.build();
+    let replacing = Replacing::of(arguments.force);
     let parts = command.get_subcommands().filter(|part| !part.is_hide_set());
-    for part in std::iter::once(&command).chain(parts) {
-        let (name, page) = page(part)?;
+    let pages = std::iter::once(&command).chain(parts).map(page);
+    for made in pages.chain(std::iter::once_with(of_settings)) {
+        let (name, page) = made?;
         match &arguments.output {
             None => terminal.write(&page)?,
             Some(folder) => {
                 let place = folder.join(name);
                 make_folder_of(&place)?;
-                write(&place, &page, Replacing::Writable, terminal)?;
+                write(&place, &page, replacing, terminal)?;
             }
         }
     }
     terminal.flush()?;
     Ok(Status::Done)
+}
+
+/// The command with a long help for every option: a manual page leaves out the help of those that the short
+/// help doesn't list, where they have no other.
+fn explained(command: clap::Command) -> clap::Command {
+    let command = command.mut_args(|arg| match (arg.get_long_help(), arg.get_help()) {
+        (None, Some(help)) => {
+            let help = help.clone();
+            arg.long_help(help)
+        }
+        _ => arg,
+    });
+    command.mut_subcommands(explained)
 }
 
 /// The name of a command's manual page, and the page.
@@ -72,8 +88,24 @@ fn page(command: &clap::Command) -> io::Result<(String, Vec<u8>)> {
     Ok((name, page))
 }
 
-const FILES: &str = "NAME.chart\n    A chart.\ncompline.toml\n    The settings of the charts in its folder \
-                     and below; the nearest one above a chart counts,\n    up to the top of its repository.\n";
+/// The manual page of the settings file.
+fn of_settings() -> io::Result<(String, Vec<u8>)> {
+    let mut page = Vec::new();
+    writeln!(page, ".TH compline.toml 5")?;
+    let name = "compline.toml - settings of a songbook";
+    section("NAME", name, &mut page)?;
+    for (title, text) in settings_page::sections() {
+        section(title, &text, &mut page)?;
+    }
+    section("SEE ALSO", "compline(1), compline-check(1)", &mut page)?;
+    Ok((settings_page::NAME.to_owned(), page))
+}
+
+const FILES: &str = "NAME.chart\n    A chart. Lines that begin with `;:` are remarks of the program (degrees, motion, the plan's sum):\n    \
+                     they are not read, and are written afresh or left out when a chart is rewritten, whatever\n    \
+                     they say. A comment of your own begins with `;` and anything else.\n\
+                     compline.toml\n    The settings of the charts in its folder \
+                     and below; the nearest one above a chart counts,\n    up to the top of its repository. See compline.toml(5).\n";
 
 /// How large a chart may be.
 fn sizes_text() -> String {

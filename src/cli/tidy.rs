@@ -1,6 +1,7 @@
 //! `tidy`: charts in their standard layout.
 
 use anyhow::{Result, anyhow, bail};
+use compline::arrange::{Cache, Settings};
 use compline::chart::{Chart, without_remarks};
 use compline::pitch::Key;
 
@@ -8,10 +9,11 @@ use super::Status;
 use super::args::TidyArguments;
 use super::batch;
 use super::input::{self, ENDING, Source};
-use super::outcome::ChartOutcome;
-use super::output::{Destination, Output, Replacing, rewrite};
+use super::outcome::{ChartOutcome, Notice};
+use super::output::{Destination, Output, Replacing, rewrite_or_tell};
 use super::reading::ReadOptions;
-use super::settings::{in_key, target_key};
+use super::remarks::{LEFT_OUT, Remarks, afresh};
+use super::settings::{AskedSettings, Finder, in_key, target_key};
 use super::terminal::Terminal;
 
 /// Where a tidied chart goes.
@@ -29,18 +31,20 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
     let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
     let to = to(arguments, replacing, &sources)?;
+    let settings = Finder::new(AskedSettings::default())?.all(&sources, terminal)?;
     let status = batch::each(
         &sources,
         &reading,
         terminal,
-        |at, chart, bytes, _| {
+        |at, chart, bytes, cache| {
             let path = sources.get(at).and_then(Source::path);
             let own = arguments.in_place || arguments.check;
             let other = reading.format(bytes, path).filter(|_| own);
             let no_chart = || anyhow!("this is no chart: make one with `compline convert`");
-            match other {
-                Some(_) => ChartOutcome::Failed(no_chart()),
-                None => tidy(chart, bytes, key),
+            match (other, settings.get(at)) {
+                (Some(_), _) => ChartOutcome::Failed(no_chart()),
+                (None, Some(settings)) => tidy(chart, bytes, key, &settings.arrange, cache),
+                (None, None) => ChartOutcome::Failed(anyhow!("no settings")),
             }
         },
         |at, tidied, terminal| {
@@ -54,7 +58,8 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
             match (&to, source.path()) {
                 (To::Elsewhere(output), _) => output.put(at, bytes, terminal)?,
                 (To::Itself, Some(path)) => {
-                    rewrite(path, &tidied.before, bytes, replacing, terminal)?;
+                    let before = &tidied.before;
+                    return Ok(rewrite_or_tell(path, before, bytes, replacing, terminal));
                 }
                 (To::Itself, None) => {}
             }
@@ -72,21 +77,31 @@ struct Tidied {
     before: Vec<u8>,
 }
 
-fn tidy(chart: Chart, source: &[u8], key: Option<Key>) -> ChartOutcome<Tidied> {
-    match in_key(chart, key) {
-        Ok(chart) => {
-            let text = chart.to_string();
-            let before = source.to_owned();
-            let source = String::from_utf8_lossy(source);
-            // What is tidy stays as it is, with the program's remarks.
-            let text = match without_remarks(&source) == text {
-                true => source.into_owned(),
-                false => text,
-            };
-            ChartOutcome::Done(Tidied { text, before }, Vec::new())
-        }
-        Err(error) => ChartOutcome::Failed(error),
-    }
+fn tidy(
+    chart: Chart,
+    source: &[u8],
+    key: Option<Key>,
+    settings: &Settings,
+    cache: &mut Cache,
+) -> ChartOutcome<Tidied> {
+    let chart = match in_key(chart, key) {
+        Ok(chart) => chart,
+        Err(error) => return ChartOutcome::Failed(error),
+    };
+    let text = chart.to_string();
+    let before = source.to_owned();
+    let source = String::from_utf8_lossy(source);
+    // What is tidy stays as it is, with the program's remarks.
+    let (text, remarks) = match without_remarks(&source) == text {
+        true => (source.into_owned(), Remarks::Kept),
+        false => afresh(text, &source, settings, cache),
+    };
+    let told = (remarks == Remarks::LeftOut).then(|| Notice::About {
+        kind: LEFT_OUT,
+        message: LEFT_OUT.to_owned(),
+        help: None,
+    });
+    ChartOutcome::Done(Tidied { text, before }, Vec::from_iter(told))
 }
 
 fn to(arguments: &TidyArguments, replacing: Replacing, sources: &[Source]) -> Result<To> {

@@ -17,7 +17,7 @@ use super::args::{VoiceArguments, VoiceFormat, WritingArguments};
 use super::batch;
 use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult, Notice};
-use super::output::{Destination, Output, Replacing, write};
+use super::output::{Destination, Output, Replacing, rewrite_or_tell, write};
 use super::performing::performing;
 use super::reading::ReadOptions;
 use super::set_list::{Asked, in_tempo, is_set_list};
@@ -55,6 +55,11 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     let path = writing.output.as_deref();
     let replacing = Replacing::of(writing.force);
     let settings = Finder::new(writing.hand.asked()?)?.all(&sources, terminal)?;
+    if arguments.in_place {
+        let status = in_place(&job, replacing, &sources, &settings, terminal)?;
+        terminal.flush()?;
+        return Ok(status);
+    }
     let status = match path.filter(|_| is_set(arguments, &sources, job.keys.several())) {
         Some(path) => as_set(
             (path, replacing),
@@ -72,6 +77,83 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     };
     terminal.flush()?;
     Ok(status)
+}
+
+/// Every chart with its left hand in its own file.
+///
+/// # Errors
+///
+/// Something that is no chart in a file of its own, or asked for as something else.
+fn in_place(
+    job: &VoiceJob,
+    replacing: Replacing,
+    sources: &[Source],
+    settings: &[Arc<InForce>],
+    terminal: &mut Terminal,
+) -> Result<Status> {
+    if job.writer.ending != input::ENDING || job.as_played {
+        bail!(
+            "--in-place writes the chart as it is on the page: it goes with --to text and without --as-played"
+        );
+    }
+    let is_file = |source: &Source| matches!(source, Source::File { .. });
+    if let Some(other) = sources.iter().find(|source| !is_file(source)) {
+        let name = other.name();
+        bail!("--in-place needs a chart in a file of its own, and {name} is none");
+    }
+    batch::each(
+        sources,
+        &job.reading,
+        terminal,
+        |at, chart, bytes, cache| match settings.get(at) {
+            Some(settings) => own_text((chart, bytes), sources.get(at), job, settings, cache),
+            None => ChartOutcome::Failed(anyhow!("no settings")),
+        },
+        |at, (before, text), terminal| {
+            let path = sources.get(at).and_then(Source::path);
+            let written =
+                path.map(|path| rewrite_or_tell(path, &before, &text, replacing, terminal));
+            Ok(written.unwrap_or(Status::Done))
+        },
+    )
+}
+
+/// What a chart's own file has, and what it is to have.
+fn own_text(
+    (chart, bytes): (Chart, &[u8]),
+    source: Option<&Source>,
+    job: &VoiceJob,
+    settings: &InForce,
+    cache: &mut Cache,
+) -> ChartOutcome<(Vec<u8>, Vec<u8>)> {
+    if job
+        .reading
+        .format(bytes, source.and_then(Source::path))
+        .is_some()
+    {
+        return ChartOutcome::Failed(anyhow!(
+            "this is no chart: make one with `compline convert`"
+        ));
+    }
+    if source
+        .map(Source::asked)
+        .is_some_and(|asked| asked != Asked::default())
+    {
+        return ChartOutcome::Failed(anyhow!(
+            "the set list asks for another key or tempo, and --in-place writes the chart as it is"
+        ));
+    }
+    let outcome = voice(
+        (chart, Asked::default()),
+        job,
+        settings,
+        cache,
+        |arrangement| written(arrangement, job),
+    );
+    outcome.map(|written| {
+        let text = written.into_iter().map(|(_, text)| text);
+        (bytes.to_owned(), text.flatten().collect())
+    })
 }
 
 /// Whether all charts go into one document: several charts or keys, or a set list, however short, and a PDF

@@ -4,8 +4,9 @@ use std::fmt;
 
 use super::CAUTION;
 use crate::arrange::{Reason, Unmet};
-use crate::hand::{Violation, name_of};
-use crate::pitch::{Note, Pitch};
+use crate::chart::{MiddleC, Wishes};
+use crate::hand::{Violation, name_in};
+use crate::pitch::Pitch;
 use crate::voicing::{NoVoicing, Tally, Voicing};
 
 impl Reason {
@@ -15,7 +16,7 @@ impl Reason {
             Self::Limits(none) => none
                 .loosening
                 .as_ref()
-                .map(|loosening| format!("this would do: {loosening}")),
+                .map(|loosening| format!("this would do: {}", loosening.beside(none.middle_c))),
             Self::Wishes(unmet) => Some(unmet.help()),
         }
     }
@@ -34,9 +35,17 @@ impl fmt::Display for Reason {
 const SHOWN: usize = 6;
 
 impl Unmet {
+    fn quoted(&self, wish: &Wishes) -> String {
+        format!("`{}`", wish.written(|note| self.middle_c.written(note)))
+    }
+
     /// What the arranger can do about it.
     pub fn help(&self) -> String {
-        let shown = self.legal.iter().take(SHOWN).map(pasted);
+        let shown = self
+            .legal
+            .iter()
+            .take(SHOWN)
+            .map(|voicing| pasted(voicing, self.middle_c));
         let shown: Vec<String> = shown.collect();
         let more = if self.legal.len() > SHOWN {
             ", …"
@@ -48,15 +57,15 @@ impl Unmet {
 }
 
 /// A voicing as it can be typed in a chart, with its shape.
-fn pasted(voicing: &Voicing) -> String {
-    let notes = voicing.to_string().replace(' ', ".");
+fn pasted(voicing: &Voicing, middle_c: MiddleC) -> String {
+    let notes = voicing.written(middle_c, ".");
     let form = voicing.form.map(|form| format!(" {form}"));
     format!("{notes} ({}{})", voicing.shape, form.unwrap_or_default())
 }
 
 impl fmt::Display for Unmet {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let wishes: Vec<String> = self.wishes.iter().map(|wish| format!("`{wish}`")).collect();
+        let wishes: Vec<String> = self.wishes.iter().map(|wish| self.quoted(wish)).collect();
         let wishes = match wishes.as_slice() {
             [wish] => wish.clone(),
             [rest @ .., last] => format!("{} and {last} together", rest.join(", ")),
@@ -87,13 +96,19 @@ impl NoVoicing {
     /// The last violation in words, its notes spelled as the page has them, with its shape.
     pub fn last_in_words(&self) -> Option<(&'static str, String)> {
         let (shape, violation) = self.last?;
-        Some((shape, violation.spelled(|pitch| self.name(pitch))))
+        Some((
+            shape,
+            violation.spelled(|pitch| self.name(pitch), self.middle_c),
+        ))
     }
 
     fn name(&self, pitch: Pitch) -> String {
         let mut names = self.names.iter();
         let spelled = names.find(|note| note.pitch() == Some(pitch));
-        spelled.map_or_else(|| name_of(pitch), Note::to_string)
+        spelled.map_or_else(
+            || name_in(pitch, self.middle_c.octaves()),
+            |note| self.middle_c.written(*note),
+        )
     }
 }
 

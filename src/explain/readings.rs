@@ -42,15 +42,15 @@ impl fmt::Display for Reading {
                 "read as the diminished triad with a major seventh; some keep the diminished seventh too: write dim7(maj7)"
             }
             Self::AddSeven => "read as the flat seventh; the major seventh is written maj7",
-            Self::SmallLetter => "a small letter is read as a minor triad",
-            Self::GermanH => "H is read as B natural, as in German",
+            Self::SmallLetter => "read as a minor triad, since its letter is small",
+            Self::GermanH => "read with H as B natural, as in German",
             Self::OldDiminished => "read as the diminished triad, as old tune collections write it",
             Self::OldAugmented => "read as an augmented chord, as old tune collections write it",
             Self::OldSharp => {
-                "the plus after the bass is read as a sharp, as in old tune collections"
+                "read with the plus after the bass as a sharp, as in old tune collections"
             }
             Self::Bracketed => {
-                "the chord in brackets is read as played; some mean it may be left out"
+                "read as a chord that is played; some write brackets where it may be left out"
             }
         })
     }

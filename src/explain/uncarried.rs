@@ -17,7 +17,7 @@ impl Uncarried {
         let notes: Vec<String> = self
             .notes
             .iter()
-            .map(|(note, _)| note.to_string())
+            .map(|(note, _)| self.middle_c.written(*note))
             .collect();
         let mut degrees: Vec<String> = Vec::new();
         for (_, degree) in &self.notes {

@@ -3,28 +3,31 @@
 use std::fmt;
 
 use crate::arrange::spelled;
-use crate::chart::Slot;
-use crate::hand::{HandRule, INTERVALS, Loosening, Violation, name_of};
+use crate::chart::{MiddleC, Slot};
+use crate::hand::{HandRule, INTERVALS, Loosening, Violation, name_in, name_of};
 use crate::pitch::{Degree, Pitch};
 
 /// A violation in words, its notes spelled as the page has them.
 pub(crate) fn in_words(violation: &Violation, slot: &Slot) -> String {
-    violation.spelled(|pitch| spelled(pitch, slot))
+    violation.spelled(|pitch| spelled(pitch, slot), slot.middle_c)
 }
 
 impl Violation {
     /// It in words, with the hand's and the melody's notes named by `name`, as the page they stand on
-    /// spells them.
+    /// spells them, and those of the limits by what it calls middle C.
     ///
     /// ```
+    /// # use compline::chart::MiddleC;
     /// # use compline::hand::Violation;
     /// # use compline::pitch::Note;
     /// let pitch = |name: &str| name.parse::<Note>().unwrap().pitch().unwrap();
     /// let violation = Violation::AboveRange { note: pitch("Db5"), high: pitch("A4") };
     /// assert_eq!(violation.to_string(), "C#5 lies over the range, A4");
-    /// assert_eq!(violation.spelled(|_| "Db5".to_owned()), "Db5 lies over the range, A4");
+    /// let name = |_| "Db4".to_owned();
+    /// assert_eq!(violation.spelled(name, MiddleC::C3), "Db4 lies over the range, A3");
     /// ```
-    pub fn spelled(&self, name: impl Fn(Pitch) -> String) -> String {
+    pub fn spelled(&self, name: impl Fn(Pitch) -> String, middle_c: MiddleC) -> String {
+        let limit = |pitch| name_in(pitch, middle_c.octaves());
         match *self {
             Self::Silent(degree) => format!("the {degree} is silent"),
             Self::ImpliedBeforeNamed { sounding, silent } => {
@@ -59,17 +62,17 @@ impl Violation {
             }
             Self::BeyondFingers { lower, upper } => beyond_fingers(&name(lower), &name(upper)),
             Self::BelowRange { note, low } => {
-                format!("{} lies under the range, {}", name(note), name_of(low))
+                format!("{} lies under the range, {}", name(note), limit(low))
             }
             Self::AboveRange { note, high } => {
-                format!("{} lies over the range, {}", name(note), name_of(high))
+                format!("{} lies over the range, {}", name(note), limit(high))
             }
             Self::Muddy {
                 lower,
                 interval,
                 floor,
                 bass,
-            } => muddy(&name(lower), interval, floor, bass),
+            } => muddy(&name(lower), interval, &limit(floor), bass),
             Self::AboveMelody {
                 degree,
                 note,
@@ -89,7 +92,7 @@ impl Violation {
 
 impl fmt::Display for Violation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.spelled(name_of))
+        f.write_str(&self.spelled(name_of, MiddleC::C4))
     }
 }
 
@@ -99,10 +102,9 @@ fn beyond_fingers(lower: &str, upper: &str) -> String {
     )
 }
 
-fn muddy(lower: &str, interval: u8, floor: Pitch, over_bass: bool) -> String {
+fn muddy(lower: &str, interval: u8, floor: &str, over_bass: bool) -> String {
     let interval = interval_name(interval);
     let whose = if over_bass { " over the bass" } else { "" };
-    let floor = name_of(floor);
     format!("{interval}{whose} on {lower} is muddy: not below {floor}")
 }
 
@@ -125,6 +127,20 @@ impl fmt::Display for HandRule {
             Self::LowIntervals => "low-interval limits",
             Self::Melody => "melody",
         })
+    }
+}
+
+impl Loosening {
+    /// It in words beside a chart that counts octaves so. Options and tables of limits always have middle
+    /// C as C4, which is said where the chart has another name for it.
+    pub fn beside(&self, middle_c: MiddleC) -> String {
+        match self {
+            Self::MelodyNote(note) => Self::MelodyNote(middle_c.renamed(*note)).to_string(),
+            Self::Low(_) | Self::High(_) | Self::Allow(_) if middle_c != MiddleC::C4 => {
+                format!("{self} (where middle C is C4)")
+            }
+            _ => self.to_string(),
+        }
     }
 }
 

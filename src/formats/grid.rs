@@ -9,7 +9,8 @@ use std::fmt::Write;
 use super::Style;
 use super::summary::summary;
 use crate::arrange::{Arranged, Arrangement};
-use crate::chart::Beats;
+use crate::chart::{Beats, MiddleC};
+use crate::hand::name_in;
 use crate::pitch::{Key, Note, Pitch};
 
 /// How the grid is drawn.
@@ -211,6 +212,7 @@ struct GridRows {
     high: Pitch,
     low: Pitch,
     key: Option<Key>,
+    middle_c: MiddleC,
 }
 
 impl GridRows {
@@ -230,6 +232,7 @@ impl GridRows {
             high: range.high(),
             low: range.low(),
             key: arrangement.chart.key(),
+            middle_c: arrangement.chart.header.middle_c(),
         }
     }
 
@@ -263,7 +266,10 @@ impl GridRows {
     fn name(&self, row: Pitch) -> String {
         let name = self.key.map(|key| key.name_of(row.class()));
         let note = name.and_then(|name| Note::spelled(row, name));
-        let text = note.map_or_else(|| crate::hand::name_of(row), |note| note.to_string());
+        let text = note.map_or_else(
+            || name_in(row, self.middle_c.octaves()),
+            |note| self.middle_c.written(note),
+        );
         format!("{text:>4}")
     }
 }

@@ -37,10 +37,11 @@ pub use findings::{
     Artifact, FindingReport, Fingerprint, Lines, RecordEntry, RecordReport, Region, Rough,
     RoughestList, Sarif, Shown, ShownChart, TableRow, TextEdit, finding_json, finding_line,
     findings_schema, opinion_words, rules_json, rules_text, table_head, table_row, table_total,
+    unread_json, unread_line,
 };
 pub use grid::{GridStyle, grid};
 pub use harmony::{HarmonyReport, harmony_json, harmony_schema, harmony_text};
-pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, read_voiced, schema};
+pub use json::{ChartFromJson, NotVoiced, VoicedChart, json, other_settings, read_voiced, schema};
 pub use limits::{limits_json, limits_schema};
 pub use play_order::{PlayOrderReport, play_order_json, play_order_schema, play_order_text};
 pub use reharm::{
@@ -48,7 +49,7 @@ pub use reharm::{
     held_text, proposals_json, ranking_text, reasons_text, reharm_schema, versions_json,
     versions_text,
 };
-pub use text::text;
+pub use text::{remarked, text};
 pub use voicing_options::{OptionReport, options_json, options_schema, options_text};
 pub use why::{WhyReport, why_json, why_schema, why_text};
 

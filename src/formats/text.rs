@@ -5,6 +5,8 @@
 //! in by another way), four bars a line. The result is a chart: change a voicing by hand, write `?` for
 //! those to be planned again, and voice it once more.
 
+use std::collections::BTreeSet;
+
 use super::Style;
 use super::summary::summary;
 use crate::arrange::{Arranged, Arrangement};
@@ -16,11 +18,35 @@ pub fn text(arrangement: &Arrangement, style: &Style) -> String {
     let chart = arrangement
         .chart
         .with_hands(arrangement.slots.iter().map(hand));
-    let lines = summary(arrangement, style).into_iter();
     chart.annotated(&Annotations {
         rows: rows(&arrangement.slots),
-        below: lines.map(|line| format!("plan {line}")).collect(),
+        below: sums(arrangement, style),
     })
+}
+
+/// What the sums at the end are called.
+const PLAN: &str = "plan";
+
+/// The chart of an arrangement as it stands, nothing planned put into it, with those remarks written afresh
+/// that are called so. In its standard layout.
+pub fn remarked(arrangement: &Arrangement, style: &Style, labels: &BTreeSet<&str>) -> String {
+    let mut rows = rows(&arrangement.slots);
+    rows.retain(|row| labels.contains(row.label));
+    for row in &mut rows {
+        for (said, arranged) in row.of_slots.iter_mut().zip(&arrangement.slots) {
+            *said = said.take().filter(|_| arranged.given);
+        }
+    }
+    let below = match labels.contains(PLAN) {
+        true => sums(arrangement, style),
+        false => Vec::new(),
+    };
+    arrangement.chart.annotated(&Annotations { rows, below })
+}
+
+fn sums(arrangement: &Arrangement, style: &Style) -> Vec<String> {
+    let lines = summary(arrangement, style).into_iter();
+    lines.map(|line| format!("{PLAN} {line}")).collect()
 }
 
 fn hand(arranged: &Arranged) -> Wish {

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::json::{VoicingJson, voicing_json};
 use crate::arrange::{OptionsOfSlot, Priced};
+use crate::chart::MiddleC;
 
 /// A slot's options, under their stable names: one object a line.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -89,13 +90,13 @@ pub fn options_text(slots: &[OptionsOfSlot]) -> String {
         } else {
             "\n"
         });
-        rows(&mut text, &options.voicings);
+        rows(&mut text, &options.voicings, slot.middle_c);
     }
     text
 }
 
-fn rows(text: &mut String, voicings: &[Priced]) {
-    let cells: Vec<[String; 3]> = voicings.iter().map(cells).collect();
+fn rows(text: &mut String, voicings: &[Priced], middle_c: MiddleC) {
+    let cells: Vec<[String; 3]> = voicings.iter().map(|one| cells(one, middle_c)).collect();
     let width = |column: usize| cells.iter().map(|row| row[column].len()).max().unwrap_or(0);
     let widths = [width(0), width(1)];
     for (priced, [notes, degrees, shape]) in voicings.iter().zip(&cells) {
@@ -109,7 +110,7 @@ fn rows(text: &mut String, voicings: &[Priced]) {
     }
 }
 
-fn cells(priced: &Priced) -> [String; 3] {
+fn cells(priced: &Priced, middle_c: MiddleC) -> [String; 3] {
     let voicing = &priced.voicing;
     let degrees: Vec<String> = voicing.notes.iter().map(|n| n.degree.to_string()).collect();
     let form = voicing
@@ -124,5 +125,5 @@ fn cells(priced: &Priced) -> [String; 3] {
         "{}{form}, lowest {}{charged}",
         voicing.shape, voicing.lowest
     );
-    [voicing.to_string(), degrees.join(" "), shape]
+    [voicing.written(middle_c, " "), degrees.join(" "), shape]
 }

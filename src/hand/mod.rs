@@ -201,6 +201,11 @@ pub(crate) fn in_the_chord<'a>(
 
 /// How the trade writes a key when no chord explains it: C# and F#, but Eb, Ab and Bb.
 pub fn name_of(pitch: Pitch) -> String {
+    name_in(pitch, 0)
+}
+
+/// [`name_of`] a key where octave numbers are by so many higher than where middle C is C4.
+pub(crate) fn name_in(pitch: Pitch, octaves: i32) -> String {
     let name = match pitch.class().number() {
         0 => "C",
         1 => "C#",
@@ -215,5 +220,5 @@ pub fn name_of(pitch: Pitch) -> String {
         10 => "Bb",
         _ => "B",
     };
-    format!("{name}{}", i32::from(pitch.midi()) / 12 - 1)
+    format!("{name}{}", i32::from(pitch.midi()) / 12 - 1 + octaves)
 }

@@ -53,6 +53,7 @@ pub use set_surcharge::{NotASurcharge, SetSurcharge};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
 pub use surcharge::{SurchargeWeights, Surcharges, TotalSurcharges};
 
+use crate::chart::MiddleC;
 use crate::hand::{Hand, SoundingNote};
 use crate::pitch::{Degree, Name, Note, Pitch, Spelling};
 
@@ -127,6 +128,13 @@ impl Voicing {
     /// The keys, lowest first.
     pub fn pitches(&self) -> impl Iterator<Item = Pitch> + '_ {
         self.notes.iter().map(|note| note.pitch)
+    }
+
+    /// Its notes as a chart that counts octaves so writes them, joined by `joint`.
+    pub fn written(&self, middle_c: MiddleC, joint: &str) -> String {
+        let notes = self.notes.iter();
+        let notes: Vec<String> = notes.map(|voiced| middle_c.written(voiced.note)).collect();
+        notes.join(joint)
     }
 
     /// Compares by keys from the lowest note up: the order candidates are listed in.

@@ -1,5 +1,6 @@
 //! A slot in which nothing is left: what threw the candidates out, and what would help.
 
+use crate::chart::{MiddleC, Slot};
 use crate::hand::{Hand, HandRule, LimitTable, Loosening, Range, Reach, Violation};
 use crate::pitch::{Note, Pitch, Semitones};
 
@@ -47,12 +48,16 @@ pub struct NoVoicing {
     pub loosening: Option<Loosening>,
     /// The notes that the last violation names, as the page spells them.
     pub names: Vec<Note>,
+    /// How the page counts octaves.
+    pub middle_c: MiddleC,
 }
 
 impl NoVoicing {
-    /// With the melody's notes named as the chart spells them.
+    /// With the melody's notes named as they are spelled in a slot, and octaves counted as in its chart.
     #[must_use]
-    pub fn under(mut self, melody: impl Iterator<Item = Note> + Clone) -> Self {
+    pub fn in_slot(mut self, slot: &Slot) -> Self {
+        let melody = slot.melody_notes.iter().map(|heard| heard.note);
+        self.middle_c = slot.middle_c;
         let spelled = |note: &Note| melody.clone().find(|other| other.pitch() == note.pitch());
         for note in &mut self.names {
             *note = spelled(note).unwrap_or(*note);
@@ -71,6 +76,7 @@ impl NoVoicing {
             last: None,
             loosening: loosening(ask, settings),
             names: Vec::new(),
+            middle_c: MiddleC::default(),
         };
         let materials: Vec<_> = tiers(ask, settings.colour).into_iter().flatten().collect();
         let search = CandidateSearch::new(ask, settings);

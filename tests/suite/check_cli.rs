@@ -335,7 +335,8 @@ fn links_that_lead_nowhere_or_round_are_told() {
     assert!(
         ran.err.contains("can't read book/a.chart") && ran.err.contains("can't read book/b.chart")
     );
-    let findings = lines(&ran.out);
+    let mut findings = lines(&ran.out);
+    findings.retain(|finding| finding["rule"] != "unreadable");
     assert!(!findings.is_empty());
     assert!(
         findings

@@ -271,10 +271,18 @@ proptest! {
         let source = source(&bars, repeated, tidy);
         let chart = read(&source);
         let mended = mend(&chart, &source, &settings, &mut Cache::default()).unwrap();
-        let curable = mended.after.findings.iter().filter(|f| f.fix.is_done_by_mend());
-        prop_assert_eq!(curable.count(), 0, "{}\n{}\n{:#?}", source, mended.text, mended.after);
-        let again = mend(&mended.chart, &mended.text, &settings, &mut Cache::default()).unwrap();
-        prop_assert_eq!(&again.text, &mended.text);
+        // What is left that could be cured is what a cure has caused: it would touch other voicings.
+        let curable: Vec<_> = mended.after.findings.iter().filter(|f| f.fix.is_done_by_mend()).collect();
+        let faulty = faulty(&mended.before);
+        for finding in &curable {
+            let inside = touched(finding).all(|slot| faulty.contains(&slot));
+            prop_assert!(!inside, "{}\n{}\n{:#?}", source, mended.text, mended.after);
+        }
+        if curable.is_empty() {
+            let again = mend(&mended.chart, &mended.text, &settings, &mut Cache::default()).unwrap();
+            prop_assert_eq!(&again.text, &mended.text);
+        }
+        prop_assert!(mended.changed.iter().all(|slot| faulty.contains(slot)));
         prop_assert_eq!(&read(&mended.text), &mended.chart);
         prop_assert_eq!(mended.text == mended.chart.tidy(), tidy || source == chart.tidy());
         let changed: Vec<(usize, Wish)> = mended.chart.slots().into_iter()
@@ -283,6 +291,26 @@ proptest! {
             .collect();
         prop_assert_eq!(with(&chart, &changed), with(&mended.chart, &[]));
     }
+}
+
+/// The slots whose voicings the fix of a finding replaces.
+fn touched(finding: &Finding) -> impl Iterator<Item = usize> {
+    let changes = match &finding.fix {
+        Fix::Replan(replan) => replan.changes.as_slice(),
+        _ => &[],
+    };
+    changes.iter().map(|change| change.slot)
+}
+
+/// The slots that the findings of a report are about: all, where one is about the whole hand.
+fn faulty(report: &Report) -> BTreeSet<usize> {
+    let whole = |f: &Finding| f.rule.name == "restless-hand" && f.place.slot.is_none();
+    if report.findings.iter().any(whole) {
+        return (0..report.slots).collect();
+    }
+    let all = report.findings.iter();
+    all.flat_map(|finding| touched(finding).chain(finding.place.slot))
+        .collect()
 }
 
 #[test]

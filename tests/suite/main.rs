@@ -96,6 +96,7 @@ mod grounding;
 mod harmony;
 mod help;
 mod independent;
+mod maintained;
 mod page;
 mod page_files;
 mod planned;

@@ -21,7 +21,10 @@ pub(super) const RULE: Rule = Rule {
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {
     let slots = context.voiced.problem.slots.iter();
-    let open = slots.filter(|slot| slot.is_open());
+    // A chord that no voicing fits is found for that.
+    let legal = &context.voiced.legal;
+    let fits = |slot: usize| legal.get(slot).is_none_or(|legal| legal.is_ok());
+    let open = slots.filter(|slot| slot.is_open() && fits(slot.index));
     let open: Vec<(usize, usize)> = open.map(|slot| (slot.index, slot.bar)).collect();
     let first = open.first().filter(|_| context.given().next().is_some());
     let fault = |(slot, _): &(usize, usize)| Fault {
@@ -92,6 +95,12 @@ mod tests {
             found_under("| Fm7 | N.C. |\nlh | Ab3.C4.Eb4.G4 | ? |", &settings()),
             [""; 0]
         );
+    }
+
+    #[test]
+    fn a_wish_that_cant_be_met_is_found_once() {
+        let chart = "| Fm7 | Bb7 |\nlh | Ab3.C4.Eb4.G4 | ?with=C3.D3 |";
+        assert_eq!(told(chart), [""; 0]);
     }
 
     #[test]

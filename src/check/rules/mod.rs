@@ -12,6 +12,7 @@ mod colours_at_odds;
 mod fingers;
 mod foreign_note;
 mod half_voiced;
+mod heading;
 mod melody_at_odds;
 mod minor_ninth;
 mod missing_tone;
@@ -43,8 +44,9 @@ use crate::voicing::Voicing;
 pub(super) use waiver::{RULE as WAIVER, unused};
 
 /// Every rule, in the order findings of one slot are listed.
-pub static RULES: [&Rule; 22] = [
+pub static RULES: [&Rule; 23] = [
     &waiver::RULE,
+    &heading::RULE,
     &untidy::RULE,
     &two_readings::RULE,
     &half_voiced::RULE,

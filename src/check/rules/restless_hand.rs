@@ -47,9 +47,14 @@ fn of_detour(motion: &Motion<'_>, detour: &Detour) -> Fault {
     });
     let each = saved / times.max(1);
     let plural = if saved == 1 { "" } else { "s" };
+    let played = match times {
+        0 | 1 => String::new(),
+        2 => ", played twice".to_owned(),
+        many => format!(", played {many} times"),
+    };
     Fault {
         place: motion.context.hand_place(detour.slot),
-        message: format!("{until}the hand goes {saved} semitone{plural} out of its way"),
+        message: format!("{until}the hand goes {saved} semitone{plural} out of its way{played}"),
         fix: FixKind::Voicings(detour.voicings.clone()),
         violation: None,
         severity: (each <= OCTAVE).then_some(Severity::Note),
@@ -62,6 +67,10 @@ fn of_the_whole(found: &MotionFaults<'_>) -> Option<Fault> {
     // Where a plan isn't proved the least, its hand is given the benefit of the doubt.
     let unproved = given.cost.effort - given.lower_bound.effort;
     let makes = found.calmed.saturating_sub(unproved);
+    // A hand that moves no further than the best plan may lie low, but isn't restless.
+    if given.motion() <= best.motion() {
+        return None;
+    }
     let best = best.cost.effort;
     (makes > motion.context.settings.restless.most(best)).then(|| Fault {
         place: FindingPlace::chart(None),

@@ -5,7 +5,7 @@
 //! have found is not found again.
 
 use crate::check::context::Context;
-use crate::chord::{Chord, Family};
+use crate::chord::Chord;
 use crate::hand::Violation;
 use crate::pitch::{Degree, Name};
 use crate::voicing::{FREE, VoicedNote, Voicing, admitted};
@@ -17,9 +17,9 @@ pub(super) enum Strange {
     Foreign,
     /// A note that the chord avoids where it stands, as `harmony` lists it.
     Avoided,
-    /// A colour that players give the chord, though the symbol doesn't say it: the natural 9 of a
-    /// half-diminished chord (from its melodic minor scale, Levine, *The Jazz Theory Book*, from
-    /// memory), the major seventh on a triad or a sixth chord, major or minor (common practice, no source).
+    /// A colour that players give the chord, though the symbol doesn't say it: the major seventh on a triad
+    /// or a sixth chord, major or minor (common practice, no source). The natural 9 of a half-diminished
+    /// chord is in the program's own shapes of it, and so no strange note.
     Colour,
 }
 
@@ -59,14 +59,10 @@ fn is_colour(chord: &Chord, class: u8) -> bool {
     let third = chord.third().map(|third| third.class());
     let fifth = chord.fifth().map(|fifth| fifth.class());
     let seventh = chord.seventh().map(|seventh| seventh.class());
-    match class {
-        2 => {
-            chord.family() != Family::Diminished
-                && (third, fifth, seventh) == (Some(3), Some(6), Some(10))
-        }
-        11 => matches!(third, Some(3 | 4)) && fifth == Some(7) && matches!(seventh, None | Some(9)),
-        _ => false,
-    }
+    class == 11
+        && matches!(third, Some(3 | 4))
+        && fifth == Some(7)
+        && matches!(seventh, None | Some(9))
 }
 
 /// The notes that the chord has no place for and that nothing was said about yet.

@@ -9,6 +9,7 @@ use crate::check::context::Context;
 use crate::check::rule::{Fault, Test};
 use crate::check::{Rule, Severity};
 use crate::hand::Violation;
+use crate::pitch::Degree;
 
 pub(super) const RULE: Rule = Rule {
     name: "unsaid-tone",
@@ -29,25 +30,43 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
         let given = fault.place.slot.and_then(|slot| context.voicing(slot));
         given.is_some_and(is_shell_of_two)
     };
-    // A shell of two notes in which third or seventh is silent too is found for that.
-    let found_silent = |fault: &Fault| {
-        let violations = fault
-            .place
-            .slot
-            .map_or(&[][..], |slot| context.violations(slot));
-        let mut violations = violations.iter();
-        violations.any(|violation| matches!(violation, Violation::Silent(_)))
-    };
-    all.retain(|fault| !(in_shell(fault) && found_silent(fault)));
+    // What is silent is found once: where third, seventh or what tells a triad is missing, for that.
+    all.retain(|fault| {
+        let slot = fault.place.slot;
+        let violations = slot.map_or(&[][..], |slot| context.violations(slot));
+        !is_found_silent(violations, in_shell(fault))
+    });
     all.iter_mut()
         .filter(|fault| in_shell(fault))
         .for_each(Fault::let_stay);
     all
 }
 
+/// Whether a tone that the symbol names is found as missing anyway: in a shell of two notes any.
+fn is_found_silent(violations: &[Violation], in_shell: bool) -> bool {
+    let missing = |named: Degree| {
+        let mut all = violations.iter();
+        all.any(|violation| *violation == Violation::Silent(named))
+    };
+    let any = || {
+        let mut all = violations.iter();
+        all.any(|violation| matches!(violation, Violation::Silent(_)))
+    };
+    let mut named = violations.iter().filter_map(|violation| match violation {
+        Violation::ImpliedBeforeNamed { silent, .. } => Some(*silent),
+        _ => None,
+    });
+    in_shell && any() || named.all(missing)
+}
+
 #[cfg(test)]
 mod tests {
-    use crate::check::rules::tests::in_all_keys;
+    use crate::check::rules::tests::{found, in_all_keys};
+
+    #[test]
+    fn one_silent_tone_is_found_once() {
+        assert_eq!(found("| C+ |\nlh | C3.E3.G3 |"), ["missing-tone"]);
+    }
 
     #[test]
     fn every_key_alike() {

@@ -32,7 +32,9 @@ pub enum CheckFormat {
 /// are checked all the same).
 #[derive(Debug, Args)]
 pub struct CheckArguments {
-    /// Charts, folders of charts, JSON written by `voice --to json`, or `-` for standard input
+    /// Charts, folders of charts, set lists, JSON written by `voice --to json`, or `-` for standard input
+    ///
+    /// The tunes of a set list are checked in the keys that it asks for.
     #[arg(value_name = "CHART or FOLDER", required_unless_present_any = ["schema", "rules"])]
     pub charts: Vec<PathBuf>,
 
@@ -54,7 +56,9 @@ pub struct CheckArguments {
 
     /// Replan the faulty voicings and hold all others; each chart is rewritten in its place
     ///
-    /// What is left is told on standard error. Standard input is mended to standard output.
+    /// Faulty are those with findings that fail (--fail-on) as the chart stands; all that is left is told on
+    /// standard error. The program's remarks are written afresh where the chart had some, and left out of one
+    /// in a layout of its own. Standard input is mended to standard output.
     #[arg(long, conflicts_with_all = ["to", "record", "roughest"])]
     pub mend: bool,
 

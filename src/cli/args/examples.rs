@@ -15,8 +15,12 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                 "compline voice tune.chart",
             ),
             (
-                "Voice a folder of charts in E flat, for a small hand, into another folder",
-                "compline voice songs --key Eb --hand 180mm -o voiced",
+                "Voice a folder of charts in every key, for a small hand, into another folder",
+                "compline voice songs --key all --hand 180mm -o voiced",
+            ),
+            (
+                "Write the left hand into the chart itself; what its `lh` row gives is held",
+                "compline voice tune.chart --in-place",
             ),
             (
                 "Ask for form A in bar 2",

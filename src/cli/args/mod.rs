@@ -316,6 +316,10 @@ pub struct ManArguments {
     /// Write the pages into this folder, a file each
     #[arg(short, long, value_name = "FOLDER")]
     pub output: Option<PathBuf>,
+
+    /// Replace read-only files as well
+    #[arg(long, requires = "output")]
+    pub force: bool,
 }
 
 /// Arguments of `completions`.

@@ -54,6 +54,10 @@ pub struct VoiceArguments {
     #[arg(long, exclusive = true)]
     pub schema: bool,
 
+    /// Write the left hand into each chart itself
+    #[arg(long, conflicts_with_all = ["output", "key"])]
+    pub in_place: bool,
+
     #[command(flatten)]
     pub writing: WritingArguments,
 }

@@ -9,10 +9,12 @@ use anyhow::anyhow;
 use compline::arrange::{Cache, Trouble};
 use compline::chart::Chart;
 use compline::check::{Finding, Mended, Report, Severity, check, mend_unknown};
-use compline::formats::{Rough, Sarif, Shown, ShownChart, TableRow, finding_json, finding_line};
+use compline::formats::{
+    Rough, Sarif, Shown, ShownChart, TableRow, finding_json, finding_line, other_settings,
+};
 
 use super::artifact::Location;
-use super::pieces::Piece;
+use super::pieces::{Piece, What};
 use super::read_chart::{Bad, Companion, ReadChart, failed, read};
 use super::record::{ChartName, Counts, Known};
 use crate::cli::args::CheckFormat;
@@ -21,6 +23,7 @@ use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
 use crate::cli::outcome::ChartOutcome;
 use crate::cli::reading::ReadOptions;
+use crate::cli::remarks::{Remarks, afresh};
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
@@ -67,13 +70,15 @@ pub struct Checked {
     pub fails: bool,
     /// Whether a wide stretch has to do with one of them, so that the player is to be cautioned.
     pub cautioned: bool,
+    /// How many chords it has.
+    pub slots: usize,
+    /// How many of them have a voicing.
+    pub voiced: usize,
     /// Whether it has chords and no left hand at all.
     pub unvoiced: bool,
-    /// How many on record are gone.
-    pub gone: usize,
     /// What a record calls it, where one is written or read.
     pub name: Option<ChartName>,
-    /// Its findings counted, where a record is written.
+    /// Its findings counted, where one is.
     pub counts: Counts,
     /// Its voicings, where the roughest are asked for.
     pub rough: Vec<Rough>,
@@ -81,6 +86,8 @@ pub struct Checked {
     pub mended: Option<MendedText>,
     /// What a chart has no place for, where the file is of another format.
     pub lost: Vec<String>,
+    /// The settings it was voiced under, where they are others and it says so.
+    pub voiced_under: Vec<&'static str>,
 }
 
 /// A chart that was mended.
@@ -91,6 +98,8 @@ pub struct MendedText {
     pub text: String,
     /// How many voicings are other ones now.
     pub voicings: usize,
+    /// What became of the program's remarks.
+    pub remarks: Remarks,
 }
 
 impl Worker<'_> {
@@ -114,7 +123,7 @@ impl Worker<'_> {
                 let played = read.played.as_deref();
                 check(&read.chart, &read.text, played, &settings.check, cache)
             })
-            .map(|report| self.checked(source, settings, &read, report)),
+            .map(|report| self.checked((source, &piece.what), settings, &read, report)),
         };
         checked
             .map(Box::new)
@@ -134,7 +143,9 @@ impl Worker<'_> {
             let known = |chart: &Chart, text: &str, findings: &[Finding]| {
                 self.known(source, settings, chart, text, findings)
             };
-            mend_unknown(&read.chart, &read.text, &settings.check, cache, known)
+            let mut rules = settings.check.clone();
+            rules.mend_from = Some(settings.fail_on);
+            mend_unknown(&read.chart, &read.text, &rules, cache, known)
         });
         let Mended {
             chart,
@@ -148,11 +159,16 @@ impl Worker<'_> {
         };
         let before = read.text;
         let read = ReadChart::of(chart, text);
-        let mut checked = self.checked(source, settings, &read, after);
+        let mut checked = self.checked((source, &What::File), settings, &read, after);
+        let (text, remarks) = match read.text == before {
+            true => (read.text, Remarks::Kept),
+            false => with_cache(|cache| afresh(read.text, &before, &settings.arrange, cache)),
+        };
         checked.mended = Some(MendedText {
             before,
-            text: read.text,
+            text,
             voicings: changed.len(),
+            remarks,
         });
         Ok(Box::new(checked))
     }
@@ -184,7 +200,7 @@ impl Worker<'_> {
 
     fn checked(
         &self,
-        source: &Source,
+        (source, what): (&Source, &What),
         settings: &InForce,
         read: &ReadChart,
         mut report: Report,
@@ -193,9 +209,15 @@ impl Worker<'_> {
         let mut checked = Checked {
             row: self.row(read, &report),
             unvoiced: report.is_unvoiced(),
+            slots: report.slots,
+            voiced: report.given,
             lost: other.map(|other| other.lost.clone()).unwrap_or_default(),
             ..Checked::default()
         };
+        if let (What::Line(_, line), Some(_)) = (what, read.line) {
+            let line = std::str::from_utf8(line).unwrap_or_default();
+            checked.voiced_under = other_settings(line, &settings.arrange);
+        }
         let known = self.record(settings);
         if known.is_some() || self.task == CheckTask::Record {
             let part = read.line.map(|_| report.title.clone().unwrap_or_default());
@@ -214,10 +236,10 @@ impl Worker<'_> {
         }
         let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
-            checked.gone = known.mark(name, &mut shown);
+            known.mark(name, &mut shown);
         }
         for finding in &shown {
-            checked.count(finding, settings.fail_on, self.task == CheckTask::Record);
+            checked.count(finding, settings.fail_on);
         }
         checked.written = self.written(source, read, &report, &shown);
         checked
@@ -290,12 +312,12 @@ impl Worker<'_> {
 }
 
 impl Checked {
-    fn count(&mut self, shown: &Shown<'_>, fail_on: Severity, record: bool) {
+    fn count(&mut self, shown: &Shown<'_>, fail_on: Severity) {
         if shown.finding.suppressed.is_some() {
             self.row.waived += 1;
             return;
         }
-        if record {
+        if self.name.is_some() {
             *self.counts.entry(shown.fingerprint()).or_default() += 1;
         }
         if !counts(shown) {
@@ -334,9 +356,15 @@ fn rough(called: &str, read: &ReadChart) -> Checked {
     }
 }
 
-/// Why what was read can't be mended: it is no chart.
+/// Why what was read can't be mended: it is no chart, or in another key than its file.
 fn unmendable(source: &Source, read: &ReadChart) -> Option<anyhow::Error> {
     let name = source.name();
+    if let Some(key) = source.asked().key.filter(|_| read.other.is_some()) {
+        return Some(anyhow!(
+            "{name} is asked for in {key}, and a chart is mended in the key it is written in: name the \
+             chart itself"
+        ));
+    }
     if read.line.is_some() {
         return Some(anyhow!(
             "{name} is JSON, and only a chart can be mended: write the chart with `compline voice`, \

@@ -4,15 +4,17 @@
 use std::path::Path;
 
 use anyhow::{Context, Result, anyhow};
-use compline::chart::Chart;
+use compline::chart::{self, Chart};
 use compline::check::{Finding, Fix, Report};
 use compline::formats::midi::{PlayedHand, left_hand};
 use compline::formats::{ChartFromJson, read_voiced};
+use compline::pitch::Key;
 
 use super::pieces::What;
 use crate::cli::input::Source;
 use crate::cli::outcome::ChartOutcome;
 use crate::cli::reading::{self, ReadOptions, Taken};
+use crate::cli::settings::in_key;
 
 /// A chart in hand.
 pub struct ReadChart {
@@ -137,6 +139,31 @@ pub fn failed<T>(error: anyhow::Error) -> Result<T, Box<Bad>> {
 ///
 /// What came of it instead.
 pub fn read(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadChart, Box<Bad>> {
+    let read = as_it_is(source, what, reading)?;
+    match source.asked().key {
+        Some(key) if read.chart.key() != Some(key) => moved(read.chart, key),
+        _ => Ok(read),
+    }
+}
+
+/// The chart in the key that a set list asks for, in a text of its own.
+fn moved(chart: Chart, key: Key) -> Result<ReadChart, Box<Bad>> {
+    let moved = in_key(chart, Some(key)).or_else(failed)?;
+    let text = moved.tidy();
+    // Read again, so that its spans point into that text.
+    let chart = chart::read(&text).unwrap_or(moved);
+    let place = format!("in {key}");
+    Ok(ReadChart {
+        other: Some(OtherFile {
+            places: vec![place; chart.bars().count()],
+            written: None,
+            lost: Vec::new(),
+        }),
+        ..ReadChart::of(chart, text)
+    })
+}
+
+fn as_it_is(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadChart, Box<Bad>> {
     match what {
         What::Unreadable(error) => failed(anyhow!("{error:#}")),
         What::Line(number, line) => {

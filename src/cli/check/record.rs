@@ -47,6 +47,7 @@ impl Known {
     /// It is no record.
     pub fn of(path: &Path, text: &str) -> Result<Self> {
         let shown = path_in_one_line(path);
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let record: RecordReport = serde_json::from_str(text).map_err(|why| {
             let said = why.to_string();
             let said = said.split(" at line ").next().unwrap_or_default();
@@ -71,8 +72,8 @@ impl Known {
         Ok(Self { folder, charts })
     }
 
-    /// Marks those findings of a chart that are on record, and says how many on record are gone.
-    pub fn mark(&self, name: &ChartName, shown: &mut [Shown<'_>]) -> usize {
+    /// Marks those findings of a chart that are on record.
+    pub fn mark(&self, name: &ChartName, shown: &mut [Shown<'_>]) {
         let on_record = self.charts.get(&name.from(&self.folder));
         let mut left = on_record.cloned().unwrap_or_default();
         for shown in shown {
@@ -85,18 +86,60 @@ impl Known {
                 *count -= 1;
             }
         }
-        added(left.values())
     }
 
-    /// How many findings are on record for charts that were not checked and are no longer there.
-    pub fn gone(&self, checked: &BTreeSet<PathBuf>) -> usize {
-        let files = self
-            .charts
-            .iter()
-            .map(|(chart, counts)| (self.folder.join(file(chart)), counts));
-        let gone = files.filter(|(path, _)| !checked.contains(path) && !path.exists());
-        added(gone.flat_map(|(_, counts)| counts.values()))
+    /// How many findings on record are gone: those of charts that were checked and don't have them any
+    /// more, and those of charts that are no longer there. `checked` has the findings of every chart.
+    pub fn gone(&self, checked: &BTreeMap<ChartName, Counts>) -> usize {
+        let mut found: BTreeMap<String, Counts> = BTreeMap::new();
+        let mut files = BTreeSet::new();
+        for (name, counts) in checked {
+            files.insert(name.file_from(&self.folder));
+            let all = found.entry(name.from(&self.folder)).or_default();
+            add(all, counts);
+        }
+        let gone = self.charts.iter().map(|(chart, counts)| {
+            let is_checked = || files.iter().any(|file| is_of(chart, file));
+            match found.get(chart) {
+                Some(found) => missing(counts, found),
+                None if is_checked() || !self.may_be_there(chart) => added(counts.values()),
+                None => 0,
+            }
+        });
+        gone.fold(0, usize::saturating_add)
     }
+
+    /// Whether the file of a chart may still be there. Standard input is no file, and what is not UTF-8
+    /// in a name is not known.
+    fn may_be_there(&self, chart: &str) -> bool {
+        let file = chart.rsplit_once(PART).map_or(chart, |(file, _)| file);
+        chart.starts_with(STDIN)
+            || chart.contains(char::REPLACEMENT_CHARACTER)
+            || self.folder.join(chart).exists()
+            || self.folder.join(file).exists()
+    }
+}
+
+/// Adds counts to counts.
+fn add(all: &mut Counts, more: &Counts) {
+    for (same, count) in more {
+        let sum = all.entry(same.clone()).or_default();
+        *sum = sum.saturating_add(*count);
+    }
+}
+
+/// How many of these are not found.
+fn missing(counts: &Counts, found: &Counts) -> usize {
+    let each = counts
+        .iter()
+        .map(|(same, count)| count.saturating_sub(found.get(same).copied().unwrap_or(0)));
+    each.fold(0, usize::saturating_add)
+}
+
+/// Whether a record's name of a chart is that of a file, or of one of the charts in it.
+fn is_of(chart: &str, file: &str) -> bool {
+    let rest = chart.strip_prefix(file);
+    rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(PART))
 }
 
 /// The sum of counts. A file may say anything, so it stops at the largest number there is.
@@ -104,16 +147,14 @@ fn added<'a>(counts: impl Iterator<Item = &'a usize>) -> usize {
     counts.fold(0, |sum: usize, count| sum.saturating_add(*count))
 }
 
-/// The file of a chart that may be a part of one.
-fn file(chart: &str) -> &str {
-    chart.split_once(PART).map_or(chart, |(file, _)| file)
-}
-
 /// Parts the path of a file of JSON from the title of a chart in it.
-const PART: &str = ".json#";
+const PART: char = '#';
+
+/// What a record calls standard input.
+const STDIN: &str = "<stdin>";
 
 /// What a record calls a chart by.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct ChartName {
     /// The path; `None` for standard input.
     path: Option<PathBuf>,
@@ -131,19 +172,19 @@ impl ChartName {
         Self { path, part }
     }
 
-    /// The path, without links and dots.
-    pub fn path(&self) -> Option<&Path> {
-        self.path.as_deref()
-    }
-
     /// The name as seen from a folder, its parts joined by `/`.
     pub fn from(&self, folder: &Path) -> String {
-        let path = self.path.as_ref().map(|path| way(folder, path));
-        let path = path.unwrap_or_else(|| "<stdin>".to_owned());
+        let file = self.file_from(folder);
         match &self.part {
-            Some(title) => format!("{path}#{title}"),
-            None => path,
+            Some(title) => format!("{file}{PART}{title}"),
+            None => file,
         }
+    }
+
+    /// The name of its file as seen from a folder.
+    fn file_from(&self, folder: &Path) -> String {
+        let path = self.path.as_ref().map(|path| way(folder, path));
+        path.unwrap_or_else(|| STDIN.to_owned())
     }
 }
 
@@ -170,6 +211,8 @@ pub struct Recorder {
     /// What was on record before.
     before: BTreeMap<String, Counts>,
     now: BTreeMap<String, Counts>,
+    /// The files of these.
+    files: BTreeSet<String>,
 }
 
 impl Recorder {
@@ -189,15 +232,15 @@ impl Recorder {
             folder: real(folder_of(path)),
             before,
             now: BTreeMap::new(),
+            files: BTreeSet::new(),
         })
     }
 
     /// Notes the findings of a chart.
     pub fn add(&mut self, name: &ChartName, counts: Counts) {
+        self.files.insert(name.file_from(&self.folder));
         let findings = self.now.entry(name.from(&self.folder)).or_default();
-        for (same, count) in counts {
-            *findings.entry(same).or_default() += count;
-        }
+        add(findings, &counts);
     }
 
     /// Writes every finding down, a line each, by chart, and puts the complete record in its place. A
@@ -209,11 +252,14 @@ impl Recorder {
     pub fn finish(mut self) -> Result<()> {
         let head = format!("{{\"format\": \"{FORMAT}\", \"version\": 1, \"findings\": [");
         self.file.write(head.as_bytes())?;
-        let checked: BTreeSet<String> = self.now.keys().map(|name| file(name).to_owned()).collect();
-        for (chart, counts) in std::mem::take(&mut self.before) {
-            let path = file(&chart);
-            if !checked.contains(path) && self.folder.join(path).exists() {
-                self.now.insert(chart, counts);
+        let before = Known {
+            folder: self.folder.clone(),
+            charts: std::mem::take(&mut self.before),
+        };
+        for (chart, counts) in &before.charts {
+            let checked = self.files.iter().any(|file| is_of(chart, file));
+            if !checked && before.may_be_there(chart) {
+                self.now.insert(chart.clone(), counts.clone());
             }
         }
         let mut comma = "";

@@ -5,7 +5,10 @@ use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 use compline::check::RuleSettings;
-use compline::formats::{RoughestList, Sarif, table_head, table_row, table_total};
+use compline::formats::{
+    Lines, Region, RoughestList, Sarif, table_head, table_row, table_total, unread_json,
+    unread_line,
+};
 
 use super::artifact::Location;
 use super::check_one::{CheckTask, Checked, MendedText};
@@ -17,7 +20,8 @@ use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartOutcome, complain};
-use crate::cli::output::{Destination, Output, Replacing, refuse_originals, rewrite};
+use crate::cli::output::{Destination, Output, Replacing, refuse_originals, rewrite_or_tell};
+use crate::cli::remarks::{LEFT_OUT, Remarks};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
@@ -133,13 +137,42 @@ impl<'a> Reporter<'a> {
                 return Ok(Status::Failed);
             }
         }
-        if let Some(message) = first_of(&outcome) {
-            let place = Location::of(source);
-            self.sarif.failure(Some(place.artifact()), &message);
-        }
+        self.tally.unread += usize::from(unread);
+        self.not_read(source, &text, &outcome, terminal)?;
         let status = complain(&piece.called(source), &text, outcome, terminal);
         self.worst = self.worst.max(status);
         Ok(status)
+    }
+
+    /// Why a chart could not be checked, in the format asked for: each mistake in it at its place.
+    fn not_read(
+        &mut self,
+        source: &Source,
+        text: &str,
+        outcome: &ChartOutcome<()>,
+        terminal: &mut Terminal,
+    ) -> Result<()> {
+        let listed = [CheckFormat::Sarif, CheckFormat::Lines, CheckFormat::Json];
+        if !listed.map(CheckTask::Show).contains(&self.task) {
+            return Ok(());
+        }
+        let place = Location::of(source);
+        for (message, region) in told(outcome, text) {
+            match self.task {
+                CheckTask::Show(CheckFormat::Sarif) => {
+                    self.sarif
+                        .failure(Some((place.artifact(), region)), &message);
+                }
+                CheckTask::Show(CheckFormat::Lines) => {
+                    terminal.print(&unread_line(&source.name(), region, &message))?;
+                }
+                CheckTask::Show(CheckFormat::Json) => {
+                    terminal.print(&unread_json(&source.path_name(), region, &message))?;
+                }
+                _ => {}
+            }
+        }
+        Ok(())
     }
 
     /// A chart that was checked.
@@ -161,11 +194,27 @@ impl<'a> Reporter<'a> {
         for lost in &checked.lost {
             terminal.warning(&format!("{called}: {lost}"), None);
         }
+        if !checked.voiced_under.is_empty() {
+            let under = checked.voiced_under.join(", ");
+            let told =
+                format!("{called}: it was voiced under another {under}, which is not taken here");
+            let help = "say it on the command line, or in the settings file";
+            terminal.warning(&told, Some(help));
+        }
+        if terminal.verbose() {
+            terminal.say(&in_a_line(&called, &checked));
+        }
         let fails = checked.fails && self.record.is_none();
         match self.task {
             CheckTask::Mend => {
-                self.mended(at, &checked, terminal)?;
+                let written = self.mended(at, &checked, terminal)?;
+                self.worst = self.worst.max(written);
                 terminal.drawn(&checked.written);
+                if written == Status::Failed {
+                    self.tally.unwritten += 1;
+                    return Ok(written);
+                }
+                self.tally.mended += checked.mended.map_or(0, |mended| mended.voicings);
             }
             CheckTask::Record => {
                 if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
@@ -209,17 +258,18 @@ impl<'a> Reporter<'a> {
         Ok(())
     }
 
-    fn mended(&self, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<()> {
+    fn mended(&self, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<Status> {
         let Some(source) = self.sources.get(at) else {
-            return Ok(());
+            return Ok(Status::Done);
         };
         let Some(MendedText {
             before,
             text,
             voicings,
+            remarks,
         }) = &checked.mended
         else {
-            return Ok(());
+            return Ok(Status::Done);
         };
         let bytes = text.as_bytes();
         match (&self.to, source) {
@@ -228,16 +278,24 @@ impl<'a> Reporter<'a> {
                 terminal.write(bytes)?
             }
             (None, Source::File { path, .. }) => {
-                rewrite(path, before.as_bytes(), bytes, self.replacing, terminal)?;
+                let before = before.as_bytes();
+                let written = rewrite_or_tell(path, before, bytes, self.replacing, terminal);
+                if written == Status::Failed {
+                    return Ok(written);
+                }
             }
         }
         let what = match voicings {
-            0 if before == text => return Ok(()),
+            0 if before == text => return Ok(Status::Done),
             0 => "layout".to_owned(),
             voicings => count(*voicings, "voicing"),
         };
-        terminal.say(&format!("{}: {what} mended\n", source.name()));
-        Ok(())
+        let remarks = match remarks {
+            Remarks::Kept => String::new(),
+            Remarks::LeftOut => format!("; {LEFT_OUT}"),
+        };
+        terminal.say(&format!("{}: {what} mended{remarks}\n", source.name()));
+        Ok(Status::Done)
     }
 
     /// Ends the run: what stands after the last chart's findings, and what was found in all.
@@ -298,13 +356,43 @@ fn recorded(tally: &CheckTally, path: &Path) -> String {
     )
 }
 
-/// The first thing to say about a chart that could not be checked.
-fn first_of(outcome: &ChartOutcome<()>) -> Option<String> {
+/// What was looked at of a chart, and what came of it.
+fn in_a_line(called: &str, checked: &Checked) -> String {
+    let row = &checked.row;
+    let chords = count(checked.slots, "chord");
+    let effort = row.given.zip(row.best).map(|(given, best)| {
+        format!(", an effort of {given} where {best} is the least under these settings")
+    });
+    format!(
+        "{called}: {} of {chords} voiced{}; {}, {} waived, {} known\n",
+        checked.voiced,
+        effort.unwrap_or_default(),
+        count(findings(row), "finding"),
+        row.waived,
+        row.known
+    )
+}
+
+/// What there is to say about a chart that could not be checked, each with its place.
+fn told(outcome: &ChartOutcome<()>, text: &str) -> Vec<(String, Option<Region>)> {
+    let whole = |message: String| vec![(message, None)];
     match outcome {
-        ChartOutcome::Done(..) => None,
-        ChartOutcome::Mistaken(problems) => problems.first().map(ToString::to_string),
-        ChartOutcome::Stuck(slots) => slots.first().map(|stuck| stuck.why.to_string()),
-        ChartOutcome::Unplanned(why, _) => Some(why.clone()),
-        ChartOutcome::Failed(error) => Some(format!("{error:#}")),
+        ChartOutcome::Done(..) => Vec::new(),
+        ChartOutcome::Mistaken(problems) => {
+            let lines = Lines::of(text);
+            let problems = problems.iter().take(MOST_LINES_TOLD);
+            problems
+                .map(|problem| {
+                    let region = lines.region(problem.span.clone());
+                    (problem.message.clone(), Some(region))
+                })
+                .collect()
+        }
+        ChartOutcome::Stuck(slots) => {
+            let first = slots.first().map(|stuck| stuck.why.to_string());
+            first.map_or_else(Vec::new, whole)
+        }
+        ChartOutcome::Unplanned(why, _) => whole(why.clone()),
+        ChartOutcome::Failed(error) => whole(format!("{error:#}")),
     }
 }

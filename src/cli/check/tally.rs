@@ -1,12 +1,12 @@
 //! The count of a run, and the sentence it ends with.
 
-use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::collections::BTreeMap;
 
 use compline::explain::CAUTION;
 use compline::formats::TableRow;
 
 use super::check_one::Checked;
+use super::record::{ChartName, Counts};
 
 /// What was found so far.
 #[derive(Debug, Default)]
@@ -17,12 +17,16 @@ pub struct CheckTally {
     pub charts: usize,
     /// How many of them have findings.
     pub faulty: usize,
-    /// How many findings on record are gone.
+    /// How many findings on record are gone; known at the end.
     pub gone: usize,
     /// How many voicings were mended.
     pub mended: usize,
-    /// The charts that records were asked about.
-    pub named: BTreeSet<PathBuf>,
+    /// How many charts were mended and could not be written.
+    pub unwritten: usize,
+    /// How many charts could not be read.
+    pub unread: usize,
+    /// The charts that records were asked about, each with its findings.
+    pub named: BTreeMap<ChartName, Counts>,
     /// How many charts have no left hand.
     unvoiced: usize,
     /// Whether a finding has to do with a wide stretch.
@@ -40,10 +44,12 @@ impl CheckTally {
         self.all.add(&checked.row);
         self.charts += 1;
         self.faulty += usize::from(findings(&checked.row) > 0);
-        self.gone += checked.gone;
-        self.mended += checked.mended.as_ref().map_or(0, |mended| mended.voicings);
-        let path = checked.name.as_ref().and_then(|name| name.path());
-        self.named.extend(path.map(PathBuf::from));
+        if let Some(name) = &checked.name {
+            let all = self.named.entry(name.clone()).or_default();
+            for (same, count) in &checked.counts {
+                *all.entry(same.clone()).or_default() += count;
+            }
+        }
         self.cautioned |= checked.cautioned;
         if checked.unvoiced {
             self.unvoiced += 1;
@@ -85,7 +91,15 @@ impl CheckTally {
     fn found(&self) -> Option<String> {
         let all = &self.all;
         let found = findings(all);
-        if found == 0 && all.known == 0 && self.gone == 0 && self.mended == 0 {
+        let counted = [
+            found,
+            all.known,
+            all.waived,
+            self.gone,
+            self.mended,
+            self.unwritten,
+        ];
+        if counted == [0; 6] {
             return None;
         }
         let mut parts = Vec::new();
@@ -118,6 +132,13 @@ impl CheckTally {
         }
         if self.gone > 0 {
             line.push_str(&format!("; {} on record gone: record again", self.gone));
+        }
+        let not = [(self.unread, "read"), (self.unwritten, "written")];
+        for (number, what) in not.iter().filter(|(number, _)| *number > 0) {
+            line.push_str(&format!(
+                "; {} could not be {what}",
+                count(*number, "chart")
+            ));
         }
         line.push('\n');
         Some(line)

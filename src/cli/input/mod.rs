@@ -270,7 +270,7 @@ fn is_chart(path: &Path) -> bool {
     }
     let ending = path.extension().and_then(|ending| ending.to_str());
     match ending {
-        Some(ENDING) => true,
+        Some(ending) if ending.eq_ignore_ascii_case(ENDING) => true,
         Some(ending) if ending.eq_ignore_ascii_case("xml") => is_score(path),
         Some(ending) => by_ending(ending).is_some_and(|reader| reader.in_folders),
         None => false,

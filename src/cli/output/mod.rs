@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
+use super::Status;
 use super::input::Source;
 use super::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
@@ -65,6 +66,22 @@ impl Output {
     }
 }
 
+/// Refuses a folder that is named like one of the files that would go into it, unless it is there.
+fn refuse_one_file(output: &Output, charts: usize, ending: &str) -> Result<()> {
+    let Output::Folder(path) = output else {
+        return Ok(());
+    };
+    let named = path.extension().is_some_and(|its| its == ending);
+    if named && !looks_like_folder(path) {
+        let shown = path_in_one_line(path);
+        bail!(
+            "-o {shown}: {charts} charts go into a folder, and that is the name of a file: name a folder, \
+             or end its name with `/`"
+        );
+    }
+    Ok(())
+}
+
 fn looks_like_folder(path: &Path) -> bool {
     path.is_dir() || path.as_os_str().to_string_lossy().ends_with(['/', '\\'])
 }
@@ -100,8 +117,8 @@ pub fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Resul
     for place in places.iter().flatten() {
         if let Some(original) = real(place).and_then(|place| originals.get(&place)) {
             bail!(
-                "{} would overwrite {}, which is read: write somewhere else (`tidy` rewrites charts \
-                 with --in-place)",
+                "{} would overwrite {}, which is read: write somewhere else (`voice` and `tidy` rewrite \
+                 charts with --in-place)",
                 path_in_one_line(place),
                 original.name()
             );
@@ -129,6 +146,7 @@ impl Destination {
         sources: &[Source],
         ending: &str,
     ) -> Result<Self> {
+        refuse_one_file(&output, sources.len(), ending)?;
         let places = output.places(sources, ending)?;
         Ok(Self {
             output,
@@ -210,6 +228,24 @@ pub fn rewrite(
         bail!("can't write {shown}: it was changed after it was read, and is left as it is now");
     }
     write(path, bytes, replacing, terminal)
+}
+
+/// Rewrites one of several charts in its place: that it can't be written is told, and the others are gone on
+/// with.
+pub fn rewrite_or_tell(
+    path: &Path,
+    read: &[u8],
+    bytes: &[u8],
+    replacing: Replacing,
+    terminal: &mut Terminal,
+) -> Status {
+    match rewrite(path, read, bytes, replacing, terminal) {
+        Ok(()) => Status::Done,
+        Err(error) => {
+            terminal.error(&format!("{error:#}"));
+            Status::Failed
+        }
+    }
 }
 
 /// Writes a file, whole or not at all. A link is followed to what it names; a device or a named pipe is

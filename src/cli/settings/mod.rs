@@ -25,5 +25,5 @@ pub use key::{TargetKeys, in_key, target_key, target_keys};
 pub use layer::SettingsLayer;
 pub use limits::limits;
 pub use setting::{Kind, Setting, ValueOrigin};
-pub use table::{CHECKING, PLAYING};
-pub use tables::{CHANGE_WEIGHTS, RULE_LEVELS, SURCHARGES};
+pub use table::{CHECKING, PLAYING, all as all_settings};
+pub use tables::{CHANGE_WEIGHTS, RULE_LEVELS, SURCHARGES, TABLES};

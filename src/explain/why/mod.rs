@@ -5,6 +5,7 @@
 //! what would lie nearer in `nearer`. The sentences are in `words`.
 
 mod arrivals;
+pub(crate) mod named;
 mod nearer;
 pub(crate) mod plainer;
 mod tones;
@@ -145,9 +146,8 @@ fn of_slot(
         why.left_out = tones::not_given(&ask, spelling, voicing);
     } else {
         why.next_best = next_best(options, arrangement.totals.cost);
-        let melody = arranged.slot.melody_notes.iter().map(|heard| heard.note);
         why.plainer = plainer::plainer(&ask, settings.voicing.colour, voicing, &arranged.slot);
-        why.thinned = thinned(&ask, voicing, settings).map(|none| none.under(melody));
+        why.thinned = thinned(&ask, voicing, settings).map(|none| none.in_slot(&arranged.slot));
         why.left_out = tones::left_out(&ask, &settings.voicing, voicing, why.thinned.as_ref());
         let search = nearer::NeighbourSearch::new(&ask, voicing, around, settings);
         why.nearer = search.nearer();

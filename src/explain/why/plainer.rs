@@ -1,7 +1,6 @@
 //! The usual tensions that a voicing gives up for a plainer tone, and the note of the melody that each
 //! would rub.
 
-use crate::arrange::spelled;
 use crate::chart::Slot;
 use crate::chord::Chord;
 use crate::hand::rubs;
@@ -19,7 +18,7 @@ pub struct Plainer {
     pub instead: Note,
     /// The note of the melody that it would rub, as the page spells it; `None` where it would rub none
     /// and only the motion decided.
-    pub rubs: Option<String>,
+    pub rubs: Option<Note>,
     /// Whether that note only goes by.
     pub passing: bool,
 }
@@ -68,7 +67,7 @@ fn one(ask: &Ask<'_>, note: VoicedNote, tension: Degree, slot: &Slot) -> Option<
         note,
         tension,
         instead,
-        rubs: held.or(passing).map(|melody| spelled(melody, slot)),
+        rubs: held.or(passing).and_then(|melody| slot.spelled(melody)),
         passing: passing.is_some(),
     })
 }

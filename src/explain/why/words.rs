@@ -307,7 +307,9 @@ pub(crate) fn thinned(wanted: &NoVoicing) -> String {
         .loosening
         .as_ref()
         .filter(|help| !matches!(help, Loosening::Shape(_)));
-    let help = help.map_or_else(String::new, |help| format!("; what would help: {help}"));
+    let help = help.map_or_else(String::new, |help| {
+        format!("; what would help: {}", help.beside(wanted.middle_c))
+    });
     match wanted.last_in_words() {
         Some((shape, why)) => {
             format!("no {shapes} voicing fits here: in the last {shape} one {why}{help}")
@@ -353,9 +355,10 @@ pub(crate) fn broken(why: &Why, voicing: &Voicing, violations: &[Violation]) -> 
         Some(voiced) => voiced.note.to_string(),
         None => spelled(pitch, &why.slot),
     };
+    let middle_c = why.slot.middle_c;
     violations
         .iter()
-        .map(|violation| violation.spelled(name))
+        .map(|violation| violation.spelled(name, middle_c))
         .collect()
 }
 

@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::Shown;
+use super::{Region, Shown, UNREADABLE};
 use crate::chart::Beats;
-use crate::check::{Fix, Replan, VoicingChange};
+use crate::check::{Fix, Replan, Severity, VoicingChange};
 use crate::formats::json::line;
 use crate::hand::{Hundredths, Thousandths};
 
@@ -20,11 +20,12 @@ pub struct FindingReport<'a> {
     chart: &'a str,
     /// The chart's title.
     title: Option<&'a str>,
-    /// The rule.
+    /// The rule; `unreadable` for a mistake for which the chart could not be read.
     rule: &'static str,
     /// `note`, `warning` or `error`.
     severity: &'static str,
-    /// What is wrong, one sentence.
+    /// What is wrong, one sentence; notes in it have the names the chart has for them, whatever it calls
+    /// middle C.
     message: &'a str,
     /// The line of the file it is in, from 1; null for the whole chart.
     line: Option<usize>,
@@ -49,7 +50,7 @@ pub struct FindingReport<'a> {
     symbol: Option<&'a str>,
     /// The notes the chart gives there, lowest first, middle C = C4.
     notes: Vec<String>,
-    /// What would fix it.
+    /// What would fix it; its text has the notes as the chart names them.
     mend: MendJson,
     /// A second opinion on a muddy voicing, for information only.
     opinion: Option<OpinionJson>,
@@ -113,6 +114,45 @@ pub fn finding_json(chart: &str, title: Option<&str>, shown: &Shown<'_>) -> Stri
     line(&FindingReport::of(chart, title, shown))
 }
 
+/// The line of something for which a chart could not be read: a finding of the rule `unreadable`, which is
+/// none of those that are listed.
+pub fn unread_json(chart: &str, region: Option<Region>, message: &str) -> String {
+    line(&FindingReport {
+        format: FORMAT,
+        version: VERSION,
+        chart,
+        title: None,
+        rule: UNREADABLE,
+        severity: Severity::Error.name(),
+        message,
+        line: region.map(|region| region.line),
+        column: region.and_then(|region| region.column),
+        end_line: region.map(|region| region.end_line),
+        end_column: region.and_then(|region| region.end_column),
+        slot: None,
+        section: None,
+        bar: None,
+        in_file: None,
+        beat: None,
+        symbol: None,
+        notes: Vec::new(),
+        mend: MendJson {
+            kind: "nothing",
+            text: String::new(),
+            changes: Vec::new(),
+            effort_before: None,
+            effort_after: None,
+        },
+        opinion: None,
+        caution: None,
+        waived: None,
+        known: None,
+    })
+}
+
+const FORMAT: &str = "compline-finding";
+const VERSION: u32 = 2;
+
 impl<'a> FindingReport<'a> {
     /// The finding under its stable names.
     pub fn of(chart: &'a str, title: Option<&'a str>, shown: &'a Shown<'_>) -> Self {
@@ -120,8 +160,8 @@ impl<'a> FindingReport<'a> {
         let place = &finding.place;
         let region = shown.region;
         Self {
-            format: "compline-finding",
-            version: 2,
+            format: FORMAT,
+            version: VERSION,
             chart,
             title,
             rule: finding.rule.name,

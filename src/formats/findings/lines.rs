@@ -1,6 +1,6 @@
 //! A finding in one line, as compilers write them: `file:line:column: severity rule: message`.
 
-use super::Shown;
+use super::{Region, Shown, UNREADABLE};
 
 /// The line of a finding in the chart that is called so. What is about a whole line, or a whole chart,
 /// has column 1; a chart that is no text has no line but the first.
@@ -18,4 +18,11 @@ pub fn finding_line(chart: &str, shown: &Shown<'_>) -> String {
         "{chart}:{line}:{column}: {severity} {rule}: {}{place}\n",
         finding.message
     )
+}
+
+/// The line of something for which a chart could not be read.
+pub fn unread_line(chart: &str, region: Option<Region>, message: &str) -> String {
+    let line = region.map_or(1, |region| region.line);
+    let column = region.and_then(|region| region.column).unwrap_or(1);
+    format!("{chart}:{line}:{column}: error {UNREADABLE}: {message}\n")
 }

@@ -19,8 +19,8 @@ use crate::check::{Finding, Fix, Opinion, Replan};
 use crate::pitch::Note;
 use crate::voicing::Voicing;
 
-pub use json::{FindingReport, finding_json};
-pub use lines::finding_line;
+pub use json::{FindingReport, finding_json, unread_json};
+pub use lines::{finding_line, unread_line};
 pub use place::{Lines, Region};
 pub use record::{RecordEntry, RecordReport};
 pub use roughest::{Rough, RoughestList};
@@ -28,6 +28,9 @@ pub use rules::{rules_json, rules_text};
 pub use sarif::{Artifact, Sarif};
 pub use schema::findings_schema;
 pub use table::{TableRow, table_head, table_row, table_total};
+
+/// The rule of what keeps a chart from being read, where findings are written a line each.
+const UNREADABLE: &str = "unreadable";
 
 /// A finding with what its chart says about the place.
 #[derive(Debug, Clone)]
@@ -46,6 +49,8 @@ pub struct Shown<'a> {
     pub ordinal: usize,
     /// Whether it was on record before; `None` where there is no record.
     pub known: Option<bool>,
+    /// How the chart counts octaves.
+    pub middle_c: MiddleC,
 }
 
 /// A piece of text in the place of another.
@@ -93,7 +98,7 @@ impl Shown<'_> {
 
     /// What would fix it, in words.
     pub fn mend(&self) -> String {
-        mend(&self.finding.fix, self.finding.place.slot)
+        mend(&self.finding.fix, self.finding.place.slot, self.middle_c)
     }
 }
 
@@ -169,6 +174,7 @@ impl<'a> ShownChart<'a> {
             replacements: self.replacements(&finding.fix).unwrap_or_default(),
             ordinal: 0,
             known: None,
+            middle_c: self.middle_c,
         }
     }
 
@@ -216,21 +222,22 @@ pub(super) fn dotted(notes: impl Iterator<Item = Note>, middle_c: MiddleC) -> St
 }
 
 /// What would fix a finding in this slot, in words.
-fn mend(mend: &Fix, slot: Option<usize>) -> String {
+fn mend(mend: &Fix, slot: Option<usize>, middle_c: MiddleC) -> String {
     match mend {
-        Fix::Replan(replan) => replanned(replan, slot),
+        Fix::Replan(replan) => replanned(replan, slot, middle_c),
         Fix::Rewrite(_) => "`compline tidy` prints the standard layout".to_owned(),
         Fix::Advice(text) => text.clone(),
         Fix::Loosen(loosening) => {
+            let loosening = loosening.beside(middle_c);
             format!("nothing in the chart would do; this would: {loosening}")
         }
         Fix::Nothing(why) => why.clone(),
     }
 }
 
-fn replanned(replan: &Replan, slot: Option<usize>) -> String {
+fn replanned(replan: &Replan, slot: Option<usize>, middle_c: MiddleC) -> String {
     let each = replan.changes.iter().map(|change| {
-        let notes = dotted(notes(&change.voicing), MiddleC::C4);
+        let notes = dotted(notes(&change.voicing), middle_c);
         if Some(change.slot) == slot {
             notes
         } else {

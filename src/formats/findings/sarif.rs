@@ -78,13 +78,18 @@ impl Sarif {
     }
 
     /// A chart that could not be checked (3.20.21, 3.58).
-    pub fn failure(&mut self, artifact: Option<Artifact<'_>>, message: &str) {
+    pub fn failure(&mut self, place: Option<(Artifact<'_>, Option<Region>)>, message: &str) {
         if self.notifications.len() == MOST_NOTIFICATIONS {
             self.left_out += 1;
             return;
         }
-        let place = artifact
-            .map(|artifact| json!({"physicalLocation": {"artifactLocation": location(artifact)}}));
+        let place = place.map(|(artifact, region)| {
+            let mut physical = json!({"artifactLocation": location(artifact)});
+            if let (Some(physical), Some(region)) = (physical.as_object_mut(), region) {
+                physical.insert("region".to_owned(), stretch(region));
+            }
+            json!({"physicalLocation": physical})
+        });
         self.notifications.push(json!({
             "level": "error",
             "message": {"text": message},
@@ -320,7 +325,7 @@ mod tests {
     fn failures_are_listed_up_to_a_thousand() {
         let mut sarif = Sarif::default();
         for _ in 0..1_002 {
-            sarif.failure(Some(Artifact::Stdin), "can't be read");
+            sarif.failure(Some((Artifact::Stdin, None)), "can't be read");
         }
         let log = Sarif::head("1.2.3", &RuleSettings::default()) + &sarif.tail();
         let log: Value = serde_json::from_str(&log).unwrap();

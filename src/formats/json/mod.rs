@@ -3,6 +3,7 @@
 mod bounded;
 mod fragment;
 mod not_voiced;
+mod other_settings;
 mod read;
 mod read_page;
 mod text;
@@ -10,6 +11,7 @@ mod types;
 mod write;
 
 pub use not_voiced::NotVoiced;
+pub use other_settings::other_settings;
 pub use read::{ChartFromJson, read_voiced};
 pub(in crate::formats) use text::{line, schema_text};
 pub use types::VoicedChart;

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::explain::why::named::in_c4;
 use crate::explain::why::plainer::sentence;
 use crate::explain::why::words;
 use crate::explain::why::{
@@ -183,6 +184,8 @@ pub fn why_schema() -> String {
 impl WhyReport {
     /// The reasons of one slot; with `grounding`, also what its voicing would be taken for.
     pub fn of(why: &Why, grounding: bool) -> Self {
+        let why = in_c4(why);
+        let why = why.as_ref();
         let (slot, voicing) = (&why.slot, why.voicing.as_ref());
         let grounds = why.grounding.as_ref().filter(|_| grounding);
         Self {
@@ -225,7 +228,7 @@ fn plainer(plainer: &Plainer) -> PlainerJson {
         note: plainer.note.note.to_string(),
         degree: plainer.note.degree.to_string(),
         tension: plainer.tension.to_string(),
-        rubs: plainer.rubs.clone(),
+        rubs: plainer.rubs.map(|note| note.to_string()),
         because: sentence(plainer),
     }
 }

@@ -1,9 +1,11 @@
 //! Why each slot sounds as it does, in a musician's words: a paragraph a slot.
 
+use std::borrow::Cow;
 use std::fmt::Write;
 
 use crate::chart::Wish;
 use crate::explain::grounding::lines as grounding_lines;
+use crate::explain::why::named::as_named;
 use crate::explain::why::plainer::sentence as plainer;
 use crate::explain::why::words::{
     added, broken, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best,
@@ -17,7 +19,8 @@ use crate::voicing::Voicing;
 /// voicing would be taken for.
 pub fn why_text(all: &[Why], grounding: bool, wanted: impl Fn(&Why) -> bool) -> String {
     let mut text = String::new();
-    for why in all.iter().filter(|why| wanted(why)) {
+    let named: Vec<Cow<'_, Why>> = all.iter().map(as_named).collect();
+    for why in named.iter().map(Cow::as_ref).filter(|why| wanted(why)) {
         head(&mut text, why);
         let grounds = why.grounding.as_ref().filter(|_| grounding);
         let grounds = grounds.into_iter().flat_map(grounding_lines);
