@@ -315,3 +315,35 @@ fn json_is_no_chart_and_that_is_all_that_is_said() {
         ran.err
     );
 }
+
+#[test]
+#[cfg(unix)]
+fn a_link_to_a_folder_elsewhere_is_told_and_a_chart_in_capitals_is_one() {
+    use std::os::unix::fs::symlink;
+    let folder = folder(&[("book/A.CHART", LAST_WRONG), ("other/b.chart", LAST_WRONG)]);
+    symlink("../other", folder.path().join("book/more")).unwrap();
+    let ran = run(folder.path(), &["check", "book"]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.out.contains("book/A.CHART:4"), "{}", ran.out);
+    assert!(
+        ran.err
+            .contains("book/more is a link to a folder elsewhere"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
+fn settings_that_json_was_voiced_under_are_told_where_they_are_others() {
+    let folder = folder(&[("a.chart", "key: C\n| Dm7 | G7 |\n")]);
+    let voiced = [
+        "voice", "a.chart", "--to", "json", "--low", "E3", "-o", "a.json",
+    ];
+    run(folder.path(), &voiced);
+    let ran = run(folder.path(), &["check", "a.json"]);
+    assert!(ran.err.contains("under another low,"), "{}", ran.err);
+    assert_eq!(
+        run(folder.path(), &["check", "a.json", "--low", "E3"]).err,
+        ""
+    );
+}

@@ -65,7 +65,10 @@ mod tests {
 
     #[test]
     fn one_silent_tone_is_found_once() {
-        assert_eq!(found("| C+ |\nlh | C3.E3.G3 |"), ["missing-tone"]);
+        assert_eq!(
+            found("| C+ |\nlh | C3.E3.G3 |"),
+            ["missing-tone", "foreign-note"]
+        );
     }
 
     #[test]

@@ -26,6 +26,7 @@ use super::input::{FoundCharts, Source, all_sources, sources};
 use super::reading::ReadOptions;
 use super::settings::{Finder, InForce};
 use super::terminal::Terminal;
+use super::visible::path_in_one_line;
 use check_one::{CheckTask, Worker};
 use read_chart::Companion;
 use record::Known;
@@ -56,6 +57,7 @@ fn check_all(
     let task = task(arguments)?;
     let reading = ReadOptions::of(&arguments.reading)?;
     let (found, chart) = found(arguments, &reading)?;
+    tell_elsewhere(&found, terminal);
     // A played hand is checked under the settings of its chart.
     let settings = match &chart {
         None => finder.all(&found.sources, terminal)?,
@@ -123,6 +125,15 @@ fn found(
     }
     let found = FoundCharts::of(hand);
     Ok((found, Some(chart)))
+}
+
+/// Says which links to folders elsewhere are not looked into.
+fn tell_elsewhere(found: &FoundCharts, terminal: &mut Terminal) {
+    for link in &found.elsewhere {
+        let link = path_in_one_line(link);
+        let told = format!("{link} is a link to a folder elsewhere, and is not looked into");
+        terminal.warning(&told, Some("name that folder as well"));
+    }
 }
 
 fn rules(format: CheckFormat, settings: &check::RuleSettings) -> Result<String> {

@@ -112,6 +112,8 @@ pub struct FoundCharts {
     pub sources: Vec<Source>,
     /// What could not be read.
     pub troubles: Vec<anyhow::Error>,
+    /// Links to folders elsewhere, which were not looked into.
+    pub elsewhere: Vec<PathBuf>,
     /// The title of the set list that was read last.
     title: Option<String>,
     known: BTreeSet<PathBuf>,
@@ -225,7 +227,11 @@ impl FoundCharts {
                     charts += 1;
                     self.add_chart(entry.into_path(), folder);
                 }
-                Ok(_) => {}
+                Ok(entry) => {
+                    let path = entry.into_path();
+                    self.elsewhere
+                        .extend(leads_out(&path, folder).then_some(path));
+                }
                 Err(error) => {
                     let told = format!("can't read {}", path_in_one_line(folder));
                     self.troubles.push(anyhow::Error::new(error).context(told));
@@ -258,6 +264,16 @@ impl FoundCharts {
             });
         }
     }
+}
+
+/// Whether this is a link to a folder outside this one. What is linked inside is found where it is.
+fn leads_out(path: &Path, folder: &Path) -> bool {
+    if !(path.is_symlink() && path.is_dir()) {
+        return false;
+    }
+    let real = |path: &Path| fs::canonicalize(path).ok();
+    let ends = real(path).zip(real(folder));
+    ends.is_some_and(|(to, home)| !to.starts_with(home))
 }
 
 /// Whether this is a chart by its name, or a file that a chart can be made of. A link that leads nowhere
