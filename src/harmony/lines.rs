@@ -280,7 +280,7 @@ mod tests {
             let slots: Vec<Option<&Chord>> = row.iter().map(|at| Some(&chords[*at])).collect();
             let row: Vec<Suffix> = row.iter().map(|at| SUFFIXES[*at]).collect();
             let found = lines(&slots);
-            let moves = |line: &Option<LineTone>| line.map(|line| line.moves.class() as u8);
+            let moves = |line: &Option<LineTone>| line.map(|line| line.moves.class());
             let found: Vec<Option<u8>> = found.iter().map(moves).collect();
             assert_eq!(found, by_definition(&row), "{row:?}");
             told_of += usize::from(found.iter().any(Option::is_some));

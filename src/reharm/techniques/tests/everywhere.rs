@@ -119,7 +119,7 @@ fn pairs() -> Vec<Row> {
             rows.push(Row {
                 chords: row.into_iter().flatten().cloned().collect(),
                 next: None,
-                beats: if round % 3 == 0 { 2 } else { 4 },
+                beats: if round.is_multiple_of(3) { 2 } else { 4 },
                 asked: 1..2,
                 degree: x / 7,
             });
