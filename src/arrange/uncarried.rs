@@ -155,6 +155,23 @@ mod tests {
         );
     }
 
+    /// A note is told of as held where it is so in any of its bars.
+    #[test]
+    fn a_note_that_is_held_once_is_held() {
+        let (held, brief) = ("F4:4", "F4:1 r:1 G4:2");
+        for (first, second, wanted) in [
+            (held, brief, true),
+            (brief, held, true),
+            (held, held, true),
+            (brief, brief, false),
+        ] {
+            let text = format!("key: C\n| Cmaj7 | Cmaj7 |\nmel | {first} | {second} |");
+            let found = uncarried(&read(&text).unwrap(), false).unwrap();
+            let told: Vec<bool> = found.iter().map(|one| one.held).collect();
+            assert_eq!(told, [wanted], "{text}");
+        }
+    }
+
     #[test]
     fn a_note_that_goes_by_is_left_alone() {
         for passing in [

@@ -274,7 +274,7 @@ fn bare(input: &str) -> Read<'_, Modifier> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Modifier, change};
+    use super::{Modifier, Suspension, change};
 
     fn changes(text: &str) -> Vec<Modifier> {
         let (rest, read) = change(text).unwrap();
@@ -313,6 +313,31 @@ mod tests {
         assert_eq!(changes("+"), [Modifier::Raise]);
         assert_eq!(changes("(+7)"), [Modifier::PlusSeven]);
         assert_eq!(changes("alt."), [Modifier::Altered]);
+    }
+
+    #[test]
+    fn what_follows_sus_says_what_stands_for_the_third_and_how_high_the_chord_goes() {
+        for (digits, second, fourth, stack) in [
+            ("", false, true, None),
+            ("4", false, true, None),
+            ("2", true, false, None),
+            ("24", true, true, None),
+            ("42", true, true, None),
+            ("7", false, true, Some(7)),
+            ("47", false, true, Some(7)),
+            ("9", false, true, Some(9)),
+            ("49", false, true, Some(9)),
+            ("13", false, true, Some(13)),
+            ("413", false, true, Some(13)),
+            ("27", true, false, Some(7)),
+        ] {
+            let wanted = Modifier::Suspend(Suspension {
+                second,
+                fourth,
+                stack,
+            });
+            assert_eq!(changes(&format!("sus{digits}")), [wanted], "sus{digits}");
+        }
     }
 
     #[test]
