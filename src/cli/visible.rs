@@ -29,7 +29,7 @@ fn may_hide_in(word: [u8; 8]) -> bool {
     const EACH: u64 = u64::MAX / 255;
     let bytes = u64::from_le_bytes(word);
     let below = |bytes: u64, least: u64| bytes.wrapping_sub(EACH * least) & !bytes;
-    let near = bytes | below(bytes, 0x20) | below(bytes ^ EACH * 0x7f, 1);
+    let near = bytes | below(bytes, 0x20) | below(bytes ^ (EACH * 0x7f), 1);
     near & (EACH * 0x80) != 0 && word.into_iter().any(may_hide)
 }
 
