@@ -9,11 +9,11 @@
 use std::collections::BTreeMap;
 
 use super::{Settings, Trouble};
-use crate::chart::{Bar, Chart, Performance, Slot};
+use crate::chart::{Bar, Beats, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
     Ahead, Analysis, HarmonicContext, KeysFound, LineTone, Melody, aheads, analyses_in, context,
-    home, lines, plain_triads, regions,
+    home, lines, plain_triads, regions, resolved_sevenths,
 };
 use crate::pitch::Key;
 use crate::voicing::Ask;
@@ -37,8 +37,19 @@ pub(crate) struct Problem<'s> {
     pub contexts: Vec<HarmonicContext>,
     /// The melody that counts in each slot.
     melodies: Vec<Melody>,
+    /// What the chords beside each chord of the page before any was replaced say of it.
+    beside: Vec<Beside>,
     /// The page before any chord was replaced, where it is another.
     before: Option<Before>,
+}
+
+/// What a chord takes from those beside it, and not from itself, its key and the next one alone.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Beside {
+    /// The tones of a triad that takes no colour.
+    pub plain: Option<LineTone>,
+    /// Whether it resolves the suspended seventh chord on its own root.
+    pub after_suspension: bool,
 }
 
 /// The page before any chord was replaced.
@@ -75,10 +86,12 @@ impl<'s> Problem<'s> {
             keys: Vec::new(),
             contexts: Vec::new(),
             melodies: slots.iter().map(|slot| settings.melody(slot)).collect(),
+            beside: Vec::new(),
             performance,
             slots,
         };
         (problem.home, problem.keys) = problem.found_keys(chart);
+        problem.beside = problem.found_beside();
         problem.contexts = problem.found_contexts();
         problem
     }
@@ -175,10 +188,12 @@ impl<'s> Problem<'s> {
             let chord = slot.symbol.chord().filter(|_| played)?;
             let key = self.keys.get(at).copied().flatten();
             let line = lines.get(at).copied().flatten();
+            let beside = self.beside(slot.bar, slot.beat, chord);
             let context = known.of(chord, key, next);
             let sung = slot.melody_notes.iter().map(|note| note.note.name());
             Some(HarmonicContext {
-                line,
+                line: line.or(beside.plain),
+                after_suspension: beside.after_suspension,
                 names: context.names.under(sung),
                 ..context
             })
@@ -189,32 +204,39 @@ impl<'s> Problem<'s> {
 }
 
 impl Problem<'_> {
-    /// For each slot the line on one root that its chord is part of, the first time it is played, or the
-    /// tones of a triad that takes no colour for the sake of its neighbours.
+    /// For each slot the line on one root that its chord is part of, the first time it is played.
     fn found_lines(&self) -> Vec<Option<LineTone>> {
         let chords = chords_as_played(&self.slots, &self.performance);
         let found = self.performance.at_first(lines(&chords));
-        let found = found.into_iter().map(Option::flatten);
-        let each = found.zip(self.found_plain_triads());
-        each.map(|(line, plain)| line.or(plain)).collect()
+        found.into_iter().map(Option::flatten).collect()
     }
 
-    /// The same of triads without colour. They are those of the page as it was, as far as their chords
-    /// still stand: no chord that is replaced takes the colour of the one beside it away.
-    fn found_plain_triads(&self) -> Vec<Option<LineTone>> {
+    /// What the chords beside it say of a chord at a place. It is found on the page as it was, as far as its
+    /// chords still stand: no chord that is replaced takes the colour of the one beside it away.
+    pub fn beside(&self, bar: usize, beat: Beats, chord: &Chord) -> Beside {
+        let (before, _) = self.page_before();
+        let first = before.partition_point(|slot| slot.bar < bar);
+        let here = before.iter().zip(&self.beside).skip(first);
+        let mut here = here.take_while(|(slot, _)| slot.bar == bar);
+        let same = here.find(|(slot, _)| slot.beat == beat);
+        let stands = |slot: &Slot| slot.symbol.chord().map(Chord::symbol) == Some(chord.symbol());
+        let same = same.filter(|(slot, _)| stands(slot));
+        same.map(|(_, beside)| *beside).unwrap_or_default()
+    }
+
+    /// The same for each slot of the page as it was, the first time it is played.
+    fn found_beside(&self) -> Vec<Beside> {
         let (before, performance) = self.page_before();
-        let found = performance.at_first(plain_triads(&chords_as_played(before, performance)));
-        let found: Vec<Option<LineTone>> = found.into_iter().map(Option::flatten).collect();
-        if self.before.is_none() {
-            return found;
-        }
-        let still = |slot: &Slot| {
-            let mut known = before.iter().zip(&found);
-            let same = known.find(|(b, _)| (b.bar, b.beat) == (slot.bar, slot.beat));
-            let same = same.filter(|(b, _)| b.symbol == slot.symbol);
-            same.and_then(|(_, plain)| *plain)
-        };
-        self.slots.iter().map(still).collect()
+        let chords = chords_as_played(before, performance);
+        let each = plain_triads(&chords)
+            .into_iter()
+            .zip(resolved_sevenths(&chords));
+        let each = each.map(|(plain, after_suspension)| Beside {
+            plain,
+            after_suspension,
+        });
+        let found = performance.at_first(each.collect::<Vec<Beside>>());
+        found.into_iter().map(Option::unwrap_or_default).collect()
     }
 }
 

@@ -1,6 +1,6 @@
 //! What the degrees of a chord are called where they are printed.
 
-use super::Chord;
+use super::{Chord, Family};
 use crate::pitch::{Degree, Key, KeyNames, Mode, Name, PitchClass, Spelling};
 
 impl Chord {
@@ -17,7 +17,9 @@ impl Chord {
     pub fn name(&self, degree: Degree, spelling: Spelling, key: KeyNames) -> Name {
         match degree {
             _ if degree.number() == 1 => self.root,
-            Degree::SHARP_NINTH => spelling.sharp_ninth(self.spell(degree), key),
+            _ if degree == Degree::SHARP_NINTH || self.family() == Family::Diminished => {
+                spelling.as_in_key(self.spell(degree), key)
+            }
             _ => spelling.name(self.spell(degree), key),
         }
     }

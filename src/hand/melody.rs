@@ -13,15 +13,20 @@ use super::{SoundingNote, Violation};
 pub struct Sung<'a> {
     /// The keys that are held.
     pub held: &'a [Pitch],
-    /// Those of them that sound long enough to stand for a tone of the hand.
+    /// Those of them that sound when the chord is struck, and may stand for a tone that the symbol names.
+    pub struck: &'a [Pitch],
+    /// Those of these that sound long enough to stand for a third or a seventh.
     pub lasting: &'a [Pitch],
 }
 
 impl<'a> Sung<'a> {
     /// Notes that are held as long as the chord lasts.
     pub const fn for_long(held: &'a [Pitch]) -> Self {
-        let lasting = held;
-        Self { held, lasting }
+        Self {
+            held,
+            struck: held,
+            lasting: held,
+        }
     }
 }
 

@@ -43,7 +43,7 @@ pub(crate) struct Requirements {
     /// Tones with what may sound in their stead under this melody: see [`sixth_for_seventh`] and
     /// [`fourth_for_third`].
     pub(super) stand_ins: [Option<(Degree, Degree)>; 2],
-    /// Named tones beyond third and seventh that the melody leaves room for and does not sing itself.
+    /// Named tones beyond third and seventh that the melody leaves room for and does not strike itself.
     pub(super) named: Vec<Degree>,
     /// Everything that a whole voicing has beyond third and seventh: what is named, and the 9 that a
     /// suspended thirteenth chord implies, as far as the melody leaves room for it.
@@ -51,7 +51,7 @@ pub(crate) struct Requirements {
     /// Whether the symbol is a bare triad over a bass that is not its root. Nobody else plays its tones then,
     /// so the hand keeps all three and adds nothing (common practice, no source).
     pub(super) triad_over_bass: bool,
-    /// The tones that the melody holds for long: they need not sound in the hand as well.
+    /// The tones that the melody holds for long from the start: they need not sound in the hand as well.
     pub(super) sung: Classes,
     /// Whether the root must sound, since the bass plays another tone of the chord.
     pub(super) keeps_root: bool,
@@ -71,20 +71,21 @@ impl Requirements {
         chord: &Chord,
         Sung {
             held: melody,
+            struck,
             lasting,
         }: Sung<'_>,
     ) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
         let frame = [third, seventh];
         let beyond = |tone: &&Tone| !frame.contains(&Some(tone.degree));
-        let sung = sung(chord, lasting);
+        let struck = sung(chord, struck);
         let wanted = chord.tones().iter().filter(beyond);
         let wanted = wanted.filter(|tone| tone.named || is_implied_ninth(chord, tone));
         let wanted = wanted.filter(|tone| !is_forbidden(chord, tone.degree, melody));
         Self {
             wanted: wanted.map(|tone| tone.degree).collect(),
             triad_over_bass: chord.is_triad_over_bass(),
-            sung,
+            sung: sung(chord, lasting),
             keeps_root: keeps_root(chord) && !is_forbidden(chord, Degree::ROOT, melody),
             altered: chord.is_altered(),
             root: chord.root(),
@@ -103,7 +104,7 @@ impl Requirements {
             named: chord
                 .named_beyond_frame()
                 .filter(|degree| !is_forbidden(chord, *degree, melody))
-                .filter(|degree| !sung.holds(*degree))
+                .filter(|degree| !struck.holds(*degree))
                 .collect(),
         }
     }

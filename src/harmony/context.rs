@@ -18,6 +18,7 @@ use super::plain_triads::plain_triads;
 use super::resolution::Resolution;
 use super::role::{Role, Situation};
 use super::scale::Scale;
+use super::suspension::resolved_sevenths;
 
 /// What a chord's neighbours and the key of its region say about it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -33,6 +34,9 @@ pub struct HarmonicContext {
     /// The line on one root that the chord is part of, where its neighbours spell one; all the tones of a
     /// triad that takes no colour for the sake of its neighbours.
     pub line: Option<LineTone>,
+    /// Whether it is a dominant that resolves the suspended seventh chord on its own root: the 4 falls to the 3,
+    /// and the rest may stay.
+    pub after_suspension: bool,
     /// The names that the region's key and the melody over the chord have for notes.
     pub names: KeyNames,
 }
@@ -64,6 +68,7 @@ pub fn context(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Harm
             blues: false,
             scale: lone_scale(chord, kind, resolution),
             line: None,
+            after_suspension: false,
             names: KeyNames::NONE,
         };
     };
@@ -79,6 +84,7 @@ pub fn context(chord: &Chord, region: Option<Key>, next: Option<&Chord>) -> Harm
         blues: is_blues(role),
         scale: scale(chord, next, &situation, role),
         line: None,
+        after_suspension: false,
         names: region.map_or(KeyNames::NONE, KeyNames::of),
     }
 }
@@ -98,12 +104,17 @@ pub fn contexts(
     let placed = placed.map(|((slot, next), region)| {
         slot.map_or_else(HarmonicContext::default, |c| context(c, region, next))
     });
-    let in_line = placed.zip(lines(slots).into_iter().zip(plain_triads(slots)));
-    in_line
-        .map(|(context, (line, plain))| HarmonicContext {
-            line: line.or(plain),
-            ..context
-        })
+    let lines = lines(slots).into_iter().zip(plain_triads(slots));
+    let beside = lines.zip(resolved_sevenths(slots));
+    placed
+        .zip(beside)
+        .map(
+            |(context, ((line, plain), after_suspension))| HarmonicContext {
+                line: line.or(plain),
+                after_suspension,
+                ..context
+            },
+        )
         .collect()
 }
 

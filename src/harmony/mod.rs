@@ -42,6 +42,7 @@ mod suspension;
 mod symbol_runs;
 #[cfg(test)]
 mod tests;
+mod triad_tune;
 
 pub use analysis::{Analysis, analyses, analyses_in};
 pub use context::{HarmonicContext, context, contexts};
@@ -62,3 +63,4 @@ pub use regions::{KeysFound, home, regions};
 pub use resolution::Resolution;
 pub use scale::Scale;
 pub use stretch::ChordTime;
+pub(crate) use suspension::resolved_sevenths;

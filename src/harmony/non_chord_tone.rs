@@ -62,8 +62,10 @@ pub struct Melody {
     pub held: Vec<Pitch>,
     /// The other keys, which go by, rising, each once.
     pub passing: Vec<Pitch>,
-    /// Those of the held keys that sound for half of the chord at least: only these may stand for a tone
-    /// that the hand leaves out.
+    /// Those of the held keys that sound when the chord is struck: they may stand for a tone that the symbol
+    /// names beyond third and seventh.
+    pub struck: Vec<Pitch>,
+    /// Those of these that sound for half of the chord at least: only they may stand for its third or seventh.
     pub lasting: Vec<Pitch>,
 }
 
@@ -72,6 +74,7 @@ impl Melody {
     pub const NONE: Self = Self {
         held: Vec::new(),
         passing: Vec::new(),
+        struck: Vec::new(),
         lasting: Vec::new(),
     };
 
@@ -92,15 +95,18 @@ impl Melody {
         let held = keys(held);
         let mut passing = keys(passing);
         passing.retain(|key| !held.contains(key));
+        let same = |key: Pitch| heard().filter(move |note| note.note.pitch() == Some(key));
+        let begins = |key: &&Pitch| same(**key).any(|note| note.beat <= time.beat);
         let lasts = |key: &&Pitch| {
-            let same = heard().filter(|note| note.note.pitch() == Some(**key));
-            let heard: Beats = same.map(|note| time.heard(note)).sum();
+            let heard: Beats = same(**key).map(|note| time.heard(note)).sum();
             heard + heard >= time.beats
         };
-        let lasting = held.iter().filter(lasts).copied().collect();
+        let struck: Vec<Pitch> = held.iter().filter(begins).copied().collect();
+        let lasting = struck.iter().filter(lasts).copied().collect();
         Self {
             held,
             passing,
+            struck,
             lasting,
         }
     }

@@ -1,5 +1,6 @@
 //! A bare triad that stays one, where it begins or ends a pedal, resolves or prepares a suspension on its
-//! own root, or is part of a bass line that the symbols write; and a seventh chord that resolves one.
+//! own root, or is part of a bass line that the symbols write, and in a tune written in triads; and a seventh
+//! chord that resolves a suspension.
 //!
 //! A six-nine or a minor ninth is the colour of a chord that stands alone. Here the symbols beside it say
 //! what moves, and a tone that is added would be heard as one more move (common practice, no source).
@@ -12,6 +13,7 @@ use super::lines::LineTone;
 use super::pedal::is_at_pedal;
 use super::suspension::{ends_suspension, is_at_suspension};
 use super::symbol_runs::symbol_runs;
+use super::triad_tune::is_triad_tune;
 
 /// For each slot, in played order, the tones of a chord that takes no colour for the sake of its
 /// neighbours; `None` for most.
@@ -20,9 +22,10 @@ use super::symbol_runs::symbol_runs;
 pub(crate) fn plain_triads(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
     let runs = symbol_runs(slots);
     let chords: Vec<&Chord> = runs.iter().map(|run| run.chord).collect();
+    let everywhere = is_triad_tune(&chords);
     let mut found = vec![None; slots.len()];
     for (at, run) in runs.iter().enumerate() {
-        let tones = plain(&chords, at);
+        let tones = plain(&chords, at, everywhere);
         for slot in run.slots.iter().filter(|_| tones.is_some()) {
             if let Some(found) = found.get_mut(*slot) {
                 *found = tones;
@@ -32,12 +35,16 @@ pub(crate) fn plain_triads(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
     found
 }
 
-fn plain(chords: &[&Chord], at: usize) -> Option<LineTone> {
+/// The tones of the chord at a place in a row, if it stays plain; `everywhere`: as every triad of the row does.
+fn plain(chords: &[&Chord], at: usize, everywhere: bool) -> Option<LineTone> {
     let tones = bare(chords.get(at)?)?;
     let triad = tones.seventh.is_none();
     let stays = match triad {
         true => {
-            is_at_pedal(chords, at) || is_at_suspension(chords, at) || is_in_bass_line(chords, at)
+            everywhere
+                || is_at_pedal(chords, at)
+                || is_at_suspension(chords, at)
+                || is_in_bass_line(chords, at)
         }
         false => ends_suspension(chords, at),
     };
@@ -102,6 +109,11 @@ mod tests {
                 ("G F Em", "---"),
                 ("G D/A G", "---"),
                 ("G D7/F# Em", "---"),
+                // A tune written in triads, and two that are not.
+                ("G C D/F# Am7 D G/B Em", "xx--x-x"),
+                ("G Cadd9 Am7 D G Dsus2 Em A7", "x--xx-x-"),
+                ("G C D/F# Am7 D Gmaj7 Em7 G/B", "--------"),
+                ("G C Am7 D G Em D/F#", "-------"),
             ] {
                 let read = |text| Chord::read(text).unwrap().transposed(by).unwrap();
                 let chords: Vec<Chord> = row.split(' ').map(read).collect();

@@ -4,6 +4,7 @@
 use crate::chord::{Chord, Family};
 
 use super::beside::beside;
+use super::symbol_runs::symbol_runs;
 
 /// Whether the triad at a place in a row of chords resolves or prepares a suspension.
 pub(super) fn is_at_suspension(chords: &[&Chord], at: usize) -> bool {
@@ -18,8 +19,63 @@ pub(super) fn ends_suspension(chords: &[&Chord], at: usize) -> bool {
     pair.is_some_and(|(before, chord)| suspends(before, chord))
 }
 
+/// For each slot, in played order, whether its chord is a dominant that resolves the suspended seventh chord on
+/// its own root (D7sus4 D7). Repeats of a symbol and slots without a chord are looked through.
+pub(crate) fn resolved_sevenths(slots: &[Option<&Chord>]) -> Vec<bool> {
+    let mut found = vec![false; slots.len()];
+    for pair in symbol_runs(slots).windows(2) {
+        let [before, run] = pair else { continue };
+        let resolves = suspends_seventh(before.chord, run.chord);
+        for slot in run.slots.iter().filter(|_| resolves) {
+            if let Some(found) = found.get_mut(*slot) {
+                *found = true;
+            }
+        }
+    }
+    found
+}
+
+/// Whether a chord is the dominant after it with a 4 for its third.
+fn suspends_seventh(chord: &Chord, dominant: &Chord) -> bool {
+    let seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
+    let suspended = chord.family() == Family::Suspended && seventh;
+    let resolved = dominant.family() == Family::Dominant;
+    suspended && resolved && chord.root().class() == dominant.root().class()
+}
+
 /// Whether a chord is another with a 4 or a 2 for its third.
 fn suspends(chord: &Chord, triad: &Chord) -> bool {
     let bare = chord.family() == Family::Suspended && chord.tones().len() == 3;
     bare && chord.lowest().class() == triad.root().class()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_dominant_resolves_the_suspended_seventh_chord_on_its_own_root() {
+        for (row, resolves) in [
+            ("D7sus4 D7 G", "-x-"),
+            ("D9sus % D7 % D13", "--xx-"),
+            ("D7sus4 - D7", "--x"),
+            ("A7sus4 D7", "--"),
+            ("Dsus4 D7", "--"),
+            ("D7 D7sus4 Dm7", "---"),
+        ] {
+            let mut chords: Vec<Option<Chord>> = Vec::new();
+            for word in row.split(' ') {
+                let chord = match word {
+                    "%" => chords.last().cloned().flatten(),
+                    "-" => None,
+                    symbol => Some(Chord::read(symbol).unwrap()),
+                };
+                chords.push(chord);
+            }
+            let slots: Vec<Option<&Chord>> = chords.iter().map(Option::as_ref).collect();
+            let found = resolved_sevenths(&slots).into_iter();
+            let told: String = found.map(|found| if found { 'x' } else { '-' }).collect();
+            assert_eq!(told, resolves, "{row}");
+        }
+    }
 }

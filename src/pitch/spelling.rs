@@ -48,12 +48,23 @@ impl Spelling {
         key.of_melody.of_sound(name).unwrap_or(printed)
     }
 
-    /// The same of a #9, which is read as the minor third it sounds like where the key has that: Bb over
-    /// G7 in Bb (common practice, no source).
-    pub fn sharp_ninth(self, name: Name, key: KeyNames) -> Name {
-        let third = key.of_key.of_sound(name);
-        let name = third.filter(|_| self == Self::Practical).unwrap_or(name);
+    /// The same of a note that has no one letter of its own, and goes by the name that the key has for its
+    /// sound: a #9, which is read as the minor third it sounds like (Bb over G7 in Bb), and the tones of a
+    /// diminished seventh chord (C# in Gdim7 in E). Common practice, no source.
+    pub fn as_in_key(self, name: Name, key: KeyNames) -> Name {
+        let own = key.of_key.of_sound(name);
+        let name = own.filter(|_| self == Self::Practical).unwrap_or(name);
         self.name(name, key)
+    }
+
+    /// Whether a Cb, Fb, E# or B# keeps its name beside notes of these names after all: where its everyday one
+    /// has the letter of another of them, and the melody has no other name for it. E3 Ab3 Cb4 Eb4 is read as
+    /// a mistake, Fb3 Ab3 Cb4 Eb4 is not (common practice, no source).
+    pub fn keeps_letter(self, name: Name, key: KeyNames, others: &[Name]) -> bool {
+        let takes = |name: Name| others.iter().any(|other| other.letter() == name.letter());
+        let single = name.alter().abs() == 1 && is_white(name);
+        let sung = key.of_melody.of_sound(name).is_some();
+        single && !sung && takes(self.name(name, key)) && !takes(name)
     }
 
     /// The word for it.
@@ -89,7 +100,8 @@ impl Serialize for Spelling {
 
 /// The names a note has already where a chord stands: those of the key, and those of the melody.
 ///
-/// A minor key has its raised sixth and seventh too: the B# of C# minor.
+/// A minor key has its raised sixth and seventh too: the B# of C# minor. Eb has the Cb of its minor
+/// subdominant, which belongs to its backdoor dominant and the b9 of its V as well; the Fb of Ab is read as E.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct KeyNames {
     of_key: NameSet,
@@ -109,12 +121,13 @@ impl KeyNames {
             let degree = Degree::new(number, 0).filter(|_| key.mode() == Mode::Minor);
             degree.and_then(|degree| degree.above(key.tonic()))
         });
+        let flat_sixth = Degree::new(6, -1).and_then(|degree| degree.above(key.tonic()));
+        let borrowed = flat_sixth.filter(|name| {
+            key.mode() == Mode::Major && name.letter() == Letter::C && name.alter() == -1
+        });
+        let more = raised.into_iter().flatten().chain(borrowed);
         Self {
-            of_key: key
-                .scale()
-                .into_iter()
-                .chain(raised.into_iter().flatten())
-                .collect(),
+            of_key: key.scale().into_iter().chain(more).collect(),
             of_melody: NameSet::default(),
         }
     }
@@ -208,6 +221,8 @@ mod tests {
             ("Cb", "Db", "B"),
             ("Cb", "Gb", "Cb"),
             ("Cb", "Abm", "Cb"),
+            ("Cb", "Eb", "Cb"),
+            ("Fb", "Ab", "E"),
             ("Fb", "Gb", "E"),
             ("Fb", "Cb", "Fb"),
             ("F##", "G#m", "G"),
@@ -246,11 +261,37 @@ mod tests {
             let key = KeyNames::of(key.parse().unwrap());
             let name: Name = name.parse().unwrap();
             assert_eq!(
-                Spelling::Practical.sharp_ninth(name, key).to_string(),
+                Spelling::Practical.as_in_key(name, key).to_string(),
                 printed
             );
-            assert_eq!(Spelling::Strict.sharp_ninth(name, key), name);
+            assert_eq!(Spelling::Strict.as_in_key(name, key), name);
         }
+    }
+
+    #[test]
+    fn no_letter_stands_twice_in_a_chord_for_an_everyday_name() {
+        for (name, key, others, keeps) in [
+            ("Fb", "Gb", "Ab Cb Eb", true),
+            ("Cb", "Db", "F Bb Eb", true),
+            ("Fb", "Gb", "G Bb Db", false),
+            // Two of a letter either way, a double sharp, and a black key.
+            ("Fb", "Gb", "Eb F", false),
+            ("C##", "E", "D# A", false),
+            ("A#", "Bb", "B F", false),
+        ] {
+            let others: Vec<Name> = others
+                .split(' ')
+                .map(|name| name.parse().unwrap())
+                .collect();
+            let names = KeyNames::of(key.parse().unwrap());
+            let name: Name = name.parse().unwrap();
+            let found = Spelling::Practical.keeps_letter(name, names, &others);
+            assert_eq!(found, keeps, "{name} in {key}");
+            assert!(!Spelling::Strict.keeps_letter(name, names, &others));
+        }
+        let sung = KeyNames::NONE.under(["E".parse().unwrap()]);
+        let others = ["Eb".parse().unwrap()];
+        assert!(!Spelling::Practical.keeps_letter("Fb".parse().unwrap(), sung, &others));
     }
 
     #[test]

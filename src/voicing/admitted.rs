@@ -95,7 +95,7 @@ fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
     found
 }
 
-/// Every way on in every scale that makes a difference to the chord, and rest.
+/// Every way on in every scale that makes a difference to the chord, rest, and the I7 of a blues.
 fn contexts(chord: &Chord) -> impl Iterator<Item = HarmonicContext> {
     let ways = [Resolution::FifthIntoMajor, Resolution::Elsewhere];
     let scales = scales(chord);
@@ -110,12 +110,17 @@ fn contexts(chord: &Chord) -> impl Iterator<Item = HarmonicContext> {
         Family::Minor => scales,
         _ => &[Scale::Usual],
     };
+    let blues = (chord.family() == Family::Dominant).then_some(HarmonicContext {
+        blues: true,
+        scale: Scale::Mixolydian,
+        ..HarmonicContext::default()
+    });
     let rest = at_rest.iter().map(|scale| HarmonicContext {
         tonic: true,
         scale: *scale,
         ..HarmonicContext::default()
     });
-    going.chain(rest)
+    going.chain(rest).chain(blues)
 }
 
 /// The scales in which the chord is filled differently.

@@ -7,6 +7,8 @@ use crate::hand::Sung;
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::{Degree, Name, Note, Pitch, Spelling};
 
+use super::Voicing;
+
 /// The slot that asks for a voicing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Ask<'a> {
@@ -44,6 +46,36 @@ impl Ask<'_> {
         self.chord.name(degree, spelling, self.context.names)
     }
 
+    /// A voicing without a letter twice, where a name that is else written in everyday spelling avoids it. A #9
+    /// keeps its everyday name: F beside the F# of D7#9.
+    pub(super) fn lettered(&self, mut voicing: Voicing, spelling: Spelling) -> Voicing {
+        let mut seen = 0_u8;
+        let letters = voicing.notes.iter().map(|note| note.note.name().letter());
+        let all = letters.fold(0, |count, letter| {
+            seen |= 1 << letter as u8;
+            count + 1
+        });
+        // Nearly always; and there is a voicing to name for every candidate.
+        if seen.count_ones() == all {
+            return voicing;
+        }
+        let names: Vec<Name> = voicing.notes.iter().map(|note| note.note.name()).collect();
+        for (at, note) in voicing.notes.iter_mut().enumerate() {
+            let others = names.iter().enumerate().filter(|(other, _)| *other != at);
+            let mut letters = others.clone().map(|(_, name)| name.letter());
+            let twice = letters.any(|letter| letter == note.note.name().letter());
+            if !twice || note.degree == Degree::SHARP_NINTH {
+                continue;
+            }
+            let others: Vec<Name> = others.map(|(_, name)| *name).collect();
+            let name = self.chord.spell(note.degree);
+            let keeps = spelling.keeps_letter(name, self.context.names, &others);
+            let kept = Note::spelled(note.pitch, name).filter(|_| keeps);
+            note.note = kept.unwrap_or(note.note);
+        }
+        voicing
+    }
+
     /// What a key is called here.
     pub fn name_of(&self, pitch: Pitch, spelling: Spelling) -> Option<Note> {
         let names = self.context.names;
@@ -55,6 +87,7 @@ impl<'a> From<&'a Melody> for Sung<'a> {
     fn from(melody: &'a Melody) -> Self {
         Self {
             held: &melody.held,
+            struck: &melody.struck,
             lasting: &melody.lasting,
         }
     }

@@ -11,6 +11,7 @@ use crate::harmony::Melody;
 use crate::pitch::{Degree, Pitch, Semitones};
 
 use super::ask::Ask;
+use super::cluster::has_cluster;
 use super::filling::TENSION;
 use super::leave::{leave, rooted};
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
@@ -55,6 +56,7 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &VoicingSettings) -> 
         let these = layouts.filter(is_this);
         these
             .map(|layout| search.left_out(&material, &layout, &notes))
+            .map(|left_out| left_out + search.crowding(voicing, left_out))
             .min()
     });
     search.surcharges(voicing, left_out.min().unwrap_or(0))
@@ -238,18 +240,22 @@ impl<'a> CandidateSearch<'a> {
                 if violation.is_some() && !leaves {
                     return;
                 }
-                let named = |degree| self.ask.name(degree, self.settings.spelling());
+                let spelling = self.settings.spelling();
+                let named = |degree| self.ask.name(degree, spelling);
                 let Some(voicing) = lay(named, name, layout, root) else {
                     return;
                 };
+                let voicing = self.ask.lettered(voicing, spelling);
                 let lesser = leave(&voicing, &self.ask.melody.held).filter(|_| leaves);
                 if let Some(lesser) = lesser.filter(|lesser| self.allows(lesser)) {
                     let root = rooted(&voicing) && !rooted(&lesser);
                     let left_out = left_out.saturating_sub(TENSION * u32::from(root));
-                    let left_out = left_out + self.thinness(&voicing);
+                    let crowding = self.crowding(&lesser, left_out);
+                    let left_out = left_out + crowding + self.thinness(&voicing);
                     voicings.push(self.charged(lesser, left_out));
                 } else if violation.is_none() {
-                    voicings.push(self.charged(voicing, *left_out));
+                    let left_out = left_out + self.crowding(&voicing, *left_out);
+                    voicings.push(self.charged(voicing, left_out));
                 }
             });
         }
@@ -263,6 +269,14 @@ impl<'a> CandidateSearch<'a> {
             voicings,
             shape: shape.name,
             thinned,
+        }
+    }
+
+    /// How many half tensions a cluster is charged: a whole tension, in a filling that leaves one out.
+    fn crowding(&self, voicing: &Voicing, left_out: u32) -> u32 {
+        match left_out >= TENSION && has_cluster(self.ask.chord, voicing) {
+            true => TENSION,
+            false => 0,
         }
     }
 

@@ -116,6 +116,8 @@ impl Fillings {
         let plainer = frame.plainer(&usual, context, colour, melody);
         let (usual, mut lesser) = match colour {
             Colour::Written => (usual, Vec::new()),
+            // Where the 5 stays from the suspension on, it lacks nothing.
+            _ if context.after_suspension => (usual, Vec::new()),
             _ => without_thirteenth(usual),
         };
         lesser.extend(plainer);

@@ -24,6 +24,7 @@ mod ask;
 mod available;
 mod bare;
 mod candidates;
+mod cluster;
 mod colour;
 mod filling;
 mod grounding;

@@ -244,6 +244,7 @@ fn by_melody(ask: &Ask<'_>, settings: &VoicingSettings) -> Option<Loosening> {
     ask.melody.held.iter().find_map(|melody_note| {
         let mut melody = ask.melody.clone();
         melody.held.retain(|note| note != melody_note);
+        melody.struck.retain(|note| note != melody_note);
         melody.lasting.retain(|note| note != melody_note);
         let ask = Ask {
             melody: &melody,

@@ -1,7 +1,7 @@
 //! Reading a voicing somebody wrote: what its notes are in the chord, and whether it is a shape we
 //! know. Whether it may be played is the hand's question, not asked here.
 
-use crate::chord::Chord;
+use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Interval, Name, Note, Pitch, PitchClass, Semitones};
 
 use super::admitted::every;
@@ -28,11 +28,14 @@ pub const FREE: &str = "free";
 /// ```
 pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     let mut voiced = rising(chord, notes)?;
-    // Under a melody on the root or on the 11 more is admitted; whether it is sung here is not asked.
+    // Under a melody on the root or on the 11, and on the minor third of a blues, more is admitted; whether it
+    // is sung here is not asked.
     let root = Pitch::MIDDLE_C.next_of(chord.root().class());
     let eleventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(5)));
+    let blue_third = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(3)));
+    let blue_third = (chord.family() == Family::Dominant).then_some(blue_third);
     // The next melody is only looked at where the one before admits no such shape.
-    let melodies = [None, root, eleventh].into_iter();
+    let melodies = [None, root, eleventh].into_iter().chain(blue_third);
     let known = melodies
         .flat_map(|melody| every(chord, melody.as_slice()))
         .find(|a| is_layout(&a.layout, &voiced, chord));

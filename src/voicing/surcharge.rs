@@ -7,7 +7,7 @@
 //! | surcharge | what it counts | unless set otherwise |
 //! |---|---|---|
 //! | `register` | the square of the semitones that the lowest note lies below the floor, or more than 8 semitones above it | 4, the floor is Eb3 |
-//! | `plain` | each usual tension that a plainer filling leaves out; half as much, rounded down, for the 5 where the 13 of a dominant is usual, for an inversion that is neither form A nor B, and for a key that is left to the melody, if the symbol doesn't name its tone and the melody stays on it for half the chord; twice as much for a #9 below the third | 6 |
+//! | `plain` | each usual tension that a plainer filling leaves out; as much again for a cluster with what stands in its place (three neighbours within a major third, one of them the root, or an 11 that the symbol does not name); half as much, rounded down, for the 5 where the 13 of a dominant is usual, for an inversion that is neither form A nor B, and for a key that is left to the melody, if the symbol doesn't name its tone and the melody has it from the start for half the chord; twice as much for a #9 below the third | 6 |
 //! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; ten times as much for a key that the melody holds | 2 |
 //!
 //! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,

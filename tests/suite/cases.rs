@@ -45,6 +45,16 @@ const CASES: &[Case] = &[
     ("key: G\n| C | Dsus4 / D / | G |", &["2 line -1", "3 only 1 3 5"]),
     ("key: G\n| C | Dsus4 / D7 / | G |", &["3 only 1 3 5 b7"]),
     ("key: Em\n| Em | Em/D# | Em/D | A7/C# |", &["1 only 1 b3 5", "1 as 2", "1 as 3"]),
+    ("key: G\n| Am7 | D7sus4 D7 | Gmaj7 |", &["2 line -1"]),
+    ("key: Am\n| Am7 | D9sus | D7 | Am7 |", &["2 line -1"]),
+    // In a tune written in triads a bare one is meant bare.
+    ("key: G\n| G D/F# | Em G/B | C Am7 | D G | Em Bm | C D | Gsus4 G |", &["1 only 1 3 5", "3 only 1 b3 5", "5 only 1 3 5", "7 only 1 3 5", "9 only 1 b3 5", "12 only 1 3 5"]),
+    // A root or an 11 that stands for a ninth does not lie between its neighbours.
+    ("key: F\n| Fmaj7 | Gm7 C7 | Fmaj7 |\nmel | A4:4 | G4:1 Bb4:1 G4:2 | F4:4 |", &["2 silent 11", "2 notes 4"]),
+    ("key: G\n| D7 | Em7 | D7 |\nmel | A4:4 | G4:2 B4:2 | A4:4 |", &["2 silent 11", "2 notes 4"]),
+    // What the melody has later only, the hand has from the start.
+    ("key: Eb\n| Bb7 |\nmel | Ab4:1 F4:1 D5:2 |", &["1 sounds 3 b7"]),
+    ("key: Ebm\n| Ebm6 | Cb7#11 Bb7b13 |\nmel | Bb4:4 | r:1 F4:1 Gb4:2 |", &["2 sounds 3 b7 #11"]),
     // A tone is left to the melody where it stays, and four notes stay four.
     ("key: A\n| Bm7 |\nmel | A4:2 F#4:2 |", &["1 notes 4"]),
     ("key: Am\n| Bm7b5 |\nmel | F5:1 r:3 |", &["1 sounds b3 b5 b7"]),
@@ -61,6 +71,7 @@ const CASES: &[Case] = &[
     // A blue third brings no ninth.
     ("key: F\n| F7 | Bb7 |\nmel | C5:3 Ab4:1 | F4:2 Ab4:2 |", &["1 silent b9 9", "1 sounds 3 b7", "2 silent b9", "all quiet"]),
     ("key: F\n| F13 |\nmel | Ab4:4 |", &["1 silent b9 9", "1 sounds 13", "all quiet"]),
+    ("key: Bb\n| Bb7 | Bb13 |\nmel | F4:1 Ab4:1 Bb4:1 Db5:1 | Db5:1 D5:1 Bb4:2 |", &["all silent b9 9", "2 sounds 3 13 b7", "all quiet"]),
     // The third sounds whatever goes by.
     ("key: C\n| G7 |\nmel | A5:2 F5:2 |", &["1 sounds 3", "1 notes 4"]),
     ("key: C\n| G7 |\nmel | D5:15/4 C5:1/4 |", &["1 sounds 3", "1 notes 4"]),

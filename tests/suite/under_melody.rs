@@ -165,9 +165,7 @@ fn a_blue_third_bends_nothing() {
             assert_eq!(told(&arrangement), [""; 0], "{rows} in {key_of}");
             for slot in &arrangement.slots {
                 let voicing = slot.voicing.as_ref().unwrap();
-                for bent in ["b9", "#9"] {
-                    assert!(!sounds(voicing, bent), "{rows} in {key_of}: {voicing}");
-                }
+                assert!(!sounds(voicing, "b9"), "{rows} in {key_of}: {voicing}");
                 let root = slot.slot.symbol.chord().unwrap().root().class();
                 let blue = |note: &chart::MelodyNote| root.up_to(note.note.name().class()).0 == 3;
                 if slot.slot.melody_notes.iter().any(blue) {
@@ -256,6 +254,7 @@ fn a_key_that_the_melody_holds_is_left_to_it() {
         "key: Db\n| Ebm9 | Ab13 | Dbmaj7 |\nmel | F4:4 | F5:2 E5:2 | C5:4 |",
         "key: F\n| F7 | Cm7 F7 | Bb7 |\nmel | C5:4 | G4:2 A4:2 | F4:4 |",
         "key: Ab\n| Cm7 | Bbm7 | Abmaj7 |\nmel | G4:4 | F4:4 | Eb4:4 |",
+        "key: Bb\n| Cm9 | F7 |\nmel | D4:1 Eb4:1 G4:2 | F4:4 |",
     ] {
         for (key_of, arrangement) in in_every_key(rows) {
             for slot in &arrangement.slots {

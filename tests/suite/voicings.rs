@@ -47,6 +47,7 @@ const fn at(resolution: Resolution, tonic: bool) -> HarmonicContext {
         blues: false,
         scale,
         line: None,
+        after_suspension: false,
         names: compline::pitch::KeyNames::NONE,
     }
 }
@@ -54,6 +55,7 @@ const fn at(resolution: Resolution, tonic: bool) -> HarmonicContext {
 /// A melody whose notes are all held.
 fn held(notes: Vec<Pitch>) -> Melody {
     Melody {
+        struck: notes.clone(),
         lasting: notes.clone(),
         held: notes,
         passing: Vec::new(),

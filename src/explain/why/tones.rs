@@ -240,7 +240,7 @@ impl SoundingDegrees {
     /// Whether the melody holds a tone in the stead of a hand that has fewer notes for it.
     fn is_left_to_melody(&self, ask: &Ask<'_>, degree: Degree) -> bool {
         let tone = ask.chord.root().class().plus(degree.semitones());
-        let mut held = ask.melody.lasting.iter();
+        let mut held = ask.melody.struck.iter();
         self.0.len() < 4 && degree.number() != 1 && held.any(|key| key.class() == tone)
     }
 

@@ -81,6 +81,22 @@ fn the_backdoor_and_the_minor_subdominant() {
 }
 
 #[test]
+fn a_major_seventh_on_five_is_no_dominant() {
+    does(
+        "Cmaj7 Gmaj7 Cmaj7 Dm7 G7 C6",
+        "C",
+        &[
+            "tonic",
+            "borrowed",
+            "tonic",
+            "subdominant",
+            "dominant",
+            "tonic",
+        ],
+    );
+}
+
+#[test]
 fn borrowed_chords_are_named_as_such() {
     for (symbol, numeral) in [
         ("Dm7b5", "iiø7"),

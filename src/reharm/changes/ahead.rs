@@ -89,6 +89,7 @@ impl<'a> Outlook<'a> {
         let ahead = self.ahead(part, view).before(part.chord);
         HarmonicContext {
             line: part.line,
+            after_suspension: part.after_suspension,
             ..context(part.chord, part.region, ahead.next())
         }
     }

@@ -29,6 +29,8 @@ pub(super) struct PossibleChord<'a> {
     /// The line on one root it is part of: as a written chord, or among a replacement and what is written
     /// beside it.
     pub line: Option<LineTone>,
+    /// Whether it resolves the suspended seventh chord that is written before it.
+    pub after_suspension: bool,
     /// The moments it lasts, at least one.
     pub moments: Range<usize>,
     /// Which chord of which replacement it is; `None` for a written one.
@@ -95,10 +97,12 @@ impl<'a> SpannedPage<'a> {
             let Some(chord) = slot.symbol.chord().filter(|_| sounds(slot)) else {
                 continue;
             };
+            let context = sources.contexts.get(at);
             self.parts.push(PossibleChord {
                 chord,
                 region: sources.keys.get(at).copied().flatten(),
-                line: sources.contexts.get(at).and_then(|context| context.line),
+                line: context.and_then(|context| context.line),
+                after_suspension: context.is_some_and(|context| context.after_suspension),
                 moments: self.span(|moment| moment.slot == at),
                 of: None,
                 goes_on: false,
@@ -124,10 +128,12 @@ impl<'a> SpannedPage<'a> {
             .map(|(number, new)| {
                 let moments = self.span(|moment| self.is_under(moment, new));
                 let first = self.moments.get(moments.clone())?.first()?;
+                let beside = sources.beside(new.bar, new.beat, &new.chord);
                 Some(PossibleChord {
                     chord: &new.chord,
                     region: sources.keys.get(first.slot).copied().flatten(),
-                    line: lines.get(number).copied().flatten(),
+                    line: lines.get(number).copied().flatten().or(beside.plain),
+                    after_suspension: beside.after_suspension,
                     of: Some((at, number)),
                     goes_on: number + 1 < count,
                     melody: self.melody_over(new, settings),

@@ -5,8 +5,8 @@
 //! place in the hand; under a natural 9 a dominant into minor gives up its b9. A minor chord under its b9
 //! or b6 keeps its root or takes the 11 (common practice, no source).
 //!
-//! Over the I7 or IV7 of a blues a minor third in the melody is idiom and bends nothing: the root stands
-//! where a ninth of any kind would lie beside it (common practice, no source).
+//! Over the I7 or IV7 of a blues a minor third in the melody is idiom and bends nothing: the #9, which it is
+//! itself, or the root stands where a ninth would lie beside it (common practice, no source).
 
 use super::{Frame, Pair};
 use crate::chord::Family;
@@ -44,8 +44,8 @@ impl Frame<'_> {
         pairs.into_iter().map(|pair| self.fill(pair)).collect()
     }
 
-    /// The pairs with the root for a ninth that the symbol does not name, where the melody sings the minor
-    /// third over the I7 or IV7 of a blues.
+    /// The pairs with the #9 or the root for a ninth that the symbol does not name, where the melody sings the
+    /// minor third over the I7 or IV7 of a blues. The #9 goes with the 13 only.
     fn under_blue_third(
         &self,
         pairs: Vec<Pair>,
@@ -61,9 +61,16 @@ impl Frame<'_> {
         let mut rooted: Vec<Pair> = Vec::with_capacity(pairs.len());
         for (fifth, ninth) in pairs {
             let is_added = ninth.number() == 9 && !self.named.contains(&ninth);
-            let pair = (fifth, if is_added { Degree::ROOT } else { ninth });
-            if self.admits(pair) && !rooted.contains(&pair) {
-                rooted.push(pair);
+            let instead: &[Degree] = match is_added {
+                true if fifth == Degree::THIRTEENTH => &[Degree::SHARP_NINTH, Degree::ROOT],
+                true => &[Degree::ROOT],
+                false => &[ninth],
+            };
+            for ninth in instead {
+                let pair = (fifth, *ninth);
+                if self.admits(pair) && !rooted.contains(&pair) {
+                    rooted.push(pair);
+                }
             }
         }
         // With its ninth gone the 13 is the colour that is left.

@@ -44,6 +44,10 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
             add_inversions(&filling.degrees(), third, seventh, &mut found);
         } else if seventh.number() == 7 {
             turned([fifth, ninth], &filling.degrees(), &mut found);
+        } else if third == Degree::MINOR_THIRD && ninth == Degree::NINTH {
+            let on_ninth = Layout::close(&[ninth, third, fifth, seventh], None);
+            let turned = true;
+            Layout { turned, ..on_ninth }.add_to(&mut found);
         }
         if bare && ninth == Degree::ROOT {
             let (root, degrees) = (3, filling.degrees());
@@ -75,8 +79,9 @@ fn turns(material: &Material<'_>, filling: &Filling) -> bool {
 
 /// The inversions that are neither form, for a place where both would lie low or high: F A C D for Bbmaj9 is
 /// played where A and B would begin on D3 or A3 (common practice, no source). Not on the root, not with a half
-/// step or three notes within a major third at the bottom, nor with a half step on top, and none of a sixth
-/// chord: on its 9 or 5 it is heard as another chord.
+/// step or three notes within a major third at the bottom, nor with a half step on top, and none of a major
+/// sixth chord: on its 9 or 5 it is heard as another chord. A minor six-nine has the one on its 9, where the
+/// half step below the b3 is its bite.
 fn turned(lowest: [Degree; 2], tones: &[Degree], found: &mut Vec<Layout>) {
     // With an 11 they would be fourths, and on the #11 the dominant a tritone away.
     let on = [Degree::ROOT, Degree::SHARP_ELEVENTH];

@@ -185,7 +185,9 @@ fn a_plainer_filling_costs_six_for_each_tension_and_half_for_the_fifth() {
     assert_eq!(charged("Dm7", ELSEWHERE, "b3 5 b7 1"), 6);
     assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 9"), 0);
     assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 9"), 3);
-    assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 1"), 6);
+    assert_eq!(charged("G7", INTO_MAJOR, "b7 1 3 13"), 6);
+    // 13, b7 and root are a cluster.
+    assert_eq!(charged("G7", INTO_MAJOR, "3 13 b7 1"), 12);
     assert_eq!(charged("G7", INTO_MAJOR, "3 5 b7 1"), 9);
     assert_eq!(charged("G7b9", INTO_MAJOR, "3 5 b7 b9"), 0);
     // An inversion that is neither form costs half a tension, a #9 below the third two.
