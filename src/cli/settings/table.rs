@@ -24,7 +24,7 @@ pub static PLAYING: &[Setting] = &[
         in_place_of: None,
         heading: HAND,
         help: "Lowest key the left hand may take",
-        more: String::new,
+        more: || WIDER.to_owned(),
         usual: Some("C3"),
         kind: Kind::TextOrNumber("NOTE", A_NOTE),
         read: |text, _| note(text, |draft, low| draft.low = low),
@@ -34,7 +34,7 @@ pub static PLAYING: &[Setting] = &[
         in_place_of: None,
         heading: HAND,
         help: "Highest key the left hand may take",
-        more: String::new,
+        more: || WIDER.to_owned(),
         usual: Some("A4"),
         kind: Kind::TextOrNumber("NOTE", A_NOTE),
         read: |text, _| note(text, |draft, high| draft.high = high),
@@ -312,6 +312,8 @@ const SPELLINGS: &[(&str, &str)] = &[
 
 const CARE: &str = "Wide stretches can hurt: stop if it hurts, and ask a teacher or a clinician. No number here is \
                     a safe limit.";
+
+const WIDER: &str = "A wider range never costs effort, except where a chord gets a fuller shape in it, or one where it was silent.";
 
 const A_NOTE: &str = "a note such as \"C3\", \"Bb2\" or 48";
 

@@ -8,7 +8,7 @@ use super::cells::{PlacedSymbol, cells};
 use super::mend::mend;
 use super::meters::{filled_up, meter_of};
 use super::playable::{take_all, take_out};
-use super::{Song, SongBar, clean, hand, melody};
+use super::{Song, SongBar, clean, hand, header_value, melody};
 use crate::chart::{
     Bar, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, LineChanges, Marked,
     Meter, Opening, Played, Remarks, Section, Span, read,
@@ -160,7 +160,11 @@ impl<'a> Maker<'a> {
     fn header(&mut self) -> Header {
         let song = self.song;
         let mut fields: Vec<Field> = Vec::new();
-        let title = song.title.as_deref().map(clean).filter(|t| !t.is_empty());
+        let title = song
+            .title
+            .as_deref()
+            .map(header_value)
+            .filter(|t| !t.is_empty());
         fields.extend(title.map(Field::Title));
         fields.extend(song.key.map(Field::Key));
         fields.push(Field::Meter(self.first));
@@ -174,7 +178,7 @@ impl<'a> Maker<'a> {
             fields.push(Field::Play(names.collect()));
         }
         for (name, value) in &song.remarks {
-            let (name, value) = (remark_name(name), clean(value));
+            let (name, value) = (remark_name(name), header_value(value));
             let known = Field::KNOWN.contains(&name.as_str());
             if !known && !name.is_empty() && !value.is_empty() {
                 fields.push(Field::Other { name, value });

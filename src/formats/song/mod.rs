@@ -17,7 +17,7 @@ mod playable;
 mod tests;
 
 pub use bars::into_chart;
-pub use clean::clean;
+pub use clean::{clean, header_value};
 pub(in crate::formats) use jump_words::{jump_of_words, merged};
 pub(in crate::formats) use modes::{key_of_signature, key_of_tonic, signature_of};
 
