@@ -64,5 +64,6 @@ pub const MOST_MINUTES: usize = 30;
 /// The most chords on the page of a tune for which other chords are looked for.
 pub const MOST_REHARMONISED: usize = 700;
 
-/// The most chords on the page of a tune for which some of them are chosen together.
-pub const MOST_CHOSEN_FROM: usize = 500;
+/// The most chords on the page of a tune for which some of them are chosen together, or whole versions are
+/// made.
+pub const MOST_CHOSEN_FROM: usize = 100;

@@ -194,7 +194,10 @@ impl<'m> WithoutEdges<'m> {
             return Ok(None);
         };
         let found = match self.most {
-            Some(most) => self.model.exact_by_weight(&order, &held, most)?,
+            Some(most) => {
+                let each: Vec<Vec<usize>> = (0..=most).map(|weight| vec![weight]).collect();
+                self.model.exact_of_weights(&order, &held, most, &each)?
+            }
             None => vec![self.model.exact(&order, &held)?.map(|(choice, _)| choice)],
         };
         Ok(Some(found.into_iter().flatten().collect()))

@@ -59,29 +59,28 @@ impl Model {
         Ok(Some((rows.places(&choice), full.cost(total))))
     }
 
-    /// The best choice among these rows of each total weight.
-    pub(super) fn exact_by_weight(
+    /// The best choice among these rows of each group of total weights, up to the most that is told apart.
+    pub(super) fn exact_of_weights(
         &self,
         order: &Order<'_>,
         rows: &Rows,
         most: usize,
+        groups: &[Vec<usize>],
     ) -> Result<Vec<Option<Vec<usize>>>, Unsolvable> {
         let layout = KeyLayout::of(self, order.width, true).ok_or(Unsolvable::TooLarge)?;
         let tables = Tables::new(self, order, rows, layout, Some(most));
-        let choice = |(weight, total): (usize, Option<u128>)| {
-            total?;
+        let totals = tables.totals();
+        let choice = |group: &Vec<usize>| {
+            let possible = group.iter().filter_map(|&weight| {
+                let total = totals.get(weight).copied().flatten()?;
+                Some((total, weight))
+            });
+            let (_, weight) = possible.min_by_key(|(total, _)| *total)?;
             let mut choice = vec![0; self.variables().len()];
             tables.decide_weight(weight, &mut choice);
             Some(rows.places(&choice))
         };
-        let mut found: Vec<_> = tables
-            .totals()
-            .into_iter()
-            .enumerate()
-            .map(choice)
-            .collect();
-        found.resize(most + 1, None);
-        Ok(found)
+        Ok(groups.iter().map(choice).collect())
     }
 
     /// A choice that is known to be the best.

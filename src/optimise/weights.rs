@@ -2,7 +2,7 @@
 
 use super::{Cost, Plan};
 
-/// The best plan of every total weight from 0 on.
+/// The best plan of every total weight from 0 on, or of every group of weights that was asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ByWeight {
     plans: Vec<Option<Plan>>,
@@ -36,10 +36,41 @@ impl ByWeight {
         ByWeight { plans, bounds }
     }
 
-    /// The best plans by their weight, from 0 to the most that was asked for, or to the heaviest of all;
-    /// `None` where no plan weighs exactly so much, or, unless [`ByWeight::proved`], where none was found.
+    /// The best plans by their weight, from 0 to the most that was asked for, or to the heaviest of all; or
+    /// group by group. `None` where no plan weighs so much, or, unless [`ByWeight::proved`], where none was
+    /// found.
     pub fn plans(&self) -> &[Option<Plan>] {
         &self.plans
+    }
+
+    /// What every plan of each weight or group costs at least; `None` if there is none.
+    pub fn bounds(&self) -> &[Option<Cost>] {
+        &self.bounds
+    }
+
+    /// Of plans by their weight the best of each group.
+    pub(super) fn of_groups(&self, groups: &[Vec<usize>]) -> ByWeight {
+        let bounds = groups.iter().map(|group| {
+            let bounds = group.iter().filter_map(|&weight| *self.bounds.get(weight)?);
+            bounds.min()
+        });
+        let bounds: Vec<Option<Cost>> = bounds.collect();
+        let plans = groups.iter().zip(&bounds).map(|(group, bound)| {
+            let plans = group
+                .iter()
+                .filter_map(|&weight| self.plans.get(weight)?.as_ref());
+            let best = plans.min_by_key(|plan| plan.cost)?;
+            let lower_bound = bound.unwrap_or(best.lower_bound);
+            Some(Plan {
+                lower_bound,
+                optimal: lower_bound == best.cost,
+                ..best.clone()
+            })
+        });
+        ByWeight {
+            plans: plans.collect(),
+            bounds,
+        }
     }
 
     /// Whether every plan is proved to be the best of its weight, and every missing one to be impossible.

@@ -44,9 +44,25 @@ fn the_best_of_every_weight_is_the_best_of_exhaustive_search() {
         }
         let missing = expected.iter().skip(by_weight.plans().len());
         assert!(missing.flatten().next().is_none());
+        grouped(&case, &expected);
     }
     // Both kinds of answer were really tried.
     assert!(found > 5000 && none > 2000, "{found} {none}");
+}
+
+/// The weights in three groups, one of them empty.
+fn grouped(case: &Case, expected: &[Option<Cost>]) {
+    let of = |odd: usize| (odd..expected.len()).step_by(2).collect::<Vec<_>>();
+    let groups = [of(0), Vec::new(), of(1)];
+    let budget = Budget::default();
+    let found = case.model().best_of_weights(&groups, budget).unwrap();
+    for ((group, plan), bound) in groups.iter().zip(found.plans()).zip(found.bounds()) {
+        let least = group.iter().filter_map(|&weight| expected[weight]).min();
+        assert_eq!(plan.as_ref().map(|plan| plan.cost), least, "{case:#?}");
+        assert_eq!(*bound, least);
+        let weighs = |choice: &Vec<usize>| group.contains(&case.weight(choice));
+        assert!(plan.iter().all(|plan| weighs(&plan.choice)));
+    }
 }
 
 fn best_by_weight(case: &Case, most: usize) -> Vec<Option<Cost>> {

@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::neighbours::{Neighbours, nexts};
+use super::phrase::Phrases;
 use super::techniques::Technique;
 use super::{
     AskedPlaces, HeldBy, HeldPlaces, InPlace, Judgement, Proposal, ProposalName, Ways,
@@ -34,6 +35,8 @@ pub struct Listed {
     pub name: ProposalName,
     /// What is judged of it.
     pub judgement: Judgement,
+    /// Whether it lies in one phrase: four bars of a section, or what is left of them at its end.
+    pub in_a_phrase: bool,
     /// How often its first chord is played.
     pub times: u64,
     /// By how much the effort of the whole tune grows with it, the best voicings around it; `None` until
@@ -118,6 +121,7 @@ pub fn reharm(
 ) -> Result<Proposed, Trouble> {
     let problem = Problem::of(chart, settings)?;
     let neighbours = Neighbours::of(&problem);
+    let phrases = Phrases::of(&problem.slots);
     let mut proposed = Proposed {
         listed: Vec::new(),
         held: HeldPlaces::of(&problem, asked),
@@ -129,6 +133,7 @@ pub fn reharm(
         let place = Placed {
             problem: &problem,
             neighbours: &neighbours,
+            phrases: &phrases,
             spots: &spots,
             start: stretch.start,
         };
@@ -190,6 +195,7 @@ fn whatever_follows(
 struct Placed<'p, 'a> {
     problem: &'p Problem<'p>,
     neighbours: &'p Neighbours,
+    phrases: &'p Phrases,
     spots: &'p [Spot<'a>],
     /// The stretch's first slot.
     start: usize,
@@ -236,6 +242,9 @@ impl Placed<'_, '_> {
             key: old.first().and_then(|spot| spot.key),
             name,
             proposal,
+            in_a_phrase: self
+                .phrases
+                .are_in_one(self.problem.slots.get(slots.clone()).unwrap_or_default()),
             times: self.problem.performance.times(slots.start),
             slots,
             judgement,

@@ -14,6 +14,7 @@ mod listed;
 mod name;
 mod neighbours;
 mod objective;
+mod phrase;
 mod priced;
 mod proposal;
 mod rank;

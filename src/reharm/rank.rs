@@ -100,24 +100,27 @@ fn varied(best: Vec<Listed>) -> Vec<Listed> {
     each.flatten().collect()
 }
 
-/// By their places the two of each technique that come first: the best, and the best of another length, one
-/// for a passage beside one for a place. Where all are of one length, the two best.
+/// By their places the two of each technique that come first: the best for a place, and the best for a
+/// passage. Where all are of one length, the two best. A passage in one phrase comes before any that goes on
+/// into the next: its goal opens a phrase, which is where texts print one.
 fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
-    let mut techniques: BTreeMap<&str, Vec<(usize, bool)>> = BTreeMap::new();
+    let mut techniques: BTreeMap<&str, [Vec<usize>; 2]> = BTreeMap::new();
     for (at, one) in best.iter().enumerate() {
         let (first, last) = one.bars();
         let is_passage = 1 + last - first >= weights::PASSAGE;
         let of_it = techniques.entry(one.proposal.technique).or_default();
-        of_it.push((at, is_passage));
+        let [places, passages] = of_it;
+        if is_passage { passages } else { places }.push(at);
     }
-    let firsts = techniques.values().flat_map(|all| {
-        let first = all.first();
-        let other = all
-            .iter()
-            .find(|one| first.is_some_and(|first| first.1 != one.1));
-        first.into_iter().chain(other.or(all.get(1)))
+    let in_a_phrase = |at: &&usize| best.get(**at).is_some_and(|one| one.in_a_phrase);
+    let firsts = techniques.values().flat_map(|[places, passages]| {
+        let passage = passages.iter().find(in_a_phrase).or(passages.first());
+        match (places.first(), passage) {
+            (Some(place), Some(passage)) => vec![*place, *passage],
+            _ => places.iter().chain(passages).copied().take(2).collect(),
+        }
     });
-    firsts.map(|(at, _)| *at).collect()
+    firsts.collect()
 }
 
 /// Those that come first, then the others, in order.

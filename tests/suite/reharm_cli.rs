@@ -169,9 +169,12 @@ fn what_holds_a_place_is_said_and_can_be_changed() {
         out.contains(
             "bar 3: Cmaj7 is held: a phrase ends on it, so it may come late, but it comes\n"
         ) && out.contains("kept out: ")
-            && out.contains("3-4:deceptive"),
+            && out.contains("3-4:deceptive")
+            && out.ends_with("--free 3 frees it\n"),
         "{out}"
     );
+    let (_, out, _) = reharm(&["--bar", "3-4"], TUNE);
+    assert!(out.ends_with("--free 3-4 frees them\n"), "{out}");
     let (code, _, err) = reharm(&["--apply", "3-4:deceptive"], TUNE);
     assert!(
         code == 2

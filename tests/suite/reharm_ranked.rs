@@ -19,13 +19,14 @@ const BLUES: &str =
     "key: C\n| C7 | F7 | C7 | C7 | F7 | F7 | C7 | Em7 A7 | Dm7 | G7 | C7 A7 | Dm7 G7 |\n";
 
 /// The passages, and the names of what is printed for them: an encyclopedia's articles on the cycle of thirds
-/// and on the jazz blues, and "Reharmonization Summary" (course sheet).
-const PRINTED: [(&str, &str); 7] = [
+/// on the jazz blues and on the changes of a bebop blues, and "Reharmonization Summary" (course sheet).
+const PRINTED: [(&str, &str); 8] = [
     (CADENCE, "9-12:thirds-cycle"),
     (FIFTHS, "9-11:extended-dominants"),
     (FIFTHS, "10:passing-diminished"),
     (FIFTHS, "12:tritone"),
     (FIFTHS, "9-12:bass-line"),
+    (BLUES, "2-4:two-five-chain"),
     (BLUES, "6:sharp-four-diminished"),
     (BLUES, "11.2:related-ii"),
 ];

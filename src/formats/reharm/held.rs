@@ -7,14 +7,16 @@ use crate::chart::Slot;
 use crate::explain::held_because;
 use crate::reharm::Proposed;
 
-/// A line for each of some slots that is held: the place, the chord, and why; then what it keeps out.
-/// Nothing where none is held.
+/// A line for each of some slots that is held: the place, the chord, and why; then what it keeps out, and
+/// what frees it. Nothing where none is held.
 pub fn held_text(slots: &[Slot], proposed: &Proposed, among: &BTreeSet<usize>) -> String {
     let mut text = String::new();
+    let mut held_bars: Option<(usize, usize)> = None;
     for slot in slots.iter().filter(|slot| among.contains(&slot.index)) {
         let holds: BTreeSet<_> = proposed.held.at(slot.index).iter().copied().collect();
         if !holds.is_empty() {
             let (bar, symbol) = (slot.bar, slot.symbol.text());
+            held_bars = Some((held_bars.map_or(bar, |(first, _)| first), bar));
             let _ = writeln!(
                 text,
                 "bar {bar}: {symbol} is held: {}",
@@ -28,5 +30,9 @@ pub fn held_text(slots: &[Slot], proposed: &Proposed, among: &BTreeSet<usize>) -
     if !names.is_empty() {
         let _ = writeln!(text, "kept out: {}", names.join(", "));
     }
-    text
+    match held_bars {
+        Some((first, last)) if first == last => text + &format!("--free {first} frees it\n"),
+        Some((first, last)) => text + &format!("--free {first}-{last} frees them\n"),
+        None => text,
+    }
 }

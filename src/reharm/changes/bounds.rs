@@ -21,7 +21,7 @@ pub(super) fn bounds(
     let replacements = space.replacements();
     let mut tolls = terms.tolls(multipliers, replacements);
     tolls.iter_mut().for_each(|one| *one += toll);
-    let page = space.model(&tolls, |at| among.contains(&at), &[]);
+    let page = space.model(&tolls, |_| 0, |at| among.contains(&at), &[]);
     Ok(ReplacementBounds {
         toll,
         allowance: terms.allowance(multipliers),

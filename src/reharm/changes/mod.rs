@@ -9,28 +9,32 @@
 
 mod ahead;
 mod bounds;
+mod counted;
 mod limited;
 mod parts;
 mod points;
 mod prices;
 mod pruned;
+mod standing;
 mod stretches;
 mod terms;
 #[cfg(test)]
 mod tests;
+mod together;
 mod ways;
 
-use std::ops::{Range, RangeInclusive};
+use std::ops::Range;
 
 use crate::arrange::rest::mark_rests;
 use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Cost, Unsolvable};
 
-use limited::Best;
 use parts::SpannedPage;
 use points::{StateSpace, laid_out};
 use pruned::{best_choices, few};
+use standing::Best;
+use together::most_together;
 
 pub use prices::prices;
 pub use stretches::stretches;
@@ -87,12 +91,12 @@ pub fn changes(
 ) -> Result<Vec<Option<Rung>>, Trouble> {
     let most = most.min(replacements.len());
     on_the_page(chart, replacements, settings, cache, |search, cache| {
-        search.rungs(terms, &(0..=most), cache)
+        search.rungs(terms, &(0..=most).collect::<Vec<_>>(), cache)
     })
 }
 
 /// The rung of [`changes`] with so many replacements, or with as many as fit; each number on terms of its
-/// own. `None` where not even one fits.
+/// own, whose limits allow no more than those of a greater one. `None` where not even one fits.
 ///
 /// # Errors
 ///
@@ -105,9 +109,10 @@ pub fn as_many_as_fit(
     most: usize,
     cache: &mut Cache,
 ) -> Result<Option<Rung>, Trouble> {
+    let most = most.min(most_together(replacements, &terms(most)));
     on_the_page(chart, replacements, settings, cache, |search, cache| {
-        for count in (1..=most.min(replacements.len())).rev() {
-            let rungs = search.rungs(&terms(count), &(count..=count), cache)?;
+        for count in (1..=most).rev() {
+            let rungs = search.rungs(&terms(count), &[count], cache)?;
             if let Some(rung) = rungs.into_iter().next().flatten() {
                 return Ok(Some(rung));
             }
@@ -177,10 +182,15 @@ impl JointSearch<'_> {
     fn rungs(
         &self,
         terms: &Terms,
-        counts: &RangeInclusive<usize>,
+        counts: &[usize],
         cache: &mut Cache,
     ) -> Result<Vec<Option<Rung>>, Unsolvable> {
-        let best = best_choices(&self.space, terms, counts, few(*counts.end()))?;
+        let best = best_choices(
+            &self.space,
+            terms,
+            counts,
+            few(counts.iter().copied().max().unwrap_or(0)),
+        )?;
         let rungs = best.into_iter().map(|best| self.rung(best?, terms, cache));
         Ok(rungs.collect())
     }

@@ -78,12 +78,13 @@ pub(super) struct LeastEfforts {
 }
 
 impl StateSpace {
-    /// The model in which taking a replacement costs its toll, and only what `allows` is there; a replacement
-    /// that is `demanded` leaves nothing beside it. Where tolls are negative, all values of a moment cost
-    /// as much more as the least of them falls short of nothing.
+    /// The model in which taking a replacement costs its toll and weighs so much, and only what `allows` is
+    /// there; a replacement that is `demanded` leaves nothing beside it. Where tolls are negative, all values
+    /// of a moment cost as much more as the least of them falls short of nothing.
     pub fn model(
         &self,
         tolls: &[i64],
+        weight: impl Fn(usize) -> u32,
         allows: impl Fn(usize) -> bool,
         demanded: &[usize],
     ) -> WeightedPage {
@@ -99,9 +100,10 @@ impl StateSpace {
                 kept.map(|state| (state, state.toll(tolls))).collect();
             let least = kept.iter().map(|(_, toll)| *toll).min();
             let raised = -least.unwrap_or_default().min(0);
-            let values = kept
-                .iter()
-                .map(|(state, toll)| state.charged(toll.saturating_add(raised)));
+            let values = kept.iter().map(|(state, toll)| Value {
+                weight: state.begun().map_or(0, &weight),
+                ..state.charged(toll.saturating_add(raised))
+            });
             let domain = page.model.domain(values);
             page.model.variable(domain, 1);
             page.raised += raised;
@@ -112,6 +114,12 @@ impl StateSpace {
             page.model.edge(*edge);
         }
         page
+    }
+
+    /// How many values all moments have together with some of the replacements.
+    pub fn values(&self, allows: impl Fn(usize) -> bool) -> usize {
+        let states = self.moments.iter().flatten();
+        states.filter(|state| state.of.is_none_or(&allows)).count()
     }
 
     /// How many replacements there are, by the last that has a state.
@@ -210,7 +218,6 @@ impl<'a> StateBuilder<'_, 'a> {
                     let begins = fresh && part.of.is_some_and(|(_, number)| number == 0);
                     states.push(PartState {
                         value: Value {
-                            weight: u32::from(begins),
                             into: boundary(into),
                             out: boundary(out),
                             ..self.visited(value, moment)

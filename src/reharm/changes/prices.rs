@@ -40,7 +40,7 @@ pub fn prices(
     let toll = u32::try_from(toll).map_err(|_| Trouble::NoPlan(Unsolvable::TooLarge))?;
     let toll = i64::from(toll);
     let tolls = vec![toll; replacements.len()];
-    let least = space.model(&tolls, |_| true, &[]);
+    let least = space.model(&tolls, |_| 0, |_| true, &[]);
     let least = least.least_efforts(replacements.len());
     let least = least.map_err(Trouble::NoPlan)?;
     let written = Some(least.all).filter(|all| *all < toll);

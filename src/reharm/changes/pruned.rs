@@ -10,13 +10,13 @@
 //! neither.
 
 use std::collections::BTreeSet;
-use std::ops::RangeInclusive;
 
 use rayon::prelude::*;
 
 use super::bounds::bounds;
-use super::limited::{Best, LimitedSearch};
+use super::limited::LimitedSearch;
 use super::points::StateSpace;
+use super::standing::Best;
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
@@ -29,11 +29,11 @@ pub(super) fn few(most: usize) -> usize {
     most.saturating_mul(more).saturating_add(sure)
 }
 
-/// The best choice of each number of replacements; `None` where there is none, or none was found.
+/// The best choice of each number of replacements, rising; `None` where there is none, or none was found.
 pub(super) fn best_choices(
     space: &StateSpace,
     terms: &Terms,
-    counts: &RangeInclusive<usize>,
+    counts: &[usize],
     few: usize,
 ) -> Result<Vec<Option<Best>>, Unsolvable> {
     let all: BTreeSet<usize> = (0..space.replacements()).collect();
@@ -44,7 +44,7 @@ pub(super) fn best_choices(
     // Where the few leave a chord without a voicing, or a bound is too dear, nothing is pruned.
     match pruned {
         Some(found) => Ok(found),
-        None => Ok(searched(space, terms, counts, &all)?.best),
+        None => searched(space, terms, counts, &all),
     }
 }
 
@@ -52,50 +52,58 @@ pub(super) fn best_choices(
 fn among_few(
     space: &StateSpace,
     terms: &Terms,
-    counts: &RangeInclusive<usize>,
+    counts: &[usize],
     all: &BTreeSet<usize>,
     few: usize,
 ) -> Result<Option<Vec<Option<Best>>>, Unsolvable> {
     let first = bounds(space, terms, 0, &vec![0; terms.limits.len()], all)?;
     let few = first.cheapest(few);
     let found = searched(space, terms, counts, &few)?;
-    let Some(best) = found.best.iter().cloned().collect::<Option<Vec<Best>>>() else {
+    let Some(best) = found.into_iter().collect::<Option<Vec<Best>>>() else {
         return Ok(None);
     };
-    let counted: Vec<(Best, usize)> = best.into_iter().zip(counts.clone()).collect();
-    let counted = counted.into_par_iter().filter(|(_, count)| *count > 0);
-    let near = counted.map(|(best, count)| {
+    let near = best.par_iter().zip(counts).map(|(best, &count)| {
         let near = first.not_above(best.score, count, all);
-        let fall = found.search.fall(&best.multipliers, count);
-        let fall = fall.unwrap_or_default();
-        let bound = bounds(space, terms, fall, &best.multipliers, &near)?;
-        Ok(bound.not_above(best.score, count, &near))
+        if count == 0 || near.is_subset(&few) {
+            return Ok(BTreeSet::new());
+        }
+        let bound = bounds(space, terms, best.fall, &best.multipliers, &near)?;
+        let near = bound.not_above(best.score, count, &near);
+        Ok(match near.is_subset(&few) {
+            true => BTreeSet::new(),
+            false => near,
+        })
     });
     let near: Vec<Result<BTreeSet<usize>, Unsolvable>> = near.collect();
-    let mut left = BTreeSet::new();
-    for near in near {
-        left.extend(near?);
+    let near: Vec<BTreeSet<usize>> = near.into_iter().collect::<Result<_, _>>()?;
+    let open = counts
+        .iter()
+        .zip(&near)
+        .filter(|(_, near)| !near.is_empty());
+    let open: Vec<usize> = open.map(|(count, _)| *count).collect();
+    let left: BTreeSet<usize> = near.iter().flatten().copied().collect();
+    let mut again = match open.is_empty() {
+        true => Vec::new(),
+        false => searched(space, terms, &open, &left)?,
     }
-    match left.is_subset(&few) {
-        true => Ok(Some(found.best)),
-        false => searched(space, terms, counts, &left).map(|found| Some(found.best)),
-    }
+    .into_iter();
+    let each = best
+        .into_iter()
+        .zip(near)
+        .map(|(best, near)| match near.is_empty() {
+            true => Some(best),
+            false => again.next().flatten(),
+        });
+    Ok(Some(each.collect()))
 }
 
-/// What a search among some of the replacements found.
-struct BestAmong<'s> {
-    search: LimitedSearch<'s>,
-    best: Vec<Option<Best>>,
-}
-
-fn searched<'s>(
-    space: &'s StateSpace,
-    terms: &'s Terms,
-    counts: &RangeInclusive<usize>,
+/// The best choice of each number among some of the replacements.
+fn searched(
+    space: &StateSpace,
+    terms: &Terms,
+    counts: &[usize],
     among: &BTreeSet<usize>,
-) -> Result<BestAmong<'s>, Unsolvable> {
-    let is_among = (0..space.replacements()).map(|at| among.contains(&at));
-    let search = LimitedSearch::among(space, terms, *counts.end(), is_among);
-    let best = search.each_best(counts)?;
-    Ok(BestAmong { search, best })
+) -> Result<Vec<Option<Best>>, Unsolvable> {
+    let among = (0..space.replacements()).map(|at| among.contains(&at));
+    LimitedSearch::among(space, terms, counts, among).each_best()
 }

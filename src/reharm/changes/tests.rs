@@ -159,7 +159,8 @@ fn same_by_few(terms: &Terms, chart: &Chart, all: &[Replacement], settings: &Set
     let found = |few: usize| {
         let cache = &mut Cache::default();
         on_the_page(chart, all, settings, cache, |search, _| {
-            best_choices(&search.space, terms, &(0..=all.len().min(3)), few)
+            let counts: Vec<usize> = (0..=all.len().min(3)).collect();
+            best_choices(&search.space, terms, &counts, few)
         })
     };
     let scores = |few: usize| {
@@ -357,7 +358,7 @@ fn what_is_looked_at_first_leaves_nothing_better_on_a_whole_tune() {
                 &all,
                 &settings,
                 &mut Cache::default(),
-                |search, _| best_choices(&search.space, &terms, &(0..=4), few),
+                |search, _| best_choices(&search.space, &terms, &[0, 1, 2, 3, 4], few),
             )
         };
         let [some, every] = [12, usize::MAX].map(|few| found(few).unwrap());

@@ -1,17 +1,14 @@
 //! The end of a phrase: a dominant and the tonic it arrives on (common practice; a cadence ends a phrase
 //! in every harmony text).
 //!
-//! A phrase is taken to be four bars of a section, or what is left of them at its end. It ends with a
-//! tonic that begins in the second half of it, or that lasts to the end of the section, where a dominant of
+//! A phrase ends with a tonic that begins in the second half of it, or that lasts to the end of the section, where a dominant of
 //! it comes just before.
 
 use super::HeldBy;
 use super::keeps::leads_home;
 use super::page::HeldPage;
 use crate::chart::{Beats, Slot};
-
-/// The bars of a phrase.
-const PHRASE: usize = 4;
+use crate::reharm::phrase::PHRASE;
 
 pub(super) fn arrivals(page: &HeldPage<'_>) -> Vec<(usize, HeldBy)> {
     let mut held = Vec::new();
@@ -58,7 +55,7 @@ fn ends_phrase(page: &HeldPage<'_>, visits: &[usize]) -> bool {
     let after = visits.get(tonic.len()).and_then(|at| page.slot(*at));
     let section = |slot: &Slot| slot.place.section;
     let to_the_end = after.is_none_or(|after| section(after) != section(first));
-    let late = page.bar_of_section(first) % PHRASE >= PHRASE / 2;
+    let late = page.phrases.bar_of_section(first) % PHRASE >= PHRASE / 2;
     let weighs = lasts + lasts >= first.bar_beats;
     weighs && (late || to_the_end)
 }

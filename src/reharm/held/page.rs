@@ -1,29 +1,23 @@
 //! A page as the rules look at it: slots in a row, how they are played, and what is home.
 
-use std::collections::BTreeMap;
-
 use crate::arrange::Problem;
 use crate::chart::Slot;
 use crate::chord::Chord;
 use crate::harmony::chord_kind::RootAndKind;
 use crate::pitch::{Key, PitchClass};
+use crate::reharm::phrase::Phrases;
 
 /// A page for the rules.
 pub(super) struct HeldPage<'p> {
     pub problem: &'p Problem<'p>,
-    /// The first bar of each section.
-    first_bars: BTreeMap<usize, usize>,
+    pub phrases: Phrases,
 }
 
 impl<'p> HeldPage<'p> {
     pub fn of(problem: &'p Problem<'p>) -> Self {
-        let mut first_bars = BTreeMap::new();
-        for slot in &problem.slots {
-            first_bars.entry(slot.place.section).or_insert(slot.bar);
-        }
         Self {
             problem,
-            first_bars,
+            phrases: Phrases::of(&problem.slots),
         }
     }
 
@@ -45,12 +39,6 @@ impl<'p> HeldPage<'p> {
         let root = self.chord(at).map(|chord| RootAndKind::of(chord).root);
         let tonic = self.key(at).map(|key| key.tonic().class().number());
         context.is_some_and(|context| context.tonic || context.blues && root == tonic)
-    }
-
-    /// The bar of a slot in its section, from 0.
-    pub fn bar_of_section(&self, slot: &Slot) -> usize {
-        let first = self.first_bars.get(&slot.place.section);
-        slot.bar - first.copied().unwrap_or(slot.bar)
     }
 
     /// The slots in the order they are played.
