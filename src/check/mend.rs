@@ -139,7 +139,7 @@ fn named_in(findings: &[&Finding], slots: usize) -> BTreeSet<usize> {
             && finding.place.slot.is_none()
             && !matches!(finding.fix, Fix::Rewrite(_))
     };
-    if findings.iter().any(|finding| whole(finding)) {
+    if findings.iter().any(whole) {
         return (0..slots).collect();
     }
     let slots = findings.iter().flat_map(|finding| {
