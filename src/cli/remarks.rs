@@ -9,7 +9,7 @@ pub const LEFT_OUT: &str = "the program's remarks (the lines with `;:`) are left
 
 /// What became of the remarks of a chart that was rewritten.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Remarks {
+pub enum RemarksOutcome {
     /// It had none, or has them as before or afresh.
     Kept,
     /// They are left out: the chart is not in its standard layout, or has no plan as it stands.
@@ -24,10 +24,10 @@ pub fn afresh(
     source: &str,
     settings: &Settings,
     cache: &mut Cache,
-) -> (String, Remarks) {
+) -> (String, RemarksOutcome) {
     let labels = remark_labels(source);
     if labels.is_empty() {
-        return (text, Remarks::Kept);
+        return (text, RemarksOutcome::Kept);
     }
     let tidy = |chart: &Chart| chart.tidy() == text;
     let planned = chart::read(&text).ok().filter(tidy);
@@ -35,8 +35,8 @@ pub fn afresh(
     match planned {
         Some(planned) => (
             remarked(&planned, &Style::default(), &labels),
-            Remarks::Kept,
+            RemarksOutcome::Kept,
         ),
-        None => (text, Remarks::LeftOut),
+        None => (text, RemarksOutcome::LeftOut),
     }
 }

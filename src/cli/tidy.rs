@@ -12,7 +12,7 @@ use super::input::{self, ENDING, Source};
 use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing, rewrite_or_tell};
 use super::reading::ReadOptions;
-use super::remarks::{LEFT_OUT, Remarks, afresh};
+use super::remarks::{LEFT_OUT, RemarksOutcome, afresh};
 use super::settings::{AskedSettings, Finder, in_key, target_key};
 use super::terminal::Terminal;
 
@@ -93,10 +93,10 @@ fn tidy(
     let source = String::from_utf8_lossy(source);
     // What is tidy stays as it is, with the program's remarks.
     let (text, remarks) = match without_remarks(&source) == text {
-        true => (source.into_owned(), Remarks::Kept),
+        true => (source.into_owned(), RemarksOutcome::Kept),
         false => afresh(text, &source, settings, cache),
     };
-    let told = (remarks == Remarks::LeftOut).then(|| Notice::About {
+    let told = (remarks == RemarksOutcome::LeftOut).then(|| Notice::About {
         kind: LEFT_OUT,
         message: LEFT_OUT.to_owned(),
         help: None,

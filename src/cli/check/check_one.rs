@@ -23,7 +23,7 @@ use crate::cli::diagnose::DrawStyle;
 use crate::cli::input::Source;
 use crate::cli::outcome::ChartOutcome;
 use crate::cli::reading::ReadOptions;
-use crate::cli::remarks::{Remarks, afresh};
+use crate::cli::remarks::{RemarksOutcome, afresh};
 use crate::cli::settings::InForce;
 
 /// What is to be done with every chart.
@@ -99,7 +99,7 @@ pub struct MendedText {
     /// How many voicings are other ones now.
     pub voicings: usize,
     /// What became of the program's remarks.
-    pub remarks: Remarks,
+    pub remarks: RemarksOutcome,
 }
 
 impl Worker<'_> {
@@ -161,7 +161,7 @@ impl Worker<'_> {
         let read = ReadChart::of(chart, text);
         let mut checked = self.checked((source, &What::File), settings, &read, after);
         let (text, remarks) = match read.text == before {
-            true => (read.text, Remarks::Kept),
+            true => (read.text, RemarksOutcome::Kept),
             false => with_cache(|cache| afresh(read.text, &before, &settings.arrange, cache)),
         };
         checked.mended = Some(MendedText {

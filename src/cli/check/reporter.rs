@@ -21,7 +21,7 @@ use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartOutcome, complain};
 use crate::cli::output::{Destination, Output, Replacing, refuse_originals, rewrite_or_tell};
-use crate::cli::remarks::{LEFT_OUT, Remarks};
+use crate::cli::remarks::{LEFT_OUT, RemarksOutcome};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
@@ -291,8 +291,8 @@ impl<'a> Reporter<'a> {
             voicings => count(*voicings, "voicing"),
         };
         let remarks = match remarks {
-            Remarks::Kept => String::new(),
-            Remarks::LeftOut => format!("; {LEFT_OUT}"),
+            RemarksOutcome::Kept => String::new(),
+            RemarksOutcome::LeftOut => format!("; {LEFT_OUT}"),
         };
         terminal.say(&format!("{}: {what} mended{remarks}\n", source.name()));
         Ok(Status::Done)

@@ -6,13 +6,13 @@ use crate::arrange::Settings;
 use crate::hand::Reach;
 
 #[derive(Deserialize)]
-struct Told {
-    settings: ToldSettings,
+struct SettingsLine {
+    settings: OwnSettings,
 }
 
 /// What a chart says of its settings; what it doesn't say is not compared.
 #[derive(Deserialize)]
-struct ToldSettings {
+struct OwnSettings {
     low: Option<u8>,
     high: Option<u8>,
     reach: Option<u8>,
@@ -35,7 +35,7 @@ struct ToldSettings {
 /// assert_eq!(other_settings(line, &Settings::default()), ["low", "loop"]);
 /// ```
 pub fn other_settings(line: &str, settings: &Settings) -> Vec<&'static str> {
-    let Ok(Told { settings: told }) = serde_json::from_str(line) else {
+    let Ok(SettingsLine { settings: told }) = serde_json::from_str(line) else {
         return Vec::new();
     };
     let hand = &settings.voicing.hand;
