@@ -13,9 +13,15 @@ use super::outcome::{ChartOutcome, Notice};
 /// The ending of a chart's name.
 pub const ENDING: &str = "chart";
 
+/// Whether this is the ending of a chart's name, in letters of either case.
+pub const fn is_chart_ending(ending: &str) -> bool {
+    ending.eq_ignore_ascii_case(ENDING)
+}
+
 /// Whether a file is a chart by its name, or a chart can be made of it.
 pub fn is_chart_by_name(path: &Path) -> bool {
-    ending(Some(path)).is_some_and(|ending| ending == ENDING || by_ending(ending).is_some())
+    let known = |ending| is_chart_ending(ending) || by_ending(ending).is_some();
+    ending(Some(path)).is_some_and(known)
 }
 
 /// A file that was read.

@@ -74,7 +74,8 @@ pub fn read(path: &Path) -> Result<SetList> {
 
 /// Whether this is a set list by its name.
 pub fn is_set_list(path: &Path) -> bool {
-    path.extension().is_some_and(|ending| ending == ENDING)
+    path.extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case(ENDING))
 }
 
 fn parse(text: &str, there: impl Fn(&str) -> Option<PathBuf>) -> Result<SetList, Vec<Diagnostic>> {

@@ -692,6 +692,7 @@ fn a_shell_that_limits_files_is_told_of_and_a_pipe_can_be_named() {
     let (status, _, err) = typed("ulimit -f 1; compline voice a.chart --to wav -o a.wav");
     assert_eq!(status, Some(2), "{err}");
     assert!(err.contains("can't write a.wav"), "{err}");
+    assert!(!err.contains(".tmp"), "{err}");
     let (status, out, err) =
         typed("compline voice a.chart -o /dev/stdout | cat; exit ${PIPESTATUS[0]}");
     assert_eq!((status, err.as_str()), (Some(0), ""));

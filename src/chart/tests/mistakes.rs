@@ -1,5 +1,6 @@
 //! Every kind of mistake: what is said, and exactly which text is marked.
 
+use crate::chart::sizes::MOST_PLAYED;
 use crate::chart::{Diagnostic, read, read_bytes};
 
 /// The text without its `«` `»`, and the bytes they stood around.
@@ -62,9 +63,10 @@ fn in_the_play_line() {
         "play: A,«»\n[A]\n| C |",
         "a section name is missing between the commas",
     );
-    let long = "A ".repeat(10_000);
+    let long = "A ".repeat(MOST_PLAYED);
     let text = format!("play: {long}«A»\n[A]\n| C |");
-    wrong(&text, "more than 10000 sections to play");
+    let told = format!("more than {MOST_PLAYED} sections to play");
+    wrong(&text, &told);
     let without = wrong("play: «A»\n| C |", "no section is called `A`");
     assert!(without.help.unwrap().contains("[A]"));
 }

@@ -13,7 +13,7 @@ use compline::formats::readers::by_ending;
 
 use super::read_file::read_file;
 pub use super::reading::ENDING;
-use super::reading::{ReadOptions, is_chart_by_name};
+use super::reading::{ReadOptions, is_chart_by_name, is_chart_ending};
 use super::set_list::{self, Asked, SetList, is_set_list};
 use crate::cli::visible::path_in_one_line;
 use source::{LONGEST_SCORE, slug};
@@ -286,7 +286,7 @@ fn is_chart(path: &Path) -> bool {
     }
     let ending = path.extension().and_then(|ending| ending.to_str());
     match ending {
-        Some(ending) if ending.eq_ignore_ascii_case(ENDING) => true,
+        Some(ending) if is_chart_ending(ending) => true,
         Some(ending) if ending.eq_ignore_ascii_case("xml") => is_score(path),
         Some(ending) => by_ending(ending).is_some_and(|reader| reader.in_folders),
         None => false,

@@ -93,6 +93,7 @@ impl AtomicFile {
     /// It can't be written.
     pub fn write(&mut self, bytes: &[u8]) -> Result<()> {
         let written = self.file.write_all(bytes);
+        let written = written.map_err(|error| reason(&error));
         written.with_context(|| format!("can't write {}", path_in_one_line(&self.shown)))
     }
 
