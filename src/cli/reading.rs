@@ -14,7 +14,7 @@ use super::outcome::{ChartOutcome, Notice};
 pub const ENDING: &str = "chart";
 
 /// Whether this is the ending of a chart's name, in letters of either case.
-pub const fn is_chart_ending(ending: &str) -> bool {
+pub fn is_chart_ending(ending: &str) -> bool {
     ending.eq_ignore_ascii_case(ENDING)
 }
 
