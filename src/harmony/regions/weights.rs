@@ -33,9 +33,10 @@ const FIRST_TONIC: i32 = UNIT;
 const LAST_TONIC: i32 = 2 * UNIT;
 
 /// What it is worth to be home where no key is given: to a key whose tonic comes first, to one whose
-/// tonic comes first and last, and to one in which everything is tonic (else its share). Of 954 folk tunes whose key is known, with no
-/// key told, 92.9 % were read right without these, 95.1 % with them.
-const HOME_FIRST: i32 = 2 * UNIT;
+/// tonic comes first and last, and to one in which everything is tonic (else its share). Measured on two
+/// collections of folk tunes whose keys are known, with no key told: of 954 tunes 92.9 % were read right
+/// without these and 95.6 % with them, of 722 tunes 89.3 % and 92.7 %.
+const HOME_FIRST: i32 = 3 * UNIT;
 const HOME_BOTH: i32 = 2 * UNIT;
 const HOME_SHARE: i32 = 2 * UNIT;
 

@@ -123,7 +123,7 @@ fn a_tune_begins_ends_and_rests_on_its_tonic() {
                 let found = [
                     begin(row, own, 0, own) == -UNIT,
                     end(row, own, 0, own) == -2 * UNIT,
-                    at_home(row, own, 0) == 3 * 2 * UNIT,
+                    at_home(row, own, 0) == (3 + 2 + 2) * UNIT,
                 ];
                 assert_eq!(found, wanted, "C{suffix} {own}");
                 let nothing = [
@@ -151,18 +151,18 @@ fn to_be_elsewhere_costs_a_change() {
     });
 }
 
-/// A share of 2 for what is spent on the tonic, and 2 each for beginning there and for both ends.
+/// A share of 2 for what is spent on the tonic, 3 for beginning there and 2 for both ends.
 #[test]
 fn home_weighs_its_ends_and_its_share() {
     let weighs = |symbols: &str, own: usize| on_row(symbols, false, |row| at_home(row, own, 0));
     let [c, cm, f, g] = [0, 1, 10, 14];
-    assert_eq!(weighs("C F G C", c), 128 + 128 + 64);
-    assert_eq!(weighs("C F G G", c), 128 + 32);
+    assert_eq!(weighs("C F G C", c), 192 + 128 + 64);
+    assert_eq!(weighs("C F G G", c), 192 + 32);
     assert_eq!(weighs("F G G C", c), 32);
     assert_eq!(weighs("C F G C", f), 32);
     assert_eq!(weighs("C F G G", g), 64);
-    assert_eq!(weighs("C7 F7 C7", c), 128 + 128 + 85);
-    assert_eq!(weighs("Cm Fm C", cm), 128 + 128 + 85);
+    assert_eq!(weighs("C7 F7 C7", c), 192 + 128 + 85);
+    assert_eq!(weighs("Cm Fm C", cm), 192 + 128 + 85);
     assert_eq!(weighs("Dm7 G7", c), 0);
 }
 
