@@ -66,4 +66,4 @@ pub const MOST_REHARMONISED: usize = 700;
 
 /// The most chords on the page of a tune for which some of them are chosen together, or whole versions are
 /// made.
-pub const MOST_CHOSEN_FROM: usize = 100;
+pub const MOST_CHOSEN_FROM: usize = 300;
