@@ -205,14 +205,16 @@ pub(super) const fn change(to: usize, own: usize) -> i32 {
     1 + if to == own { BACK } else { AWAY }
 }
 
+/// Whether a tune of a key begins with this chord: its tonic, or the seventh chord of a blues.
+fn begins(first: &ChordEvent<'_>, key: LocalKey) -> bool {
+    let blues = first.written.is_dominant() && first.written.root == key.tonic && !key.minor;
+    blues || key.is_tonic(first.written)
+}
+
 /// What it costs to begin in a key.
 pub(super) fn begin(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 {
     let key = key_at(at, from);
-    let tonic = row.events.first().is_some_and(|first| {
-        // A blues rests on a seventh chord.
-        let blues = first.written.is_dominant() && first.written.root == key.tonic && !key.minor;
-        blues || key.is_tonic(first.written)
-    });
+    let tonic = row.events.first().is_some_and(|first| begins(first, key));
     i32::from(at != own) * change(at, own) - i32::from(tonic) * FIRST_TONIC
 }
 
@@ -235,7 +237,7 @@ pub(super) fn end(row: &ChordRow<'_>, at: usize, from: u8, own: usize) -> i32 {
 pub(super) fn at_home(row: &ChordRow<'_>, own: usize, from: u8) -> i32 {
     let home = key_at(own, from);
     let rests = |event: &&ChordEvent<'_>| rests(event, home);
-    let first = row.events.first().filter(rests).is_some();
+    let first = row.events.first().is_some_and(|first| begins(first, home));
     let last = row.events.last().filter(rests).is_some();
     let slots = |events: &mut dyn Iterator<Item = &ChordEvent<'_>>| -> u64 {
         events.map(|event| u64::from(event.slots)).sum()
