@@ -252,9 +252,6 @@ pub(super) fn at_home(row: &ChordRow<'_>, own: usize, from: u8) -> i32 {
 /// Whether a chord rests in a key: its tonic, the seventh chord of a blues, or the major chord with which
 /// a minor tune may end.
 fn rests(event: &ChordEvent<'_>, home: LocalKey) -> bool {
-    let kinds = match event.written.kind {
-        ChordKind::Dominant => !home.minor,
-        kind => home.minor && kind == ChordKind::Triad,
-    };
-    kinds && event.written.root == home.tonic || home.is_tonic(event.written)
+    let closing = home.minor && event.written.kind == ChordKind::Triad;
+    closing && event.written.root == home.tonic || begins(event, home)
 }
