@@ -30,6 +30,12 @@ pub enum VoiceFormat {
     Wav,
 }
 
+fn alternatives_help() -> String {
+    format!(
+        "List the N best different plans, exactly ranked, the plan itself being the first; at most {MOST_ALTERNATIVES}"
+    )
+}
+
 /// How many plans are listed.
 fn alternatives(text: &str) -> Result<usize, String> {
     let number = text
@@ -81,8 +87,7 @@ pub struct WritingArguments {
     #[arg(long)]
     pub as_played: bool,
 
-    /// List the N best different plans, exactly ranked, the plan itself being the first; at most 100
-    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true, value_parser = alternatives)]
+    #[arg(long, help = alternatives_help(), value_name = "N", default_value_t = 0, hide_default_value = true, value_parser = alternatives)]
     pub alternatives: usize,
 
     /// Show the totals beside two plain ways of playing the same chords
