@@ -24,6 +24,11 @@ pub fn is_chart_by_name(path: &Path) -> bool {
     ending(Some(path)).is_some_and(known)
 }
 
+/// What is said of a file of another format where only a chart can be written in its place.
+pub fn no_chart() -> anyhow::Error {
+    anyhow!("this is no chart: make one with `compline convert`")
+}
+
 /// A file that was read.
 pub enum Taken {
     /// A chart.

@@ -11,7 +11,7 @@ use super::batch;
 use super::input::{self, ENDING, Source};
 use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing, rewrite_or_tell};
-use super::reading::ReadOptions;
+use super::reading::{ReadOptions, no_chart};
 use super::remarks::{LEFT_OUT, RemarksOutcome, afresh};
 use super::settings::{AskedSettings, Finder, in_key, target_key};
 use super::terminal::Terminal;
@@ -40,7 +40,6 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
             let path = sources.get(at).and_then(Source::path);
             let own = arguments.in_place || arguments.check;
             let other = reading.format(bytes, path).filter(|_| own);
-            let no_chart = || anyhow!("this is no chart: make one with `compline convert`");
             match (other, settings.get(at)) {
                 (Some(_), _) => ChartOutcome::Failed(no_chart()),
                 (None, Some(settings)) => tidy(chart, bytes, key, &settings.arrange, cache),

@@ -19,7 +19,7 @@ use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult, Notice};
 use super::output::{Destination, Output, Replacing, rewrite_or_tell, write};
 use super::performing::performing;
-use super::reading::ReadOptions;
+use super::reading::{ReadOptions, no_chart};
 use super::set_list::{Asked, in_tempo, is_set_list};
 use super::settings::{Finder, InForce, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
@@ -131,9 +131,7 @@ fn own_text(
         .format(bytes, source.and_then(Source::path))
         .is_some()
     {
-        return ChartOutcome::Failed(anyhow!(
-            "this is no chart: make one with `compline convert`"
-        ));
+        return ChartOutcome::Failed(no_chart());
     }
     if source
         .map(Source::asked)
