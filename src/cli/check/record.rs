@@ -121,7 +121,7 @@ impl Known {
 }
 
 /// Adds counts to counts.
-fn add(all: &mut Counts, more: &Counts) {
+pub fn add(all: &mut Counts, more: &Counts) {
     for (same, count) in more {
         let sum = all.entry(same.clone()).or_default();
         *sum = sum.saturating_add(*count);

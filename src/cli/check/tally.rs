@@ -6,7 +6,7 @@ use compline::explain::CAUTION;
 use compline::formats::TableRow;
 
 use super::check_one::Checked;
-use super::record::{ChartName, Counts};
+use super::record::{ChartName, Counts, add};
 
 /// What was found so far.
 #[derive(Debug, Default)]
@@ -46,9 +46,7 @@ impl CheckTally {
         self.faulty += usize::from(findings(&checked.row) > 0);
         if let Some(name) = &checked.name {
             let all = self.named.entry(name.clone()).or_default();
-            for (same, count) in &checked.counts {
-                *all.entry(same.clone()).or_default() += count;
-            }
+            add(all, &checked.counts);
         }
         self.cautioned |= checked.cautioned;
         if checked.unvoiced {
