@@ -164,6 +164,47 @@ mod tests {
     use super::*;
     use crate::harmony::tests::sung::{note, time as bar};
 
+    /// A note that is held from one replaced chord into the next is told of once in each time, as what it was in
+    /// the first chord of that time; what sounded before or after the time is not told of in it.
+    #[test]
+    fn a_note_is_told_of_in_the_times_it_is_heard_in() {
+        let chords = ["C6", "F6", "G6", "C6"].map(|symbol| Chord::read(symbol).unwrap());
+        let long = note("E5", "1", "3");
+        let (brief, last) = (note("D5", "3", "1/2"), note("G5", "4", "1"));
+        let sung: [&[MelodyNote]; 4] = [&[long], &[long], &[long, brief], &[last]];
+        let spots: Vec<Spot<'_>> = (1..)
+            .zip(chords.iter().zip(sung))
+            .map(|(beat, (chord, melody_notes))| Spot {
+                chord,
+                key: None,
+                bar: 1,
+                beat: Beats::whole(beat),
+                beats: Beats::whole(1),
+                bar_beats: Beats::whole(4),
+                melody_notes,
+            })
+            .collect();
+        let told = |beat, beats| {
+            let stretch = bar(beat, beats, 4);
+            let time = Time {
+                of: 0,
+                bar: 1,
+                stretch,
+                spots: &spots,
+            };
+            let told = heard(&time).into_iter();
+            told.map(|(spot, note)| (spot.chord.symbol(), note))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(told(1, 4), [("C6", long), ("G6", brief), ("C6", last)]);
+        assert_eq!(told(1, 1), [("C6", long)]);
+        assert_eq!(told(2, 1), [("F6", long)]);
+        assert_eq!(told(2, 2), [("F6", long), ("G6", brief)]);
+        assert_eq!(told(3, 1), [("G6", long), ("G6", brief)]);
+        assert_eq!(told(3, 2), [("G6", long), ("G6", brief), ("C6", last)]);
+        assert_eq!(told(4, 1), [("C6", last)]);
+    }
+
     #[test]
     fn a_new_chord_may_not_rub_under_a_held_note() {
         let (held, brief) = (note("C5", "1", "4"), note("C5", "5/2", "1/2"));

@@ -51,3 +51,51 @@ pub fn anywhere(
     found.dedup_by(|a, b| a.by_pitches(b).is_eq());
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::chord::Chord;
+    use crate::harmony::{HarmonicContext, Melody};
+    use crate::voicing::shape;
+
+    /// A shell stands once on every root from which all its keys are on the keyboard of MIDI, key 0 and the
+    /// highest keys among them.
+    #[test]
+    fn layouts_stand_on_every_root_of_the_keyboard() {
+        for (symbol, class, [third, seventh]) in [
+            ("Cmaj7", 0, [4, 11]),
+            ("C#m7", 1, [3, 10]),
+            ("G7", 7, [4, 10]),
+            ("Bmaj7", 11, [4, 11]),
+        ] {
+            let chord = Chord::read(symbol).unwrap();
+            let (context, melody) = (HarmonicContext::default(), &Melody::NONE);
+            let ask = Ask {
+                chord: &chord,
+                context,
+                melody,
+            };
+            let shell = shape("shell").unwrap();
+            let found = anywhere(&ask, Colour::Written, Spelling::Practical, &[shell]);
+            let keys = |voicing: &Voicing| voicing.pitches().map(Pitch::midi).collect::<Vec<_>>();
+            let found: BTreeSet<Vec<u8>> = found.iter().map(keys).collect();
+            let layouts = [
+                &[0, third, seventh][..],
+                &[0, seventh, third + 12],
+                &[0, third],
+                &[0, seventh],
+            ];
+            let on = |root: u8| {
+                layouts.map(|layout| layout.iter().map(|above| root + above).collect::<Vec<u8>>())
+            };
+            let all = (class..=127).step_by(12).flat_map(on);
+            let wanted: BTreeSet<Vec<u8>> = all
+                .filter(|keys| keys.iter().all(|key| *key <= 127))
+                .collect();
+            assert_eq!(found, wanted, "{symbol}");
+        }
+    }
+}

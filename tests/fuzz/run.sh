@@ -4,8 +4,9 @@
 #   run.sh [SECONDS [TARGET...]]   so many seconds for each target, 60 unless said; every target unless named
 #   run.sh --again FILE TARGET     one input once more
 #
-# RUNS=N ends a target after so many executions, SEED=N makes the same choices again. The last line of a target says
-# how many executions there were, and after how many new code was reached for the last time.
+# RUNS=N ends a target after so many executions, SEED=N makes the same choices again, TIMEOUT=N lets an input take so
+# many seconds instead of five. The last line of a target says how many executions there were, and after how many new
+# code was reached for the last time.
 #
 # Exit status: 0 nothing was found; 1 something was (kept in failures); 2 it could not be built.
 set -uo pipefail
@@ -26,7 +27,7 @@ RUSTFLAGS="--cfg fuzzing -Ccodegen-units=1 -Cpasses=sancov-module -Cllvm-args=-s
 
 # tried TARGET FLAG-OR-FILE...
 tried() {
-    nice -n 19 "$CARGO_TARGET_DIR/$host/release/$1" -timeout=5 -rss_limit_mb=1024 -artifact_prefix="failures/$1-" "${@:2}"
+    nice -n 19 "$CARGO_TARGET_DIR/$host/release/$1" -timeout="${TIMEOUT:-5}" -rss_limit_mb=1024 -artifact_prefix="failures/$1-" "${@:2}"
 }
 
 mkdir -p failures

@@ -104,6 +104,28 @@ fn leaps_and_the_top_line_are_asked_about_where_they_are_set_and_only_there() {
     assert!(!of_rule(step, "top-line", &["--top", "held"]).is_empty());
 }
 
+/// A leap between two given voicings that is left as it is keeps no other fault from being mended.
+#[test]
+fn what_leaps_by_intent_leaves_the_rest_to_be_mended() {
+    let chart = "| Fm7 | Bb7 | Ebmaj7 |\nlh | Eb3.G3.Ab3.C4 | D4.F4.Ab4 | Eb2.G2.Bb2.D3 |";
+    for wished in [&["--leap", "7"][..], &["--top", "step"]] {
+        let options = [
+            wished,
+            &["--rule", "wide-leap=off", "--rule", "top-line=off"],
+        ]
+        .concat();
+        let found = of_rule(chart, "muddy", &options);
+        let changes = found[0]["mend"]["changes"].as_array();
+        let mended = changes.map(|changes| {
+            changes
+                .iter()
+                .map(|one| one["bar"].as_u64())
+                .collect::<Vec<_>>()
+        });
+        assert_eq!(mended, Some(vec![Some(3)]), "{options:?}: {found:?}");
+    }
+}
+
 /// A stretch is a fault that says so, or a fix wider than a ninth.
 #[test]
 fn what_asks_for_a_stretch_comes_with_the_caution_and_nothing_else_does() {
