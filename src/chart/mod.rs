@@ -32,7 +32,7 @@
 //!
 //! **Header lines**, `name: value`, come first. The names known, in either case and each at most
 //! once: `title`; `key` (one whose signature would need more than seven accidentals goes by its
-//! other name: G# is Ab); `meter` (n/2, n/4, n/8 or n/16, n from 1 to 32; 4/4 without one); `tempo`
+//! other name, and a warning says so: G# is Ab); `meter` (n/2, n/4, n/8 or n/16, n from 1 to 32; 4/4 without one); `tempo`
 //! (beats a minute, 1 to 999); `play` (sections in the order they are played); `middle-c` (C3, C4
 //! or C5: what this chart calls MIDI 60, for every octave in it). Other names are kept; one
 //! that is nearly a known name is asked about in a warning.
@@ -109,6 +109,7 @@ pub mod play_order;
 mod read;
 mod remark;
 mod replaced;
+mod respelled_key;
 pub mod sizes;
 mod slots;
 mod span;
@@ -141,6 +142,7 @@ pub use play_order::{BarRun, PlayOrder, Via, Visit};
 pub use read::{read, read_bytes};
 pub use remark::{Annotation, Annotations, MARK, remark_labels, remark_lines, without_remarks};
 pub use replaced::{NewChord, Replacement};
+pub use respelled_key::RespelledKeys;
 pub use slots::{Place, Slot};
 pub use span::{Span, Spans};
 pub use through_keys::{NotLaid, Stop};

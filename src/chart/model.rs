@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Beats, Header, Jump, LineChanges, Meter, Place, Span, Spans, Wishes};
+use super::{Beats, Header, Jump, LineChanges, Meter, Place, RespelledKeys, Span, Spans, Wishes};
 use crate::chord::Symbol;
 use crate::pitch::{Note, Pitch};
 
@@ -20,6 +20,8 @@ pub struct Chart {
     pub sections: Vec<Section>,
     /// Comments after the last line.
     pub below: Vec<String>,
+    /// Keys that the text has under other names.
+    pub respelled_keys: RespelledKeys,
 }
 
 /// A part of the form with a name.

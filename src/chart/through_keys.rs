@@ -8,7 +8,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 
 use super::sizes::MOST_BARS;
-use super::{Chart, Diagnostic, Section, Stroke};
+use super::{Chart, Diagnostic, RespelledKeys, Section, Stroke};
 use crate::pitch::{Interval, Key, Pitch, Semitones};
 
 /// A key on the way, and how fast it is played.
@@ -149,6 +149,7 @@ fn joined(copies: Vec<Chart>, stops: &[Stop]) -> Chart {
         header: header.unwrap_or_default(),
         sections,
         below: Vec::new(),
+        respelled_keys: RespelledKeys::default(),
     }
 }
 

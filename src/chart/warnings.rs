@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Chart, Chords, Diagnostic, near_heading, twin_section};
+use super::{Chart, Chords, Diagnostic, near_heading, respelled_key, twin_section};
 use crate::chord::Chord;
 
 impl Chart {
@@ -26,6 +26,7 @@ impl Chart {
                 ))
             });
         let headings = self.heading_warnings().into_iter();
+        let headings = headings.chain(self.key_warnings());
         headings.chain(readings).collect()
     }
 
@@ -34,5 +35,10 @@ impl Chart {
     pub fn heading_warnings(&self) -> Vec<Diagnostic> {
         let near = self.header.entries.iter().filter_map(near_heading::warning);
         near.chain(twin_section::warnings(self)).collect()
+    }
+
+    /// One warning for each key that is written under a name without a signature.
+    pub fn key_warnings(&self) -> Vec<Diagnostic> {
+        respelled_key::warnings(self).collect()
     }
 }

@@ -42,6 +42,7 @@ impl Chart {
             header,
             sections: scroll.sections,
             below: self.below.clone(),
+            respelled_keys: self.respelled_keys.clone(),
         };
         chart.untie_loose();
         chart

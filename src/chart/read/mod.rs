@@ -35,7 +35,7 @@ use super::remark::is_remark;
 use super::sizes::{LONGEST_LINE, MOST_BYTES, MOST_EVENTS, MOST_LINES};
 use super::{
     Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
-    Opening, Remarks, Section, Span,
+    Opening, Remarks, RespelledKeys, Section, Span,
 };
 
 pub(super) use self::finish::fold;
@@ -178,6 +178,7 @@ struct ChartReader<'a> {
     /// `key:`, `meter:` and `tempo:` lines that wait for their chord line, and the first of them.
     changes: LineChanges,
     changed: Option<Text<'a>>,
+    respelled_keys: RespelledKeys,
     /// What the last bar line opens, for a bar still to come.
     opening: Opening,
     /// The last bar.
@@ -234,6 +235,7 @@ impl<'a> ChartReader<'a> {
             header: self.header,
             sections,
             below,
+            respelled_keys: self.respelled_keys,
         };
         if let Some(play) = self.play {
             finish::play(play, &mut chart, &mut self.problems);
@@ -282,6 +284,9 @@ impl<'a> ChartReader<'a> {
         let Some(field) = header::field(name, value, &mut self.problems) else {
             return;
         };
+        if let Field::Key(key) = field {
+            self.respelled_keys.note(value.text, key, value.span());
+        }
         if !self.sections.is_empty() {
             return self.late_header_line(line, name, field, beside);
         }

@@ -1,7 +1,8 @@
-//! A heading that is nearly one that means something, or a section name that stands twice.
+//! A heading that is nearly one that means something, a section name that stands twice, or a key under a name
+//! that has no signature.
 //!
 //! What is asked about is said in [`Chart::heading_warnings`](crate::chart::Chart::heading_warnings), which
-//! every command that reads a chart goes by.
+//! every command that reads a chart goes by; keys in [`Chart::key_warnings`](crate::chart::Chart::key_warnings).
 
 use crate::chart::{Diagnostic, Span};
 use crate::check::context::Context;
@@ -21,16 +22,19 @@ pub(super) const RULE: Rule = Rule {
 
 fn faults(context: &Context<'_>) -> Vec<Fault> {
     let asked = context.chart.heading_warnings().into_iter();
-    asked.map(fault).collect()
+    let keys = context.chart.key_warnings().into_iter();
+    // The key is understood all the same.
+    let keys = keys.map(|asked| fault(asked, Some(Severity::Note)));
+    asked.map(|asked| fault(asked, None)).chain(keys).collect()
 }
 
-fn fault(asked: Diagnostic) -> Fault {
+fn fault(asked: Diagnostic, severity: Option<Severity>) -> Fault {
     Fault {
         place: FindingPlace::chart(Some(Span::new(asked.span))),
         message: asked.message,
         fix: FixKind::Advice(asked.help.unwrap_or_default()),
         violation: None,
-        severity: None,
+        severity,
     }
 }
 
@@ -46,6 +50,12 @@ mod tests {
             &[RULE.refused, "titel: Quay\n| C |", "Tonality: Eb\n| C |"],
             &[RULE.accepted, "band: the Quay Trio\n| C |"],
         );
+    }
+
+    #[test]
+    fn a_key_without_a_signature_is_worth_a_note() {
+        assert_eq!(found("key: Ebb\n| D |"), ["heading"]);
+        assert_eq!(found("key: D\n| D |"), [""; 0]);
     }
 
     #[test]

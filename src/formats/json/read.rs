@@ -7,7 +7,7 @@
 use super::not_voiced::{NotVoiced, refuse, wrong};
 use super::read_page::sections;
 use super::types::{FORMAT, VERSION, VoicedChart};
-use crate::chart::{Chart, Entry, Field, Header, Remarks, Span};
+use crate::chart::{Chart, Entry, Field, Header, Remarks, RespelledKeys, Span};
 
 /// A chart from JSON.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,6 +55,7 @@ pub fn read_voiced(text: &str) -> Result<ChartFromJson, NotVoiced> {
         header: header(&json)?,
         sections: sections(&json.slots)?,
         below: Vec::new(),
+        respelled_keys: RespelledKeys::default(),
     };
     chart.untie_loose();
     Ok(ChartFromJson {

@@ -11,7 +11,7 @@ use super::playable::{take_all, take_out};
 use super::{Song, SongBar, clean, hand, header_value, melody};
 use crate::chart::{
     Bar, Chart, Chords, Closing, Diagnostic, Entry, Field, Header, Line, LineChanges, Marked,
-    Meter, Opening, Played, Remarks, Section, Span, read,
+    Meter, Opening, Played, Remarks, RespelledKeys, Section, Span, read,
 };
 use crate::chord::Symbol;
 use crate::formats::report::{LossReport, ODD_BARS, ODD_TEMPI, TIES, UNREAD_CHORDS};
@@ -136,6 +136,7 @@ impl<'a> Maker<'a> {
             header,
             sections,
             below: Vec::new(),
+            respelled_keys: RespelledKeys::default(),
         };
         self.untie(&mut chart);
         chart
