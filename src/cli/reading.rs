@@ -1,6 +1,6 @@
 //! Files as charts: chart text as it is, anything else by the reader its content or its name asks for.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Result, anyhow};
 use compline::chart::{self, Chart, Diagnostic};
@@ -43,6 +43,8 @@ pub struct ReadOptions {
     from: AskedFormat,
     /// The part that has the melody.
     part: Option<String>,
+    /// The file that standard input is said to be of.
+    stdin_as: Option<PathBuf>,
 }
 
 /// The format that files are said to be in.
@@ -72,7 +74,17 @@ impl ReadOptions {
             Some(InputFormat::Abc) => named("abc")?,
         };
         let part = arguments.part.clone();
-        Ok(Self { from, part })
+        let stdin_as = arguments.stdin_as.clone();
+        Ok(Self {
+            from,
+            part,
+            stdin_as,
+        })
+    }
+
+    /// The file that standard input is said to be of.
+    pub fn stdin_path(&self) -> Option<&Path> {
+        self.stdin_as.as_deref()
     }
 
     /// Whether a format was asked for.

@@ -109,7 +109,7 @@ fn to(arguments: &TidyArguments, replacing: Replacing, sources: &[Source]) -> Re
         let output = Destination::of(output, replacing, sources, ENDING)?;
         return Ok(To::Elsewhere(output));
     }
-    if sources.contains(&Source::Stdin) {
+    if sources.iter().any(Source::is_stdin) {
         bail!("--in-place needs a file, and standard input (`-`) is none");
     }
     Ok(To::Itself)

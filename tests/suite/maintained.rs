@@ -38,6 +38,63 @@ fn notes_have_the_names_that_the_chart_has_for_them() {
 }
 
 #[test]
+fn standard_input_can_be_the_text_of_a_file() {
+    let wrong = "key: C\n\n     | Dm7         |\nlh   | F3.A3.C4.E5 |\n";
+    let folder = folder(&[
+        (
+            "songs/compline.toml",
+            "[rules]\nmuddy = \"off\"\nuntidy = \"error\"\n",
+        ),
+        ("songs/a.chart", "key: C\n\n     | Dm7 |\n"),
+    ]);
+    let check = |arguments: &[&str], text: &str| {
+        let all = [&["check", "--stdin-as", "songs/a.chart", "-"], arguments].concat();
+        run_with(folder.path(), &all, text)
+    };
+    // Named as the file, under its folder's settings: here what is untidy is an error.
+    let lines = check(&["--to", "lines"], &wrong.replace("     |", " |")).out;
+    assert!(lines.contains("songs/a.chart:4:"), "{lines}");
+    assert!(lines.contains(": error untidy"), "{lines}");
+    let json = check(&["--to", "json"], wrong).out;
+    let first: Value = serde_json::from_str(json.lines().next().unwrap()).unwrap();
+    assert_eq!(first["chart"], "songs/a.chart");
+    let log = check(&["--to", "sarif"], wrong).out;
+    assert!(log.contains("\"uri\":\"songs/a.chart\""), "{log}");
+    // Findings on record are those of the file.
+    let recorded = check(&["--record", "known.json"], wrong);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let known = fs::read_to_string(folder.path().join("known.json")).unwrap();
+    assert!(known.contains("songs/a.chart"), "{known}");
+    assert_eq!(check(&["--known", "known.json"], wrong).status, 0);
+    // It is mended to standard output, and the file stays as it is.
+    let mended = check(&["--mend"], wrong);
+    assert!(mended.out.contains("| F3.A3.C4.E4 |"), "{}", mended.out);
+    let file = fs::read_to_string(folder.path().join("songs/a.chart")).unwrap();
+    assert_eq!(file, "key: C\n\n     | Dm7 |\n");
+    // A file that isn't there will do, and its ending tells the format.
+    let abc = "X:1\nK:C\n\"Dm7\"A4|\n";
+    let voiced = run_with(
+        folder.path(),
+        &["voice", "--stdin-as", "songs/no.abc", "-"],
+        abc,
+    );
+    assert_eq!(voiced.status, 0, "{}", voiced.err);
+}
+
+#[test]
+fn a_name_for_standard_input_that_is_not_read_is_refused() {
+    let folder = folder(&[("a.chart", "| Dm7 |\n")]);
+    for command in ["check", "voice", "tidy", "why", "harmony"] {
+        let ran = run(
+            folder.path(),
+            &[command, "a.chart", "--stdin-as", "b.chart"],
+        );
+        assert_eq!(ran.status, 2, "{command}");
+        assert!(ran.err.contains("name it with `-`"), "{}", ran.err);
+    }
+}
+
+#[test]
 fn what_is_advised_is_what_mends() {
     let folder = folder(&[(
         "a.chart",

@@ -133,6 +133,41 @@ fn its_hook_stops_a_faulty_commit_and_lets_a_good_one_pass() {
 }
 
 #[test]
+fn its_hook_looks_at_what_is_staged_under_the_settings_of_its_folder() {
+    if Command::new("git").arg("--version").output().is_err() {
+        eprintln!("SKIPPED: there is no git here");
+        return;
+    }
+    let scratch = copy();
+    let book = scratch.path().join("songbook");
+    let told = typed(
+        "git init -q . && git config user.name Quay && git config user.email quay@example.org && \
+         git add -A && git commit -qm 'The songbook' && cp pre-commit .git/hooks/pre-commit",
+        &book,
+    );
+    assert_eq!(told.0, 0, "{}", told.1);
+    let song = book.join("songs/bilge.chart");
+    let tidy = fs::read_to_string(book.join("songs/slack-water.chart")).unwrap();
+    // Put right in the folder alone: what would be committed is still wrong.
+    fs::write(&song, MUDDY).unwrap();
+    assert_eq!(typed("git add -A", &book).0, 0);
+    fs::write(&song, &tidy).unwrap();
+    let (status, said) = typed("git commit -qm 'Bilge'", &book);
+    assert_ne!(status, 0, "{said}");
+    assert!(said.contains("songs/bilge.chart:5"), "{said}");
+    // Wrong in the folder alone: what is committed is right.
+    assert_eq!(typed("git add -A", &book).0, 0);
+    fs::write(&song, MUDDY).unwrap();
+    let (status, said) = typed("git commit -qm 'Bilge'", &book);
+    assert_eq!(status, 0, "{said}");
+    // The ballads have a lower range of their own.
+    let low = "title: Low Water\nkey: Bb\n\n     | Cm7           |\nlh   | Bb2.Eb3.G3 |\n";
+    fs::write(book.join("songs/ballads/low.chart"), low).unwrap();
+    let (status, said) = typed("git add songs/ballads && git commit -qm 'Low'", &book);
+    assert_eq!(status, 0, "{said}");
+}
+
+#[test]
 fn the_commands_of_its_workflow_pass_and_fail_as_they_should() {
     let scratch = copy();
     let book = scratch.path().join("songbook");

@@ -101,6 +101,10 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                  compline check tune.chart --played left.mid",
             ),
             (
+                "What is staged, whatever the folder holds by now",
+                "git show :songs/tune.chart | compline check --stdin-as songs/tune.chart -",
+            ),
+            (
                 "A log for a code host",
                 "compline check songs --to sarif > findings.sarif",
             ),

@@ -39,7 +39,7 @@ pub fn run(arguments: &CheckArguments, terminal: &mut Terminal) -> Result<Status
         return Ok(Status::Done);
     }
     let mut finder = Finder::new(arguments.asked()?)?;
-    let here = finder.of(&Source::Stdin, terminal)?;
+    let here = finder.of(&Source::Stdin { path: None }, terminal)?;
     if arguments.rules {
         terminal.print_all(&rules(arguments.to, &here.check)?)?;
         return Ok(Status::Done);
@@ -117,7 +117,7 @@ fn found(
         bail!("--played: a left hand is played to one chart: name one");
     };
     let hand = match played == Path::new("-") {
-        true => Source::Stdin,
+        true => Source::Stdin { path: None },
         false => Source::file(played),
     };
     if chart == hand {

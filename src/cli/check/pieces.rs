@@ -59,7 +59,7 @@ type Whats = Box<dyn Iterator<Item = What>>;
 
 fn of(source: &Source, reading: &ReadOptions) -> Whats {
     let opened = match source {
-        Source::Stdin => stdin(reading),
+        Source::Stdin { .. } => stdin(source, reading),
         Source::File { .. } if reading.is_said() => Ok(once(What::File)),
         Source::File { path, .. } if path.extension().is_some_and(|ending| ending == JSON) => {
             let opened = File::open(path).with_context(|| format!("can't read {}", source.name()));
@@ -75,13 +75,13 @@ fn once(what: What) -> Whats {
 }
 
 /// Standard input is JSON if it begins with a brace.
-fn stdin(reading: &ReadOptions) -> Result<Whats> {
+fn stdin(source: &Source, reading: &ReadOptions) -> Result<Whats> {
     let told = "can't read standard input";
     let mut input = BufReader::new(io::stdin());
     let begins = input.fill_buf().context(told)?;
     let first = begins.iter().find(|byte| !byte.is_ascii_whitespace());
     if first == Some(&b'{') && !reading.is_said() {
-        return Ok(lines(input, Source::Stdin.name()));
+        return Ok(lines(input, source.name()));
     }
     Ok(once(What::Text(bounded(input).context(told)?)))
 }

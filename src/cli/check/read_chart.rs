@@ -177,7 +177,7 @@ fn as_it_is(source: &Source, what: &What, reading: &ReadOptions) -> Result<ReadC
                 Err(error) => failed(error),
             }
         }
-        What::Text(bytes) => of_bytes(bytes, None, reading),
+        What::Text(bytes) => of_bytes(bytes, source.path(), reading),
         What::File => match source.read() {
             Ok(bytes) => of_bytes(&bytes, source.path(), reading),
             Err(error) => failed(error),

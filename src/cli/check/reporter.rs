@@ -274,7 +274,7 @@ impl<'a> Reporter<'a> {
         let bytes = text.as_bytes();
         match (&self.to, source) {
             (Some(output), _) => output.put(at, bytes, terminal)?,
-            (None, Source::Stdin | Source::Tune { .. } | Source::Made { .. }) => {
+            (None, Source::Stdin { .. } | Source::Tune { .. } | Source::Made { .. }) => {
                 terminal.write(bytes)?
             }
             (None, Source::File { path, .. }) => {

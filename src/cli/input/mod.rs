@@ -52,7 +52,11 @@ fn found(arguments: &[PathBuf], reading: &ReadOptions) -> Result<FoundCharts> {
             return Err(found.troubles.swap_remove(0));
         }
     }
-    Ok(found)
+    let mut found = found.end();
+    match found.troubles.pop() {
+        Some(trouble) => Err(trouble),
+        None => Ok(found),
+    }
 }
 
 /// As [`sources`], and a tune book on standard input is taken apart as well.
@@ -64,7 +68,7 @@ pub fn tunes(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Source>
     let found = sources(arguments, reading)?
         .into_iter()
         .map(|source| match source {
-            Source::Stdin => Ok(stdin_tunes(source.read()?)),
+            Source::Stdin { ref path } => Ok(stdin_tunes(source.read()?, path.as_deref())),
             other => Ok(vec![other]),
         });
     let found: Result<Vec<Vec<Source>>> = found.collect();
@@ -72,12 +76,14 @@ pub fn tunes(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Source>
 }
 
 /// Standard input, or the tunes in it if it is a book.
-fn stdin_tunes(bytes: Vec<u8>) -> Vec<Source> {
-    match book_tunes(&bytes, None, "stdin") {
+fn stdin_tunes(bytes: Vec<u8>, path: Option<&Path>) -> Vec<Source> {
+    let stem = path.and_then(Path::file_stem).unwrap_or("stdin".as_ref());
+    let stem = stem.to_string_lossy();
+    match book_tunes(&bytes, path, &stem) {
         tunes if tunes.len() > 1 => tunes,
         _ => vec![Source::Tune {
-            path: None,
-            stem: "stdin".to_owned(),
+            path: path.map(Path::to_owned),
+            stem: stem.into_owned(),
             number: 1,
             bytes: bytes.into(),
         }],
@@ -102,7 +108,7 @@ fn book_tunes(bytes: &[u8], path: Option<&Path>, book: &str) -> Vec<Source> {
 pub fn all_sources(arguments: &[PathBuf], reading: &ReadOptions) -> FoundCharts {
     let mut found = FoundCharts::read_as(reading);
     arguments.iter().for_each(|argument| found.add(argument));
-    found
+    found.end()
 }
 
 /// What the arguments name.
@@ -118,6 +124,8 @@ pub struct FoundCharts {
     title: Option<String>,
     known: BTreeSet<PathBuf>,
     reading: ReadOptions,
+    /// Whether standard input is among them.
+    has_stdin: bool,
 }
 
 impl FoundCharts {
@@ -196,22 +204,31 @@ impl FoundCharts {
 
     /// What is said to be a tune book is all its tunes.
     fn add_stdin(&mut self) {
-        if self.reading.is_book(None) && !self.has_stdin() {
-            return match Source::Stdin.read().map(stdin_tunes) {
-                Ok(tunes) => self.sources.extend(tunes),
-                Err(error) => self.troubles.push(error),
-            };
-        }
-        if self.has_stdin() {
+        if self.has_stdin {
             let twice = "standard input (`-`) is named twice: it can be read only once";
-            self.troubles.push(anyhow!(twice));
-        } else {
-            self.sources.push(Source::Stdin);
+            return self.troubles.push(anyhow!(twice));
+        }
+        self.has_stdin = true;
+        let path = self.reading.stdin_path().map(Path::to_owned);
+        let stdin = Source::Stdin { path: path.clone() };
+        if !self.reading.is_book(path.as_deref()) {
+            return self.sources.push(stdin);
+        }
+        match stdin.read() {
+            Ok(bytes) => self.sources.extend(stdin_tunes(bytes, path.as_deref())),
+            Err(error) => self.troubles.push(error),
         }
     }
 
-    fn has_stdin(&self) -> bool {
-        self.sources.iter().any(|source| source.path().is_none())
+    /// A name for standard input is of no use where that is not read.
+    fn end(mut self) -> Self {
+        if let Some(path) = self.reading.stdin_path().filter(|_| !self.has_stdin) {
+            let path = path_in_one_line(path);
+            self.troubles.push(anyhow!(
+                "--stdin-as {path}: standard input is not among what is read: name it with `-`"
+            ));
+        }
+        self
     }
 
     fn add_folder(&mut self, folder: &Path) {

@@ -26,10 +26,13 @@ const STDIN: &str = "<stdin>";
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Source {
     /// Standard input.
-    Stdin,
+    Stdin {
+        /// The file that its text is said to be of.
+        path: Option<PathBuf>,
+    },
     /// One tune of a tune book.
     Tune {
-        /// Where the book is; `None` for standard input.
+        /// Where the book is; `None` for standard input that has no name.
         path: Option<PathBuf>,
         /// What the tune's own file would be called, without an ending.
         stem: String,
@@ -72,9 +75,11 @@ impl Source {
     /// The name messages call it by.
     pub fn name(&self) -> String {
         match self {
-            Self::Stdin => STDIN.to_owned(),
+            Self::Stdin { path: None } => STDIN.to_owned(),
             Self::Made { name, .. } => in_one_line(name).into_owned(),
-            Self::File { path, .. } => in_one_line(&path.to_string_lossy()).into_owned(),
+            Self::Stdin { path: Some(path) } | Self::File { path, .. } => {
+                in_one_line(&path.to_string_lossy()).into_owned()
+            }
             Self::Tune { path, number, .. } => {
                 let book = path.as_ref().map(|path| path.to_string_lossy());
                 format!(
@@ -88,8 +93,10 @@ impl Source {
     /// The name programs know it by: the path as it is.
     pub fn path_name(&self) -> String {
         match self {
-            Self::Stdin | Self::Tune { .. } | Self::Made { .. } => self.name(),
-            Self::File { path, .. } => path.to_string_lossy().into_owned(),
+            Self::Stdin { path: None } | Self::Tune { .. } | Self::Made { .. } => self.name(),
+            Self::Stdin { path: Some(path) } | Self::File { path, .. } => {
+                path.to_string_lossy().into_owned()
+            }
         }
     }
 
@@ -101,19 +108,27 @@ impl Source {
         }
     }
 
-    /// Its path, if it is a file.
+    /// The path it is known by: its own, or the one that standard input is said to be of.
     pub fn path(&self) -> Option<&Path> {
         match self {
-            Self::Stdin | Self::Made { .. } => None,
+            Self::Made { .. } => None,
             Self::File { path, .. } => Some(path),
-            Self::Tune { path, .. } => path.as_deref(),
+            Self::Stdin { path } | Self::Tune { path, .. } => path.as_deref(),
         }
+    }
+
+    /// Whether it comes from standard input, whatever it is called.
+    pub const fn is_stdin(&self) -> bool {
+        matches!(self, Self::Stdin { .. })
     }
 
     /// The name of its result in an output folder: the same name with another ending.
     pub fn result_name(&self, ending: &str) -> PathBuf {
         match self {
-            Self::Stdin => PathBuf::from("stdin").with_extension(ending),
+            Self::Stdin { path } => {
+                let name = path.as_deref().and_then(Path::file_name);
+                Path::new(name.unwrap_or("stdin".as_ref())).with_extension(ending)
+            }
             Self::File { inside, .. } => inside.with_extension(ending),
             Self::Tune { stem, .. } => PathBuf::from(stem).with_extension(ending),
             Self::Made { name, .. } => {
@@ -130,7 +145,7 @@ impl Source {
     /// The file can't be read, or standard input can't.
     pub fn read(&self) -> Result<Vec<u8>> {
         match self {
-            Self::Stdin => {
+            Self::Stdin { .. } => {
                 let read = bounded(std::io::stdin());
                 read.context("can't read standard input")
             }

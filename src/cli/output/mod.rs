@@ -112,6 +112,7 @@ pub fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Resul
     let real = |path: &Path| fs::canonicalize(path).ok();
     let originals: BTreeMap<PathBuf, &Source> = sources
         .iter()
+        .filter(|source| !source.is_stdin())
         .filter_map(|source| Some((real(source.path()?)?, source)))
         .collect();
     for place in places.iter().flatten() {
