@@ -33,6 +33,8 @@ impl Degree {
     pub const THIRD: Self = Self::known(3, 0);
     /// b3
     pub const MINOR_THIRD: Self = Self::known(3, -1);
+    /// 4
+    pub const FOURTH: Self = Self::known(4, 0);
     /// 5
     pub const FIFTH: Self = Self::known(5, 0);
     /// b5

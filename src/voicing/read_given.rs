@@ -13,9 +13,9 @@ pub const FREE: &str = "free";
 /// The voicing these notes are over this chord, lowest first whatever their order.
 ///
 /// Each keeps its spelling. If together they are one of the program's shapes, their degrees are that
-/// shape's. Otherwise a degree is the chord's own tone of that sound, or else what the spelling says
-/// over the root (a D# over C is a #9), or else what the sound usually is. `None` when a
-/// note lies off the MIDI range, two are the same key, or there is none.
+/// shape's. Otherwise a degree is the chord's own tone of that sound, or else what the program calls that
+/// sound wherever it plays it, or else what the spelling says over the root (a D# over C is a #9), or else what
+/// the sound usually is. `None` when a note lies off the MIDI range, two are the same key, or there is none.
 ///
 /// ```
 /// use compline::chord::Chord;
@@ -70,20 +70,66 @@ fn rising(chord: &Chord, notes: &[Note]) -> Option<Vec<VoicedNote>> {
         })
     });
     let mut voiced = voiced.collect::<Option<Vec<_>>>()?;
+    stand_in(
+        chord,
+        &mut voiced,
+        chord.third(),
+        (Degree::ELEVENTH, Degree::FOURTH),
+    );
+    if chord
+        .seventh()
+        .is_none_or(|seventh| seventh == Degree::SEVENTH)
+    {
+        stand_in(
+            chord,
+            &mut voiced,
+            Some(Degree::SEVENTH),
+            (Degree::THIRTEENTH, Degree::SIXTH),
+        );
+    }
     voiced.sort_by_key(|note| note.pitch);
     let rising = voiced.is_sorted_by(|low, high| low.pitch < high.pitch);
     (rising && !voiced.is_empty()).then_some(voiced)
 }
 
+/// Calls a tone by its other name where it stands for one of the chord that doesn't sound, as under a tune that
+/// holds it: a 4 for the third, a 6 for the major seventh or where there is none.
+fn stand_in(
+    chord: &Chord,
+    voiced: &mut [VoicedNote],
+    place: Option<Degree>,
+    (tension, other): (Degree, Degree),
+) {
+    let place = place.map(Degree::class);
+    let is_there = voiced.iter().any(|note| Some(note.degree.class()) == place);
+    let is_own = chord.tones().iter().any(|tone| tone.degree == tension);
+    if place.is_some() && !is_there && !is_own {
+        let standing = voiced.iter_mut().filter(|note| note.degree == tension);
+        standing.for_each(|note| note.degree = other);
+    }
+}
+
 /// What a note of this name is over the chord.
 fn degree_of(chord: &Chord, name: Name) -> Degree {
     let above = chord.root().class().up_to(name.class());
-    let tones = chord.tones().iter().map(|tone| tone.degree);
-    let own = tones
-        .chain(chord.tensions())
-        .find(|d| i32::from(d.class()) == above.0);
-    own.or_else(|| spelled(chord, name))
+    let sounds_so = |degree: &Degree| i32::from(degree.class()) == above.0;
+    let mut tones = chord.tones().iter().map(|tone| tone.degree);
+    tones
+        .find(sounds_so)
+        .or_else(|| settled(above.0))
+        .or_else(|| chord.tensions().into_iter().find(sounds_so))
+        .or_else(|| spelled(chord, name))
         .unwrap_or_else(|| Degree::usual(PitchClass::of(above.0)))
+}
+
+/// The degrees that don't go by spelling, since everyday names don't tell them: the tritone and the minor sixth
+/// are a #11 and a b13 unless they are the chord's own.
+const fn settled(above: i32) -> Option<Degree> {
+    match above {
+        6 => Some(Degree::SHARP_ELEVENTH),
+        8 => Some(Degree::FLAT_THIRTEENTH),
+        _ => None,
+    }
 }
 
 /// The degree the spelling says, raised to 9, 11 or 13 where 2, 4 or 6 is no tone of the chord;
@@ -117,4 +163,40 @@ fn is_layout(layout: &super::Layout, notes: &[VoicedNote], chord: &Chord) -> boo
     let on_root = PitchClass::of(base) == root;
     let mut pairs = layout.semitones().zip(notes);
     on_root && pairs.all(|(above, note)| i32::from(note.pitch.midi()) == base + i32::from(above))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn degrees(symbol: &str, notes: &str) -> String {
+        let chord = Chord::read(symbol).unwrap();
+        let notes: Vec<Note> = notes.split('.').map(|note| note.parse().unwrap()).collect();
+        let voicing = read_given(&chord, &notes).unwrap();
+        let degrees = voicing.notes.iter().map(|note| note.degree.to_string());
+        degrees.collect::<Vec<_>>().join(".")
+    }
+
+    #[test]
+    fn everyday_names_do_not_change_a_degree() {
+        // F# over B#, A over D# and G# over C are a b5 and a #5 by their letters.
+        assert_eq!(degrees("B#7/Ab", "A#3.C#4.E4.F#4"), "b7.b9.3.#11");
+        assert_eq!(degrees("D#7no5", "G3.A3.C#4"), "3.#11.b7");
+        assert_eq!(degrees("C9", "G#3.Bb3.D4"), "b13.b7.9");
+        // What the symbol says is what it is.
+        assert_eq!(degrees("C7b5", "E3.Gb3.Bb3.C4"), "3.b5.b7.1");
+        assert_eq!(degrees("C7#5", "Bb3.D4.G#4"), "b7.9.#5");
+    }
+
+    #[test]
+    fn what_stands_for_a_tone_of_the_chord_is_called_so() {
+        // A 4 for the third, a 6 for the seventh.
+        assert_eq!(degrees("C9", "F3.G3.Bb3"), "4.5.b7");
+        assert_eq!(degrees("Fmaj9", "D3.G3.A3"), "6.9.3");
+        assert_eq!(degrees("F", "D3.A3.B3"), "6.3.#11");
+        // Where that tone sounds, or the symbol names the other, it is not.
+        assert_eq!(degrees("Cm7", "Eb3.F3.Bb3"), "b3.11.b7");
+        assert_eq!(degrees("Fmaj13", "D3.G3.A3"), "13.9.3");
+        assert_eq!(degrees("C7", "A3.D4.E4"), "13.9.3");
+    }
 }

@@ -6,6 +6,7 @@ use std::fs;
 
 use compline::arrange::{Arranged, Arrangement, Cache, Settings, Trouble, arrange};
 use compline::chart;
+use compline::formats::{Style, text};
 use compline::hand::Range;
 use compline::pitch::Pitch;
 use compline::voicing::{Palette, SHAPES};
@@ -37,6 +38,60 @@ fn planned(page: &str, palette: &Palette, low: u8, high: u8) -> Result<Arrangeme
     settings.voicing.hand.range = Range::new(pitch(low), pitch(high)).unwrap();
     settings.voicing.palette = palette.clone();
     arrange(chart::read(page).unwrap(), &settings, &mut Cache::default())
+}
+
+/// A root, what stands behind it, and the notes above.
+type TuneBar = (&'static str, &'static str, Vec<(&'static str, u8)>);
+
+/// A page whose melody brings tones that its chords don't have, in a key that spells them in the everyday way.
+fn tuneful() -> impl Strategy<Value = String> {
+    let keys = prop::sample::select(vec!["C", "F", "Eb", "B", "F#", "Dm", "G#m"]);
+    let roots = prop::sample::select(vec!["C", "E#", "B#", "D#", "Fb", "Ab", "F#", "G", "Bb"]);
+    let qualities = ["", "m", "7no5", "5", "2", "aug"].iter().chain(QUALITIES);
+    let qualities = prop::sample::select(qualities.copied().collect::<Vec<_>>());
+    let note = (
+        prop::sample::select(vec!["C", "D", "Eb", "E", "F", "F#", "G#", "A", "B"]),
+        4u8..6,
+    );
+    let notes = prop::collection::vec(note, 2);
+    (keys, prop::collection::vec((roots, qualities, notes), 1..4)).prop_map(|(key, bars)| {
+        let row = |cell: &dyn Fn(&TuneBar) -> String| {
+            bars.iter()
+                .map(|bar| format!(" {} |", cell(bar)))
+                .collect::<String>()
+        };
+        let chords = row(&|(root, quality, _)| format!("{root}{quality}"));
+        let melody = row(&|(_, _, notes)| {
+            let notes = notes
+                .iter()
+                .map(|(name, octave)| format!("{name}{octave}:2"));
+            notes.collect::<Vec<_>>().join(" ")
+        });
+        format!("key: {key}\n|{chords}\nmel |{melody}\n")
+    })
+}
+
+/// The degrees of every slot.
+fn degrees(arrangement: &Arrangement) -> Vec<Vec<String>> {
+    let of = |slot: &Arranged| {
+        let notes = slot.voicing.iter().flat_map(|voicing| &voicing.notes);
+        notes.map(|note| note.degree.to_string()).collect()
+    };
+    arrangement.slots.iter().map(of).collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+
+    /// What is written is read again, down to the names of its degrees.
+    #[test]
+    fn a_voiced_page_keeps_the_degrees_of_its_notes(page in tuneful()) {
+        let again = |page: &str| planned(page, &Palette::default(), 48, 69);
+        let Ok(first) = again(&page) else { return Ok(()) };
+        let text = text(&first, &Style::default());
+        let second = again(&text).map_err(|why| TestCaseError::fail(format!("{why:?}\n{text}")))?;
+        prop_assert_eq!(degrees(&first), degrees(&second), "{}", text);
+    }
 }
 
 proptest! {

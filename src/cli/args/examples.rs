@@ -101,8 +101,8 @@ const EXAMPLES: &[(&str, &[HelpExample])] = &[
                  compline check tune.chart --played left.mid",
             ),
             (
-                "What is staged, whatever the folder holds by now",
-                "git show :songs/tune.chart | compline check --stdin-as songs/tune.chart -",
+                "Text that is not saved yet, under the settings and the name of its file",
+                "compline check --stdin-as songs/tune.chart - < tune.chart",
             ),
             (
                 "A log for a code host",

@@ -285,7 +285,7 @@ fn applied(
 }
 
 fn undone(chart: &Chart, settings: &Settings) -> ReharmResult {
-    let nothing = "no chord was replaced here: the chart is printed as it is";
+    let nothing = "no chord was replaced here: the chart is printed in its standard layout";
     let unchanged = !chart.bars().any(Bar::is_changed);
     let remark = unchanged.then(|| Notice::About {
         kind: nothing,

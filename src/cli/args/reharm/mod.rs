@@ -112,6 +112,9 @@ pub struct ReharmArguments {
     pub width: u16,
 
     /// Print the chart as it was before its chords were replaced
+    ///
+    /// It comes in the standard layout, since replacing chords puts a page into it: a tidy page comes back to
+    /// the byte. The left hand goes with the chords it was for.
     #[arg(long, conflicts_with_all = ["apply", "changes", "ways", "to", "weigh"])]
     pub undo: bool,
 
