@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::choices::choices;
+use super::on_page::OnPage;
 use super::rest::leaves_no_room;
 use super::uncarried::Uncarried;
 use super::{Cache, Problem, Reason, StuckSlot};
@@ -21,8 +22,10 @@ pub(super) fn candidates(
 ) -> Result<Vec<Arc<Vec<Voicing>>>, Vec<StuckSlot>> {
     let (settings, mut stuck) = (problem.settings, Vec::new());
     let mut all = Vec::with_capacity(problem.slots.len());
+    let mut on_page = OnPage::of(problem);
     for (slot, context) in problem.slots.iter().zip(&problem.contexts) {
-        match choices(slot, *context, settings, cache) {
+        let choices = || choices(slot, *context, settings, cache);
+        match on_page.get(slot, &slot.wish, choices) {
             Ok(found) => all.push(found),
             Err(Reason::Limits(_)) if leaves_no_room(slot, *context, settings, cache) => {
                 all.push(Arc::default());

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::on_page::OnPage;
 use super::wishes::candidates_as_wished;
 use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish, Wishes};
@@ -54,33 +55,48 @@ pub(crate) fn legal(
     problem: &Problem<'_>,
     cache: &mut Cache,
 ) -> Vec<Result<Arc<Vec<Voicing>>, Reason>> {
+    static PLAN: Wish = Wish::PLAN;
+    let mut on_page = OnPage::of(problem);
     let slots = problem.slots.iter();
     let legal = slots.map(|slot| {
-        let wishes = match &slot.wish {
-            Wish::Silent => return Ok(Arc::default()),
-            Wish::Given(_) => &Wishes::NONE,
-            Wish::Plan(wishes) => wishes,
+        let wish = match &slot.wish {
+            Wish::Given(_) => &PLAN,
+            wish => wish,
         };
-        match problem.ask(slot.index) {
-            Some(ask) => match as_wished(slot, &ask, wishes, problem.settings, cache) {
-                Err(Reason::Limits(_)) if is_in_the_way(&ask, problem.settings, cache) => {
-                    Ok(Arc::default())
-                }
-                legal => legal,
-            },
-            None => Ok(Arc::default()),
-        }
+        on_page.get(slot, wish, || legal_in_slot(problem, slot, wish, cache))
     });
     legal.collect()
 }
 
+fn legal_in_slot(
+    problem: &Problem<'_>,
+    slot: &Slot,
+    wish: &Wish,
+    cache: &mut Cache,
+) -> Result<Arc<Vec<Voicing>>, Reason> {
+    let (Wish::Plan(wishes), Some(ask)) = (wish, problem.ask(slot.index)) else {
+        return Ok(Arc::default());
+    };
+    match as_wished(slot, &ask, wishes, problem.settings, cache) {
+        Err(Reason::Limits(_)) if is_in_the_way(&ask, problem.settings, cache) => {
+            Ok(Arc::default())
+        }
+        legal => legal,
+    }
+}
+
 /// What the chart gives in each slot.
 pub(crate) fn given(problem: &Problem<'_>, cache: &mut Cache) -> Vec<Option<Voicing>> {
-    let given = |slot: &Slot| match (&slot.wish, problem.ask(slot.index)) {
-        (Wish::Given(notes), Some(ask)) => as_given(&ask, notes, problem.settings, cache),
+    let mut on_page = OnPage::of(problem);
+    let slots = problem.slots.iter();
+    let given = slots.map(|slot| match (&slot.wish, problem.ask(slot.index)) {
+        (wish @ Wish::Given(notes), Some(ask)) => {
+            let find = || as_given(&ask, notes, problem.settings, cache).ok_or(());
+            on_page.get(slot, wish, find).ok()
+        }
         _ => None,
-    };
-    problem.slots.iter().map(given).collect()
+    });
+    given.collect()
 }
 
 /// A voicing that the chart gives, charged like one of the program's own.

@@ -14,6 +14,8 @@ mod compare;
 mod given_up;
 mod grounding;
 pub(crate) mod motion;
+mod on_page;
+mod played;
 mod problem;
 pub(crate) mod rest;
 mod solve;
@@ -41,7 +43,6 @@ pub use cache::Cache;
 pub(crate) use choices::{given, legal};
 pub use compare::Compare;
 pub use given_up::GivenUp;
-use motion::into_each;
 pub(crate) use motion::{row, value};
 pub(crate) use problem::Problem;
 pub(crate) use solve::{Answer, Hold, charged, plan_holding};
@@ -130,10 +131,6 @@ pub struct Arranged {
     pub given: bool,
     /// Every voicing the plan could have taken, in the order that decides between equal plans.
     pub candidates: Arc<Vec<Voicing>>,
-    /// The motion in semitones from what the hand played before: one for each way the performance
-    /// comes here, in the order it does, each once. Empty for the first voicing and for silence; in
-    /// a loop the first voicing follows the last.
-    pub motions: Vec<u32>,
 }
 
 /// What a plan costs.
@@ -256,17 +253,14 @@ fn arrangement(
     warnings: Vec<Warning>,
 ) -> Arrangement {
     let home = problem.home;
-    let motions = into_each(&answer.voicings, &problem.performance);
-    let found = answer.voicings.into_iter().zip(motions);
     let slots = problem.slots.into_iter().zip(problem.contexts);
-    let slots = slots.zip(candidates).zip(found).map(
-        |(((slot, context), candidates), (voicing, motions))| Arranged {
+    let slots = slots.zip(candidates).zip(answer.voicings).map(
+        |(((slot, context), candidates), voicing)| Arranged {
             given: matches!(slot.wish, Wish::Given(_)),
             slot,
             context,
             voicing,
             candidates,
-            motions,
         },
     );
     let slots: Vec<Arranged> = slots.collect();

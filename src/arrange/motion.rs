@@ -1,5 +1,6 @@
 //! How far the hand moves into each voicing.
 
+use super::{Arranged, Arrangement};
 use crate::chart::Performance;
 use crate::optimise::{Row, Value, step};
 use crate::voicing::Voicing;
@@ -28,13 +29,20 @@ pub(crate) fn value(voicing: &Voicing, centre: i32) -> Option<Value> {
     })
 }
 
-/// For each slot, the motions into its voicing from what sounded before it: one for each way the
-/// performance comes there, each once.
-pub(crate) fn into_each(voicings: &[Option<Voicing>], performance: &Performance) -> Vec<Vec<u32>> {
+impl Arrangement {
+    /// For each slot the motions in semitones from what the hand played before: one for each way the
+    /// performance comes there, in the order it does, each once. None for the first voicing and for
+    /// silence; in a loop the first voicing follows the last.
+    pub fn motions(&self) -> Vec<Vec<u32>> {
+        into_each(&self.slots, &self.performance)
+    }
+}
+
+fn into_each(slots: &[Arranged], performance: &Performance) -> Vec<Vec<u32>> {
     // All keys one after the other, and where those of each slot end.
     let (mut keys, mut ends) = (Vec::new(), vec![0]);
-    for voicing in voicings {
-        let pitches = voicing.iter().flat_map(Voicing::pitches);
+    for arranged in slots {
+        let pitches = arranged.voicing.iter().flat_map(Voicing::pitches);
         keys.extend(pitches.map(|pitch| i16::from(pitch.midi())));
         ends.push(keys.len());
     }
@@ -44,7 +52,7 @@ pub(crate) fn into_each(voicings: &[Option<Voicing>], performance: &Performance)
         (!row.is_empty()).then_some(row)
     };
     let sounding = performance.sounding(|slot| row_of(slot).is_some());
-    let mut motions = vec![Vec::new(); voicings.len()];
+    let mut motions = vec![Vec::new(); slots.len()];
     for (from, to) in sounding.arrivals() {
         let ends = from.and_then(row_of).zip(row_of(to));
         if let Some(((before, now), motions)) = ends.zip(motions.get_mut(to)) {

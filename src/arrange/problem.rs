@@ -8,12 +8,12 @@
 
 use std::collections::BTreeMap;
 
+use super::played::{Beside, Played, chords_as_played};
 use super::{Settings, Trouble};
 use crate::chart::{Bar, Beats, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{
-    Ahead, Analysis, HarmonicContext, KeysFound, LineTone, Melody, aheads, analyses_in, context,
-    home, lines, plain_triads, regions, resolved_sevenths,
+    Ahead, Analysis, HarmonicContext, LineTone, Melody, aheads, analyses_in, context,
 };
 use crate::pitch::Key;
 use crate::voicing::Ask;
@@ -43,15 +43,6 @@ pub(crate) struct Problem<'s> {
     before: Option<Before>,
 }
 
-/// What a chord takes from those beside it, and not from itself, its key and the next one alone.
-#[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Beside {
-    /// The tones of a triad that takes no colour.
-    pub plain: Option<LineTone>,
-    /// Whether it resolves the suspended seventh chord on its own root.
-    pub after_suspension: bool,
-}
-
 /// The page before any chord was replaced.
 #[derive(Debug, Clone)]
 struct Before {
@@ -79,20 +70,20 @@ impl<'s> Problem<'s> {
         performance: Performance,
         settings: &'s Settings,
     ) -> Self {
+        let before = Before::of(chart, settings.looped);
+        let found = Found::on(chart, (&slots, &performance), before.as_ref());
         let mut problem = Self {
             settings,
-            before: Before::of(chart, settings.looped),
-            home: None,
-            keys: Vec::new(),
+            home: found.home,
+            keys: found.keys,
             contexts: Vec::new(),
             melodies: slots.iter().map(|slot| settings.melody(slot)).collect(),
-            beside: Vec::new(),
+            beside: found.beside,
+            before,
             performance,
             slots,
         };
-        (problem.home, problem.keys) = problem.found_keys(chart);
-        problem.beside = problem.found_beside();
-        problem.contexts = problem.found_contexts();
+        problem.contexts = problem.found_contexts(&found.lines);
         problem
     }
 
@@ -102,11 +93,16 @@ impl<'s> Problem<'s> {
         self.melodies.get(slot).unwrap_or(&NONE)
     }
 
+    /// Where the chord of a slot goes.
+    pub fn context(&self, slot: usize) -> HarmonicContext {
+        self.contexts.get(slot).copied().unwrap_or_default()
+    }
+
     /// What is asked of the hand in a slot; `None` where no chord stands.
     pub fn ask(&self, slot: usize) -> Option<Ask<'_>> {
         Some(Ask {
             chord: self.slots.get(slot)?.symbol.chord()?,
-            context: self.contexts.get(slot).copied().unwrap_or_default(),
+            context: self.context(slot),
             melody: self.melody(slot),
         })
     }
@@ -162,26 +158,8 @@ impl<'s> Problem<'s> {
         }
     }
 
-    /// The home key, and the key of each slot the first time it is played.
-    fn found_keys(&self, chart: &Chart) -> (Option<Key>, Vec<Option<Key>>) {
-        let (before, performance) = self.page_before();
-        let KeysFound { home, regions } = keys_found(chart, before, performance);
-        let found = performance.at_first(regions);
-        let found: Vec<Option<Key>> = found.into_iter().map(Option::flatten).collect();
-        if self.before.is_none() {
-            return (home, found);
-        }
-        let sounding = |slot: &Slot| {
-            let known = before.iter().zip(&found);
-            let mut until = known.filter(|(b, _)| b.bar == slot.bar && b.beat <= slot.beat);
-            until.next_back().and_then(|(_, key)| *key)
-        };
-        (home, self.slots.iter().map(sounding).collect())
-    }
-
-    fn found_contexts<'c>(&'c self) -> Vec<HarmonicContext> {
+    fn found_contexts<'c>(&'c self, lines: &[Option<LineTone>]) -> Vec<HarmonicContext> {
         let slots = self.slots.iter().enumerate().zip(self.leads_to());
-        let lines = self.found_lines();
         let mut known = KnownContexts::default();
         let mut context = |((at, slot), next): ((usize, &'c Slot), Option<&'c Chord>)| {
             let played = self.performance.times(at) > 0;
@@ -204,13 +182,6 @@ impl<'s> Problem<'s> {
 }
 
 impl Problem<'_> {
-    /// For each slot the line on one root that its chord is part of, the first time it is played.
-    fn found_lines(&self) -> Vec<Option<LineTone>> {
-        let chords = chords_as_played(&self.slots, &self.performance);
-        let found = self.performance.at_first(lines(&chords));
-        found.into_iter().map(Option::flatten).collect()
-    }
-
     /// What the chords beside it say of a chord at a place. It is found on the page as it was, as far as its
     /// chords still stand: no chord that is replaced takes the colour of the one beside it away.
     pub fn beside(&self, bar: usize, beat: Beats, chord: &Chord) -> Beside {
@@ -222,21 +193,6 @@ impl Problem<'_> {
         let stands = |slot: &Slot| slot.symbol.chord().map(Chord::symbol) == Some(chord.symbol());
         let same = same.filter(|(slot, _)| stands(slot));
         same.map(|(_, beside)| *beside).unwrap_or_default()
-    }
-
-    /// The same for each slot of the page as it was, the first time it is played.
-    fn found_beside(&self) -> Vec<Beside> {
-        let (before, performance) = self.page_before();
-        let chords = chords_as_played(before, performance);
-        let each = plain_triads(&chords)
-            .into_iter()
-            .zip(resolved_sevenths(&chords));
-        let each = each.map(|(plain, after_suspension)| Beside {
-            plain,
-            after_suspension,
-        });
-        let found = performance.at_first(each.collect::<Vec<Beside>>());
-        found.into_iter().map(Option::unwrap_or_default).collect()
     }
 }
 
@@ -260,7 +216,51 @@ impl<'c> KnownContexts<'c> {
     }
 }
 
+/// What is found on a page before its contexts are.
+struct Found {
+    home: Option<Key>,
+    keys: Vec<Option<Key>>,
+    beside: Vec<Beside>,
+    lines: Vec<Option<LineTone>>,
+}
+
+impl Found {
+    /// Lines are found on the page as it is, all else on the page as it was.
+    fn on(chart: &Chart, now: (&[Slot], &Performance), before: Option<&Before>) -> Self {
+        let (slots, performance) = now;
+        let now = Played::of(slots, performance);
+        let lines = now.lines();
+        let Some(before) = before else {
+            let (home, keys) = now.keys(chart);
+            return Self {
+                home,
+                keys,
+                beside: now.beside(),
+                lines,
+            };
+        };
+        let was = Played::of(&before.slots, &before.performance);
+        let (home, keys) = was.keys(chart);
+        Self {
+            home,
+            keys: before.keys_of(slots, &keys),
+            beside: was.beside(),
+            lines,
+        }
+    }
+}
+
 impl Before {
+    /// The keys of other slots in the same bars, where those of its own slots are these.
+    fn keys_of(&self, slots: &[Slot], keys: &[Option<Key>]) -> Vec<Option<Key>> {
+        let sounding = |slot: &Slot| {
+            let known = self.slots.iter().zip(keys);
+            let mut until = known.filter(|(b, _)| b.bar == slot.bar && b.beat <= slot.beat);
+            until.next_back().and_then(|(_, key)| *key)
+        };
+        slots.iter().map(sounding).collect()
+    }
+
     /// That of a chart, if it has changed and can be played.
     fn of(chart: &Chart, looped: bool) -> Option<Self> {
         if !chart.bars().any(Bar::is_changed) {
@@ -275,47 +275,10 @@ impl Before {
     }
 }
 
-/// The home key, and the key of each visit. Where the page says another key the tune begins anew, so that a
-/// drill is read in each of its keys as it would be in that key alone.
-fn keys_found(chart: &Chart, slots: &[Slot], performance: &Performance) -> KeysFound {
-    let held = chart.held();
-    let said = |slot: &Slot| slot.bar.checked_sub(1).and_then(|at| held.get(at)?.key);
-    let key = |&at: &usize| slots.get(at).and_then(said);
-    let keys: Vec<Option<Key>> = performance.visits().iter().map(key).collect();
-    let chords = chords_as_played(slots, performance);
-    if keys.iter().all(|key| Some(key) == keys.first()) {
-        let key = keys.first().copied().flatten();
-        let found = KeysFound::of(&chords, key, performance.is_looped());
-        // A key that only the page says, behind the header, is no home of the chart.
-        let home = match key == chart.key() {
-            true => found.home,
-            false => home(&chords, chart.key(), performance.is_looped()),
-        };
-        return KeysFound { home, ..found };
-    }
-    let mut rest = chords.as_slice();
-    let mut found = Vec::with_capacity(chords.len());
-    for run in keys.chunk_by(|one, other| one == other) {
-        let (here, after) = rest.split_at(run.len());
-        found.extend(regions(here, run.first().copied().flatten(), false));
-        rest = after;
-    }
-    KeysFound {
-        home: home(&chords, chart.key(), performance.is_looped()),
-        regions: found,
-    }
-}
-
 /// What is known of each slot, in the order they are played.
 fn as_played<T: Copy>(of_slots: &[Option<T>], performance: &Performance) -> Vec<Option<T>> {
     let known = |&at: &usize| of_slots.get(at).copied().flatten();
     performance.visits().iter().map(known).collect()
-}
-
-/// The chords of the slots in the order they are played.
-fn chords_as_played<'a>(slots: &'a [Slot], performance: &Performance) -> Vec<Option<&'a Chord>> {
-    let chord = |&at: &usize| slots.get(at).and_then(|slot| slot.symbol.chord());
-    performance.visits().iter().map(chord).collect()
 }
 
 #[cfg(test)]

@@ -73,6 +73,12 @@ impl Chord {
         &self.symbol
     }
 
+    /// Whether another chord is written in the same letters, and so is equal. A chart has one chord for all
+    /// places where a symbol stands, which is seen at once.
+    pub(crate) fn is_written_like(&self, other: &Self) -> bool {
+        std::ptr::eq(self, other) || self.symbol == other.symbol
+    }
+
     /// The root; of a polychord, the lower chord's.
     pub const fn root(&self) -> Name {
         self.root

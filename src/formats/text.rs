@@ -19,7 +19,7 @@ pub fn text(arrangement: &Arrangement, style: &Style) -> String {
         .chart
         .with_hands(arrangement.slots.iter().map(hand));
     chart.annotated(&Annotations {
-        rows: rows(&arrangement.slots),
+        rows: rows(arrangement),
         below: sums(arrangement, style),
     })
 }
@@ -30,7 +30,7 @@ const PLAN: &str = "plan";
 /// The chart of an arrangement as it stands, nothing planned put into it, with those remarks written afresh
 /// that are called so. In its standard layout.
 pub fn remarked(arrangement: &Arrangement, style: &Style, labels: &BTreeSet<&str>) -> String {
-    let mut rows = rows(&arrangement.slots);
+    let mut rows = rows(arrangement);
     rows.retain(|row| labels.contains(row.label));
     for row in &mut rows {
         for (said, arranged) in row.of_slots.iter_mut().zip(&arrangement.slots) {
@@ -58,17 +58,17 @@ fn hand(arranged: &Arranged) -> Wish {
 }
 
 /// The rows under the voicings, those that say something.
-fn rows(slots: &[Arranged]) -> Vec<Annotation> {
+fn rows(arrangement: &Arrangement) -> Vec<Annotation> {
     let degrees = |slot: &Arranged| slot.voicing.as_ref().map(degrees_text);
-    let motion = |slot: &Arranged| motions_text(&slot.motions);
+    let motions = arrangement.motions();
     let rows = [
         Annotation {
             label: "deg",
-            of_slots: slots.iter().map(degrees).collect(),
+            of_slots: arrangement.slots.iter().map(degrees).collect(),
         },
         Annotation {
             label: "move",
-            of_slots: slots.iter().map(motion).collect(),
+            of_slots: motions.iter().map(|ways| motions_text(ways)).collect(),
         },
     ];
     let says = |row: &Annotation| row.of_slots.iter().any(Option::is_some);

@@ -11,7 +11,7 @@ use crate::pitch::{Degree, Key, KeyNames};
 use super::Function;
 use super::blues::is_blues;
 use super::chord_kind::{ChordKind, RootAndKind};
-use super::lines::{LineTone, lines};
+use super::lines::{LineTone, lines_of_runs};
 use super::local_key::LocalKey;
 use super::neighbours::nexts;
 use super::plain_triads::plain_triads;
@@ -19,6 +19,7 @@ use super::resolution::Resolution;
 use super::role::{Role, Situation};
 use super::scale::Scale;
 use super::suspension::resolved_sevenths;
+use super::symbol_runs::SymbolRuns;
 
 /// What a chord's neighbours and the key of its region say about it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -104,17 +105,19 @@ pub fn contexts(
     let placed = placed.map(|((slot, next), region)| {
         slot.map_or_else(HarmonicContext::default, |c| context(c, region, next))
     });
-    let lines = lines(slots).into_iter().zip(plain_triads(slots));
-    let beside = lines.zip(resolved_sevenths(slots));
+    let runs = SymbolRuns::of(slots);
+    let lines = lines_of_runs(&runs.chords).into_iter();
+    let lines = lines.zip(plain_triads(&runs.chords));
+    let lines: Vec<Option<LineTone>> = lines.map(|(line, plain)| line.or(plain)).collect();
+    let lines = runs.each_slot(&lines).into_iter();
+    let beside = lines.zip(runs.each_slot(&resolved_sevenths(&runs.chords)));
     placed
         .zip(beside)
-        .map(
-            |(context, ((line, plain), after_suspension))| HarmonicContext {
-                line: line.or(plain),
-                after_suspension,
-                ..context
-            },
-        )
+        .map(|(context, (line, after_suspension))| HarmonicContext {
+            line: line.flatten(),
+            after_suspension: after_suspension.unwrap_or(false),
+            ..context
+        })
         .collect()
 }
 

@@ -9,7 +9,7 @@
 //! the triad, or exists for such lines alone (a minor chord with a major seventh, an augmented triad, a
 //! minor chord with a b6); and there are three chords, or two of which the second is of that kind.
 
-use super::symbol_runs::{SymbolRun, symbol_runs};
+use super::symbol_runs::SymbolRuns;
 use crate::chord::{Chord, Tone};
 use crate::pitch::Degree;
 
@@ -38,10 +38,19 @@ pub struct LineTone {
 /// assert_eq!(moving, ["1", "7", "b7", "6"]);
 /// ```
 pub fn lines(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
-    let mut found = vec![None; slots.len()];
-    let members = symbol_runs(slots);
-    for row in members.chunk_by(|from, to| a_voice_steps(from.chord, to.chord)) {
-        settle(row, &mut found);
+    let runs = SymbolRuns::of(slots);
+    let found = runs.each_slot(&lines_of_runs(&runs.chords)).into_iter();
+    found.map(Option::flatten).collect()
+}
+
+/// The same of a row of chords without repeats.
+pub(crate) fn lines_of_runs(chords: &[&Chord]) -> Vec<Option<LineTone>> {
+    let mut found = vec![None; chords.len()];
+    let mut rest = found.as_mut_slice();
+    for row in chords.chunk_by(|from, to| a_voice_steps(from, to)) {
+        let (here, after) = rest.split_at_mut(row.len());
+        settle(row, here);
+        rest = after;
     }
     found
 }
@@ -92,42 +101,38 @@ fn begins_a_line(chord: &Chord) -> bool {
     moving(chord).len() > 1 || is_of_lines_only(chord)
 }
 
-/// Notes what moves in the chords of a run, if it is a line.
-fn settle(run: &[SymbolRun<'_>], found: &mut [Option<LineTone>]) {
-    let told = match run {
-        [_, second] => is_of_lines_only(second.chord),
-        _ => run.len() > 2 && run.iter().any(|member| begins_a_line(member.chord)),
+/// Notes what moves in the chords of a row, if it is a line.
+fn settle(row: &[&Chord], found: &mut [Option<LineTone>]) {
+    let told = match row {
+        [_, second] => is_of_lines_only(second),
+        _ => row.len() > 2 && row.iter().any(|chord| begins_a_line(chord)),
     };
     if !told {
         return;
     }
-    let Some(path) = path(run) else {
+    let Some(path) = path(row) else {
         return;
     };
     let from_fifth = path.iter().any(|tone| matches!(tone.class(), 7 | 8));
-    for (member, moves) in run.iter().zip(path) {
-        let third = member.chord.third().unwrap_or(Degree::THIRD);
+    for ((chord, moves), found) in row.iter().zip(path).zip(found) {
+        let third = chord.third().unwrap_or(Degree::THIRD);
         let stays = match from_fifth {
             true => [Degree::ROOT, third],
             false => [third, Degree::FIFTH],
         };
-        for slot in &member.slots {
-            if let Some(line) = found.get_mut(*slot) {
-                *line = Some(LineTone {
-                    moves,
-                    stays,
-                    seventh: None,
-                });
-            }
-        }
+        *found = Some(LineTone {
+            moves,
+            stays,
+            seventh: None,
+        });
     }
 }
 
-/// One tone for every chord of a run, each a half step from the one before.
-fn path(run: &[SymbolRun<'_>]) -> Option<Vec<Degree>> {
+/// One tone for every chord of a row, each a half step from the one before.
+fn path(row: &[&Chord]) -> Option<Vec<Degree>> {
     let mut paths: Vec<Vec<Degree>> = vec![Vec::new()];
-    for member in run {
-        let tones = moving(member.chord);
+    for chord in row {
+        let tones = moving(chord);
         let longer = paths.iter().flat_map(|path| {
             let fits = |tone: &&Degree| path.last().is_none_or(|last| is_half_step(*last, **tone));
             let tones = tones.iter().filter(fits);

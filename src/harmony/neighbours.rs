@@ -62,7 +62,7 @@ impl Past {
     /// Whether who looks ahead from `chord` looks past `after`.
     pub(crate) fn passes(self, chord: &Chord, after: &Chord) -> bool {
         match self {
-            Self::Symbol => after.symbol() == chord.symbol(),
+            Self::Symbol => after.is_written_like(chord),
             Self::Root => ground(after) == ground(chord),
         }
     }

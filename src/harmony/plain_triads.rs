@@ -12,27 +12,14 @@ use super::bass_line::is_in_bass_line;
 use super::lines::LineTone;
 use super::pedal::is_at_pedal;
 use super::suspension::{ends_suspension, is_at_suspension};
-use super::symbol_runs::symbol_runs;
 use super::triad_tune::is_triad_tune;
 
-/// For each slot, in played order, the tones of a chord that takes no colour for the sake of its
-/// neighbours; `None` for most.
-///
-/// Repeats of a symbol and slots without a chord are looked through.
-pub(crate) fn plain_triads(slots: &[Option<&Chord>]) -> Vec<Option<LineTone>> {
-    let runs = symbol_runs(slots);
-    let chords: Vec<&Chord> = runs.iter().map(|run| run.chord).collect();
-    let everywhere = is_triad_tune(&chords);
-    let mut found = vec![None; slots.len()];
-    for (at, run) in runs.iter().enumerate() {
-        let tones = plain(&chords, at, everywhere);
-        for slot in run.slots.iter().filter(|_| tones.is_some()) {
-            if let Some(found) = found.get_mut(*slot) {
-                *found = tones;
-            }
-        }
-    }
-    found
+/// For each chord of a row without repeats, in played order, its tones where it takes no colour for the sake
+/// of its neighbours; `None` for most.
+pub(crate) fn plain_triads(chords: &[&Chord]) -> Vec<Option<LineTone>> {
+    let everywhere = is_triad_tune(chords);
+    let each = 0..chords.len();
+    each.map(|at| plain(chords, at, everywhere)).collect()
 }
 
 /// The tones of the chord at a place in a row, if it stays plain; `everywhere`: as every triad of the row does.
@@ -69,6 +56,7 @@ fn bare(chord: &Chord) -> Option<LineTone> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::harmony::symbol_runs::SymbolRuns;
     use crate::pitch::{Interval, Name};
 
     const ROOTS: [&str; 12] = [
@@ -117,9 +105,10 @@ mod tests {
             ] {
                 let read = |text| Chord::read(text).unwrap().transposed(by).unwrap();
                 let chords: Vec<Chord> = row.split(' ').map(read).collect();
-                let row_of: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
-                let found = plain_triads(&row_of).into_iter();
-                let told: String = found.map(|l| l.map_or('-', |_| 'x')).collect();
+                let slots: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
+                let runs = SymbolRuns::of(&slots);
+                let found = runs.each_slot(&plain_triads(&runs.chords)).into_iter();
+                let told: String = found.map(|l| l.flatten().map_or('-', |_| 'x')).collect();
                 assert_eq!(told, plain, "{row} on {root}");
             }
         }

@@ -4,7 +4,6 @@
 use crate::chord::{Chord, Family};
 
 use super::beside::beside;
-use super::symbol_runs::symbol_runs;
 
 /// Whether the triad at a place in a row of chords resolves or prepares a suspension.
 pub(super) fn is_at_suspension(chords: &[&Chord], at: usize) -> bool {
@@ -19,20 +18,13 @@ pub(super) fn ends_suspension(chords: &[&Chord], at: usize) -> bool {
     pair.is_some_and(|(before, chord)| suspends(before, chord))
 }
 
-/// For each slot, in played order, whether its chord is a dominant that resolves the suspended seventh chord on
-/// its own root (D7sus4 D7). Repeats of a symbol and slots without a chord are looked through.
-pub(crate) fn resolved_sevenths(slots: &[Option<&Chord>]) -> Vec<bool> {
-    let mut found = vec![false; slots.len()];
-    for pair in symbol_runs(slots).windows(2) {
-        let [before, run] = pair else { continue };
-        let resolves = suspends_seventh(before.chord, run.chord);
-        for slot in run.slots.iter().filter(|_| resolves) {
-            if let Some(found) = found.get_mut(*slot) {
-                *found = true;
-            }
-        }
-    }
-    found
+/// For each chord of a row without repeats, in played order, whether it is a dominant that resolves the suspended
+/// seventh chord on its own root (D7sus4 D7).
+pub(crate) fn resolved_sevenths(chords: &[&Chord]) -> Vec<bool> {
+    let first = chords.first().map(|_| false);
+    let later = chords.iter().zip(chords.iter().skip(1));
+    let resolved = later.map(|(before, chord)| suspends_seventh(before, chord));
+    first.into_iter().chain(resolved).collect()
 }
 
 /// Whether a chord is the dominant after it with a 4 for its third.
@@ -52,6 +44,7 @@ fn suspends(chord: &Chord, triad: &Chord) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::harmony::symbol_runs::SymbolRuns;
 
     #[test]
     fn a_dominant_resolves_the_suspended_seventh_chord_on_its_own_root() {
@@ -73,8 +66,11 @@ mod tests {
                 chords.push(chord);
             }
             let slots: Vec<Option<&Chord>> = chords.iter().map(Option::as_ref).collect();
-            let found = resolved_sevenths(&slots).into_iter();
-            let told: String = found.map(|found| if found { 'x' } else { '-' }).collect();
+            let runs = SymbolRuns::of(&slots);
+            let found = runs.each_slot(&resolved_sevenths(&runs.chords)).into_iter();
+            let told: String = found
+                .map(|found| if found == Some(true) { 'x' } else { '-' })
+                .collect();
             assert_eq!(told, resolves, "{row}");
         }
     }

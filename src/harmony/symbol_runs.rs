@@ -2,28 +2,37 @@
 
 use crate::chord::Chord;
 
-/// A chord with the slots that have its symbol one after the other.
-pub(super) struct SymbolRun<'a> {
-    pub chord: &'a Chord,
-    /// The slots, in played order.
-    pub slots: Vec<usize>,
+/// The runs of one symbol in a row of slots, in played order. Slots without a chord are looked through.
+#[derive(Debug)]
+pub(crate) struct SymbolRuns<'a> {
+    /// The chord of each run.
+    pub chords: Vec<&'a Chord>,
+    /// For each slot its run; `None` where it has no chord.
+    pub of_slots: Vec<Option<usize>>,
 }
 
-/// The runs of a row of slots, in played order. Slots without a chord are looked through.
-pub(super) fn symbol_runs<'a>(slots: &[Option<&'a Chord>]) -> Vec<SymbolRun<'a>> {
-    let sounding = slots.iter().enumerate();
-    let sounding = sounding.filter_map(|(slot, chord)| Some((slot, (*chord)?)));
-    let mut runs: Vec<SymbolRun<'a>> = Vec::new();
-    for (slot, chord) in sounding {
-        match runs.last_mut() {
-            Some(run) if run.chord.symbol() == chord.symbol() => run.slots.push(slot),
-            _ => runs.push(SymbolRun {
-                chord,
-                slots: vec![slot],
-            }),
-        }
+impl<'a> SymbolRuns<'a> {
+    /// Those of a row.
+    pub fn of(slots: &[Option<&'a Chord>]) -> Self {
+        let mut chords: Vec<&'a Chord> = Vec::new();
+        let mut run_of = |chord: &'a Chord| {
+            let goes_on = chords
+                .last()
+                .is_some_and(|last| last.is_written_like(chord));
+            if !goes_on {
+                chords.push(chord);
+            }
+            chords.len() - 1
+        };
+        let of_slots = slots.iter().map(|slot| slot.map(&mut run_of)).collect();
+        Self { chords, of_slots }
     }
-    runs
+
+    /// What was found for each run, slot by slot; `None` where there is no chord.
+    pub fn each_slot<T: Copy>(&self, of_runs: &[T]) -> Vec<Option<T>> {
+        let found = |run: &Option<usize>| of_runs.get((*run)?).copied();
+        self.of_slots.iter().map(found).collect()
+    }
 }
 
 #[cfg(test)]
@@ -34,9 +43,13 @@ mod tests {
     fn a_repeated_symbol_is_one_also_over_a_rest() {
         let [c, g] = ["C", "G7"].map(|text| Chord::read(text).unwrap());
         let row = [None, Some(&c), None, Some(&c), Some(&g), Some(&c)];
-        let runs = symbol_runs(&row).into_iter();
-        let runs: Vec<(&str, Vec<usize>)> = runs.map(|r| (r.chord.symbol(), r.slots)).collect();
-        let expected = [("C", vec![1, 3]), ("G7", vec![4]), ("C", vec![5])];
-        assert_eq!(runs, expected);
+        let runs = SymbolRuns::of(&row);
+        assert_eq!(runs.chords, [&c, &g, &c]);
+        let of_slots = [None, Some(0), None, Some(0), Some(1), Some(2)];
+        assert_eq!(runs.of_slots, of_slots);
+        assert_eq!(
+            runs.each_slot(&['a', 'b']),
+            [None, Some('a'), None, Some('a'), Some('b'), None]
+        );
     }
 }

@@ -23,6 +23,7 @@ use crate::chord::Chord;
 use crate::pitch::Key;
 
 use super::local_key::LocalKey;
+use super::symbol_runs::SymbolRuns;
 use row::ChordRow;
 
 /// The key of the region each slot stands in; a slot without a chord belongs to the region before it.
@@ -72,10 +73,15 @@ impl KeysFound {
     /// assert_eq!(found.regions, [found.home; 3]);
     /// ```
     pub fn of(chords: &[Option<&Chord>], key: Option<Key>, looped: bool) -> Self {
-        let row = ChordRow::of(chords, looped);
+        Self::of_runs(&SymbolRuns::of(chords), key, looped)
+    }
+
+    /// The same of a row whose runs are known.
+    pub(crate) fn of_runs(runs: &SymbolRuns<'_>, key: Option<Key>, looped: bool) -> Self {
+        let row = ChordRow::of(runs, looped);
         let none = |home| Self {
             home,
-            regions: vec![key; chords.len()],
+            regions: vec![key; runs.of_slots.len()],
         };
         if row.events.is_empty() {
             return none(key);
@@ -86,12 +92,16 @@ impl KeysFound {
             return none(home);
         }
         let keys = names::spelled(&found.keys, &row, key);
-        let first = keys.first().copied();
-        let of_slot = |event: &Option<usize>| event.map_or(first, |at| keys.get(at).copied());
-        let slots = row.slots.iter();
+        let mut here = keys.first().copied().flatten();
+        let mut of_slot = |run: &Option<usize>| {
+            if let Some(key) = run.and_then(|run| keys.get(run)) {
+                here = *key;
+            }
+            here
+        };
         Self {
             home,
-            regions: slots.map(|event| of_slot(event).flatten()).collect(),
+            regions: runs.of_slots.iter().map(&mut of_slot).collect(),
         }
     }
 }

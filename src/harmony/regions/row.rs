@@ -3,6 +3,7 @@
 use crate::chord::Chord;
 use crate::harmony::chord_kind::RootAndKind;
 use crate::harmony::neighbours::nexts;
+use crate::harmony::symbol_runs::SymbolRuns;
 
 /// A chord that differs from the one before it.
 pub(super) struct ChordEvent<'a> {
@@ -19,29 +20,24 @@ pub(super) struct ChordEvent<'a> {
 /// The chords, repeats left out.
 pub(super) struct ChordRow<'a> {
     pub events: Vec<ChordEvent<'a>>,
-    /// For each slot the event that sounds, or sounded last.
-    pub slots: Vec<Option<usize>>,
     /// Whether the last goes on to the first.
     pub looped: bool,
 }
 
 impl<'a> ChordRow<'a> {
-    pub fn of(chords: &[Option<&'a Chord>], looped: bool) -> Self {
-        let mut events: Vec<ChordEvent<'a>> = Vec::new();
-        let mut slots = Vec::with_capacity(chords.len());
-        for (slot, next) in chords.iter().zip(nexts(chords, looped)) {
-            if let Some(chord) = *slot {
-                match events.last_mut() {
-                    Some(last) if last.chord.symbol() == chord.symbol() => last.slots += 1,
-                    _ => events.push(ChordEvent::of(chord, next)),
-                }
+    pub fn of(runs: &SymbolRuns<'a>, looped: bool) -> Self {
+        let chords: Vec<Option<&Chord>> = runs.chords.iter().copied().map(Some).collect();
+        let placed = runs.chords.iter().zip(nexts(&chords, looped));
+        let events = placed.map(|(chord, next)| ChordEvent::of(chord, next));
+        let mut events: Vec<ChordEvent<'a>> = events.collect();
+        for run in runs.of_slots.iter().flatten() {
+            if let Some(event) = events.get_mut(*run) {
+                event.slots += 1;
             }
-            slots.push(events.len().checked_sub(1));
         }
         Self {
             looped: looped && events.len() > 1,
             events,
-            slots,
         }
     }
 
@@ -53,6 +49,7 @@ impl<'a> ChordRow<'a> {
 }
 
 impl<'a> ChordEvent<'a> {
+    /// Without the slots it lasts.
     fn of(chord: &'a Chord, next: Option<&Chord>) -> Self {
         let written = RootAndKind::of(chord);
         Self {
@@ -60,7 +57,7 @@ impl<'a> ChordEvent<'a> {
             written,
             heard: written.over_bass(chord),
             next: next.map(RootAndKind::of),
-            slots: 1,
+            slots: 0,
         }
     }
 }

@@ -194,6 +194,7 @@ fn trace(trail: &[Reached], last: usize) -> Vec<usize> {
 mod tests {
     use super::*;
     use crate::chord::Chord;
+    use crate::harmony::symbol_runs::SymbolRuns;
 
     /// What every row of keys has in common: the prices of each chord, and the step to it.
     struct Tables<'r, 'c> {
@@ -307,7 +308,8 @@ mod tests {
             for stride in [1, 3, 5] {
                 for looped in [false, true] {
                     let chosen = (0..3).map(|n| pool.get((at + n * stride) % pool.len()));
-                    let row = ChordRow::of(&chosen.collect::<Vec<_>>(), looped);
+                    let runs = SymbolRuns::of(&chosen.collect::<Vec<_>>());
+                    let row = ChordRow::of(&runs, looped);
                     check(&row, Some(LocalKey::at(at % LocalKey::COUNT)));
                     // Without a home there are as many times more rows as keys.
                     if stride == 1 && at % 5 == 0 {

@@ -4,6 +4,7 @@ use super::row::ChordRow;
 use super::weights::{KeyStep, at_home, begin, change, end, prices};
 use crate::chord::Chord;
 use crate::harmony::local_key::LocalKey;
+use crate::harmony::symbol_runs::SymbolRuns;
 
 /// The weights' unit.
 const UNIT: i32 = 64;
@@ -16,7 +17,7 @@ fn chords(symbols: &str) -> Vec<Chord> {
 fn on_row<T>(symbols: &str, looped: bool, ask: impl Fn(&ChordRow<'_>) -> T) -> T {
     let chords = chords(symbols);
     let slots: Vec<Option<&Chord>> = chords.iter().map(Some).collect();
-    ask(&ChordRow::of(&slots, looped))
+    ask(&ChordRow::of(&SymbolRuns::of(&slots), looped))
 }
 
 /// The keys of a step counted from C, with what they are worth and what a change costs more there, in
