@@ -176,7 +176,10 @@ fn heading_of_bar(arrangement: &Arrangement, arranged: &Arranged, starts: bool) 
 /// As many columns as its length asks for, and enough for its symbol and its longest degree.
 fn columns(arranged: &Arranged) -> usize {
     let symbol = arranged.slot.symbol.text().chars().count();
-    let degrees = arranged.voicing.iter().flat_map(|voicing| &voicing.notes);
+    let degrees = arranged
+        .voicing
+        .iter()
+        .flat_map(|voicing| voicing.notes.iter());
     let degree = degrees.map(|note| note.degree.to_string().len()).max();
     length(arranged.slot.beats)
         .max(symbol + 1)
@@ -291,7 +294,10 @@ fn cell(
     ground: char,
     pen: &GridCharacters,
 ) -> String {
-    let notes = arranged.voicing.iter().flat_map(|voicing| &voicing.notes);
+    let notes = arranged
+        .voicing
+        .iter()
+        .flat_map(|voicing| voicing.notes.iter());
     let mut cell: String = match notes.clone().find(|note| note.pitch == row) {
         Some(note) => {
             let degree = note.degree.to_string();

@@ -154,7 +154,7 @@ fn melody(page: &PageBar<'_>, tie: StartStop) -> Vec<NotesOrRest> {
 }
 
 fn hand(one: &Arranged, meter: Meter) -> NotesOrRest {
-    let notes = one.voicing.iter().flat_map(|voicing| &voicing.notes);
+    let notes = one.voicing.iter().flat_map(|voicing| voicing.notes.iter());
     NotesOrRest {
         notes: notes.map(|voiced| voiced.note).collect(),
         length: Quarters::of_beats(one.slot.beats, meter),

@@ -44,7 +44,7 @@ impl Admitted {
 /// ```
 pub fn admitted(chord: &Chord) -> Vec<Admitted> {
     let mut found = Vec::new();
-    for admitted in every(chord, &[]) {
+    for admitted in every(chord, &[], |_| true) {
         if !found.contains(&admitted) {
             found.push(admitted);
         }
@@ -52,11 +52,12 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
     found
 }
 
-/// The same under a melody, one by one, some of them more than once.
-pub(super) fn every<'c>(
+/// The same under a melody, those layouts only that are `wanted`, one by one, some of them more than once.
+pub(super) fn every<'c, W: Fn(&Layout) -> bool>(
     chord: &'c Chord,
     melody: &[Pitch],
-) -> impl Iterator<Item = Admitted> + use<'c> {
+    wanted: W,
+) -> impl Iterator<Item = Admitted> + use<'c, W> {
     let asked = Requirements::of(chord, Sung::for_long(melody));
     let materials = materials(chord, melody);
     let pairs = SHAPES.into_iter().flat_map(move |shape| {
@@ -74,7 +75,7 @@ pub(super) fn every<'c>(
             };
             layouts.into_iter().map(admitted)
         })
-        .filter(move |admitted| is_of_the_chord(&asked, &admitted.layout))
+        .filter(move |Admitted { layout, .. }| wanted(layout) && is_of_the_chord(&asked, layout))
 }
 
 /// The chord in every colour, and in every place that makes a difference to it.

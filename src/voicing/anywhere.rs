@@ -1,7 +1,7 @@
 //! A slot's layouts on the whole keyboard, whatever the hand may play: what there would be to choose
 //! from without any limit.
 
-use crate::pitch::{Pitch, Spelling};
+use crate::pitch::{Name, Pitch, Spelling};
 
 use super::ask::Ask;
 use super::shapes::{Material, Shape};
@@ -38,13 +38,11 @@ pub fn anywhere(
     let mut found: Vec<Voicing> = Vec::new();
     for shape in shapes {
         for layout in materials.iter().flat_map(shape.layouts) {
-            let name = shape.called(&layout);
+            let names = layout.degrees().map(|degree| ask.name(degree, spelling));
+            let names: Vec<Name> = names.collect();
             let laid = roots.iter();
-            found.extend(
-                laid.filter_map(|root| {
-                    lay(|degree| ask.name(degree, spelling), name, &layout, *root)
-                }),
-            );
+            found
+                .extend(laid.filter_map(|root| lay(&names, shape.called(&layout), &layout, *root)));
         }
     }
     found.sort_by(Voicing::by_pitches);

@@ -1,6 +1,7 @@
 //! What is asked of the hand: a chord, where it stands, and the melody over it.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use crate::chord::Chord;
 use crate::hand::Sung;
@@ -60,7 +61,7 @@ impl Ask<'_> {
             return voicing;
         }
         let names: Vec<Name> = voicing.notes.iter().map(|note| note.note.name()).collect();
-        for (at, note) in voicing.notes.iter_mut().enumerate() {
+        for (at, note) in Arc::make_mut(&mut voicing.notes).iter_mut().enumerate() {
             let others = names.iter().enumerate().filter(|(other, _)| *other != at);
             let mut letters = others.clone().map(|(_, name)| name.letter());
             let twice = letters.any(|letter| letter == note.note.name().letter());

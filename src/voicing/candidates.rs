@@ -4,17 +4,20 @@
 //! span), then each octave it can lie in (range, low intervals, melody). The first shape of the palette
 //! with a voicing left is the slot's.
 
+use std::cell::LazyCell;
+
 use crate::hand::{
     Hand, Requirements, SoundingNote, Violation, bass, has_ninth_low, in_the_chord, is_whole,
 };
 use crate::harmony::Melody;
-use crate::pitch::{Degree, Pitch, Semitones};
+use crate::pitch::{Degree, Name, Pitch, Semitones};
 
 use super::ask::Ask;
 use super::cluster::has_cluster;
 use super::filling::TENSION;
 use super::leave::{leave, rooted};
 use super::shapes::{Layout, Material, SHAPES, Shape, shape};
+use super::tiers::tiers;
 use super::{Colour, Surcharges, Voicing, VoicingSettings, lay};
 
 /// The legal voicings of a slot, all of one shape.
@@ -60,41 +63,6 @@ pub fn charged(voicing: &Voicing, ask: &Ask<'_>, settings: &VoicingSettings) -> 
             .min()
     });
     search.surcharges(voicing, left_out.min().unwrap_or(0))
-}
-
-/// What the shapes may be made of: a later tier only where an earlier one leaves nothing.
-///
-/// The 6 that stands for a major seventh under a melody on the root is as good as the seventh, and the 4
-/// that stands for the third of a dominant under a melody on the 11 as good as the third, except where
-/// only what is written shall sound: then they are a way out. A chord that is no dominant, and one whose
-/// third goes by in the melody, is only suspended as a way out.
-pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
-    let melody = &ask.colouring();
-    let usual = Material::of(ask.chord, ask.context, colour, melody);
-    let sixth = Material::sixth(ask.chord, ask.context, colour, melody);
-    let suspended = Material::suspended(ask.chord, ask.context, colour, melody);
-    let dominant = ask
-        .chord
-        .seventh()
-        .is_some_and(|seventh| seventh.class() == 10);
-    let suspends = dominant && !ask.passes_third();
-    let mut tiers = vec![usual];
-    if let Some(first) = tiers.first_mut() {
-        first.extend(Material::giving_up(ask.chord, colour, melody));
-    }
-    for (materials, as_good) in [(sixth, true), (suspended, suspends)] {
-        match tiers.first_mut() {
-            Some(first) if as_good && colour != Colour::Written => first.extend(materials),
-            _ if materials.is_empty() => {}
-            _ => tiers.push(materials),
-        }
-    }
-    for tier in &mut tiers {
-        tier.sort_by_key(|material| material.left_out);
-    }
-    let in_line = |line| vec![Material::in_line(ask.chord, line, colour)];
-    let line = ask.context.line.map(in_line);
-    line.into_iter().chain(tiers).collect()
 }
 
 /// Which layouts of a shape are asked for.
@@ -232,30 +200,23 @@ impl<'a> CandidateSearch<'a> {
     }
 
     fn of_shape(&self, shape: &'static Shape, laid: &[(Layout, u32)], thinned: bool) -> Candidates {
+        let spelling = self.settings.spelling();
         let mut voicings = Vec::new();
         for (layout, left_out) in laid {
-            let name = shape.called(layout);
+            let named = || {
+                layout
+                    .degrees()
+                    .map(|degree| self.ask.name(degree, spelling))
+            };
+            let names = LazyCell::new(|| named().collect::<Vec<Name>>());
             self.each(layout, |root, violation| {
                 let leaves = self.may_leave(layout, root);
-                if violation.is_some() && !leaves {
-                    return;
-                }
-                let spelling = self.settings.spelling();
-                let named = |degree| self.ask.name(degree, spelling);
-                let Some(voicing) = lay(named, name, layout, root) else {
-                    return;
-                };
-                let voicing = self.ask.lettered(voicing, spelling);
-                let lesser = leave(&voicing, &self.ask.melody.held).filter(|_| leaves);
-                if let Some(lesser) = lesser.filter(|lesser| self.allows(lesser)) {
-                    let root = rooted(&voicing) && !rooted(&lesser);
-                    let left_out = left_out.saturating_sub(TENSION * u32::from(root));
-                    let crowding = self.crowding(&lesser, left_out);
-                    let left_out = left_out + crowding + self.thinness(&voicing);
-                    voicings.push(self.charged(lesser, left_out));
-                } else if violation.is_none() {
-                    let left_out = left_out + self.crowding(&voicing, *left_out);
-                    voicings.push(self.charged(voicing, left_out));
+                if violation.is_none() || leaves {
+                    let laid = lay(&names, shape.called(layout), layout, root);
+                    let laid = laid.map(|voicing| self.ask.lettered(voicing, spelling));
+                    voicings.extend(laid.and_then(|voicing| {
+                        self.weighed(voicing, *left_out, leaves, violation.is_none())
+                    }));
                 }
             });
         }
@@ -270,6 +231,29 @@ impl<'a> CandidateSearch<'a> {
             shape: shape.name,
             thinned,
         }
+    }
+
+    /// A voicing with what it is charged: without the keys that the melody holds, if it `leaves` them and that
+    /// may be played; else as it is, if it is `legal`.
+    fn weighed(
+        &self,
+        voicing: Voicing,
+        left_out: u32,
+        leaves: bool,
+        legal: bool,
+    ) -> Option<Voicing> {
+        let lesser = match leaves {
+            true => leave(&voicing, &self.ask.melody.held),
+            false => None,
+        };
+        if let Some(lesser) = lesser.filter(|lesser| self.allows(lesser)) {
+            let root = rooted(&voicing) && !rooted(&lesser);
+            let left_out = left_out.saturating_sub(TENSION * u32::from(root));
+            let crowding = self.crowding(&lesser, left_out);
+            return Some(self.charged(lesser, left_out + crowding + self.thinness(&voicing)));
+        }
+        let left_out = left_out + self.crowding(&voicing, left_out);
+        legal.then(|| self.charged(voicing, left_out))
     }
 
     /// How many half tensions a cluster is charged: a whole tension, in a filling that leaves one out.

@@ -5,6 +5,8 @@
 //! the voicing is none of the plainer ones (common practice, no source). Three notes stay at least; whether
 //! third and seventh are among them is the hand's question.
 
+use std::sync::Arc;
+
 use crate::pitch::{Degree, Pitch};
 
 use super::{Voicing, shape};
@@ -17,7 +19,7 @@ const FEWEST: usize = 3;
 pub(super) fn leave(voicing: &Voicing, held: &[Pitch]) -> Option<Voicing> {
     let notes = voicing.notes.iter();
     let others = notes.filter(|note| !held.contains(&note.pitch)).copied();
-    let notes: Vec<_> = others.collect();
+    let notes: Arc<[_]> = others.collect();
     let some = (FEWEST..voicing.notes.len()).contains(&notes.len());
     let lowest = notes.first().filter(|_| some)?.degree;
     let left = Voicing {

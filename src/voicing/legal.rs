@@ -2,8 +2,9 @@
 
 use super::VoicingSettings;
 use super::ask::Ask;
-use super::candidates::{CandidateSearch, Candidates, first_shape, tiers};
+use super::candidates::{CandidateSearch, Candidates, first_shape};
 use super::no_voicing::NoVoicing;
+use super::tiers::tiers;
 
 /// Every legal voicing of the slot in the first shape of the palette that has one; where the melody
 /// leaves none of them room, in two notes.

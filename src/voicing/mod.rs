@@ -37,6 +37,7 @@ mod read_given;
 mod set_surcharge;
 mod shapes;
 mod surcharge;
+mod tiers;
 
 pub use admitted::{Admitted, admitted};
 pub use anywhere::anywhere;
@@ -53,6 +54,8 @@ pub use read_given::{FREE, read_given};
 pub use set_surcharge::{NotASurcharge, SetSurcharge};
 pub use shapes::{Form, Layout, Material, SHAPES, Shape, block_nearest, block_root, shape};
 pub use surcharge::{SurchargeWeights, Surcharges, TotalSurcharges};
+
+use std::sync::Arc;
 
 use crate::chart::MiddleC;
 use crate::hand::{Hand, SoundingNote};
@@ -108,8 +111,8 @@ impl From<&VoicedNote> for SoundingNote {
 /// What a hand plays in one slot. Prints its notes, lowest first.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Voicing {
-    /// The notes, strictly rising.
-    pub notes: Vec<VoicedNote>,
+    /// The notes, strictly rising. Shared, since a plan takes the same voicing many times.
+    pub notes: Arc<[VoicedNote]>,
     /// The name of its shape, or [`FREE`].
     pub shape: &'static str,
     /// A or B, where the shape has forms; see [`Form`] for the two habits of naming them.
@@ -154,17 +157,12 @@ impl std::fmt::Display for Voicing {
     }
 }
 
-/// Puts a layout on the keyboard over a root, its notes named by `name`; `None` off the MIDI range.
-fn lay(
-    name: impl Fn(Degree) -> Name,
-    shape: &'static str,
-    layout: &Layout,
-    root: Pitch,
-) -> Option<Voicing> {
+/// Puts a layout on the keyboard over a root, its notes by these names; `None` off the MIDI range.
+fn lay(names: &[Name], shape: &'static str, layout: &Layout, root: Pitch) -> Option<Voicing> {
     let mut notes = Vec::with_capacity(layout.tones.len());
-    for (degree, semitones) in &layout.tones {
+    for ((degree, semitones), name) in layout.tones.iter().zip(names) {
         let pitch = Pitch::new(root.midi().checked_add(*semitones)?)?;
-        let note = Note::spelled(pitch, name(*degree))?;
+        let note = Note::spelled(pitch, *name)?;
         notes.push(VoicedNote {
             note,
             pitch,
@@ -173,7 +171,7 @@ fn lay(
     }
     let lowest = notes.first()?.degree;
     Some(Voicing {
-        notes,
+        notes: notes.into(),
         shape,
         form: layout.form,
         turned: layout.turned,

@@ -37,8 +37,12 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     // The next melody is only looked at where the one before admits no such shape.
     let melodies = [None, root, eleventh].into_iter().chain(blue_third);
     let known = melodies
-        .flat_map(|melody| every(chord, melody.as_slice()))
-        .find(|a| is_layout(&a.layout, &voiced, chord));
+        .flat_map(|melody| {
+            every(chord, melody.as_slice(), |layout| {
+                is_layout(layout, &voiced, chord)
+            })
+        })
+        .next();
     if let Some(known) = &known {
         // The shape knows better: in colour natural the A over C is the 6 of its six-nine.
         for (note, degree) in voiced.iter_mut().zip(known.layout.degrees()) {
@@ -49,7 +53,7 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     let turned = known.as_ref().is_some_and(|known| known.layout.turned);
     let (shape, form) = known.map_or((FREE, None), |a| (a.shape, a.form()));
     Some(Voicing {
-        notes: voiced,
+        notes: voiced.into(),
         shape,
         form,
         turned,

@@ -96,7 +96,7 @@ pub(super) fn violating(context: &Context<'_>, kind: fn(&Violation) -> bool) -> 
 /// Whether a voicing is the root with one tone above it: what a hand plays in a hurry, or under a bass
 /// solo. Powell's shells of two notes (from memory, Levine ch. 17).
 fn is_shell_of_two(voicing: &Voicing) -> bool {
-    match voicing.notes.as_slice() {
+    match &*voicing.notes {
         [root, tone] => root.degree.class() == 0 && matches!(tone.degree.class(), 3 | 4 | 9..=11),
         _ => false,
     }

@@ -4,6 +4,7 @@
 //! do as well.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use super::{Closer, Move, Nearer, NextBest, Plainer, Why};
 use crate::chart::MiddleC;
@@ -19,7 +20,8 @@ pub(crate) fn as_named(why: &Why) -> Cow<'_, Why> {
     let mut why = why.clone();
     let name = |note: &mut Note| *note = middle_c.renamed(*note);
     for voicing in voicings(&mut why) {
-        voicing.notes.iter_mut().for_each(|one| name(&mut one.note));
+        let notes = Arc::make_mut(&mut voicing.notes).iter_mut();
+        notes.for_each(|one| name(&mut one.note));
     }
     for one in notes(&mut why) {
         name(&mut one.note);

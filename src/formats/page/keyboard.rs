@@ -194,7 +194,7 @@ fn notes(arrangement: &Arrangement, bar: &ScoreBar, labels: Labels) -> Vec<KeyBa
         let length = Quarters::of_beats(one.slot.beats, bar.meter);
         one.voicing
             .iter()
-            .flat_map(|voicing| &voicing.notes)
+            .flat_map(|voicing| voicing.notes.iter())
             .map(move |note| KeyBar {
                 from,
                 length,

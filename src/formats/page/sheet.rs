@@ -308,7 +308,7 @@ pub(super) fn labels(
             slots
                 .zip(&bar.chords)
                 .map(|(one, (at, _))| {
-                    let notes = one.voicing.iter().flat_map(|voicing| &voicing.notes);
+                    let notes = one.voicing.iter().flat_map(|voicing| voicing.notes.iter());
                     let label = |note: &crate::voicing::VoicedNote| match options.labels {
                         Labels::Degrees => note.degree.to_string(),
                         _ => note.note.to_string(),

@@ -8,7 +8,7 @@
 use crate::chord::Chord;
 use crate::hand::Range;
 use crate::harmony::LineTone;
-use crate::pitch::{Degree, Pitch};
+use crate::pitch::{Degree, Name, Pitch};
 
 use super::{Layout, Material, Shape};
 use crate::voicing::{Voicing, lay};
@@ -107,6 +107,11 @@ fn plain(chord: &Chord) -> Vec<Degree> {
     tones.into_iter().flatten().collect()
 }
 
+/// What theory calls the notes of a layout.
+fn spelled(chord: &Chord, layout: &Layout) -> Vec<Name> {
+    layout.degrees().map(|degree| chord.spell(degree)).collect()
+}
+
 /// The yardstick `block-root`: the plain chord in root position with its root in C3 to B3. It minds
 /// no limit of the hand.
 ///
@@ -119,12 +124,8 @@ fn plain(chord: &Chord) -> Vec<Degree> {
 /// ```
 pub fn block_root(chord: &Chord) -> Option<Voicing> {
     let root = Range::default().low().next_of(chord.root().class())?;
-    lay(
-        |degree| chord.spell(degree),
-        SHAPE.name,
-        &Layout::close(&plain(chord), None),
-        root,
-    )
+    let layout = Layout::close(&plain(chord), None);
+    lay(&spelled(chord, &layout), SHAPE.name, &layout, root)
 }
 
 /// The yardstick `block-nearest`: every close position of the plain chord inside the range, lowest
@@ -135,10 +136,11 @@ pub fn block_nearest(chord: &Chord, range: Range) -> Vec<Voicing> {
     let mut found: Vec<Voicing> = layouts
         .iter()
         .flat_map(|layout| {
+            let names = spelled(chord, layout);
             let roots = (0..=range.high().midi()).filter_map(Pitch::new);
             roots
                 .filter(|root| root.class() == chord.root().class())
-                .filter_map(|root| lay(|degree| chord.spell(degree), SHAPE.name, layout, root))
+                .filter_map(move |root| lay(&names, SHAPE.name, layout, root))
         })
         .filter(|voicing| voicing.notes.iter().all(|note| range.holds(note.pitch)))
         .collect();

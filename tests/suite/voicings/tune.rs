@@ -324,7 +324,7 @@ fn a_triad_that_the_tune_suspends_takes_no_bent_ninth() {
             let all = narrow_hands()
                 .filter_map(|hand| candidates(&ask, &settings("three-note", Natural, hand)).ok());
             let voicings = all.flat_map(|found| found.voicings);
-            let notes = voicings.flat_map(|voicing| voicing.notes);
+            let notes = voicings.flat_map(|voicing| voicing.notes.to_vec());
             notes.map(|note| note.degree.to_string()).collect()
         };
         let has = |suffix: &str, degree: &str| degrees(suffix).iter().any(|d| d == degree);
