@@ -12,7 +12,7 @@ pub struct Slot {
     /// Its place among all slots, from 0.
     pub index: usize,
     /// The name of its section, empty for music before any heading.
-    pub section: String,
+    pub section: Arc<str>,
     /// The written bar, counted from 1.
     pub bar: usize,
     /// The beat it starts on, from 1.
@@ -84,16 +84,19 @@ impl Chart {
     /// assert_eq!(slots[1].melody[0].midi(), 65);
     /// ```
     pub fn slots(&self) -> Vec<Slot> {
-        let mut slots = Vec::new();
+        let mut slots = Vec::with_capacity(self.slot_places().len());
         let mut sounding: &[Cell] = &[];
         let melodies = melody::melodies(&self.bars().collect::<Vec<&Bar>>());
         let middle_c = self.header.middle_c();
+        let names = self.sections.iter().map(|section| section.name.as_deref());
+        let names: Vec<Arc<str>> = names.map(|name| name.unwrap_or("").into()).collect();
         for (index, ((at, bar), melody)) in self.placed_bars().zip(&melodies).enumerate() {
             if let Chords::Written(cells) = &bar.chords {
                 sounding = cells;
             }
-            let name = self.section_name(at.section);
-            slots_of(bar, sounding, melody, (index + 1, name, at), &mut slots);
+            if let Some(name) = names.get(at.section) {
+                slots_of(bar, sounding, melody, (index + 1, name, at), &mut slots);
+            }
         }
         for slot in &mut slots {
             slot.middle_c = middle_c;
@@ -131,18 +134,13 @@ impl Chart {
             })
         })
     }
-
-    fn section_name(&self, index: usize) -> &str {
-        let section = self.sections.get(index);
-        section.and_then(|s| s.name.as_deref()).unwrap_or("")
-    }
 }
 
 fn slots_of(
     bar: &Bar,
     cells: &[Cell],
     melody: &[MelodyNote],
-    (number, name, at): (usize, &str, Place),
+    (number, name, at): (usize, &Arc<str>, Place),
     to: &mut Vec<Slot>,
 ) {
     let mut beat = Beats::whole(1);
@@ -155,7 +153,7 @@ fn slots_of(
             .collect();
         to.push(Slot {
             index: to.len(),
-            section: name.to_owned(),
+            section: Arc::clone(name),
             bar: number,
             beat,
             beats: cell.beats,

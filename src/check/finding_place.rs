@@ -34,7 +34,7 @@ impl FindingPlace {
         let span = slot.hand_span.filter(|_| !symbol).unwrap_or(slot.span);
         Self {
             slot: Some(slot.index),
-            section: Some(slot.section.clone()),
+            section: Some(slot.section.to_string()),
             bar: Some(slot.bar),
             beat: Some(slot.beat),
             symbol: Some(slot.symbol.text().to_owned()),

@@ -168,6 +168,17 @@ mod tests {
     }
 
     #[test]
+    fn a_symbol_beyond_a_hundred_bytes_is_refused_as_a_whole() {
+        let of = |bytes: usize| format!("C{}", "q".repeat(bytes - 1));
+        assert_eq!(refused(&of(100)).0, "q".repeat(99));
+        let (place, told) = refused(&of(101));
+        assert_eq!(
+            (place, told.as_str()),
+            (of(101), "a symbol of at most a hundred bytes")
+        );
+    }
+
+    #[test]
     fn a_refusal_points_at_what_was_not_understood() {
         for (text, place) in [
             ("", ""),

@@ -64,7 +64,7 @@ impl OptionReport {
         });
         Self {
             index: slot.index,
-            section: slot.section.clone(),
+            section: slot.section.to_string(),
             bar: slot.bar,
             beat: slot.beat.to_string(),
             symbol: slot.symbol.text().to_owned(),

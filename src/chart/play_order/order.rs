@@ -1,6 +1,7 @@
 //! The play order: every bar in the order it is played, and the same in runs short enough to read.
 
 use std::fmt;
+use std::ops::Range;
 
 use crate::chart::{Chart, Jump, Performance, Slot};
 
@@ -102,14 +103,21 @@ impl PlayOrder {
 
     /// How these slots, the chart's own, are performed in this order; round and round if `looped`.
     pub fn performance(&self, slots: &[Slot], looped: bool) -> Performance {
-        let mut of_bar: Vec<Vec<usize>> = vec![Vec::new(); self.section_of.len()];
-        for (index, slot) in slots.iter().enumerate() {
-            if let Some(bar) = slot.bar.checked_sub(1).and_then(|b| of_bar.get_mut(b)) {
-                bar.push(index);
+        let mut of_bar: Vec<Range<usize>> = vec![0..0; self.section_of.len()];
+        let mut start = 0;
+        for here in slots.chunk_by(|one, other| one.bar == other.bar) {
+            let end = start + here.len();
+            let number = here.first().and_then(|slot| slot.bar.checked_sub(1));
+            if let Some(bar) = number.and_then(|number| of_bar.get_mut(number)) {
+                *bar = start..end;
             }
+            start = end;
         }
-        let bars = self.visits.iter().filter_map(|visit| of_bar.get(visit.bar));
-        Performance::new(slots.len(), bars.flatten().copied().collect(), looped)
+        let mut visits = Vec::with_capacity(slots.len());
+        for visit in &self.visits {
+            visits.extend(of_bar.get(visit.bar).cloned().unwrap_or_default());
+        }
+        Performance::new(slots.len(), visits, looped)
     }
 }
 

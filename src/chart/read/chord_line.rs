@@ -73,7 +73,7 @@ impl<'a> ChartReader<'a> {
             chords,
             jumps,
             music,
-        } = chords::contents(body, meter, &mut self.symbols, &mut self.problems);
+        } = chords::contents(body, meter, &mut self.problems);
         self.check_again(chords.as_ref(), beats, music);
         let bar = Bar {
             opens: std::mem::take(&mut self.opening),

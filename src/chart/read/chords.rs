@@ -1,19 +1,15 @@
 //! What stands in a bar of the chord line: chords and slashes, `%`, a meter, jumps.
 
-use std::collections::HashMap;
 use std::ops::Range;
-use std::sync::Arc;
 
 use super::problems::Problems;
+use super::symbols::symbol;
 use super::text::Text;
 use super::words::{Words, is_meter};
 use super::{count, noun};
 use crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 use crate::chart::{Beats, Cell, Chords, Diagnostic, HELD, Jump, Marked, Meter, Was};
-use crate::chord::{Symbol, Unread};
-
-/// The symbols read so far: a tune says the same few again and again.
-pub(super) type Symbols<'a> = HashMap<&'a str, Arc<Symbol>>;
+use crate::chord::Unread;
 
 /// A bar's contents.
 #[derive(Debug)]
@@ -28,16 +24,11 @@ pub(super) struct Contents {
 }
 
 /// Reads the contents of a bar in `meter`; notes every mistake in them.
-pub(super) fn contents<'a>(
-    body: Text<'a>,
-    meter: Meter,
-    symbols: &mut Symbols<'a>,
-    problems: &mut Problems,
-) -> Contents {
+pub(super) fn contents(body: Text<'_>, meter: Meter, problems: &mut Problems) -> Contents {
     let mut tally = BarTally::default();
     let mut words = Words::new(body);
-    while let Some(word) = words.next(|word| is_chord(word, symbols)) {
-        tally.take(word, symbols, problems);
+    while let Some(word) = words.next(is_chord) {
+        tally.take(word, problems);
     }
     let beats = tally.meter.unwrap_or(meter).beats_in_bar();
     let music = tally
@@ -59,14 +50,13 @@ pub(super) fn before(body: Text<'_>, beats: u8, problems: &mut Problems) -> Opti
         return Some(Was::AsNow);
     }
     let mut tally = BarTally::default();
-    let mut symbols = Symbols::new();
     let mut words = Words::new(body);
-    while let Some(word) = words.next(|word| is_chord(word, &mut symbols)) {
+    while let Some(word) = words.next(is_chord) {
         if word.text.starts_with('@') || is_meter(word.text) {
             problems.add(not_before(word));
             return None;
         }
-        tally.take(word, &mut symbols, problems);
+        tally.take(word, problems);
     }
     let music = body.trim_unless_blank().range();
     tally.chords(body, &music, beats, problems).map(Was::Other)
@@ -87,14 +77,14 @@ struct BarTally<'a> {
 }
 
 impl<'a> BarTally<'a> {
-    fn take(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>, problems: &mut Problems) {
+    fn take(&mut self, word: Text<'a>, problems: &mut Problems) {
         let result = if let Some(jump) = word.text.strip_prefix('@') {
             self.jump(word, jump)
         } else if is_meter(word.text) {
             self.meter(word)
         } else {
             self.music = Some((self.music.map_or(word, |(first, _)| first), word));
-            self.music_word(word, symbols)
+            self.music_word(word)
         };
         if let Err(problem) = result {
             self.broken = true;
@@ -122,7 +112,7 @@ impl<'a> BarTally<'a> {
         Ok(())
     }
 
-    fn music_word(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Diagnostic> {
+    fn music_word(&mut self, word: Text<'a>) -> Result<(), Diagnostic> {
         if word.text == "%" {
             match self.again.replace(word) {
                 None => Ok(()),
@@ -131,7 +121,7 @@ impl<'a> BarTally<'a> {
         } else if word.text.bytes().all(|b| b == b'/') {
             self.slash(word)
         } else {
-            self.chord(word, symbols)
+            self.chord(word)
         }
     }
 
@@ -153,9 +143,13 @@ impl<'a> BarTally<'a> {
         Ok(())
     }
 
-    fn chord(&mut self, word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<(), Diagnostic> {
+    fn chord(&mut self, word: Text<'a>) -> Result<(), Diagnostic> {
         let (word, held) = held_off(word);
-        let symbol = symbol(word, symbols)?;
+        let symbol = symbol(word.text).map_err(|unread| unreadable(word, unread))?;
+        if self.cells.is_empty() {
+            // Most bars have one chord.
+            self.cells.reserve_exact(1);
+        }
         // Beyond the most only the number matters.
         if self.cells.len() <= MOST_CHORDS_IN_A_BAR {
             self.cells.push(Cell {
@@ -197,8 +191,8 @@ impl<'a> BarTally<'a> {
     }
 }
 
-fn is_chord<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> bool {
-    symbol(held_off(word).0, symbols).is_ok()
+fn is_chord(word: Text<'_>) -> bool {
+    symbol(held_off(word).0.text).is_ok()
 }
 
 /// A symbol, and whether a `!` stands right behind it.
@@ -206,15 +200,6 @@ fn held_off(word: Text<'_>) -> (Text<'_>, bool) {
     let end = word.text.strip_suffix(HELD).map(str::len);
     let end = end.filter(|end| word.text.get(..*end).is_some_and(|t| !t.ends_with(' ')));
     end.map_or((word, false), |end| (word.split_at(end).0, true))
-}
-
-fn symbol<'a>(word: Text<'a>, symbols: &mut Symbols<'a>) -> Result<Arc<Symbol>, Diagnostic> {
-    if let Some(symbol) = symbols.get(word.text) {
-        return Ok(Arc::clone(symbol));
-    }
-    let symbol = Arc::new(Symbol::read(word.text).map_err(|unread| unreadable(word, unread))?);
-    symbols.insert(word.text, Arc::clone(&symbol));
-    Ok(symbol)
 }
 
 /// Gives every chord its beats, or says why they do not fill the bar.

@@ -106,8 +106,8 @@ fn is_silent(cell: &Cell) -> bool {
 }
 
 fn wrong_number(body: Text<'_>, entries: usize, chords: usize) -> Option<Diagnostic> {
-    let (entries_text, chords_text) = (super::entries(entries), super::count(chords, "chord"));
     (entries != chords).then(|| {
+        let (entries_text, chords_text) = (super::entries(entries), super::count(chords, "chord"));
         let problem = Diagnostic::error(
             body.range(),
             format!("the left hand has {entries_text} here, but the bar has {chords_text}"),

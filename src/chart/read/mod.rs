@@ -17,13 +17,14 @@ mod parts;
 mod problems;
 mod repeats;
 mod rows;
+mod symbols;
 mod text;
 mod ties;
+mod unreadable;
 mod voicing;
 mod wishes;
 mod words;
 
-use self::chords::Symbols;
 use self::kind::LineKind;
 use self::misplaced::{
     behind_heading, given_twice, late_header, open_heading, row_twice, row_without_chords,
@@ -31,8 +32,9 @@ use self::misplaced::{
 };
 use self::problems::Problems;
 use self::text::Text;
+use self::unreadable::unreadable;
 use super::remark::is_remark;
-use super::sizes::{LONGEST_LINE, MOST_BYTES, MOST_EVENTS, MOST_LINES};
+use super::sizes::{MOST_EVENTS, MOST_LINES};
 use super::{
     Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
     Opening, Remarks, RespelledKeys, Section, Span,
@@ -63,10 +65,7 @@ pub(super) const BARS_IN_A_LINE: usize = 4;
 /// assert_eq!(problems[0].span, 8..13);
 /// ```
 pub fn read(source: &str) -> Result<Chart, Vec<Diagnostic>> {
-    if source.len() > MOST_BYTES {
-        return Err(vec![too_long(source)]);
-    }
-    if let Some(problem) = long_line(source).or_else(|| control_character(source)) {
+    if let Some(problem) = unreadable(source) {
         return Err(vec![problem]);
     }
     let mark = if source.starts_with('\u{feff}') { 3 } else { 0 };
@@ -87,61 +86,9 @@ pub fn read_bytes(source: &[u8]) -> Result<Chart, Vec<Diagnostic>> {
     read(text)
 }
 
-fn too_long(source: &str) -> Diagnostic {
-    let message = format!(
-        "this chart is too long: {} bytes, where {MOST_BYTES} would be thousands of pages",
-        source.len()
-    );
-    Diagnostic::error(0..0, message, "a shorter chart")
-}
-
-/// The first line that is too long, if there is one. Nothing of it is looked at.
-fn long_line(source: &str) -> Option<Diagnostic> {
-    if source.len() <= LONGEST_LINE {
-        return None;
-    }
-    let mut lines = text::lines(Text::new(source, 0));
-    let line = lines.find(|line| line.text.len() > LONGEST_LINE)?;
-    let message = format!(
-        "this line is too long: {} bytes, where {LONGEST_LINE} would be far more than four bars",
-        line.text.len()
-    );
-    Some(Diagnostic::error(
-        line.at..line.at,
-        message,
-        "a shorter line",
-    ))
-}
-
 fn too_much_melody(label: Text<'_>) -> Diagnostic {
     let message = format!("more than {MOST_EVENTS} notes and rests in the melody");
     Diagnostic::error(label.range(), message, "a shorter chart")
-}
-
-fn control_character(source: &str) -> Option<Diagnostic> {
-    // Nearly every chart is plain ASCII, and that is soon seen.
-    let plain = |byte| matches!(byte, b' '..=b'~' | b'\n' | b'\r' | b'\t');
-    if source.bytes().all(plain) {
-        return None;
-    }
-    let wrong =
-        |c: char| (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || turns_the_writing(c);
-    let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;
-    let message = format!(
-        "this is not plain text: byte {at} is the control character U+{:04X}",
-        c as u32
-    );
-    Some(Diagnostic::error(at..at + c.len_utf8(), message, "text"))
-}
-
-/// Whether a character changes the direction of writing, or ends a line where none is seen to end: text
-/// that holds it doesn't read as it looks (Unicode Standard Annex 9).
-const fn turns_the_writing(c: char) -> bool {
-    matches!(
-        c,
-        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}'
-            | '\u{2066}'..='\u{2069}'
-    )
 }
 
 /// "1 beat", "2 beats".
@@ -189,7 +136,6 @@ struct ChartReader<'a> {
     written_before: Option<At>,
     /// Whether labelled rows can follow: a chord line stands above.
     in_line: bool,
-    symbols: Symbols<'a>,
     lines: usize,
     bars: usize,
     chords: usize,

@@ -18,7 +18,7 @@ pub(super) fn parts(line: Text<'_>) -> impl Iterator<Item = RowPart<'_>> {
     let mut rest = line;
     let mut after_line = false;
     std::iter::from_fn(move || {
-        if let Some((line, after)) = barline::split(rest).filter(|_| !after_line) {
+        if !after_line && let Some((line, after)) = barline::split(rest) {
             (rest, after_line) = (after, true);
             return Some(RowPart::Line(line));
         }

@@ -102,8 +102,8 @@ fn set(line: &mut Line, bar: usize, to: impl FnOnce(&mut Bar)) {
 fn wrong_number(label: Text<'_>, found: usize, line: &Line) -> Option<Diagnostic> {
     let wanted = line.bars.len();
     let is_repeated = |bar: &Bar| bar.opens.repeat || bar.closes.repeat.is_some();
-    let (has, above) = (count(found, "bar"), count(wanted, "bar"));
     (found != wanted).then(|| {
+        let (has, above) = (count(found, "bar"), count(wanted, "bar"));
         let message = format!("this line has {has}, but the chord line above it has {above}");
         let problem = Diagnostic::error(label.range(), message, format!("a line of {above}"));
         match found > wanted && line.bars.iter().any(is_repeated) {

@@ -72,6 +72,9 @@ impl<'a> Words<'a> {
 /// The first word with those in its open bracket, and what follows.
 fn first(text: Text<'_>) -> Option<(Text<'_>, Text<'_>)> {
     let (word, after) = text.first_word()?;
+    if !word.text.contains('(') {
+        return Some((word, after));
+    }
     match end_in_brackets(text.text).filter(|&end| end > word.text.len()) {
         Some(end) => {
             let (word, after) = text.split_at(end);

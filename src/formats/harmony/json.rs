@@ -159,7 +159,7 @@ fn chord_json(stood: &Stood) -> ChordJson {
     let [tensions, avoid] = stood.degrees().unwrap_or_default();
     ChordJson {
         index: slot.index,
-        section: slot.section.clone(),
+        section: slot.section.to_string(),
         bar: slot.bar,
         beat: slot.beat.to_string(),
         beats: slot.beats.to_string(),

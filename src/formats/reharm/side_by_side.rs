@@ -45,7 +45,7 @@ impl SideBySide {
             let begins = place != Some(slot.place.section);
             place = Some(slot.place.section);
             bars.push(ComparedBar {
-                section: Some(slot.section.clone()).filter(|name| begins && !name.is_empty()),
+                section: Some(slot.section.to_string()).filter(|name| begins && !name.is_empty()),
                 number: slot.bar,
                 cells: cells(&slots, slot.bar),
             });

@@ -190,7 +190,7 @@ impl WhyReport {
         let grounds = why.grounding.as_ref().filter(|_| grounding);
         Self {
             index: slot.index,
-            section: slot.section.clone(),
+            section: slot.section.to_string(),
             bar: slot.bar,
             beat: slot.beat.to_string(),
             symbol: slot.symbol.text().to_owned(),
