@@ -16,27 +16,27 @@ fn is_hidden(c: char) -> bool {
         || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
+/// So many bytes are looked at together.
+const BLOCK: usize = 64;
+
 /// Whether a byte can be the first of a hidden character.
 fn may_hide(byte: u8) -> bool {
     let first = matches!(byte, 0xc2 | 0xd8 | 0xe2);
     byte < b' ' && byte != b'\n' || byte == 0x7f || first
 }
 
-/// The same of eight bytes. Most have none that is even near: a control character, DEL, or beyond ASCII. Whether
-/// a byte is less than n, or is not 0, is seen for all at once in their highest bits (S. E. Anderson, Bit
-/// Twiddling Hacks).
-fn may_hide_in(word: [u8; 8]) -> bool {
-    const EACH: u64 = u64::MAX / 255;
-    let bytes = u64::from_le_bytes(word);
-    let below = |bytes: u64, least: u64| bytes.wrapping_sub(EACH * least) & !bytes;
-    let near = bytes | below(bytes, 0x20) | below(bytes ^ (EACH * 0x7f), 1);
-    near & (EACH * 0x80) != 0 && word.into_iter().any(may_hide)
+/// The same of a block, which is looked at as a whole first: most have nothing that is even near, a control
+/// character, DEL, or beyond ASCII.
+fn may_hide_in(block: &[u8; BLOCK]) -> bool {
+    let is_near = |byte: &u8| !matches!(byte, b' '..=b'~');
+    let near = block.iter().fold(false, |near, byte| near | is_near(byte));
+    near && block.iter().copied().any(may_hide)
 }
 
 /// Whether anything in a text is hidden, apart from the ends of its lines.
 pub fn hides(text: &str) -> bool {
-    let (words, rest) = text.as_bytes().as_chunks();
-    let maybe = words.iter().any(|word| may_hide_in(*word)) || rest.iter().copied().any(may_hide);
+    let (blocks, rest) = text.as_bytes().as_chunks();
+    let maybe = blocks.iter().any(may_hide_in) || rest.iter().copied().any(may_hide);
     maybe && text.contains(|c| is_hidden(c) && c != '\n')
 }
 

@@ -1,6 +1,7 @@
 //! `voice`: plans charts and writes them out.
 
 use std::ffi::OsStr;
+use std::iter::repeat_n;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -353,8 +354,9 @@ fn voice<R>(
     let mut written = Vec::new();
     let mut notices = Vec::new();
     let chart = in_tempo(chart, asked.tempo);
-    for key in job.keys.of(&chart) {
-        match in_one_key(chart.clone(), key.or(asked.key), job, settings, cache) {
+    let keys = job.keys.of(&chart);
+    for (chart, key) in repeat_n(chart, keys.len()).zip(keys) {
+        match in_one_key(chart, key.or(asked.key), job, settings, cache) {
             ChartOutcome::Done(arrangement, told) => {
                 if let Err(error) = has_pass(&arrangement, job.style.performing.pass) {
                     return ChartOutcome::Failed(error);

@@ -200,7 +200,7 @@ impl Destination {
 /// terminal.
 fn on_stdout(bytes: &[u8], terminal: &mut Terminal) -> Result<()> {
     let text = std::str::from_utf8(bytes).ok();
-    match text.filter(|text| !text.contains('\0')) {
+    match text.filter(|_| !bytes.contains(&0)) {
         Some(text) => terminal.print(text)?,
         None => terminal.write(bytes)?,
     }

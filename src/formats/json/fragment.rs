@@ -9,7 +9,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::value::{RawValue, to_raw_value};
 
 /// A part of the JSON: its value, or the text it is written as.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) enum Fragment<T> {
     /// As it was read, or to be written.
     Value(T),
@@ -23,14 +23,6 @@ impl<T: Serialize> Fragment<T> {
         match to_raw_value(&value) {
             Ok(text) => Self::Text(text.into()),
             Err(_) => Self::Value(value),
-        }
-    }
-
-    /// The same once more, where it is a text.
-    pub(super) fn again(&self) -> Option<Self> {
-        match self {
-            Self::Value(_) => None,
-            Self::Text(text) => Some(Self::Text(Arc::clone(text))),
         }
     }
 }
@@ -97,18 +89,17 @@ impl<K, T> Default for Fragments<K, T> {
     }
 }
 
-impl<K: PartialEq, T: Serialize> Fragments<K, T> {
+impl<K: PartialEq, T: Serialize + Clone> Fragments<K, T> {
     /// The part that is known by `key`, made unless it was written before. There are few in most charts, so
     /// they are looked through; no more are remembered than that takes no longer than to write them.
     pub(super) fn get(&mut self, key: K, make: impl FnOnce() -> T) -> Fragment<T> {
         let Self(known) = self;
-        let before = known.iter().find(|(other, _)| *other == key);
-        if let Some(again) = before.and_then(|(_, fragment)| fragment.again()) {
-            return again;
+        if let Some((_, before)) = known.iter().find(|(other, _)| *other == key) {
+            return before.clone();
         }
         let fragment = Fragment::of(make());
         if known.len() < MOST {
-            known.extend(fragment.again().map(|again| (key, again)));
+            known.push((key, fragment.clone()));
         }
         fragment
     }

@@ -6,10 +6,17 @@ use serde::Serialize;
 
 /// A value as one line of JSON.
 pub(in crate::formats) fn line(value: &impl Serialize) -> String {
-    // Strings, numbers and lists always have a JSON form.
-    let mut text = serde_json::to_string(value).unwrap_or_default();
-    text.push('\n');
-    text
+    line_of(value, 0)
+}
+
+/// The same, of about so many bytes.
+pub(super) fn line_of(value: &impl Serialize, bytes: usize) -> String {
+    let mut text = Vec::with_capacity(bytes);
+    // Strings, numbers and lists always have a JSON form, which is UTF-8.
+    let written = serde_json::to_writer(&mut text, value);
+    text.push(b'\n');
+    let text = written.ok().and_then(|()| String::from_utf8(text).ok());
+    text.unwrap_or_default()
 }
 
 /// The JSON Schema of a type, as indented text.

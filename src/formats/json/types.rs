@@ -25,7 +25,7 @@ pub(super) const FORMAT: &str = "compline-voiced";
 pub(super) const VERSION: u32 = 2;
 
 /// A value that is text in JSON: known when it is written, still to be judged when it was read.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(in crate::formats) enum Told<T> {
     /// To be written.
     Known(T),
@@ -189,7 +189,7 @@ pub(super) struct WeightsJson {
 }
 
 /// What is charged besides motion, in semitones of motion.
-#[derive(Debug, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 #[schemars(rename = "Surcharges")]
 pub(in crate::formats) struct SurchargesJson {
     /// For lying low or high.
@@ -292,7 +292,7 @@ pub(super) struct MelodyNoteJson {
     pub(super) tied: bool,
 }
 
-#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
 #[schemars(rename = "Voicing")]
 pub(in crate::formats) struct VoicingJson {
     /// Lowest first.
@@ -324,7 +324,7 @@ pub(in crate::formats) struct VoicingJson {
     pub(super) surcharges: SurchargesJson,
 }
 
-#[derive(Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
 #[schemars(rename = "Note")]
 pub(super) struct NoteJson {
     /// The name with its octave, middle C = C4.

@@ -1,7 +1,9 @@
 //! Writes the JSON of a voiced chart, and its schema.
 
-use super::fragment::Fragments;
-use super::text::{line, schema_text};
+use std::collections::HashMap;
+
+use super::fragment::{Fragment, Fragments};
+use super::text::{line_of, schema_text};
 use super::types::{
     AlternativeJson, CandidateJson, CompareJson, FORMAT, MelodyNoteJson, NoteJson, SettingsJson,
     SlotJson, SurchargesJson, Told, TotalsJson, VERSION, VoicedChart, VoicingJson, WeightsJson,
@@ -19,8 +21,12 @@ use crate::voicing::{Grounding, TotalSurcharges, VoicedNote, Voicing};
 
 /// The JSON of an arrangement: one line, for any number of charts in a row.
 pub fn json(arrangement: &Arrangement, style: &Style) -> String {
-    line(&VoicedChart::of(arrangement, style))
+    let chart = VoicedChart::of(arrangement, style);
+    line_of(&chart, SLOT_BYTES * chart.slots.len())
 }
+
+/// Nearly as many bytes as a slot takes.
+const SLOT_BYTES: usize = 400;
 
 /// The JSON Schema of the JSON, as indented text.
 pub fn schema() -> String {
@@ -106,13 +112,25 @@ fn settings(arrangement: &Arrangement) -> SettingsJson {
     }
 }
 
-/// What was written for other slots of the chart.
-#[derive(Default)]
-struct RepeatedParts<'a> {
-    /// The tones of each symbol: chords that are written alike are equal.
-    tones: Fragments<&'a str, Vec<Degree>>,
+/// What was written for other slots of the chart, by symbol: chords that are written alike are equal.
+type RepeatedParts<'a> = HashMap<&'a str, PartsOfChord<'a>>;
+
+/// What was written for other slots with the same chord.
+struct PartsOfChord<'a> {
+    tones: Fragment<Vec<Degree>>,
     /// Each voicing, and whether the chart gave it.
     voicings: Fragments<(&'a Voicing, bool), VoicingJson>,
+}
+
+impl PartsOfChord<'_> {
+    fn of(chord: Option<&Chord>) -> Self {
+        let tones = chord.map(Chord::tones).unwrap_or_default();
+        let degrees: Vec<Degree> = tones.iter().map(|tone| tone.degree).collect();
+        Self {
+            tones: Fragment::of(degrees),
+            voicings: Fragments::default(),
+        }
+    }
 }
 
 fn slot<'a>(
@@ -125,13 +143,12 @@ fn slot<'a>(
     let slot = &arranged.slot;
     let changes = chart.changes_at(slot.place);
     let chord = slot.symbol.chord();
-    let tones = |chord: &'a Chord| {
-        let degrees = || chord.tones().iter().map(|tone| tone.degree).collect();
-        repeated.tones.get(chord.symbol(), degrees)
-    };
+    let of_chord = || PartsOfChord::of(chord);
+    let parts = repeated.entry(slot.symbol.text());
+    let parts = parts.or_insert_with(of_chord);
     SlotJson {
         index: slot.index,
-        section: slot.section.as_str().into(),
+        section: (&*slot.section).into(),
         bar: slot.bar,
         beat: Told::Known(slot.beat),
         beats: Told::Known(slot.beats),
@@ -140,13 +157,13 @@ fn slot<'a>(
         symbol: slot.symbol.text().into(),
         held: slot.held,
         root: chord.map(Chord::root),
-        tones: chord.map(tones).unwrap_or_default(),
+        tones: parts.tones.clone(),
         melody: slot.melody_notes.iter().filter_map(melody_note).collect(),
         wish: wish(&slot.wish),
         voicing: arranged.voicing.as_ref().map(|voicing| {
             let key = (voicing, arranged.given);
             let json = || voicing_json(voicing, arranged.given);
-            repeated.voicings.get(key, json)
+            parts.voicings.get(key, json)
         }),
         candidates: style
             .candidates
