@@ -101,7 +101,7 @@ impl<'m, 'c> DetourSearch<'m, 'c> {
             motion,
             allowed: motion.context.settings.detour,
             longest,
-            hand: motion.hand.clone(),
+            hand: LeftHand::clone(&motion.hand),
             done: BTreeSet::new(),
             priced: BTreeMap::new(),
         };

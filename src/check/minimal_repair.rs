@@ -63,7 +63,7 @@ fn counted(motion: &Motion<'_>) -> Option<MinimalRepair> {
 
 /// The left hand with all that may sound in each slot.
 fn model(motion: &Motion<'_>, choices: &[Choice<'_>]) -> Model {
-    let (mut model, hand) = (Model::new(), &motion.hand);
+    let (mut model, hand) = (Model::new(), &*motion.hand);
     for choice in choices {
         let voicings = choice.voicings.iter().enumerate();
         let values = voicings.filter_map(|(index, voicing)| {

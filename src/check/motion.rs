@@ -3,6 +3,7 @@
 //! A voicing that can't be played moves the hand as well. Its finding says so once; so the rules about
 //! motion look at the hand with every such voicing replaced, and no fault is found twice.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::context::{Context, PlanAndTotals};
@@ -17,7 +18,7 @@ pub(super) struct Motion<'a> {
     /// What the chart gives, faulty voicings replaced by what would mend them.
     pub given: Vec<Option<Voicing>>,
     /// How it moves, with what is planned around it; in the end with all that is found taken as mended.
-    pub hand: LeftHand,
+    pub hand: Cow<'a, LeftHand>,
     /// What takes the place of faulty voicings: planned together, with all else held.
     pub repair: BTreeMap<usize, Voicing>,
     /// The slots whose voicing is to stay, since it is suppressed or known.
@@ -57,7 +58,7 @@ impl<'a> Motion<'a> {
     /// Takes voicings as mended.
     pub fn take<'b>(&mut self, voicings: impl Iterator<Item = &'b (usize, Voicing)>) {
         for (slot, voicing) in voicings {
-            self.hand.set(*slot, voicing);
+            self.hand.to_mut().set(*slot, voicing);
             self.fixed.insert(*slot);
         }
     }

@@ -1,6 +1,7 @@
 //! What is wrong with the motion of a hand: what the rules about motion look at.
 
 use super::detour::{Detour, detours};
+use super::left_hand::LeftHand;
 use super::motion::Motion;
 use super::step_repair::{StepRepair, repaired_steps};
 use crate::chart::TopWish;
@@ -34,10 +35,7 @@ impl<'a> MotionFaults<'a> {
             leaps.iter_mut().chain(&mut top_moves),
             &mut detours,
         );
-        let mut calmed = motion.hand.clone();
-        for (slot, voicing) in detours.iter().flat_map(|detour| &detour.voicings) {
-            calmed.set(*slot, voicing);
-        }
+        let calmed = calmed(&motion.hand, &detours);
         // A voicing that is meant stays, and is not found again under another name; its neighbours were
         // judged as if it were mended.
         let (context, all_meant) = (motion.context, motion.meant);
@@ -50,9 +48,21 @@ impl<'a> MotionFaults<'a> {
             leaps,
             top_moves,
             detours,
-            calmed: calmed.cost().effort,
+            calmed,
         }
     }
+}
+
+/// The effort of a hand without its detours.
+fn calmed(hand: &LeftHand, detours: &[Detour]) -> u64 {
+    if detours.is_empty() {
+        return hand.cost().effort;
+    }
+    let mut calmed = hand.clone();
+    for (slot, voicing) in detours.iter().flat_map(|detour| &detour.voicings) {
+        calmed.set(*slot, voicing);
+    }
+    calmed.cost().effort
 }
 
 /// What a few voicings in a row mend that no one or two can: it is the same fault, so the wide step is found

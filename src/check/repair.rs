@@ -2,6 +2,7 @@
 //!
 //! So what mends one finding agrees with what mends another, and all of it done is the best there is.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::alone::best_in;
@@ -12,10 +13,10 @@ use crate::voicing::Voicing;
 
 /// New voicings for these slots, and the hand that plays them. A slot in which nothing legal fits is
 /// left out.
-pub(super) fn repair(
-    context: &Context<'_>,
+pub(super) fn repair<'c>(
+    context: &'c Context<'_>,
     faulty: &BTreeSet<usize>,
-) -> Result<(BTreeMap<usize, Voicing>, LeftHand), Trouble> {
+) -> Result<(BTreeMap<usize, Voicing>, Cow<'c, LeftHand>), Trouble> {
     let voiced = &context.voiced;
     let free: BTreeSet<usize> = faulty
         .iter()
@@ -23,7 +24,7 @@ pub(super) fn repair(
         .filter(|slot| !voiced.choices(*slot).is_empty())
         .collect();
     if free.is_empty() {
-        return Ok((BTreeMap::new(), context.hand.clone()));
+        return Ok((BTreeMap::new(), Cow::Borrowed(&context.hand)));
     }
     let hold = |slot: usize| match voiced.given.get(slot) {
         Some(Some(voicing)) if !free.contains(&slot) => Hold::At(voicing),
@@ -36,9 +37,13 @@ pub(super) fn repair(
                 Some((*slot, voicing))
             });
             let new = new.collect();
-            Ok((new, LeftHand::of(&voiced.problem, plan.voicings)))
+            let hand = LeftHand::of(&voiced.problem, plan.voicings);
+            Ok((new, Cow::Owned(hand)))
         }
-        Err(Trouble::Broken(_)) => Ok(one_by_one(context, &free)),
+        Err(Trouble::Broken(_)) => {
+            let (new, hand) = one_by_one(context, &free);
+            Ok((new, Cow::Owned(hand)))
+        }
         Err(trouble) => Err(trouble),
     }
 }

@@ -57,10 +57,11 @@ pub(super) fn repaired_steps(
     most: Option<u8>,
     far: fn(&GivenStep) -> u32,
 ) -> Vec<StepRepair> {
-    let wide = most
-        .into_iter()
-        .flat_map(|most| given_steps(motion).filter(move |step| far(step) > u32::from(most)));
-    let mut hand = motion.hand.clone();
+    let Some(most) = most else {
+        return Vec::new();
+    };
+    let wide = given_steps(motion).filter(|step| far(step) > u32::from(most));
+    let mut hand = LeftHand::clone(&motion.hand);
     let mut repairs: Vec<StepRepair> = Vec::new();
     for step in wide {
         let (from, to) = (step.from, step.to);
