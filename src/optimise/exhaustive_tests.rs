@@ -90,6 +90,19 @@ fn so_they_do_where_much_is_equal() {
     assert_eq!(compare_many(12, 2500, kind), 0);
 }
 
+/// The largest distances together then take more bits than one of them is measured with.
+#[test]
+fn so_they_do_where_steps_are_taken_very_often() {
+    let mut dice = Dice::new(18);
+    for _ in 0..300 {
+        let variables = 1 + dice.roll(6);
+        let mut case = Case::random(&mut dice, RandomCase::PLAIN, variables);
+        let edges = case.edges.iter_mut();
+        edges.for_each(|edge| edge.count *= 100_000);
+        compare(&case, 12);
+    }
+}
+
 #[test]
 fn so_they_do_where_pairs_are_forbidden() {
     let kind = RandomCase {

@@ -43,8 +43,8 @@
 //!
 //! `model` is what goes in, `solve` what can be asked. `graph`, `elimination` and `order` say what is joined
 //! when. `sweep` eliminates: `bucket` joins what names a variable, `min_plus` minimises over it between the
-//! `ends` of a link, `meetings` says for that which rows boundaries let meet, and `descent` does both at one go where a page is straight,
-//! with `sides` for whole keys and `kernel` for effort alone. `decide`, `min_marginals`, `k_best` and
+//! `ends` of a link, `meetings` says for that which rows boundaries let meet, and `straight_stretches` does both
+//! at one go where a page is straight, with `sides` for whole keys and `kernel` for effort alone. `decide`, `min_marginals`, `k_best` and
 //! `by_weight` go back through the `tables`; `bound` is for what is too entangled.
 //!
 //! Indices are proved by construction here, and used as such.
@@ -57,7 +57,6 @@ mod by_weight;
 mod columns;
 mod cost;
 mod decide;
-mod descent;
 mod edge;
 mod elimination;
 mod ends;
@@ -84,6 +83,7 @@ mod rows;
 mod rule;
 mod sides;
 mod solve;
+mod straight_stretches;
 mod sweep;
 mod tables;
 mod totals;

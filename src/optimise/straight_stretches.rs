@@ -1,5 +1,5 @@
-//! Runs eliminated at one go, where no other table and no other variable comes in: with whole keys, and in
-//! effort alone with byte lanes.
+//! Stretches of runs eliminated at one go, where no other table and no other variable comes in: with whole keys,
+//! and in effort alone with byte lanes.
 
 use super::columns::{Block, LANES};
 use super::ends::Ends;
@@ -21,9 +21,9 @@ impl<'m> Tables<'m> {
         ))
     }
 
-    /// Goes down a run with whole keys from a place on, as long as all rows have one length; returns the
+    /// Eliminates the places of a run with whole keys from one on, as long as all rows have one length; returns the
     /// place after, if it came any further.
-    pub fn descend_evenly(
+    pub fn eliminate_evenly(
         &mut self,
         run: &BucketRun,
         place: usize,
@@ -126,10 +126,10 @@ impl<'m> Tables<'m> {
         ends.lanes()
     }
 
-    /// Goes down a run in effort alone from a place on, as long as steps fit byte lanes; returns the place
+    /// Eliminates the places of a run in effort alone from one on, as long as steps fit byte lanes; returns the place
     /// after, if it came any further. Between the places only bytes are kept: of the rows of each its
     /// excesses, which the rows that tie are found by, and of the target's the sums.
-    pub fn descend_in_lanes(
+    pub fn eliminate_in_lanes(
         &mut self,
         run: &BucketRun,
         mut place: usize,

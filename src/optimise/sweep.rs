@@ -40,28 +40,28 @@ impl<'m> Tables<'m> {
     /// byte lanes are kept as bytes.
     pub fn for_ties(model: &'m Model, order: &'m Order<'m>, rows: &'m Rows) -> Tables<'m> {
         let mut tables = Tables::none(model, order, rows, KeyLayout::EFFORT, None);
-        tables.sweep(Tables::descend_in_lanes);
+        tables.sweep(Tables::eliminate_in_lanes);
         tables
     }
 
     fn sweep_evenly(&mut self) {
         self.sweep(|tables, run, place, room| match tables.layout.full {
-            true => tables.descend_evenly(run, place, room),
+            true => tables.eliminate_evenly(run, place, room),
             false => None,
         });
     }
 
-    /// Goes through all runs: down a run as far as `descend` comes at one go, which returns the place after,
+    /// Goes through all runs: a stretch at a time where `stretch` takes one, which returns the place after,
     /// and else place by place.
     fn sweep(
         &mut self,
-        descend: impl Fn(&mut Self, &BucketRun, usize, &mut Room) -> Option<usize>,
+        stretch: impl Fn(&mut Self, &BucketRun, usize, &mut Room) -> Option<usize>,
     ) {
         let mut room = Room::default();
         for run in &self.order.runs {
             let mut place = run.places.start;
             while place < run.places.end {
-                let next = descend(self, run, place, &mut room);
+                let next = stretch(self, run, place, &mut room);
                 place = next.unwrap_or_else(|| self.one(run, place, &mut room));
             }
         }

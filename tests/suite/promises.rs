@@ -74,7 +74,7 @@ fn tuneful() -> impl Strategy<Value = String> {
 /// The degrees of every slot.
 fn degrees(arrangement: &Arrangement) -> Vec<Vec<String>> {
     let of = |slot: &Arranged| {
-        let notes = slot.voicing.iter().flat_map(|voicing| &voicing.notes);
+        let notes = slot.voicing.iter().flat_map(|voicing| voicing.notes.iter());
         notes.map(|note| note.degree.to_string()).collect()
     };
     arrangement.slots.iter().map(of).collect()
