@@ -1,64 +1,91 @@
-//! Bounds from below of the choices that take each replacement.
+//! Bounds from below of the choices that take each value of a page.
 //!
 //! Each replacement pays the same toll and the multipliers of its limits, as in [`limited`](super::limited). The
-//! least effort with it, less all that a choice of so many can pay, is no more than the score of any choice
-//! that takes it and keeps the limits.
+//! least effort with a value, less all that a choice of so many can pay, is no more than the score of any
+//! choice that takes it and keeps the limits. So a value whose bound is above the score of a choice that is known
+//! is in no better one, nor in one as good.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::points::StateSpace;
+use super::space::{PartState, StateSpace};
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
-/// The bounds where nothing but some replacements is taken.
-pub(super) fn bounds(
-    space: &StateSpace,
+/// How much more than the best of its kind a value may cost that is looked at first.
+const NEARLY_BEST: i64 = 3;
+
+/// The bounds at a toll and some multipliers.
+pub(super) fn bounds<'s>(
+    space: &'s StateSpace,
     terms: &Terms,
     toll: i64,
     multipliers: &[i64],
-    among: &BTreeSet<usize>,
-) -> Result<ReplacementBounds, Unsolvable> {
+) -> Result<ValueBounds<'s>, Unsolvable> {
     let replacements = space.replacements();
     let mut tolls = terms.tolls(multipliers, replacements);
     tolls.iter_mut().for_each(|one| *one += toll);
-    let page = space.model(&tolls, |_| 0, |at| among.contains(&at), &[]);
-    Ok(ReplacementBounds {
+    let page = space.model(&tolls, |_| 0, |_| true, &[]);
+    let least = page.least_efforts()?;
+    Ok(ValueBounds {
+        space,
         toll,
         allowance: terms.allowance(multipliers),
-        with: page.least_efforts(replacements)?.with,
+        with: page.by_replacement(&least.each, replacements),
+        each: least.each,
     })
 }
 
-/// A bound from below of the choices with each replacement.
-pub(super) struct ReplacementBounds {
+/// A bound from below of the choices with each value.
+pub(super) struct ValueBounds<'s> {
+    space: &'s StateSpace,
     /// What each replacement paid beside its charge and the multipliers.
     toll: i64,
     /// What all that keep the limits pay in multipliers at the most.
     allowance: i64,
-    /// The least effort with each, if there is any.
+    /// The least effort with each value of each moment, if there is any.
+    each: Vec<Vec<Option<i64>>>,
+    /// The same for each replacement.
     with: Vec<Option<i64>>,
 }
 
-impl ReplacementBounds {
-    /// No choice of so many that takes this replacement has a lower score; `None` where there is no choice.
-    fn below(&self, at: usize, count: usize) -> Option<i64> {
-        let paid = self.toll.saturating_mul(i64::try_from(count).ok()?);
-        let with = self.with.get(at).copied().flatten()?;
-        Some(with.saturating_sub(paid).saturating_sub(self.allowance))
+impl ValueBounds<'_> {
+    /// The page with those values only that may be in a choice of so many with no more than this score.
+    pub fn not_above(&self, score: i64, count: usize) -> StateSpace {
+        let paid = i64::try_from(count).map_or(i64::MAX, |count| self.toll.saturating_mul(count));
+        let most = score.saturating_add(paid).saturating_add(self.allowance);
+        let fits = |at, _: &PartState| self.effort(at).is_some_and(|effort| effort <= most);
+        self.space.only(fits)
+    }
+
+    /// The page with so many replacements only, those with which the best choice of any number is cheapest; and of
+    /// values that differ in their voicings alone with the best, and those nearly as good.
+    pub fn promising(&self, few: usize) -> StateSpace {
+        let few = self.cheapest(few);
+        let mut best: BTreeMap<(usize, usize), i64> = BTreeMap::new();
+        for (moment, states) in self.space.moments.iter().enumerate() {
+            for (number, state) in states.iter().enumerate() {
+                let known = best.entry((moment, state.kind)).or_insert(i64::MAX);
+                *known = self.effort((moment, number)).unwrap_or(*known).min(*known);
+            }
+        }
+        self.space.only(|(moment, number), state| {
+            let best = best.get(&(moment, state.kind));
+            let effort = self.effort((moment, number));
+            let is_near = |(effort, best): (i64, &i64)| effort - best <= NEARLY_BEST;
+            state.of.is_none_or(|of| few.contains(&of)) && effort.zip(best).is_some_and(is_near)
+        })
+    }
+
+    fn effort(&self, (moment, number): (usize, usize)) -> Option<i64> {
+        self.each.get(moment)?.get(number).copied().flatten()
     }
 
     /// So many with which the best choice of any number is cheapest.
-    pub fn cheapest(&self, few: usize) -> BTreeSet<usize> {
-        let mut possible: Vec<(i64, usize)> = (0..self.with.len())
-            .filter_map(|at| Some((self.below(at, 0)?, at)))
-            .collect();
+    fn cheapest(&self, few: usize) -> BTreeSet<usize> {
+        let with = self.with.iter().enumerate();
+        let mut possible: Vec<(i64, usize)> =
+            with.filter_map(|(at, with)| Some(((*with)?, at))).collect();
         possible.sort_unstable();
         possible.into_iter().take(few).map(|(_, at)| at).collect()
-    }
-
-    /// Those of some that may be in a choice of so many with no more than this score.
-    pub fn not_above(&self, score: i64, count: usize, among: &BTreeSet<usize>) -> BTreeSet<usize> {
-        let fits = |at: &&usize| self.below(**at, count).is_some_and(|below| below <= score);
-        among.iter().filter(fits).copied().collect()
     }
 }

@@ -6,7 +6,42 @@
 //! should, so what is found for a number of replacements is never dearer than a choice that keeps the limit; if
 //! it takes so many and keeps the limits, it is such a choice.
 
+use std::cmp::Reverse;
+
+use super::relaxed::ChoicePart;
 use super::terms::Terms;
+
+/// A part with one more limit counted: the one that is broken worst, or else priced highest without being
+/// used up. `None` where there is none, or where with up to `most` replacements there is no room for so
+/// many weights.
+pub(super) fn counting_more(
+    terms: &Terms,
+    part: &ChoicePart,
+    taken: &[usize],
+    (most, room): (usize, usize),
+) -> Option<ChoicePart> {
+    let limits = terms.limits.iter().enumerate();
+    let open = limits.filter(|(at, _)| !part.counted.contains(at));
+    let open = open.filter_map(|(at, limit)| {
+        let multiplier = part.multipliers.get(at).copied().unwrap_or_default();
+        let (excess, unused) = match limit.count(taken) {
+            count if count > limit.most => (count - limit.most, 0),
+            count if count < limit.most => (0, multiplier),
+            _ => (0, 0),
+        };
+        (excess > 0 || unused > 0).then_some((excess, unused, Reverse(at)))
+    });
+    let (_, _, Reverse(limit)) = open.max()?;
+    let counted = [&part.counted[..], &[limit]].concat();
+    let fits = CountedLimits::of(terms, &counted, most).len() <= room;
+    let mut multipliers = part.multipliers.clone();
+    *multipliers.get_mut(limit)? = 0;
+    fits.then(|| ChoicePart {
+        counted,
+        multipliers,
+        ..part.clone()
+    })
+}
 
 /// Some limits, each a digit of the weight.
 pub(super) struct CountedLimits<'t> {

@@ -10,11 +10,15 @@
 mod ahead;
 mod bounds;
 mod counted;
+mod divided;
 mod limited;
 mod parts;
 mod points;
 mod prices;
+mod priced;
 mod pruned;
+mod relaxed;
+mod space;
 mod standing;
 mod stretches;
 mod terms;
@@ -31,8 +35,9 @@ use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Cost, Unsolvable};
 
 use parts::SpannedPage;
-use points::{StateSpace, laid_out};
-use pruned::{best_choices, few};
+use points::laid_out;
+use pruned::{best_choices, few, unstruck};
+use space::StateSpace;
 use standing::Best;
 use together::most_together;
 
@@ -178,30 +183,32 @@ struct JointSearch<'s> {
 }
 
 impl JointSearch<'_> {
-    /// The best choice of each of some numbers of replacements.
+    /// The best choice of each of some numbers of replacements, rising.
     fn rungs(
         &self,
         terms: &Terms,
         counts: &[usize],
         cache: &mut Cache,
     ) -> Result<Vec<Option<Rung>>, Unsolvable> {
-        let best = best_choices(
-            &self.space,
-            terms,
-            counts,
-            few(counts.iter().copied().max().unwrap_or(0)),
-        )?;
-        let rungs = best.into_iter().map(|best| self.rung(best?, terms, cache));
+        // Nothing replaced is no choice: the page's own plan is all there is to prove.
+        let chosen: Vec<usize> = counts.iter().copied().filter(|count| *count > 0).collect();
+        let few = few(chosen.last().copied().unwrap_or(0));
+        let best = match chosen.is_empty() {
+            // Only whether the page can be voiced at all is to be known.
+            true => unstruck(&self.space, terms, counts)?,
+            false => best_choices(&self.space, terms, &chosen, few)?,
+        };
+        let mut best = best.into_iter();
+        let rungs = counts.iter().map(|count| match count {
+            0 => self.planned(Vec::new(), terms, cache),
+            _ => self.rung(best.next()??, terms, cache),
+        });
         Ok(rungs.collect())
     }
 
     /// The page with the best replacements, planned anew.
     fn rung(&self, best: Best, terms: &Terms, cache: &mut Cache) -> Option<Rung> {
         let found = self.planned(best.taken, terms, cache)?;
-        // Nothing replaced is no choice: the page's own plan is all there is to prove.
-        if found.replacements.is_empty() {
-            return Some(found);
-        }
         let proved = best.proved && found.score() == best.score;
         Some(Rung {
             optimal: found.optimal && proved,

@@ -40,13 +40,13 @@ pub fn prices(
     let toll = u32::try_from(toll).map_err(|_| Trouble::NoPlan(Unsolvable::TooLarge))?;
     let toll = i64::from(toll);
     let tolls = vec![toll; replacements.len()];
-    let least = space.model(&tolls, |_| 0, |_| true, &[]);
-    let least = least.least_efforts(replacements.len());
-    let least = least.map_err(Trouble::NoPlan)?;
+    let tolled = space.model(&tolls, |_| 0, |_| true, &[]);
+    let least = tolled.least_efforts().map_err(Trouble::NoPlan)?;
     let written = Some(least.all).filter(|all| *all < toll);
     let written = written.ok_or(Trouble::NoPlan(Unsolvable::Impossible))?;
     // A choice that takes two of them pays two tolls.
     let alone = |effort: i64| Some(effort - toll).filter(|alone| *alone < toll);
     let grown = |effort: Option<i64>| Some(alone(effort?)? - written);
-    Ok(least.with.into_iter().map(grown).collect())
+    let with = tolled.by_replacement(&least.each, replacements.len());
+    Ok(with.into_iter().map(grown).collect())
 }

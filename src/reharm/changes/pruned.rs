@@ -1,109 +1,111 @@
-//! The best choices of some numbers of replacements, most of which are never looked at together.
+//! The best choices of some numbers of replacements on a page, most of whose values are never looked at together.
 //!
-//! Looking at all replacements with all their numbers told apart is slow, and most are in no good choice. So
-//! a few are searched first, those with which the best choices are cheapest. What is found there bounds
-//! from above what a choice of so many costs. Whether one of the others can be in anything as good is told
-//! by a bound from below: each replacement pays the same toll and the multipliers of its limits, as in
-//! [`limited`](super::limited). The least effort with it, less all that a choice of so many can pay, is no more
-//! than the score of any choice that takes it. What comes to more than what was found is left out; if
-//! anything else is left beside the few, all that are left are searched once more. So nothing is lost, equals
-//! neither.
+//! Looking at all values with all numbers of replacements told apart is slow, and most are in no good choice. So
+//! good choices are drafted first on a small part of the page: the replacements with which the best choices are
+//! cheapest, and voicings nearly as good as the best. Each draft bounds from above what a choice of so many
+//! costs. Whether a value of the whole page can be in anything as good is told by a [bound](bounds) from below. What
+//! comes to more than the draft is struck, and what is left, one or two values for most chords, is searched until the
+//! best choice is proved. So nothing is lost, equals neither.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::bounds::bounds;
+use super::bounds::{ValueBounds, bounds};
 use super::limited::LimitedSearch;
-use super::points::StateSpace;
-use super::standing::Best;
+use super::space::StateSpace;
+use super::standing::{Best, Draft};
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
-/// How many are searched first, and how many more for each that may be taken.
+/// How many replacements drafts are made of, and how many more for each that may be taken.
 const FEW: (usize, usize) = (8, 3);
 
-/// How many replacements are looked at first, where so many may be taken.
+/// How many replacements drafts are made of, where so many may be taken.
 pub(super) fn few(most: usize) -> usize {
     let (sure, more) = FEW;
     most.saturating_mul(more).saturating_add(sure)
 }
 
 /// The best choice of each number of replacements, rising; `None` where there is none, or none was found.
+/// Drafts are made of no more than so few replacements.
 pub(super) fn best_choices(
     space: &StateSpace,
     terms: &Terms,
     counts: &[usize],
     few: usize,
 ) -> Result<Vec<Option<Best>>, Unsolvable> {
-    let all: BTreeSet<usize> = (0..space.replacements()).collect();
-    let pruned = match few < all.len() {
-        true => among_few(space, terms, counts, &all, few).unwrap_or_default(),
-        false => None,
-    };
-    // Where the few leave a chord without a voicing, or a bound is too dear, nothing is pruned.
-    match pruned {
-        Some(found) => Ok(found),
-        None => searched(space, terms, counts, &all),
-    }
-}
-
-/// The same by looking at a few first; `None` where they are not enough for one of the numbers.
-fn among_few(
-    space: &StateSpace,
-    terms: &Terms,
-    counts: &[usize],
-    all: &BTreeSet<usize>,
-    few: usize,
-) -> Result<Option<Vec<Option<Best>>>, Unsolvable> {
-    let first = bounds(space, terms, 0, &vec![0; terms.limits.len()], all)?;
-    let few = first.cheapest(few);
-    let found = searched(space, terms, counts, &few)?;
-    let Some(best) = found.into_iter().collect::<Option<Vec<Best>>>() else {
-        return Ok(None);
-    };
-    let near = best.par_iter().zip(counts).map(|(best, &count)| {
-        let near = first.not_above(best.score, count, all);
-        if count == 0 || near.is_subset(&few) {
-            return Ok(BTreeSet::new());
-        }
-        let bound = bounds(space, terms, best.fall, &best.multipliers, &near)?;
-        let near = bound.not_above(best.score, count, &near);
-        Ok(match near.is_subset(&few) {
-            true => BTreeSet::new(),
-            false => near,
-        })
+    let mut bounds = BoundsByTerms::of(space, terms);
+    let drafts = bounds.drafts(counts, few);
+    let near = drafts.iter().flatten().map(terms_of);
+    bounds.add(near.collect());
+    let best = drafts.par_iter().zip(counts).map(|(draft, &count)| {
+        let near = draft.as_ref();
+        let near = near.and_then(|draft| Some((draft, bounds.known.get(&terms_of(draft))?)));
+        // Where nothing was drafted, or a bound is too dear, nothing is struck.
+        let Some((draft, bounds)) = near else {
+            return Ok(unstruck(space, terms, &[count])?.pop().flatten());
+        };
+        let left = bounds.not_above(draft.choice.score, count);
+        let best = LimitedSearch::of(&left, terms, &[count]).best_near(count, draft);
+        best.map(Some)
     });
-    let near: Vec<Result<BTreeSet<usize>, Unsolvable>> = near.collect();
-    let near: Vec<BTreeSet<usize>> = near.into_iter().collect::<Result<_, _>>()?;
-    let open = counts
-        .iter()
-        .zip(&near)
-        .filter(|(_, near)| !near.is_empty());
-    let open: Vec<usize> = open.map(|(count, _)| *count).collect();
-    let left: BTreeSet<usize> = near.iter().flatten().copied().collect();
-    let mut again = match open.is_empty() {
-        true => Vec::new(),
-        false => searched(space, terms, &open, &left)?,
-    }
-    .into_iter();
-    let each = best
-        .into_iter()
-        .zip(near)
-        .map(|(best, near)| match near.is_empty() {
-            true => Some(best),
-            false => again.next().flatten(),
-        });
-    Ok(Some(each.collect()))
+    let best: Vec<Result<Option<Best>, Unsolvable>> = best.collect();
+    best.into_iter().collect()
 }
 
-/// The best choice of each number among some of the replacements.
-fn searched(
+/// The same by looking at all values of the page.
+pub(super) fn unstruck(
     space: &StateSpace,
     terms: &Terms,
     counts: &[usize],
-    among: &BTreeSet<usize>,
 ) -> Result<Vec<Option<Best>>, Unsolvable> {
-    let among = (0..space.replacements()).map(|at| among.contains(&at));
-    LimitedSearch::among(space, terms, counts, among).each_best()
+    LimitedSearch::of(space, terms, counts).each_best()
+}
+
+/// A toll, and a multiplier for each limit.
+type TollAndMultipliers = (i64, Vec<i64>);
+
+fn terms_of(draft: &Draft) -> TollAndMultipliers {
+    (draft.fall, draft.multipliers.clone())
+}
+
+/// Bounds of the values of a page, as far as they can be had.
+struct BoundsByTerms<'s> {
+    space: &'s StateSpace,
+    terms: &'s Terms,
+    known: BTreeMap<TollAndMultipliers, ValueBounds<'s>>,
+}
+
+impl<'s> BoundsByTerms<'s> {
+    fn of(space: &'s StateSpace, terms: &'s Terms) -> Self {
+        Self {
+            space,
+            terms,
+            known: BTreeMap::new(),
+        }
+    }
+
+    fn add(&mut self, mut wanted: Vec<TollAndMultipliers>) {
+        wanted.sort_unstable();
+        wanted.dedup();
+        wanted.retain(|wanted| !self.known.contains_key(wanted));
+        let found = wanted.into_par_iter().filter_map(|(toll, multipliers)| {
+            let bounds = bounds(self.space, self.terms, toll, &multipliers).ok()?;
+            Some(((toll, multipliers), bounds))
+        });
+        let found: Vec<_> = found.collect();
+        self.known.extend(found);
+    }
+
+    /// A good choice of each number, made of few replacements.
+    fn drafts(&mut self, counts: &[usize], few: usize) -> Vec<Option<Draft>> {
+        let first = (0, vec![0; self.terms.limits.len()]);
+        self.add(vec![first.clone()]);
+        let drafts = self.known.get(&first).and_then(|first| {
+            let promising = first.promising(few);
+            LimitedSearch::of(&promising, self.terms, counts).each_draft().ok()
+        });
+        drafts.unwrap_or_else(|| vec![None; counts.len()])
+    }
 }

@@ -13,10 +13,6 @@ pub(super) struct Best {
     pub bound: i64,
     /// Whether its score is that bound.
     pub proved: bool,
-    /// The multipliers of the limits that gave the highest bound without counting.
-    pub multipliers: Vec<i64>,
-    /// By how much that bound falls from one replacement less to so many.
-    pub fall: i64,
 }
 
 /// What the engine finds for one number of replacements, the limits being counted, priced or not there.
@@ -37,6 +33,16 @@ pub(super) struct Standing {
     pub bound: i64,
     /// The multipliers that gave the highest bound without counting.
     pub multipliers: Vec<i64>,
+}
+
+/// A choice that keeps the limits, with what bounds others well.
+#[derive(Debug, Clone)]
+pub(super) struct Draft {
+    pub choice: Relaxed,
+    /// The multipliers of the limits that gave the highest bound without counting.
+    pub multipliers: Vec<i64>,
+    /// By how much that bound falls from one replacement less to so many.
+    pub fall: i64,
 }
 
 impl Standing {
@@ -76,21 +82,24 @@ impl Standing {
         floor.max(self.bound)
     }
 
-    pub fn is_settled(&self) -> bool {
+    /// Whether nothing can be better than the best that is known by more than so much.
+    pub fn is_within(&self, gap: i64) -> bool {
         self.best
             .as_ref()
-            .is_some_and(|best| best.score <= self.bound)
+            .is_some_and(|best| best.score.saturating_sub(self.bound) <= gap)
     }
 
-    pub fn best(&self, fall: i64) -> Option<Best> {
+    pub fn is_settled(&self) -> bool {
+        self.is_within(0)
+    }
+
+    pub fn best(&self) -> Option<Best> {
         let best = self.best.as_ref()?;
         Some(Best {
             taken: best.taken.clone(),
             score: best.score,
             bound: self.bound.min(best.score),
             proved: self.is_settled(),
-            multipliers: self.multipliers.clone(),
-            fall,
         })
     }
 }

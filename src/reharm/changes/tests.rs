@@ -154,25 +154,23 @@ fn compare(chart: &Chart, all: &[Replacement], settings: &Settings) -> usize {
     compare_on(&Terms::default(), chart, all, settings)
 }
 
-/// Holds the search that looks at a few replacements first against the one that looks at all at once.
+/// Holds the search that strikes values after drafts of few replacements against the one that looks at all
+/// values.
 fn same_by_few(terms: &Terms, chart: &Chart, all: &[Replacement], settings: &Settings, few: usize) {
-    let found = |few: usize| {
-        let cache = &mut Cache::default();
-        on_the_page(chart, all, settings, cache, |search, _| {
-            let counts: Vec<usize> = (0..=all.len().min(3)).collect();
-            best_choices(&search.space, terms, &counts, few)
-        })
-    };
-    let scores = |few: usize| {
-        let best = found(few).unwrap().into_iter();
-        best.map(|best| best.map(|best| (best.score, best.bound, best.proved)))
-            .collect::<Vec<_>>()
-    };
-    assert_eq!(
-        scores(few),
-        scores(usize::MAX),
-        "{few} of {all:?} on {terms:?}\n{chart}"
-    );
+    let counts: Vec<usize> = (1..=all.len().min(3)).collect();
+    let cache = &mut Cache::default();
+    let both = on_the_page(chart, all, settings, cache, |search, _| {
+        Ok([
+            best_choices(&search.space, terms, &counts, few)?,
+            unstruck(&search.space, terms, &counts)?,
+        ])
+    });
+    let [some, every] = both.unwrap().map(|best| {
+        let scores = best.into_iter();
+        let scores = scores.map(|best| best.map(|best| (best.score, best.bound, best.proved)));
+        scores.collect::<Vec<_>>()
+    });
+    assert_eq!(some, every, "{few} of {all:?} on {terms:?}\n{chart}");
 }
 
 /// The same on some terms. Where limits are in the way, only the score is proved.
@@ -352,16 +350,14 @@ fn what_is_looked_at_first_leaves_nothing_better_on_a_whole_tune() {
         let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
         let terms = ChangeWeights::default().terms(&listed);
         assert!(all.len() > 30, "{}", all.len());
-        let found = |few: usize| {
-            on_the_page(
-                &chart,
-                &all,
-                &settings,
-                &mut Cache::default(),
-                |search, _| best_choices(&search.space, &terms, &[0, 1, 2, 3, 4], few),
-            )
-        };
-        let [some, every] = [12, usize::MAX].map(|few| found(few).unwrap());
+        let (cache, counts) = (&mut Cache::default(), [1, 2, 3, 4]);
+        let both = on_the_page(&chart, &all, &settings, cache, |search, _| {
+            Ok([
+                best_choices(&search.space, &terms, &counts, 12)?,
+                unstruck(&search.space, &terms, &counts)?,
+            ])
+        });
+        let [some, every] = both.unwrap();
         assert!(every.iter().all(Option::is_some));
         for (some, every) in some.iter().flatten().zip(every.iter().flatten()) {
             assert_eq!(some.taken, every.taken);
