@@ -16,10 +16,7 @@ pub(super) fn divided(
     let mut open: Vec<(Relaxed, ChoicePart)> = Vec::new();
     let mut parts = vec![whole];
     for searched in 0.. {
-        let found: Vec<Result<_, _>> = parts
-            .par_iter()
-            .map(|part| page.one(part, count))
-            .collect();
+        let found: Vec<Result<_, _>> = parts.par_iter().map(|part| page.one(part, count)).collect();
         for (found, part) in found.into_iter().zip(parts.drain(..)) {
             if let Some(found) = found? {
                 known.take_choice(&found);

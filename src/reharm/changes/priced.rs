@@ -35,12 +35,7 @@ pub(super) fn priced(
 }
 
 /// Multipliers of limits that are broken rise, those of limits not used up fall.
-fn moved(
-    page: &RelaxedSearch<'_>,
-    multipliers: &[i64],
-    taken: &[usize],
-    step: i64,
-) -> Vec<i64> {
+fn moved(page: &RelaxedSearch<'_>, multipliers: &[i64], taken: &[usize], step: i64) -> Vec<i64> {
     let limits = page.terms.limits.iter().zip(multipliers);
     let moved = limits.map(|(limit, multiplier)| {
         let (count, most) = (limit.count(taken), limit.most);

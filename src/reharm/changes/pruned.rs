@@ -104,7 +104,9 @@ impl<'s> BoundsByTerms<'s> {
         self.add(vec![first.clone()]);
         let drafts = self.known.get(&first).and_then(|first| {
             let promising = first.promising(few);
-            LimitedSearch::of(&promising, self.terms, counts).each_draft().ok()
+            LimitedSearch::of(&promising, self.terms, counts)
+                .each_draft()
+                .ok()
         });
         drafts.unwrap_or_else(|| vec![None; counts.len()])
     }
