@@ -64,6 +64,5 @@ pub const MOST_MINUTES: usize = 30;
 /// The most chords on the page of a tune for which other chords are looked for.
 pub const MOST_REHARMONISED: usize = 700;
 
-/// The most chords on the page of a tune for which some of them are chosen together, or whole versions are
-/// made.
+/// The most chords of a tune, or of the part of it that is asked about, for which others are chosen together.
 pub const MOST_CHOSEN_FROM: usize = 300;

@@ -112,8 +112,8 @@ fn sizes_text() -> String {
     format!(
         "A chart may have {} MiB, {} lines of {} KiB, {} notes of melody, and on the page as well as played\n\
          out {} bars and {} chords, {} of them in a bar; its play line may name {} sections. voice lists\n\
-         {} plans, chord explains {} symbols at once. reharm takes charts of {} chords, and of {}\n\
-         with --changes and --versions.\n\
+         {} plans, chord explains {} symbols at once. reharm takes charts of {} chords; --changes\n\
+         and --versions choose among {} of them, all or those of --bar.\n\
          A file of another format may have {} MiB, packed or unpacked, with texts of {} KiB, and a score\n\
          {} measures in all its parts. A tune of ABC may have {} MiB, a book of them {} tunes,\n\
          {} bars and a head of {} KiB, a MIDI file {} MiB.\n\

@@ -711,3 +711,19 @@ fn every_technique_can_be_asked_for_and_left_out() {
         assert!(!list.contains(&named), "{list}");
     }
 }
+
+#[test]
+fn how_much_and_how_many_are_said_where_they_are_no_numbers() {
+    let points = "a number of points from 0 was expected, such as 5";
+    let many = "a number from 1 was expected, such as 10";
+    for (asked, wanted) in [
+        ("--strain=x", points),
+        ("--strain=-1", points),
+        ("--best=0", many),
+        ("--best=few", many),
+    ] {
+        let (status, out, err) = reharm(&[asked], "key: C\n| Dm7 | G7 | C6 |\n");
+        assert_eq!((status, out.as_str()), (2, ""), "{asked}");
+        assert!(err.contains(wanted), "{asked}: {err}");
+    }
+}

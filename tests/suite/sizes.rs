@@ -188,6 +188,14 @@ fn reharm_says_how_long_a_tune_it_takes() {
             "{}",
             ran.err
         );
+        // Part of it is not too long.
+        let part = [
+            &["reharm", "-", "--bar", "1-2", "--ways", "tritone"],
+            &choice[..],
+        ]
+        .concat();
+        let ran = run_with(project(), &part, &long);
+        assert!(!ran.err.contains("up to"), "{}", ran.err);
     }
     // What was replaced can be taken back, however long the tune is.
     let undone = run_with(

@@ -122,24 +122,32 @@ impl ReharmJob<'_> {
         Ok(chart.unrolled(&order))
     }
 
-    /// The page, unless other chords are to be looked for in more of it than can be.
+    /// The page, unless other chords are to be looked for or chosen from in more of it than can be.
     fn refuse_long(&self, page: Chart) -> Result<Chart, NoResult> {
-        let chords = page.slots().len();
-        let (most, what) = match self.task {
-            ReharmTask::Undo => return Ok(page),
-            ReharmTask::List | ReharmTask::Apply(_) => {
-                (MOST_REHARMONISED, "other chords are looked for")
-            }
-            ReharmTask::Changes(_) | ReharmTask::Versions(_) => {
-                (MOST_CHOSEN_FROM, "changes are chosen")
-            }
+        let slots = page.slots();
+        let asked = match self.places {
+            Some(places) => places.slots(slots.iter()).len(),
+            None => slots.len(),
         };
-        match chords > most {
-            true => Err(NoResult::from(anyhow!(
-                "this chart has {chords} chords: {what} in tunes of up to {most}"
-            ))),
-            false => Ok(page),
+        let chooses = match self.task {
+            ReharmTask::Undo => return Ok(page),
+            ReharmTask::List | ReharmTask::Apply(_) => false,
+            ReharmTask::Changes(_) | ReharmTask::Versions(_) => true,
+        };
+        if slots.len() > MOST_REHARMONISED {
+            return Err(NoResult::from(anyhow!(
+                "this chart has {} chords: other chords are looked for in tunes of up to \
+                 {MOST_REHARMONISED}",
+                slots.len()
+            )));
         }
+        if chooses && asked > MOST_CHOSEN_FROM {
+            return Err(NoResult::from(anyhow!(
+                "there are {asked} chords here: changes are chosen among up to {MOST_CHOSEN_FROM}; \
+                 ask for part of the tune, such as --bar 1-32"
+            )));
+        }
+        Ok(page)
     }
 
     /// Whether a chart becomes several files.

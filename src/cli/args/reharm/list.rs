@@ -12,7 +12,7 @@ const SCREENFUL: usize = 20;
 #[derive(Debug, Args)]
 pub struct ListArguments {
     /// List the N best of the tune
-    #[arg(long, value_name = "N", conflicts_with_all = ["apply", "changes", "versions", "undo", "all"])]
+    #[arg(long, value_name = "N", value_parser = how_many, conflicts_with_all = ["apply", "changes", "versions", "undo", "all"])]
     pub best: Option<usize>,
 
     /// List all, those that bring nothing new and those that move the bass alone last
@@ -31,7 +31,7 @@ pub struct ListArguments {
     ///
     /// Strain says how far a proposal bends the tune: gentle is 0 to 2, medium 3 to 5, bold 6 to 9. With
     /// --changes no change of more is made. --versions has a strain of its own for each version.
-    #[arg(long, value_name = "N", conflicts_with_all = ["apply", "versions", "undo"])]
+    #[arg(long, value_name = "N", value_parser = points, conflicts_with_all = ["apply", "versions", "undo"])]
     pub strain: Option<u32>,
 
     /// Gentle proposals only: as --strain 2
@@ -41,6 +41,18 @@ pub struct ListArguments {
     /// Bold ones as well: as --strain 9
     #[arg(long, conflicts_with_all = ["strain", "apply", "versions", "undo"])]
     pub bold: bool,
+}
+
+/// The value of `--best`.
+fn how_many(text: &str) -> Result<usize, String> {
+    let number = text.parse().ok().filter(|number| *number > 0);
+    number.ok_or_else(|| "a number from 1 was expected, such as 10".to_owned())
+}
+
+/// The value of `--strain`.
+fn points(text: &str) -> Result<u32, String> {
+    let points = text.parse();
+    points.map_err(|_| "a number of points from 0 was expected, such as 5".to_owned())
 }
 
 impl ListArguments {
