@@ -43,3 +43,27 @@ impl Chord {
         self.name(own.unwrap_or(Degree::usual(above)), spelling, key)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A chord that stands alone is named in the key on its root, a minor one in the minor key.
+    #[test]
+    fn a_chord_alone_is_named_in_its_own_key() {
+        for (symbol, key) in [
+            ("Abm7", Some("Abm")),
+            ("Ebm7b5", Some("Ebm")),
+            ("Dbdim7", None),
+            ("G#m", Some("G#m")),
+            ("Cbmaj7", Some("Cb")),
+            ("F#7", Some("F#")),
+            ("F#sus", Some("F#")),
+            ("G#7", None),
+        ] {
+            let key = key.map(|key| key.parse::<Key>().unwrap());
+            let wanted = key.map_or(KeyNames::NONE, KeyNames::of);
+            assert_eq!(Chord::read(symbol).unwrap().key_names(), wanted, "{symbol}");
+        }
+    }
+}

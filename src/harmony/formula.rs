@@ -271,6 +271,10 @@ mod tests {
             ("| iii7 VI7b9 | ii9 V13 |", "C: Em7 A7b9 | Dm9 G13"),
             ("iv7-bVII7-I", "C: Fm7 | Bb7 | Cmaj7 | Cmaj7"),
             ("V7/ii-ii-subV7-I6", "C: A7 | Dm7 | Db7 | C6"),
+            // What leads to another degree is no chord of the key by itself.
+            ("IV/V-V", "C: C7 | G7"),
+            ("vii/V-V", "C: F#m7 | G7"),
+            ("subI-I", "C: Db7 | Cmaj7"),
             ("I-#io7-ii-V7alt", "C: Cmaj7 | C#dim7 | Dm7 | G7alt"),
             ("V", "C: G7"),
             ("vi–IV–V7sus", "C: Am7 | Fmaj7 | G7sus | G7sus"),
@@ -278,6 +282,17 @@ mod tests {
         ] {
             assert_eq!(chords(text), expected, "{text}");
         }
+    }
+
+    #[test]
+    fn a_formula_of_the_longest_length_is_read_and_a_longer_one_refused() {
+        let longest = format!("{}IV", "I ".repeat(LONGEST / 2 - 1));
+        assert_eq!(longest.len(), LONGEST);
+        assert!(formula(&longest).is_ok());
+        assert_eq!(
+            formula(&format!("I{longest}")).unwrap_err().span,
+            0..LONGEST + 1
+        );
     }
 
     #[test]

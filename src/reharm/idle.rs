@@ -64,3 +64,56 @@ pub fn is_bass_only(proposal: &InPlace<'_>) -> bool {
                 && tones.all(|tone| old.tones().iter().any(|t| t.degree == tone.degree))
         })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::{Beats, NewChord};
+    use crate::harmony::Spot;
+
+    fn bass_only(old: &str, new: &[&str]) -> bool {
+        let old = Chord::read(old).unwrap();
+        let spot = Spot {
+            chord: &old,
+            key: None,
+            bar: 1,
+            beat: Beats::whole(1),
+            beats: Beats::whole(4),
+            bar_beats: Beats::whole(4),
+            melody_notes: &[],
+        };
+        let new: Vec<NewChord> = (1..)
+            .zip(new)
+            .map(|(beat, symbol)| NewChord {
+                bar: 1,
+                beat: Beats::whole(beat),
+                beats: Beats::whole(1),
+                chord: Chord::read(symbol).unwrap(),
+            })
+            .collect();
+        is_bass_only(&InPlace {
+            old: &[spot],
+            new: &new,
+            before: &[],
+            after: &[],
+        })
+    }
+
+    #[test]
+    fn only_the_bass_moves_where_every_new_chord_has_the_tones_of_the_old_over_another() {
+        for (old, new, wanted) in [
+            ("Cm7", &["Cm7", "Cm7/Bb"][..], true),
+            ("Cm7", &["Cm7/Eb", "Cm7/Bb"], true),
+            // A tone less is no other chord to a hand without roots; a tone that is new is.
+            ("Cm7", &["Cm/Bb"], true),
+            ("Cm", &["Cm7/Bb"], false),
+            ("C6", &["Cm6/Eb"], false),
+            ("Cm7", &["Cm7/Eb", "Cm6/Bb"], false),
+            ("Cm7", &["Eb6/C"], false),
+            ("Cm7", &["Cm6"], false),
+            ("Cm7", &["Cm7"], false),
+        ] {
+            assert_eq!(bass_only(old, new), wanted, "{old} {new:?}");
+        }
+    }
+}

@@ -243,6 +243,15 @@ fn bars_stay_under_one_another_when_a_chart_is_mended() {
         assert!(!ran.out.contains("F2.B2"), "{}", ran.out);
         assert_eq!(bars(rows[0]), bars(rows[1]), "{}", ran.out);
     }
+    // A repeat sign stays whole, and its bar line is the one that is aligned.
+    let repeated = "key:C\n  |: Dm7       | Cmaj7        :|\nlh|  F3.A3.E4  | E3.G3.B3.D4   |\n";
+    let ran = run_with(Path::new("."), &["check", "-", "--mend"], repeated);
+    let mended = "key:C\n  |: Dm7         | Cmaj7        :|\nlh|  F3.A3.C4.E4 | E3.G3.B3.D4   |\n";
+    assert_eq!(ran.out, mended);
+    let last = "key:C\n  |: Cmaj7       | Dm7     :|\nlh|  E3.G3.B3.D4 | F3.A3.E4 |\n";
+    let ran = run_with(Path::new("."), &["check", "-", "--mend"], last);
+    let mended = "key:C\n  |: Cmaj7       | Dm7        :|\nlh|  E3.G3.B3.D4 | F3.A3.C4.E4 |\n";
+    assert_eq!(ran.out, mended);
     // Where they were not, only the entry changes.
     let ran = run_with(Path::new("."), &["check", "-", "--mend"], chart);
     let (before, after) = (chart.lines().count(), ran.out.lines().count());

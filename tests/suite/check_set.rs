@@ -104,6 +104,55 @@ fn leaps_and_the_top_line_are_asked_about_where_they_are_set_and_only_there() {
     assert!(!of_rule(step, "top-line", &["--top", "held"]).is_empty());
 }
 
+/// A fix of one voicing says that none is better where all others were tried.
+#[test]
+fn a_fix_of_one_voicing_is_proved() {
+    let page = chart::read("| Fm7 | Bb7 |\nlh | Ab2.C3.Eb3.G3 | Ab3.C4.D4.G4 |").unwrap();
+    let text = page.tidy();
+    let report = check(
+        &page,
+        &text,
+        None,
+        &RuleSettings::default(),
+        &mut Cache::default(),
+    )
+    .unwrap();
+    let fixes = report
+        .findings
+        .iter()
+        .filter_map(|finding| match &finding.fix {
+            Fix::Replan(replan) => Some((finding.rule.name, replan.changes.len(), replan.proved)),
+            _ => None,
+        });
+    assert!(fixes.clone().any(|(rule, ..)| rule == "muddy"));
+    assert!(
+        fixes
+            .clone()
+            .all(|(_, changes, proved)| changes == 1 && proved),
+        "{:?}",
+        fixes.collect::<Vec<_>>()
+    );
+}
+
+/// A waiver may name the bars up to the last, and none beyond it.
+#[test]
+fn a_waiver_reaches_to_the_last_bar() {
+    let chart = |bars: &str| {
+        format!(
+            "| Fm7 | Bb7 | Ebmaj7 |\nlh | ? | ? | Eb2.G2.Bb2.D3 |\n; waive muddy in bars {bars}: so\n"
+        )
+    };
+    let muddy = |bars: &str| {
+        let found = of_rule(&chart(bars), "muddy", &[]).into_iter();
+        found.filter(|finding| finding["waived"].is_null()).count()
+    };
+    let mistakes = |bars: &str| of_rule(&chart(bars), "waiver", &[]).len();
+    assert_eq!((muddy("1-2"), mistakes("1-2")), (1, 1));
+    assert_eq!((muddy("2-3"), mistakes("2-3")), (0, 0));
+    assert_eq!((muddy("3-3"), mistakes("3-3")), (0, 0));
+    assert_eq!((muddy("3-4"), mistakes("3-4")), (1, 1));
+}
+
 /// A leap between two given voicings that is left as it is keeps no other fault from being mended.
 #[test]
 fn what_leaps_by_intent_leaves_the_rest_to_be_mended() {

@@ -136,6 +136,26 @@ fn what_is_free_is_not_kept_out() {
     }
 }
 
+/// What leads to one ending and not to the other is proposed before neither.
+#[test]
+fn what_leads_on_leads_on_to_every_ending() {
+    let leads = |endings: &str| {
+        let found = proposed(
+            &format!("key: C\n|: C6 | Am7 {endings} | G7 | C6 |"),
+            &AskedPlaces::default(),
+        );
+        let led = found
+            .listed
+            .iter()
+            .filter(|one| one.name.to_string().starts_with("2:secondary-dominant"));
+        led.map(Listed::in_short).collect::<Vec<_>>()
+    };
+    assert_eq!(leads("|1 Dm7 :|2 Dm7"), ["Am7 A7 for Am7", "A7 for Am7"]);
+    assert_eq!(leads("|1 Em7 :|2 Em7"), ["Am7 B7 for Am7"]);
+    assert_eq!(leads("|1 Dm7 :|2 Em7"), [""; 0]);
+    assert_eq!(leads("|1 Fmaj7 :|2 Em7"), [""; 0]);
+}
+
 /// Passages of a chord a bar, each with a melody that the techniques accept.
 const SUNG: [(&str, &[&str], &[&str]); 8] = [
     ("C", &["Cmaj7", "Dm7", "G7", "Cmaj7"], &["r", "r", "r", "r"]),

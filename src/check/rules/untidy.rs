@@ -73,5 +73,9 @@ mod tests {
         assert_eq!(first_difference("a\r\nb", "a\nb").range(), 0..1);
         assert_eq!(first_difference("a", "a\n").range(), 1..1);
         assert_eq!(first_difference("a\n\n", "a\n").range(), 3..3);
+        // A remark of the program's is no part of the layout, and as long as it is.
+        let remarked = format!("{MARK} one\na\n{MARK} another\nbc\n");
+        let at = remarked.find("bc").unwrap();
+        assert_eq!(first_difference(&remarked, "a\nb\n").range(), at..at + 2);
     }
 }

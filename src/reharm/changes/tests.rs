@@ -6,6 +6,7 @@ use proptest::prelude::*;
 
 use self::by_trying::by_trying;
 use super::*;
+use crate::arrange::arrange;
 use crate::cases;
 use crate::chart::{Beats, NewChord, read};
 use crate::chord::Chord;
@@ -285,6 +286,33 @@ fn what_one_limit_demands_may_be_more_than_another_allows() {
     assert_eq!(rungs[4], None);
     let three = rungs[3].as_ref().unwrap();
     assert!(three.optimal && terms.allow(&three.replacements));
+}
+
+/// Each step keeps to the wish of the slot it leads to, whichever chords are replaced.
+#[test]
+fn wishes_for_the_steps_hold_beside_replacements() {
+    let rows = "key: C\n| Dm7 | G7 | Cmaj7 | Am7 | Dm7 |\n";
+    let plain = read(rows).unwrap();
+    let mut dearer = 0;
+    for wish in ["?leap=1", "?leap=2", "?top=held", "?leap=3,top=held"] {
+        let wished = read(&format!("{rows}lh | ? | {wish} | ? | {wish} | ? |")).unwrap();
+        for slot in 0..5 {
+            let all = [replacement(&wished, &NEW, (slot, 0, 0, 2))];
+            let cost = |chart| {
+                without_terms(chart, &all, 1)[1]
+                    .as_ref()
+                    .map(|rung| rung.cost)
+            };
+            // What is wished for stays with its chord.
+            let page = matches!(slot, 0 | 2 | 4).then(|| replaced(&wished, &all, &[0]).unwrap());
+            let plan =
+                page.and_then(|page| arrange(page, &settings(false), &mut Cache::default()).ok());
+            let found = cost(&wished);
+            assert_eq!(found, plan.map(|plan| plan.totals.cost), "{wish} {slot}");
+            dearer += usize::from(found.is_some() && found > cost(&plain));
+        }
+    }
+    assert!(dearer > 3, "{dearer}");
 }
 
 #[test]

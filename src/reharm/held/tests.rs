@@ -62,6 +62,23 @@ fn the_tune_ends_as_it_is() {
     assert_eq!(held("| F6 | G7 | Am7 | Dm7 |", HeldBy::LastTonic), [0; 0]);
 }
 
+/// Three chords on one root are a line to its last chord, two only where the bass moves; a change of the third
+/// ends it.
+#[test]
+fn what_moves_over_one_root_is_kept() {
+    let line = |rows: &str| [held(rows, HeldBy::Line), held(rows, HeldBy::LineEnd)].concat();
+    for (rows, wanted) in [
+        ("| F6 | C | C | C | F6 | G7 | C6 |", &[][..]),
+        ("| F6 | C | Cmaj7 | F6 | F6 | G7 | C6 |", &[]),
+        ("| F6 | C | C/B | F6 | F6 | G7 | C6 |", &[1, 2]),
+        ("| F6 | C | Cmaj7 | C7 | F6 | G7 | C6 |", &[1, 2, 3]),
+        ("| F6 | C | Cmaj7 | Cm7 | F6 | G7 | C6 |", &[]),
+        ("| F6 | C | Cmaj7 | C7 | C6 | G7 | C6 |", &[1, 2, 3, 4]),
+    ] {
+        assert_eq!(line(rows), wanted, "{rows}");
+    }
+}
+
 #[test]
 fn a_phrase_arrives() {
     assert_eq!(held(TUNE, HeldBy::Arrival), [8]);

@@ -62,3 +62,50 @@ fn heard(meeting: &Meeting<'_>, note: &MelodyNote) -> Beats {
     let start = spot.beat.max(new.beat).max(note.beat);
     end - start.min(end)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What each of the twelve sounds above the root is: tone, tension, altered, flat ninth.
+    #[test]
+    fn every_sound_over_a_chord_has_its_class() {
+        for (symbol, wanted) in [
+            ("C6", "t---t--tat--"),
+            ("C", "t---t--ta---"),
+            ("C+", "t---t---t---"),
+            ("Cm7", "t--t---ta-t-"),
+            ("Cm(b6)", "t--t---tt---"),
+            ("C7", "tf-at--ta-t-"),
+            ("C7#9", "tf-at--ta-t-"),
+            ("C7b9", "tf-at--ta-t-"),
+            ("C/D", "t-t-t--ta---"),
+            ("Cm7b5", "t--t--t-a-t-"),
+        ] {
+            let chord = Chord::read(symbol).unwrap();
+            let found: String = (0..12)
+                .map(|above| {
+                    let note = MelodyNote {
+                        note: [
+                            "C5", "Db5", "D5", "Eb5", "E5", "F5", "Gb5", "G5", "Ab5", "A5", "Bb5",
+                            "B5",
+                        ][above]
+                            .parse()
+                            .unwrap(),
+                        beat: Beats::whole(1),
+                        beats: Beats::whole(4),
+                        tied: false,
+                        beside: [None; 2],
+                    };
+                    match class(&chord, &note) {
+                        Class::ChordTone => 't',
+                        Class::Tension => '-',
+                        Class::Altered => 'a',
+                        Class::FlatNinth => 'f',
+                    }
+                })
+                .collect();
+            assert_eq!(found, wanted, "{symbol}");
+        }
+    }
+}

@@ -31,6 +31,18 @@ fn a_cadence_that_leaves_its_key_is_left_alone() {
     }
 }
 
+/// The tonic that a row in parallel leads to may lie beyond the end of its region; what is replaced may not.
+#[test]
+fn a_row_in_parallel_lies_in_one_key_up_to_its_goal() {
+    let rows = "| Am7 | Dm7 | G7 | Cmaj7 |\nmel | G4:4 | A4:4 | B4:4 | E4:4 |";
+    let found = across("constant-structure", rows, 9, "G");
+    assert!(found > 0);
+    assert_eq!(across("constant-structure", rows, 3, "G"), found);
+    for from in [1, 2] {
+        assert_eq!(across("constant-structure", rows, from, "G"), 0);
+    }
+}
+
 #[test]
 fn a_minor_key_has_its_own_targets_and_names() {
     let dominants = |rows| Stage::new("Cm", rows).outcomes("secondary-dominant");
