@@ -229,3 +229,23 @@ fn minor(chord: &Chord, minor_key: bool, degree: u8, role: Role) -> Scale {
         _ => Scale::Dorian,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the chords before say is not known of a chord alone.
+    #[test]
+    fn a_chord_alone_follows_no_suspension_and_is_in_no_line() {
+        for symbol in ["C", "Dm7", "G7", "Gsus", "Bm7b5", "F6"] {
+            let chord = Chord::read(symbol).unwrap();
+            for region in [None, "C".parse().ok(), "Am".parse().ok()] {
+                let context = context(&chord, region, None);
+                assert!(
+                    !context.after_suspension && context.line.is_none(),
+                    "{symbol}"
+                );
+            }
+        }
+    }
+}

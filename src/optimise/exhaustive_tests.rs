@@ -135,6 +135,9 @@ fn so_they_do_where_layers_are_large() {
         (2, 6, 1),
         (6, 60, 20),
         (3, 250, 9),
+        // So far apart that the sum of all steps is more than lanes hold.
+        (3, 12_000, 9),
+        (1, 32_000, 3),
     ] {
         let kind = RandomCase {
             longest,
@@ -152,6 +155,29 @@ fn so_they_do_where_layers_are_large() {
                     0 => kind.values(&mut dice, count),
                     _ => alike(&mut dice, kind, longest, count),
                 };
+            }
+            compare(&case, 3);
+        }
+    }
+}
+
+/// The same where boundaries hold in one direction or both: values that show each other no one number don't meet.
+#[test]
+fn so_they_do_where_large_layers_have_boundaries() {
+    let mut dice = Dice::new(21);
+    for (longest, range, effort) in [(4, 25, 300), (1, 90, 0), (2, 6, 1)] {
+        let kind = RandomCase {
+            longest,
+            range,
+            effort,
+            bounded: true,
+            ..RandomCase::PLAIN
+        };
+        for _ in 0..10 {
+            let mut case = Case::random(&mut dice, kind, 2);
+            for values in &mut case.values {
+                let count = 10 + dice.roll(50);
+                *values = alike(&mut dice, kind, longest, count);
             }
             compare(&case, 3);
         }

@@ -134,6 +134,29 @@ fn a_fix_of_one_voicing_is_proved() {
     );
 }
 
+/// Where the whole hand is restless every voicing may change, the first one too.
+#[test]
+fn a_restless_hand_is_calmed_from_its_first_voicing_on() {
+    let restless = "     | Bb7          | Fm7           | Bb7          | Fm7           |\n\
+                    lh   | D3.G3.Ab3.C4 | Ab3.C4.Eb4.G4 | D3.G3.Ab3.C4 | Ab3.C4.Eb4.G4 |\n";
+    let options = [
+        "check",
+        "-",
+        "--mend",
+        "--detour",
+        "999",
+        "--restless",
+        "1/1+1",
+    ];
+    let ran = run_with(Path::new("."), &options, restless);
+    assert_eq!(
+        (ran.status, ran.out),
+        (0, restless.replace("D3.G3.Ab3.C4", "Ab3.C4.D4.G4")),
+        "{}",
+        ran.err
+    );
+}
+
 /// A waiver may name the bars up to the last, and none beyond it.
 #[test]
 fn a_waiver_reaches_to_the_last_bar() {
