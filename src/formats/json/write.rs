@@ -3,10 +3,11 @@
 use std::collections::HashMap;
 
 use super::fragment::{Fragment, Fragments};
+use super::settings::settings_json;
 use super::text::{line_of, schema_text};
 use super::types::{
-    AlternativeJson, CandidateJson, CompareJson, FORMAT, MelodyNoteJson, NoteJson, SettingsJson,
-    SlotJson, SurchargesJson, Told, TotalsJson, VERSION, VoicedChart, VoicingJson, WeightsJson,
+    AlternativeJson, CandidateJson, CompareJson, FORMAT, MelodyNoteJson, NoteJson, SlotJson,
+    SurchargesJson, Told, TotalsJson, VERSION, VoicedChart, VoicingJson,
 };
 use crate::arrange::{Alternative, Arranged, Arrangement, Compare};
 use crate::chart::{self, Chart, MelodyNote, Wish};
@@ -15,7 +16,6 @@ use crate::chord::Chord;
 use crate::formats::Style;
 use crate::formats::grounding::{HeardAsJson, TouchJson};
 use crate::formats::home::HomeJson;
-use crate::hand::Reach;
 use crate::pitch::Degree;
 use crate::voicing::{Grounding, TotalSurcharges, VoicedNote, Voicing};
 
@@ -50,7 +50,7 @@ impl<'a> VoicedChart<'a> {
             spelling: chart.header.spelling().map(|spelling| spelling.to_string()),
             meter: Some(chart.meter().to_string()),
             tempo: chart.tempo(),
-            settings: settings(arrangement),
+            settings: settings_json(&arrangement.settings),
             slots: slots
                 .map(|(at, arranged)| slot(chart, arranged, grounding(at), style, &mut repeated))
                 .collect(),
@@ -75,41 +75,6 @@ fn waived(chart: &Chart) -> Vec<String> {
     }
     let text = chart.tidy();
     chart::read(&text).map_or_else(|_| Vec::new(), |chart| waivers(&chart, &text))
-}
-
-fn settings(arrangement: &Arrangement) -> SettingsJson {
-    let settings = &arrangement.settings;
-    let hand = &settings.voicing.hand;
-    let weights = settings.voicing.surcharges;
-    let (reach, hand_mm) = match hand.reach {
-        Reach::Semitones(reach) => (Some(reach), None),
-        Reach::Span(span) => (None, Some(span.0)),
-    };
-    SettingsJson {
-        low: hand.range.low().midi(),
-        high: hand.range.high().midi(),
-        surcharges: WeightsJson {
-            register: weights.register,
-            floor: weights.floor.midi(),
-            plain: weights.plain,
-            melody: weights.melody,
-        },
-        reach,
-        hand_mm,
-        limits: hand.limits.name().to_owned(),
-        count_bass: hand.bass,
-        palette: settings.voicing.palette.names().collect(),
-        colour: settings.voicing.colour.to_string(),
-        ignore_melody: settings.ignore_melody,
-        plan: if settings.as_played {
-            "as-played"
-        } else {
-            "as-written"
-        },
-        looped: settings.looped,
-        top: settings.top.map(|top| top.to_string()),
-        leap: settings.leap,
-    }
 }
 
 /// What was written for other slots of the chart, by symbol: chords that are written alike are equal.
