@@ -19,7 +19,11 @@ pub fn faults(files: &[File]) -> Vec<Fault> {
     let mut defined: BTreeMap<String, Vec<Defined>> = BTreeMap::new();
     let mut used: BTreeMap<String, Vec<Used>> = BTreeMap::new();
     for (number, file) in files.iter().enumerate() {
-        let mut walk = Walk { number, defined: &mut defined, used: &mut used };
+        let mut walk = Walk {
+            number,
+            defined: &mut defined,
+            used: &mut used,
+        };
         walk.visit_file(&file.syntax);
     }
     let mut faults = Vec::new();
@@ -28,13 +32,23 @@ pub fn faults(files: &[File]) -> Vec<Fault> {
         if let ([one], Some(uses)) = (one.as_slice(), used.get(name))
             && files[one.file].is_asked
         {
-            faults.extend(one.literals.iter().map(|literal| fault(files, name, one, literal, uses)));
+            faults.extend(
+                one.literals
+                    .iter()
+                    .map(|literal| fault(files, name, one, literal, uses)),
+            );
         }
     }
     faults
 }
 
-fn fault(files: &[File], name: &str, one: &Defined, literal: &(Range<usize>, String), uses: &[Used]) -> Fault {
+fn fault(
+    files: &[File],
+    name: &str,
+    one: &Defined,
+    literal: &(Range<usize>, String),
+    uses: &[Used],
+) -> Fault {
     let file = &files[one.file];
     let uses = uses.iter().map(|used| Use {
         file: used.file,
@@ -88,7 +102,11 @@ impl Walk<'_> {
     fn define(&mut self, name: String, definition: Range<usize>, value: &Expr) {
         let mut literals = Literals(Vec::new());
         literals.visit_expr(value);
-        let one = Defined { file: self.number, definition, literals: literals.0 };
+        let one = Defined {
+            file: self.number,
+            definition,
+            literals: literals.0,
+        };
         self.defined.entry(name).or_default().push(one);
     }
 }
@@ -114,12 +132,20 @@ impl<'ast> Visit<'ast> for Walk<'_> {
 
     fn visit_item_const(&mut self, item: &'ast syn::ItemConst) {
         if !is_test(&item.attrs) {
-            self.define(item.ident.to_string(), whole(item.const_token.span, item.semi_token.span), &item.expr);
+            self.define(
+                item.ident.to_string(),
+                whole(item.const_token.span, item.semi_token.span),
+                &item.expr,
+            );
         }
     }
 
     fn visit_impl_item_const(&mut self, item: &'ast syn::ImplItemConst) {
-        self.define(item.ident.to_string(), whole(item.const_token.span, item.semi_token.span), &item.expr);
+        self.define(
+            item.ident.to_string(),
+            whole(item.const_token.span, item.semi_token.span),
+            &item.expr,
+        );
     }
 
     fn visit_item_static(&mut self, _: &'ast syn::ItemStatic) {}
@@ -134,17 +160,29 @@ impl<'ast> Visit<'ast> for Walk<'_> {
     }
 
     fn visit_expr_path(&mut self, path: &'ast syn::ExprPath) {
-        let Some(last) = path.path.segments.last() else { return };
+        let Some(last) = path.path.segments.last() else {
+            return;
+        };
         let name = last.ident.to_string();
-        if path.qself.is_some() || !name.chars().all(|c| c.is_uppercase() || c == '_' || c.is_ascii_digit()) {
+        if path.qself.is_some()
+            || !name
+                .chars()
+                .all(|c| c.is_uppercase() || c == '_' || c.is_ascii_digit())
+        {
             return;
         }
         let before: Vec<String> = (path.path.segments.iter().rev().skip(1).rev())
             .map(|segment| segment.ident.to_string())
             .collect();
-        let of_a_type = before.last().is_some_and(|owner| owner.starts_with(char::is_uppercase));
+        let of_a_type = before
+            .last()
+            .is_some_and(|owner| owner.starts_with(char::is_uppercase));
         let owner = of_a_type.then(|| before.join("::"));
-        self.used.entry(name).or_default().push(Used { file: self.number, place: path.span().byte_range(), owner });
+        self.used.entry(name).or_default().push(Used {
+            file: self.number,
+            place: path.span().byte_range(),
+            owner,
+        });
     }
 }
 

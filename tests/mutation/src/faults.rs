@@ -27,7 +27,12 @@ pub struct Fault {
 /// How a fault is written.
 pub enum Change {
     /// Two operands with another operator between them; whether it assigns.
-    Operator { left: Range<usize>, right: Range<usize>, new: String, assigns: bool },
+    Operator {
+        left: Range<usize>,
+        right: Range<usize>,
+        new: String,
+        assigns: bool,
+    },
     /// The operand without its sign.
     WithoutSign { operand: Range<usize> },
     /// Another literal.
@@ -39,7 +44,13 @@ pub enum Change {
     /// The guard is always true, or never.
     Guard { always: bool },
     /// A constant: where it is defined it stands once more with the fault; where it is used, one or the other is.
-    Constant { name: String, definition: Range<usize>, literal: Range<usize>, new: String, uses: Vec<Use> },
+    Constant {
+        name: String,
+        definition: Range<usize>,
+        literal: Range<usize>,
+        new: String,
+        uses: Vec<Use>,
+    },
 }
 
 /// A place where a constant is used.
@@ -54,7 +65,12 @@ pub struct Use {
 
 /// Every fault that can be planted into the functions of a file.
 pub fn in_file(number: usize, file: &File) -> Vec<Fault> {
-    let mut walk = Walk { number, file, functions: Vec::new(), faults: Vec::new() };
+    let mut walk = Walk {
+        number,
+        file,
+        functions: Vec::new(),
+        faults: Vec::new(),
+    };
     walk.visit_file(&file.syntax);
     walk.faults
 }
@@ -70,7 +86,14 @@ impl Walk<'_> {
     fn add(&mut self, place: Range<usize>, kind: String, change: Change) {
         let before = self.file.text[place.clone()].to_owned();
         let function = self.functions.last().cloned().unwrap_or_default();
-        self.faults.push(Fault { file: self.number, place, function, kind, before, change });
+        self.faults.push(Fault {
+            file: self.number,
+            place,
+            function,
+            kind,
+            before,
+            change,
+        });
     }
 
     fn function(&mut self, signature: &syn::Signature, block: &syn::Block) {
@@ -135,16 +158,27 @@ impl<'ast> Visit<'ast> for Walk<'_> {
     }
 
     fn visit_expr_match(&mut self, matched: &'ast syn::ExprMatch) {
-        let has_rest = matched.arms.iter().any(|arm| matches!(arm.pat, Pat::Wild(_)) && arm.guard.is_none());
+        let has_rest = matched
+            .arms
+            .iter()
+            .any(|arm| matches!(arm.pat, Pat::Wild(_)) && arm.guard.is_none());
         for arm in &matched.arms {
             if let Some((_, guard)) = &arm.guard {
                 let place = guard.span().byte_range();
                 for always in [true, false] {
-                    let kind = if always { "guard always true" } else { "guard never true" };
+                    let kind = if always {
+                        "guard always true"
+                    } else {
+                        "guard never true"
+                    };
                     self.add(place.clone(), kind.into(), Change::Guard { always });
                 }
             } else if has_rest && !matches!(arm.pat, Pat::Wild(_)) {
-                self.add(arm.pat.span().byte_range(), "arm passed over".into(), Change::ArmPassedOver);
+                self.add(
+                    arm.pat.span().byte_range(),
+                    "arm passed over".into(),
+                    Change::ArmPassedOver,
+                );
             }
         }
         visit::visit_expr_match(self, matched);
@@ -167,7 +201,11 @@ impl<'ast> Visit<'ast> for Walk<'_> {
             }
             Expr::Unary(unary) if matches!(unary.op, UnOp::Not(_) | UnOp::Neg(_)) => {
                 let operand = unary.expr.span().byte_range();
-                self.add(place, "without its sign".into(), Change::WithoutSign { operand });
+                self.add(
+                    place,
+                    "without its sign".into(),
+                    Change::WithoutSign { operand },
+                );
             }
             Expr::Lit(literal) => {
                 if let Some(new) = other_literal(&literal.lit) {
@@ -254,13 +292,16 @@ fn plain_values(kind: &Type) -> Vec<&'static str> {
 fn of_a_name(last: &syn::PathSegment) -> Vec<&'static str> {
     match last.ident.to_string().as_str() {
         "bool" => vec!["true", "false"],
-        "u8" | "u16" | "u32" | "u64" | "u128" | "usize" | "i8" | "i16" | "i32" | "i64" | "i128" | "isize" => {
+        "u8" | "u16" | "u32" | "u64" | "u128" | "usize" | "i8" | "i16" | "i32" | "i64" | "i128"
+        | "isize" => {
             vec!["0", "1"]
         }
         "Option" => vec!["None"],
         "Result" => match &last.arguments {
             PathArguments::AngleBracketed(of) => match of.args.first() {
-                Some(GenericArgument::Type(Type::Tuple(unit))) if unit.elems.is_empty() => vec!["Ok(())"],
+                Some(GenericArgument::Type(Type::Tuple(unit))) if unit.elems.is_empty() => {
+                    vec!["Ok(())"]
+                }
                 _ => vec!["Ok(Default::default())"],
             },
             _ => vec!["Ok(Default::default())"],

@@ -33,9 +33,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let all = faults.len();
     let count = count.parse()?;
     let without: Vec<&str> = without.split(',').collect();
-    let chosen: Vec<(usize, Fault)> = (random::sample(faults, seed.parse()?, count).into_iter().enumerate())
-        .filter(|(id, _)| !without.contains(&id.to_string().as_str()))
-        .collect();
+    let chosen: Vec<(usize, Fault)> = (random::sample(faults, seed.parse()?, count)
+        .into_iter()
+        .enumerate())
+    .filter(|(id, _)| !without.contains(&id.to_string().as_str()))
+    .collect();
     for (number, file) in files.iter().enumerate() {
         if let Some(text) = planted::text(&chosen, number, file) {
             fs::write(copy.join("src").join(&file.path), text)?;
@@ -46,8 +48,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     for (id, fault) in &chosen {
         let file = &files[fault.file];
         let line = file.line(fault.place.start);
-        let before = fault.before.split_whitespace().collect::<Vec<_>>().join(" ");
-        println!("{id}\t{}\t{line}\t{}\t{}\t{before}", file.path, fault.function, fault.kind);
+        let before = fault
+            .before
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
+        println!(
+            "{id}\t{}\t{line}\t{}\t{}\t{before}",
+            file.path, fault.function, fault.kind
+        );
     }
     Ok(())
 }

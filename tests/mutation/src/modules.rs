@@ -57,10 +57,20 @@ fn add(
         .collect();
     let part = module.split("::").nth(1).unwrap_or_default();
     let is_asked = parts.iter().any(|asked| asked == part);
-    files.push(File { path: path.into(), module: module.into(), is_asked, text, syntax });
+    files.push(File {
+        path: path.into(),
+        module: module.into(),
+        is_asked,
+        text,
+        syntax,
+    });
     for name in below {
         let beside = format!("{folder}{name}.rs");
-        let path = if src.join(&beside).exists() { beside } else { format!("{folder}{name}/mod.rs") };
+        let path = if src.join(&beside).exists() {
+            beside
+        } else {
+            format!("{folder}{name}/mod.rs")
+        };
         add(src, &path, &format!("{module}::{name}"), parts, files)?;
     }
     Ok(())
@@ -70,7 +80,12 @@ fn add(
 pub fn is_test(attributes: &[Attribute]) -> bool {
     attributes.iter().any(|attribute| match &attribute.meta {
         Meta::List(list) => {
-            list.path.is_ident("cfg") && list.tokens.to_string().split_whitespace().any(|word| word == "test")
+            list.path.is_ident("cfg")
+                && list
+                    .tokens
+                    .to_string()
+                    .split_whitespace()
+                    .any(|word| word == "test")
         }
         Meta::Path(path) => path.is_ident("test"),
         Meta::NameValue(_) => false,

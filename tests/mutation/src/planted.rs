@@ -19,7 +19,11 @@ enum What<'a> {
     /// A fault of a function.
     Fault(&'a Change),
     /// The constant stands once more behind its definition.
-    Twice { name: &'a str, literal: &'a Range<usize>, new: &'a str },
+    Twice {
+        name: &'a str,
+        literal: &'a Range<usize>,
+        new: &'a str,
+    },
     /// One constant or the other.
     OneOf { name: &'a str, before: &'a str },
 }
@@ -29,17 +33,39 @@ pub fn text(faults: &[(usize, Fault)], number: usize, file: &File) -> Option<Str
     let mut edits: Vec<Edit<'_>> = Vec::new();
     for (id, fault) in faults {
         let id = *id;
-        if let Change::Constant { name, definition, literal, new, uses } = &fault.change {
+        if let Change::Constant {
+            name,
+            definition,
+            literal,
+            new,
+            uses,
+        } = &fault.change
+        {
             if fault.file == number {
                 let what = What::Twice { name, literal, new };
-                edits.push(Edit { place: definition.clone(), id, what });
+                edits.push(Edit {
+                    place: definition.clone(),
+                    id,
+                    what,
+                });
             }
             for one in uses.iter().filter(|one| one.file == number) {
-                let what = What::OneOf { name, before: &one.faulty };
-                edits.push(Edit { place: one.place.clone(), id, what });
+                let what = What::OneOf {
+                    name,
+                    before: &one.faulty,
+                };
+                edits.push(Edit {
+                    place: one.place.clone(),
+                    id,
+                    what,
+                });
             }
         } else if fault.file == number {
-            edits.push(Edit { place: fault.place.clone(), id, what: What::Fault(&fault.change) });
+            edits.push(Edit {
+                place: fault.place.clone(),
+                id,
+                what: What::Fault(&fault.change),
+            });
         }
     }
     if edits.is_empty() {
@@ -72,11 +98,29 @@ fn one(text: &str, edit: &Edit<'_>, inner: &[Edit<'_>]) -> String {
     let part = |range: &Range<usize>| written(text, range.clone(), inner);
     let whole = part(&edit.place);
     let new = match &edit.what {
-        What::Fault(Change::Operator { left, right, new, assigns: true }) => {
-            format!("{{ if {on} {{ {} {new} {}; }} else {{ {whole}; }} }}", part(left), part(right))
+        What::Fault(Change::Operator {
+            left,
+            right,
+            new,
+            assigns: true,
+        }) => {
+            format!(
+                "{{ if {on} {{ {} {new} {}; }} else {{ {whole}; }} }}",
+                part(left),
+                part(right)
+            )
         }
-        What::Fault(Change::Operator { left, right, new, assigns: false }) => {
-            format!("(if {on} {{ ({}) {new} ({}) }} else {{ {whole} }})", part(left), part(right))
+        What::Fault(Change::Operator {
+            left,
+            right,
+            new,
+            assigns: false,
+        }) => {
+            format!(
+                "(if {on} {{ ({}) {new} ({}) }} else {{ {whole} }})",
+                part(left),
+                part(right)
+            )
         }
         What::Fault(Change::WithoutSign { operand }) => {
             format!("(if {on} {{ {} }} else {{ {whole} }})", part(operand))
@@ -90,10 +134,16 @@ fn one(text: &str, edit: &Edit<'_>, inner: &[Edit<'_>]) -> String {
         What::Twice { name, literal, new } => {
             let before = &text[edit.place.start..literal.start];
             let faulty = format!("{before}{new}{}", &text[literal.end..edit.place.end]);
-            format!("{whole}\npub(crate) {}", faulty.replacen(name, &faulty_name(name, id), 1))
+            format!(
+                "{whole}\npub(crate) {}",
+                faulty.replacen(name, &faulty_name(name, id), 1)
+            )
         }
         What::OneOf { name, before } => {
-            format!("(*(if {on} {{ &{before}{} }} else {{ &{whole} }}))", faulty_name(name, id))
+            format!(
+                "(*(if {on} {{ &{before}{} }} else {{ &{whole} }}))",
+                faulty_name(name, id)
+            )
         }
     };
     // The marks say which fault an error of the compiler is about.
@@ -108,7 +158,10 @@ fn faulty_name(name: &str, id: usize) -> String {
 pub fn add_switch(copy: &Path, count: usize) -> Result<(), Box<dyn Error>> {
     let lib = copy.join("src/lib.rs");
     let text = fs::read_to_string(&lib)?;
-    fs::write(&lib, format!("{text}\n#[allow(missing_docs)]\npub mod mutation;\n"))?;
+    fs::write(
+        &lib,
+        format!("{text}\n#[allow(missing_docs)]\npub mod mutation;\n"),
+    )?;
     let switch = include_str!("switch.rs.txt").replace("COUNT", &count.max(1).to_string());
     fs::write(copy.join("src/mutation.rs"), switch)?;
     Ok(())

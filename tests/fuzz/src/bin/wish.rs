@@ -8,8 +8,8 @@ use libfuzzer_sys::fuzz_target;
 
 /// What wishes are made of.
 const PIECES: &[&str] = &[
-    "?", "-", ",", "=", ".", "A", "B", "with=", "without=", "not=", "top=", "leap=", "held", "step", "free", "G3",
-    "Bb3", "F#4", "E4", "3", "b7", "9", "13", "#11", "F3.A3.C4", "5", "12",
+    "?", "-", ",", "=", ".", "A", "B", "with=", "without=", "not=", "top=", "leap=", "held",
+    "step", "free", "G3", "Bb3", "F#4", "E4", "3", "b7", "9", "13", "#11", "F3.A3.C4", "5", "12",
 ];
 
 static READ: Share = Share::of("wishes");
