@@ -1,9 +1,8 @@
 //! What a voicing leaves out although the symbol asks for it, since the melody leaves no room for it.
 
 use super::{Arranged, Settings};
-use crate::chart::Slot;
 use crate::chord::Chord;
-use crate::hand::{fourth_for_third, is_forbidden, name_in, sixth_for_seventh};
+use crate::hand::{fourth_for_third, is_forbidden, sixth_for_seventh};
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Voicing;
 
@@ -55,7 +54,7 @@ fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
     Some(GivenUp {
         symbol: chord.symbol().to_owned(),
         bars: vec![slot.bar],
-        under: spelled(*under, slot),
+        under: slot.written(*under),
         tones,
     })
 }
@@ -63,14 +62,6 @@ fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
 /// Whether a degree is one of the alterations of an "alt", of which any will do.
 fn is_alteration(degree: Degree) -> bool {
     degree.number() > 7 && degree.alter() != 0
-}
-
-fn spelled(key: Pitch, slot: &Slot) -> String {
-    let note = slot.spelled(key);
-    note.map_or_else(
-        || name_in(key, slot.middle_c.octaves()),
-        |note| slot.middle_c.written(note),
-    )
 }
 
 /// Third and seventh, and what the symbol names.

@@ -54,7 +54,6 @@ pub(crate) use uncarried::uncarried_slots;
 pub use uncarried::{Uncarried, uncarried};
 pub use voicing_options::{OptionsOfSlot, Priced, options};
 pub use warning::Warning;
-pub(crate) use warning::spelled;
 pub use wishes::Unmet;
 
 /// Everything that decides an arrangement, besides the chart.

@@ -3,8 +3,7 @@
 use std::sync::Arc;
 
 use crate::chart::{Slot, Wish};
-use crate::hand::{Millimetres, Reach, SoundingNote, Violation, name_in};
-use crate::pitch::Pitch;
+use crate::hand::{Millimetres, Reach, SoundingNote, Violation};
 use crate::voicing::Voicing;
 
 use super::rest::rests;
@@ -87,15 +86,6 @@ fn of_thinned(thinned: Thinned, settings: &Settings) -> impl Iterator<Item = War
     };
     let other = (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted });
     measured.into_iter().chain(other)
-}
-
-/// A key that the hand or the melody plays in a slot, as the page spells and numbers it.
-pub(crate) fn spelled(pitch: Pitch, slot: &Slot) -> String {
-    let note = slot.spelled(pitch);
-    note.map_or_else(
-        || name_in(pitch, slot.middle_c.octaves()),
-        |note| slot.middle_c.written(note),
-    )
 }
 
 fn resting(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> {

@@ -4,7 +4,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 
 use super::{Meter, Remarks, Span};
-use crate::pitch::{Key, Note, Spelling};
+use crate::pitch::{Key, Note, Pitch, Spelling};
 
 /// The header lines, in the order they were written.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -95,6 +95,19 @@ impl MiddleC {
     /// ```
     pub fn written(self, note: Note) -> String {
         self.renamed(note).to_string()
+    }
+
+    /// A key as such a chart writes it: by this note where there is one, else by its usual name.
+    ///
+    /// ```
+    /// # use compline::chart::MiddleC;
+    /// # use compline::pitch::{Note, Pitch};
+    /// let key = Pitch::new(61).unwrap();
+    /// assert_eq!(MiddleC::C3.named(key, None), "C#3");
+    /// assert_eq!(MiddleC::C3.named(key, Note::spelled(key, "Db".parse().unwrap())), "Db3");
+    /// ```
+    pub fn named(self, key: Pitch, note: Option<Note>) -> String {
+        self.written(note.unwrap_or_else(|| Note::usual(key)))
     }
 
     /// A note under the name such a chart has for it: only to be printed.

@@ -58,6 +58,16 @@ impl Slot {
         let mut notes = hand.iter().copied().chain(melody);
         notes.find(|note| note.pitch() == Some(pitch))
     }
+
+    /// A key that the hand or the melody plays here, in the words of the page: as it spells and numbers it.
+    ///
+    /// ```
+    /// let slots = compline::chart::read("middle-c: C3\n| Gb7 |\nmel | Db4:4 |").unwrap().slots();
+    /// assert_eq!(slots[0].written(slots[0].melody[0]), "Db4");
+    /// ```
+    pub fn written(&self, key: Pitch) -> String {
+        self.middle_c.named(key, self.spelled(key))
+    }
 }
 
 /// Where a slot stands in the model, by index.

@@ -62,7 +62,7 @@ fn cell(table: &LimitTable, semitones: u8) -> String {
     let Some(floor) = limit.floor else {
         return "none".to_owned();
     };
-    let name = compline::hand::name_of(floor);
+    let name = compline::pitch::Note::usual(floor);
     format!("{name} ({}), {}", floor.midi(), limit.provenance)
 }
 

@@ -5,7 +5,7 @@ use std::fmt;
 use super::CAUTION;
 use crate::arrange::{Reason, Unmet};
 use crate::chart::{MiddleC, Wishes};
-use crate::hand::{Violation, name_in};
+use crate::hand::Violation;
 use crate::pitch::Pitch;
 use crate::voicing::{NoVoicing, Tally, Voicing};
 
@@ -105,10 +105,7 @@ impl NoVoicing {
     fn name(&self, pitch: Pitch) -> String {
         let mut names = self.names.iter();
         let spelled = names.find(|note| note.pitch() == Some(pitch));
-        spelled.map_or_else(
-            || name_in(pitch, self.middle_c.octaves()),
-            |note| self.middle_c.written(*note),
-        )
+        self.middle_c.named(pitch, spelled.copied())
     }
 }
 

@@ -2,14 +2,13 @@
 
 use std::fmt;
 
-use crate::arrange::spelled;
 use crate::chart::{MiddleC, Slot};
-use crate::hand::{HandRule, INTERVALS, Loosening, Violation, name_in, name_of};
-use crate::pitch::{Degree, Pitch};
+use crate::hand::{HandRule, INTERVALS, Loosening, Violation};
+use crate::pitch::{Degree, Note, Pitch};
 
 /// A violation in words, its notes spelled as the page has them.
 pub(crate) fn in_words(violation: &Violation, slot: &Slot) -> String {
-    violation.spelled(|pitch| spelled(pitch, slot), slot.middle_c)
+    violation.spelled(|pitch| slot.written(pitch), slot.middle_c)
 }
 
 impl Violation {
@@ -27,7 +26,7 @@ impl Violation {
     /// assert_eq!(violation.spelled(name, MiddleC::C3), "Db4 lies over the range, A3");
     /// ```
     pub fn spelled(&self, name: impl Fn(Pitch) -> String, middle_c: MiddleC) -> String {
-        let limit = |pitch| name_in(pitch, middle_c.octaves());
+        let limit = |pitch| middle_c.named(pitch, None);
         match *self {
             Self::Silent(degree) => format!("the {degree} is silent"),
             Self::ImpliedBeforeNamed { sounding, silent } => {
@@ -92,7 +91,7 @@ impl Violation {
 
 impl fmt::Display for Violation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.spelled(name_of, MiddleC::C4))
+        f.write_str(&self.spelled(|pitch| Note::usual(pitch).to_string(), MiddleC::C4))
     }
 }
 
@@ -147,13 +146,13 @@ impl Loosening {
 impl fmt::Display for Loosening {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Low(pitch) => write!(f, "--low {}", name_of(*pitch)),
-            Self::High(pitch) => write!(f, "--high {}", name_of(*pitch)),
+            Self::Low(pitch) => write!(f, "--low {}", Note::usual(*pitch)),
+            Self::High(pitch) => write!(f, "--high {}", Note::usual(*pitch)),
             Self::Reach(semitones) => write!(f, "--reach {semitones}"),
             Self::Allow(pairs) => {
                 let allowed: Vec<String> = pairs
                     .iter()
-                    .map(|(gap, low)| format!("{} from {}", interval_name(*gap), name_of(*low)))
+                    .map(|(gap, low)| format!("{} from {}", interval_name(*gap), Note::usual(*low)))
                     .collect();
                 write!(f, "limits: allow {}", allowed.join(", "))
             }

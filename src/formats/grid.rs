@@ -10,7 +10,6 @@ use super::Style;
 use super::summary::summary;
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Beats, MiddleC};
-use crate::hand::name_in;
 use crate::pitch::{Key, Note, Pitch};
 
 /// How the grid is drawn.
@@ -269,11 +268,7 @@ impl GridRows {
     fn name(&self, row: Pitch) -> String {
         let name = self.key.map(|key| key.name_of(row.class()));
         let note = name.and_then(|name| Note::spelled(row, name));
-        let text = note.map_or_else(
-            || name_in(row, self.middle_c.octaves()),
-            |note| self.middle_c.written(note),
-        );
-        format!("{text:>4}")
+        format!("{:>4}", self.middle_c.named(row, note))
     }
 }
 

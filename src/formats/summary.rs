@@ -89,7 +89,8 @@ fn alternative(arrangement: &Arrangement, rank: usize, plan: &Alternative) -> St
         .filter(|(arranged, other)| arranged.voicing != **other)
         .filter_map(|(arranged, other)| {
             let (slot, other) = (&arranged.slot, other.as_ref()?);
-            Some(format!("bar {} {} {other}", slot.bar, slot.symbol.text()))
+            let notes = other.written(slot.middle_c, " ");
+            Some(format!("bar {} {} {notes}", slot.bar, slot.symbol.text()))
         })
         .collect();
     format!(

@@ -198,27 +198,3 @@ pub(crate) fn in_the_chord<'a>(
 ) -> impl Iterator<Item = Violation> + 'a {
     sounding::violations(asked, notes).chain(clash::violations(asked, notes))
 }
-
-/// How the trade writes a key when no chord explains it: C# and F#, but Eb, Ab and Bb.
-pub fn name_of(pitch: Pitch) -> String {
-    name_in(pitch, 0)
-}
-
-/// [`name_of`] a key where octave numbers are by so many higher than where middle C is C4.
-pub(crate) fn name_in(pitch: Pitch, octaves: i32) -> String {
-    let name = match pitch.class().number() {
-        0 => "C",
-        1 => "C#",
-        2 => "D",
-        3 => "Eb",
-        4 => "E",
-        5 => "F",
-        6 => "F#",
-        7 => "G",
-        8 => "Ab",
-        9 => "A",
-        10 => "Bb",
-        _ => "B",
-    };
-    format!("{name}{}", i32::from(pitch.midi()) / 12 - 1 + octaves)
-}

@@ -5,8 +5,6 @@ use std::str::FromStr;
 
 use crate::pitch::{Note, Pitch};
 
-use super::name_of;
-
 /// The lowest and the highest key the hand may take, both included. Default C3 to A4.
 ///
 /// The default is the middle of the piano: lower and four notes get muddy, higher and they leave
@@ -60,7 +58,7 @@ impl Default for Range {
 
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}-{}", name_of(self.low), name_of(self.high))
+        write!(f, "{}-{}", Note::usual(self.low), Note::usual(self.high))
     }
 }
 
@@ -83,8 +81,8 @@ impl fmt::Display for NotARange {
             Self::UpsideDown(low, high) => write!(
                 f,
                 "the range's low end {} lies above its high end {}",
-                name_of(*low),
-                name_of(*high)
+                Note::usual(*low),
+                Note::usual(*high)
             ),
         }
     }

@@ -127,6 +127,32 @@ impl Name {
         }
     }
 
+    /// How the trade writes a pitch when no chord or key explains it: C# and F#, but Eb, Ab and Bb (common
+    /// practice, no source).
+    ///
+    /// ```
+    /// # use compline::pitch::{Name, PitchClass};
+    /// let usual = (0..12).map(|above_c| Name::usual(PitchClass::of(above_c)).to_string());
+    /// assert_eq!(usual.collect::<Vec<_>>().join(" "), "C C# D Eb E F F# G Ab A Bb B");
+    /// ```
+    pub const fn usual(class: PitchClass) -> Self {
+        let (letter, alter) = match class.number() {
+            0 => (Letter::C, 0),
+            1 => (Letter::C, 1),
+            2 => (Letter::D, 0),
+            3 => (Letter::E, -1),
+            4 => (Letter::E, 0),
+            5 => (Letter::F, 0),
+            6 => (Letter::F, 1),
+            7 => (Letter::G, 0),
+            8 => (Letter::A, -1),
+            9 => (Letter::A, 0),
+            10 => (Letter::B, -1),
+            _ => (Letter::B, 0),
+        };
+        Self { letter, alter }
+    }
+
     /// The letter.
     pub const fn letter(self) -> Letter {
         self.letter

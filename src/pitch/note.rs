@@ -38,6 +38,16 @@ impl Note {
         (above_c.rem_euclid(12) == 0).then(|| Self::new(name, above_c / 12 - 1))
     }
 
+    /// A key of the piano under its [usual name](Name::usual).
+    ///
+    /// ```
+    /// # use compline::pitch::{Note, Pitch};
+    /// assert_eq!(Note::usual(Pitch::new(61).unwrap()).to_string(), "C#4");
+    /// ```
+    pub const fn usual(pitch: Pitch) -> Self {
+        Self::new(Name::usual(pitch.class()), pitch.midi() as i32 / 12 - 1)
+    }
+
     /// The name.
     pub const fn name(self) -> Name {
         self.name

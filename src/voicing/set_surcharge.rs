@@ -4,8 +4,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use super::SurchargeWeights;
-use crate::hand::{key, name_of};
-use crate::pitch::Pitch;
+use crate::hand::key;
+use crate::pitch::{Note, Pitch};
 
 /// One row of the table of surcharges with the number it is to have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -76,7 +76,7 @@ impl SetSurcharge {
 impl fmt::Display for SetSurcharge {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Floor(floor) => write!(f, "floor={}", name_of(*floor)),
+            Self::Floor(floor) => write!(f, "floor={}", Note::usual(*floor)),
             Self::Register(number) | Self::Plain(number) | Self::Melody(number) => {
                 write!(f, "{}={number}", self.name())
             }

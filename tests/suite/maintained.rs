@@ -95,6 +95,15 @@ fn a_name_for_standard_input_that_is_not_read_is_refused() {
 }
 
 #[test]
+fn the_next_best_plans_have_the_names_that_the_chart_has_for_their_notes() {
+    let chart = "middle-c: C3\n| Dm7 | G7 |\nlh | F2.A2.C3.E3 | ? |\n";
+    let folder = folder(&[("a.chart", chart)]);
+    let voiced = run(folder.path(), &["voice", "a.chart", "--alternatives", "2"]);
+    let second = "number 2, effort +5: bar 2 G7 F2 A2 B2 D3";
+    assert!(voiced.out.contains(second), "{}", voiced.out);
+}
+
+#[test]
 fn what_is_advised_is_what_mends() {
     let folder = folder(&[(
         "a.chart",

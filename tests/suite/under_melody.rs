@@ -341,7 +341,7 @@ fn no_chart_is_refused_because_of_its_melody() {
     for symbol in symbols {
         for midi in 40..88 {
             let pitch = compline::pitch::Pitch::new(midi).unwrap();
-            let note = compline::hand::name_of(pitch);
+            let note = compline::pitch::Note::usual(pitch).to_string();
             let chart = chart::read(&format!("| {symbol} |\nmel | {note}:4 |")).unwrap();
             let arranged = arrange(chart, &Settings::default(), &mut Cache::default());
             let arrangement = arranged.unwrap_or_else(|why| panic!("{symbol} {note}: {why:?}"));

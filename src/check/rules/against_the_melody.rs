@@ -1,7 +1,6 @@
 //! What the two rules about the hand under the melody share: one finding a voicing, that names every
 //! note of the hand that is in the melody's way, and every note of the melody it is in the way of.
 
-use crate::arrange::spelled;
 use crate::chart::Slot;
 use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
@@ -72,9 +71,9 @@ fn sentence(clauses: &[Clause], slot: &Slot) -> String {
         let melody: Vec<String> = clause
             .melody
             .iter()
-            .map(|melody| spelled(*melody, slot))
+            .map(|melody| slot.written(*melody))
             .collect();
-        let (melody, note) = (melody.join(" and "), spelled(note, slot));
+        let (melody, note) = (melody.join(" and "), slot.written(note));
         match at {
             0 => format!("the {degree}, {note}, {does} {place} the melody's {melody}"),
             _ => format!("the {degree}, {note}, {place} its {melody}"),

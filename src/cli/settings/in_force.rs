@@ -4,8 +4,8 @@ use std::fmt;
 use std::path::PathBuf;
 
 use compline::check::Severity;
-use compline::hand::{Range, name_of};
-use compline::pitch::Pitch;
+use compline::hand::Range;
+use compline::pitch::{Note, Pitch};
 use compline::reharm::ChangeWeights;
 use compline::{arrange, check};
 
@@ -78,7 +78,7 @@ pub struct UpsideDown(Pitch, Pitch);
 
 impl fmt::Display for UpsideDown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (low, high) = (name_of(self.0), name_of(self.1));
+        let (low, high) = (Note::usual(self.0), Note::usual(self.1));
         write!(f, "low, {low}, would lie above high, {high}")
     }
 }

@@ -4,8 +4,8 @@
 
 use compline::chart::TopWish;
 use compline::check::{Allowance, Severity};
-use compline::hand::{LimitTable, Reach, key, name_of};
-use compline::pitch::{Pitch, Spelling};
+use compline::hand::{LimitTable, Reach, key};
+use compline::pitch::{Note, Pitch, Spelling};
 use compline::voicing::{Colour, Palette, SHAPES};
 
 use super::in_force::SettingsDraft;
@@ -319,7 +319,7 @@ const A_NOTE: &str = "a note such as \"C3\", \"Bb2\" or 48";
 
 fn note(text: &str, put: fn(&mut SettingsDraft, Pitch)) -> Result<GivenValue, String> {
     let pitch = key(text).ok_or_else(|| format!("`{text}` is not a note such as C3, Bb2 or 48"))?;
-    Ok(GivenValue::new(name_of(pitch), pitch, put))
+    Ok(GivenValue::new(Note::usual(pitch), pitch, put))
 }
 
 fn put_reach(draft: &mut SettingsDraft, reach: Reach) {

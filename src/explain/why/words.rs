@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use crate::arrange::spelled;
 use crate::chord::Family;
 use crate::explain::phrases::listed;
 use crate::explain::why::{
@@ -353,7 +352,7 @@ pub(crate) fn broken(why: &Why, voicing: &Voicing, violations: &[Violation]) -> 
     let own = |pitch| voicing.notes.iter().find(|note| note.pitch == pitch);
     let name = |pitch| match own(pitch) {
         Some(voiced) => voiced.note.to_string(),
-        None => spelled(pitch, &why.slot),
+        None => why.slot.written(pitch),
     };
     let middle_c = why.slot.middle_c;
     violations
