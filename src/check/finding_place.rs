@@ -21,6 +21,13 @@ pub struct FindingPlace {
 }
 
 impl FindingPlace {
+    /// Whether both are about the same stretch of the same source. Equality alone doesn't tell: all spans are
+    /// equal, so that a chart read from another layout is the same chart.
+    pub fn is_same_stretch(&self, other: &Self) -> bool {
+        let range = |place: &Self| place.span.map(Span::range);
+        self == other && range(self) == range(other)
+    }
+
     /// The whole chart.
     pub(super) fn chart(span: Option<Span>) -> Self {
         Self {

@@ -111,6 +111,14 @@ fn a_waived_finding_is_told_with_its_reason() {
 }
 
 #[test]
+fn every_wrong_waiver_says_how_it_is_written() {
+    let wrong = "| Dm7 | ; waive: low\nlh | F3.A3.C4.E4 | ; waive: high\n";
+    let ran = run_with(project(), &["check", "-"], wrong);
+    let help = "write `; waive RULE: why`";
+    assert_eq!(ran.out.matches(help).count(), 2, "{}", ran.out);
+}
+
+#[test]
 fn a_comment_to_the_band_is_no_waiver() {
     let band = "| Dm7 | ; waive the coda, band: watch me\nlh | F3.A3.C4.E4 |\n";
     let ran = run_with(project(), &["check", "-"], band);

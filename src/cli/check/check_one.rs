@@ -302,7 +302,8 @@ impl Worker<'_> {
         let followed = counting.iter().enumerate().map(|(at, shown)| {
             let next = counting.get(at + 1);
             let mended = next.is_some_and(|next| {
-                next.finding.place == shown.finding.place && next.finding.fix == shown.finding.fix
+                let (one, next) = (shown.finding, next.finding);
+                one.place.is_same_stretch(&next.place) && one.fix == next.fix
             });
             self.style
                 .finding(&called(name, shown), text, shown, mended)
