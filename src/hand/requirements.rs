@@ -142,7 +142,7 @@ pub(crate) fn keeps_root(chord: &Chord) -> bool {
     seventh && room && over_own
 }
 
-/// What the melody holds for long, above the root of the chord.
+/// These notes of the melody, above the root of the chord.
 fn sung(chord: &Chord, melody: &[Pitch]) -> Classes {
     let root = chord.root().class();
     let above = melody

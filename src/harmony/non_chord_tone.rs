@@ -81,9 +81,11 @@ impl Melody {
     /// What is heard of these notes while a chord sounds.
     ///
     /// ```
-    /// # use compline::harmony::Melody;
+    /// # use compline::harmony::{ChordTime, Melody};
     /// let chart = compline::chart::read("| G7 |\nmel | D5:15/4 C5:1/4 |").unwrap();
-    /// let melody = Melody::of(&chart.slots()[0]);
+    /// let slot = &chart.slots()[0];
+    /// let chord = slot.symbol.chord().unwrap();
+    /// let melody = Melody::over(chord, &slot.melody_notes, ChordTime::of_slot(slot));
     /// assert_eq!(melody.held[0].midi(), 74);
     /// assert_eq!(melody.passing[0].midi(), 72);
     /// assert_eq!(melody.lasting, melody.held);

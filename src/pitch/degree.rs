@@ -73,9 +73,10 @@ impl Degree {
         }
     }
 
-    /// A degree known when the program is written; a wrong number fails the build when used in a
-    /// `const`, and is clamped otherwise.
+    /// A degree whose number is known to be one: from 1 to 13, with at most three accidentals. A wrong one
+    /// is a bug, which stops a build with debug assertions; in others the number is clamped.
     pub const fn known(number: u8, alter: i8) -> Self {
+        debug_assert!(Self::new(number, alter).is_some(), "a degree is 1 to 13");
         let number = if number < 1 {
             1
         } else if number > 13 {

@@ -1,7 +1,7 @@
 //! Which proposals an arranger looks at first.
 //!
 //! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
-//! − 4 · leads-on, least first. The price is counted for each bar of the proposal each time it is played, and no
+//! − 4 · leads-on, and a dull swap is set back by 6; least first. The price is counted for each bar of the proposal each time it is played, and no
 //! further than a band of strain either way. No more than two of a technique come before every other
 //! technique has had its two, since ten tritone substitutes in a row are one idea: one for a place and one for
 //! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights stand with those of the strain ([`weights`]).
@@ -23,8 +23,8 @@ pub struct Ranking {
 }
 
 impl Ranking {
-    /// The proposals ranked. With a `welcome` strain those that strain more are left out, and what one
-    /// falls short of it counts as well, half.
+    /// The proposals ranked. With a `welcome` strain those that strain more are left out, and in
+    /// place of its strain counts how far it falls short of the welcome one, half.
     pub fn of(listed: Vec<Listed>, welcome: Option<u32>) -> Self {
         let mut listed = listed;
         listed.retain(|one| welcome.is_none_or(|welcome| one.judgement.strain.total() <= welcome));
@@ -65,7 +65,7 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
     let strain = i64::from(judgement.strain.total());
     let strained = match welcome {
         None => weights::RANK_STRAIN * strain,
-        Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain).abs() / 2,
+        Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain) / 2,
     };
     let dull = if judgement.dull {
         weights::PLAIN_SWAP

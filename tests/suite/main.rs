@@ -28,6 +28,7 @@
 //! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
 //! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
+//! | `maintained` | a songbook kept up: names of notes, mends, records, set lists, standard input as a file |
 //! | `page` | the page on paper: its geometry, its text, its bytes |
 //! | `page_files` | pages as files: a set, a file a key, what the fonts lack, the picture in the README |
 //! | `planned` | what a pianist would play: planned left hands without a melody, in all twelve keys |
@@ -37,6 +38,7 @@
 //! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
+//! | `roles` | what every kind of chord does on every degree of a key, before every other |
 //! | `sets` | set lists: order, keys, one document or a folder; one pass of a performance |
 //! | `schemas` | what commands write as JSON, held against the schemas they print |
 //! | `scores` | scores of our own: jumps, round trips, the whole way of an arranger |
