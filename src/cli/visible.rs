@@ -5,16 +5,7 @@
 use std::borrow::Cow;
 use std::path::Path;
 
-/// Characters that are not seen but change what is: control characters (C0, C1), line and paragraph
-/// separators, and those that turn the direction of writing (Unicode Standard Annex 9).
-fn is_hidden(c: char) -> bool {
-    c.is_control()
-        || matches!(
-            c,
-            '\u{2028}' | '\u{2029}' | '\u{61c}' | '\u{200e}' | '\u{200f}'
-        )
-        || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-}
+use compline::chart::is_hidden;
 
 /// So many bytes are looked at together.
 const BLOCK: usize = 64;

@@ -1,8 +1,8 @@
 //! Text that is not read at all: too long, or with characters that are not what they look like.
 
 use super::text::{Text, lines};
-use crate::chart::Diagnostic;
 use crate::chart::sizes::{LONGEST_LINE, MOST_BYTES};
+use crate::chart::{Diagnostic, is_hidden};
 
 /// Why nothing of a text is read, if nothing is.
 pub(super) fn unreadable(source: &str) -> Option<Diagnostic> {
@@ -44,22 +44,12 @@ fn control_character(source: &str) -> Option<Diagnostic> {
     if source.bytes().all(plain) {
         return None;
     }
-    let wrong =
-        |c: char| (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || turns_the_writing(c);
+    // Such a text doesn't read as it looks.
+    let wrong = |c: char| is_hidden(c) && !matches!(c, '\n' | '\r' | '\t');
     let (at, c) = source.char_indices().find(|(_, c)| wrong(*c))?;
     let message = format!(
         "this is not plain text: byte {at} is the control character U+{:04X}",
         c as u32
     );
     Some(Diagnostic::error(at..at + c.len_utf8(), message, "text"))
-}
-
-/// Whether a character changes the direction of writing, or ends a line where none is seen to end: text
-/// that holds it doesn't read as it looks (Unicode Standard Annex 9).
-const fn turns_the_writing(c: char) -> bool {
-    matches!(
-        c,
-        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}'
-            | '\u{2066}'..='\u{2069}'
-    )
 }
