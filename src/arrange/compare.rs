@@ -32,7 +32,7 @@ impl Compare {
 
 fn least_motion(arrangement: &Arrangement, ways: impl Fn(&Chord) -> Vec<Voicing>) -> u64 {
     let range = arrangement.settings.voicing.hand.range;
-    let centre = i32::from(range.low().midi()) + i32::from(range.high().midi());
+    let centre = range.doubled_middle();
     let performance = &arrangement.performance;
     let played = performance.visits().iter();
     let sounding = played

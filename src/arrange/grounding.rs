@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Arrangement, Problem};
+use super::Arrangement;
 use crate::chord::Chord;
 use crate::voicing::{Grounding, grounding};
 
@@ -26,16 +26,13 @@ impl Arrangement {
     /// ```
     pub fn groundings(&self) -> Vec<Option<Grounding>> {
         let before = self.before();
-        let problem = Problem::of(&self.chart, &self.settings);
-        let keys = problem.map_or_else(|_| Vec::new(), |problem| problem.keys);
         let slots = self.slots.iter().enumerate();
         slots
             .map(|(at, arranged)| {
                 let (chord, voicing) = (self.sounding(at)?, arranged.voicing.as_ref()?);
                 let before = before.get(&at).and_then(|at| self.sounding(*at));
-                let key = keys.get(at).copied().flatten();
                 let spelling = self.settings.voicing.spelling();
-                Some(grounding(chord, voicing, before, key, spelling))
+                Some(grounding(chord, voicing, before, arranged.key, spelling))
             })
             .collect()
     }

@@ -121,6 +121,8 @@ pub struct Arrangement {
 pub struct Arranged {
     /// The slot.
     pub slot: Slot,
+    /// The key it stands in the first time it is played.
+    pub key: Option<Key>,
     /// Where its chord goes the first time it is played.
     pub context: HarmonicContext,
     /// What the hand plays; `None` is silence, where the chart says so or the hand makes way for a
@@ -252,16 +254,19 @@ fn arrangement(
     warnings: Vec<Warning>,
 ) -> Arrangement {
     let home = problem.home;
-    let slots = problem.slots.into_iter().zip(problem.contexts);
-    let slots = slots.zip(candidates).zip(answer.voicings).map(
-        |(((slot, context), candidates), voicing)| Arranged {
-            given: matches!(slot.wish, Wish::Given(_)),
-            slot,
-            context,
-            voicing,
-            candidates,
-        },
-    );
+    let slots = problem.slots.into_iter().zip(problem.keys);
+    let slots = slots.zip(problem.contexts).zip(candidates);
+    let slots =
+        slots
+            .zip(answer.voicings)
+            .map(|((((slot, key), context), candidates), voicing)| Arranged {
+                given: matches!(slot.wish, Wish::Given(_)),
+                slot,
+                key,
+                context,
+                voicing,
+                candidates,
+            });
     let slots: Vec<Arranged> = slots.collect();
     let given_up = given_up::given_up(&slots, problem.settings);
     let mut warnings = warnings;

@@ -8,16 +8,14 @@ use crate::voicing::Voicing;
 /// A voicing as the planner sees it: a row of keys. There always is one, since the notes of a voicing
 /// are strictly rising.
 pub(crate) fn row(voicing: &Voicing) -> Option<Row> {
-    Row::new(
-        voicing
-            .pitches()
-            .map(|pitch| i16::from(pitch.midi()))
-            .collect(),
-    )
+    let pitches = voicing.pitches().map(|pitch| i16::from(pitch.midi()));
+    let row = Row::new(pitches.collect());
+    debug_assert!(row.is_some(), "the notes of a voicing rise");
+    row
 }
 
-/// A voicing as a value: its row, and what it costs by itself. `centre` is the lowest plus the highest key
-/// of the range.
+/// A voicing as a value: its row, and what it costs by itself. `centre` is the range's
+/// [doubled middle](crate::hand::Range::doubled_middle).
 pub(crate) fn value(voicing: &Voicing, centre: i32) -> Option<Value> {
     let row = row(voicing)?;
     // Between two keys of the keyboard: far less than 32 bits.

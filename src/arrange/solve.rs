@@ -102,7 +102,7 @@ impl<'p> Solver<'p> {
         Self {
             rules: Rules::of(sounding.iter().filter_map(|&at| into.get(at)).copied()),
             performance: problem.performance.among(&sounding),
-            centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
+            centre: range.doubled_middle(),
             problem,
             candidates,
             sounding,

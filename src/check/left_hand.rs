@@ -52,7 +52,7 @@ impl LeftHand {
         let range = problem.settings.voicing.hand.range;
         let mut hand = Self {
             edges: vec![Vec::new(); rows.len()],
-            centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
+            centre: range.doubled_middle(),
             voicings,
             rows,
             performance,

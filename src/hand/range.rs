@@ -39,6 +39,11 @@ impl Range {
         self.high
     }
 
+    /// Twice the middle, so that it is whole: the lowest plus the highest key.
+    pub const fn doubled_middle(self) -> i32 {
+        self.low.midi() as i32 + self.high.midi() as i32
+    }
+
     /// Whether a key lies inside.
     pub fn holds(self, pitch: Pitch) -> bool {
         (self.low..=self.high).contains(&pitch)

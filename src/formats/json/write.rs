@@ -74,7 +74,9 @@ fn waived(chart: &Chart) -> Vec<String> {
         return Vec::new();
     }
     let text = chart.tidy();
-    chart::read(&text).map_or_else(|_| Vec::new(), |chart| waivers(&chart, &text))
+    let tidied = chart::read(&text);
+    debug_assert!(tidied.is_ok(), "a chart reads as it is printed");
+    tidied.map_or_else(|_| Vec::new(), |chart| waivers(&chart, &text))
 }
 
 /// What was written for other slots of the chart, by symbol: chords that are written alike are equal.

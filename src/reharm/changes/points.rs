@@ -23,7 +23,7 @@ pub(super) fn laid_out(
     let range = settings.voicing.hand.range;
     let mut draft = StateBuilder {
         outlook: Outlook::of(page),
-        centre: i32::from(range.low().midi()) + i32::from(range.high().midi()),
+        centre: range.doubled_middle(),
         page,
         held: Vec::new(),
     };
