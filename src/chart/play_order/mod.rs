@@ -87,7 +87,7 @@ impl Chart {
     /// ```
     pub fn play_order(&self) -> Result<PlayOrder, Vec<Diagnostic>> {
         let order = sections::order(self)?;
-        let order = order::of(self, order.steps()?);
+        let order = order::of(self, order.steps()?, order.edges_of_repeats());
         match self.bar_with_too_many_chords(&order) {
             Some(bar) => Err(vec![problems::too_many_chords(bar.span)]),
             None => Ok(order),

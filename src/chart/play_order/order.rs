@@ -1,5 +1,6 @@
 //! The play order: every bar in the order it is played, and the same in runs short enough to read.
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::ops::Range;
 
@@ -12,6 +13,8 @@ pub struct PlayOrder {
     /// The section of every written bar, as an index into the names.
     section_of: Vec<usize>,
     names: Vec<Option<String>>,
+    /// The written bars that a repeat starts with, and those after one.
+    edges: BTreeSet<usize>,
     beats: u64,
 }
 
@@ -76,19 +79,25 @@ impl PlayOrder {
         self.beats
     }
 
-    /// The play order in runs: a new one starts at every heading, ending, repeat and jump.
+    /// The play order in runs: a new one starts at every heading, ending, repeat and jump, and after
+    /// every repeat.
     pub fn runs(&self) -> Vec<BarRun> {
         let mut runs: Vec<BarRun> = Vec::new();
         let mut section = None;
         for visit in &self.visits {
             let here = self.section_of.get(visit.bar).copied();
             match runs.last_mut() {
-                Some(run) if goes_on(run, visit) && here == section => run.last = visit.bar,
+                Some(run) if self.goes_on(run, visit) && here == section => run.last = visit.bar,
                 _ => runs.push(self.run(visit)),
             }
             section = here;
         }
         runs
+    }
+
+    fn goes_on(&self, run: &BarRun, visit: &Visit) -> bool {
+        let next = visit.via == Via::On && visit.bar == run.last + 1;
+        next && !self.edges.contains(&visit.bar)
     }
 
     fn run(&self, visit: &Visit) -> BarRun {
@@ -121,12 +130,12 @@ impl PlayOrder {
     }
 }
 
-fn goes_on(run: &BarRun, visit: &Visit) -> bool {
-    visit.via == Via::On && visit.bar == run.last + 1
-}
-
-/// The play order of these steps, each a bar and the way it was come to.
-pub(super) fn of(chart: &Chart, steps: Vec<(usize, Via)>) -> PlayOrder {
+/// The play order of these steps, each a bar and the way it was come to, with the edges of the repeats.
+pub(super) fn of(
+    chart: &Chart,
+    steps: Vec<(usize, Via)>,
+    edges: impl Iterator<Item = usize>,
+) -> PlayOrder {
     let (mut section_of, mut beats_of) = (Vec::new(), Vec::new());
     for (number, section) in chart.sections.iter().enumerate() {
         beats_of.extend(section.lines.iter().flat_map(|l| &l.bars).map(|b| b.beats));
@@ -138,6 +147,7 @@ pub(super) fn of(chart: &Chart, steps: Vec<(usize, Via)>) -> PlayOrder {
         visits: counted(steps, section_of.len()),
         section_of,
         names: chart.sections.iter().map(|s| s.name.clone()).collect(),
+        edges: edges.collect(),
     }
 }
 

@@ -95,6 +95,13 @@ impl Repeats {
         self.all.len()
     }
 
+    /// The bars a repeat starts with, and those after one.
+    pub(super) fn edges(&self) -> impl Iterator<Item = usize> + '_ {
+        self.all
+            .iter()
+            .flat_map(|repeat| [repeat.start, repeat.end])
+    }
+
     /// The repeat of this number.
     pub(super) fn get(&self, number: usize) -> Option<&Repeat> {
         self.all.get(number)

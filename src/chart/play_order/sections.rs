@@ -105,6 +105,15 @@ fn apart<'a>(
 }
 
 impl SectionOrder<'_> {
+    /// The written bars that a repeat starts with, and those after one.
+    pub(super) fn edges_of_repeats(&self) -> impl Iterator<Item = usize> + '_ {
+        let edges = |pass: &'_ SectionPass<'_>| -> Vec<usize> {
+            let first = pass.written.first;
+            pass.repeats.edges().map(|bar| first + bar).collect()
+        };
+        self.passes.iter().flat_map(edges)
+    }
+
     /// Plays the pages in their order: every bar with the way to it.
     ///
     /// # Errors

@@ -299,7 +299,7 @@ fn all() -> impl Iterator<Item = Form> {
 }
 
 #[test]
-fn a_road_is_printed_in_runs() {
+fn a_play_order_is_printed_in_runs() {
     let knot = "[Intro]\n| C | F |\n[A]\n|: C @segno | F | G @to-coda |1 F :|2 C ||\n\
                 [B]\n| F | G @ds-al-coda ||\n[Coda]\n| C @coda | F @fine |]";
     let order = read(knot).play_order().unwrap();
@@ -316,6 +316,15 @@ fn a_road_is_printed_in_runs() {
     assert_eq!((order.bars(), order.beats()), (6, 20));
     let passes: Vec<usize> = order.visits().iter().map(|visit| visit.pass).collect();
     assert_eq!(passes, [1, 1, 2, 2, 1, 2]);
+}
+
+#[test]
+fn a_run_ends_where_a_repeat_starts_and_where_it_is_over() {
+    let reel = "|: C | F |1 G :|2 C ||: F | G :| Am | C |]";
+    let order = read(reel).play_order().unwrap();
+    let expected =
+        "bars 1-2, ending 1 bar 3, repeat 1-2, ending 2 bar 4, bars 5-6, repeat 5-6, bars 7-8";
+    assert_eq!(order.to_string(), expected);
 }
 
 #[test]
