@@ -15,6 +15,8 @@ pub struct ScoreBar {
     pub number: usize,
     /// The section that begins with it.
     pub section: Option<String>,
+    /// Whether a line of the chart begins with it.
+    pub begins_line: bool,
     /// Its meter.
     pub meter: Meter,
     /// The key it is in, if the chart says.
@@ -64,6 +66,8 @@ pub(super) struct PageBar<'a> {
     pub section: usize,
     /// Whether a section begins with it.
     pub heads: bool,
+    /// Whether a line of the chart begins with it.
+    pub begins_line: bool,
     pub meter: Meter,
     pub key: Option<Key>,
     pub tempo: Option<Tempo>,
@@ -81,11 +85,12 @@ pub(super) fn page(chart: &Chart) -> Vec<PageBar<'_>> {
             if line.changes.tempo.is_some() {
                 tempo = self::tempo(held);
             }
-            for bar in &line.bars {
+            for (at, bar) in line.bars.iter().enumerate() {
                 page.push(PageBar {
                     bar,
                     section: number,
                     heads,
+                    begins_line: at == 0,
                     meter: bar.meter.or(held.meter).unwrap_or(Meter::COMMON),
                     key: held.key,
                     tempo,

@@ -126,6 +126,7 @@ fn score_bar(
     ScoreBar {
         number: at + 1,
         section: section.and_then(|section| section.name.clone()),
+        begins_line: page.begins_line,
         meter,
         key: page.key,
         tempo: page.tempo,

@@ -7,6 +7,7 @@ use super::keyboard;
 use super::page_options::{Content, PageOptions};
 use super::sheet::{self, Sheet};
 use crate::arrange::Arrangement;
+use crate::chart::Stroke;
 use crate::hand::Reach;
 use crate::score::Score;
 
@@ -19,7 +20,8 @@ const GRID_SPACE: i32 = 1_800;
 
 /// Draws an arrangement: on as few pages as can be, and of the sizes that need no more the largest.
 pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
-    let score = Score::of(arrangement);
+    let mut score = Score::of(arrangement);
+    end_sections(&mut score);
     let pages = match options.content {
         Content::Grid => {
             let frame = PageFrame::of(options.paper, GRID_SPACE);
@@ -32,6 +34,17 @@ pub fn draw(arrangement: &Arrangement, options: &PageOptions) -> Drawing {
         title,
         paper: options.paper.size(),
         pages,
+    }
+}
+
+/// A section ends with a double bar line where the chart has a single one (common practice, no source).
+fn end_sections(score: &mut Score) {
+    let mut next_begins = false;
+    for bar in score.bars.iter_mut().rev() {
+        if next_begins && bar.signs.stroke == Stroke::Single {
+            bar.signs.stroke = Stroke::Double;
+        }
+        next_begins = bar.section.is_some();
     }
 }
 
@@ -65,4 +78,23 @@ pub fn lacking(drawing: &Drawing) -> Vec<char> {
     lacking.sort_unstable();
     lacking.dedup();
     lacking
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, Settings, arrange};
+
+    #[test]
+    fn a_section_ends_with_a_double_bar_line() {
+        let chart =
+            crate::chart::read("[A]\n| C | F |\n| G | C |]\n[B]\n| F |: G :|\n[C]\n| C |\n");
+        let arrangement = arrange(chart.unwrap(), &Settings::default(), &mut Cache::default());
+        let mut score = Score::of(&arrangement.unwrap());
+        end_sections(&mut score);
+        let strokes: Vec<Stroke> = score.bars.iter().map(|bar| bar.signs.stroke).collect();
+        use Stroke::{Double, Final, Single};
+        let expected = [Single, Single, Single, Final, Single, Double, Single];
+        assert_eq!(strokes, expected);
+    }
 }

@@ -1,7 +1,8 @@
 //! Line breaking: which bars share a line, so that all lines are about as dense.
 //!
 //! Of all ways to part the bars into lines the one with the least sum of faults is taken: bars that are squeezed cost much,
-//! stretched ones little, a section that begins inside a line and a line of other than four bars a little too.
+//! stretched ones little, a section that begins inside a line and a line of other than four bars a little too. The chart's
+//! own lines are kept where they fit: whoever wrote a blues in three lines of four reads it so.
 
 use std::ops::Range;
 
@@ -18,6 +19,8 @@ pub(super) struct BarWidth {
     pub behind: Length,
     /// Whether a section begins with it.
     pub heads: bool,
+    /// Whether a line of the chart begins with it.
+    pub begins_line: bool,
     /// Whether a section in another key begins with it.
     pub turns: bool,
 }
@@ -28,6 +31,10 @@ const MOST: usize = 8;
 const INNER_SECTION: i64 = 6_000;
 /// A line with a section in another key that begins inside it: as good as never.
 const INNER_KEY: i64 = 1_000_000;
+/// A line of the chart that begins inside a line.
+const INNER_LINE: i64 = 10_000;
+/// A line that ends inside a line of the chart.
+const WITHIN_LINE: i64 = 5_000;
 /// A line that ends inside a section.
 const WITHIN_SECTION: i64 = 1_500;
 /// A line of other than four bars.
@@ -43,9 +50,7 @@ pub(super) fn lines(blocks: &[BarWidth], room: impl Fn(usize) -> Length) -> Vec<
         let options = (start + 1..=count.min(start + MOST)).filter_map(|end| {
             let rest = best.get(end)?.0;
             let line = fault(blocks.get(start..end)?, room(start), end == count)?;
-            let next = blocks.get(end);
-            let cut = next.map_or(0, |next| if next.heads { 0 } else { WITHIN_SECTION });
-            Some((line + cut + rest, end))
+            Some((line + blocks.get(end).map_or(0, cut) + rest, end))
         });
         let least = options.min();
         if let (Some(slot), Some(least)) = (best.get_mut(start), least) {
@@ -53,6 +58,17 @@ pub(super) fn lines(blocks: &[BarWidth], room: impl Fn(usize) -> Length) -> Vec<
         }
     }
     follow(&best, count)
+}
+
+/// What is wrong with a line that ends before this bar.
+fn cut(next: &BarWidth) -> i64 {
+    match next {
+        BarWidth { heads: true, .. } => 0,
+        BarWidth {
+            begins_line: true, ..
+        } => WITHIN_SECTION,
+        _ => WITHIN_SECTION + WITHIN_LINE,
+    }
 }
 
 fn follow(best: &[(i64, usize)], count: usize) -> Vec<Range<usize>> {
@@ -71,6 +87,11 @@ fn follow(best: &[(i64, usize)], count: usize) -> Vec<Range<usize>> {
 
 /// What is wrong with a line; `None` if its bars don't fit.
 fn fault(line: &[BarWidth], room: Length, last: bool) -> Option<i64> {
+    Some(density_fault(line, room, last)? + grouping_fault(line))
+}
+
+/// What is wrong with how dense a line is; `None` if its bars don't fit.
+fn density_fault(line: &[BarWidth], room: Length, last: bool) -> Option<i64> {
     let behind = line.last().map_or(0, |block| block.behind);
     let sum = |width: fn(&BarWidth) -> Length| line.iter().map(width).sum::<Length>() + behind;
     if sum(|block| block.least) > room {
@@ -87,11 +108,19 @@ fn fault(line: &[BarWidth], room: Length, last: bool) -> Option<i64> {
     if last && off > 0 {
         fault = fault.min(1_000_000) * 3 / 10;
     }
-    let inner = line.iter().skip(1).filter(|block| block.heads).count() as i64;
-    let keys = line.iter().skip(1).filter(|block| block.turns).count() as i64;
-    Some(
-        fault + inner * INNER_SECTION + keys * INNER_KEY + if line.len() == 4 { 0 } else { UNEVEN },
-    )
+    Some(fault)
+}
+
+/// What is wrong with which bars stand on a line together.
+fn grouping_fault(line: &[BarWidth]) -> i64 {
+    let inner =
+        |is: fn(&BarWidth) -> bool| line.iter().skip(1).filter(|block| is(block)).count() as i64;
+    let lines = inner(|block| block.begins_line);
+    let uneven = if line.len() == 4 { 0 } else { UNEVEN };
+    inner(|block| block.heads) * INNER_SECTION
+        + inner(|block| block.turns) * INNER_KEY
+        + lines * INNER_LINE
+        + uneven
 }
 
 #[cfg(test)]
@@ -109,11 +138,7 @@ mod tests {
                 for end in 1..=count {
                     if end == count || cuts & (1 << (end - 1)) != 0 {
                         sum += fault(&blocks[start..end], room, end == count)?;
-                        sum += if end < count && !blocks[end].heads {
-                            WITHIN_SECTION
-                        } else {
-                            0
-                        };
+                        sum += blocks.get(end).map_or(0, cut);
                         start = end;
                     }
                 }
@@ -126,37 +151,42 @@ mod tests {
     proptest! {
         #[test]
         fn no_other_way_has_fewer_faults(
-            bars in prop::collection::vec((4_000..30_000, 2_000..20_000, 0..5_000, any::<bool>(), any::<bool>()), 1..9),
+            bars in prop::collection::vec((4_000..30_000, 2_000..20_000, 0..5_000, any::<[bool; 3]>()), 1..9),
         ) {
-            let blocks: Vec<BarWidth> = bars.iter().map(|&(ideal, least, behind, heads, turns): &(Length, Length, Length, bool, bool)| BarWidth { ideal: ideal.max(least), least, behind, heads, turns: heads && turns }).collect();
+            let blocks: Vec<BarWidth> = bars.iter().map(|&(ideal, least, behind, [heads, turns, begins_line]): &(Length, Length, Length, [bool; 3])| BarWidth { ideal: ideal.max(least), least, behind, heads, begins_line: heads || begins_line, turns: heads && turns }).collect();
             let found = lines(&blocks, |_| 60_000);
             let sum: i64 = found.iter().map(|line| {
-                let cut = blocks.get(line.end).map_or(0, |next| if next.heads { 0 } else { WITHIN_SECTION });
-                fault(&blocks[line.clone()], 60_000, line.end == blocks.len()).unwrap() + cut
+                fault(&blocks[line.clone()], 60_000, line.end == blocks.len()).unwrap() + blocks.get(line.end).map_or(0, cut)
             }).sum();
             prop_assert_eq!(sum, least(&blocks, 60_000));
         }
     }
 
+    fn bar(ideal: Length, begins_line: bool) -> BarWidth {
+        BarWidth {
+            ideal,
+            least: ideal - 5_000,
+            behind: 0,
+            turns: false,
+            begins_line,
+            heads: false,
+        }
+    }
+
     #[test]
     fn a_bar_too_wide_for_the_line_stands_alone() {
-        let wide = BarWidth {
-            ideal: 90_000,
-            least: 80_000,
-            behind: 0,
-            turns: false,
-            heads: false,
-        };
-        let narrow = BarWidth {
-            ideal: 10_000,
-            least: 5_000,
-            behind: 0,
-            turns: false,
-            heads: false,
-        };
+        let (wide, narrow) = (bar(90_000, false), bar(10_000, false));
         assert_eq!(
             lines(&[narrow, wide, narrow], |_| 60_000),
             [0..1, 1..2, 2..3]
         );
+    }
+
+    #[test]
+    fn a_blues_written_in_fours_stands_in_fours() {
+        let blues: Vec<BarWidth> = (0..12).map(|at| bar(7_000, at % 4 == 0)).collect();
+        assert_eq!(lines(&blues, |_| 60_000), [0..4, 4..8, 8..12]);
+        let one_line: Vec<BarWidth> = (0..12).map(|at| bar(7_000, at == 0)).collect();
+        assert_eq!(lines(&one_line, |_| 60_000), [0..8, 8..12]);
     }
 }

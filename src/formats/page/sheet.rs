@@ -118,6 +118,7 @@ impl<'a> Sheet<'a> {
             least: measure.width(0),
             behind: self.courtesy(at + 1).room(),
             heads: measure.bar.section.is_some(),
+            begins_line: measure.bar.begins_line,
             turns: measure.bar.section.is_some() && measure.signature.is_some(),
         };
         let blocks: Vec<BarWidth> = measures.map(width).collect();
