@@ -7,7 +7,7 @@
 //!
 //! | chord | takes |
 //! |---|---|
-//! | major, major seventh, sixth | 1 9 3 #11* 5 13 7 |
+//! | major, major seventh, sixth | 1 9 3 #11* 5 13 7; a triad also b7, where that is in a key that is known |
 //! | minor, minor seventh | 1 9 b3 11 5 13* b7; a triad also 7 |
 //! | minor with a 6 or a major seventh | 1 9 b3 11 5 13 7 |
 //! | dominant | 1 9 3 #11 5 13 b7, and altered: b9 #9 b13 |
@@ -53,8 +53,18 @@ pub(crate) fn membership(chord: &Chord, key: Option<Key>, class: PitchClass) -> 
     }
     let in_key = || key.is_none_or(|key| is_diatonic(key, class));
     let (always, sometimes) = taken(chord);
-    let taken = always.contains(&above) || sometimes.contains(&above) && in_key();
+    let taken = always.contains(&above)
+        || sometimes.contains(&above) && in_key()
+        || above == 10 && is_dominant_triad(chord, key);
     taken.then_some(Membership::Tension)
+}
+
+/// Whether a bare major triad is the dominant of its key, so that the melody may have the b7 that makes it a
+/// seventh chord: D in G, but not C in C (common practice, no source).
+fn is_dominant_triad(chord: &Chord, key: Option<Key>) -> bool {
+    let bare = chord.family() == Family::Major && chord.seventh().is_none();
+    let seventh = chord.root().class().plus(Degree::FLAT_SEVENTH.semitones());
+    bare && key.is_some_and(|key| is_diatonic(key, seventh))
 }
 
 /// What a sound is called over the chord: by the chord's own tone if it has one.
@@ -152,6 +162,9 @@ mod tests {
             ("Dm7b5", "C", "T-tT-tT-t-T-"),
             ("C#dim7", "", "T-tT-tT-tT-t"),
             ("F/G", "", "T-T-T-tT-t-t"),
+            ("D", "", "T-t-T-tT-t-t"),
+            ("D", "G", "T-t-T--T-ttt"),
+            ("C", "C", "T-t-T--T-t-t"),
         ] {
             assert_eq!(row(symbol, key), sounds, "{symbol} in {key}");
         }

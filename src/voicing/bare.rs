@@ -3,24 +3,32 @@
 //! A major triad is a six-nine, a minor one a minor ninth or, at rest, a minor six-nine (common
 //! practice, no source). Over a bass that is not its root it stays a triad: nobody else plays its tones,
 //! and Am/G says by its bass that it is Am7. A major triad that is the dominant of a minor chord (E before
-//! Am) is its seventh chord: the 6 and the 9 of a six-nine would be foreign to where it goes.
+//! Am) is its seventh chord: the 6 and the 9 of a six-nine would be foreign to where it goes. So is one under
+//! its minor seventh in the melody: D under C is D7.
 
 use crate::chord::{Chord, Family};
 use crate::harmony::HarmonicContext;
-use crate::pitch::Degree;
+use crate::pitch::{Degree, Pitch};
 
 use super::available::is_dark;
 
 /// What stands in the seventh's place of a bare triad; `None` where the triad stays one.
-pub(super) fn seventh(chord: &Chord, context: HarmonicContext) -> Option<Degree> {
+pub(super) fn seventh(chord: &Chord, context: HarmonicContext, melody: &[Pitch]) -> Option<Degree> {
     if chord.is_triad_over_bass() {
         return None;
     }
     match chord.family() {
-        Family::Major if is_dark(context.scale) => Some(Degree::FLAT_SEVENTH),
+        Family::Major if is_dark(context.scale) || has_seventh(chord, melody) => {
+            Some(Degree::FLAT_SEVENTH)
+        }
         Family::Major => Some(Degree::SIXTH),
         Family::Minor if context.tonic => Some(Degree::SIXTH),
         Family::Minor => Some(Degree::FLAT_SEVENTH),
         _ => None,
     }
+}
+
+fn has_seventh(chord: &Chord, melody: &[Pitch]) -> bool {
+    let seventh = chord.root().class().plus(Degree::FLAT_SEVENTH.semitones());
+    melody.iter().any(|key| key.class() == seventh)
 }

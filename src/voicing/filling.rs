@@ -103,7 +103,7 @@ impl Fillings {
         melody: &[Pitch],
         stand_in: StandIn,
     ) -> Self {
-        let frame = Frame::of(chord, context, colour);
+        let frame = Frame::of(chord, context, colour, melody);
         let frame = frame.and_then(|frame| match stand_in {
             StandIn::None => Some(frame),
             StandIn::Sixth => Some(frame.with_seventh(sixth_for_seventh(chord, melody)?)),
@@ -138,7 +138,12 @@ struct Frame<'a> {
 }
 
 impl<'a> Frame<'a> {
-    fn of(chord: &'a Chord, context: HarmonicContext, colour: Colour) -> Option<Self> {
+    fn of(
+        chord: &'a Chord,
+        context: HarmonicContext,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Option<Self> {
         let third = chord.third()?;
         let mut named: Vec<Degree> = chord.named_beyond_frame().collect();
         if chord.is_altered() {
@@ -151,7 +156,8 @@ impl<'a> Frame<'a> {
             let bare = named.is_empty()
                 && colour != Colour::Written
                 && chord.fifth() == Some(Degree::FIFTH);
-            bare.then(|| bare::seventh(chord, context)).flatten()
+            bare.then(|| bare::seventh(chord, context, melody))
+                .flatten()
         })?;
         Some(Self {
             chord,

@@ -49,6 +49,8 @@ const CASES: &[Case] = &[
     ("key: Am\n| Am7 | D9sus | D7 | Am7 |", &["2 line -1"]),
     // In a tune written in triads a bare one is meant bare.
     ("key: G\n| G D/F# | Em G/B | C Am7 | D G | Em Bm | C D | Gsus4 G |", &["1 only 1 3 5", "3 only 1 b3 5", "5 only 1 3 5", "7 only 1 3 5", "9 only 1 b3 5", "12 only 1 3 5"]),
+    // A triad of a tune under its seventh in the melody is the dominant that it is.
+    ("key: G\n| Am7 D | Gmaj7 |\nmel | A4:1 B4:1 C5:2 | B4:4 |", &["2 sounds 3 b7", "2 notes 4", "all quiet"]),
     // A root or an 11 that stands for a ninth does not lie between its neighbours.
     ("key: F\n| Fmaj7 | Gm7 C7 | Fmaj7 |\nmel | A4:4 | G4:1 Bb4:1 G4:2 | F4:4 |", &["2 silent 11", "2 notes 4"]),
     ("key: G\n| D7 | Em7 | D7 |\nmel | A4:4 | G4:2 B4:2 | A4:4 |", &["2 silent 11", "2 notes 4"]),
