@@ -23,7 +23,7 @@ pub struct LeftOut {
 /// Why a tone of the symbol is silent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Omission {
-    /// The root: it is the bass player's.
+    /// The root, or the tone that the symbol puts in the bass: it is the bass player's.
     Bass,
     /// The root, while the symbol puts another note in the bass.
     OtherBass(Name),
@@ -214,8 +214,10 @@ impl SoundingDegrees {
         if let Some(other) = self.0.iter().find(cancelled) {
             return Omission::Cancels(*other);
         }
+        let tone = chord.root().class().plus(degree.semitones());
         match (degree.number(), chord.bass()) {
-            (1, Some(bass)) if bass.class() != chord.root().class() => Omission::OtherBass(bass),
+            (_, Some(bass)) if bass.class() == tone => Omission::Bass,
+            (1, Some(bass)) => Omission::OtherBass(bass),
             (1, _) => Omission::Bass,
             (5, _) if !named => self
                 .fifth_place()
@@ -271,6 +273,7 @@ impl SoundingDegrees {
                 Family::Minor if ask.context.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest
                 }
+                Family::Major if sings_seventh(ask) => above(chord, degree),
                 Family::Major if self.has(Degree::FLAT_SEVENTH) => Addition::TriadAsDominant,
                 Family::Minor if degree == Degree::ELEVENTH => above(chord, degree),
                 Family::Major | Family::Minor => Addition::Triad,
@@ -292,6 +295,16 @@ impl SoundingDegrees {
         let diminished = chord.family() == Family::Diminished;
         silent.find(|tone| diminished && raise(*tone) == Some(degree))
     }
+}
+
+/// Whether the melody makes a bare triad the seventh chord it is played as.
+fn sings_seventh(ask: &Ask<'_>) -> bool {
+    let seventh = ask
+        .chord
+        .root()
+        .class()
+        .plus(Degree::FLAT_SEVENTH.semitones());
+    ask.colouring().iter().any(|key| key.class() == seventh)
 }
 
 fn is_dominant(chord: &Chord) -> bool {

@@ -80,11 +80,13 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
     if !why.given {
         let next = next_best(voicing, why.next_best.as_ref());
         lines.push(("next best", next));
-        lines.extend(nearer(why, voicing).map(|sentence| ("nearer", sentence)));
         let unsaid = why
             .closer
             .as_ref()
             .filter(|closer| !is_named(&why.nearer, closer));
+        // That nothing lies nearer to all around it would read like the opposite of the next line.
+        let nearer = nearer(why, voicing).filter(|_| unsaid.is_none() || is_barred(&why.nearer));
+        lines.extend(nearer.map(|sentence| ("nearer", sentence)));
         lines.extend(unsaid.map(|closer| ("closer", nearer_to_before(why, closer))));
     }
     lines
@@ -124,6 +126,10 @@ fn nearer(why: &Why, voicing: &Voicing) -> Option<String> {
             ))
         }
     }
+}
+
+fn is_barred(nearer: &Nearer) -> bool {
+    matches!(nearer, Nearer::Barred(_))
 }
 
 /// Whether the line before has said what there is to say of it.
