@@ -36,7 +36,7 @@ impl fmt::Display for NotWished {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoBar { bars: 1 } => f.write_str("the chart has only bar 1"),
-            Self::NoBar { bars } => write!(f, "the chart has bars 1 to {bars}"),
+            Self::NoBar { bars } => write!(f, "the written bars are 1 to {bars}"),
             Self::NoChord { chords: 1 } => f.write_str("the bar has one chord"),
             Self::NoChord { chords } => write!(f, "the bar has chords 1 to {chords}"),
             Self::Silence => f.write_str("there is no chord, so there is nothing to wish for"),
@@ -68,7 +68,7 @@ impl Chart {
     /// let wished = chart.wished(1, Some(2), &"?A".parse().unwrap()).unwrap();
     /// assert_eq!(wished.tidy(), "     | Dm7     G7        | Cmaj7 |\nlh   | ?leap=5 ?A,leap=5 | ?     |\n");
     /// let no_bar = chart.wished(3, None, &"?A".parse().unwrap()).unwrap_err();
-    /// assert_eq!(no_bar.to_string(), "the chart has bars 1 to 2");
+    /// assert_eq!(no_bar.to_string(), "the written bars are 1 to 2");
     /// ```
     ///
     /// # Errors

@@ -117,7 +117,7 @@ impl Laying {
         if let Some(bars) = &self.bars {
             let count = chart.bars().count();
             if *bars.end() > count {
-                let wrong = anyhow!("--bar {}: the chart has bars 1 to {count}", bars.end());
+                let wrong = anyhow!("--bar {}: the written bars are 1 to {count}", bars.end());
                 return Err(ChartOutcome::Failed(wrong));
             }
         }

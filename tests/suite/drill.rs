@@ -320,7 +320,7 @@ fn what_cannot_be_drilled_is_told_plainly() {
         (&["drill", "plain.chart"], "doesn't say which key it is in"),
         (
             &["drill", "tune.chart", "--bar", "2-7"],
-            "the chart has bars 1 to 2",
+            "the written bars are 1 to 2",
         ),
         (&["drill", "tune.chart", "--bar", "2.1"], "whole bars"),
         (

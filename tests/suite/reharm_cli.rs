@@ -101,7 +101,10 @@ fn a_place_can_be_asked_about_and_names_stay() {
 
     let (code, _, err) = reharm(&["--bar", "9"], TUNE);
     assert_eq!(code, 2);
-    assert!(err.contains("--bar 9: the chart has bars 1 to 4"), "{err}");
+    assert!(
+        err.contains("--bar 9: the written bars are 1 to 4"),
+        "{err}"
+    );
     let (code, out, err) = reharm(&["--bar", "1", "--ways", "tritone"], TUNE);
     assert!(
         code == 0 && out.starts_with("bar 1: Dm7 is held: it opens the tune"),
@@ -201,7 +204,7 @@ fn what_holds_a_place_is_said_and_can_be_changed() {
     assert_eq!(reharm(&["--undo"], &page).1, run(&["tidy", "-"], &marked).1);
     let (code, _, err) = reharm(&["--hold", "9"], TUNE);
     assert!(
-        code == 2 && err.contains("--hold 9: the chart has bars 1 to 4"),
+        code == 2 && err.contains("--hold 9: the written bars are 1 to 4"),
         "{err}"
     );
 }

@@ -614,6 +614,11 @@ fn what_is_nearly_a_command_is_suggested_and_no_page_is_of_no_width() {
         assert_eq!(ran.status, 2);
         assert!(ran.err.contains("check"), "{arguments:?}");
     }
+    let place = folder(&[("tune.chart", TUNE)]);
+    let bare = run(place.path(), &["tune.chart"]);
+    assert_eq!(bare.status, 2);
+    let tip = "`compline voice tune.chart` writes a left hand";
+    assert!(bare.err.contains(tip), "{}", bare.err);
     let help = run(folder(&[]).path(), &["help", "check"]);
     let same = run(folder(&[]).path(), &["check", "--help"]);
     assert_eq!((help.status, help.out), (0, same.out));

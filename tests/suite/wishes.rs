@@ -386,7 +386,7 @@ fn what_can_never_be_met_is_wrong_usage() {
     refused(
         &["--wish", "5:A"],
         2,
-        "--wish 5:A: the chart has bars 1 to 4",
+        "--wish 5:A: the written bars are 1 to 4",
     );
     refused(
         &["--wish", "2.2:A"],

@@ -198,7 +198,8 @@ fn is_chord(word: Text<'_>) -> bool {
 /// A symbol, and whether a `!` stands right behind it.
 fn held_off(word: Text<'_>) -> (Text<'_>, bool) {
     let end = word.text.strip_suffix(HELD).map(str::len);
-    let end = end.filter(|end| word.text.get(..*end).is_some_and(|t| !t.ends_with(' ')));
+    let after = |t: &str| !t.is_empty() && !t.ends_with(' ');
+    let end = end.filter(|end| word.text.get(..*end).is_some_and(after));
     end.map_or((word, false), |end| (word.split_at(end).0, true))
 }
 

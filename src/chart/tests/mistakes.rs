@@ -359,6 +359,7 @@ fn a_mistake_hides_no_other() {
 
 #[test]
 fn a_slash_after_a_symbol_that_cannot_be_read_is_no_second_mistake() {
+    wrong("| Cm7 | «!» |", "`!` is not a chord symbol");
     wrong("| «Qm7» / G7 / |", "`Qm7` is not a chord symbol");
     wrong("| C / «Qm7» / |", "`Qm7` is not a chord symbol");
     wrong("| «/» G7 / / |", "a `/` with no chord before it");

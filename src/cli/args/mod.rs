@@ -18,8 +18,9 @@ mod suggested;
 mod voice;
 
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+use clap::error::{ContextKind, ContextValue};
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub use check::{CheckArguments, CheckFormat};
@@ -61,8 +62,25 @@ pub fn command() -> clap::Command {
 ///
 /// Wrong usage; the help or the version, where they are asked for.
 pub fn parse(words: Vec<OsString>) -> Result<Arguments, clap::Error> {
-    let matches = command().try_get_matches_from(asked_for_help(words))?;
+    let matches = command().try_get_matches_from(asked_for_help(words));
+    let matches = matches.map_err(told_of_commands)?;
     Arguments::from_arg_matches(&matches)
+}
+
+/// Where a file stands in the place of a command, says which command is most likely meant.
+fn told_of_commands(mut error: clap::Error) -> clap::Error {
+    let word = match error.get(ContextKind::InvalidSubcommand) {
+        Some(ContextValue::String(word)) => word.clone(),
+        _ => return error,
+    };
+    if Path::new(&word).exists() {
+        let tip = format!("a command comes first: `compline voice {word}` writes a left hand");
+        error.insert(
+            ContextKind::Suggested,
+            ContextValue::StyledStrs(vec![tip.into()]),
+        );
+    }
+    error
 }
 
 /// `help check` as `check --help`: so a misspelled command gets a suggestion.
@@ -126,6 +144,10 @@ pub enum Command {
     /// key: where a region begins. num: numeral. does: function. to: where it resolves, or (where it
     /// would). takes, avoids: tensions and notes to avoid in this place; the left hand takes its colours
     /// from there. One cadence on another degree is not yet a change of key; a second one there is.
+    ///
+    /// Functions are cut short: subdom is subdominant, dom dominant, second secondary dominant, related the ii
+    /// before such a dominant, minor-ii the half-diminished ii of a minor ii-V, tritone tritone substitute. JSON
+    /// has the whole names.
     Harmony(HarmonyArguments),
     /// List, apply or choose other chords that the melody accepts
     ///

@@ -80,7 +80,7 @@ impl Places {
         let count = chart.bars().count();
         for bar in [*self.bars.start(), *self.bars.end()] {
             if bar > count {
-                bail!("{option} {bar}: the chart has bars 1 to {count}");
+                bail!("{option} {bar}: the written bars are 1 to {count}");
             }
         }
         if let Some(chord) = self.chord

@@ -335,9 +335,12 @@ impl Checked {
     }
 }
 
-/// What a finding's place is called: for a file of another format with what that calls the bar.
+/// What a finding's place is called: for a file of another format with what that calls the bar, where that
+/// is something else than the finding's own place.
 fn called(name: &str, shown: &Shown<'_>) -> String {
-    match &shown.in_file {
+    let own = shown.place();
+    let other = |place: &&String| own.split(", ").next() != Some(place.as_str());
+    match shown.in_file.as_ref().filter(other) {
         Some(place) => format!("{name}, {place}"),
         None => name.to_owned(),
     }
