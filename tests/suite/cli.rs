@@ -113,7 +113,10 @@ fn unreadable_things_exit_with_two_and_say_why() {
         (vec!["voice", "tune.chart", "--to", "song"], "song"),
         (vec!["voice", "-", "-"], "twice"),
         (vec!["voice"], "CHART"),
-        (vec!["options", "tune.chart", "--bar", "9"], "bars 1 to 4"),
+        (
+            vec!["options", "tune.chart", "--bar", "9"],
+            "bars are 1 to 4",
+        ),
         (vec!["options", "bare"], "folder"),
     ] {
         let ran = run(folder.path(), &arguments);
@@ -516,8 +519,8 @@ fn places_are_written_alike_everywhere() {
         assert_eq!(voiced["slots"][slot]["voicing"]["form"], "A");
     }
     for (place, word) in [
-        ("9", "bars 1 to 5"),
-        ("1-9", "bars 1 to 5"),
+        ("9", "bars are 1 to 5"),
+        ("1-9", "bars are 1 to 5"),
         ("2.2", "bar 2 has one chord"),
         ("1.3", "bar 1 has chords 1 to 2"),
         ("0", "counted from 1"),
