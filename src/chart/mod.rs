@@ -148,5 +148,5 @@ pub use respelled_key::RespelledKeys;
 pub use slots::{Place, Slot};
 pub use span::{Span, Spans};
 pub use through_keys::{NotLaid, Stop};
-pub use wished::NotWished;
+pub use wished::{NotWished, WishedChart};
 pub use wishes::{Contradiction, FormWish, TopWish, Wishes};

@@ -58,8 +58,14 @@ pub const MOST_BOOK_BARS: usize = 80_000;
 /// The longest head of a tune book, whose fields hold for each of its tunes, in bytes.
 pub const LONGEST_BOOK_HEAD: usize = 4 << 10;
 
-/// The longest sound that is written, in minutes, of about 10 MiB each.
-pub const MOST_MINUTES: usize = 30;
+/// The longest sound that is written, in minutes, of about 10 MiB each: so much is mixed within a second.
+pub const MOST_MINUTES: usize = 8;
+
+/// The most notes of melody, rests counted, of a tune whose pages are drawn.
+pub const MOST_DRAWN_NOTES: usize = 50_000;
+
+/// The longest line of JSON that is read, in bytes: the program's own are a third of it at most.
+pub const MOST_JSON_BYTES: usize = 24 << 20;
 
 /// The most chords on the page of a tune for which other chords are looked for.
 pub const MOST_REHARMONISED: usize = 700;

@@ -80,28 +80,65 @@ impl Chart {
         chord: Option<usize>,
         entry: &Wish,
     ) -> Result<Self, NotWished> {
-        let slots: Vec<Slot> = self
-            .slots()
-            .into_iter()
-            .filter(|slot| slot.bar == bar)
-            .collect();
+        let mut wished = WishedChart::of(self.clone());
+        wished.add(bar, chord, entry)?;
+        Ok(wished.into_chart())
+    }
+}
+
+/// A chart that wishes are put into, one after the other: its slots are listed once, so that many wishes for
+/// many bars cost no more than what they change.
+#[derive(Debug)]
+pub struct WishedChart {
+    chart: Chart,
+    /// In the order of the page, each with its entry as it is now.
+    slots: Vec<Slot>,
+}
+
+impl WishedChart {
+    /// A chart with no more in it than it has.
+    pub fn of(chart: Chart) -> Self {
+        let slots = chart.slots();
+        Self { chart, slots }
+    }
+
+    /// The chart with what was added.
+    pub fn into_chart(self) -> Chart {
+        self.chart
+    }
+
+    /// One more `lh` entry, as [`Chart::wished`] takes it.
+    ///
+    /// # Errors
+    ///
+    /// As there; nothing is added then.
+    pub fn add(&mut self, bar: usize, chord: Option<usize>, entry: &Wish) -> Result<(), NotWished> {
+        let from = self.slots.partition_point(|slot| slot.bar < bar);
+        let to = self.slots.partition_point(|slot| slot.bar <= bar);
+        let slots = self.slots.get(from..to).unwrap_or_default();
         if slots.is_empty() {
-            let bars = self.bars().count();
+            let bars = self.chart.bars().count();
             return Err(NotWished::NoBar { bars });
         }
-        let chosen = chosen(&slots, chord, entry)?;
-        let mut chart = self.clone();
-        for slot in chosen {
-            let joined = joined(&slot.wish, entry)?;
-            chart.set(slot, joined);
+        let chosen = chosen(slots, chord, entry)?;
+        let joined = chosen.into_iter().map(|at| {
+            let slot = slots.get(at).ok_or(NotWished::Silence)?;
+            Ok((from + at, joined(&slot.wish, entry)?))
+        });
+        for (at, entry) in joined.collect::<Result<Vec<_>, _>>()? {
+            self.set(at, entry);
         }
-        Ok(chart)
+        Ok(())
     }
 
     /// Sets a slot's entry, giving its line an `lh` row if it has none.
-    fn set(&mut self, slot: &Slot, entry: Wish) {
-        let chords: Vec<usize> = self.chords_of_line(slot);
-        let line = self.sections.get_mut(slot.place.section);
+    fn set(&mut self, at: usize, entry: Wish) {
+        let chords = self.chords_of_line(at);
+        let Some(slot) = self.slots.get_mut(at) else {
+            return;
+        };
+        slot.wish = entry.clone();
+        let line = self.chart.sections.get_mut(slot.place.section);
         let Some(line) = line.and_then(|section| section.lines.get_mut(slot.place.line)) else {
             return;
         };
@@ -118,12 +155,14 @@ impl Chart {
     }
 
     /// How many chords sound in each bar of the slot's line.
-    fn chords_of_line(&self, slot: &Slot) -> Vec<usize> {
+    fn chords_of_line(&self, at: usize) -> Vec<usize> {
+        let line = |slot: &Slot| (slot.place.section, slot.place.line);
+        let here = self.slots.get(at).map(line);
+        let from = self.slots.partition_point(|slot| Some(line(slot)) < here);
+        let to = self.slots.partition_point(|slot| Some(line(slot)) <= here);
+        let slots = self.slots.get(from..to).unwrap_or_default();
         let mut chords = Vec::new();
-        let here = |place: &super::Place| {
-            (place.section, place.line) == (slot.place.section, slot.place.line)
-        };
-        for place in self.slot_places().iter().filter(|place| here(place)) {
+        for place in slots.iter().map(|slot| &slot.place) {
             if chords.len() <= place.bar {
                 chords.resize(place.bar + 1, 0);
             }
@@ -139,23 +178,20 @@ fn fill(bar: &mut Bar, chords: usize) {
     bar.hand.get_or_insert_default().resize(chords, Wish::PLAN);
 }
 
-/// The slots of a bar that an entry is for.
-fn chosen<'a>(
-    slots: &'a [Slot],
-    chord: Option<usize>,
-    entry: &Wish,
-) -> Result<Vec<&'a Slot>, NotWished> {
+/// Which slots of a bar an entry is for, from 0.
+fn chosen(slots: &[Slot], chord: Option<usize>, entry: &Wish) -> Result<Vec<usize>, NotWished> {
     let chords = slots.len();
     let chosen = match chord {
         Some(chord) => {
-            let slot = chord.checked_sub(1).and_then(|at| slots.get(at));
-            vec![slot.ok_or(NotWished::NoChord { chords })?]
+            let at = chord.checked_sub(1).filter(|at| *at < chords);
+            let at = at.ok_or(NotWished::NoChord { chords })?;
+            at..at + 1
         }
-        None => slots.iter().collect(),
+        None => 0..chords,
     };
-    let sounding: Vec<&Slot> = chosen
-        .into_iter()
-        .filter(|slot| slot.symbol.chord().is_some())
+    let sounds = |slot: &Slot| slot.symbol.chord().is_some();
+    let sounding: Vec<usize> = chosen
+        .filter(|at| slots.get(*at).is_some_and(sounds))
         .collect();
     match (sounding.len(), entry) {
         (0, _) => Err(NotWished::Silence),

@@ -1,5 +1,8 @@
 //! A chart made ready for the rules: laid out, its voicings judged, its motion measured.
 
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 use std::sync::Arc;
 
 use super::left_hand::LeftHand;
@@ -9,8 +12,9 @@ use crate::arrange::{
     Answer, Broken, Cache, Hold, Problem, Reason, Totals, Trouble, given, legal, plan_holding,
 };
 use crate::chart::{Chart, Performance, Wish};
+use crate::chord::Chord;
 use crate::hand::{SoundingNote, Violation};
-use crate::voicing::Voicing;
+use crate::voicing::{Voicing, classes_in_shapes};
 
 /// What the rules look at.
 pub(super) struct Context<'a> {
@@ -28,6 +32,8 @@ pub(super) struct Context<'a> {
     /// A step that can't be made as the chart's wishes have it.
     pub broken: Option<Box<Broken>>,
     pub suppressions: Suppressions,
+    /// For each symbol that was asked about, what [`classes_in_shapes`] found.
+    in_shapes: RefCell<BTreeMap<String, Rc<BTreeSet<u8>>>>,
 }
 
 /// A chart made ready, with what it gives in each slot and what could legally stand there.
@@ -108,6 +114,7 @@ impl<'a> Context<'a> {
             hand,
             as_given,
             broken,
+            in_shapes: RefCell::default(),
         })
     }
 
@@ -157,6 +164,18 @@ impl<'a> Context<'a> {
     /// What is wrong with it.
     pub fn violations(&self, slot: usize) -> &[Violation] {
         self.judged.get(slot).map_or(&[], Vec::as_slice)
+    }
+
+    /// What some shape makes of a chord, in some colour and place, as semitones above its root: found once a
+    /// symbol, since a chart has the same ones many times.
+    pub fn classes_in_shapes(&self, chord: &Chord) -> Rc<BTreeSet<u8>> {
+        let mut known = self.in_shapes.borrow_mut();
+        if let Some(classes) = known.get(chord.symbol()) {
+            return Rc::clone(classes);
+        }
+        let classes = Rc::new(classes_in_shapes(chord));
+        known.insert(chord.symbol().to_owned(), Rc::clone(&classes));
+        classes
     }
 
     /// The slots in which the chart gives a voicing, with it.

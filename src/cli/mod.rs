@@ -38,6 +38,7 @@ mod voice;
 mod why;
 mod wishes;
 mod workers;
+mod written;
 
 use std::process::ExitCode;
 

@@ -118,7 +118,8 @@ fn sizes_text() -> String {
          {} measures in all its parts. A tune of ABC may have {} MiB, a book of them {} tunes,\n\
          {} bars and a head of {} KiB, a MIDI file {} MiB.\n\
          A settings file, a set list and a table of limits may have 64 KiB, a record of findings 4 MiB. A WAV\n\
-         file may last {} minutes, of about 10 MiB each.\n",
+         file may last {} minutes, of about 10 MiB each; pages are drawn for tunes of {} notes. A line of JSON\n\
+         may have {} MiB.\n",
         sizes::MOST_BYTES >> 20,
         sizes::MOST_LINES,
         sizes::LONGEST_LINE >> 10,
@@ -140,6 +141,8 @@ fn sizes_text() -> String {
         sizes::LONGEST_BOOK_HEAD >> 10,
         sizes::MOST_MIDI_BYTES >> 20,
         sizes::MOST_MINUTES,
+        sizes::MOST_DRAWN_NOTES,
+        sizes::MOST_JSON_BYTES >> 20,
     )
 }
 

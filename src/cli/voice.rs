@@ -8,9 +8,8 @@ use std::sync::Arc;
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Arrangement, Cache, Settings, arrange};
 use compline::chart::Chart;
-use compline::formats::page::Drawing;
 use compline::formats::sound::SoundOptions;
-use compline::formats::{GridStyle, Style, Write, Writer, page, schema, writer};
+use compline::formats::{GridStyle, Style, Writer, page, schema, writer};
 use compline::pitch::Key;
 
 use super::Status;
@@ -25,6 +24,7 @@ use super::set_list::{Asked, in_tempo, is_set_list};
 use super::settings::{Finder, InForce, TargetKeys, in_key, target_keys};
 use super::terminal::Terminal;
 use super::wishes::{PlacedWish, wishes, with_wishes};
+use super::written::{drawing, written};
 
 /// What is made of a chart before it is planned.
 type Preparation = Box<dyn Fn(Chart) -> Result<Chart, NoResult> + Sync>;
@@ -147,7 +147,7 @@ fn own_text(
         job,
         settings,
         cache,
-        |arrangement| written(arrangement, job),
+        |arrangement| written(arrangement, job.writer, &job.style),
     );
     outcome.map(|written| {
         let text = written.into_iter().map(|(_, text)| text);
@@ -170,6 +170,27 @@ fn asked(sources: &[Source], at: usize) -> Asked {
     sources.get(at).map(Source::asked).unwrap_or_default()
 }
 
+/// Voices every chart, in each of its keys: `write` makes something of each arrangement, `deliver` takes what came
+/// of a chart.
+fn each_voiced<R: Send>(
+    job: &VoiceJob,
+    (sources, settings): (&[Source], &[Arc<InForce>]),
+    terminal: &mut Terminal,
+    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)> + Sync,
+    deliver: impl FnMut(usize, Vec<(Option<Key>, R)>, &mut Terminal) -> Result<Status>,
+) -> Result<Status> {
+    batch::each(
+        sources,
+        &job.reading,
+        terminal,
+        |at, chart, _, cache| match settings.get(at) {
+            Some(settings) => voice((chart, asked(sources, at)), job, settings, cache, &write),
+            None => ChartOutcome::Failed(anyhow!("no settings")),
+        },
+        deliver,
+    )
+}
+
 /// One document of all tunes behind a page of contents.
 fn as_set(
     (path, replacing): (&Path, Replacing),
@@ -180,23 +201,13 @@ fn as_set(
     terminal: &mut Terminal,
 ) -> Result<Status> {
     let mut tunes = Vec::new();
-    let status = batch::each(
-        sources,
-        &job.reading,
+    let status = each_voiced(
+        job,
+        (sources, settings),
         terminal,
-        |at, chart, _, cache| match settings.get(at) {
-            Some(settings) => voice(
-                (chart, asked(sources, at)),
-                job,
-                settings,
-                cache,
-                |arrangement| {
-                    let drawing = page::draw(arrangement, &job.style.page);
-                    let notices = replaced(&drawing);
-                    Ok(((drawing, arrangement.chart.key()), notices))
-                },
-            ),
-            None => ChartOutcome::Failed(anyhow!("no settings")),
+        |arrangement| {
+            let (drawing, notices) = drawing(arrangement, &job.style.page)?;
+            Ok(((drawing, arrangement.chart.key()), notices))
         },
         |_, drawn, _| {
             tunes.extend(drawn.into_iter().map(|(_, drawing)| drawing));
@@ -224,20 +235,11 @@ pub fn each_by_itself(
     settings: &[Arc<InForce>],
     terminal: &mut Terminal,
 ) -> Result<Status> {
-    batch::each(
-        sources,
-        &job.reading,
+    each_voiced(
+        job,
+        (sources, settings),
         terminal,
-        |at, chart, _, cache| match settings.get(at) {
-            Some(settings) => voice(
-                (chart, asked(sources, at)),
-                job,
-                settings,
-                cache,
-                |arrangement| written(arrangement, job),
-            ),
-            None => ChartOutcome::Failed(anyhow!("no settings")),
-        },
+        |arrangement| written(arrangement, job.writer, &job.style),
         |at, written, terminal| {
             for (key, bytes) in written {
                 output.put_as(at, |place| with_key(place, key), &bytes, terminal)?;
@@ -245,39 +247,6 @@ pub fn each_by_itself(
             Ok(Status::Done)
         },
     )
-}
-
-/// An arrangement in the format that is asked for. Pages are looked through for what their fonts lack.
-///
-/// # Errors
-///
-/// A sound that would last too long.
-fn written(arrangement: &Arrangement, job: &VoiceJob) -> Result<(Vec<u8>, Vec<Notice>)> {
-    Ok(match job.writer.write {
-        Write::Plain(write) => (write(arrangement, &job.style), Vec::new()),
-        Write::Heard(write) => (write(arrangement, &job.style)?, Vec::new()),
-        Write::Drawn(write) => {
-            let drawing = page::draw(arrangement, &job.style.page);
-            (write(&drawing), replaced(&drawing))
-        }
-    })
-}
-
-/// A notice about the characters that the fonts of the page lack.
-fn replaced(drawing: &Drawing) -> Vec<Notice> {
-    let lacking: Vec<String> = page::lacking(drawing).iter().map(char::to_string).collect();
-    if lacking.is_empty() {
-        return Vec::new();
-    }
-    let what = format!(
-        "the fonts of the page lack {}: `?` is printed",
-        lacking.join(" ")
-    );
-    vec![Notice::About {
-        kind: "the fonts of the page lack some characters",
-        message: what,
-        help: None,
-    }]
 }
 
 /// A file's place with the key in its name: `fog-signal-Cm.chart`.

@@ -1,7 +1,7 @@
 //! `--wish PLACE:WISHES`: read once, put into each chart before it is planned.
 
 use anyhow::{Result, anyhow, bail};
-use compline::chart::{Chart, Diagnostic, Wish};
+use compline::chart::{Chart, Diagnostic, Wish, WishedChart};
 use compline::pitch::Note;
 
 use super::args::Places;
@@ -67,11 +67,15 @@ fn entry(text: &str, asked: &str) -> Result<Wish> {
 ///
 /// The first that has no place there, or contradicts what is there.
 pub fn with_wishes(chart: Chart, wishes: &[PlacedWish]) -> Result<Chart> {
-    let mut each = wishes
-        .iter()
-        .flat_map(|wish| wish.places.bars().map(move |bar| (bar, wish)));
-    each.try_fold(chart, |chart, (bar, wish)| {
-        let wished = chart.wished(bar, wish.places.chord(), &wish.entry);
-        wished.map_err(|why| anyhow!("--wish {}: {why}", wish.text))
-    })
+    if wishes.is_empty() {
+        return Ok(chart);
+    }
+    let mut wished = WishedChart::of(chart);
+    for wish in wishes {
+        for bar in wish.places.bars() {
+            let added = wished.add(bar, wish.places.chord(), &wish.entry);
+            added.map_err(|why| anyhow!("--wish {}: {why}", wish.text))?;
+        }
+    }
+    Ok(wished.into_chart())
 }

@@ -1,9 +1,11 @@
 //! What a chord admits anywhere: its shapes in every colour and place, without a hand.
 
+use std::collections::BTreeSet;
+
 use crate::chord::{Chord, Family};
 use crate::hand::{Requirements, SoundingNote, Sung, in_the_chord};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
-use crate::pitch::{Pitch, Semitones};
+use crate::pitch::{Degree, Pitch, Semitones};
 
 use super::Colour;
 use super::shapes::{Form, Layout, Material, SHAPES};
@@ -50,6 +52,13 @@ pub fn admitted(chord: &Chord) -> Vec<Admitted> {
         }
     }
     found
+}
+
+/// The tones of all these layouts, as semitones above the chord's root, 0 to 11.
+pub(crate) fn classes_in_shapes(chord: &Chord) -> BTreeSet<u8> {
+    let layouts = every(chord, &[], |_| true).map(|admitted| admitted.layout);
+    let degrees = layouts.flat_map(|layout| layout.degrees().collect::<Vec<_>>());
+    degrees.map(Degree::class).collect()
 }
 
 /// The same under a melody, those layouts only that are `wanted`, one by one, some of them more than once.

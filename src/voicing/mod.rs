@@ -39,6 +39,7 @@ mod shapes;
 mod surcharge;
 mod tiers;
 
+pub(crate) use admitted::classes_in_shapes;
 pub use admitted::{Admitted, admitted};
 pub use anywhere::anywhere;
 pub use ask::Ask;

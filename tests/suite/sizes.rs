@@ -10,8 +10,9 @@ use std::time::{Duration, Instant};
 
 use compline::chart::sizes::{
     LONGEST_BOOK_HEAD, LONGEST_LINE, LONGEST_TEXT, MOST_BARS, MOST_BOOK_BARS, MOST_BYTES,
-    MOST_CHORDS, MOST_CHORDS_IN_A_BAR, MOST_CHOSEN_FROM, MOST_EVENTS, MOST_LINES, MOST_MEASURES,
-    MOST_PLAYED, MOST_REHARMONISED, MOST_SYMBOLS, MOST_TUNES,
+    MOST_CHORDS, MOST_CHORDS_IN_A_BAR, MOST_CHOSEN_FROM, MOST_DRAWN_NOTES, MOST_EVENTS,
+    MOST_JSON_BYTES, MOST_LINES, MOST_MEASURES, MOST_MINUTES, MOST_PLAYED, MOST_REHARMONISED,
+    MOST_SYMBOLS, MOST_TUNES,
 };
 
 use crate::program::{folder, project, run, run_with};
@@ -388,4 +389,57 @@ fn settings_of_nothing_but_mistakes_are_refused_at_once() {
         "{:?}",
         began.elapsed()
     );
+}
+
+/// Every wish used to look through the whole chart.
+#[test]
+fn many_wishes_for_many_bars_take_no_square_of_work() {
+    let folder = folder(&[("a.chart", &bars(MOST_BARS))]);
+    let wish = format!("1-{MOST_BARS}:top=E4");
+    let began = Instant::now();
+    let ran = run(
+        folder.path(),
+        &["voice", "a.chart", "--wish", &wish, "--wish", &wish],
+    );
+    assert_eq!(ran.status, 1, "{}", ran.err);
+    assert!(ran.err.contains("is as wished: `top=E4`"), "{}", ran.err);
+    assert!(began.elapsed() < LONG, "{:?}", began.elapsed());
+}
+
+#[test]
+fn what_is_too_long_to_be_heard_or_drawn_is_refused() {
+    let bars = "| Dm7 | G7 | Cmaj7 | A7 |\n";
+    let folder = folder(&[
+        ("long.chart", &format!("tempo: 60\n{}", bars.repeat(31))),
+        (
+            "black.chart",
+            &format!(
+                "meter: 4/4\n{}",
+                format!(
+                    "{bars}mel |{}\n",
+                    format!("{}|", " C5:1/16".repeat(64)).repeat(4)
+                )
+                .repeat(200)
+            ),
+        ),
+    ]);
+    let heard = run(folder.path(), &["voice", "long.chart", "--to", "wav"]);
+    assert_eq!((heard.status, heard.out.as_str()), (2, ""));
+    let told = format!("a WAV file may last {MOST_MINUTES}");
+    assert!(heard.err.contains(&told), "{}", heard.err);
+    for format in ["svg", "pdf"] {
+        let drawn = run(folder.path(), &["voice", "black.chart", "--to", format]);
+        assert_eq!((drawn.status, drawn.out.as_str()), (2, ""));
+        let told = format!("pages are drawn for up to {MOST_DRAWN_NOTES}");
+        assert!(drawn.err.contains(&told), "{}", drawn.err);
+    }
+}
+
+#[test]
+fn a_line_of_json_that_no_chart_has_is_refused() {
+    let long = format!("{{\"title\": \"{}\"}}", "x".repeat(MOST_JSON_BYTES));
+    let ran = run_with(project(), &["check", "-"], &long);
+    assert_eq!(ran.status, 2);
+    let told = format!("the {} MiB a voiced chart may have", MOST_JSON_BYTES >> 20);
+    assert!(ran.err.contains(&told), "{}", ran.err);
 }

@@ -8,7 +8,7 @@ use crate::check::context::Context;
 use crate::chord::Chord;
 use crate::hand::Violation;
 use crate::pitch::{Degree, Name};
-use crate::voicing::{FREE, VoicedNote, Voicing, admitted};
+use crate::voicing::{FREE, VoicedNote, Voicing};
 
 /// What a note is that the symbol has no place for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,7 +50,7 @@ pub(super) fn strange_notes<'a>(
             Strange::Foreign
         }
     };
-    let notes = outside(chord, voicing, context.violations(slot));
+    let notes = outside(context, chord, voicing, context.violations(slot));
     notes.into_iter().map(|note| (note, kind(note))).collect()
 }
 
@@ -66,7 +66,12 @@ fn is_colour(chord: &Chord, class: u8) -> bool {
 }
 
 /// The notes that the chord has no place for and that nothing was said about yet.
-fn outside<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec<&'a VoicedNote> {
+fn outside<'a>(
+    context: &Context<'_>,
+    chord: &Chord,
+    voicing: &'a Voicing,
+    judged: &[Violation],
+) -> Vec<&'a VoicedNote> {
     let said = |note: &VoicedNote| {
         judged.iter().any(|violation| match violation {
             Violation::Avoid(degree) | Violation::RubsBass { degree, .. } => *degree == note.degree,
@@ -84,14 +89,10 @@ fn outside<'a>(chord: &Chord, voicing: &'a Voicing, judged: &[Violation]) -> Vec
     if strange.is_empty() {
         return strange;
     }
-    let shapes = admitted(chord);
-    let in_a_shape = |note: &&VoicedNote| {
-        let mut degrees = shapes.iter().flat_map(|shape| shape.layout.degrees());
-        degrees.any(|degree| degree.class() == note.degree.class())
-    };
+    let in_shapes = context.classes_in_shapes(chord);
     strange
         .into_iter()
-        .filter(|note| !in_a_shape(note))
+        .filter(|note| !in_shapes.contains(&note.degree.class()))
         .collect()
 }
 

@@ -280,10 +280,12 @@ impl Worker<'_> {
             }
             CheckTask::Show(CheckFormat::Sarif) => {
                 let place = Location::of(source);
-                let results = shown
-                    .iter()
-                    .map(|shown| Sarif::result(place.artifact(), shown));
-                results.collect::<Vec<_>>().join(",\n")
+                let mut results = String::new();
+                for (at, shown) in shown.iter().enumerate() {
+                    results.push_str(if at > 0 { ",\n" } else { "" });
+                    results.push_str(&Sarif::result(place.artifact(), shown));
+                }
+                results
             }
             CheckTask::Show(CheckFormat::Lines) => {
                 let counts = shown.iter().filter(|shown| counts(shown));

@@ -5,6 +5,7 @@ use std::fs::File;
 use std::io::{self, BufRead, BufReader, Read};
 
 use anyhow::{Context, Result, anyhow};
+use compline::chart::sizes::MOST_JSON_BYTES;
 
 use crate::cli::input::{Source, bounded};
 use crate::cli::reading::ReadOptions;
@@ -13,7 +14,7 @@ use crate::cli::reading::ReadOptions;
 const JSON: &str = "json";
 
 /// A line longer than this is no chart.
-const LONGEST_LINE: u64 = 64 << 20;
+const LONGEST_LINE: u64 = MOST_JSON_BYTES as u64;
 
 /// One thing to check, or why there is none.
 pub struct Piece {
@@ -111,7 +112,10 @@ fn line(input: &mut impl BufRead) -> Result<Option<Vec<u8>>> {
     let mut line = Vec::new();
     let read = input.take(LONGEST_LINE).read_until(b'\n', &mut line)?;
     if read as u64 == LONGEST_LINE {
-        return Err(anyhow!("a line is longer than a chart can be"));
+        let most = LONGEST_LINE >> 20;
+        return Err(anyhow!(
+            "a line is longer than the {most} MiB a voiced chart may have"
+        ));
     }
     Ok((read > 0).then_some(line))
 }

@@ -314,13 +314,13 @@ mod tests {
         }
         assert!(left[37] > left[36] && left[119] > 0.0 && right[0] > 0.0);
         let arrangement = arrange(
-            read(&format!("tempo: 40\n{}", "| C |\n".repeat(301))).unwrap(),
+            read(&format!("tempo: 40\n{}", "| C |\n".repeat(81))).unwrap(),
             &Settings::default(),
             &mut Cache::default(),
         );
         let timeline = Timeline::of(&arrangement.unwrap(), &Performing::default());
         let refused = wav(&timeline, SoundOptions::default()).unwrap_err();
-        assert_eq!(refused, TooLong { minutes: 31 });
+        assert_eq!(refused, TooLong { minutes: 9 });
         assert!(refused.to_string().contains(&MOST_MINUTES.to_string()));
     }
 
