@@ -1,6 +1,7 @@
 //! Bar lines, repeats and endings.
 
-use crate::chart::{Stroke, Times};
+use crate::chart::{Jump, Stroke, Times};
+use crate::formats::song::SongBar;
 
 /// A bar line.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -12,6 +13,27 @@ pub(super) struct AbcBarLine {
     pub stroke: Stroke,
     /// An ending starts here, for these passes.
     pub endings: Vec<u8>,
+}
+
+impl AbcBarLine {
+    /// Ends the bar before it, if there is one, and begins the bar behind it.
+    pub(super) fn put_between(self, before: Option<&mut SongBar>, behind: &mut SongBar) {
+        if let Some(before) = before {
+            // What is said behind a bar line, and acts at a bar's end, belongs to the bar before it.
+            let (arrived, acting): (Vec<Jump>, Vec<Jump>) =
+                behind.jumps.iter().partition(|jump| jump.is_target());
+            behind.jumps = arrived;
+            before.jumps.extend(acting);
+            before.closes_repeat = before.closes_repeat.or(self.closes);
+            if self.stroke != Stroke::Single {
+                before.stroke = self.stroke;
+            }
+        }
+        behind.opens_repeat |= self.opens;
+        if !self.endings.is_empty() {
+            behind.endings = self.endings;
+        }
+    }
 }
 
 /// The bar line at the front of a text, and what follows it. Liberal, as the standard asks: any run of

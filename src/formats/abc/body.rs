@@ -9,7 +9,7 @@ use super::length::{broken, length, number, tuplet};
 use super::next_bar::NextBar;
 use super::note_times::NoteTimes;
 use super::pitches::Pitches;
-use crate::chart::{Jump, Meter, Stroke, sizes};
+use crate::chart::{Jump, Meter, sizes};
 use crate::formats::report::{
     CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, OTHER_PARTS,
     OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
@@ -142,12 +142,8 @@ impl TuneBody {
 
     /// The first voice is read, every other one is passed over.
     fn voice(&mut self, text: &str) {
-        let name = text
-            .split_whitespace()
-            .next()
-            .unwrap_or_default()
-            .to_owned();
-        let first = self.voice.get_or_insert_with(|| name.clone()).clone();
+        let name = text.split_whitespace().next().unwrap_or_default();
+        let first = self.voice.get_or_insert_with(|| name.to_owned());
         let other = first != name;
         if other && !self.other_voice {
             self.lose(OTHER_PARTS);
@@ -190,13 +186,37 @@ impl TuneBody {
             self.bar.endings = passes;
             return rest;
         }
-        match c {
+        self.unsounding(c, behind)
+            .unwrap_or_else(|| self.sounding(c, text, behind))
+    }
+
+    /// What stands between the notes; `None` where this is a note, a rest or their time.
+    fn unsounding<'a>(&mut self, c: char, behind: &'a str) -> Option<&'a str> {
+        Some(match c {
             '"' => self.quoted(behind),
             '!' | '+' => self.decoration(c, behind),
             '{' => {
                 self.lose(GRACE_NOTES);
                 behind.split_once('}').map_or("", |(_, rest)| rest)
             }
+            '&' => {
+                self.overlay = true;
+                self.lose(OTHER_VOICES);
+                behind
+            }
+            'O' => self.jump(Jump::Coda, behind),
+            'S' => self.jump(Jump::Segno, behind),
+            '.' | '~' | 'H' | 'L' | 'M' | 'P' | 'R' | 'T' | 'u' | 'v' => {
+                self.lose(MARKS);
+                behind
+            }
+            _ => return None,
+        })
+    }
+
+    /// A note, notes together, a rest, or what changes their time; anything else is passed over.
+    fn sounding<'a>(&mut self, c: char, text: &'a str, behind: &'a str) -> &'a str {
+        match c {
             '(' => match tuplet(behind, self.bar.meter.is_compound()) {
                 Some((tuplet, rest)) => {
                     self.times.tuplet = Some(tuplet);
@@ -209,11 +229,6 @@ impl TuneBody {
                 self.tie();
                 behind
             }
-            '&' => {
-                self.overlay = true;
-                self.lose(OTHER_VOICES);
-                behind
-            }
             '[' => self.chord(behind),
             'z' | 'x' => self.rest(behind),
             'Z' | 'X' => self.bars_of_rest(behind),
@@ -221,12 +236,6 @@ impl TuneBody {
                 Some((note, rest)) => self.note(note, rest),
                 None => behind,
             },
-            'O' => self.jump(Jump::Coda, behind),
-            'S' => self.jump(Jump::Segno, behind),
-            '.' | '~' | 'H' | 'L' | 'M' | 'P' | 'R' | 'T' | 'u' | 'v' => {
-                self.lose(MARKS);
-                behind
-            }
             _ => behind,
         }
     }
@@ -273,12 +282,7 @@ impl TuneBody {
 
     fn broken<'a>(&mut self, sign: char, text: &'a str) -> &'a str {
         let rest = text.trim_start_matches(sign);
-        let (long, short) = broken(text.len() - rest.len());
-        let (before, after) = if sign == '>' {
-            (long, short)
-        } else {
-            (short, long)
-        };
+        let (before, after) = broken(sign, text.len() - rest.len());
         if let Some((note, old)) = self.last {
             let new = old * before;
             if let Some(note) = note.and_then(|at| self.bar.melody.get_mut(at)) {
@@ -390,20 +394,6 @@ impl TuneBody {
             self.song.bars.push(done);
             self.at = Quarters::ZERO;
         }
-        if let Some(before) = self.song.bars.last_mut() {
-            // What is said behind a bar line, and acts at a bar's end, belongs to the bar before it.
-            let (arrived, acting): (Vec<Jump>, Vec<Jump>) =
-                self.bar.jumps.iter().partition(|jump| jump.is_target());
-            self.bar.jumps = arrived;
-            before.jumps.extend(acting);
-            before.closes_repeat = before.closes_repeat.or(line.closes);
-            if line.stroke != Stroke::Single {
-                before.stroke = line.stroke;
-            }
-        }
-        self.bar.opens_repeat |= line.opens;
-        if !line.endings.is_empty() {
-            self.bar.endings = line.endings;
-        }
+        line.put_between(self.song.bars.last_mut(), &mut self.bar);
     }
 }

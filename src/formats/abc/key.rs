@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::accidental::alteration;
 use crate::formats::song::{key_of_tonic, signature_of};
 use crate::pitch::{Key, Letter, Name};
 
@@ -47,14 +48,7 @@ pub(super) fn signature(text: &str) -> AbcKey {
 /// A letter with its accidental, `^f`.
 fn altered(word: &str) -> Option<(Letter, i8)> {
     let sign = word.trim_end_matches(|c: char| c.is_alphabetic());
-    let alter = match sign {
-        "^" => 1,
-        "^^" => 2,
-        "_" => -1,
-        "__" => -2,
-        "=" => 0,
-        _ => return None,
-    };
+    let alter = alteration(sign)?;
     let letters = word.get(sign.len()..)?.to_ascii_uppercase();
     let letter = letters.chars().next().and_then(Letter::from_char)?;
     Some((letter, alter))

@@ -58,10 +58,14 @@ pub(super) fn tuplet(text: &str, compound: bool) -> Option<(AbcTuplet, &str)> {
     Some((AbcTuplet { factor, left }, rest))
 }
 
-/// What a broken rhythm of so many signs makes of the longer and of the shorter note.
-pub(super) fn broken(signs: usize) -> (Ratio<i64>, Ratio<i64>) {
+/// What a broken rhythm of so many signs, `>` or `<`, makes of the note before and of the note behind.
+pub(super) fn broken(sign: char, signs: usize) -> (Ratio<i64>, Ratio<i64>) {
     let parts = 1_i64 << signs.clamp(1, 3);
-    (Ratio::new(2 * parts - 1, parts), Ratio::new(1, parts))
+    let (long, short) = (Ratio::new(2 * parts - 1, parts), Ratio::new(1, parts));
+    match sign {
+        '>' => (long, short),
+        _ => (short, long),
+    }
 }
 
 #[cfg(test)]
@@ -107,7 +111,7 @@ mod tests {
 
     #[test]
     fn broken_rhythms_dot_one_note_and_cut_the_other() {
-        assert_eq!(broken(1), (Ratio::new(3, 2), Ratio::new(1, 2)));
-        assert_eq!(broken(2), (Ratio::new(7, 4), Ratio::new(1, 4)));
+        assert_eq!(broken('>', 1), (Ratio::new(3, 2), Ratio::new(1, 2)));
+        assert_eq!(broken('<', 2), (Ratio::new(1, 4), Ratio::new(7, 4)));
     }
 }

@@ -3,6 +3,7 @@
 //! The format is that of *The ABC Music Standard 2.1* (Walshaw, 2011), read at its source; where books
 //! of real tunes have older habits, such as `D/f+` for a bass, those are read as well.
 
+mod accidental;
 mod bar_line;
 mod body;
 mod book;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use num_rational::Ratio;
 
+use super::accidental::alteration;
 use super::length::length;
 use crate::pitch::{Letter, Name, Note};
 
@@ -51,12 +52,7 @@ impl Pitches {
         let down = i32::try_from(marks.matches(',').count()).ok()?;
         let alter = match sign {
             "" => self.altered.get(&upper).or(self.key.get(&upper)).copied(),
-            "=" => Some(0),
-            "^" => Some(1),
-            "^^" => Some(2),
-            "_" => Some(-1),
-            "__" => Some(-2),
-            _ => None,
+            sign => alteration(sign),
         };
         if !sign.is_empty() {
             self.altered.insert(upper, alter.unwrap_or(0));
