@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use super::phrases::listed;
 use crate::reharm::HeldBy;
 
 impl fmt::Display for HeldBy {
@@ -11,7 +10,9 @@ impl fmt::Display for HeldBy {
         f.write_str(match self {
             Self::Marked => "the chart marks it with `!`",
             Self::Asked => "it was asked to be held",
-            Self::First => "it opens the tune, so what begins there keeps its root and its third",
+            Self::First => {
+                "it opens the tune, so what begins there keeps its root, its third and its function"
+            }
             Self::LastTonic => "it ends the tune, so it stays the last chord",
             Self::Arrival => "a phrase ends on it, so it may come late, but it comes",
             Self::Dominant => "it leads to the end of a phrase, so what leads there is a dominant",
@@ -23,8 +24,8 @@ impl fmt::Display for HeldBy {
     }
 }
 
-/// All that holds a place, in one sentence.
+/// All that holds a place, one reason after the other.
 pub fn held_because(holds: &BTreeSet<HeldBy>) -> String {
     let words: Vec<String> = holds.iter().map(HeldBy::to_string).collect();
-    listed(&words, "and")
+    words.join("; ")
 }

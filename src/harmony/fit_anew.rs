@@ -105,6 +105,7 @@ fn one_fit(
         is_held(chord, note, time.stretch)
             || is_accented(time.stretch, spot, note)
             || is_denied(chord, spot, note, time.stretch)
+            || comes_to_rub(chord, spot, note)
     };
     let fit = match fit {
         Fit::Misfit(_) => fit,
@@ -141,6 +142,13 @@ fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime)
     let mut tones = [third, fifth, seventh].into_iter().flatten();
     let bent = tones.any(|tone| tone.number() == plain.number() && tone != plain);
     bent && time.heard(note) >= Beats::whole(1) && was()
+}
+
+/// Whether a note that the old chord held rubs a tone of the new one, and rubbed none of the old: the hand had
+/// to mind it, and that it would go by over the new chord makes the rub no softer (common practice, no source).
+fn comes_to_rub(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote) -> bool {
+    let was_held = || is_held(spot.chord, note, ChordTime::of(spot));
+    rubbed_by(chord, note).is_some() && rubbed_by(spot.chord, note).is_none() && was_held()
 }
 
 /// Whether a dominant put under this note must have it in its symbol, and has not.

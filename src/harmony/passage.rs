@@ -180,6 +180,11 @@ pub(crate) fn is_dominant(chord: &Chord) -> bool {
     chord.family() == Family::Dominant && chord.bass().is_none()
 }
 
+/// Whether a chord has its root in the bass: only then does a step of the roots sound as one of the bass.
+pub(crate) fn is_on_root(chord: &Chord) -> bool {
+    chord.lowest().class() == chord.root().class()
+}
+
 pub(crate) fn is_minor(chord: &Chord) -> bool {
     matches!(chord.family(), Family::Minor | Family::HalfDiminished)
 }

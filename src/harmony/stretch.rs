@@ -44,7 +44,7 @@ impl ChordTime {
     }
 
     /// How long the note sounds in this time.
-    pub(super) fn heard(&self, note: &MelodyNote) -> Beats {
+    pub(crate) fn heard(&self, note: &MelodyNote) -> Beats {
         let end = (note.beat + note.beats).min(self.end());
         let heard = end - note.beat.max(self.beat);
         heard.max(Beats::ZERO)

@@ -3,7 +3,7 @@
 use super::HeldBy;
 use crate::chord::{Chord, Family};
 use crate::harmony::chord_kind::{RootAndKind, ground};
-use crate::reharm::in_place::{InPlace, Meeting};
+use crate::reharm::in_place::InPlace;
 
 /// Whether a proposal keeps what a hold asks for at one of the chords it replaces.
 pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
@@ -13,17 +13,15 @@ pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
             here().all(|meeting| !meeting.differs())
         }
         HeldBy::LineEnd => here().next().is_some_and(|meeting| !meeting.differs()),
-        HeldBy::First => here().next().is_some_and(|meeting| is_alike(&meeting)),
+        HeldBy::First => here()
+            .next()
+            .is_some_and(|meeting| rests(&meeting.new.chord, meeting.spot.chord)),
         HeldBy::LastTonic => here()
             .last()
             .is_some_and(|meeting| rests(&meeting.new.chord, meeting.spot.chord)),
         HeldBy::Arrival => arrives(proposal, at).is_some(),
         HeldBy::Dominant => is_led_home(proposal, at),
     }
-}
-
-fn is_alike(meeting: &Meeting<'_>) -> bool {
-    alike(&meeting.new.chord, meeting.spot.chord)
 }
 
 /// Whether two chords have one root, in the bass, and one third.
@@ -35,10 +33,11 @@ fn alike(new: &Chord, old: &Chord) -> bool {
     bass && new.root().class() == old.root().class() && new.third() == old.third()
 }
 
-/// Whether a chord is the tonic that was there, still at rest: no dominant on its root.
-fn rests(new: &Chord, tonic: &Chord) -> bool {
+/// Whether a chord stands where another stood and does what that did: a tonic is still at rest, no dominant
+/// on its root.
+fn rests(new: &Chord, old: &Chord) -> bool {
     let is_dominant = |chord: &Chord| chord.family() == Family::Dominant;
-    alike(new, tonic) && is_dominant(new) == is_dominant(tonic)
+    alike(new, old) && is_dominant(new) == is_dominant(old)
 }
 
 /// The new chord that is the arrival, from its time on.
@@ -84,8 +83,47 @@ pub(super) fn leads_home(dominant: &Chord, tonic: &Chord) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::leads_home;
+    use super::{HeldBy, keeps, leads_home};
+    use crate::chart::{NewChord, read};
     use crate::chord::Chord;
+    use crate::harmony::Spot;
+    use crate::reharm::in_place::InPlace;
+
+    /// What opens a tune may be coloured, and does what it did: a I is no V7 of IV, and the I7 of a blues
+    /// stays one.
+    #[test]
+    fn what_opens_the_tune_keeps_its_function() {
+        for tonic in [
+            "C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B",
+        ] {
+            let kept = |old: &str, new: &str| {
+                let chart = read(&format!("| {tonic}{old} |")).unwrap();
+                let slots = chart.slots();
+                let old: Vec<Spot<'_>> = slots.iter().filter_map(|s| Spot::of(s, None)).collect();
+                let new = [NewChord {
+                    bar: 1,
+                    beat: slots[0].beat,
+                    beats: slots[0].beats,
+                    chord: Chord::read(&format!("{tonic}{new}")).unwrap(),
+                }];
+                let proposal = InPlace {
+                    old: &old,
+                    new: &new,
+                    before: &[],
+                    after: &[],
+                };
+                keeps(HeldBy::First, &proposal, 0)
+            };
+            assert!(
+                kept("", "maj7") && kept("6", "maj9") && kept("7", "13"),
+                "{tonic}"
+            );
+            assert!(
+                !kept("", "7") && !kept("maj7", "7") && !kept("m7", "7"),
+                "{tonic}"
+            );
+        }
+    }
 
     /// Dominants on the fifth, a half step above and on the b7, the fifth's triad and suspension, and what
     /// stands on the leading tone.

@@ -33,7 +33,8 @@ pub enum HeldBy {
     Marked,
     /// It was asked for: it stays as it is.
     Asked,
-    /// The first chord of the form: what begins there has its root and its third.
+    /// The first chord of the form: what begins there has its root and its third, and is no dominant where it is
+    /// none.
     First,
     /// The last tonic of the tune: it is still the last.
     LastTonic,

@@ -9,8 +9,9 @@
 use super::idea::{Idea, WantedKind, whole};
 use super::roman_numerals::{RomanNumeral, roman};
 use super::{Example, Technique};
+use crate::chord::Chord;
 use crate::harmony::passage::{Passage, above_tonic, is_dominant, is_tonic, up};
-use crate::pitch::{Key, Mode};
+use crate::pitch::{Key, Mode, Name};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -87,11 +88,24 @@ fn idea(
     (from, to): (&RomanNumeral, &RomanNumeral),
 ) -> Option<Idea> {
     let spot = passage.spot(at).filter(|spot| from.is(key, spot.chord))?;
-    let idea = whole(passage, passage.run(at), to.of(key, spot.beats));
+    let wanted = to.of(key, spot.beats);
+    let shared = shared_tones(spot.chord, wanted.choices().first()?);
+    let idea = whole(passage, passage.run(at), wanted);
     Some(idea.because(format!(
-        "{} shares three tones with {} in {key}",
+        "in {key} {} stands for {}, and both have {shared}",
         to.numeral, from.numeral
     )))
+}
+
+/// The tones of a chord that another has as well: `B and D`.
+fn shared_tones(chord: &Chord, other: &Chord) -> String {
+    let has = |name: &Name| other.classes().any(|class| class == name.class());
+    let tones = chord.tones().iter().map(|tone| chord.spell(tone.degree));
+    let tones: Vec<String> = tones.filter(has).map(|name| name.to_string()).collect();
+    match tones.as_slice() {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => tones.concat(),
+    }
 }
 
 /// Whether a chord is part of a cadence that would be lost with it: the ii of a dominant that is not

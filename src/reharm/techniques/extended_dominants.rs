@@ -2,12 +2,12 @@
 
 use super::idea::{Idea, Wanted, WantedKind, on, same};
 use super::{Example, Technique};
-use crate::harmony::passage::{Passage, Spot, is_diatonic, is_dominant, up};
+use crate::harmony::passage::{Passage, Spot, is_diatonic, is_dominant, is_tonic, up};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "extended-dominants",
-    rule: "A row of chords that fall by fifths, all as long as each other, becomes a row of dominant sevenths that ends on a degree of the key.",
+    rule: "A row of chords that fall by fifths, all as long as each other, becomes a row of dominant sevenths that ends on a degree of the key; no tonic among them that only now comes.",
     taught: "Nettles & Graf, The Chord Scale Theory and Jazz Harmony, from memory; the progression in \"Reharmonization Summary\" (course sheet)",
     melody: "each link is tested on its own; its alterations are written in its symbol",
     example: Example {
@@ -30,6 +30,12 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let last = row.iter().rposition(|spot| !is_dominant(spot.chord))?;
     let target = passage.after(at + row.len() - 1)?;
     let links = row.get(..=last).filter(|links| links.len() > 1)?;
+    // The tonic is heard at home before it turns into a dominant (common practice, no source).
+    let comes_home =
+        |(place, spot): (usize, &Spot<'_>)| is_tonic(key, spot.chord) && passage.begins(at + place);
+    if links.iter().enumerate().any(comes_home) {
+        return None;
+    }
     if !is_diatonic(key, target.root().class()) || target.symbol() == first.chord.symbol() {
         return None;
     }

@@ -2,13 +2,13 @@
 
 use super::idea::{Idea, WantedKind, alone, exactly, higher, led_on, whole};
 use super::{Example, Technique};
-use crate::harmony::passage::{Passage, is_diatonic, is_dominant, up};
+use crate::harmony::passage::{Passage, is_diatonic, is_dominant, is_on_root, is_tonic, up};
 use crate::pitch::Degree;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "half-step-approach",
-    rule: "Before a chord on a degree of the key comes the dominant seventh a half step above it, in half of the time of the chord before, or in all of it where that chord falls a fifth.",
+    rule: "Before a chord on a degree of the key comes the dominant seventh a half step above it, in half of the time of the chord before, or in all of it where that chord falls a fifth and is no tonic that only now comes. The chord it leads to stands over its root.",
     taught: "\"Reharmonization Summary\" (course sheet)",
     melody: "as over any substitute dominant; a b13, b9 or #9 is written in its symbol",
     example: Example {
@@ -30,7 +30,8 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let there = is_dominant(spot.chord) && matches!(moves, 5 | 11);
     // A fifth that is diminished does not become perfect over a root that stays.
     let hollow = moves == 11 && spot.chord.fifth() == Some(Degree::FLAT_FIFTH);
-    if moves == 0 || there || hollow || !is_diatonic(key, target.root().class()) {
+    let slides = is_on_root(target) && is_diatonic(key, target.root().class());
+    if moves == 0 || there || hollow || !slides {
         return None;
     }
     let dominant = match moves {
@@ -41,7 +42,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         }
     };
     let led = led_on(at, spot, dominant.clone());
-    let all = (moves == 5).then(|| whole(passage, at..at + 1, dominant));
+    // The tonic is heard at home before another chord takes its place (common practice, no source).
+    let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
+    let all = (moves == 5 && !comes_home).then(|| whole(passage, at..at + 1, dominant));
     let reason = format!("the new dominant slides a half step down into {target}");
     let both = led.into_iter().chain(all);
     Some(both.map(|idea| idea.because(reason.clone())).collect())

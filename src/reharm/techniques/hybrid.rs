@@ -8,17 +8,19 @@
 
 use super::idea::{Idea, higher, over, whole};
 use super::{Example, Technique};
+use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
+use crate::harmony::ChordTime;
 use crate::harmony::chord_kind::RootAndKind;
-use crate::harmony::passage::{Passage, is_diatonic, is_minor, up};
+use crate::harmony::passage::{Passage, Spot, is_diatonic, is_minor, up};
 use crate::pitch::{Degree, Semitones};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "hybrid",
-    rule: "A chord becomes a triad over its root that leaves its third open: the triad on the b7 of a dominant (F/G), a minor one on its 5 (Dm/G) or, into minor, the one on its b9 (Ab/G); on the 5 of a major seventh (G/C) or of a minor chord with a raised seventh; on the 5 or b7 of a minor seventh (Gm/C, Bb/C).",
+    rule: "A chord becomes a triad over its root that leaves its third open: the triad on the b7 of a dominant that does not step down a half tone (F/G), a minor one on its 5 (Dm/G) or, into minor, the one on its b9 (Ab/G); on the 5 of a major seventh (G/C) or of a minor chord with a raised seventh; on the 5 or b7 of a minor seventh (Gm/C, Bb/C).",
     taught: "lessons on hybrid slash chords and triads over bass notes (read); Felts, Reharmonization Techniques, chapter on hybrid voicings (contents read); the rows for major and minor chords from memory",
-    melody: "not the third of a dominant nor an alteration it has not got, nor the root of a major seventh",
+    melody: "not the third that is left open, for a beat or more; no alteration that a dominant has not got, nor the root of a major seventh",
     example: Example {
         key: "C",
         before: "| Dm7 | G7 | Cmaj7 |",
@@ -72,9 +74,9 @@ const FIVE: Upper = Upper {
     has: "5, 7 and 9",
 };
 
-/// The same over a minor chord, whose third the melody may have.
+/// The same over a minor chord.
 const FIVE_OF_MINOR: Upper = Upper {
-    only: &[0, 2, 4, 7, 8, 10],
+    only: &[0, 2, 4, 7, 10],
     ..FIVE
 };
 
@@ -93,7 +95,11 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let ninth = root.class().plus(Semitones(2));
     let foreign = spot.chord.family() == Family::Minor
         && spot.key.is_some_and(|key| !is_diatonic(key, ninth));
-    let uppers = uppers(spot.chord, next).into_iter().filter(|_| !foreign);
+    let mut sung = passage.spots.get(spots.clone())?.iter();
+    if foreign || sung.any(sounds_third) {
+        return None;
+    }
+    let uppers = uppers(spot.chord, next).into_iter();
     let ideas = uppers.filter_map(|upper| {
         let on = higher(root, upper.letters, upper.semitones);
         let triad = over(on, upper.ending, root, spot.key, spot.beats)?;
@@ -106,6 +112,18 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     Some(ideas.collect())
 }
 
+/// Whether the melody sounds the third of a chord for a beat or more: then it isn't open, and it rubs the tone
+/// of the triad that lies a half step below it (common practice, no source).
+fn sounds_third(spot: &Spot<'_>) -> bool {
+    let third = spot.chord.third().filter(|degree| degree.number() == 3);
+    let third = third.map(|degree| spot.chord.spell(degree).class());
+    let time = ChordTime::of(spot);
+    let sounds = |note: &MelodyNote| {
+        Some(note.note.name().class()) == third && time.heard(note) >= Beats::whole(1)
+    };
+    spot.melody_notes.iter().any(sounds)
+}
+
 /// The triads that may stand for a chord over its own root.
 fn uppers(chord: &Chord, next: Option<&Chord>) -> Vec<&'static Upper> {
     let falls = next.filter(|next| up(chord, next) == 5);
@@ -113,6 +131,8 @@ fn uppers(chord: &Chord, next: Option<&Chord>) -> Vec<&'static Upper> {
     match chord.family() {
         Family::Suspended if RootAndKind::of(chord).is_dominant() => vec![&FLAT_SEVEN],
         Family::Dominant if falls.is_some_and(is_minor) => vec![&FLAT_NINE],
+        // A dominant that steps down a half tone has the #11: both triads have the 11 instead.
+        Family::Dominant if next.is_some_and(|next| up(chord, next) == 11) => Vec::new(),
         Family::Dominant if !is_bent(chord) => vec![&FLAT_SEVEN, &MINOR_FIVE],
         Family::Major if seventh == Some(Degree::SEVENTH) => vec![&FIVE],
         Family::Minor if seventh == Some(Degree::SEVENTH) => vec![&FIVE_OF_MINOR],

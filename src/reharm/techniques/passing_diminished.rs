@@ -5,13 +5,13 @@
 use super::idea::{Idea, Wanted, WantedKind, alone, higher, led_on, rising, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
-use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, up};
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_diatonic, is_on_root, up};
 use crate::pitch::{Key, Mode};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "passing-diminished",
-    rule: "Between two chords of the key a whole step apart comes the diminished seventh on the half step between them: upwards anywhere, downwards from iii to ii.",
+    rule: "Between two chords of the key over their roots, a whole step apart, comes the diminished seventh on the half step between them: upwards anywhere, downwards from iii to ii.",
     taught: "lessons on passing diminished chords (read); downwards in \"Reharmonization Summary\" (course sheet)",
     melody: "a chord tone, or a whole step above one",
     example: Example {
@@ -49,7 +49,8 @@ fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)
     let in_key = |chord: &Chord| {
         is_diatonic(key, chord.root().class()) && chord.family() != Family::Diminished
     };
-    if from.bass().is_some() || !in_key(from) || !in_key(to) {
+    let on_roots = [from, to].iter().all(|chord| is_on_root(chord));
+    if !on_roots || !in_key(from) || !in_key(to) {
         return None;
     }
     let (chord, why) = match up(from, to) {

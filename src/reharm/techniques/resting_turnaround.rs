@@ -55,7 +55,10 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let idea = |chords: Vec<Wanted>| Idea {
         spots: at..at + 1,
         chords,
-        reason: format!("the melody rests here, and a turnaround leads on to {next}"),
+        reason: format!(
+            "{}, and a turnaround leads on to {next}",
+            why(passage, spot)
+        ),
     };
     Some(std::iter::once(turned).chain(whole).map(idea).collect())
 }
@@ -64,6 +67,18 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
 fn is_home(key: Key, spot: &Spot<'_>) -> bool {
     let blues = key.mode() == Mode::Major && spot.chord.family() == Family::Dominant;
     is_tonic(key, spot.chord) || blues && above_tonic(key, spot.chord) == 0
+}
+
+/// What makes room for it.
+fn why(passage: &Passage<'_>, spot: &Spot<'_>) -> &'static str {
+    let mut spots = passage.spots.iter();
+    if spots.all(|spot| spot.melody_notes.is_empty()) {
+        return "the chord stays for the whole bar";
+    }
+    match spot.melody_notes.is_empty() {
+        true => "the melody rests here",
+        false => "no note of the melody begins in the second half of the bar",
+    }
 }
 
 /// Whether no note of the melody begins after the first half of the bar.

@@ -9,13 +9,13 @@ use super::idea::{Idea, Wanted, WantedKind, higher, led_on, on, whole};
 use super::{Example, Technique};
 use crate::chord::{Chord, Family};
 use crate::harmony::chord_kind::RootAndKind;
-use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, up};
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_dominant, is_minor, is_tonic, up};
 use crate::pitch::{Key, Mode};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "secondary-dominant",
-    rule: "Before ii, iii, IV, V or vi comes its own dominant seventh, in half of the time of the chord before, or in all of it where that chord already falls a fifth.",
+    rule: "Before ii, iii, IV, V or vi comes its own dominant seventh, in half of the time of the chord before, or in all of it where that chord already falls a fifth; a tonic sounds as one first.",
     taught: "Berklee HARM 121 sheet, 2008; the five targets in any harmony text",
     melody: "chord tones and the tensions printed for its target: 9 13 before IV and V, b9 #9 b13 before iii and vi, those and 9 before ii",
     example: Example {
@@ -46,7 +46,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let dominant = wanted(spot, key, target);
     let reason = format!("a dominant of its own leads into {target}, the {degree} of {key}");
     let led = led_on(at, spot, dominant.clone());
-    let all = falls.then(|| whole(passage, at..at + 1, dominant));
+    // The tonic is heard at home before it turns into a dominant (common practice, no source).
+    let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
+    let all = (falls && !comes_home).then(|| whole(passage, at..at + 1, dominant));
     let both = led.into_iter().chain(all);
     Some(both.map(|idea| idea.because(reason.clone())).collect())
 }

@@ -3,14 +3,14 @@
 use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
-use crate::harmony::passage::{Passage, Spot, is_dominant};
+use crate::harmony::passage::{Passage, Spot, is_dominant, up};
 use crate::harmony::{MelodyFit, melody_fit};
 use crate::pitch::Degree;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "sus-delay",
-    rule: "A dominant seventh is suspended in the first half of its time, or in its first bar, or throughout; not the I7 or IV7 of a blues. A major chord whose melody holds the 11 is suspended throughout.",
+    rule: "A dominant seventh is suspended in the first half of its time, or in its first bar, or throughout; not the I7 or IV7 of a blues, nor one that steps down a half tone. A major chord whose melody holds the 11 is suspended throughout.",
     taught: "\"Chord substitution\" handout (docslib 7593323); throughout, and a major chord, from memory",
     melody: "not the third while the fourth sounds",
     example: Example {
@@ -37,7 +37,10 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         );
         return Some(vec![idea.because(reason)]);
     }
-    if !is_dominant(spot.chord) || passage.is_blues(at) {
+    let next = passage.after(run.end - 1);
+    // A dominant that steps down a half tone has the #11: a fourth is no sound of its.
+    let steps_down = next.is_some_and(|next| up(spot.chord, next) == 11);
+    if !is_dominant(spot.chord) || passage.is_blues(at) || steps_down {
         return None;
     }
     let sus = || on_root(WantedKind::Suspended);

@@ -308,3 +308,48 @@ fn what_is_already_there_is_not_proposed() {
 fn a_technique_is_found_by_its_name() {
     assert!(named("tritone").is_some() && named("Tritone").is_none());
 }
+
+/// A hybrid leaves the third open: where the melody sounds it for a beat it isn't, and rubs besides.
+#[test]
+fn the_third_that_a_hybrid_leaves_open_is_not_in_the_melody() {
+    for (melody, open) in [
+        ("C5:2 Ab4:1 G4:1", false),
+        ("F5:2 Eb5:1 Ab4:1", false),
+        ("C5:4", true),
+        ("C5:2 Bb4:1/2 Ab4:1/2 G4:1", true),
+    ] {
+        let rows = format!("| Fm7 | Bb7 | Ebmaj7 |\nmel | {melody} | r:4 | r:4 |");
+        for tonic in TONICS {
+            let stage = Stage::new("Eb", &rows).moved(tonic);
+            let wanted = Stage::new("Eb", "| Cm/F | Bb7 | Ebmaj7 |").moved(tonic);
+            let wanted = sounds(&wanted.written());
+            let made = stage.outcomes("hybrid");
+            let is_made = made.iter().any(|one| sounds(one) == wanted);
+            assert_eq!(is_made, open, "{melody} on {tonic}: {made:?}");
+        }
+    }
+}
+
+/// Over Gm7 the melody's Bb is held, on its strong place; that it would go by over Am7 makes its minor ninth
+/// over that chord's root no softer.
+#[test]
+fn a_note_that_was_held_does_not_come_to_rub() {
+    for (melody, accepted) in [("D5:2 Bb4:1 A4:1", false), ("D5:2 C5:1 A4:1", true)] {
+        let rows = format!("| Bbmaj7 | Gm7 | C7 |\nmel | r:4 | {melody} | r:4 |");
+        for tonic in TONICS {
+            let stage = Stage::new("F", &rows).moved(tonic);
+            let spots = stage.spots();
+            let chord = Stage::new("F", "| Am7 |").moved(tonic);
+            let chord = chord.spots()[0].chord.clone();
+            let spot = &spots[1];
+            let time = crate::harmony::layout::Time {
+                of: 0,
+                bar: spot.bar,
+                stretch: crate::harmony::ChordTime::of(spot),
+                spots: &spots[1..2],
+            };
+            let fits = crate::harmony::melody_fit_anew(&chord, Some(&[0, 3, 5, 7, 10]), &[&time]);
+            assert_eq!(fits.is_some(), accepted, "{melody} on {tonic}");
+        }
+    }
+}

@@ -199,3 +199,114 @@ fn under_a_held_eleventh_a_major_chord_is_suspended() {
 fn a_ii_needs_no_chord_before_its_five() {
     assert!(makes("C", "related-ii", "| G7 | C |", "| Dm7 G7 | C |"));
 }
+
+/// Whether a technique makes it of the passage, moved to every tonic: none, or all of them.
+fn makes_everywhere(key: &str, technique: &str, before: &str, after: &str) -> bool {
+    let made = |tonic: &&str| super::stage::made(key, technique, before, &[after], tonic).is_ok();
+    let count = super::stage::TONICS
+        .iter()
+        .filter(|tonic| made(tonic))
+        .count();
+    assert!(count == 0 || count == 12, "{technique}: {after}: {count}");
+    count > 0
+}
+
+#[test]
+fn what_fills_a_step_or_slides_into_a_chord_leads_to_its_bass() {
+    for (technique, before, after, slash, to_slash) in [
+        (
+            "passing-diminished",
+            "| Cmaj7 | Em7 | Dm7 |",
+            "| Cmaj7 | C#dim7 | Dm7 |",
+            "| Cmaj7 | Em7 | Dm7/A |",
+            "| Cmaj7 | C#dim7 | Dm7/A |",
+        ),
+        (
+            "half-step-approach",
+            "| Em7 | Dm7 | G7 |",
+            "| Em7 Eb7 | Dm7 | G7 |",
+            "| Em7 | Dm7/A | G7 |",
+            "| Em7 Eb7 | Dm7/A | G7 |",
+        ),
+    ] {
+        assert!(makes_everywhere("C", technique, before, after), "{after}");
+        assert!(
+            !makes_everywhere("C", technique, slash, to_slash),
+            "{to_slash}"
+        );
+    }
+}
+
+#[test]
+fn a_tonic_is_heard_at_home_before_it_turns_into_a_dominant() {
+    for (technique, before, after, made) in [
+        (
+            "secondary-dominant",
+            "| C | F | C |",
+            "| C7 | F | C |",
+            false,
+        ),
+        (
+            "secondary-dominant",
+            "| C | F | C |",
+            "| C C7 | F | C |",
+            true,
+        ),
+        (
+            "secondary-dominant",
+            "| C | C | F |",
+            "| C | C7 | F |",
+            true,
+        ),
+        (
+            "half-step-approach",
+            "| C | F | C |",
+            "| Gb7 | F | C |",
+            false,
+        ),
+        (
+            "half-step-approach",
+            "| C | C | F |",
+            "| C | Gb7 | F |",
+            true,
+        ),
+        (
+            "extended-dominants",
+            "| G7 | C | F |",
+            "| G7 | C7 | F |",
+            false,
+        ),
+        (
+            "extended-dominants",
+            "| Dm7 | G | C | F |",
+            "| D7 | G7 | C7 | F |",
+            false,
+        ),
+        (
+            "extended-dominants",
+            "| Am7 | Dm7 | G7 |",
+            "| A7 | D7 | G7 |",
+            true,
+        ),
+    ] {
+        assert_eq!(
+            makes_everywhere("C", technique, before, after),
+            made,
+            "{after}"
+        );
+    }
+    let minor = |after| makes_everywhere("Cm", "secondary-dominant", "| Cm7 | Fm7 | Cm7 |", after);
+    assert!(!minor("| C7 | Fm7 | Cm7 |") && minor("| Cm7 C7 | Fm7 | Cm7 |"));
+}
+
+/// A dominant that steps down a half tone is heard with its #11, so it takes no fourth.
+#[test]
+fn a_dominant_that_steps_down_has_no_fourth() {
+    let of = |technique, before, after| makes_everywhere("C", technique, before, after);
+    assert!(of("sus-delay", "| G7 | C6 |", "| G7sus G7 | C6 |"));
+    assert!(!of("sus-delay", "| Db7 | C6 |", "| Db7sus Db7 | C6 |"));
+    assert!(!of("sus-delay", "| Db7 | C6 |", "| Db7sus | C6 |"));
+    assert!(of("hybrid", "| G7 | C6 |", "| F/G | C6 |"));
+    assert!(!of("hybrid", "| Db7 | C6 |", "| B/Db | C6 |"));
+    assert!(!of("hybrid", "| Db7 | C6 |", "| Abm/Db | C6 |"));
+}
