@@ -34,6 +34,22 @@ impl Chart {
         chart
     }
 
+    /// The chart without its `lh` lines: every chord is to be planned.
+    ///
+    /// ```
+    /// let voiced = compline::chart::read("| Dm7 | G7 |\nlh | F3.A3.C4.E4 | ? |").unwrap();
+    /// assert_eq!(voiced.without_hands().tidy(), "     | Dm7 | G7 |\n");
+    /// ```
+    #[must_use]
+    pub fn without_hands(&self) -> Self {
+        let mut chart = self.clone();
+        for bar in chart.bars_mut() {
+            bar.hand = None;
+            bar.hand_spans = Spans::default();
+        }
+        chart
+    }
+
     /// The bar at a place, to be changed.
     pub(crate) fn bar_mut(&mut self, at: Place) -> Option<&mut Bar> {
         let line = self.sections.get_mut(at.section)?.lines.get_mut(at.line)?;

@@ -4,6 +4,7 @@ use super::dull::is_dull;
 use super::idle::{is_bass_only, is_idle};
 use super::in_place::InPlace;
 use super::leads_on::leads_on;
+use super::poorer::is_poorer;
 use super::strain::Strain;
 
 /// What a musician would say of a proposal before hearing it.
@@ -19,6 +20,8 @@ pub struct Judgement {
     pub bass_only: bool,
     /// Whether it only puts one chord of the key for another, and nothing more leads on.
     pub dull: bool,
+    /// Whether one of its chords has fewer tones than the one in whose time it stands.
+    pub poorer: bool,
 }
 
 impl Judgement {
@@ -31,6 +34,7 @@ impl Judgement {
             idle: is_idle(proposal),
             bass_only: is_bass_only(proposal),
             dull: is_dull(proposal, leads_on),
+            poorer: is_poorer(proposal),
         }
     }
 }

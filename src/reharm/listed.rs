@@ -7,6 +7,7 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use super::in_rhythm::in_rhythm;
 use super::neighbours::{Neighbours, nexts};
 use super::phrase::Phrases;
 use super::techniques::Technique;
@@ -58,12 +59,9 @@ impl Listed {
         old.join(" ")
     }
 
-    /// The new chords, written in the same way.
+    /// The new chords, those of a bar with their beats where they don't share it equally.
     pub fn becomes(&self) -> String {
-        let new = self.proposal.chords.iter();
-        let mut new: Vec<&str> = new.map(|new| new.chord.symbol()).collect();
-        new.dedup();
-        new.join(" ")
+        in_rhythm(&self.proposal.chords)
     }
 
     /// The new chords for the old ones, as `Abm7 Db7 for G7`.

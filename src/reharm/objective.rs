@@ -42,13 +42,11 @@ impl ChangeWeights {
         self.strained(listed.judgement.strain.total()) - self.led(listed)
     }
 
-    /// The charge where so much strain is welcome: every point more weighs in full, every point less
-    /// half, since a bold arrangement isn't made of hints.
+    /// The charge where so much strain is welcome: every point more weighs in full, and every point less as
+    /// much, since a bold arrangement isn't made of hints.
     pub(super) fn charge_near(&self, welcome: u32, listed: &Listed) -> i64 {
         let strain = listed.judgement.strain.total();
-        let over = self.strained(strain.saturating_sub(welcome));
-        let short = self.strained(welcome.saturating_sub(strain)) / 2;
-        over + short - self.led(listed)
+        self.strained(strain.abs_diff(welcome)) - self.led(listed)
     }
 
     fn strained(&self, points: u32) -> i64 {

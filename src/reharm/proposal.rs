@@ -12,6 +12,7 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use super::in_rhythm::in_rhythm;
 use super::techniques::{Idea, TECHNIQUES, Technique};
 use crate::chart::NewChord;
 use crate::chord::Chord;
@@ -175,7 +176,7 @@ fn classes(chord: &Chord) -> BTreeSet<PitchClass> {
 /// `Db7 for G7: its 3 and 7 are …`.
 fn sentence(old: &[Spot<'_>], chords: &[NewChord], reason: &str) -> String {
     let old = named(old.iter().map(|spot| spot.chord));
-    let new = named(chords.iter().map(|new| &new.chord));
+    let new = in_rhythm(chords);
     format!("{new} for {old}: {reason}")
 }
 

@@ -2,7 +2,7 @@
 //!
 //! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
 //! − 4 · leads-on, and a dull swap is set back by 6; least first. The price is counted for each bar of the proposal each time it is played, and no
-//! further than a band of strain either way. No more than two of a technique come before every other
+//! further than a band of strain either way; what a chord saves because it has fewer tones doesn't count. No more than two of a technique come before every other
 //! technique has had its two, since ten tritone substitutes in a row are one idea: one for a place and one for
 //! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights stand with those of the strain ([`weights`]).
 
@@ -79,7 +79,13 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
         .price
         .unwrap_or(0)
         .div_euclid(times.saturating_mul(bars));
-    let price = price.clamp(-weights::RANK_PRICE, weights::RANK_PRICE);
+    // What a poorer chord saves is that there is less to voice.
+    let most_saved = if judgement.poorer {
+        0
+    } else {
+        weights::RANK_PRICE
+    };
+    let price = price.clamp(-most_saved, weights::RANK_PRICE);
     price + strained + dull - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
 }
 

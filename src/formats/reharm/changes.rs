@@ -35,9 +35,7 @@ impl Ladder<'_> {
     /// The fewer changes that score least, where any score less than those that were taken.
     fn better_with_fewer(&self) -> Option<(usize, &Rung)> {
         let chosen = self.rungs.get(self.chosen)?.as_ref()?.score();
-        let fewer = self
-            .rows()
-            .filter(|(changes, _)| (1..self.chosen).contains(changes));
+        let fewer = self.rows().filter(|(changes, _)| *changes < self.chosen);
         let least = fewer.min_by_key(|(changes, rung)| (rung.score(), *changes));
         least.filter(|(_, rung)| rung.score() < chosen)
     }
@@ -107,10 +105,16 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
     }
     if let Some((fewer, rung)) = ladder.better_with_fewer() {
         let score = rung.score();
-        let _ = writeln!(
-            text,
-            "fewer changes score lower: {score} with --changes {fewer}"
-        );
+        let _ = match fewer {
+            0 => writeln!(
+                text,
+                "the page as written scores lower: {score}; on these terms it is best left as it is"
+            ),
+            _ => writeln!(
+                text,
+                "fewer changes score lower: {score} with --changes {fewer}"
+            ),
+        };
     }
     let chosen = ladder.rungs.get(ladder.chosen).and_then(Option::as_ref);
     let taken: Vec<&Listed> = chosen.map_or_else(Vec::new, |rung| ladder.taken(rung).collect());

@@ -32,7 +32,9 @@ pub(in crate::formats) struct ProposalJson<'a> {
     bass_only: bool,
     /// Whether it only puts one chord of the key for another, and nothing more leads on.
     dull: bool,
-    /// By how many semitones of effort the hand has it easier with it, the best voicings around it;
+    /// Whether one of its chords has fewer tones than a written one in its time: what that saves isn't ranked.
+    poorer: bool,
+    /// By how many semitones of effort, motion and surcharges together, the hand has it easier with it, the best voicings around it;
     /// negative where it has it harder, null where that is not known.
     saves: Option<i64>,
     /// Why it works here.
@@ -133,6 +135,7 @@ impl<'a> ProposalJson<'a> {
             idle: judgement.idle,
             bass_only: judgement.bass_only,
             dull: judgement.dull,
+            poorer: judgement.poorer,
             saves: listed.price.map(|price| -price),
             why: &listed.proposal.why,
             melody: listed.proposal.melody.iter().map(sung).collect(),

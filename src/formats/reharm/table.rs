@@ -14,7 +14,11 @@ const WIDTH: usize = 80;
 const NUMBERS: usize = "  saves  strain".len();
 
 /// What the columns of numbers say.
-const KEY: &str = "saves: effort, in semitones; strain: up to 2 gentle, to 5 medium, to 9 bold\n";
+const KEY: &str =
+    "saves: effort, in semitones; strain: to 2 gentle, 5 medium, 9 bold, more beyond\n";
+
+/// What a price is made of: a chord with fewer tensions saves surcharges, and the hand need not move less.
+const EFFORT: &str = "motion and surcharges of the whole tune together";
 
 /// The least width of a column of chords.
 const NARROW: usize = 12;
@@ -127,9 +131,13 @@ fn reasons(listed: &Listed) -> String {
         _ => text += &format!("  leads on: {} fewer than written\n", -judgement.leads_on),
     }
     match listed.price {
-        Some(price @ 1..) => text += &format!("  costs the hand {price}\n"),
-        Some(price @ ..=-1) => text += &format!("  saves the hand {}\n", -price),
-        _ => {}
+        Some(price @ 1..) => text += &format!("  effort: {price} more, {EFFORT}\n"),
+        Some(price @ ..=-1) => text += &format!("  effort: {} less, {EFFORT}\n", -price),
+        Some(_) => text += "  effort: the same\n",
+        None => {}
+    }
+    if judgement.poorer {
+        text += "  has fewer tones than what is written, so less to voice: what that saves isn't ranked\n";
     }
     if judgement.idle {
         text += "  brings nothing that doesn't stand beside it already\n";

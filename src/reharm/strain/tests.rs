@@ -38,6 +38,8 @@ fn each_part_is_what_the_table_says() {
     for (rows, name, wanted) in [
         // Db7 for G7 for a bar: G and D go, Db and Ab come.
         ("| Dm7 | G7 | C6 | C6 |", "2:tritone", [2, 2, 0, 2, 0]),
+        // All its tones are in the altered scale of C: only C itself goes.
+        ("| C7alt | Fm6 | C6 | C6 |", "1:tritone", [2, 1, 0, 0, 0]),
         // Half a bar of it.
         ("| Dm7 G7 | C6 | C6 |", "1.2:tritone", [0, 1, 0, 2, 0]),
         // Only the half that changes counts.

@@ -1,0 +1,54 @@
+//! Proposals that give the hand less to play: a triad, plain or over a bass that is no tone of it, for a
+//! chord of four tones.
+//!
+//! Such a chord asks for no tensions, so it costs no surcharge for those it leaves out, and fewer notes
+//! move. That is no merit of the harmony (common practice, no source).
+
+use super::in_place::InPlace;
+use crate::chord::Chord;
+
+/// So many notes the hand plays of a chord of four tones and of any larger one.
+const FOUR: usize = 4;
+
+/// Whether one of the new chords has fewer tones than a chord in whose time it stands.
+pub(super) fn is_poorer(proposal: &InPlace<'_>) -> bool {
+    let mut changes = proposal.changes();
+    changes.any(|meeting| tones(&meeting.new.chord) < tones(meeting.spot.chord))
+}
+
+/// How many tones a chord asks for, up to the four that the hand plays of any.
+fn tones(chord: &Chord) -> usize {
+    chord.classes().count().min(FOUR)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chart::NewChord;
+    use crate::chart::read;
+    use crate::harmony::Spot;
+
+    #[test]
+    fn a_triad_for_four_tones_is_poorer_and_a_triad_for_a_triad_is_not() {
+        let poorer = |old: &str, new: &str| {
+            let chart = read(&format!("| {old} |")).unwrap();
+            let slots = chart.slots();
+            let old: Vec<Spot<'_>> = slots.iter().filter_map(|s| Spot::of(s, None)).collect();
+            let new = [NewChord {
+                bar: 1,
+                beat: slots[0].beat,
+                beats: slots[0].beats,
+                chord: Chord::read(new).unwrap(),
+            }];
+            is_poorer(&InPlace {
+                old: &old,
+                new: &new,
+                before: &[],
+                after: &[],
+            })
+        };
+        assert!(poorer("Fm7", "Cm/F") && poorer("Gm7", "Gm"));
+        assert!(!poorer("C7b9", "Gm7b5") && !poorer("C7alt", "Gb7"));
+        assert!(!poorer("G", "D/F#") && !poorer("G", "Bm7") && !poorer("G7", "Db7"));
+    }
+}
