@@ -10,14 +10,14 @@ impl Unproposed {
         match self {
             Self::NoChords | Self::NoPlace { settled: 0 } => None,
             Self::Settled => Some(
-                "write `?` in the `lh` row under the chords that may be replaced, or leave the row out",
+                "write `?` in the `lh` row under the chords that may be replaced, or leave the row out of account with --replan",
             ),
             Self::Held(_) => Some("--bar N says what holds a bar, --free N frees it"),
             Self::Ways(_) => Some("allow more techniques, or leave --ways out for all"),
             Self::Melody(_) => Some("to see them all the same: --ignore-melody"),
-            Self::NoPlace { .. } => {
-                Some("chords with notes or wishes in the `lh` row are left alone: write `?` there")
-            }
+            Self::NoPlace { .. } => Some(
+                "chords with notes or wishes in the `lh` row are left alone: write `?` there, or --replan",
+            ),
         }
     }
 }

@@ -74,9 +74,13 @@ fn refuse_one_file(output: &Output, charts: usize, ending: &str) -> Result<()> {
     let named = path.extension().is_some_and(|its| its == ending);
     if named && !looks_like_folder(path) {
         let shown = path_in_one_line(path);
+        let in_one = match ending {
+            "json" => format!("; `> {shown}` takes all of them, an object a line"),
+            _ => String::new(),
+        };
         bail!(
             "-o {shown}: {charts} charts go into a folder, and that is the name of a file: name a folder, \
-             or end its name with `/`"
+             or end its name with `/`{in_one}"
         );
     }
     Ok(())

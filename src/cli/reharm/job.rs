@@ -9,7 +9,8 @@ use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::Comparison;
 use compline::pitch::Key;
 use compline::reharm::{
-    AskedPlaces, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced, worth_a_change,
+    AskedPlaces, KeptOut, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced,
+    worth_a_change,
 };
 
 use super::changes::ChangeRequest;
@@ -36,6 +37,7 @@ pub(super) struct ReharmJob<'a> {
     free: &'a [Places],
     key: Option<Key>,
     vary: bool,
+    replan: bool,
 }
 
 /// What is to be done.
@@ -76,6 +78,7 @@ impl<'a> ReharmJob<'a> {
             ways: arguments.ways.clone().unwrap_or_default(),
             key: target_key(arguments.key.as_deref())?,
             vary: arguments.vary,
+            replan: arguments.replan,
         })
     }
 }
@@ -112,8 +115,13 @@ impl ReharmJob<'_> {
         }
     }
 
-    /// The chart in the key it is wanted in, written out where its passes are to differ.
+    /// The chart in the key it is wanted in, without its left hand where that is planned anew, and written out
+    /// where its passes are to differ.
     fn page(&self, chart: Chart) -> Result<Chart, NoResult> {
+        let chart = match self.replan {
+            true => chart.without_hands(),
+            false => chart,
+        };
         let chart = in_key(chart, self.key)?;
         if !self.vary {
             return Ok(chart);
@@ -177,6 +185,7 @@ impl ReharmJob<'_> {
             true => self.unproposed(chart, settings, &asked),
             false => Vec::new(),
         };
+        self.refuse_outside(chart, &proposed)?;
         let proposed = self.within(chart, proposed, &mut remarks)?;
         match &self.task {
             ReharmTask::List | ReharmTask::Undo => {
@@ -239,6 +248,26 @@ impl ReharmJob<'_> {
         })
     }
 
+    /// Refuses a proposal that was asked for by name and lies outside the bars that were asked about.
+    fn refuse_outside(&self, chart: &Chart, proposed: &Proposed) -> Result<()> {
+        let names = match &self.task {
+            ReharmTask::Apply(names) => Some(*names),
+            _ => self.how.why.as_ref(),
+        };
+        let Some((names, places)) = names.zip(self.places) else {
+            return Ok(());
+        };
+        let asked = places.slots(chart.slots().iter());
+        for at in names.of_any(proposed, chart)? {
+            let listed = proposed.listed.get(at);
+            let outside = |one: &&Listed| !one.slots.clone().all(|slot| asked.contains(&slot));
+            if let Some(one) = listed.filter(outside) {
+                bail!("{} lies outside {places}, which --bar asks about", one.name);
+            }
+        }
+        Ok(())
+    }
+
     /// What is proposed for the bars that were asked about, with a remark where that is nothing.
     fn within(
         &self,
@@ -255,13 +284,9 @@ impl ReharmJob<'_> {
         let asked = places.slots(chart.slots().iter());
         within.retain(|listed| listed.replacement().slots.all(|slot| asked.contains(&slot)));
         if any && within.is_empty() {
-            let what = format!("nothing to propose in {places} alone");
-            let help = "leave --bar out for the whole tune";
-            remarks.push(Notice::About {
-                kind: UNPROPOSED,
-                message: what,
-                help: Some(help),
-            });
+            let inside = |one: &&KeptOut| one.slots.clone().all(|slot| asked.contains(&slot));
+            let held = proposed.kept_out.iter().filter(inside).count();
+            remarks.push(nothing_within(places, held));
         }
         Ok(proposed)
     }
@@ -278,6 +303,22 @@ impl ReharmJob<'_> {
     }
 }
 
+/// That there is nothing in some places alone, where so many proposals are kept out.
+fn nothing_within(places: &Places, held: usize) -> Notice {
+    let (because, help) = match held {
+        0 => ("", "leave --bar out for the whole tune"),
+        _ => (
+            ": what there would be takes what is held",
+            "--free PLACE frees a place, --bar PLACE says what holds it",
+        ),
+    };
+    Notice::About {
+        kind: UNPROPOSED,
+        message: format!("nothing to propose in {places} alone{because}"),
+        help: Some(help),
+    }
+}
+
 /// A chart with some of what is proposed for it.
 fn applied(
     names: &Names,
@@ -286,7 +327,7 @@ fn applied(
     settings: &Settings,
     remarks: Vec<Notice>,
 ) -> ReharmResult {
-    let taken = names.of(proposed)?;
+    let taken = names.of(proposed, chart)?;
     let all: Vec<Replacement> = proposed.listed.iter().map(Listed::replacement).collect();
     let page = replaced(chart, &all, &taken).map_err(anyhow::Error::from)?;
     ReharmOutput::of(&page).on(&page, settings, remarks)

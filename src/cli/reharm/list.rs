@@ -25,7 +25,7 @@ impl ListRequest<'_> {
     /// A name that is not proposed.
     pub fn text(&self, to: ReportFormat) -> Result<String> {
         if let Some(names) = &self.how.why {
-            let asked = names.of_any(self.proposed)?;
+            let asked = names.of_any(self.proposed, self.chart)?;
             let listed = asked.iter().filter_map(|at| self.proposed.listed.get(*at));
             return Ok(reasons_text(listed));
         }

@@ -79,13 +79,13 @@ pub struct ReharmArguments {
     /// pedals, are left out. The chart is printed, and on standard error a table: a row
     /// for every number of changes up to N, with what they gain and strain together beside the page as
     /// written, whether it is proved that no other choice of so many is better, and an arrow at the row
-    /// that was taken. Where fewer changes score lower than N, a line says so.
+    /// that was taken. Where fewer changes or none score lower than N, a line says so.
     #[arg(long, value_name = "[exactly] N")]
     pub changes: Option<Count>,
 
     /// Arrange the whole tune K times, from gentle to bold
     ///
-    /// Each version differs from the others in at least a third of its changes; --changes N says how many
+    /// Each version differs from the others in at least half of its changes; --changes N says how many
     /// changes it has [default: one for every four bars]. They are compared bar by bar; -o FOLDER writes
     /// each as a chart, and --take N prints one of them.
     #[arg(long, value_name = "K", value_parser = clap::value_parser!(u8).range(1..=9), conflicts_with_all = ["apply", "undo"])]
@@ -94,6 +94,13 @@ pub struct ReharmArguments {
     /// Print this one of the versions as a chart, in place of the comparison
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=9), requires = "versions", conflicts_with = "to")]
     pub take: Option<u8>,
+
+    /// Leave the `lh` row out of account: every chord may be replaced, and its left hand is planned anew
+    ///
+    /// Without it a chord with notes or a wish in the `lh` row stays as it is, and so does a chart that `voice`
+    /// wrote. What is printed has no `lh` row.
+    #[arg(long, conflicts_with = "undo")]
+    pub replan: bool,
 
     /// Treat each time a section or a repeat is played as it comes: the page is written out first
     #[arg(long, conflicts_with = "undo")]

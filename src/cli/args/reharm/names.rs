@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::str::FromStr;
 
 use anyhow::{Result, anyhow, bail};
+use compline::chart::{Chart, Wish};
 use compline::explain::held_because;
 use compline::reharm::{Listed, ProposalName, Proposed};
 
@@ -27,9 +28,9 @@ impl Names {
     /// # Errors
     ///
     /// A name that is not proposed, and two that replace the same chord.
-    pub fn of(&self, proposed: &Proposed) -> Result<Vec<usize>> {
+    pub fn of(&self, proposed: &Proposed, chart: &Chart) -> Result<Vec<usize>> {
         let listed = &proposed.listed;
-        let taken = self.of_any(proposed)?;
+        let taken = self.of_any(proposed, chart)?;
         let chosen: Vec<&Listed> = taken.iter().filter_map(|&at| listed.get(at)).collect();
         for (place, one) in chosen.iter().enumerate() {
             if let Some(other) = chosen.iter().take(place).find(|other| one.meets(other)) {
@@ -50,17 +51,17 @@ impl Names {
     /// # Errors
     ///
     /// A name that is not proposed.
-    pub fn of_any(&self, proposed: &Proposed) -> Result<BTreeSet<usize>> {
+    pub fn of_any(&self, proposed: &Proposed, chart: &Chart) -> Result<BTreeSet<usize>> {
         let Self(names) = self;
         let place = |name: &ProposalName| {
             let place = proposed.listed.iter().position(|one| one.name == *name);
-            place.ok_or_else(|| missing(name, proposed))
+            place.ok_or_else(|| missing(name, proposed, chart))
         };
         names.iter().map(place).collect()
     }
 }
 
-fn missing(name: &ProposalName, proposed: &Proposed) -> anyhow::Error {
+fn missing(name: &ProposalName, proposed: &Proposed, chart: &Chart) -> anyhow::Error {
     let kept_out = proposed.kept_out.iter().find(|one| one.name == *name);
     if let Some(kept_out) = kept_out {
         let because = held_because(&kept_out.holds);
@@ -70,9 +71,21 @@ fn missing(name: &ProposalName, proposed: &Proposed) -> anyhow::Error {
     let here = here.filter(|one| (one.first, one.last) == (name.first, name.last));
     let here: Vec<String> = here.map(|one| one.to_string()).collect();
     match here.is_empty() {
+        true if is_settled(name, chart) => anyhow!(
+            "{name}: the `lh` row settles what is played there: write `?` in it, or leave it out of account \
+             with --replan"
+        ),
         true => anyhow!("{name}: nothing is proposed there"),
         false => anyhow!("{name}: there is {}", here.join(", ")),
     }
+}
+
+/// Whether the `lh` row gives or wishes something in the bars of a name.
+fn is_settled(name: &ProposalName, chart: &Chart) -> bool {
+    let bars = name.first.bar..=name.last.bar;
+    let slots = chart.slots();
+    let mut there = slots.iter().filter(|slot| bars.contains(&slot.bar));
+    there.any(|slot| slot.symbol.chord().is_some() && slot.wish != Wish::PLAN)
 }
 
 #[cfg(test)]
