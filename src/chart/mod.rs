@@ -104,6 +104,7 @@ mod meter;
 mod model;
 mod moved_root;
 mod near_heading;
+mod nearest;
 mod not_replaced;
 mod performance;
 pub mod play_order;
@@ -138,6 +139,7 @@ pub use model::{
     Bar, Cell, Chart, Chords, Closing, Event, HELD, Line, LineRow, Marked, Opening, Remarks,
     Section, Stroke, TIE, Times, Was, Wish,
 };
+pub use nearest::nearest;
 pub use not_replaced::NotReplaced;
 pub use performance::{Performance, Transition};
 pub use play_order::{BarRun, PlayOrder, Via, Visit};

@@ -1,5 +1,6 @@
 //! Header names that nobody knows, and that are nearly one that means something.
 
+use super::nearest::nearest;
 use super::{Diagnostic, Entry, Field};
 
 /// The names that mean something, each with other words that musicians use for it. Common practice, no
@@ -29,16 +30,11 @@ pub(super) fn warning(entry: &Entry) -> Option<Diagnostic> {
     Some(warning.help(format!("write `{meant}: {value}` if that is meant")))
 }
 
-/// The known name that a word stands for, or that it misspells: three letters of the name allow for one
-/// mistake.
+/// The known name that a word stands for, or that it misspells.
 fn meant(word: &str) -> Option<&'static str> {
     let same = KNOWN.iter().find(|(_, others)| others.contains(&word));
-    let near = KNOWN.iter().filter_map(|(name, _)| {
-        let mistakes = strsim::damerau_levenshtein(word, name);
-        (mistakes * 3 <= name.len()).then_some((mistakes, *name))
-    });
     same.map(|(name, _)| *name)
-        .or_else(|| near.min().map(|(_, name)| name))
+        .or_else(|| nearest(word, KNOWN.map(|(name, _)| name)))
 }
 
 #[cfg(test)]

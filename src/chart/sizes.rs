@@ -21,6 +21,10 @@ pub const MOST_CHORDS: usize = 5_000;
 /// The most chords in a bar.
 pub const MOST_CHORDS_IN_A_BAR: usize = 64;
 
+/// The most notes of a voicing that is read: more than a hand holds, so that one with too many keys is read
+/// and `check` can say so.
+pub const MOST_NOTES_OF_A_HAND: usize = 10;
+
 /// The most notes and rests of the melody on the page: sixteenths throughout the most bars, and half of
 /// that again.
 pub const MOST_EVENTS: usize = 100_000;

@@ -3,6 +3,7 @@
 use super::rules::{RULES, rule};
 use super::unknown_rule::UnknownRule;
 use super::{Rule, RuleSettings, Severity};
+use crate::chart::nearest;
 
 impl RuleSettings {
     /// How much a finding of this rule matters; `None` when the rule is off.
@@ -31,57 +32,16 @@ impl RuleSettings {
 impl UnknownRule {
     pub(super) fn new(name: &str) -> Self {
         let typed = name.to_ascii_lowercase();
-        let near = RULES
-            .iter()
-            .map(|rule| (distance(&typed, rule.name), rule.name));
-        let near = near.filter(|(distance, known)| distance * 3 <= known.len());
         Self {
             name: name.to_owned(),
-            nearest: near.min().map(|(_, known)| known),
+            nearest: nearest(&typed, RULES.iter().map(|rule| rule.name)),
         }
     }
-}
-
-/// How many letters have to be changed, put in or left out to make one word of the other; names
-/// beyond 64 letters count as far from everything.
-fn distance(a: &str, b: &str) -> usize {
-    if a.len() > 64 {
-        return usize::MAX / 4;
-    }
-    let b: Vec<char> = b.chars().collect();
-    let mut line: Vec<usize> = (0..=b.len()).collect();
-    for (row, letter) in a.chars().enumerate() {
-        let mut diagonal = row;
-        let mut left = row + 1;
-        for (cell, other) in line.iter_mut().skip(1).zip(&b) {
-            let change = diagonal + usize::from(letter != *other);
-            diagonal = *cell;
-            left = change.min(left + 1).min(*cell + 1);
-            *cell = left;
-        }
-        if let Some(first) = line.first_mut() {
-            *first = row + 1;
-        }
-    }
-    line.last().copied().unwrap_or(0)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn letters_are_counted() {
-        for (a, b, count) in [
-            ("", "abc", 3),
-            ("muddy", "muddy", 0),
-            ("mudy", "muddy", 1),
-            ("kitten", "sitting", 3),
-        ] {
-            assert_eq!(distance(a, b), count, "{a} {b}");
-            assert_eq!(distance(b, a), count, "{b} {a}");
-        }
-    }
 
     #[test]
     fn far_names_have_no_neighbour() {

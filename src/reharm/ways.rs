@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use crate::chart::nearest;
 use crate::reharm::techniques::{TECHNIQUES, Technique};
 
 /// The techniques that are allowed; at least one.
@@ -51,7 +52,7 @@ impl fmt::Display for NotWays {
             Self::NothingLeft => f.write_str("this leaves no technique"),
             Self::Unknown(word) => {
                 write!(f, "`{word}` is not a technique; ")?;
-                match nearest(word) {
+                match meant(word) {
                     Some(name) => write!(f, "did you mean `{name}`?"),
                     None => {
                         let known = TECHNIQUES.map(|technique| technique.name).join(", ");
@@ -97,17 +98,11 @@ impl FromStr for Ways {
     }
 }
 
-/// The technique whose name is nearest to a word, if one is near: three letters of the name allow for
-/// one mistake, and what the word leaves off at its end is none (`passing` for `passing-diminished`).
-fn nearest(word: &str) -> Option<&'static str> {
-    let distance = |name: &'static str| {
-        let begun = word.len() > 2 && name.starts_with(word);
-        let mistakes = strsim::damerau_levenshtein(word, name);
-        (if begun { 0 } else { mistakes }, name)
-    };
-    let near = TECHNIQUES.iter().map(|technique| distance(technique.name));
-    let near = near.filter(|(mistakes, name)| mistakes * 3 <= name.len());
-    near.min().map(|(_, name)| name)
+/// The technique that a word begins (`passing` for `passing-diminished`), or else that it misspells.
+fn meant(word: &str) -> Option<&'static str> {
+    let names = || TECHNIQUES.iter().map(|technique| technique.name);
+    let begun = names().filter(|name| word.len() > 2 && name.starts_with(word));
+    begun.min().or_else(|| nearest(word, names()))
 }
 
 #[cfg(test)]

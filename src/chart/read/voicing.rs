@@ -2,16 +2,14 @@
 
 use super::melody::note;
 use super::text::Text;
+use crate::chart::sizes::MOST_NOTES_OF_A_HAND;
 use crate::chart::{Diagnostic, MiddleC};
 use crate::pitch::Note;
-
-/// More than a hand holds, so that a voicing with too many keys is read and `check` can say so.
-const MOST_NOTES: usize = 10;
 
 /// Notes joined by `.`, from the lowest to the highest.
 pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Diagnostic> {
     let mut notes: Vec<(Text<'_>, Note)> = Vec::new();
-    for piece in word.split('.').take(MOST_NOTES + 1) {
+    for piece in word.split('.').take(MOST_NOTES_OF_A_HAND + 1) {
         let next = note(piece, middle_c).map_err(|p| not_an_entry(p, word))?;
         if let Some((before, last)) = notes
             .last()
@@ -21,7 +19,7 @@ pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Diag
         }
         notes.push((piece, next));
     }
-    if notes.len() > MOST_NOTES {
+    if notes.len() > MOST_NOTES_OF_A_HAND {
         return Err(too_many(word));
     }
     Ok(notes.into_iter().map(|(_, note)| note).collect())
@@ -44,8 +42,8 @@ fn out_of_order(before: Text<'_>, after: Text<'_>, same: bool) -> Diagnostic {
 fn too_many(word: Text<'_>) -> Diagnostic {
     Diagnostic::error(
         word.range(),
-        format!("more than {MOST_NOTES} notes for one hand"),
-        format!("at most {MOST_NOTES} notes"),
+        format!("more than {MOST_NOTES_OF_A_HAND} notes for one hand"),
+        format!("at most {MOST_NOTES_OF_A_HAND} notes"),
     )
 }
 

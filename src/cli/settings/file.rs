@@ -9,7 +9,6 @@ use compline::chart::Diagnostic;
 
 use super::SettingsLayer;
 use super::file_reader::{FileLayers, layers};
-use super::nearest::nearest;
 use crate::cli::file_errors::FileErrors;
 use crate::cli::read_file::read_text;
 use crate::cli::visible::path_in_one_line;
@@ -97,7 +96,7 @@ fn beside(path: &Path) -> Option<String> {
         .map(|entry| entry.file_name().to_string_lossy().into_owned())
         .collect();
     names.sort();
-    nearest(&wanted, names.iter().map(String::as_str)).map(str::to_owned)
+    compline::chart::nearest(&wanted, names.iter().map(String::as_str)).map(str::to_owned)
 }
 
 /// The folder a path stands in.

@@ -17,7 +17,6 @@ mod table;
 use crate::chart::{Chart, MiddleC, Slot, Wish};
 use crate::check::{Finding, Fix, Opinion, Replan};
 use crate::pitch::Note;
-use crate::voicing::Voicing;
 
 pub use json::{FindingReport, finding_json, unread_json};
 pub use lines::{finding_line, unread_line};
@@ -204,15 +203,11 @@ impl<'a> ShownChart<'a> {
                 .filter(|_| matches!(slot.wish, Wish::Given(_)))?;
             Some(TextEdit {
                 region: lines.region(span.range()),
-                text: dotted(notes(&change.voicing), self.middle_c),
+                text: change.voicing.written(self.middle_c, "."),
             })
         });
         each.collect()
     }
-}
-
-fn notes(voicing: &Voicing) -> impl Iterator<Item = Note> + '_ {
-    voicing.notes.iter().map(|voiced| voiced.note)
 }
 
 /// Notes as the `lh` line has them.
@@ -237,7 +232,7 @@ fn mend(mend: &Fix, slot: Option<usize>, middle_c: MiddleC) -> String {
 
 fn replanned(replan: &Replan, slot: Option<usize>, middle_c: MiddleC) -> String {
     let each = replan.changes.iter().map(|change| {
-        let notes = dotted(notes(&change.voicing), middle_c);
+        let notes = change.voicing.written(middle_c, ".");
         if Some(change.slot) == slot {
             notes
         } else {

@@ -6,14 +6,12 @@ use std::sync::Arc;
 use super::fragment::Fragment;
 use super::not_voiced::{NotVoiced, refuse, wrong};
 use super::types::{SlotJson, Told};
+use crate::chart::sizes::MOST_NOTES_OF_A_HAND;
 use crate::chart::{
     Bar, Beats, Cell, Chords, Event, Line, LineChanges, Remarks, Section, Span, Wish,
 };
 use crate::chord::Symbol;
 use crate::pitch::Note;
-
-/// The most notes a hand has, as in chart text.
-const MOST_NOTES: usize = 10;
 
 /// A section for each run of slots with one section name, a bar for each run with one bar number.
 pub(super) fn sections(slots: &[SlotJson<'_>]) -> Result<Vec<Section>, NotVoiced> {
@@ -142,9 +140,9 @@ fn wish(slot: &SlotJson<'_>) -> Result<Wish, NotVoiced> {
     let notes = voicing.notes.iter().map(|note| key(&note.name, note.midi));
     let notes: Vec<Note> = notes.collect::<Result<_, _>>()?;
     let rising = notes.is_sorted_by(|low, high| low.pitch() < high.pitch());
-    if notes.is_empty() || notes.len() > MOST_NOTES || !rising {
+    if notes.is_empty() || notes.len() > MOST_NOTES_OF_A_HAND || !rising {
         return refuse(format!(
-            "{}: a voicing has from 1 to {MOST_NOTES} notes, each higher than the one before",
+            "{}: a voicing has from 1 to {MOST_NOTES_OF_A_HAND} notes, each higher than the one before",
             slot.symbol
         ));
     }

@@ -8,6 +8,7 @@ use num_rational::Ratio;
 
 use super::file::TimedKey;
 use super::read::spelled;
+use crate::chart::sizes::MOST_NOTES_OF_A_HAND;
 use crate::chart::{Chart, PlayOrder, Slot, Wish};
 use crate::formats::report::{
     BEHIND_END, HAND_MOVES, HAND_NOTES, Loss, LossReport, NO_CHORD_NOTES, NOT_PLAYED, STRUCK_AGAIN,
@@ -15,9 +16,6 @@ use crate::formats::report::{
 };
 use crate::pitch::Pitch;
 use crate::score::{Quarters, SlotTime};
-
-/// The most notes of a hand, as in chart text.
-const MOST: usize = 10;
 
 /// What a hand strikes at one time.
 type StruckKeys = (Quarters, Vec<Pitch>);
@@ -210,9 +208,9 @@ impl<'a> Listener<'a> {
             self.report.add(NOT_PLAYED, &place);
             return Wish::Silent;
         }
-        let beyond = keys.len().saturating_sub(MOST);
+        let beyond = keys.len().saturating_sub(MOST_NOTES_OF_A_HAND);
         self.report.add_many(HAND_NOTES, beyond, &place);
-        keys.truncate(MOST);
+        keys.truncate(MOST_NOTES_OF_A_HAND);
         let note = |key: &Pitch| slot.spelled(*key).or_else(|| spelled(*key, chart.key()));
         Wish::Given(keys.iter().filter_map(note).collect())
     }

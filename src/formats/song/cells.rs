@@ -5,14 +5,15 @@ use std::sync::Arc;
 use num_rational::Ratio;
 
 use super::super::report::{CROWDED_CHORDS, LossReport, MOVED_CHORDS};
+use crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 use crate::chart::{Beats, Cell, Span};
 use crate::chord::Symbol;
 
 /// A chord and the beat of the bar it starts on, from 0.
 pub(super) type PlacedSymbol = (Ratio<i64>, Arc<Symbol>);
 
-/// The most chords a bar can have, as in chart text.
-const MOST: i64 = 64;
+/// The most chords a bar can have.
+const MOST: i64 = MOST_CHORDS_IN_A_BAR as i64;
 
 /// The cells of a bar of `beats` beats; the first chord starts on beat 0, the others rise.
 ///

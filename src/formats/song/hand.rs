@@ -2,12 +2,10 @@
 
 use super::super::report::{HAND_MOVES, LossReport};
 use super::SongChord;
+use crate::chart::sizes::MOST_NOTES_OF_A_HAND;
 use crate::chart::{Beats, Cell, Meter, Wish};
 use crate::pitch::Note;
 use crate::score::Quarters;
-
-/// The most notes of a hand, as in chart text.
-const MOST: usize = 10;
 
 /// What the hand plays under each chord: the first notes it strikes there, else silence.
 pub(super) fn wishes(
@@ -49,6 +47,6 @@ fn rising(notes: &[Note]) -> Vec<Note> {
     notes.retain(|note| note.pitch().is_some());
     notes.sort_by_key(|note| note.pitch());
     notes.dedup_by_key(|note| note.pitch());
-    notes.truncate(MOST);
+    notes.truncate(MOST_NOTES_OF_A_HAND);
     notes
 }
