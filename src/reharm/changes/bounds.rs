@@ -7,7 +7,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::space::{PartState, StateSpace};
+use super::space::StateSpace;
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
@@ -49,18 +49,21 @@ pub(super) struct ValueBounds<'s> {
 }
 
 impl ValueBounds<'_> {
-    /// The page with those values only that may be in a choice of so many with no more than this score.
-    pub fn not_above(&self, score: i64, count: usize) -> StateSpace {
+    /// Whether a value, by its moment and its number there, may be in a choice of so many with no more than this
+    /// score.
+    pub fn allows(&self, at: (usize, usize), score: i64, count: usize) -> bool {
         let paid = i64::try_from(count).map_or(i64::MAX, |count| self.toll.saturating_mul(count));
         let most = score.saturating_add(paid).saturating_add(self.allowance);
-        let fits = |at, _: &PartState| self.effort(at).is_some_and(|effort| effort <= most);
-        self.space.only(fits)
+        self.effort(at).is_some_and(|effort| effort <= most)
     }
 
-    /// The page with so many replacements only, those with which the best choice of any number is cheapest; and of
-    /// values that differ in their voicings alone with the best, and those nearly as good.
-    pub fn promising(&self, few: usize) -> StateSpace {
-        let few = self.cheapest(few);
+    /// The page with a few replacements only, and of values that differ in their voicings alone with the best,
+    /// and those nearly as good. The replacements are those with which the best choice of any number is
+    /// cheapest, so `few` of them, and of the cheapest `most` that can be taken together.
+    pub fn promising(&self, terms: &Terms, (few, most): (usize, usize)) -> StateSpace {
+        let cheapest = self.cheapest();
+        let mut kept: BTreeSet<usize> = self.together(&cheapest, terms, most).into_iter().collect();
+        kept.extend(cheapest.into_iter().take(few));
         let mut best: BTreeMap<(usize, usize), i64> = BTreeMap::new();
         for (moment, states) in self.space.moments.iter().enumerate() {
             for (number, state) in states.iter().enumerate() {
@@ -72,7 +75,7 @@ impl ValueBounds<'_> {
             let best = best.get(&(moment, state.kind));
             let effort = self.effort((moment, number));
             let is_near = |(effort, best): (i64, &i64)| effort - best <= NEARLY_BEST;
-            state.of.is_none_or(|of| few.contains(&of)) && effort.zip(best).is_some_and(is_near)
+            state.of.is_none_or(|of| kept.contains(&of)) && effort.zip(best).is_some_and(is_near)
         })
     }
 
@@ -80,12 +83,30 @@ impl ValueBounds<'_> {
         self.each.get(moment)?.get(number).copied().flatten()
     }
 
-    /// So many with which the best choice of any number is cheapest.
-    fn cheapest(&self, few: usize) -> BTreeSet<usize> {
+    /// The replacements, the one with which the best choice of any number is cheapest first.
+    fn cheapest(&self) -> Vec<usize> {
         let with = self.with.iter().enumerate();
         let mut possible: Vec<(i64, usize)> =
             with.filter_map(|(at, with)| Some(((*with)?, at))).collect();
         possible.sort_unstable();
-        possible.into_iter().take(few).map(|(_, at)| at).collect()
+        possible.into_iter().map(|(_, at)| at).collect()
+    }
+
+    /// Up to so many of some replacements that neither overlap nor break a limit, the first first.
+    fn together(&self, of: &[usize], terms: &Terms, most: usize) -> Vec<usize> {
+        let spans = self.space.spans();
+        let mut taken: Vec<usize> = Vec::new();
+        for &one in of {
+            let Some(span) = spans.get(&one).filter(|_| taken.len() < most) else {
+                continue;
+            };
+            let mut others = taken.iter().filter_map(|other| spans.get(other));
+            let apart = others.all(|other| other.end <= span.start || span.end <= other.start);
+            taken.push(one);
+            if !apart || !terms.allow(&taken) {
+                taken.pop();
+            }
+        }
+        taken
     }
 }

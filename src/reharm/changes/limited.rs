@@ -39,8 +39,10 @@ const WEIGHTS_FOR_ONE: usize = 300;
 const PARTS: usize = 400;
 
 /// What the search for one number may cost, in values times the weights that are told apart: a large page is
-/// searched less often. About 100 ms on the machine it was measured on.
+/// searched less often. About 100 ms on the machine it was measured on. Where nothing could be struck, mostly because
+/// so many can't be taken together, less is spent on it.
 const WORK: usize = 2_500_000;
+const WORK_UNSTRUCK: usize = 600_000;
 
 /// A limit is counted for one number where the choices can be divided so often still: many parts that are
 /// searched quickly settle more than a few slow ones.
@@ -54,12 +56,19 @@ const DIVES: usize = 12;
 const DRAFT: i64 = 4;
 
 /// The search on one page.
-pub(super) struct LimitedSearch<'s>(RelaxedSearch<'s>);
+pub(super) struct LimitedSearch<'s> {
+    page: RelaxedSearch<'s>,
+    /// What the search for one number may cost.
+    work: usize,
+}
 
 impl<'s> LimitedSearch<'s> {
     /// A search for the best choices of some numbers of replacements.
     pub fn of(space: &'s StateSpace, terms: &'s Terms, counts: &'s [usize]) -> Self {
-        Self(RelaxedSearch::of(space, terms, counts))
+        Self {
+            page: RelaxedSearch::of(space, terms, counts),
+            work: WORK,
+        }
     }
 
     /// A good choice of each number; `None` if none was found.
@@ -68,14 +77,18 @@ impl<'s> LimitedSearch<'s> {
     }
 
     /// The best choice of each number; `None` if there is none, or none was found.
-    pub fn each_best(&self) -> Result<Vec<Option<Best>>, Unsolvable> {
-        self.each(|count| {
-            let Some(mut known) = self.standing(count, 0)? else {
+    pub fn each_best(self) -> Result<Vec<Option<Best>>, Unsolvable> {
+        let search = Self {
+            work: WORK_UNSTRUCK,
+            ..self
+        };
+        search.each(|count| {
+            let Some(mut known) = search.standing(count, 0)? else {
                 return Ok(None);
             };
             let priced = ChoicePart::whole(&known.multipliers);
-            let part = self.decided(priced, count, &mut known)?;
-            self.divided(part, count, &mut known)?;
+            let part = search.decided(priced, count, &mut known)?;
+            search.divided(part, count, &mut known)?;
             Ok(known.best())
         })
     }
@@ -83,14 +96,13 @@ impl<'s> LimitedSearch<'s> {
     /// The best choice of so many on a page on which the draft can be made.
     pub fn best_near(&self, count: usize, draft: &Draft) -> Result<Best, Unsolvable> {
         let mut known = Standing::NOTHING;
-        let exact = self.decided(self.0.unpriced(), count, &mut known)?;
-        let exact_bound = known.bound;
-        let mut part = exact;
+        let mut part = self.decided(self.page.unpriced(), count, &mut known)?;
+        let unpriced = known.bound;
         if !known.is_settled() {
             known.take_choice(&draft.choice);
             let priced = ChoicePart::whole(&draft.multipliers);
             let priced = self.decided(priced, count, &mut known)?;
-            if known.bound > exact_bound {
+            if known.bound > unpriced {
                 part = priced;
             }
         }
@@ -105,17 +117,21 @@ impl<'s> LimitedSearch<'s> {
         one: impl Fn(usize) -> Result<T, Unsolvable> + Sync,
     ) -> Result<Vec<T>, Unsolvable> {
         // All of them begin with this.
-        self.0.on_the_page(&self.0.unpriced())?;
-        let found = self.0.counts.par_iter().map(|&count| one(count));
+        self.page.on_the_page(&self.page.unpriced())?;
+        let found = self.page.counts.par_iter().map(|&count| one(count));
         let found: Vec<Result<T, _>> = found.collect();
         found.into_iter().collect()
     }
 
     fn draft(&self, count: usize) -> Result<Option<Draft>, Unsolvable> {
-        let Some(known) = self.standing(count, DRAFT)? else {
+        let Some(mut known) = self.standing(count, DRAFT)? else {
             return Ok(None);
         };
-        let fall = fall(&self.0, &known.multipliers, count)?;
+        if !known.is_within(DRAFT) {
+            let priced = ChoicePart::whole(&known.multipliers);
+            self.decided(priced, count, &mut known)?;
+        }
+        let fall = fall(&self.page, &known.multipliers, count)?;
         Ok(known.best.map(|choice| Draft {
             choice,
             multipliers: known.multipliers,
@@ -126,8 +142,8 @@ impl<'s> LimitedSearch<'s> {
     /// What prices and counting tell of the best choice, until none can be better by more than `enough`.
     fn standing(&self, count: usize, enough: i64) -> Result<Option<Standing>, Unsolvable> {
         let mut known = Standing::NOTHING;
-        let mut multipliers = self.0.unpriced().multipliers;
-        let (page, wanted) = (&self.0, (count, enough));
+        let mut multipliers = self.page.unpriced().multipliers;
+        let (page, wanted) = (&self.page, (count, enough));
         if !priced(page, wanted, 0..FIRST_ROUNDS, &mut multipliers, &mut known)? {
             return Ok(None);
         }
@@ -143,14 +159,14 @@ impl<'s> LimitedSearch<'s> {
 
     /// Counts the limit that is broken worst without multipliers.
     fn counted(&self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
-        let unpriced = self.0.unpriced();
-        let found = self.0.on_the_page(&unpriced)?;
+        let unpriced = self.page.unpriced();
+        let found = self.page.on_the_page(&unpriced)?;
         let taken = found.get(&count).map(|found| found.taken.as_slice());
-        let most = self.0.counts.last().copied().unwrap_or(0);
+        let most = self.page.counts.last().copied().unwrap_or(0);
         let room = (most, WEIGHTS_FOR_ALL);
-        let more = taken.and_then(|taken| counting_more(self.0.terms, &unpriced, taken, room));
+        let more = taken.and_then(|taken| counting_more(self.page.terms, &unpriced, taken, room));
         if let Some(more) = more {
-            let found = self.0.on_the_page(&more)?;
+            let found = self.page.on_the_page(&more)?;
             found
                 .get(&count)
                 .into_iter()
@@ -161,8 +177,8 @@ impl<'s> LimitedSearch<'s> {
 
     /// How often a search for one number of replacements with so much counted can be afforded.
     fn affordable(&self, counted: &[usize], count: usize) -> usize {
-        let weights = CountedLimits::of(self.0.terms, counted, count).len();
-        WORK / self.0.values.saturating_mul(weights).max(1)
+        let weights = CountedLimits::of(self.page.terms, counted, count).len();
+        self.work / self.page.values.saturating_mul(weights).max(1)
     }
 
     /// Looks for a choice that keeps the limits, if none is known: of what is found as much is demanded as
@@ -173,7 +189,7 @@ impl<'s> LimitedSearch<'s> {
             if known.best.is_some() {
                 break;
             }
-            let Some(found) = self.0.one(&part, count)? else {
+            let Some(found) = self.page.one(&part, count)? else {
                 break;
             };
             known.take_choice(&found);
@@ -188,7 +204,7 @@ impl<'s> LimitedSearch<'s> {
         let mut allowed: Vec<usize> = Vec::new();
         for &at in taken {
             allowed.push(at);
-            if !self.0.terms.allow(&allowed) {
+            if !self.page.terms.allow(&allowed) {
                 allowed.pop();
             }
         }
@@ -197,7 +213,7 @@ impl<'s> LimitedSearch<'s> {
 
     /// What limits that these use up don't allow beside them.
     fn used_up(&self, taken: &[usize]) -> Vec<usize> {
-        let limits = self.0.terms.limits.iter();
+        let limits = self.page.terms.limits.iter();
         let full = limits.filter(|limit| limit.count(taken) >= limit.most);
         let members = full.flat_map(|limit| &limit.members).copied();
         members.filter(|at| !taken.contains(at)).collect()
@@ -213,11 +229,11 @@ impl<'s> LimitedSearch<'s> {
     ) -> Result<ChoicePart, Unsolvable> {
         while !known.is_settled()
             && self.affordable(&part.counted, count) > 1
-            && let Some(found) = self.0.one(&part, count)?
+            && let Some(found) = self.page.one(&part, count)?
         {
             known.take_counted(&found);
             let room = (count, WEIGHTS_FOR_ONE);
-            let more = counting_more(self.0.terms, &part, &found.taken, room);
+            let more = counting_more(self.page.terms, &part, &found.taken, room);
             let more = more.filter(|more| self.affordable(&more.counted, count) >= COUNTED_PARTS);
             match more.filter(|_| !known.is_settled()) {
                 Some(more) => part = more,
@@ -238,6 +254,6 @@ impl<'s> LimitedSearch<'s> {
             return Ok(());
         }
         let most = self.affordable(&part.counted, count).min(PARTS);
-        divided(&self.0, part, (count, most), known)
+        divided(&self.page, part, (count, most), known)
     }
 }

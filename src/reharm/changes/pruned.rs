@@ -7,8 +7,6 @@
 //! comes to more than the draft is struck, and what is left, one or two values for most chords, is searched until the
 //! best choice is proved. So nothing is lost, equals neither.
 
-use std::collections::BTreeMap;
-
 use rayon::prelude::*;
 
 use super::bounds::{ValueBounds, bounds};
@@ -27,28 +25,38 @@ pub(super) fn few(most: usize) -> usize {
     most.saturating_mul(more).saturating_add(sure)
 }
 
+/// Where no more values are left than this, the best choice is found as soon as others are struck.
+const STRUCK: usize = 150;
+
 /// The best choice of each number of replacements, rising; `None` where there is none, or none was found.
-/// Drafts are made of no more than so few replacements.
+/// Drafts are made of few replacements.
 pub(super) fn best_choices(
     space: &StateSpace,
     terms: &Terms,
     counts: &[usize],
     few: usize,
 ) -> Result<Vec<Option<Best>>, Unsolvable> {
-    let mut bounds = BoundsByTerms::of(space, terms);
-    let drafts = bounds.drafts(counts, few);
-    let near = drafts.iter().flatten().map(terms_of);
-    bounds.add(near.collect());
-    let best = drafts.par_iter().zip(counts).map(|(draft, &count)| {
-        let near = draft.as_ref();
-        let near = near.and_then(|draft| Some((draft, bounds.known.get(&terms_of(draft))?)));
-        // Where nothing was drafted, or a bound is too dear, nothing is struck.
-        let Some((draft, bounds)) = near else {
-            return Ok(unstruck(space, terms, &[count])?.pop().flatten());
-        };
-        let left = bounds.not_above(draft.choice.score, count);
-        let best = LimitedSearch::of(&left, terms, &[count]).best_near(count, draft);
-        best.map(Some)
+    let most = counts.last().copied().unwrap_or(0);
+    let first = bounds(space, terms, 0, &vec![0; terms.limits.len()]);
+    // Where the bounds are too dear, nothing is drafted, and nothing struck.
+    let Ok(first) = first else {
+        return unstruck(space, terms, counts);
+    };
+    let promising = first.promising(terms, (few, most));
+    let drafts = LimitedSearch::of(&promising, terms, counts).each_draft();
+    let drafts = drafts.unwrap_or_else(|_| vec![None; counts.len()]);
+    // The bounds of the last are as good for its neighbours as those without a toll are for the first.
+    let last = drafts.iter().flatten().next_back();
+    let last = last.and_then(|last| bounds(space, terms, last.fall, &last.multipliers).ok());
+    let page = BoundedPage {
+        space,
+        terms,
+        bounds: [first].into_iter().chain(last).collect(),
+    };
+    let best = counts.par_iter().zip(&drafts);
+    let best = best.map(|(&count, draft)| match draft {
+        Some(draft) => page.best(count, draft).map(Some),
+        None => Ok(unstruck(space, terms, &[count])?.pop().flatten()),
     });
     let best: Vec<Result<Option<Best>, Unsolvable>> = best.collect();
     best.into_iter().collect()
@@ -63,51 +71,28 @@ pub(super) fn unstruck(
     LimitedSearch::of(space, terms, counts).each_best()
 }
 
-/// A toll, and a multiplier for each limit.
-type TollAndMultipliers = (i64, Vec<i64>);
-
-fn terms_of(draft: &Draft) -> TollAndMultipliers {
-    (draft.fall, draft.multipliers.clone())
-}
-
-/// Bounds of the values of a page, as far as they can be had.
-struct BoundsByTerms<'s> {
+/// A page with what is known of its values.
+struct BoundedPage<'s> {
     space: &'s StateSpace,
     terms: &'s Terms,
-    known: BTreeMap<TollAndMultipliers, ValueBounds<'s>>,
+    bounds: Vec<ValueBounds<'s>>,
 }
 
-impl<'s> BoundsByTerms<'s> {
-    fn of(space: &'s StateSpace, terms: &'s Terms) -> Self {
-        Self {
-            space,
-            terms,
-            known: BTreeMap::new(),
-        }
-    }
-
-    fn add(&mut self, mut wanted: Vec<TollAndMultipliers>) {
-        wanted.sort_unstable();
-        wanted.dedup();
-        wanted.retain(|wanted| !self.known.contains_key(wanted));
-        let found = wanted.into_par_iter().filter_map(|(toll, multipliers)| {
-            let bounds = bounds(self.space, self.terms, toll, &multipliers).ok()?;
-            Some(((toll, multipliers), bounds))
+impl BoundedPage<'_> {
+    /// The best choice of so many, a draft of it being known.
+    fn best(&self, count: usize, draft: &Draft) -> Result<Best, Unsolvable> {
+        let score = draft.choice.score;
+        let left = self.space.only(|at, _| {
+            let mut bounds = self.bounds.iter();
+            bounds.all(|bounds| bounds.allows(at, score, count))
         });
-        let found: Vec<_> = found.collect();
-        self.known.extend(found);
-    }
-
-    /// A good choice of each number, made of few replacements.
-    fn drafts(&mut self, counts: &[usize], few: usize) -> Vec<Option<Draft>> {
-        let first = (0, vec![0; self.terms.limits.len()]);
-        self.add(vec![first.clone()]);
-        let drafts = self.known.get(&first).and_then(|first| {
-            let promising = first.promising(few);
-            LimitedSearch::of(&promising, self.terms, counts)
-                .each_draft()
-                .ok()
-        });
-        drafts.unwrap_or_else(|| vec![None; counts.len()])
+        let (toll, multipliers) = (draft.fall, &draft.multipliers);
+        let own = match left.values() > STRUCK {
+            true => bounds(&left, self.terms, toll, multipliers).ok(),
+            false => None,
+        };
+        let own = own.map(|own| left.only(|at, _| own.allows(at, score, count)));
+        let left = own.as_ref().unwrap_or(&left);
+        LimitedSearch::of(left, self.terms, &[count]).best_near(count, draft)
     }
 }

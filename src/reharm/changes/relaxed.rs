@@ -35,6 +35,11 @@ impl ChoicePart {
             ..Self::default()
         }
     }
+
+    /// Whether no choice is kept out of it.
+    fn is_whole(&self) -> bool {
+        self.left_out.is_empty() && self.demanded.is_empty()
+    }
 }
 
 /// The searches of one page.
@@ -105,8 +110,9 @@ impl<'s> RelaxedSearch<'s> {
         let page = self.space.model(&tolls, weight, allows, &part.demanded);
         let groups: Vec<Vec<usize>> = counts.iter().map(|&count| counted.weights(count)).collect();
         let found = match page.model.best_of_weights(&groups, Budget::default()) {
-            // A part in which a chord is left without a voicing holds no choice.
-            Err(Unsolvable::NoValues { .. }) if !part.demanded.is_empty() => {
+            // A part in which a chord is left without a voicing holds no choice. On a page on which values are
+            // struck what is left out may be all that stood there.
+            Err(Unsolvable::NoValues { .. }) if !part.is_whole() => {
                 return Ok(FoundByCount::new());
             }
             found => found?,

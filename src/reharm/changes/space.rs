@@ -1,5 +1,8 @@
 //! The page laid out: for every moment what may stand there, and the models that are made of it.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use crate::optimise::{Budget, Edge, Model, Unsolvable, Value};
 
 /// The page laid out: for every moment its states, and the ways between them.
@@ -130,6 +133,17 @@ impl StateSpace {
             moments: moments.collect(),
             edges: self.edges.clone(),
         }
+    }
+
+    /// The moments of each replacement.
+    pub fn spans(&self) -> BTreeMap<usize, Range<usize>> {
+        let mut spans: BTreeMap<usize, Range<usize>> = BTreeMap::new();
+        for (moment, states) in self.moments.iter().enumerate() {
+            for of in states.iter().filter_map(|state| state.of) {
+                spans.entry(of).or_insert(moment..moment).end = moment + 1;
+            }
+        }
+        spans
     }
 
     /// How many values all moments have together.
