@@ -11,7 +11,7 @@ impl Chart {
     /// ```
     /// use compline::chart::{Wish, read};
     /// let chart = read("| Dm7 G7 | Cmaj7 |").unwrap();
-    /// let notes = ["F3", "A3", "C4", "E4"].map(|n| n.parse().unwrap()).to_vec();
+    /// let notes = ["F3", "A3", "C4", "E4"].map(|n| n.parse().unwrap()).into();
     /// assert_eq!(chart.with_hands([Wish::Given(notes)]).tidy(), "     \
     ///      | Dm7         G7 | Cmaj7 |
     /// lh   | F3.A3.C4.E4 ?  | ?     |

@@ -255,7 +255,7 @@ pub enum Wish {
     /// `-`: silent
     Silent,
     /// These notes, strictly rising, at most ten, with middle C = C4
-    Given(Vec<Note>),
+    Given(Arc<[Note]>),
 }
 
 impl Chords {

@@ -51,7 +51,7 @@ impl Slot {
     /// How the page spells a key that its hand or its melody plays here; `None` where neither does.
     pub fn spelled(&self, pitch: Pitch) -> Option<Note> {
         let hand = match &self.wish {
-            Wish::Given(notes) => notes.as_slice(),
+            Wish::Given(notes) => &**notes,
             _ => &[],
         };
         let melody = self.melody_notes.iter().map(|heard| heard.note);

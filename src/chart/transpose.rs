@@ -248,7 +248,7 @@ impl Shift {
         let mut moved = |note| self.note(note, under);
         match wish {
             Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved),
-            Wish::Given(notes) => notes.iter_mut().try_for_each(&mut moved),
+            Wish::Given(notes) => Arc::make_mut(notes).iter_mut().try_for_each(&mut moved),
             Wish::Silent => Some(()),
         }
     }

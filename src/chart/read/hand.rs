@@ -4,7 +4,7 @@ use std::str::FromStr;
 
 use super::problems::Problems;
 use super::text::Text;
-use super::voicing::notes;
+use super::voicing::given;
 use super::wishes::wishes;
 use crate::chart::{Cell, Diagnostic, MiddleC, Span, Wish, Wishes};
 use crate::chord::Symbol;
@@ -78,7 +78,7 @@ fn entry(word: Text<'_>, chord: Option<&Cell>, middle_c: MiddleC) -> Result<Wish
             "the left hand has notes where there is no chord",
             "`-`, since N.C. is silence",
         )),
-        _ => notes(word, middle_c).map(Wish::Given),
+        _ => given(word, middle_c).map(Wish::Given),
     }
 }
 

@@ -15,6 +15,7 @@ mod melody;
 mod misplaced;
 mod parts;
 mod problems;
+mod remembered;
 mod repeats;
 mod rows;
 mod symbols;

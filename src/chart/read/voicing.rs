@@ -1,10 +1,28 @@
 //! Notes joined by dots, as a voicing is typed.
 
+use std::cell::RefCell;
+use std::sync::Arc;
+
 use super::melody::note;
+use super::remembered::Remembered;
 use super::text::Text;
 use crate::chart::sizes::MOST_NOTES_OF_A_HAND;
 use crate::chart::{Diagnostic, MiddleC};
 use crate::pitch::Note;
+
+thread_local! {
+    /// Entries of charts that call middle C C4, as nearly all do: each thread has its own.
+    static KNOWN: RefCell<Remembered<Arc<[Note]>>> = RefCell::default();
+}
+
+/// [`notes`] that a chart gives, read or remembered.
+pub(super) fn given(word: Text<'_>, middle_c: MiddleC) -> Result<Arc<[Note]>, Diagnostic> {
+    let read = || notes(word, middle_c).map(Arc::from);
+    match middle_c {
+        MiddleC::C4 => KNOWN.with_borrow_mut(|known| known.get(word.text, read)),
+        _ => read(),
+    }
+}
 
 /// Notes joined by `.`, from the lowest to the highest.
 pub(super) fn notes(word: Text<'_>, middle_c: MiddleC) -> Result<Vec<Note>, Diagnostic> {

@@ -164,7 +164,7 @@ fn repeated_bars_have_slots_of_their_own() {
     assert_eq!(slots[1].melody_notes[0].beat, Beats::whole(2));
     assert_eq!(
         slots[2].wish,
-        Wish::Given(vec!["D3".parse().unwrap(), "F3".parse().unwrap()])
+        Wish::Given(["D3".parse().unwrap(), "F3".parse().unwrap()].into())
     );
     assert_eq!(
         (&slots[0].wish, &slots[3].wish),

@@ -334,7 +334,7 @@ proptest! {
     fn a_left_hand_put_in_is_read_back(text in valid_chart(), bars_per_line in 1..6usize) {
         let chart = read(&text).unwrap();
         let hands: Vec<Wish> = chart.slots().iter().map(|slot| match slot.symbol.chord() {
-            Some(_) => Wish::Given(vec!["Eb3".parse().unwrap(), "G3".parse().unwrap()]),
+            Some(_) => Wish::Given(["Eb3".parse().unwrap(), "G3".parse().unwrap()].into()),
             None => Wish::Silent,
         }).collect();
         let voiced = chart.with_hands(hands.clone());

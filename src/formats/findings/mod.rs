@@ -162,7 +162,7 @@ impl<'a> ShownChart<'a> {
     fn one<'b>(&self, finding: &'b Finding) -> Shown<'b> {
         let slot = finding.place.slot.and_then(|slot| self.slots.get(slot));
         let notes = match slot.map(|slot| &slot.wish) {
-            Some(Wish::Given(notes)) => notes.clone(),
+            Some(Wish::Given(notes)) => notes.to_vec(),
             _ => Vec::new(),
         };
         Shown {

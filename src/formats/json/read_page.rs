@@ -138,7 +138,7 @@ fn wish(slot: &SlotJson<'_>) -> Result<Wish, NotVoiced> {
         return Ok(Wish::Silent);
     };
     let notes = voicing.notes.iter().map(|note| key(&note.name, note.midi));
-    let notes: Vec<Note> = notes.collect::<Result<_, _>>()?;
+    let notes: Arc<[Note]> = notes.collect::<Result<_, _>>()?;
     let rising = notes.is_sorted_by(|low, high| low.pitch() < high.pitch());
     if notes.is_empty() || notes.len() > MOST_NOTES_OF_A_HAND || !rising {
         return refuse(format!(

@@ -36,7 +36,7 @@ pub(super) fn wishes(
         if struck.any(|other| rising(&other.notes) != notes) {
             report.add(HAND_MOVES, place);
         }
-        wishes.push(Wish::Given(notes));
+        wishes.push(Wish::Given(notes.into()));
     }
     wishes
 }
