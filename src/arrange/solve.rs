@@ -4,7 +4,6 @@
 //! keys and what it costs, how often the hand goes from one slot to another, and what is wished for
 //! these steps.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::steps::{self, Broken, Rules};
@@ -196,12 +195,17 @@ impl<'p> Solver<'p> {
     /// A performance of the slots that sound as the engine takes it.
     fn model(&self, performance: &Performance) -> Model {
         let mut model = Model::new();
-        // Slots that share their candidates share the values.
-        let mut known: HashMap<*const Vec<Voicing>, usize> = HashMap::new();
+        // Slots that share their candidates share the values. There are few different ones.
+        let mut known: Vec<&Arc<Vec<Voicing>>> = Vec::new();
         for (layer, candidates) in self.sounding_candidates().enumerate() {
-            let value = |voicing| motion::value(voicing, self.centre);
-            let values = || model.domain(candidates.iter().filter_map(value));
-            let domain = *known.entry(Arc::as_ptr(candidates)).or_insert_with(values);
+            let domain = known
+                .iter()
+                .position(|other| Arc::ptr_eq(other, candidates));
+            let domain = domain.unwrap_or_else(|| {
+                known.push(candidates);
+                let value = |voicing| motion::value(voicing, self.centre);
+                model.domain(candidates.iter().filter_map(value))
+            });
             model.variable(domain, performance.times(layer));
         }
         for step in performance.transitions() {

@@ -14,6 +14,7 @@ use nom::Offset;
 
 use super::draft::{Conflict, Draft};
 use super::grammar::{Body, Located, Modifier, NameStyle, Number, Parts, Quality, Spelled};
+use super::tone::{fifth, seventh, third};
 use super::{Chord, Family, Reading, Unread, polychord};
 
 /// The chord that `parts`, read from `symbol`, mean.
@@ -35,6 +36,7 @@ pub(super) fn chord(symbol: &str, parts: &Parts<'_>) -> Result<Chord, Unread> {
         root: root.name,
         bass: parts.bass.as_ref().map(|bass| bass.name),
         family: Family::of(&tones),
+        frame: [third(&tones), fifth(&tones), seventh(&tones)],
         altered: base.altered,
         reading: base.reading.or_else(|| as_written(parts)),
         tones,

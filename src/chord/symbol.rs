@@ -3,7 +3,6 @@
 use std::fmt;
 
 use super::grammar::WrittenName;
-use super::tone::{fifth, seventh, third};
 use super::{Family, Reading, Tone};
 use crate::pitch::{Degree, Name, PitchClass};
 
@@ -62,6 +61,8 @@ pub struct Chord {
     pub(super) root: Name,
     pub(super) bass: Option<Name>,
     pub(super) tones: Vec<Tone>,
+    /// Third, fifth and seventh among these: asked for more often than anything else.
+    pub(super) frame: [Option<Degree>; 3],
     pub(super) family: Family,
     pub(super) altered: bool,
     pub(super) reading: Option<Reading>,
@@ -114,18 +115,18 @@ impl Chord {
     }
 
     /// 3 or b3, or the 4 or 2 of a suspended chord; `None` in a power chord.
-    pub fn third(&self) -> Option<Degree> {
-        third(&self.tones)
+    pub const fn third(&self) -> Option<Degree> {
+        self.frame[0]
     }
 
     /// 5, b5 or #5; `None` where the symbol leaves it out, as `alt` does.
-    pub fn fifth(&self) -> Option<Degree> {
-        fifth(&self.tones)
+    pub const fn fifth(&self) -> Option<Degree> {
+        self.frame[1]
     }
 
     /// 7, b7 or bb7, or the 6 of a sixth chord.
-    pub fn seventh(&self) -> Option<Degree> {
-        seventh(&self.tones)
+    pub const fn seventh(&self) -> Option<Degree> {
+        self.frame[2]
     }
 
     /// The tones that the symbol names beyond its third and seventh, by rising degree number.

@@ -19,6 +19,17 @@ pub struct Step {
 }
 
 impl Step {
+    /// The lesser of two, compared as one number.
+    #[inline]
+    fn lesser(self, other: Step) -> Step {
+        let number = |step: Step| u64::from(step.motion) << 32 | u64::from(step.largest);
+        if number(other) < number(self) {
+            other
+        } else {
+            self
+        }
+    }
+
     #[inline]
     pub(super) fn join(self, distance: u32) -> Step {
         Step {
@@ -109,16 +120,16 @@ fn first_line(line: &mut [Step], x: i16, b: &[i16]) {
 }
 
 fn next_line(line: &mut [Step], x: i16, b: &[i16]) {
-    let mut diagonal: Option<Step> = None;
-    let mut left: Option<Step> = None;
+    let (Some((first, line)), Some((y, b))) = (line.split_first_mut(), b.split_first()) else {
+        return;
+    };
+    let mut diagonal = *first;
+    *first = first.join(distance(x, *y));
+    let mut left = *first;
     for (cell, &y) in line.iter_mut().zip(b) {
         let above = *cell;
-        let best = above
-            .min(diagonal.unwrap_or(above))
-            .min(left.unwrap_or(above));
-        *cell = best.join(distance(x, y));
-        diagonal = Some(above);
-        left = Some(*cell);
+        *cell = above.lesser(diagonal).lesser(left).join(distance(x, y));
+        (diagonal, left) = (above, *cell);
     }
 }
 
