@@ -30,10 +30,14 @@ use super::suppression::{Mistake, Scope, Suppression, Suppressions};
 use super::unknown_rule::UnknownRule;
 use crate::chart::{Chart, LineRow, Span};
 
+/// What a comment that suppresses begins with, in large or small letters.
+const WORD: &[u8] = b"waive";
+
 /// Reads the suppressions in the comments of a chart's source.
 pub(super) fn read(chart: &Chart, source: &str) -> Suppressions {
     let mut suppressions = Suppressions::default();
-    if !source.contains(';') {
+    let mut words = source.as_bytes().windows(WORD.len());
+    if !words.any(|word| word.eq_ignore_ascii_case(WORD)) {
         return suppressions;
     }
     let bars = chart.bars().count();
@@ -140,10 +144,10 @@ pub fn waivers(chart: &Chart, source: &str) -> Vec<String> {
 /// that word.
 fn suppression(comment: &str) -> Option<(&str, Option<&str>)> {
     let comment = comment.trim();
-    let rest = comment.get(5..).filter(|_| {
-        let word = comment.get(..5);
-        word.is_some_and(|word| word.eq_ignore_ascii_case("waive"))
-    })?;
+    let (word, rest) = comment.split_at_checked(WORD.len())?;
+    if !word.as_bytes().eq_ignore_ascii_case(WORD) {
+        return None;
+    }
     let ends = rest.is_empty() || rest.starts_with(|c: char| c.is_whitespace() || c == ':');
     let (named, reason) = match rest.split_once(':') {
         Some((named, reason)) => (named, Some(reason.trim())),

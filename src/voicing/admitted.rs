@@ -64,16 +64,22 @@ pub(crate) fn classes_in_shapes(chord: &Chord) -> BTreeSet<u8> {
 /// The same under a melody, those layouts only that are `wanted`, one by one, some of them more than once.
 pub(super) fn every<'c, W: Fn(&Layout) -> bool>(
     chord: &'c Chord,
-    melody: &[Pitch],
+    melody: &'c [Pitch],
     wanted: W,
 ) -> impl Iterator<Item = Admitted> + use<'c, W> {
     let asked = Requirements::of(chord, Sung::for_long(melody));
-    let materials = materials(chord, melody);
-    let pairs = SHAPES.into_iter().flat_map(move |shape| {
-        let layouts = materials.iter().map(|m| (m.colour, (shape.layouts)(m)));
-        layouts
-            .map(|(colour, layouts)| (shape, colour, layouts))
-            .collect::<Vec<_>>()
+    let mut materials = Materials::of(chord, melody);
+    let mut shapes = SHAPES.into_iter();
+    let (mut shape, mut at) = (shapes.next(), 0);
+    let pairs = std::iter::from_fn(move || {
+        loop {
+            let here = shape?;
+            if let Some(material) = materials.get(at) {
+                at += 1;
+                return Some((here, material.colour, (here.layouts)(material)));
+            }
+            (shape, at) = (shapes.next(), 0);
+        }
     });
     pairs
         .flat_map(|(shape, colour, layouts)| {
@@ -87,22 +93,39 @@ pub(super) fn every<'c, W: Fn(&Layout) -> bool>(
         .filter(move |Admitted { layout, .. }| wanted(layout) && is_of_the_chord(&asked, layout))
 }
 
-/// The chord in every colour, and in every place that makes a difference to it.
-fn materials<'a>(chord: &'a Chord, melody: &[Pitch]) -> Vec<Material<'a>> {
-    let mut found: Vec<Material<'a>> = Vec::new();
-    for colour in Colour::ALL {
-        for context in contexts(chord) {
+/// The chord in every colour, and in every place that makes a difference to it: worked out as far as it is asked
+/// for, since most layouts are found in the first few.
+struct Materials<'a> {
+    found: Vec<Material<'a>>,
+    rest: Box<dyn Iterator<Item = Material<'a>> + 'a>,
+}
+
+impl<'a> Materials<'a> {
+    fn of(chord: &'a Chord, melody: &'a [Pitch]) -> Self {
+        let of_place = move |(colour, context)| {
             let usual = Material::of(chord, context, colour, melody);
             let sixth = Material::sixth(chord, context, colour, melody);
             let suspended = Material::suspended(chord, context, colour, melody);
-            for material in usual.into_iter().chain(sixth).chain(suspended) {
-                if !found.contains(&material) {
-                    found.push(material);
-                }
-            }
+            usual.into_iter().chain(sixth).chain(suspended)
+        };
+        let colours = Colour::ALL.into_iter();
+        let places = colours.flat_map(move |colour| contexts(chord).map(move |at| (colour, at)));
+        Self {
+            found: Vec::new(),
+            rest: Box::new(places.flat_map(of_place)),
         }
     }
-    found
+
+    /// The material at a place; each is there once.
+    fn get(&mut self, at: usize) -> Option<&Material<'a>> {
+        while self.found.len() <= at {
+            let next = self.rest.next()?;
+            if !self.found.contains(&next) {
+                self.found.push(next);
+            }
+        }
+        self.found.get(at)
+    }
 }
 
 /// Every way on in every scale that makes a difference to the chord, rest, and the I7 of a blues.

@@ -35,8 +35,12 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     let blue_third = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(3)));
     let blue_third = (chord.family() == Family::Dominant).then_some(blue_third);
     // The next melody is only looked at where the one before admits no such shape.
-    let melodies = [None, root, eleventh].into_iter().chain(blue_third);
+    let melodies: Vec<Option<Pitch>> = [None, root, eleventh]
+        .into_iter()
+        .chain(blue_third)
+        .collect();
     let known = melodies
+        .iter()
         .flat_map(|melody| {
             every(chord, melody.as_slice(), |layout| {
                 is_layout(layout, &voiced, chord)
