@@ -6,6 +6,7 @@ use std::borrow::Cow;
 use std::path::Path;
 
 use compline::chart::is_hidden;
+use memchr::memchr_iter;
 
 /// So many bytes are looked at together.
 const BLOCK: usize = 64;
@@ -34,12 +35,22 @@ pub fn hides(text: &str) -> bool {
 /// A text of any number of lines. What is hidden is written as `\u001b`, which in JSON is the same
 /// character.
 pub fn visible(text: &str) -> Cow<'_, str> {
-    let commands = |line: &str| line.trim_start().starts_with("::");
-    if !hides(text) && !text.split('\n').any(commands) {
+    if !hides(text) && !commands(text) {
         return Cow::Borrowed(text);
     }
     let lines = text.split('\n').map(line);
     Cow::Owned(lines.collect::<Vec<_>>().join("\n"))
+}
+
+/// Whether a line of a text begins as a command of a build server does.
+fn commands(text: &str) -> bool {
+    let ends = memchr_iter(b'\n', text.as_bytes()).map(|end| end + 1);
+    let mut starts = std::iter::once(0).chain(ends);
+    let blank = |c: char| c.is_whitespace() && c != '\n';
+    starts.any(|start| {
+        let rest = text.get(start..).unwrap_or_default();
+        rest.trim_start_matches(blank).starts_with("::")
+    })
 }
 
 fn line(line: &str) -> String {

@@ -166,7 +166,8 @@ impl Source {
 ///
 /// It can't be read, or there is more.
 pub fn bounded(mut from: impl Read) -> Result<Vec<u8>> {
-    let mut bytes = Vec::new();
+    // Most charts fit, so that no bytes are moved.
+    let mut bytes = Vec::with_capacity(1 << 14);
     from.by_ref().take(LONGEST + 1).read_to_end(&mut bytes)?;
     let longest = match bytes.len() as u64 > LONGEST && readers::told(&bytes, None).is_some() {
         true => LONGEST_SCORE,

@@ -13,6 +13,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
+use memchr::memchr;
 
 use super::Status;
 use super::input::Source;
@@ -204,7 +205,7 @@ impl Destination {
 /// terminal.
 fn on_stdout(bytes: &[u8], terminal: &mut Terminal) -> Result<()> {
     let text = std::str::from_utf8(bytes).ok();
-    match text.filter(|_| !bytes.contains(&0)) {
+    match text.filter(|_| memchr(0, bytes).is_none()) {
         Some(text) => terminal.print(text)?,
         None => terminal.write(bytes)?,
     }

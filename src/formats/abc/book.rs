@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use memchr::memchr2_iter;
+
 use crate::chart::sizes::{LONGEST_BOOK_HEAD, MOST_BOOK_BARS, MOST_TUNES};
 use crate::formats::unreadable::UnreadableFile;
 
@@ -24,10 +26,16 @@ pub fn is_abc(bytes: &[u8]) -> bool {
     }
     // A tune starts with a number and its header ends with a key.
     let head = head.get(..head.len().min(1 << 16)).unwrap_or_default();
-    let lines = || head.split(|byte| matches!(byte, b'\n' | b'\r'));
+    let ends = || memchr2_iter(b'\n', b'\r', head).map(|end| end + 1);
+    let lines = || {
+        std::iter::once(0)
+            .chain(ends())
+            .filter_map(|start| head.get(start..))
+    };
     let starts = |line: &[u8]| {
-        let rest = line.strip_prefix(b"X:").map(<[u8]>::trim_ascii);
-        rest.is_some_and(|rest| rest.first().is_some_and(u8::is_ascii_digit))
+        let mut rest = line.strip_prefix(b"X:").unwrap_or_default().iter();
+        let number = rest.find(|byte| !matches!(byte, b' ' | b'\t' | b'\x0c'));
+        number.is_some_and(u8::is_ascii_digit)
     };
     lines().any(starts) && lines().any(|line| line.starts_with(b"K:"))
 }
