@@ -207,12 +207,15 @@ impl JointSearch<'_> {
     }
 
     /// The page with the best replacements, planned anew.
+    ///
+    /// What was proved is said only where the page costs what the search took it to cost. A line on one root that
+    /// runs on from a replacement into a chord beside it is seen on the new page alone.
     fn rung(&self, best: Best, terms: &Terms, cache: &mut Cache) -> Option<Rung> {
         let found = self.planned(best.taken, terms, cache)?;
-        let proved = best.proved && found.score() == best.score;
+        let same = found.score() == best.score;
         Some(Rung {
-            optimal: found.optimal && proved,
-            lower_bound: Some(best.bound),
+            optimal: found.optimal && best.proved && same,
+            lower_bound: same.then_some(best.bound),
             ..found
         })
     }
