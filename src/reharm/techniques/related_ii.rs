@@ -1,6 +1,7 @@
 //! The ii that belongs to a V, or to the dominant that stands for a V.
 
-use super::idea::{Idea, WantedKind, higher, on, same, shared};
+use super::idea::{Idea, WantedKind, higher, same, shared};
+use super::two_five::second;
 use super::{Example, Technique};
 use crate::harmony::passage::{Passage, is_dominant, is_minor, up};
 
@@ -9,7 +10,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     name: "related-ii",
     rule: "Before a dominant that resolves comes the minor seventh a fifth above it, in half of its time; half-diminished if the target is minor.",
     taught: "common reharmonising handouts, also for substitute dominants (Abm7 Db7 for Db7); the half-diminished from memory",
-    melody: "not the b9 of the ii",
+    melody: "not the b9 of the ii, nor over a minor seventh its 13, which is the third of the dominant",
     example: Example {
         key: "C",
         before: "| G7 | Cmaj7 |",
@@ -40,7 +41,7 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         true => WantedKind::HalfDiminished,
         false => WantedKind::Minor,
     };
-    let ii = on(root, kind, spot.key, spot.beats);
+    let ii = second(root, kind, spot.key, spot.beats);
     let idea = shared(passage, spots, ii, same(spot.chord, spot.beats))?;
     Some(idea.because(format!(
         "the new chord is the ii of {}, so the way to {target} is prepared by a ii-V",

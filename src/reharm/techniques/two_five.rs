@@ -41,6 +41,17 @@ impl Goal {
     }
 }
 
+/// What the melody may have over a ii that is a minor seventh chord: all its sounds but the 13, which is the third
+/// of the V and would be heard before it (common practice, no source).
+const OVER_TWO: &[u8] = &[0, 2, 3, 5, 7, 10];
+
+/// The ii before a V.
+pub(super) fn second(root: Name, kind: WantedKind, key: Option<Key>, beats: Beats) -> Wanted {
+    let minor = matches!(kind, WantedKind::Minor);
+    let ii = on(root, kind, key, beats);
+    if minor { ii.only(OVER_TWO) } else { ii }
+}
+
 /// The ii and the V of a goal, each so long.
 ///
 /// The ii is half-diminished on the way to a minor chord, unless a major key has a minor seventh there,
@@ -59,7 +70,7 @@ pub(super) fn two_five(key: Key, goal: Goal, beats: [Beats; 2]) -> [Wanted; 2] {
     };
     let five = higher(goal.root, 4, 7);
     [
-        on(ii, kind, Some(key), beats[0]),
+        second(ii, kind, Some(key), beats[0]),
         on(five, WantedKind::Dominant, Some(key), beats[1]),
     ]
 }

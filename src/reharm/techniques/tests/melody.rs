@@ -330,6 +330,23 @@ fn the_third_that_a_hybrid_leaves_open_is_not_in_the_melody() {
     }
 }
 
+/// The 13 of a ii is the third of its V: held over the ii, it takes the V away.
+#[test]
+fn the_third_of_the_dominant_is_not_held_over_its_two() {
+    for (melody, prepared) in [
+        ("B4:2 G4:2", false),
+        ("F5:2 B4:2", true),
+        ("C5:1 B4:1/2 C5:1/2 B4:2", true),
+    ] {
+        let rows = format!("| G7 | Cmaj7 |\nmel | {melody} | r:4 |");
+        for tonic in TONICS {
+            let stage = Stage::new("C", &rows).moved(tonic);
+            let made = stage.outcomes("related-ii");
+            assert_eq!(!made.is_empty(), prepared, "{melody} on {tonic}: {made:?}");
+        }
+    }
+}
+
 /// Over Gm7 the melody's Bb is held, on its strong place; that it would go by over Am7 makes its minor ninth
 /// over that chord's root no softer.
 #[test]
