@@ -33,9 +33,10 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         _ => return None,
     };
     let family = spot.chord.family();
-    // A I7 in a minor key is no tonic but the V7 of iv.
+    // A I7 in a minor key is no tonic but the V7 of iv, and a minor chord on the 5 is no V.
     let firm = match family {
-        Family::Major | Family::Minor => true,
+        Family::Major => true,
+        Family::Minor => degree == "I",
         Family::Dominant => degree == "V" || key.mode() == Mode::Major,
         _ => false,
     };

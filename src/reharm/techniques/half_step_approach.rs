@@ -8,7 +8,7 @@ use crate::pitch::Degree;
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "half-step-approach",
-    rule: "Before a chord on a degree of the key comes the dominant seventh a half step above it, in half of the time of the chord before, or in all of it where that chord falls a fifth and is no tonic that only now comes. The chord it leads to stands over its root.",
+    rule: "Before a chord on a degree of the key comes the dominant seventh a half step above it, in half of the time of the chord before unless it is that chord's own V, or in all of it where that chord falls a fifth and is no tonic that only now comes. The chord it leads to stands over its root.",
     taught: "\"Reharmonization Summary\" (course sheet)",
     melody: "as over any substitute dominant; a b13, b9 or #9 is written in its symbol",
     example: Example {
@@ -41,7 +41,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
             alone(root, WantedKind::Dominant, spot.key, spot.beats)
         }
     };
-    let led = led_on(at, spot, dominant.clone());
+    // A tritone above its target lies the chord it is the V of: F7 after Bbmaj7 is heard as going back (common
+    // practice, no source).
+    let led = led_on(at, spot, dominant.clone()).filter(|_| moves != 6);
     // The tonic is heard at home before another chord takes its place (common practice, no source).
     let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
     let all = (moves == 5 && !comes_home).then(|| whole(passage, at..at + 1, dominant));

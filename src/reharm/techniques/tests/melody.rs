@@ -347,6 +347,19 @@ fn the_third_of_the_dominant_is_not_held_over_its_two() {
     }
 }
 
+/// F7 after Bbmaj7 is heard as going back to it, whatever chord it slides into.
+#[test]
+fn no_approach_goes_back_to_the_chord_it_comes_from() {
+    for (chords, found) in [("| Bbmaj7 | Em7b5 |", false), ("| Dm7 | Em7b5 |", true)] {
+        for tonic in TONICS {
+            let made = Stage::new("Dm", chords)
+                .moved(tonic)
+                .outcomes("half-step-approach");
+            assert_eq!(!made.is_empty(), found, "{chords} on {tonic}: {made:?}");
+        }
+    }
+}
+
 /// Over Gm7 the melody's Bb is held, on its strong place; that it would go by over Am7 makes its minor ninth
 /// over that chord's root no softer.
 #[test]
