@@ -17,7 +17,7 @@ pub(crate) struct Beside {
 }
 
 /// A page as it is played.
-pub(super) struct Played<'a> {
+pub(super) struct PlayedChords<'a> {
     slots: &'a [Slot],
     performance: &'a Performance,
     /// The chord of every visit.
@@ -27,7 +27,7 @@ pub(super) struct Played<'a> {
     first: Vec<Option<usize>>,
 }
 
-impl<'a> Played<'a> {
+impl<'a> PlayedChords<'a> {
     /// The slots of a page in the order they are played.
     pub fn of(slots: &'a [Slot], performance: &'a Performance) -> Self {
         let chords = chords_as_played(slots, performance);

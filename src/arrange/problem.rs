@@ -8,7 +8,7 @@
 
 use std::collections::BTreeMap;
 
-use super::played::{Beside, Played, chords_as_played};
+use super::played::{Beside, PlayedChords, chords_as_played};
 use super::{Settings, Trouble};
 use crate::chart::{Bar, Beats, Chart, Performance, Slot};
 use crate::chord::Chord;
@@ -71,7 +71,7 @@ impl<'s> Problem<'s> {
         settings: &'s Settings,
     ) -> Self {
         let before = Before::of(chart, settings.looped);
-        let found = Found::on(chart, (&slots, &performance), before.as_ref());
+        let found = PageHarmony::on(chart, (&slots, &performance), before.as_ref());
         let mut problem = Self {
             settings,
             home: found.home,
@@ -217,18 +217,18 @@ impl<'c> KnownContexts<'c> {
 }
 
 /// What is found on a page before its contexts are.
-struct Found {
+struct PageHarmony {
     home: Option<Key>,
     keys: Vec<Option<Key>>,
     beside: Vec<Beside>,
     lines: Vec<Option<LineTone>>,
 }
 
-impl Found {
+impl PageHarmony {
     /// Lines are found on the page as it is, all else on the page as it was.
     fn on(chart: &Chart, now: (&[Slot], &Performance), before: Option<&Before>) -> Self {
         let (slots, performance) = now;
-        let now = Played::of(slots, performance);
+        let now = PlayedChords::of(slots, performance);
         let lines = now.lines();
         let Some(before) = before else {
             let (home, keys) = now.keys(chart);
@@ -239,7 +239,7 @@ impl Found {
                 lines,
             };
         };
-        let was = Played::of(&before.slots, &before.performance);
+        let was = PlayedChords::of(&before.slots, &before.performance);
         let (home, keys) = was.keys(chart);
         Self {
             home,

@@ -8,7 +8,7 @@
 
 use std::cmp::Reverse;
 
-use super::relaxed::ChoicePart;
+use super::choice_part::ChoicePart;
 use super::terms::Terms;
 
 /// A part with one more limit counted: the one that is broken worst, or else priced highest without being

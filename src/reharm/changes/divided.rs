@@ -2,7 +2,8 @@
 
 use rayon::prelude::*;
 
-use super::relaxed::{ChoicePart, RelaxedSearch};
+use super::choice_part::ChoicePart;
+use super::relaxed::RelaxedSearch;
 use super::standing::{Relaxed, Standing};
 use crate::optimise::Unsolvable;
 

@@ -21,12 +21,13 @@
 
 use rayon::prelude::*;
 
+use super::choice_part::ChoicePart;
 use super::counted::{CountedLimits, counting_more};
 use super::divided::divided;
 use super::priced::{FIRST_ROUNDS, ROUNDS, fall, priced};
-use super::relaxed::{ChoicePart, RelaxedSearch};
+use super::relaxed::RelaxedSearch;
 use super::space::StateSpace;
-use super::standing::{Best, Draft, Standing};
+use super::standing::{Best, DraftChoice, Standing};
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
@@ -72,7 +73,7 @@ impl<'s> LimitedSearch<'s> {
     }
 
     /// A good choice of each number; `None` if none was found.
-    pub fn each_draft(&self) -> Result<Vec<Option<Draft>>, Unsolvable> {
+    pub fn each_draft(&self) -> Result<Vec<Option<DraftChoice>>, Unsolvable> {
         self.each(|count| self.draft(count))
     }
 
@@ -94,7 +95,7 @@ impl<'s> LimitedSearch<'s> {
     }
 
     /// The best choice of so many on a page on which the draft can be made.
-    pub fn best_near(&self, count: usize, draft: &Draft) -> Result<Best, Unsolvable> {
+    pub fn best_near(&self, count: usize, draft: &DraftChoice) -> Result<Best, Unsolvable> {
         let mut known = Standing::NOTHING;
         let mut part = self.decided(self.page.unpriced(), count, &mut known)?;
         let unpriced = known.bound;
@@ -123,7 +124,7 @@ impl<'s> LimitedSearch<'s> {
         found.into_iter().collect()
     }
 
-    fn draft(&self, count: usize) -> Result<Option<Draft>, Unsolvable> {
+    fn draft(&self, count: usize) -> Result<Option<DraftChoice>, Unsolvable> {
         let Some(mut known) = self.standing(count, DRAFT)? else {
             return Ok(None);
         };
@@ -132,7 +133,7 @@ impl<'s> LimitedSearch<'s> {
             self.decided(priced, count, &mut known)?;
         }
         let fall = fall(&self.page, &known.multipliers, count)?;
-        Ok(known.best.map(|choice| Draft {
+        Ok(known.best.map(|choice| DraftChoice {
             choice,
             multipliers: known.multipliers,
             fall,

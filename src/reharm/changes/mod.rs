@@ -9,6 +9,7 @@
 
 mod ahead;
 mod bounds;
+mod choice_part;
 mod counted;
 mod divided;
 mod limited;

@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 
-use super::relaxed::{ChoicePart, RelaxedSearch};
+use super::choice_part::ChoicePart;
+use super::relaxed::RelaxedSearch;
 use super::standing::Standing;
 use crate::optimise::Unsolvable;
 

@@ -12,7 +12,7 @@ use rayon::prelude::*;
 use super::bounds::{ValueBounds, bounds};
 use super::limited::LimitedSearch;
 use super::space::StateSpace;
-use super::standing::{Best, Draft};
+use super::standing::{Best, DraftChoice};
 use super::terms::Terms;
 use crate::optimise::Unsolvable;
 
@@ -80,7 +80,7 @@ struct BoundedPage<'s> {
 
 impl BoundedPage<'_> {
     /// The best choice of so many, a draft of it being known.
-    fn best(&self, count: usize, draft: &Draft) -> Result<Best, Unsolvable> {
+    fn best(&self, count: usize, draft: &DraftChoice) -> Result<Best, Unsolvable> {
         let score = draft.choice.score;
         let left = self.space.only(|at, _| {
             let mut bounds = self.bounds.iter();

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use super::choice_part::ChoicePart;
 use super::counted::CountedLimits;
 use super::space::StateSpace;
 use super::standing::Relaxed;
@@ -15,32 +16,6 @@ pub(super) type FoundByCount = BTreeMap<usize, Relaxed>;
 
 /// The same by the limits that are counted and the multipliers.
 type FoundByTerms = BTreeMap<(Vec<usize>, Vec<i64>), Arc<FoundByCount>>;
-
-/// A part of all choices, and how its limits are treated.
-#[derive(Debug, Clone, Default)]
-pub(super) struct ChoicePart {
-    pub left_out: Vec<usize>,
-    pub demanded: Vec<usize>,
-    /// The limits that are counted.
-    pub counted: Vec<usize>,
-    /// The multipliers it is searched with.
-    pub multipliers: Vec<i64>,
-}
-
-impl ChoicePart {
-    /// All choices.
-    pub fn whole(multipliers: &[i64]) -> Self {
-        Self {
-            multipliers: multipliers.to_vec(),
-            ..Self::default()
-        }
-    }
-
-    /// Whether no choice is kept out of it.
-    fn is_whole(&self) -> bool {
-        self.left_out.is_empty() && self.demanded.is_empty()
-    }
-}
 
 /// The searches of one page.
 pub(super) struct RelaxedSearch<'s> {

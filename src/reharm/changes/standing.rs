@@ -37,7 +37,7 @@ pub(super) struct Standing {
 
 /// A choice that keeps the limits, with what bounds others well.
 #[derive(Debug, Clone)]
-pub(super) struct Draft {
+pub(super) struct DraftChoice {
     pub choice: Relaxed,
     /// The multipliers of the limits that gave the highest bound without counting.
     pub multipliers: Vec<i64>,
