@@ -81,3 +81,23 @@ fn shared(spot: &Spot<'_>, new: &NewChord) -> Beats {
     let end = spot.end().min(new.beat + new.beats);
     end - spot.beat.max(new.beat).min(end)
 }
+
+/// What is judged of one chord in the place of another that stands alone.
+#[cfg(test)]
+pub(super) fn one_for_one<T>(old: &str, new: &str, judged: impl Fn(&InPlace<'_>) -> T) -> T {
+    let chart = crate::chart::read(&format!("| {old} |")).unwrap();
+    let slots = chart.slots();
+    let old: Vec<Spot<'_>> = slots.iter().filter_map(|s| Spot::of(s, None)).collect();
+    let new = [NewChord {
+        bar: 1,
+        beat: slots[0].beat,
+        beats: slots[0].beats,
+        chord: Chord::read(new).unwrap(),
+    }];
+    judged(&InPlace {
+        old: &old,
+        new: &new,
+        before: &[],
+        after: &[],
+    })
+}

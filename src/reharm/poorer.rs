@@ -24,29 +24,11 @@ fn tones(chord: &Chord) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chart::NewChord;
-    use crate::chart::read;
-    use crate::harmony::Spot;
+    use crate::reharm::in_place::one_for_one;
 
     #[test]
     fn a_triad_for_four_tones_is_poorer_and_a_triad_for_a_triad_is_not() {
-        let poorer = |old: &str, new: &str| {
-            let chart = read(&format!("| {old} |")).unwrap();
-            let slots = chart.slots();
-            let old: Vec<Spot<'_>> = slots.iter().filter_map(|s| Spot::of(s, None)).collect();
-            let new = [NewChord {
-                bar: 1,
-                beat: slots[0].beat,
-                beats: slots[0].beats,
-                chord: Chord::read(new).unwrap(),
-            }];
-            is_poorer(&InPlace {
-                old: &old,
-                new: &new,
-                before: &[],
-                after: &[],
-            })
-        };
+        let poorer = |old: &str, new: &str| one_for_one(old, new, is_poorer);
         assert!(poorer("Fm7", "Cm/F") && poorer("Gm7", "Gm"));
         assert!(!poorer("C7b9", "Gm7b5") && !poorer("C7alt", "Gb7"));
         assert!(!poorer("G", "D/F#") && !poorer("G", "Bm7") && !poorer("G7", "Db7"));

@@ -18,7 +18,7 @@ pub(super) fn seventh(chord: &Chord, context: HarmonicContext, melody: &[Pitch])
         return None;
     }
     match chord.family() {
-        Family::Major if is_dark(context.scale) || has_seventh(chord, melody) => {
+        Family::Major if is_dark(context.scale) || sings_seventh(chord, melody) => {
             Some(Degree::FLAT_SEVENTH)
         }
         Family::Major => Some(Degree::SIXTH),
@@ -28,7 +28,8 @@ pub(super) fn seventh(chord: &Chord, context: HarmonicContext, melody: &[Pitch])
     }
 }
 
-fn has_seventh(chord: &Chord, melody: &[Pitch]) -> bool {
+/// Whether the melody has the minor seventh over a chord's root.
+pub(crate) fn sings_seventh(chord: &Chord, melody: &[Pitch]) -> bool {
     let seventh = chord.root().class().plus(Degree::FLAT_SEVENTH.semitones());
     melody.iter().any(|key| key.class() == seventh)
 }

@@ -43,6 +43,7 @@ pub(crate) use admitted::classes_in_shapes;
 pub use admitted::{Admitted, admitted};
 pub use anywhere::anywhere;
 pub use ask::Ask;
+pub(crate) use bare::sings_seventh;
 pub use candidates::{Candidates, charged};
 pub use colour::{Colour, NotAColour};
 pub use filling::{Filling, fillings};

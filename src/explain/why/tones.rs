@@ -7,7 +7,9 @@ use crate::chord::{Chord, Family, Tone};
 use crate::hand::{HandRule, cancels, fourth_for_third, raise, sixth_for_seventh};
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Name, Pitch, Spelling};
-use crate::voicing::{Ask, Colour, NoVoicing, Voicing, VoicingSettings, anywhere, fillings, shape};
+use crate::voicing::{
+    Ask, Colour, NoVoicing, Voicing, VoicingSettings, anywhere, fillings, shape, sings_seventh,
+};
 
 /// A tone the symbol asks for that nobody in this hand plays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -273,7 +275,7 @@ impl SoundingDegrees {
                 Family::Minor if ask.context.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest
                 }
-                Family::Major if sings_seventh(ask) => above(chord, degree),
+                Family::Major if sings_seventh(chord, &ask.colouring()) => above(chord, degree),
                 Family::Major if self.has(Degree::FLAT_SEVENTH) => Addition::TriadAsDominant,
                 Family::Minor if degree == Degree::ELEVENTH => above(chord, degree),
                 Family::Major | Family::Minor => Addition::Triad,
@@ -295,16 +297,6 @@ impl SoundingDegrees {
         let diminished = chord.family() == Family::Diminished;
         silent.find(|tone| diminished && raise(*tone) == Some(degree))
     }
-}
-
-/// Whether the melody makes a bare triad the seventh chord it is played as.
-fn sings_seventh(ask: &Ask<'_>) -> bool {
-    let seventh = ask
-        .chord
-        .root()
-        .class()
-        .plus(Degree::FLAT_SEVENTH.semitones());
-    ask.colouring().iter().any(|key| key.class() == seventh)
 }
 
 fn is_dominant(chord: &Chord) -> bool {

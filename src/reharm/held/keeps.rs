@@ -84,10 +84,8 @@ pub(super) fn leads_home(dominant: &Chord, tonic: &Chord) -> bool {
 #[cfg(test)]
 mod tests {
     use super::{HeldBy, keeps, leads_home};
-    use crate::chart::{NewChord, read};
     use crate::chord::Chord;
-    use crate::harmony::Spot;
-    use crate::reharm::in_place::InPlace;
+    use crate::reharm::in_place::one_for_one;
 
     /// What opens a tune may be coloured, and does what it did: a I is no V7 of IV, and the I7 of a blues
     /// stays one.
@@ -97,22 +95,8 @@ mod tests {
             "C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B",
         ] {
             let kept = |old: &str, new: &str| {
-                let chart = read(&format!("| {tonic}{old} |")).unwrap();
-                let slots = chart.slots();
-                let old: Vec<Spot<'_>> = slots.iter().filter_map(|s| Spot::of(s, None)).collect();
-                let new = [NewChord {
-                    bar: 1,
-                    beat: slots[0].beat,
-                    beats: slots[0].beats,
-                    chord: Chord::read(&format!("{tonic}{new}")).unwrap(),
-                }];
-                let proposal = InPlace {
-                    old: &old,
-                    new: &new,
-                    before: &[],
-                    after: &[],
-                };
-                keeps(HeldBy::First, &proposal, 0)
+                let (old, new) = (format!("{tonic}{old}"), format!("{tonic}{new}"));
+                one_for_one(&old, &new, |proposal| keeps(HeldBy::First, proposal, 0))
             };
             assert!(
                 kept("", "maj7") && kept("6", "maj9") && kept("7", "13"),
