@@ -41,80 +41,38 @@
 //!
 //! # Where to read on
 //!
-//! `model` is what goes in, `solve` what can be asked. `graph`, `elimination` and `order` say what is joined
-//! when. `sweep` eliminates: `bucket` joins what names a variable, `min_plus` minimises over it between the
-//! `ends` of a link, `meetings` says for that which rows boundaries let meet, and `straight_stretches` does both
-//! at one go where a page is straight, with `sides` for whole keys and `kernel` for effort alone. `decide`, `min_marginals`, `k_best` and
-//! `by_weight` go back through the `tables`; `bound` is for what is too entangled.
+//! Each folder may use those above it.
+//!
+//! | folder | what it does |
+//! |---|---|
+//! | `factor_graph` | what goes in: `model`, its variables, values and edges |
+//! | `elimination_order` | which variable is eliminated when, and what is joined then |
+//! | `minimum` | where the minimum over a variable is taken |
+//! | `elimination` | the forward pass: variable after variable, or straight stretches at one go, into tables |
+//! | `backward_pass` | from the tables back to the values that make the minimum, and what every value costs |
+//! | `queries` | what can be asked, a file each; `lower_bound` is for what is too entangled to be solved |
 //!
 //! Indices are proved by construction here, and used as such.
 
-mod adjacency;
-mod bound;
-mod bucket;
-mod budget;
-mod by_weight;
-mod columns;
-mod cost;
-mod decide;
-mod edge;
+mod backward_pass;
 mod elimination;
-mod ends;
-mod error;
-mod exact;
-mod extremes;
-mod graph;
-mod k_best;
-mod kernel;
-mod key;
-mod key_layout;
-mod lightest;
-mod meetings;
-mod min_marginals;
-mod min_plus;
-mod model;
-mod motion;
-mod order;
-mod pairs;
-mod plan;
-mod product;
-mod row;
-mod rows;
-mod rule;
-mod sides;
-mod solve;
-mod straight_stretches;
-mod sweep;
-mod tables;
-mod totals;
-mod value;
-mod way;
-mod weights;
+mod elimination_order;
+mod factor_graph;
+mod minimum;
+mod queries;
 
 #[cfg(test)]
-mod bound_tests;
-#[cfg(test)]
-mod exhaustive_tests;
-#[cfg(test)]
-mod kernel_tests;
-#[cfg(test)]
-mod model_tests;
-#[cfg(test)]
-mod oracle;
-#[cfg(test)]
-mod order_tests;
-#[cfg(test)]
-mod weights_tests;
+mod tests;
 
-pub use budget::Budget;
-pub use cost::Cost;
-pub use edge::Edge;
-pub use error::Unsolvable;
-pub use model::Model;
-pub use motion::{Step, step};
-pub use pairs::pairs;
-pub use plan::Plan;
-pub use row::Row;
-pub use rule::StepRule;
-pub use value::Value;
-pub use weights::{ByWeight, Lightest};
+pub use elimination_order::budget::Budget;
+pub use factor_graph::cost::Cost;
+pub use factor_graph::edge::Edge;
+pub use factor_graph::model::Model;
+pub use factor_graph::motion::{Step, step};
+pub use factor_graph::pairs::pairs;
+pub use factor_graph::row::Row;
+pub use factor_graph::rule::StepRule;
+pub use factor_graph::unsolvable::Unsolvable;
+pub use factor_graph::value::Value;
+pub use queries::plan::Plan;
+pub use queries::plans_by_weight::{ByWeight, Lightest};

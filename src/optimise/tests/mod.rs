@@ -1,0 +1,9 @@
+//! The engine against exhaustive search and against its definition.
+
+mod exhaustive;
+mod kernel;
+mod lower_bound;
+mod model;
+mod oracle;
+mod order;
+mod weights;

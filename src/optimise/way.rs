@@ -1,8 +1,0 @@
-//! Back-pointers: which row was best for a cell of a table.
-
-/// The place of a row among the rows of its variable that are looked at. Two bytes, so that those of a long
-/// page stay in the processor's caches.
-pub(super) type Way = u16;
-
-/// So many rows of a variable can be told apart by a [`Way`].
-pub(super) const MOST_ROWS: usize = 1 << Way::BITS;
