@@ -3,7 +3,7 @@
 use anyhow::{Result, anyhow};
 use compline::chart::{Chart, Diagnostic};
 use compline::formats::readers::ReadTune;
-use compline::formats::report::{LossReport, json};
+use compline::formats::report::{self, LossReport};
 
 use super::Status;
 use super::args::ConvertArguments;
@@ -16,6 +16,10 @@ use super::terminal::Terminal;
 
 /// Runs the command.
 pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.print_all(&report::schema())?;
+        return Ok(Status::Done);
+    }
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::tunes(&arguments.files, &reading)?;
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
@@ -35,7 +39,7 @@ pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Stat
                 bad => return Ok(outcome::complain(&name, "", bad, terminal)),
             };
             outcome::tell(&source.name(), &tune.text, remarks, terminal);
-            reports.push_str(&json(&name, tune.chart.title(), &tune.report));
+            reports.push_str(&report::json(&name, tune.chart.title(), &tune.report));
             output.put(at, tune.text.as_bytes(), terminal)?;
             Ok(Status::Done)
         },

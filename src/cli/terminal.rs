@@ -8,7 +8,7 @@ use super::args::{ColorWhen, MessageArguments};
 use super::closed_output;
 use super::diagnose::DrawStyle;
 use super::progress::Progress;
-use super::visible::{hides, visible};
+use super::visible::{cut, hides, visible};
 
 /// Standard output for results, standard error for everything else.
 pub struct Terminal {
@@ -144,7 +144,7 @@ impl Terminal {
 
     /// Tells of a failure that stands at no place of a chart.
     pub fn error(&mut self, message: &str) {
-        self.tell(&self.style.plain(Level::Error, message, None));
+        self.failure(message, None);
     }
 
     /// Tells of something to know.
@@ -174,8 +174,8 @@ impl Terminal {
         // What was typed is quoted; beside colours it couldn't be told what steers the terminal.
         let steers = std::env::args_os().any(|typed| hides(&typed.to_string_lossy()));
         match self.style.colour && !steers {
-            true => self.tell(&text.ansi().to_string()),
-            false => self.tell(&visible(&text.to_string())),
+            true => self.tell(&cut(&text.ansi().to_string())),
+            false => self.tell(&visible(&cut(&text.to_string()))),
         }
     }
 

@@ -77,6 +77,32 @@ pub fn in_one_line(name: &str) -> Cow<'_, str> {
     }
 }
 
+/// So many characters of one word are shown where it only says what was typed.
+const MOST_OF_A_WORD: usize = 200;
+
+/// A text whose overlong words are cut: what was typed is quoted in messages, of whatever length it is.
+pub fn cut(text: &str) -> Cow<'_, str> {
+    let is_end = |c: char| c.is_whitespace();
+    if text.split(is_end).all(|word| word.len() <= MOST_OF_A_WORD) {
+        return Cow::Borrowed(text);
+    }
+    let words = text.split_inclusive(is_end).map(cut_word);
+    Cow::Owned(words.collect())
+}
+
+fn cut_word(word: &str) -> String {
+    let count = word.chars().count();
+    if count <= MOST_OF_A_WORD {
+        return word.to_owned();
+    }
+    let half = MOST_OF_A_WORD / 2;
+    let first = word.chars().take(half);
+    first
+        .chain("...".chars())
+        .chain(word.chars().skip(count - half))
+        .collect()
+}
+
 /// A path as messages name it.
 pub fn path_in_one_line(path: impl AsRef<Path>) -> String {
     in_one_line(&path.as_ref().to_string_lossy()).into_owned()
@@ -132,6 +158,23 @@ mod tests {
             assert!(hides(&text), "{c:?}");
         }
         assert!(!hides("title: C♯ über 12″ ‰\n"));
+    }
+
+    #[test]
+    fn overlong_words_are_cut_in_their_middle() {
+        let path = "a/".repeat(100);
+        assert_eq!(cut(&path), path);
+        let long = format!("value '{}' is\nnone", "x".repeat(5000));
+        let shown = cut(&long);
+        assert!(shown.starts_with("value 'xxx") && shown.ends_with("xxx' is\nnone"));
+        assert_eq!(
+            shown.chars().count(),
+            "value ".len() + 203 + "is\nnone".len()
+        );
+        assert_eq!(
+            cut(&"\u{266d}".repeat(300)).matches('\u{266d}').count(),
+            200
+        );
     }
 
     #[test]

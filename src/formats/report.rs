@@ -171,11 +171,26 @@ impl LossReport {
     }
 }
 
+/// What one tune lost, under its stable names.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct TuneLosses<'a> {
+    /// The file it was read from.
+    file: &'a str,
+    /// Every kind of loss, in the order they were met.
+    lost: Vec<LossItem>,
+    /// The tune's title.
+    title: Option<&'a str>,
+}
+
 /// A report on one tune as a line of JSON: its file, its title, and each kind of loss.
 pub fn json(file: &str, title: Option<&str>, report: &LossReport) -> String {
     let lost = report.items();
-    let line = serde_json::json!({ "file": file, "title": title, "lost": lost });
-    format!("{line}\n")
+    super::json::line(&TuneLosses { file, lost, title })
+}
+
+/// The JSON Schema of the line, as indented text.
+pub fn schema() -> String {
+    super::json::schema_text::<TuneLosses<'_>>()
 }
 
 fn words(loss: &Loss, count: usize, first: &str) -> String {

@@ -112,6 +112,29 @@ fn a_schema_refuses_what_its_command_would_not_write() {
 }
 
 #[test]
+fn the_report_of_what_was_lost_holds_to_the_schema_of_convert() {
+    const GRACED: &str = "X:1\nT:Gull\nK:C\n\"C\" {d}C2 D2 E2 F2|\n";
+    let scratch = folder(&[("gull.abc", GRACED)]);
+    let arguments = [
+        "convert",
+        "gull.abc",
+        "-o",
+        "gull.chart",
+        "--report",
+        "lost.json",
+    ];
+    assert_eq!(run(scratch.path(), &arguments).status, 0);
+    let report = std::fs::read_to_string(scratch.path().join("lost.json")).unwrap();
+    let report: Value = serde_json::from_str(&report).unwrap();
+    assert_eq!(report["lost"][0]["kind"], "grace-notes");
+    let (_, validator) = validator("convert");
+    assert!(validator.is_valid(&report));
+    let mut other = report;
+    other["lost"][0]["count"] = Value::from("many");
+    assert!(!validator.is_valid(&other));
+}
+
+#[test]
 fn the_record_of_known_findings_holds_to_the_schema_of_check() {
     let scratch = folder(&[("a.chart", MUDDY)]);
     assert_eq!(

@@ -13,7 +13,7 @@ use super::ReadingArguments;
 #[derive(Debug, Args)]
 pub struct ConvertArguments {
     /// Files, folders, or `-` for standard input
-    #[arg(value_name = "FILE or FOLDER", required = true)]
+    #[arg(value_name = "FILE or FOLDER", required_unless_present = "schema")]
     pub files: Vec<PathBuf>,
 
     /// Write to this file, or into this folder: a file a tune; `-` is standard output
@@ -27,6 +27,10 @@ pub struct ConvertArguments {
     /// Write to this file what could not be carried over: one JSON object a tune
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
+
+    /// Print the JSON Schema of a report's lines and stop
+    #[arg(long, exclusive = true)]
+    pub schema: bool,
 
     #[command(flatten)]
     pub reading: ReadingArguments,

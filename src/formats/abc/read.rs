@@ -30,17 +30,17 @@ const KEPT: [(char, &str); 9] = [
 ///
 /// Text without a tune in it; a tune without chord symbols.
 pub fn read(bytes: &[u8]) -> Result<Song, UnreadableFile> {
-    if bytes.len() > MOST_TUNE_BYTES {
-        return Err(UnreadableFile::new(format!(
-            "this tune has more than {} MiB",
-            MOST_TUNE_BYTES >> 20
-        )));
-    }
     let count = book(bytes)?.len();
     if count > 1 {
         let why = format!("this is a book of {count} tunes, and one is wanted");
         return Err(UnreadableFile::new(why)
             .help("`compline convert` with -o FOLDER makes a chart of each"));
+    }
+    if bytes.len() > MOST_TUNE_BYTES {
+        return Err(UnreadableFile::new(format!(
+            "this tune has more than {} MiB",
+            MOST_TUNE_BYTES >> 20
+        )));
     }
     let text = encoding::of_text(bytes)?;
     let mut reader = AbcReader::default();
