@@ -12,7 +12,10 @@ use crate::check::{Rule, Severity};
 pub(super) const RULE: Rule = Rule {
     name: "foreign-note",
     severity: Some(Severity::Error),
-    also: &[(Severity::Note, "a maj7 on a triad or a sixth chord")],
+    also: &[(
+        Severity::Note,
+        "a maj7 on a triad or a sixth chord, a b7 on a triad on I or IV",
+    )],
     why: "A note that belongs to another chord makes it another chord.",
     refused: "| Fm7 |\nlh | Ab3.A3.Eb4 |",
     accepted: "| Fm7 |\nlh | G3.Ab3.Eb4 |",
@@ -55,7 +58,7 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
 #[cfg(test)]
 mod tests {
     use crate::check::Severity;
-    use crate::check::rules::tests::{in_all_keys, report, settings};
+    use crate::check::rules::tests::{found as names, in_all_keys, report, settings};
 
     #[test]
     fn every_key_alike() {
@@ -93,10 +96,15 @@ mod tests {
             ("| Cm |\nlh | Eb3.G3.B3 |", Severity::Note),
             ("| Ddim7 |\nlh | F3.Ab3.Bb3 |", Severity::Error),
             ("| C |\nlh | E3.G3.B3.C#4 |", Severity::Error),
+            // The b7 on I and IV; on V the key has it.
+            ("key: C\n| C |\nlh | E3.G3.Bb3.C4 |", Severity::Note),
+            ("key: C\n| F | C |\nlh | Eb3.F3.A3.C4 | ? |", Severity::Note),
         ] {
             let report = report(chart, &settings());
             let found: Vec<_> = report.findings.iter().map(|f| f.severity).collect();
             assert_eq!(found, [severity], "{chart}: {:?}", report.findings);
         }
+        let on_the_fifth = "key: C\n| G | C |\nlh | F3.G3.B3.D4 | E3.G3.C4 |";
+        assert!(!names(on_the_fifth).contains(&"foreign-note"));
     }
 }

@@ -5,8 +5,9 @@
 //! have found is not found again.
 
 use crate::check::context::Context;
-use crate::chord::Chord;
+use crate::chord::{Chord, Family};
 use crate::hand::Violation;
+use crate::harmony::{HarmonicContext, Scale};
 use crate::pitch::{Degree, Name};
 use crate::voicing::{FREE, VoicedNote, Voicing};
 
@@ -18,8 +19,9 @@ pub(super) enum Strange {
     /// A note that the chord avoids where it stands, as `harmony` lists it.
     Avoided,
     /// A colour that players give the chord, though the symbol doesn't say it: the major seventh on a triad
-    /// or a sixth chord, major or minor (common practice, no source). The natural 9 of a half-diminished
-    /// chord is in the program's own shapes of it, and so no strange note.
+    /// or a sixth chord, major or minor, and the b7 that makes a seventh chord of a triad on I or IV outside a
+    /// blues (common practice, no source). The natural 9 of a half-diminished chord is in the program's own
+    /// shapes of it, and so no strange note.
     Colour,
 }
 
@@ -35,14 +37,19 @@ pub(super) fn strange_notes<'a>(
     let choices = context.voiced.choices(slot).iter();
     let mut planned = choices.filter(|choice| choice.by_pitches(voicing).is_eq());
     let own = planned.next().is_some();
-    let Some(chord) = chord.filter(|_| voicing.shape == FREE && !own) else {
+    let Some(chord) = chord.filter(|_| !own) else {
         return Vec::new();
     };
     let here = context.voiced.problem.contexts.get(slot);
+    let bare = here.is_some_and(|here| is_bare_at_rest(chord, here));
+    // A shape has only what the chord takes, but a triad's b7 is in the shapes it has where it is a dominant.
+    if voicing.shape != FREE && !bare {
+        return Vec::new();
+    }
     let avoided = here.map_or_else(Vec::new, |here| here.scale.avoid(chord));
     let kind = |note: &VoicedNote| {
         let class = note.degree.class();
-        if is_colour(chord, class) {
+        if is_colour(chord, class) || is_seventh_of(bare, class) {
             Strange::Colour
         } else if avoided.iter().any(|degree| degree.class() == class) {
             Strange::Avoided
@@ -50,7 +57,7 @@ pub(super) fn strange_notes<'a>(
             Strange::Foreign
         }
     };
-    let notes = outside(context, chord, voicing, context.violations(slot));
+    let notes = outside(context, (chord, bare), voicing, context.violations(slot));
     notes.into_iter().map(|note| (note, kind(note))).collect()
 }
 
@@ -65,10 +72,21 @@ fn is_colour(chord: &Chord, class: u8) -> bool {
         && matches!(seventh, None | Some(9))
 }
 
+/// Whether a chord is a bare major triad where it is no dominant: I or IV of its key, and not in a blues.
+fn is_bare_at_rest(chord: &Chord, here: &HarmonicContext) -> bool {
+    let triad = chord.family() == Family::Major && chord.tones().len() == 3;
+    triad && !here.blues && (here.tonic || here.scale == Scale::Lydian)
+}
+
+/// Whether a tone is the b7 that a triad at rest doesn't have.
+fn is_seventh_of(bare: bool, class: u8) -> bool {
+    bare && class == Degree::FLAT_SEVENTH.class()
+}
+
 /// The notes that the chord has no place for and that nothing was said about yet.
 fn outside<'a>(
     context: &Context<'_>,
-    chord: &Chord,
+    (chord, bare): (&Chord, bool),
     voicing: &'a Voicing,
     judged: &[Violation],
 ) -> Vec<&'a VoicedNote> {
@@ -92,7 +110,10 @@ fn outside<'a>(
     let in_shapes = context.classes_in_shapes(chord);
     strange
         .into_iter()
-        .filter(|note| !in_shapes.contains(&note.degree.class()))
+        .filter(|note| {
+            let class = note.degree.class();
+            !in_shapes.contains(&class) || is_seventh_of(bare, class)
+        })
         .collect()
 }
 
