@@ -18,10 +18,10 @@ impl Chart {
         let (mut old, mut new) = (Vec::new(), Vec::new());
         for bar in chart.bars_mut() {
             new = bar.chords.over(&new).to_vec();
+            old = bar.chords_before(&old).to_vec();
             if let Some(Was::Other(was)) = bar.was.take() {
                 bar.chords = was;
             }
-            old = bar.chords.over(&old).to_vec();
             if let Some(hand) = bar.hand.as_mut().filter(|_| old != new) {
                 *hand = hand_under(&old, &new, hand);
                 bar.hand_spans = Spans::default();

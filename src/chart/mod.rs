@@ -89,6 +89,7 @@
 //!
 //! **Limits**: those of [`sizes`].
 
+pub(crate) mod bar_sharing;
 mod beats;
 mod before;
 mod changes;
@@ -106,6 +107,7 @@ mod moved_root;
 mod near_heading;
 mod nearest;
 mod not_replaced;
+mod percent_sign;
 mod performance;
 pub mod play_order;
 mod read;

@@ -258,16 +258,6 @@ pub enum Wish {
     Given(Arc<[Note]>),
 }
 
-impl Chords {
-    /// The chords themselves, in a bar after one of the chords `before`.
-    pub(in crate::chart) fn over<'a>(&'a self, before: &'a [Cell]) -> &'a [Cell] {
-        match self {
-            Self::Again => before,
-            Self::Written(cells) => cells,
-        }
-    }
-}
-
 impl Wish {
     /// To be planned, with nothing more to wish for.
     pub const PLAN: Self = Self::Plan(Wishes::NONE);

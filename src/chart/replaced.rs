@@ -6,6 +6,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
+use super::bar_sharing::slashes;
 use super::{Bar, Beats, Cell, Chart, Chords, Line, NotReplaced, Slot, Span, Spans, Was, Wish};
 use crate::chord::{Chord, Symbol};
 
@@ -230,19 +231,11 @@ fn fills(entries: &[PlacedChord], beats: Beats) -> bool {
     follow && at == beats + Beats::whole(1)
 }
 
-/// Gives the chords their slashes: none where they share the bar equally; `None` where no number of
-/// slashes says how long they last.
+/// Gives the chords their slashes; `None` where no number of slashes says how long they last.
 fn write_out(entries: &mut [PlacedChord], beats: u8) -> Option<()> {
-    let (bar, count) = (usize::from(beats), entries.len());
-    let equal = Beats::new(beats.into(), i64::try_from(count).ok()?)?;
-    let divides = bar.is_multiple_of(count) || count.is_multiple_of(bar);
-    if divides && entries.iter().all(|(_, cell, _)| cell.beats == equal) {
-        return Some(());
-    }
-    for (_, cell, _) in entries {
-        let whole = cell.beats.denominator() == 1;
-        let slashes = cell.beats.numerator().checked_sub(1).filter(|_| whole)?;
-        cell.slashes = u8::try_from(slashes).ok()?;
+    let lengths: Vec<Beats> = entries.iter().map(|(_, cell, _)| cell.beats).collect();
+    for ((_, cell, _), slashes) in entries.iter_mut().zip(slashes(&lengths, beats)?) {
+        cell.slashes = slashes;
     }
     Some(())
 }

@@ -95,17 +95,14 @@ impl Chart {
     /// ```
     pub fn slots(&self) -> Vec<Slot> {
         let mut slots = Vec::with_capacity(self.slot_places().len());
-        let mut sounding: &[Cell] = &[];
         let melodies = melody::melodies(&self.bars().collect::<Vec<&Bar>>());
         let middle_c = self.header.middle_c();
         let names = self.sections.iter().map(|section| section.name.as_deref());
         let names: Vec<Arc<str>> = names.map(|name| name.unwrap_or("").into()).collect();
-        for (index, ((at, bar), melody)) in self.placed_bars().zip(&melodies).enumerate() {
-            if let Chords::Written(cells) = &bar.chords {
-                sounding = cells;
-            }
+        let bars = self.bars_with_chords().zip(&melodies);
+        for (index, ((at, bar, cells), melody)) in bars.enumerate() {
             if let Some(name) = names.get(at.section) {
-                slots_of(bar, sounding, melody, (index + 1, name, at), &mut slots);
+                slots_of(bar, cells, melody, (index + 1, name, at), &mut slots);
             }
         }
         for slot in &mut slots {
@@ -116,19 +113,14 @@ impl Chart {
 
     /// The places of the slots, in their order.
     pub(super) fn slot_places(&self) -> Vec<Place> {
-        let mut places = Vec::new();
-        let mut chords = 0;
-        for (at, bar) in self.placed_bars() {
-            if let Chords::Written(cells) = &bar.chords {
-                chords = cells.len();
-            }
-            places.extend((0..chords).map(|chord| Place { chord, ..at }));
-        }
-        places
+        let bars = self.bars_with_chords();
+        let places = bars
+            .flat_map(|(at, _, cells)| (0..cells.len()).map(move |chord| Place { chord, ..at }));
+        places.collect()
     }
 
     /// Every bar with its place (the chord's is 0).
-    fn placed_bars(&self) -> impl Iterator<Item = (Place, &Bar)> {
+    pub(super) fn placed_bars(&self) -> impl Iterator<Item = (Place, &Bar)> {
         self.sections.iter().enumerate().flat_map(|(section, s)| {
             s.lines.iter().enumerate().flat_map(move |(line, l)| {
                 l.bars.iter().enumerate().map(move |(bar, b)| {

@@ -21,8 +21,8 @@ use self::columns::ColumnWidths;
 use self::strip::{BarWords, Printed, Strip};
 use super::read::{BARS_IN_A_LINE, fold};
 use super::{
-    Annotation, Annotations, Chart, Chords, Entry, Field, Line, LineRow, MARK, MiddleC, Played,
-    Remarks, Section, Wish,
+    Annotation, Annotations, Chart, Entry, Field, Line, LineRow, MARK, MiddleC, Played, Remarks,
+    Section, Wish,
 };
 
 impl Chart {
@@ -98,13 +98,10 @@ impl Chart {
 
     /// The slots of each bar.
     fn slots_of_bars(&self) -> Vec<Range<usize>> {
-        let (mut chords, mut at) = (0, 0);
-        let bars = self.bars().map(|bar| {
-            if let Chords::Written(cells) = &bar.chords {
-                chords = cells.len();
-            }
-            at += chords;
-            at - chords..at
+        let mut at = 0;
+        let bars = self.bars_with_chords().map(|(_, _, cells)| {
+            at += cells.len();
+            at - cells.len()..at
         });
         bars.collect()
     }

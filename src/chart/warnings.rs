@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Chart, Chords, Diagnostic, near_heading, respelled_key, twin_section};
+use super::{Chart, Diagnostic, near_heading, respelled_key, twin_section};
 use crate::chord::Chord;
 
 impl Chart {
@@ -10,10 +10,7 @@ impl Chart {
     /// players read in two ways, at its first place: which reading was taken.
     pub fn warnings(&self) -> Vec<Diagnostic> {
         let mut seen = BTreeSet::new();
-        let cells = self.bars().flat_map(|bar| match &bar.chords {
-            Chords::Written(cells) => cells.as_slice(),
-            Chords::Again => &[],
-        });
+        let cells = self.bars().filter_map(|bar| bar.chords.written()).flatten();
         let readings = cells
             .filter(|cell| seen.insert(cell.symbol.text()))
             .filter_map(|cell| {

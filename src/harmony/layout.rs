@@ -3,6 +3,7 @@
 use super::passage::Spot;
 use super::stretch::ChordTime;
 use crate::chart::Beats;
+use crate::chart::bar_sharing::can_be_divided_anew;
 
 /// A stretch of time within a bar for one of the wanted chords.
 #[derive(Debug)]
@@ -49,23 +50,13 @@ pub(crate) fn laid_out<'a>(old: &'a [Spot<'a>], lengths: &[Beats]) -> Option<Vec
             });
             (beat, rest) = (beat + beats, rest - beats);
         }
-        if !is_writable(spots, times.get(begins..)?) {
+        let old = spots.iter().map(|spot| spot.beats);
+        let new = times.get(begins..)?.iter().map(|time| time.stretch.beats);
+        if !can_be_divided_anew(old, new) {
             return None;
         }
     }
     Some(times)
-}
-
-/// Whether a bar can still be written: in whole beats, or in the very shares it had.
-///
-/// Where a bar has any chord of a fraction of a beat all its chords are equal, so whole beats are
-/// never beside fractions in the part of a bar that is left alone.
-fn is_writable(old: &[Spot<'_>], new: &[Time<'_>]) -> bool {
-    let is_whole = |beats: Beats| beats.denominator() == 1;
-    let whole = old.iter().all(|spot| is_whole(spot.beats))
-        && new.iter().all(|time| is_whole(time.stretch.beats));
-    let lengths = new.iter().map(|time| time.stretch.beats);
-    whole || lengths.eq(old.iter().map(|spot| spot.beats))
 }
 
 #[cfg(test)]

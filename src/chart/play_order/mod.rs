@@ -69,7 +69,7 @@ mod written_bars;
 pub use order::{BarRun, PlayOrder, Via, Visit};
 
 use crate::chart::sizes::MOST_CHORDS;
-use crate::chart::{Bar, Chart, Chords, Diagnostic};
+use crate::chart::{Bar, Chart, Diagnostic};
 
 impl Chart {
     /// The order in which the written bars are played; what the signs mean is said in [`play_order`](self).
@@ -96,14 +96,8 @@ impl Chart {
 
     /// The bar at which a play order has had more chords than one may have.
     fn bar_with_too_many_chords(&self, order: &PlayOrder) -> Option<&Bar> {
-        let mut before = 0;
-        let bars = self.bars().map(|bar| {
-            if let Chords::Written(cells) = &bar.chords {
-                before = cells.len();
-            }
-            (bar, before)
-        });
-        let bars: Vec<(&Bar, usize)> = bars.collect();
+        let bars = self.bars_with_chords();
+        let bars: Vec<(&Bar, usize)> = bars.map(|(_, bar, cells)| (bar, cells.len())).collect();
         let mut chords = 0;
         let played = order
             .visits()

@@ -71,10 +71,7 @@ fn written(chart: &Chart) -> Vec<WrittenBar<'_>> {
             held = line.changes.after(held);
             for bar in &line.bars {
                 chords = bar.chords.over(chords);
-                was = match &bar.was {
-                    Some(Was::Other(other)) => other.over(was),
-                    _ => bar.chords.over(was),
-                };
+                was = bar.chords_before(was);
                 page.push(WrittenBar {
                     bar,
                     section,

@@ -1,12 +1,10 @@
 //! A chord line: its bars, and what the bar lines around them open and close.
 
-use std::ops::Range;
-
 use super::barline::BarLine;
 use super::chords::{self, Contents};
 use super::parts::{RowPart, parts};
 use super::text::Text;
-use super::{At, ChartReader};
+use super::{At, ChartReader, percent_sign};
 use crate::chart::sizes::{MOST_BARS, MOST_CHORDS};
 use crate::chart::{Bar, Chords, Closing, Diagnostic, Line, LineRow, Meter, Section, Span, Times};
 
@@ -74,7 +72,12 @@ impl<'a> ChartReader<'a> {
             jumps,
             music,
         } = chords::contents(body, meter, &mut self.problems);
-        self.check_again(chords.as_ref(), beats, music);
+        if chords == Some(Chords::Again) {
+            let before = self.last.and_then(|at| self.bar_at(at));
+            let before = before.map(|bar| bar.beats);
+            self.problems
+                .add_some(percent_sign::misplaced(music, before, beats));
+        }
         let bar = Bar {
             opens: std::mem::take(&mut self.opening),
             meter,
@@ -87,10 +90,7 @@ impl<'a> ChartReader<'a> {
 
     fn push(&mut self, bar: Bar, body: Text<'a>) {
         self.bars += 1;
-        let written = match &bar.chords {
-            Chords::Written(cells) => Some(cells.len()),
-            Chords::Again => None,
-        };
+        let written = bar.chords.written().map(<[_]>::len);
         self.chords_again = written.unwrap_or(self.chords_again);
         self.chords += self.chords_again;
         let Some(at) = self.place_of_next() else {
@@ -112,24 +112,6 @@ impl<'a> ChartReader<'a> {
         let lines = &self.sections.get(section)?.lines;
         let line = lines.len().checked_sub(1)?;
         Some((section, line, lines.get(line)?.bars.len()))
-    }
-
-    /// `%` needs a bar before it, and one of the same length.
-    fn check_again(&mut self, chords: Option<&Chords>, beats: u8, span: Range<usize>) {
-        if chords != Some(&Chords::Again) {
-            return;
-        }
-        let last = self
-            .last
-            .and_then(|at| self.bar_at(at))
-            .map(|bar| bar.beats);
-        match last {
-            None => self.problems.add(nothing_to_repeat(span)),
-            Some(before) if before != beats => {
-                self.problems.add(other_length(span, before, beats));
-            }
-            Some(_) => {}
-        }
     }
 
     fn bar_at(&self, (section, line, bar): At) -> Option<&Bar> {
@@ -234,20 +216,6 @@ fn too_many(body: Text<'_>) -> Diagnostic {
     let message = format!("more than {MOST_BARS} bars or {MOST_CHORDS} chords");
     Diagnostic::error(body.range(), message, "a shorter chart")
         .help("write a passage that comes again once, and use repeats or `play`")
-}
-
-pub(super) fn nothing_to_repeat(span: Range<usize>) -> Diagnostic {
-    Diagnostic::error(
-        span,
-        "`%` in the first bar has nothing to repeat",
-        "a chord",
-    )
-}
-
-pub(super) fn other_length(span: Range<usize>, before: u8, beats: u8) -> Diagnostic {
-    let [before, bar] = [before, beats].map(|n| super::count(usize::from(n), "beat"));
-    let message = format!("`%` cannot repeat a bar of {before} in a bar of {bar}");
-    Diagnostic::error(span, message, "chords").help("write the chords out")
 }
 
 fn muddled(text: Text<'_>) -> Diagnostic {

@@ -2,11 +2,13 @@
 
 use std::ops::Range;
 
+use super::percent_sign::{among_others, is_percent_sign};
 use super::problems::Problems;
 use super::symbols::symbol;
 use super::text::Text;
 use super::words::{Words, is_meter};
 use super::{count, noun};
+use crate::chart::bar_sharing::{beats_with, equal_share};
 use crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 use crate::chart::{Beats, Cell, Chords, Diagnostic, HELD, Jump, Marked, Meter, Was};
 use crate::chord::Unread;
@@ -113,10 +115,10 @@ impl<'a> BarTally<'a> {
     }
 
     fn music_word(&mut self, word: Text<'a>) -> Result<(), Diagnostic> {
-        if word.text == "%" {
+        if is_percent_sign(word) {
             match self.again.replace(word) {
                 None => Ok(()),
-                Some(_) => Err(again_among_others(word)),
+                Some(_) => Err(among_others(word)),
             }
         } else if word.text.bytes().all(|b| b == b'/') {
             self.slash(word)
@@ -179,7 +181,7 @@ impl<'a> BarTally<'a> {
         }
         let result = match self.again {
             Some(_) if self.cells.is_empty() => Ok(Chords::Again),
-            Some(again) => Err(again_among_others(again)),
+            Some(again) => Err(among_others(again)),
             None => shared(
                 std::mem::take(&mut self.cells),
                 self.slashes,
@@ -218,16 +220,14 @@ fn shared(
     if slashes > 0 && written != bar {
         return Err(slashes_do_not_fill(place, bar, written));
     }
-    if slashes == 0 && bar % chords != 0 && chords % bar != 0 {
-        return Err(cannot_share(place, bar, chords));
-    }
-    let equal = Beats::new(i64::from(beats), chords as i64).unwrap_or(Beats::ZERO);
     cells.shrink_to_fit();
-    for cell in &mut cells {
-        cell.beats = match slashes {
-            0 => equal,
-            _ => Beats::whole(1 + i64::from(cell.slashes)),
-        };
+    if slashes > 0 {
+        cells
+            .iter_mut()
+            .for_each(|cell| cell.beats = beats_with(cell.slashes));
+    } else {
+        let share = equal_share(chords, beats).ok_or_else(|| cannot_share(place, bar, chords))?;
+        cells.iter_mut().for_each(|cell| cell.beats = share);
     }
     Ok(Chords::Written(cells))
 }
@@ -269,15 +269,6 @@ fn empty(body: Text<'_>) -> Diagnostic {
     let span = body.trim_unless_blank().range();
     Diagnostic::error(span, "this bar has no chord", "a chord")
         .help("write `%` to repeat the bar before, or `N.C.` for silence")
-}
-
-fn again_among_others(again: Text<'_>) -> Diagnostic {
-    Diagnostic::error(
-        again.range(),
-        "`%` stands alone in its bar",
-        "nothing, or no other chord",
-    )
-    .help("`%` repeats the whole bar before")
 }
 
 fn too_many(place: Range<usize>) -> Diagnostic {

@@ -14,6 +14,7 @@ mod kind;
 mod melody;
 mod misplaced;
 mod parts;
+mod percent_sign;
 mod problems;
 mod remembered;
 mod repeats;
@@ -37,8 +38,8 @@ use self::unreadable::unreadable;
 use super::remark::is_remark;
 use super::sizes::{MOST_EVENTS, MOST_LINES};
 use super::{
-    Cell, Chart, Chords, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
-    Opening, Remarks, RespelledKeys, Section, Span,
+    Cell, Chart, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter, Opening,
+    Remarks, RespelledKeys, Section, Span,
 };
 
 pub(super) use self::finish::fold;
@@ -355,10 +356,7 @@ impl<'a> ChartReader<'a> {
 
     fn cells(&self, (section, line, bar): At) -> Option<&[Cell]> {
         let bar = self.sections.get(section)?.lines.get(line)?.bars.get(bar)?;
-        match &bar.chords {
-            Chords::Written(cells) => Some(cells),
-            Chords::Again => None,
-        }
+        bar.chords.written()
     }
 }
 

@@ -3,7 +3,7 @@
 use super::parts::{RowPart, parts};
 use super::problems::Problems;
 use super::text::Text;
-use super::{chord_line, chords, count, hand, melody};
+use super::{chords, count, hand, melody, percent_sign};
 use crate::chart::{Bar, Beats, Cell, Chords, Diagnostic, Line, LineRow, MiddleC, Spans, Was};
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
@@ -57,10 +57,7 @@ pub(super) fn row(
 }
 
 fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
-    match &line.bars.get(bar)?.chords {
-        Chords::Written(cells) => Some(cells),
-        Chords::Again => None,
-    }
+    line.bars.get(bar)?.chords.written()
 }
 
 /// How many beats the bar before this one has, on the line or before it.
@@ -77,18 +74,11 @@ fn length(cells: &[Cell]) -> Option<u8> {
     u8::try_from(beats.numerator()).ok()
 }
 
-/// What a bar was. As in the chord row, `%` needs a bar before it, and one of the same length.
+/// What a bar was.
 fn was(body: Text<'_>, beats: u8, before: Option<u8>, problems: &mut Problems) -> Option<Was> {
     let was = chords::before(body, beats, problems);
     if was == Some(Was::Other(Chords::Again)) {
-        let sign = body.trim().range();
-        match before {
-            None => problems.add(chord_line::nothing_to_repeat(sign)),
-            Some(before) if before != beats => {
-                problems.add(chord_line::other_length(sign, before, beats));
-            }
-            Some(_) => {}
-        }
+        problems.add_some(percent_sign::misplaced(body.trim().range(), before, beats));
     }
     was
 }

@@ -1,6 +1,7 @@
 //! What stands in a bar of each row, and what its bar lines look like, as text.
 
 use super::strip::{BarWords, Printed};
+use crate::chart::percent_sign::PERCENT_SIGN;
 use crate::chart::{
     Bar, Cell, Chords, Closing, Event, HELD, LineRow, Marked, MiddleC, Opening, Stroke, TIE, Times,
     Was, Wish,
@@ -46,7 +47,7 @@ fn contents(bar: &Bar) -> BarWords {
 
 fn chords(chords: &Chords) -> Vec<String> {
     match chords {
-        Chords::Again => vec!["%".to_owned()],
+        Chords::Again => vec![PERCENT_SIGN.to_owned()],
         Chords::Written(cells) => cells.iter().map(chord).collect(),
     }
 }

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use unicode_width::UnicodeWidthStr;
 
+use crate::chart::bar_sharing::slashes;
 use crate::chart::{Beats, Chart, Slot};
 
 /// Between two columns.
@@ -129,17 +130,17 @@ fn cells(pages: &[Vec<Slot>], number: usize) -> Vec<Vec<String>> {
 
 /// The symbols of a bar, a slash for every beat more where they don't share it equally.
 fn bar(slots: &[&Slot]) -> Vec<String> {
-    let equal = slots
-        .windows(2)
-        .all(|pair| pair.first().map(|s| s.beats) == pair.last().map(|s| s.beats));
+    let lengths: Vec<Beats> = slots.iter().map(|slot| slot.beats).collect();
+    let beats = lengths.iter().copied().sum::<Beats>().numerator();
+    let slashes = u8::try_from(beats)
+        .ok()
+        .and_then(|beats| slashes(&lengths, beats));
+    debug_assert!(slashes.is_some(), "a page's bars are written: {lengths:?}");
+    let slashes = slashes.into_iter().flatten().chain(std::iter::repeat(0));
     let mut words = Vec::new();
-    for slot in slots {
+    for (slot, slashes) in slots.iter().zip(slashes) {
         words.push(slot.symbol.text().to_owned());
-        let mut left = slot.beats;
-        while !equal && left > Beats::whole(1) {
-            words.push("/".to_owned());
-            left = left - Beats::whole(1);
-        }
+        words.extend(vec!["/".to_owned(); slashes.into()]);
     }
     words
 }

@@ -291,7 +291,7 @@ impl<'a> Maker<'a> {
     ) -> (Chords, Vec<crate::chart::Cell>) {
         let beats = meter.beats_in_bar();
         let placed = self.placed(bar, meter);
-        let cells = cells(&placed, i64::from(beats), self.report, &bar.place);
+        let cells = cells(&placed, beats, self.report, &bar.place);
         let again = match (&self.alone, cells.as_slice()) {
             (Some((symbol, had)), [one]) => {
                 !fresh && bar.chords.is_empty() && one.symbol == *symbol && *had == beats

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use num_rational::Ratio;
 
 use super::super::report::{CROWDED_CHORDS, LossReport, MOVED_CHORDS};
+use crate::chart::bar_sharing::{equal_share, slashes_of};
 use crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 use crate::chart::{Beats, Cell, Span};
 use crate::chord::Symbol;
@@ -22,7 +23,7 @@ const MOST: i64 = MOST_CHORDS_IN_A_BAR as i64;
 /// are, and each chord is written as often as its time has parts.
 pub(super) fn cells(
     chords: &[PlacedSymbol],
-    beats: i64,
+    beats: u8,
     report: &mut LossReport,
     place: &str,
 ) -> Vec<Cell> {
@@ -48,64 +49,56 @@ pub(super) fn cells(
     slashed(&kept, beats).unwrap_or_default()
 }
 
-fn cell(symbol: &Arc<Symbol>, slashes: u8, beats: Ratio<i64>) -> Option<Cell> {
-    Some(Cell {
+fn cell(symbol: &Arc<Symbol>, slashes: u8, beats: Beats) -> Cell {
+    Cell {
         symbol: Arc::clone(symbol),
         slashes,
-        beats: Beats::new(*beats.numer(), *beats.denom())?,
+        beats,
         held: false,
         span: Span::default(),
-    })
+    }
 }
 
-/// Whether so many chords can share so many beats.
-fn shares(count: i64, beats: i64) -> bool {
-    (1..=MOST).contains(&count) && (beats % count == 0 || count % beats == 0)
-}
-
-fn equal(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
-    let count = i64::try_from(chords.len())
-        .ok()
-        .filter(|n| shares(*n, beats))?;
-    let share = Ratio::new(beats, count);
+fn equal(chords: &[PlacedSymbol], beats: u8) -> Option<Vec<Cell>> {
+    let share = equal_share(chords.len(), beats)?;
     let even = (0..)
         .zip(chords)
-        .all(|(number, (at, _))| *at == share * number);
+        .all(|(number, (at, _))| *at == share.ratio() * number);
     let cells = chords.iter().map(|(_, symbol)| cell(symbol, 0, share));
-    even.then(|| cells.collect()).flatten()
+    even.then(|| cells.collect())
 }
 
 /// Where every chord is on a beat of its own.
-fn slashed(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
+fn slashed(chords: &[PlacedSymbol], beats: u8) -> Option<Vec<Cell>> {
     let ends = chords.iter().skip(1).map(|(at, _)| *at);
-    let ends = ends.chain([Ratio::from(beats)]);
+    let ends = ends.chain([Ratio::from(i64::from(beats))]);
     let cells = chords.iter().zip(ends).map(|((at, symbol), end)| {
         let long = end - at;
-        let whole = *at.denom() == 1 && *long.denom() == 1 && long >= Ratio::from(1);
-        let slashes = u8::try_from(long.to_integer() - 1).ok().filter(|_| whole)?;
-        cell(symbol, slashes, long)
+        let long = Beats::new(*long.numer(), *long.denom())?;
+        Some(cell(symbol, slashes_of(long)?, long))
     });
     cells.collect()
 }
 
-fn moved(chords: &[PlacedSymbol], beats: i64) -> Vec<PlacedSymbol> {
-    let last = Ratio::from(beats - 1);
+fn moved(chords: &[PlacedSymbol], beats: u8) -> Vec<PlacedSymbol> {
+    let last = Ratio::from(i64::from(beats) - 1);
     let to_beat = |(at, symbol): &PlacedSymbol| (at.round().min(last), Arc::clone(symbol));
     chords.iter().map(to_beat).collect()
 }
 
 /// The bar in parts fine enough for every chord, each written in all its parts.
-fn divided(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
+fn divided(chords: &[PlacedSymbol], beats: u8) -> Option<Vec<Cell>> {
+    let beats = i64::from(beats);
     let fine = |parts: &i64| {
         let share = Ratio::new(beats, *parts);
         chords.iter().all(|(at, _)| *(at / share).denom() == 1)
     };
     let parts = (1..=MOST / beats).map(|times| times * beats).find(fine)?;
-    let share = Ratio::new(beats, parts);
+    let share = Beats::new(beats, parts)?;
     let sounding = (0..parts).map(|part| {
-        let at = share * part;
+        let at = share.ratio() * part;
         let (_, symbol) = chords.iter().rev().find(|(start, _)| *start <= at)?;
-        cell(symbol, 0, share)
+        Some(cell(symbol, 0, share))
     });
     sounding.collect()
 }
@@ -114,7 +107,7 @@ fn divided(chords: &[PlacedSymbol], beats: i64) -> Option<Vec<Cell>> {
 mod tests {
     use super::*;
 
-    fn shown(chords: &[(i64, i64)], beats: i64) -> String {
+    fn shown(chords: &[(i64, i64)], beats: u8) -> String {
         let symbols = ["C", "D", "E", "F", "G"];
         let chords: Vec<PlacedSymbol> = chords
             .iter()
@@ -128,7 +121,7 @@ mod tests {
             .map(|cell| format!("{}{}", cell.symbol, "/".repeat(usize::from(cell.slashes))));
         let shown: Vec<String> = shown.collect();
         let sum: Beats = cells.iter().map(|cell| cell.beats).sum();
-        assert_eq!(sum, Beats::whole(beats));
+        assert_eq!(sum, Beats::whole(beats.into()));
         shown.join(" ")
             + &report
                 .items()
