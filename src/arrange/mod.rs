@@ -211,7 +211,7 @@ pub fn arrange(
         Err(other) => return Err(other),
     };
     let order = chart.play_order().map_err(Trouble::PlayOrder)?;
-    let mut arrangement = planned(chart.unrolled(&order), settings, cache)?;
+    let mut arrangement = planned(chart.unfolded(&order), settings, cache)?;
     arrangement.totals.as_written = as_written;
     Ok(arrangement)
 }

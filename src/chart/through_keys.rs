@@ -77,7 +77,7 @@ impl Chart {
         let from = self.key().ok_or(NotLaid::NoKey)?;
         let page = match bars {
             Some(bars) => self.written_out(bars.map(|bar| bar.saturating_sub(1))),
-            None => self.unrolled(&self.play_order().map_err(NotLaid::PlayOrder)?),
+            None => self.unfolded(&self.play_order().map_err(NotLaid::PlayOrder)?),
         };
         let long = page.bars().count().saturating_mul(stops.len());
         if long > MOST_BARS {

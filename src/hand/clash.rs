@@ -14,7 +14,7 @@
 use crate::pitch::Degree;
 
 use super::requirements::{Classes, Requirements};
-use super::sounding::stand_ins;
+use super::tones_left_out::stand_ins;
 use super::{SoundingNote, Violation};
 
 /// Everything that clashes in the voicing.

@@ -25,14 +25,14 @@ mod hearing;
 mod keyboard;
 mod limits;
 mod loosening;
-mod melody;
 mod millimetres;
 mod range;
 mod reach;
 mod requirements;
-mod sounding;
+mod sung;
 #[cfg(test)]
 mod tests;
+mod tones_left_out;
 mod violation;
 
 pub use bass::bass;
@@ -48,15 +48,15 @@ pub use limits::{
     series,
 };
 pub use loosening::Loosening;
-pub use melody::Sung;
-pub(crate) use melody::{crowds, in_the_way, rubs};
 pub use millimetres::{Millimetres, NotALength};
 pub use range::{NotARange, Range, key};
 pub use reach::{NotAHand, NotAReach, Reach};
 pub(crate) use requirements::{
     Requirements, fourth_for_third, is_forbidden, keeps_root, sixth_for_seventh,
 };
-pub(crate) use sounding::{is_whole, raise};
+pub use sung::Sung;
+pub(crate) use sung::{crowds, in_the_way, rubs};
+pub(crate) use tones_left_out::{is_whole, raise};
 pub use violation::{HandRule, Violation};
 
 use crate::chord::Chord;
@@ -114,7 +114,7 @@ impl Hand {
             .chain(self.spanned(notes))
             .chain(fingers::violation(self.reach, notes))
             .chain(self.placed(notes, bass))
-            .chain(melody::violations(notes, sung.held))
+            .chain(sung::violations(notes, sung.held))
             .collect()
     }
 
@@ -126,7 +126,7 @@ impl Hand {
         melody: &[Pitch],
     ) -> Option<Violation> {
         self.placed(notes, bass)
-            .chain(melody::violations(notes, melody))
+            .chain(sung::violations(notes, melody))
             .next()
     }
 
@@ -196,5 +196,5 @@ pub(crate) fn in_the_chord<'a>(
     asked: &'a Requirements,
     notes: &'a [SoundingNote],
 ) -> impl Iterator<Item = Violation> + 'a {
-    sounding::violations(asked, notes).chain(clash::violations(asked, notes))
+    tones_left_out::violations(asked, notes).chain(clash::violations(asked, notes))
 }

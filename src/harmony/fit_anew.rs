@@ -4,12 +4,12 @@
 //! the hand plays it too, and the notes the melody holds over one chord must not cancel each other ("tensions not combined a half step apart", chord-book excerpt; 5 beside b13 from
 //! memory).
 
+use super::chord_time::ChordTime;
 use super::layout::Time;
 use super::melody_fit::{Fit, MelodyFit, Misfit, beyond, fit};
 use super::membership::{Membership, degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
-use super::stretch::ChordTime;
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key, PitchClass};

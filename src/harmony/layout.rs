@@ -1,7 +1,7 @@
 //! Chords with their lengths, laid out over bars.
 
+use super::chord_time::ChordTime;
 use super::passage::Spot;
-use super::stretch::ChordTime;
 use crate::chart::Beats;
 use crate::chart::bar_sharing::can_be_divided_anew;
 

@@ -8,10 +8,10 @@
 //! `non_chord_tone`.
 
 use super::blues::is_blue_third;
+use super::chord_time::ChordTime;
 use super::membership::{Membership, degree_over, membership};
 use super::non_chord_tone::is_held;
 use super::passage::Spot;
-use super::stretch::ChordTime;
 use crate::chart::MelodyNote;
 use crate::chord::Chord;
 use crate::pitch::{Degree, Key};

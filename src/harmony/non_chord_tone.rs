@@ -12,8 +12,8 @@
 //! This is the only definition: what forbids a voicing, what a chord put under the melody anew must
 //! carry, and what a checker finds all ask here.
 
+use super::chord_time::ChordTime;
 use super::membership::{Membership, membership};
-use super::stretch::ChordTime;
 use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::Chord;
 use crate::pitch::{Note, Pitch};

@@ -1,7 +1,8 @@
 //! Chords in a row as the page has them: where those of a bar don't share it equally, with a `/` for every
 //! beat more.
 
-use crate::chart::{Beats, NewChord};
+use crate::chart::NewChord;
+use crate::chart::bar_sharing::slashes_of;
 
 /// The symbols of some chords, one that goes on over a bar line once; in a bar with chords of different
 /// lengths each with its beats: `Cm7 / Bbm7 Eb7`.
@@ -18,23 +19,12 @@ pub(super) fn in_rhythm(chords: &[NewChord]) -> String {
             if !even || before != Some(symbol) {
                 words.push(symbol.to_owned());
             }
-            if !even {
-                words.extend(more_beats(new.beats));
-            }
+            let more = slashes_of(new.beats).filter(|_| !even);
+            words.extend((0..more.unwrap_or(0)).map(|_| "/".to_owned()));
             before = Some(symbol);
         }
     }
     words.join(" ")
-}
-
-/// A `/` for every whole beat after the first.
-fn more_beats(beats: Beats) -> impl Iterator<Item = String> {
-    let whole = if beats.denominator() == 1 {
-        beats.numerator()
-    } else {
-        1
-    };
-    (1..whole).map(|_| "/".to_owned())
 }
 
 #[cfg(test)]

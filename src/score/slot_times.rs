@@ -16,7 +16,7 @@ pub struct SlotTime {
 }
 
 /// The times of a chart's slots, in their order, where its bars are played as they are written. For a
-/// chart with repeats, those of [`Chart::unrolled`] are the ones to ask for.
+/// chart with repeats, those of [`Chart::unfolded`] are the ones to ask for.
 ///
 /// ```
 /// use compline::chart::read;

@@ -4,7 +4,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::bar::{PageBar, page};
-use super::page::slots_of_bars;
+use super::notated_score::slots_of_bars;
 use super::{Bass, Performing, Quarters, Tempo};
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Beats, Chart, Meter};

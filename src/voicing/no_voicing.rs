@@ -5,7 +5,7 @@ use crate::hand::{Hand, HandRule, LimitTable, Loosening, Range, Reach, Violation
 use crate::pitch::{Note, Pitch, Semitones};
 
 use super::ask::Ask;
-use super::candidates::{CandidateSearch, first_shape};
+use super::candidate_search::{CandidateSearch, first_shape};
 use super::shapes::{Layout, Material, SHAPES, Shape};
 use super::tiers::tiers;
 use super::{Voicing, VoicingSettings};

@@ -279,7 +279,7 @@ fn the_melody_goes_along_and_stays_on_the_staff() {
         let melody = slots.iter().flat_map(|slot| &slot.melody);
         melody.map(|pitch| i32::from(pitch.midi())).collect()
     };
-    let alone = pitches(&chart.unrolled(&chart.play_order().unwrap()).slots());
+    let alone = pitches(&chart.unfolded(&chart.play_order().unwrap()).slots());
     let drill = chart
         .through_keys(&stops(&chart, Cycle::Fourths, true), None)
         .unwrap();

@@ -119,7 +119,7 @@ fn every_demo_chart_comes_back_from_midi_as_it_is_played() {
         let tune = reader("midi").unwrap().tune(&bytes, None).unwrap();
         let chart = with_hand(&arrangement);
         let order = chart.play_order().unwrap();
-        let unrolled = chart.unrolled(&order);
+        let unfolded = chart.unfolded(&order);
         // Names of notes and numbers of bars aside: a key has no name in MIDI.
         let sounds = |chart: &Chart| {
             let slots = chart.slots().into_iter();
@@ -139,7 +139,7 @@ fn every_demo_chart_comes_back_from_midi_as_it_is_played() {
             };
             slots.map(of).collect::<Vec<_>>()
         };
-        assert_eq!(sounds(&tune.chart), sounds(&unrolled), "{name}");
+        assert_eq!(sounds(&tune.chart), sounds(&unfolded), "{name}");
         assert!(tune.report.is_empty(), "{name}: {}", tune.report);
     }
 }
@@ -178,7 +178,7 @@ fn changes_and_ties_go_out_and_come_back() {
     let bytes = midi::midi(&arrangement, &Performing::default());
     let tune = reader("midi").unwrap().tune(&bytes, None).unwrap();
     assert_eq!(tune.report.to_string(), "");
-    let unrolled = with_hand(&arrangement).unrolled(&chart.play_order().unwrap());
+    let unfolded = with_hand(&arrangement).unfolded(&chart.play_order().unwrap());
     // The hand's keys have no names there.
     let heard = |chart: &Chart| -> Vec<_> {
         let slots = content(chart).into_iter();
@@ -186,7 +186,7 @@ fn changes_and_ties_go_out_and_come_back() {
             .map(|(bar, place, _, tones, tune)| (bar, place, tones, tune))
             .collect()
     };
-    assert_eq!(heard(&tune.chart), heard(&unrolled));
+    assert_eq!(heard(&tune.chart), heard(&unfolded));
     let changes = |chart: &Chart| -> Vec<String> {
         let text = chart.tidy();
         let named = |line: &&str| {

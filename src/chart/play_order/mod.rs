@@ -57,13 +57,13 @@
 //! ```
 
 mod order;
-mod player;
+mod performer;
 mod problems;
 mod repeats;
 mod section_pass;
 mod sections;
 mod signs;
-mod unroll;
+mod unfold_repeats;
 mod written_bars;
 
 pub use order::{BarRun, PlayOrder, Via, Visit};

@@ -7,7 +7,7 @@ use super::repeats::Repeats;
 use super::section_pass::SectionPass;
 use super::signs::{self, Signs};
 use super::written_bars::WrittenBars;
-use super::{player, problems};
+use super::{performer, problems};
 use crate::chart::sizes::MOST_BARS;
 use crate::chart::{Chart, Diagnostic, Jump, Played};
 
@@ -126,7 +126,7 @@ impl SectionOrder<'_> {
             .iter()
             .filter_map(|&number| self.passes.get(number))
         {
-            let mut player = player::Performer::of(pass, self.signs_act, MOST_BARS, &mut steps);
+            let mut player = performer::Performer::of(pass, self.signs_act, MOST_BARS, &mut steps);
             player
                 .play_out()
                 .map_err(|reason| vec![self.problem(reason)])?;
@@ -138,10 +138,10 @@ impl SectionOrder<'_> {
         Ok(steps)
     }
 
-    fn problem(&self, reason: player::Stopped) -> Diagnostic {
+    fn problem(&self, reason: performer::Stopped) -> Diagnostic {
         match reason {
-            player::Stopped::TooLong(sign) => problems::too_long(sign),
-            player::Stopped::At(problem) => problem,
+            performer::Stopped::TooLong(sign) => problems::too_long(sign),
+            performer::Stopped::At(problem) => problem,
         }
     }
 }

@@ -127,7 +127,7 @@ impl ReharmJob<'_> {
             return Ok(chart);
         }
         let order = chart.play_order().map_err(Trouble::PlayOrder)?;
-        Ok(chart.unrolled(&order))
+        Ok(chart.unfolded(&order))
     }
 
     /// The page, unless other chords are to be looked for or chosen from in more of it than can be.

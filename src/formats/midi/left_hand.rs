@@ -40,7 +40,7 @@ pub fn left_hand(
 ) -> Result<PlayedHand, UnreadableFile> {
     let file = file(bytes)?;
     let track = chosen(&file, track)?;
-    let scroll = chart.unrolled(order);
+    let scroll = chart.unfolded(order);
     let slots = scroll.slots();
     let times = slot_times(&scroll, &slots);
     let mut listener = Listener::new(file.notes(track), &slots, &times, order);

@@ -1,7 +1,7 @@
 //! Notes of a melody and times of a bar, as the tests of what the melody is to a chord write them.
 
 use crate::chart::{Beats, MelodyNote};
-use crate::harmony::stretch::ChordTime;
+use crate::harmony::chord_time::ChordTime;
 
 /// A note that starts on a beat, from 1, and lasts so many.
 pub fn note(name: &str, beat: &str, beats: &str) -> MelodyNote {

@@ -15,10 +15,10 @@ impl Chart {
     /// ```
     /// let chart = compline::chart::read("[A]\n|: C | F :|\n").unwrap();
     /// let order = chart.play_order().unwrap();
-    /// assert_eq!(chart.unrolled(&order).tidy(), "[A]\n     | C | F |\n\n[A]\n     | C | F |\n");
+    /// assert_eq!(chart.unfolded(&order).tidy(), "[A]\n     | C | F |\n\n[A]\n     | C | F |\n");
     /// ```
     #[must_use]
-    pub fn unrolled(&self, order: &PlayOrder) -> Self {
+    pub fn unfolded(&self, order: &PlayOrder) -> Self {
         self.written_out(order.visits().iter().map(|visit| visit.bar))
     }
 
@@ -182,10 +182,10 @@ fn plain(written: &WrittenBar<'_>, next_door: bool) -> Bar {
 mod tests {
     use crate::chart::read;
 
-    fn unrolled(source: &str) -> String {
+    fn unfolded(source: &str) -> String {
         let chart = read(source).unwrap();
         let order = chart.play_order().unwrap();
-        let scroll = chart.unrolled(&order);
+        let scroll = chart.unfolded(&order);
         assert_eq!(
             read(&scroll.tidy()).unwrap().slots().len(),
             scroll.slots().len()
@@ -195,7 +195,7 @@ mod tests {
 
     #[test]
     fn endings_follow_their_pass() {
-        let text = unrolled("[A]\n|: C | F |1 G :|2 Am ||\n");
+        let text = unfolded("[A]\n|: C | F |1 G :|2 Am ||\n");
         assert_eq!(
             text,
             "[A]\n     | C | F | G |\n\n[A]\n     | C | F | Am ||\n"
@@ -204,13 +204,13 @@ mod tests {
 
     #[test]
     fn a_percent_sign_away_from_its_bar_is_spelled_out() {
-        let text = unrolled("[A]\n|: C |1 F :|2 % | % ||\n");
+        let text = unfolded("[A]\n|: C |1 F :|2 % | % ||\n");
         assert_eq!(text, "[A]\n     | C | F |\n\n[A]\n     | C | F | % ||\n");
     }
 
     #[test]
     fn lines_of_other_rows_stay_apart() {
-        let text = unrolled("| C | F |\nmel | C5:4 | F4:4 |\n| G |\n");
+        let text = unfolded("| C | F |\nmel | C5:4 | F4:4 |\n| G |\n");
         assert_eq!(
             text,
             "     | C    | F    |\nmel  | C5:4 | F4:4 |\n\n     | G |\n"
@@ -219,7 +219,7 @@ mod tests {
 
     #[test]
     fn a_tie_goes_on_only_where_its_note_follows() {
-        let text = unrolled(
+        let text = unfolded(
             "[A]\n|: C | F |1 G :|2 Am ||\nmel | C5:4 | r:3 B4:1- | B4:3 C5:1- | B4:3 A4:1 |\n",
         );
         let melody = text.lines().filter(|line| line.starts_with("mel"));
@@ -231,7 +231,7 @@ mod tests {
                 "mel | C5:4 | r:3 B4:1- | B4:3 A4:1 |"
             ]
         );
-        let cut = unrolled("[A]\n|: C | F :|\nmel | C5:4 | C5:4- |\n");
+        let cut = unfolded("[A]\n|: C | F :|\nmel | C5:4 | C5:4- |\n");
         assert_eq!(
             (cut.matches("C5:4- ").count(), cut.matches("C5:4 ").count()),
             (1, 3)
@@ -240,7 +240,7 @@ mod tests {
 
     #[test]
     fn what_a_bar_was_goes_with_it() {
-        let text = unrolled("[A]\n|: D7 |1 Db7 :|2 G7 | D7 ||\nwas | G7 | - | % | - |\n");
+        let text = unfolded("[A]\n|: D7 |1 Db7 :|2 G7 | D7 ||\nwas | G7 | - | % | - |\n");
         assert_eq!(
             text,
             "[A]\n     | D7 | Db7 |\nwas  | G7 | -   |\n\n[A]\n     | D7 | G7  | D7 ||\nwas  | G7 | Db7 | -  |\n"
@@ -249,7 +249,7 @@ mod tests {
 
     #[test]
     fn an_order_of_sections_is_written_out() {
-        let text = unrolled("play: A B A\n[A]\n| C |\n[B]\n| F |\n");
+        let text = unfolded("play: A B A\n[A]\n| C |\n[B]\n| F |\n");
         assert_eq!(
             text,
             "[A]\n     | C |\n\n[B]\n     | F |\n\n[A]\n     | C |\n"
@@ -258,7 +258,7 @@ mod tests {
 
     #[test]
     fn a_jump_back_takes_the_meter_with_it() {
-        let text = unrolled("meter: 4/4\n[A]\n| C @fine |\nmeter: 3/4\n| F @dc-al-fine |\n");
+        let text = unfolded("meter: 4/4\n[A]\n| C @fine |\nmeter: 3/4\n| F @dc-al-fine |\n");
         let expected = "meter: 4/4\n\n[A]\n     | C |\nmeter: 3/4\n     | F |\n\n[A]\nmeter: 4/4\n     | C |\n";
         assert_eq!(text, expected);
     }

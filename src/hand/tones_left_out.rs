@@ -1,4 +1,5 @@
-//! What must sound: the frame of the chord, and what the symbol names before what it implies.
+//! Which tones of a chord a voicing may leave out, and which must sound: its frame, and what the symbol names
+//! before what it implies.
 //!
 //! - The third and the seventh: the 6 stands for the seventh in a sixth chord, the 4 (or 2) for the
 //!   third in a suspended one. A triad has no seventh; its altered fifth must sound instead.
