@@ -40,6 +40,7 @@ pub mod pitch;
 pub mod reharm;
 pub mod score;
 pub mod voicing;
+pub mod words;
 
 /// How many cases a test tries that takes long: the first figure, or the second where `COMPLINE_WHOLE`
 /// is set.

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::arrange::Broken;
 use crate::chart::Slot;
+use crate::words::{counted, listed};
 
 impl Broken {
     /// What the arranger can do about it.
@@ -13,9 +14,8 @@ impl Broken {
             .is_some_and(|leap| u32::from(leap) < self.least_leap))
         .then(|| format!("leap={} is the least that can be made", self.least_leap));
         let top = (self.top.is_some_and(|top| u32::from(top) < self.least_top)).then(|| {
-            let plural = if self.least_top == 1 { "" } else { "s" };
-            let semitones = self.least_top;
-            format!("the top note moves {semitones} semitone{plural} at least: top=free lets it")
+            let semitones = counted(self.least_top, "semitone");
+            format!("the top note moves {semitones} at least: top=free lets it")
         });
         let needs: Vec<String> = leap.into_iter().chain(top).collect();
         match (needs.is_empty(), self.is_one_step()) {
@@ -46,7 +46,7 @@ impl Broken {
         });
         let leap = leap.filter(named).map(|(leap, _)| format!("`leap={leap}`"));
         let wishes: Vec<String> = top.into_iter().chain(leap).collect();
-        wishes.join(" and ")
+        listed(&wishes, "and")
     }
 }
 

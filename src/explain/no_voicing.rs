@@ -8,6 +8,7 @@ use crate::chart::{MiddleC, Wishes};
 use crate::hand::Violation;
 use crate::pitch::Pitch;
 use crate::voicing::{NoVoicing, Tally, Voicing};
+use crate::words::listed;
 
 impl Reason {
     /// What would help, if anything is known to.
@@ -66,11 +67,8 @@ fn pasted(voicing: &Voicing, middle_c: MiddleC) -> String {
 impl fmt::Display for Unmet {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let wishes: Vec<String> = self.wishes.iter().map(|wish| self.quoted(wish)).collect();
-        let wishes = match wishes.as_slice() {
-            [wish] => wish.clone(),
-            [rest @ .., last] => format!("{} and {last} together", rest.join(", ")),
-            [] => String::new(),
-        };
+        let together = if wishes.len() > 1 { " together" } else { "" };
+        let wishes = listed(&wishes, "and") + together;
         let symbol = &self.symbol;
         let others = match self.legal.len() - self.unwished {
             0 => String::new(),

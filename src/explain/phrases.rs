@@ -1,6 +1,7 @@
-//! Phrases that many sentences share: bars, degrees, and lists of words.
+//! Phrases that many sentences share: bars and degrees.
 
 use crate::pitch::Degree;
+use crate::words::noun;
 
 /// `in bar 3`, `in bars 3-6, 9`.
 pub(crate) fn in_bars(bars: &[usize]) -> String {
@@ -9,8 +10,7 @@ pub(crate) fn in_bars(bars: &[usize]) -> String {
 
 /// `bar 3`, `bars 3-6, 9`.
 pub(crate) fn bars_in_words(bars: &[usize]) -> String {
-    let plural = if bars.len() == 1 { "" } else { "s" };
-    format!("bar{plural} {}", runs(bars))
+    format!("{} {}", noun(bars.len(), "bar"), runs(bars))
 }
 
 /// Rising numbers, those in a row as `3-6`.
@@ -23,15 +23,6 @@ fn runs(numbers: &[usize]) -> String {
         })
         .collect();
     texts.join(", ")
-}
-
-/// `a`, `a and b`, `a, b and c`.
-pub(crate) fn listed(words: &[String], last: &str) -> String {
-    match words {
-        [] => String::new(),
-        [only] => only.clone(),
-        [rest @ .., end] => format!("{} {last} {end}", rest.join(", ")),
-    }
 }
 
 /// `bar 2`, or `bars 2-3`.

@@ -2,8 +2,9 @@
 
 use std::fmt;
 
-use super::phrases::{a_degree, bars_in_words, listed};
+use super::phrases::{a_degree, bars_in_words};
 use crate::arrange::Uncarried;
+use crate::words::listed;
 
 impl Uncarried {
     /// What it is about, for a count over many charts.

@@ -7,6 +7,7 @@ use super::violations::in_words;
 use crate::arrange::{GivenUp, Thinner, Uncarried, Warning};
 use crate::chart::Slot;
 use crate::hand::Violation;
+use crate::words::listed;
 
 /// What to tell anybody who asks for a wide stretch.
 pub const CAUTION: &str = "Wide stretches can hurt a hand. Stop when it hurts, and ask a teacher \
@@ -94,7 +95,7 @@ fn given_breaks(slot: &Slot, violations: &[Violation]) -> String {
 
 fn given_up(one: &GivenUp) -> String {
     let tones: Vec<String> = one.tones.iter().map(ToString::to_string).collect();
-    let (bars, tones) = (bars_in_words(&one.bars), tones.join(" and "));
+    let (bars, tones) = (bars_in_words(&one.bars), listed(&tones, "and"));
     let (symbol, under) = (&one.symbol, &one.under);
     format!(
         "{bars}, {symbol} is played without its {tones}: the melody's {under} leaves no room for it"

@@ -7,11 +7,11 @@ use super::problems::Problems;
 use super::symbols::symbol;
 use super::text::Text;
 use super::words::{Words, is_meter};
-use super::{count, noun};
 use crate::chart::bar_sharing::{beats_with, equal_share};
 use crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
 use crate::chart::{Beats, Cell, Chords, Diagnostic, HELD, Jump, Marked, Meter, Was};
 use crate::chord::Unread;
+use crate::words::counted;
 
 /// A bar's contents.
 #[derive(Debug)]
@@ -277,7 +277,7 @@ fn too_many(place: Range<usize>) -> Diagnostic {
 }
 
 fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Diagnostic {
-    let beats = count(bar, "beat");
+    let beats = counted(bar, "beat");
     Diagnostic::error(
         place,
         format!("this bar has {beats}, but its chords and slashes make {written}"),
@@ -287,13 +287,10 @@ fn slashes_do_not_fill(place: Range<usize>, bar: usize, written: usize) -> Diagn
 }
 
 fn cannot_share(place: Range<usize>, bar: usize, chords: usize) -> Diagnostic {
-    let beats = count(bar, "beat");
+    let beats = counted(bar, "beat");
     Diagnostic::error(
         place,
-        format!(
-            "{chords} {} cannot share {beats} equally",
-            noun(chords, "chord")
-        ),
+        format!("{} cannot share {beats} equally", counted(chords, "chord")),
         format!("chords and slashes for {beats}"),
     )
     .help("put a `/` after a chord for each further beat it lasts")

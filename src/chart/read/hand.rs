@@ -8,6 +8,7 @@ use super::voicing::given;
 use super::wishes::wishes;
 use crate::chart::{Cell, Diagnostic, MiddleC, Span, Wish, Wishes};
 use crate::chord::Symbol;
+use crate::words::counted;
 
 /// As many as a bar can have chords; beyond them entries are only counted.
 const MOST_ENTRIES: usize = crate::chart::sizes::MOST_CHORDS_IN_A_BAR;
@@ -107,7 +108,7 @@ fn is_silent(cell: &Cell) -> bool {
 
 fn wrong_number(body: Text<'_>, entries: usize, chords: usize) -> Option<Diagnostic> {
     (entries != chords).then(|| {
-        let (entries_text, chords_text) = (super::entries(entries), super::count(chords, "chord"));
+        let (entries_text, chords_text) = (counted(entries, "entry"), counted(chords, "chord"));
         let problem = Diagnostic::error(
             body.range(),
             format!("the left hand has {entries_text} here, but the bar has {chords_text}"),

@@ -11,6 +11,7 @@ use super::problems::Problems;
 use super::text::Text;
 use crate::chart::{Bar, Beats, Diagnostic, Event, MiddleC, TIE};
 use crate::pitch::Note;
+use crate::words::counted;
 
 /// Reads a bar of `beats` beats; notes every mistake in it.
 pub(super) fn melody(
@@ -144,7 +145,7 @@ fn unreadable(text: Text<'_>, middle_c: MiddleC) -> Diagnostic {
 }
 
 fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Diagnostic> {
-    let bar = super::count(usize::from(beats), "beat");
+    let bar = counted(beats, "beat");
     if events.len() > Bar::MOST_EVENTS {
         return Some(Diagnostic::error(
             body.range(),

@@ -93,22 +93,6 @@ fn too_much_melody(label: Text<'_>) -> Diagnostic {
     Diagnostic::error(label.range(), message, "a shorter chart")
 }
 
-/// "1 beat", "2 beats".
-fn count(number: usize, of: &str) -> String {
-    format!("{number} {}", noun(number, of))
-}
-
-/// "1 entry", "2 entries".
-fn entries(number: usize) -> String {
-    let noun = if number == 1 { "entry" } else { "entries" };
-    format!("{number} {noun}")
-}
-
-fn noun(number: usize, of: &str) -> String {
-    let plural = if number == 1 { "" } else { "s" };
-    format!("{of}{plural}")
-}
-
 /// A bar's place: section, line, bar.
 type At = (usize, usize, usize);
 

@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
-use super::count;
 use super::text::Text;
 use crate::chart::Diagnostic;
 use crate::chart::percent_sign::PERCENT_SIGN;
+use crate::words::counted;
 
 /// Whether a word of a bar is a `%`.
 pub(super) fn is_percent_sign(word: Text<'_>) -> bool {
@@ -39,7 +39,7 @@ fn nothing_to_repeat(place: Range<usize>) -> Diagnostic {
 }
 
 fn other_length(place: Range<usize>, before: u8, beats: u8) -> Diagnostic {
-    let [before, bar] = [before, beats].map(|n| count(usize::from(n), "beat"));
+    let [before, bar] = [before, beats].map(|n| counted(n, "beat"));
     let message = format!("`%` cannot repeat a bar of {before} in a bar of {bar}");
     Diagnostic::error(place, message, "chords").help("write the chords out")
 }

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use crate::chart::Diagnostic;
+use crate::words::noun;
 
 /// How many mistakes are described; the rest are only counted.
 const DESCRIBED: usize = 100;
@@ -47,7 +48,7 @@ impl Problems {
 }
 
 fn and_more(count: usize, first: Range<usize>) -> Diagnostic {
-    let noun = if count == 1 { "mistake" } else { "mistakes" };
+    let noun = noun(count, "mistake");
     Diagnostic::error(
         first,
         format!("and {count} more {noun}"),

@@ -3,8 +3,9 @@
 use super::parts::{RowPart, parts};
 use super::problems::Problems;
 use super::text::Text;
-use super::{chords, count, hand, melody, percent_sign};
+use super::{chords, hand, melody, percent_sign};
 use crate::chart::{Bar, Beats, Cell, Chords, Diagnostic, Line, LineRow, MiddleC, Spans, Was};
+use crate::words::counted;
 
 /// Puts a row's bars under those of its chord line; notes every mistake in it.
 ///
@@ -93,7 +94,7 @@ fn wrong_number(label: Text<'_>, found: usize, line: &Line) -> Option<Diagnostic
     let wanted = line.bars.len();
     let is_repeated = |bar: &Bar| bar.opens.repeat || bar.closes.repeat.is_some();
     (found != wanted).then(|| {
-        let (has, above) = (count(found, "bar"), count(wanted, "bar"));
+        let (has, above) = (counted(found, "bar"), counted(wanted, "bar"));
         let message = format!("this line has {has}, but the chord line above it has {above}");
         let problem = Diagnostic::error(label.range(), message, format!("a line of {above}"));
         match found > wanted && line.bars.iter().any(is_repeated) {

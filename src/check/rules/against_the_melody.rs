@@ -6,6 +6,7 @@ use crate::check::context::Context;
 use crate::check::rule::{Fault, FixKind};
 use crate::hand::Violation;
 use crate::pitch::{Degree, Pitch};
+use crate::words::listed;
 
 /// A note of the hand against a note of the melody.
 #[derive(Debug, Clone, Copy)]
@@ -73,7 +74,7 @@ fn sentence(clauses: &[Clause], slot: &Slot) -> String {
             .iter()
             .map(|melody| slot.written(*melody))
             .collect();
-        let (melody, note) = (melody.join(" and "), slot.written(note));
+        let (melody, note) = (listed(&melody, "and"), slot.written(note));
         match at {
             0 => format!("the {degree}, {note}, {does} {place} the melody's {melody}"),
             _ => format!("the {degree}, {note}, {place} its {melody}"),

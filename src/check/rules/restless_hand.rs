@@ -12,6 +12,7 @@ use crate::check::motion::Motion;
 use crate::check::motion_faults::MotionFaults;
 use crate::check::rule::{Fault, FixKind, Test};
 use crate::check::{FindingPlace, Rule, Severity};
+use crate::words::counted;
 
 pub(super) const RULE: Rule = Rule {
     name: "restless-hand",
@@ -46,7 +47,7 @@ fn of_detour(motion: &Motion<'_>, detour: &Detour) -> Fault {
         format!("from here to {} in bar {} ", slot.symbol.text(), slot.bar)
     });
     let each = saved / times.max(1);
-    let plural = if saved == 1 { "" } else { "s" };
+    let semitones = counted(saved, "semitone");
     let played = match times {
         0 | 1 => String::new(),
         2 => ", played twice".to_owned(),
@@ -54,7 +55,7 @@ fn of_detour(motion: &Motion<'_>, detour: &Detour) -> Fault {
     };
     Fault {
         place: motion.context.hand_place(detour.slot),
-        message: format!("{until}the hand goes {saved} semitone{plural} out of its way{played}"),
+        message: format!("{until}the hand goes {semitones} out of its way{played}"),
         fix: FixKind::Voicings(detour.voicings.clone()),
         violation: None,
         severity: (each <= OCTAVE).then_some(Severity::Note),

@@ -15,7 +15,7 @@ use super::check_one::{CheckTask, Checked, MendedText};
 use super::pieces::{Piece, What};
 use super::read_chart::Bad;
 use super::record::Recorder;
-use super::tally::{CheckTally, count, findings};
+use super::tally::{CheckTally, findings};
 use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::input::{ENDING, Source};
@@ -25,6 +25,7 @@ use crate::cli::remarks::{LEFT_OUT, RemarksOutcome};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
+use compline::words::counted;
 
 /// The one who takes what the workers bring.
 pub struct Reporter<'a> {
@@ -288,7 +289,7 @@ impl<'a> Reporter<'a> {
         let what = match voicings {
             0 if before == text => return Ok(Status::Done),
             0 => "layout".to_owned(),
-            voicings => count(*voicings, "voicing"),
+            voicings => counted(*voicings, "voicing"),
         };
         let remarks = match remarks {
             RemarksOutcome::Kept => String::new(),
@@ -348,8 +349,8 @@ impl<'a> Reporter<'a> {
 
 /// How much was recorded, and where.
 fn recorded(tally: &CheckTally, path: &Path) -> String {
-    let found = count(findings(&tally.all) + tally.all.known, "finding");
-    let charts = count(tally.charts, "chart");
+    let found = counted(findings(&tally.all) + tally.all.known, "finding");
+    let charts = counted(tally.charts, "chart");
     format!(
         "{found} of {charts} recorded in {}\n",
         path_in_one_line(path)
@@ -359,7 +360,7 @@ fn recorded(tally: &CheckTally, path: &Path) -> String {
 /// What was looked at of a chart, and what came of it.
 fn in_a_line(called: &str, checked: &Checked) -> String {
     let row = &checked.row;
-    let chords = count(checked.slots, "chord");
+    let chords = counted(checked.slots, "chord");
     let effort = row.given.zip(row.best).map(|(given, best)| {
         format!(", an effort of {given} where {best} is the least under these settings")
     });
@@ -367,7 +368,7 @@ fn in_a_line(called: &str, checked: &Checked) -> String {
         "{called}: {} of {chords} voiced{}; {}, {} waived, {} known\n",
         checked.voiced,
         effort.unwrap_or_default(),
-        count(findings(row), "finding"),
+        counted(findings(row), "finding"),
         row.waived,
         row.known
     )

@@ -7,6 +7,7 @@ use compline::formats::TableRow;
 
 use super::check_one::Checked;
 use super::record::{ChartName, Counts, add};
+use compline::words::counted;
 
 /// What was found so far.
 #[derive(Debug, Default)]
@@ -69,7 +70,7 @@ impl CheckTally {
             format!(
                 "no left hand in {} of {} ({}{more}): `compline voice` writes one\n",
                 self.unvoiced,
-                count(self.charts, "chart"),
+                counted(self.charts, "chart"),
                 self.silent.join(", ")
             )
         };
@@ -88,68 +89,79 @@ impl CheckTally {
 
     fn found(&self) -> Option<String> {
         let all = &self.all;
-        let found = findings(all);
-        let counted = [
-            found,
+        let nothing = [
+            findings(all),
             all.known,
             all.waived,
             self.gone,
             self.mended,
             self.unwritten,
-        ];
-        if counted == [0; 6] {
-            return None;
-        }
+        ] == [0; 6];
+        let line = || {
+            format!(
+                "{}{}{}\n",
+                self.mended_and_left(),
+                self.kinds(),
+                self.rest()
+            )
+        };
+        (!nothing).then(line)
+    }
+
+    /// `2 voicings mended, 3 findings left in 1 of 2 charts`.
+    fn mended_and_left(&self) -> String {
+        let found = findings(&self.all);
         let mut parts = Vec::new();
         if self.mended > 0 {
-            parts.push(format!("{} mended", count(self.mended, "voicing")));
+            parts.push(format!("{} mended", counted(self.mended, "voicing")));
         }
         if found > 0 || self.mended == 0 {
-            let of = count(self.charts, "chart");
+            let of = counted(self.charts, "chart");
             let left = if self.mended > 0 { " left" } else { "" };
-            parts.push(format!(
-                "{}{left} in {} of {of}",
-                count(found, "finding"),
-                self.faulty
-            ));
+            let found = counted(found, "finding");
+            parts.push(format!("{found}{left} in {} of {of}", self.faulty));
         }
+        parts.join(", ")
+    }
+
+    /// `: 1 error, 2 notes`; nothing where there is none.
+    fn kinds(&self) -> String {
+        let all = &self.all;
         let kinds = [
             (all.errors, "error"),
             (all.warnings, "warning"),
             (all.notes, "note"),
         ];
         let kinds = kinds.iter().filter(|(number, _)| *number > 0);
-        let kinds: Vec<String> = kinds.map(|(number, what)| count(*number, what)).collect();
-        let mut line = parts.join(", ");
-        if !kinds.is_empty() {
-            line.push_str(&format!(": {}", kinds.join(", ")));
+        let kinds: Vec<String> = kinds.map(|(number, what)| counted(*number, what)).collect();
+        match kinds.is_empty() {
+            true => String::new(),
+            false => format!(": {}", kinds.join(", ")),
         }
-        let more = [(all.waived, "waived"), (all.known, "known")];
-        for (number, what) in more.iter().filter(|(number, _)| *number > 0) {
-            line.push_str(&format!("; {number} {what}"));
+    }
+
+    /// What is counted beside the findings that are left: `; 1 waived; 1 chart could not be read`.
+    fn rest(&self) -> String {
+        let mut rest = String::new();
+        for (number, what) in [(self.all.waived, "waived"), (self.all.known, "known")] {
+            if number > 0 {
+                rest.push_str(&format!("; {number} {what}"));
+            }
         }
         if self.gone > 0 {
-            line.push_str(&format!("; {} on record gone: record again", self.gone));
+            rest.push_str(&format!("; {} on record gone: record again", self.gone));
         }
-        let not = [(self.unread, "read"), (self.unwritten, "written")];
-        for (number, what) in not.iter().filter(|(number, _)| *number > 0) {
-            line.push_str(&format!(
-                "; {} could not be {what}",
-                count(*number, "chart")
-            ));
+        for (number, what) in [(self.unread, "read"), (self.unwritten, "written")] {
+            if number > 0 {
+                let charts = counted(number, "chart");
+                rest.push_str(&format!("; {charts} could not be {what}"));
+            }
         }
-        line.push('\n');
-        Some(line)
+        rest
     }
 }
 
 /// How many findings fail or could.
 pub fn findings(row: &TableRow) -> usize {
     row.errors + row.warnings + row.notes
-}
-
-/// `1 chart`, `2 charts`.
-pub fn count(number: usize, what: &str) -> String {
-    let plural = if number == 1 { "" } else { "s" };
-    format!("{number} {what}{plural}")
 }

@@ -8,6 +8,7 @@ use compline::reharm::{Listed, Rung, Terms, changes};
 use super::result::{ReharmOutput, ReharmResult, unchosen};
 use crate::cli::args::{Count, ReportFormat};
 use crate::cli::outcome::{NoResult, Notice};
+use compline::words::noun;
 
 /// A chart that is to be changed, with what there is to choose from.
 pub(super) struct ChangeRequest<'a> {
@@ -68,7 +69,7 @@ impl ChangeRequest<'_> {
 
     fn impossible(&self, ladder: &Ladder<'_>) -> NoResult {
         let asked = self.count.most;
-        let made = if asked == 1 { "change" } else { "changes" };
+        let made = noun(asked, "change");
         let why = match ladder.no_more_than() {
             Some(0) => "nothing can be replaced here".to_owned(),
             Some(most) => format!("at most {most} can be made together"),

@@ -3,18 +3,17 @@
 use std::collections::BTreeMap;
 
 use crate::chord::Family;
-use crate::explain::phrases::listed;
 use crate::explain::why::{
     Added, Addition, Arrival, Closer, Decided, LeftOut, Move, NextBest, Omission, Why,
 };
 use crate::hand::{HandRule, Loosening, Violation};
 use crate::harmony::Resolution;
 use crate::voicing::{NoVoicing, VoicedNote, Voicing};
+use crate::words::listed;
 
 /// `1 semitone`, `5 semitones`.
 pub(crate) fn semitones(count: u64) -> String {
-    let plural = if count == 1 { "" } else { "s" };
-    format!("{count} semitone{plural}")
+    crate::words::counted(count, "semitone")
 }
 
 /// The silent tones and why, those with one reason in one sentence.

@@ -17,6 +17,7 @@ mod table;
 use crate::chart::{Chart, MiddleC, Slot, Wish};
 use crate::check::{Finding, Fix, Opinion, Replan};
 use crate::pitch::Note;
+use crate::words::counted;
 
 pub use json::{FindingReport, finding_json, unread_json};
 pub use lines::{finding_line, unread_line};
@@ -243,14 +244,10 @@ fn replanned(replan: &Replan, slot: Option<usize>, middle_c: MiddleC) -> String 
     let extra = replan.extra();
     let price = match (extra.unsigned_abs(), extra > 0) {
         (0, _) => "the same effort as before".to_owned(),
-        (by, true) => format!("an effort {by} semitone{} more", plural(by)),
-        (by, false) => format!("an effort {by} semitone{} less", plural(by)),
+        (by, true) => format!("an effort {} more", counted(by, "semitone")),
+        (by, false) => format!("an effort {} less", counted(by, "semitone")),
     };
     format!("play {} instead: {price}", each.join(", "))
-}
-
-fn plural(count: u64) -> &'static str {
-    if count == 1 { "" } else { "s" }
 }
 
 /// What an ear model says, in words.

@@ -2,6 +2,7 @@
 //! last, so that rows can be written as they come.
 
 use crate::hand::Thousandths;
+use crate::words::counted;
 
 /// What there is to say about one chart, or about all of them together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -67,8 +68,7 @@ pub fn table_row(row: &TableRow, chart: &str) -> String {
 
 /// The last row: all charts together.
 pub fn table_total(row: &TableRow, charts: usize) -> String {
-    let plural = if charts == 1 { "" } else { "s" };
-    table_row(row, &format!("all: {charts} chart{plural}"))
+    table_row(row, &format!("all: {}", counted(charts, "chart")))
 }
 
 #[cfg(test)]

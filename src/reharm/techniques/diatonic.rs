@@ -12,6 +12,7 @@ use super::{Example, Technique};
 use crate::chord::Chord;
 use crate::harmony::passage::{Passage, above_tonic, is_dominant, is_tonic, up};
 use crate::pitch::{Key, Mode, Name};
+use crate::words::listed;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -102,10 +103,7 @@ fn shared_tones(chord: &Chord, other: &Chord) -> String {
     let has = |name: &Name| other.classes().any(|class| class == name.class());
     let tones = chord.tones().iter().map(|tone| chord.spell(tone.degree));
     let tones: Vec<String> = tones.filter(has).map(|name| name.to_string()).collect();
-    match tones.as_slice() {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        _ => tones.concat(),
-    }
+    listed(&tones, "and")
 }
 
 /// Whether a chord is part of a cadence that would be lost with it: the ii of a dominant that is not
