@@ -41,15 +41,16 @@ pub(super) fn violation(reach: Reach, notes: &[SoundingNote]) -> Option<Violatio
         // The reach has said so already.
         return None;
     }
-    let held = fingerings(keys.len())
-        .iter()
-        .any(|fingers| holds(reach, &keys, fingers));
+    let mut fingerings = fingerings(keys.len()).iter();
+    if fingerings.any(|fingers| holds(reach, &keys, fingers)) {
+        return None;
+    }
     let gap = |pair: &[Pitch]| pair.first().zip(pair.last()).map(|(a, b)| (*a, *b));
     let (lower, upper) = keys
         .windows(2)
         .filter_map(gap)
         .max_by_key(|(a, b)| b.midi() - a.midi())?;
-    (!held).then_some(Violation::BeyondFingers { lower, upper })
+    Some(Violation::BeyondFingers { lower, upper })
 }
 
 /// The fingers that may hold so many keys, from the lowest key up.

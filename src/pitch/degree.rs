@@ -26,6 +26,24 @@ pub struct Degree {
 /// The major scale, semitones above its tonic.
 const MAJOR: [i32; 7] = [0, 2, 4, 5, 7, 9, 11];
 
+/// The class of every degree, by its number and its alteration from three flats up: everything that is judged of a
+/// voicing asks for it.
+const CLASSES: [[u8; 7]; 14] = {
+    let mut classes = [[0; 7]; 14];
+    let mut number = 1;
+    while number < classes.len() {
+        let mut sharps = 0;
+        while sharps < classes[number].len() {
+            let natural = MAJOR[(number - 1) % 7];
+            let class = (natural + sharps as i32 - accidental::MOST as i32).rem_euclid(12);
+            classes[number][sharps] = class as u8;
+            sharps += 1;
+        }
+        number += 1;
+    }
+    classes
+};
+
 impl Degree {
     /// 1
     pub const ROOT: Self = Self::known(1, 0);
@@ -137,7 +155,7 @@ impl Degree {
 
     /// Semitones above the root within one octave, 0 to 11.
     pub const fn class(self) -> u8 {
-        self.semitones().0.rem_euclid(12) as u8
+        CLASSES[self.number as usize][(self.alter + accidental::MOST) as usize]
     }
 
     /// The interval from the root.
@@ -182,6 +200,20 @@ impl Serialize for Degree {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_class_is_what_is_left_of_the_semitones() {
+        for (number, alter) in
+            (1..=13).flat_map(|number| (-3..=3).map(move |alter| (number, alter)))
+        {
+            let degree = Degree::new(number, alter).unwrap();
+            assert_eq!(
+                i32::from(degree.class()),
+                degree.semitones().0.rem_euclid(12),
+                "{degree}"
+            );
+        }
+    }
 
     #[test]
     fn semitones_match_the_major_scale() {

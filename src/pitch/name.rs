@@ -182,6 +182,19 @@ impl Name {
         natural + 7 * self.alter as i32
     }
 
+    /// The name at a place on the line of [fifths](Self::fifths), or `None` with more than three accidentals.
+    ///
+    /// ```
+    /// # use compline::pitch::Name;
+    /// assert_eq!(Name::at_fifths(-7).unwrap().to_string(), "Cb");
+    /// ```
+    pub fn at_fifths(fifths: i32) -> Option<Self> {
+        let above_f = fifths + 1;
+        let letter = usize::try_from(above_f.rem_euclid(7)).ok()?;
+        let alter = i8::try_from(above_f.div_euclid(7)).ok()?;
+        Self::new(*Letter::BY_FIFTHS.get(letter)?, alter)
+    }
+
     /// Splits a name off the front of `text`: upper-case letter, then accidentals.
     pub fn split(text: &str) -> Option<(Self, &str)> {
         let first = text.chars().next()?;

@@ -10,7 +10,7 @@ use std::str::FromStr;
 
 use serde::{Serialize, Serializer};
 
-use super::{Degree, Key, Letter, Mode, Name, Unreadable};
+use super::{Key, Mode, Name, Unreadable};
 
 /// By which rule the notes of chords are named.
 ///
@@ -117,17 +117,20 @@ impl KeyNames {
 
     /// Those of a key.
     pub fn of(key: Key) -> Self {
-        let raised = [6, 7].map(|number| {
-            let degree = Degree::new(number, 0).filter(|_| key.mode() == Mode::Minor);
-            degree.and_then(|degree| degree.above(key.tonic()))
-        });
-        let flat_sixth = Degree::new(6, -1).and_then(|degree| degree.above(key.tonic()));
-        let borrowed = flat_sixth.filter(|name| {
-            key.mode() == Mode::Major && name.letter() == Letter::C && name.alter() == -1
-        });
-        let more = raised.into_iter().flatten().chain(borrowed);
+        let first = key.fifths() - 1;
+        let scale = first..first + 7;
+        let tonic = key.tonic().fifths();
+        let more = match key.mode() {
+            Mode::Minor => [Some(tonic + 3), Some(tonic + 5)],
+            // The flat sixth, four fifths down, where it is Cb.
+            Mode::Major => [
+                Some(tonic - 4).filter(|flat_sixth| *flat_sixth == C_FLAT),
+                None,
+            ],
+        };
+        let names = scale.chain(more.into_iter().flatten());
         Self {
-            of_key: key.scale().into_iter().chain(more).collect(),
+            of_key: NameSet::at(names),
             of_melody: NameSet::default(),
         }
     }
@@ -148,13 +151,22 @@ impl KeyNames {
     }
 }
 
-/// Some names with at most one accidental: a bit for each, flats, naturals and sharps by letters.
+/// Cb on the line of fifths.
+const C_FLAT: i32 = -7;
+
+/// Some names with at most one accidental: a bit for each, by fifths from Fb up to B#.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 struct NameSet(u32);
 
 impl NameSet {
+    /// Those at these places on the line of fifths that have no more than one accidental.
+    fn at(fifths: impl Iterator<Item = i32>) -> Self {
+        let bits = fifths.map(Self::bit);
+        Self(bits.fold(0, |all, bit| all | bit))
+    }
+
     fn has(self, name: Name) -> bool {
-        Self::bit(name) & self.0 != 0
+        Self::bit(name.fifths()) & self.0 != 0
     }
 
     /// The name itself if it is there, else another one of its sound.
@@ -163,17 +175,22 @@ impl NameSet {
         if self.0 == 0 {
             return None;
         }
-        let same = Letter::ALL.into_iter().flat_map(|letter| {
-            let names = (-1..=1).filter_map(move |alter| Name::new(letter, alter));
-            names.filter(|other| other.class() == name.class())
-        });
-        let mut there = std::iter::once(name).chain(same);
-        there.find(|name| self.has(*name))
+        if self.has(name) {
+            return Some(name);
+        }
+        // Names of one sound lie twelve fifths apart.
+        let lowest = (name.fifths() + 8).rem_euclid(12) - 8;
+        let same = [lowest, lowest + 12].into_iter();
+        let there = same.filter(|fifths| self.0 & Self::bit(*fifths) != 0);
+        there
+            .filter_map(Name::at_fifths)
+            .min_by_key(|name| name.letter())
     }
 
-    fn bit(name: Name) -> u32 {
-        match name.alter() {
-            alter @ -1..=1 => 1 << (name.letter() as i32 * 3 + i32::from(alter) + 1),
+    /// Fb lies eight fifths below C, B# twelve above it; what lies beyond has two accidentals or more.
+    const fn bit(fifths: i32) -> u32 {
+        match fifths {
+            -8..=12 => 1 << (fifths + 8),
             _ => 0,
         }
     }
@@ -181,12 +198,7 @@ impl NameSet {
 
 impl FromIterator<Name> for NameSet {
     fn from_iter<I: IntoIterator<Item = Name>>(names: I) -> Self {
-        Self(
-            names
-                .into_iter()
-                .map(Self::bit)
-                .fold(0, |all, bit| all | bit),
-        )
+        Self::at(names.into_iter().map(Name::fifths))
     }
 }
 

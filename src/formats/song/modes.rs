@@ -1,6 +1,6 @@
 //! Keys from a signature and a mode.
 
-use crate::pitch::{Key, Letter, Mode, Name};
+use crate::pitch::{Key, Mode, Name};
 
 /// The seven modes, by the first three letters of their names: how many fifths the tonic lies above that
 /// of the major key with the same signature, and whether its third is minor.
@@ -29,7 +29,7 @@ fn mode_of(name: &str) -> Option<(&'static str, i32, Mode)> {
 /// is major or minor, so the other modes lose their sixth or seventh.
 pub(in crate::formats) fn key_of_signature(fifths: i32, mode: &str) -> Option<(Key, bool)> {
     let (name, above, third) = mode_of(mode)?;
-    let key = Key::new(on_line_of_fifths(fifths + above)?, third)?;
+    let key = Key::new(Name::at_fifths(fifths + above)?, third)?;
     Some((key, is_plain(name)))
 }
 
@@ -47,14 +47,6 @@ pub(in crate::formats) fn signature_of(tonic: Name, mode: &str) -> Option<i32> {
 
 fn is_plain(mode: &str) -> bool {
     matches!(mode, "" | "maj" | "ion" | "min" | "aeo")
-}
-
-/// The name so many fifths above C.
-fn on_line_of_fifths(fifths: i32) -> Option<Name> {
-    let place = fifths + 1;
-    let letter = usize::try_from(place.rem_euclid(7)).ok()?;
-    let alter = i8::try_from(place.div_euclid(7)).ok()?;
-    Name::new(*Letter::BY_FIFTHS.get(letter)?, alter)
 }
 
 #[cfg(test)]
