@@ -5,6 +5,7 @@ use super::key::NEVER;
 use super::key_layout::KeyLayout;
 use super::product::ProductRoom;
 use super::rows::{DomainRows, Rows};
+use super::side_motions;
 use super::way::Way;
 use super::whole_keys;
 use crate::optimise::elimination_order::adjacency::Adjacency;
@@ -13,6 +14,7 @@ use crate::optimise::factor_graph::model::Model;
 use crate::optimise::factor_graph::motion::step;
 use crate::optimise::factor_graph::sides::{self, Side};
 use std::hint::select_unpredictable;
+use std::ops::Range;
 
 /// So many pairs of rows make it worth while to look at effort alone, many pairs at a time.
 pub(in crate::optimise) const MANY: usize = 300;
@@ -28,6 +30,15 @@ pub(in crate::optimise) struct Ends<'m> {
     pub far_rows: DomainRows<'m>,
     /// What these are all rows of; nothing if they are only some.
     pub rows: Option<&'m Rows>,
+}
+
+/// Far rows of one length that are measured side by side.
+struct SideBlock {
+    length: usize,
+    /// How many there are; the last side may have places without a row.
+    rows: usize,
+    /// Where they lie.
+    sides: Range<usize>,
 }
 
 /// Room kept from step to step.
@@ -165,34 +176,65 @@ impl<'m> Ends<'m> {
         relax_noting(keys, self.near_rows.len(), sums, out, ways);
     }
 
-    /// For each near row by its place the motions to all far ones.
-    pub fn motions<'s>(&self, sides: &'s mut Vec<Side>) -> impl FnMut(usize, &mut Vec<u64>) + 's
+    /// Adds for a near row by its place the motions to all far ones, if they fit. Far rows of one length that
+    /// stand beside each other are measured side by side.
+    pub fn motions<'s>(
+        &self,
+        sides: &'s mut Vec<Side>,
+    ) -> impl FnMut(usize, &mut Vec<i16>) -> bool + 's
     where
         'm: 's,
     {
-        let (ends, length) = (*self, self.even());
+        let ends = *self;
         sides.clear();
-        if let Some(length) = length {
-            let rows = ends.far_rows.iter().map(|row| ends.model.row(row));
-            sides::lay_out(rows, length, sides);
-        }
+        let blocks = ends.lay_far_out(sides);
         move |near, motions| {
-            let row = ends.model.row(ends.near_rows.get(near));
-            match length {
-                Some(length) => whole_keys::motions(length, row, sides, motions),
+            let (row, start) = (ends.model.row(ends.near_rows.get(near)), motions.len());
+            match &blocks {
+                Some(blocks) => blocks.iter().for_each(|block| {
+                    let end = motions.len() + block.rows;
+                    side_motions::motions(block.length, row, &sides[block.sides.clone()], motions);
+                    motions.truncate(end);
+                }),
                 None => motions.extend(ends.far_rows.iter().map(|far| {
                     let moved = step(row, ends.model.row(far));
-                    u64::from(moved.motion)
+                    i16::try_from(moved.motion).unwrap_or(i16::MAX)
                 })),
             }
-            motions.truncate(ends.far_rows.len());
-            let count = ends.link.count;
+            let Ok(count) = i16::try_from(ends.link.count) else {
+                return false;
+            };
             if count != 1 {
-                motions
-                    .iter_mut()
-                    .for_each(|motion| *motion = motion.saturating_mul(count));
+                let counted = motions[start..].iter_mut();
+                counted.for_each(|motion| *motion = motion.saturating_mul(count));
             }
+            true
         }
+    }
+
+    /// Lays the far rows out by column, if all motions from near ones can be measured side by side.
+    fn lay_far_out(&self, sides: &mut Vec<Side>) -> Option<Vec<SideBlock>> {
+        let length = |row: u32| self.model.row(row).len();
+        let longest = |rows: DomainRows<'_>| rows.iter().map(length).max().unwrap_or(0);
+        let (near, far) = (longest(self.near_rows), longest(self.far_rows));
+        let [from, to] = [self.near, self.link.to].map(|end| self.model.domain_of(end));
+        // A pairing has at most so many pairs.
+        let farthest = span(&from.extremes, &to.extremes) * (near + far) as u64;
+        if near.max(far) > sides::LONGEST || farthest > sides::FARTHEST {
+            return None;
+        }
+        let far: Vec<u32> = self.far_rows.iter().collect();
+        let of_one_length = far.chunk_by(|a, b| length(*a) == length(*b));
+        let blocks = of_one_length.map(|rows| {
+            let (start, length) = (sides.len(), length(rows[0]));
+            sides::lay_out(rows.iter().map(|row| self.model.row(*row)), length, sides);
+            SideBlock {
+                length,
+                rows: rows.len(),
+                sides: start..sides.len(),
+            }
+        });
+        Some(blocks.collect())
     }
 
     /// The keys of all pairs on a free link: for each far row its pairs with all near ones.

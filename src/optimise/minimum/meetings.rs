@@ -5,9 +5,9 @@ use super::key::{NEVER, least};
 use super::key_layout::KeyLayout;
 use super::rows::DomainRows;
 
-/// What a row shows to the other end, one number for each direction that is bounded, and its place among the
-/// rows that are looked at.
-type RowNumbers = ((u32, u32), u32);
+/// What a row shows to the other end, one number for each direction that is bounded; its length; and its place
+/// among the rows that are looked at.
+type RowNumbers = ((u32, u32), usize, u32);
 
 /// Rows that all show one number.
 pub(in crate::optimise) struct RowsThatMeet<'s> {
@@ -27,9 +27,9 @@ impl RowsThatMeet<'_> {
         ends: &Ends<'_>,
         layout: KeyLayout,
     ) -> impl Iterator<Item = (u32, u32, u64)> {
-        let of_near = move |&(_, near): &RowNumbers| {
+        let of_near = move |&(_, _, near): &RowNumbers| {
             let mine = ends.near_rows.get(near as usize);
-            self.far.iter().map(move |&(_, far)| {
+            self.far.iter().map(move |&(_, _, far)| {
                 let theirs = ends.far_rows.get(far as usize);
                 (
                     near,
@@ -45,7 +45,7 @@ impl RowsThatMeet<'_> {
     /// The rows at the near and at the far end, by their places in the domains.
     pub fn places(&self, ends: &Ends<'_>) -> [Vec<u32>; 2] {
         let rows = |shown: &[RowNumbers], rows: DomainRows<'_>| {
-            let rows = shown.iter().map(|&(_, at)| rows.places[at as usize]);
+            let rows = shown.iter().map(|&(_, _, at)| rows.places[at as usize]);
             rows.collect()
         };
         [
@@ -59,7 +59,7 @@ impl RowsThatMeet<'_> {
         let (mut live, mut met) = (Vec::new(), Vec::new());
         for (line, sums) in sums.chunks_exact(width).enumerate() {
             let start = met.len();
-            met.extend(self.near.iter().map(|&(_, at)| sums[at as usize]));
+            met.extend(self.near.iter().map(|&(_, _, at)| sums[at as usize]));
             match least(&met[start..]) < NEVER {
                 true => live.push(line),
                 false => met.truncate(start),
@@ -70,7 +70,7 @@ impl RowsThatMeet<'_> {
 
     /// Puts what was found for the far rows into a line.
     pub fn scatter(&self, found: &[u64], line: &mut [u64]) {
-        for (&(_, at), &found) in self.far.iter().zip(found) {
+        for (&(_, _, at), &found) in self.far.iter().zip(found) {
             line[at as usize] = found;
         }
     }
@@ -89,7 +89,7 @@ pub(in crate::optimise) fn meetings(ends: &Ends<'_>, mut visit: impl FnMut(RowsT
     }
 }
 
-/// What each row shows, by these numbers, then by place.
+/// What each row shows, by these numbers. Those of one length stand together: they are measured side by side.
 fn by_number(ends: &Ends<'_>, rows: DomainRows<'_>, near: bool) -> Vec<RowNumbers> {
     let shown = |row: u32| {
         let mark = ends.model.mark(row);
@@ -102,7 +102,10 @@ fn by_number(ends: &Ends<'_>, rows: DomainRows<'_>, near: bool) -> Vec<RowNumber
             if ends.link.back { back } else { 0 },
         )
     };
-    let mut found: Vec<RowNumbers> = rows.iter().map(shown).zip(0..).collect();
+    let length = |row| ends.model.row(row).len();
+    let numbered = rows.iter().zip(0..);
+    let numbered = numbered.map(|(row, place)| (shown(row), length(row), place));
+    let mut found: Vec<RowNumbers> = numbered.collect();
     found.sort_unstable();
     found
 }

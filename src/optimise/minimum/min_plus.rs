@@ -27,7 +27,7 @@ pub(in crate::optimise) fn min_plus(
         return by_meetings(ends, layout, sums, out, scratch);
     }
     let (near, far) = (ends.near_rows.len(), ends.far_rows.len());
-    if !layout.full && ends.is_large() {
+    if !layout.full && ends.link.is_free() && near * far >= FEW {
         let motions = ends.motions(&mut scratch.sides);
         if product(motions, near, far, sums, out, &mut scratch.product) {
             return;

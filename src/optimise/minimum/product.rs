@@ -6,20 +6,19 @@ use super::key::{NEVER, least};
 /// The lanes that are kept in registers together.
 const LANES: usize = 16;
 
-/// ProductRoom kept from step to step.
+/// Room kept from step to step.
 #[derive(Default)]
 pub(in crate::optimise) struct ProductRoom {
     /// For each near row what it takes to every far row, filled up to whole lanes.
     steps: Vec<i16>,
-    row: Vec<u64>,
     near: Vec<i16>,
     best: Vec<i16>,
 }
 
 /// Fills every line of `out`; `false`, and nothing done, if a step is too long. `steps` adds for a near row
-/// by its place what its steps to all far rows cost.
+/// by its place what its steps to all far rows cost, if that fits.
 pub(in crate::optimise) fn product(
-    steps: impl FnMut(usize, &mut Vec<u64>),
+    steps: impl FnMut(usize, &mut Vec<i16>) -> bool,
     near: usize,
     far: usize,
     sums: &[u64],
@@ -51,23 +50,20 @@ impl ProductRoom {
     /// Lays out the steps and returns the longest, if twice as much and one fits.
     fn lay_out(
         &mut self,
-        mut steps: impl FnMut(usize, &mut Vec<u64>),
+        mut steps: impl FnMut(usize, &mut Vec<i16>) -> bool,
         near: usize,
         wide: usize,
     ) -> Option<u64> {
-        const MOST: u64 = (i16::MAX as u64 - 1) / 2;
-        let mut reach = 0;
         self.steps.clear();
         self.best.resize(wide, 0);
         for row in 0..near {
-            self.row.clear();
-            steps(row, &mut self.row);
-            reach = self.row.iter().fold(reach, |reach, &step| reach.max(step));
-            let steps = self.row.iter().map(|&step| step.min(MOST) as i16);
-            self.steps.extend(steps);
+            if !steps(row, &mut self.steps) {
+                return None;
+            }
             self.steps.resize((row + 1) * wide, 0);
         }
-        (reach <= MOST).then_some(reach)
+        let reach = self.steps.iter().fold(0, |reach, &step| step.max(reach));
+        (reach <= (i16::MAX - 1) / 2).then_some(reach as u64)
     }
 
     /// The least sum of each far row.

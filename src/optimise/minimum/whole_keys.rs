@@ -87,32 +87,6 @@ pub(in crate::optimise) fn keys<const N: usize>(
     }
 }
 
-/// The motions from a row to rows that lie side by side, and to as many more as fill the last side.
-pub(in crate::optimise) fn motions(
-    length: usize,
-    row: &[i16],
-    sides: &[Side],
-    motions: &mut Vec<u64>,
-) {
-    match length {
-        1 => motions_of::<1>(row, sides, motions),
-        2 => motions_of::<2>(row, sides, motions),
-        3 => motions_of::<3>(row, sides, motions),
-        4 => motions_of::<4>(row, sides, motions),
-        5 => motions_of::<5>(row, sides, motions),
-        _ => motions_of::<6>(row, sides, motions),
-    }
-}
-
-fn motions_of<const N: usize>(row: &[i16], sides: &[Side], motions: &mut Vec<u64>) {
-    for row in row.as_chunks::<N>().0 {
-        for columns in sides.as_chunks::<N>().0 {
-            let steps = steps(row, columns);
-            motions.extend(steps.map(|step| u64::from(step >> STEP_BITS)));
-        }
-    }
-}
-
 #[inline(always)]
 fn key(step: u32, units: Units) -> u64 {
     let step = u64::from(step);

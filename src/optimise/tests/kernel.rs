@@ -134,8 +134,10 @@ fn lanes_and_products_equal_a_plain_loop_at_the_edges() {
 /// The 16-bit path; nothing if a step is too long for it.
 fn by_product(from: &[Vec<i16>], to: &[Vec<i16>], sums: &[u64], count: u64) -> Option<Vec<u64>> {
     let mut out = vec![0; to.len()];
-    let steps = |near: usize, steps: &mut Vec<u64>| {
-        steps.extend(to.iter().map(|row| count * motion(&from[near], row)));
+    let steps = |near: usize, steps: &mut Vec<i16>| {
+        let counted = to.iter().map(|row| count * motion(&from[near], row));
+        steps.extend(counted.map(|step| i16::try_from(step).unwrap_or(i16::MAX)));
+        true
     };
     let (near, far) = (from.len(), to.len());
     let mut room = product::ProductRoom::default();
