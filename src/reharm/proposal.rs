@@ -98,7 +98,7 @@ fn finished(technique: &'static str, passage: &Passage<'_>, idea: &Idea) -> Opti
     let mut melody = Vec::new();
     for (place, wanted) in idea.chords.iter().enumerate() {
         let mine: Vec<&Time<'_>> = times.iter().filter(|time| time.of == place).collect();
-        let (chord, notes) = wanted.choices().into_iter().find_map(|chord| {
+        let (chord, notes) = wanted.choices().find_map(|chord| {
             let notes = melody_fit_anew(&chord, wanted.only, &mine)?;
             Some((chord, notes))
         })?;

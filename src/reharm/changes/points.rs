@@ -5,6 +5,8 @@
 //! number at either end of a moment says which values may meet within a run: it keeps a replacement
 //! whole, a held voicing held, and what a value takes to lie ahead true.
 
+use std::sync::Arc;
+
 use super::ahead::Outlook;
 use super::parts::{PossibleChord, SpannedPage};
 use super::space::{PartState, StateSpace};
@@ -62,6 +64,7 @@ impl<'a> StateBuilder<'_, 'a> {
             for view in self.outlook.views(at, part) {
                 let kind = kinds.next().unwrap_or_default();
                 let voicings = self.voicings(part, view, settings, cache);
+                let before = fresh.then(|| self.outlook.before(at, part, view));
                 for (number, voicing) in voicings.iter().enumerate() {
                     let Some(value) = value(voicing, self.centre) else {
                         continue;
@@ -71,7 +74,7 @@ impl<'a> StateBuilder<'_, 'a> {
                         view,
                         voicing: number,
                     };
-                    let into = self.arriving(part, this, moment);
+                    let into = before.unwrap_or_else(|| self.goes_on(this, moment));
                     let out = match part.moments.end > moment + 1 {
                         true => {
                             held.push(this);
@@ -110,11 +113,8 @@ impl<'a> StateBuilder<'_, 'a> {
         }
     }
 
-    /// The number by which a value joins what is before it.
-    fn arriving(&self, part: &PossibleChord<'a>, this: Held, moment: usize) -> usize {
-        if part.moments.start == moment {
-            return self.outlook.before(this.part, part, this.view);
-        }
+    /// The number by which a voicing joins itself in the moment before.
+    fn goes_on(&self, this: Held, moment: usize) -> usize {
         let held = self.held.iter().position(|held| *held == this);
         self.outlook.count(moment - 1) + held.unwrap_or_default()
     }
@@ -125,7 +125,7 @@ impl<'a> StateBuilder<'_, 'a> {
         view: usize,
         settings: &Settings,
         cache: &mut Cache,
-    ) -> Vec<Voicing> {
+    ) -> Arc<Vec<Voicing>> {
         let context = self.outlook.context(part, view);
         let found = match part.of {
             None => {
@@ -142,7 +142,7 @@ impl<'a> StateBuilder<'_, 'a> {
                 cache.candidates(&ask, &settings.voicing).ok()
             }
         };
-        found.map(|found| found.to_vec()).unwrap_or_default()
+        found.unwrap_or_default()
     }
 }
 

@@ -90,7 +90,7 @@ fn idea(
 ) -> Option<Idea> {
     let spot = passage.spot(at).filter(|spot| from.is(key, spot.chord))?;
     let wanted = to.of(key, spot.beats);
-    let shared = shared_tones(spot.chord, wanted.choices().first()?);
+    let shared = shared_tones(spot.chord, &wanted.choices().next()?);
     let idea = whole(passage, passage.run(at), wanted);
     Some(idea.because(format!(
         "in {key} {} stands for {}, and both have {shared}",

@@ -98,14 +98,14 @@ impl WantedKind {
 
 impl Wanted {
     /// The symbols it may get, in order of preference.
-    pub(in crate::reharm) fn choices(&self) -> Vec<Chord> {
-        if let WantedKind::Same(chord) = &self.kind {
-            return vec![chord.clone()];
-        }
+    pub(in crate::reharm) fn choices(&self) -> impl Iterator<Item = Chord> + '_ {
+        let same = match &self.kind {
+            WantedKind::Same(chord) => Some(chord.clone()),
+            _ => None,
+        };
         let endings = self.kind.endings().iter();
-        endings
-            .filter_map(|ending| Chord::read(&format!("{}{ending}", self.root)).ok())
-            .collect()
+        let read = endings.filter_map(|ending| Chord::read(&format!("{}{ending}", self.root)).ok());
+        same.into_iter().chain(read)
     }
 
     /// The symbol it gets where the melody asks for nothing.
