@@ -2,6 +2,7 @@
 //!
 //! Those of the larger commands, and what several commands share, have files of their own.
 
+mod alone;
 mod check;
 mod convert;
 mod drill;
@@ -62,6 +63,9 @@ pub fn command() -> clap::Command {
 ///
 /// Wrong usage; the help or the version, where they are asked for.
 pub fn parse(words: Vec<OsString>) -> Result<Arguments, clap::Error> {
+    if let Some(arguments) = alone::parse(&words) {
+        return Ok(arguments);
+    }
     let matches = command().try_get_matches_from(asked_for_help(words));
     let matches = matches.map_err(told_of_commands)?;
     Arguments::from_arg_matches(&matches)
