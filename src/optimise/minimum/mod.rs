@@ -12,6 +12,6 @@ pub(in crate::optimise) mod meetings;
 pub(in crate::optimise) mod min_plus;
 pub(in crate::optimise) mod product;
 pub(in crate::optimise) mod rows;
-mod side_motions;
+pub(in crate::optimise) mod side_motions;
 pub(in crate::optimise) mod way;
 pub(in crate::optimise) mod whole_keys;

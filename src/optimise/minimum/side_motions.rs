@@ -5,7 +5,12 @@
 use crate::optimise::factor_graph::sides::{SIDE, Side};
 
 /// The motions from a row to rows of some length that lie side by side, and to as many more as fill the last side.
-pub(super) fn motions(length: usize, row: &[i16], sides: &[Side], motions: &mut Vec<i16>) {
+pub(in crate::optimise) fn motions(
+    length: usize,
+    row: &[i16],
+    sides: &[Side],
+    motions: &mut Vec<i16>,
+) {
     match length {
         1 => motions_of::<1>(row, sides, motions),
         2 => motions_of::<2>(row, sides, motions),
@@ -57,38 +62,4 @@ fn doubled<const N: usize>(row: &[i16], columns: &[Side; N]) -> Side {
         }
     }
     line[N - 1]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::optimise::factor_graph::sides::{LONGEST, lay_out};
-    use crate::optimise::step;
-    use crate::optimise::tests::oracle::Dice;
-
-    /// A row of up to [`LONGEST`] entries, strictly rising.
-    fn row(dice: &mut Dice, length: usize) -> Vec<i16> {
-        let mut last = 40 + dice.roll(20) as i16;
-        let entries = (0..length).map(|_| {
-            last += 1 + dice.roll(9) as i16;
-            last
-        });
-        entries.collect()
-    }
-
-    #[test]
-    fn motions_are_those_of_steps_whatever_the_lengths() {
-        let mut dice = Dice::new(11);
-        for (mine, length) in (1..=LONGEST).flat_map(|a| (1..=LONGEST).map(move |b| (a, b))) {
-            for count in [1, SIDE, SIDE + 3] {
-                let from = row(&mut dice, mine);
-                let to: Vec<Vec<i16>> = (0..count).map(|_| row(&mut dice, length)).collect();
-                let (mut sides, mut found) = (Vec::new(), Vec::new());
-                lay_out(to.iter().map(Vec::as_slice), length, &mut sides);
-                motions(length, &from, &sides, &mut found);
-                let expected = to.iter().map(|to| step(&from, to).motion as i16);
-                assert_eq!(found[..count], expected.collect::<Vec<_>>(), "{from:?}");
-            }
-        }
-    }
 }

@@ -6,4 +6,5 @@ mod lower_bound;
 mod model;
 mod oracle;
 mod order;
+mod side_motions;
 mod weights;
