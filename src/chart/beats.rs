@@ -58,13 +58,21 @@ impl Beats {
     pub const fn denominator(self) -> i64 {
         *self.0.denom()
     }
+
+    /// Most lengths and places are whole, and then there is nothing to put in lowest terms.
+    const fn is_whole(self) -> bool {
+        self.denominator() == 1
+    }
 }
 
 impl Add for Beats {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
+        match self.is_whole() && other.is_whole() {
+            true => Self::whole(self.numerator() + other.numerator()),
+            false => Self(self.0 + other.0),
+        }
     }
 }
 
@@ -72,7 +80,10 @@ impl Sub for Beats {
     type Output = Self;
 
     fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
+        match self.is_whole() && other.is_whole() {
+            true => Self::whole(self.numerator() - other.numerator()),
+            false => Self(self.0 - other.0),
+        }
     }
 }
 

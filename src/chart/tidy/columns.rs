@@ -42,8 +42,9 @@ impl ColumnWidths {
         let width = |of: &[usize], i: usize| of.get(i).copied().unwrap_or(0);
         let mut line = format!("{label:<LABEL$}");
         for (i, sign) in signs(bars).enumerate() {
-            let left = if sign.colon { ":" } else { "" };
-            line.push_str(&format!("{left:>0$}|", width(&widths.left, i)));
+            let left = width(&widths.left, i).saturating_sub(usize::from(sign.colon));
+            line.extend(std::iter::repeat_n(' ', left));
+            line.push_str(if sign.colon { ":|" } else { "|" });
             padded(&sign.right, width(&widths.right, i), &mut line);
             if let Some(bar) = bars.get(i) {
                 line.push(' ');
@@ -102,7 +103,7 @@ fn signs(bars: &[Printed]) -> impl Iterator<Item = PrintedBarLine> {
         let glue = if apart && !opens.is_empty() { "|" } else { "" };
         PrintedBarLine {
             colon: before.is_some_and(|bar| bar.colon),
-            right: format!("{closes}{glue}{opens}"),
+            right: [closes, glue, opens].concat(),
         }
     })
 }

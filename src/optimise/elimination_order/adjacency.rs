@@ -3,7 +3,6 @@
 use crate::optimise::factor_graph::edge::Edge;
 use crate::optimise::factor_graph::model::{Model, RowLabels};
 use crate::optimise::factor_graph::rule::StepRule;
-use std::collections::BTreeMap;
 
 /// No variable.
 pub(in crate::optimise) const NONE: u32 = u32::MAX;
@@ -103,19 +102,19 @@ pub(in crate::optimise) fn meetings(model: &Model, edge: &Edge, size: impl Fn(u3
 }
 
 fn bounded_meetings(model: &Model, edge: &Edge) -> u64 {
-    let count = |variable: usize, number: fn(RowLabels) -> u32| {
-        let mut counts: BTreeMap<u32, u64> = BTreeMap::new();
-        for row in model.domain_of(variable as u32).rows.clone() {
-            *counts.entry(number(model.mark(row))).or_default() += 1;
-        }
-        counts
+    let sorted = |variable: usize, number: fn(RowLabels) -> u32| {
+        let rows = model.domain_of(variable as u32).rows.clone();
+        let mut numbers: Vec<u32> = rows.map(|row| number(model.mark(row))).collect();
+        numbers.sort_unstable();
+        numbers
     };
-    let (out, into) = (
-        count(edge.from, |mark| mark.out),
-        count(edge.to, |mark| mark.into),
-    );
-    let pairs = out
-        .iter()
-        .map(|(number, count)| count * into.get(number).unwrap_or(&0));
+    let out = sorted(edge.from, |mark| mark.out);
+    let into = sorted(edge.to, |mark| mark.into);
+    let mut into = into.chunk_by(|a, b| a == b).peekable();
+    let pairs = out.chunk_by(|a, b| a == b).map(|out| {
+        while into.next_if(|into| into[0] < out[0]).is_some() {}
+        let same = into.next_if(|into| into[0] == out[0]);
+        out.len() as u64 * same.map_or(0, <[u32]>::len) as u64
+    });
     pairs.sum()
 }

@@ -54,8 +54,8 @@ fn by_meetings(
     let (near, far) = (ends.near_rows.len(), ends.far_rows.len());
     for (sums, out) in sums.chunks_exact(near).zip(out.chunks_exact_mut(far)) {
         for &(near, far, key) in &pairs {
-            let best = &mut out[far as usize];
-            *best = (*best).min(join(sums[near as usize], key));
+            let best = &mut out[far];
+            *best = (*best).min(join(sums[near], key));
         }
     }
 }
