@@ -8,11 +8,11 @@ use super::chord_time::ChordTime;
 use super::layout::Time;
 use super::melody_fit::{Fit, MelodyFit, Misfit, beyond, fit};
 use super::membership::{Membership, degree_over, membership};
-use super::non_chord_tone::is_held;
+use super::non_chord_tone::{is_held, is_step};
 use super::passage::Spot;
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Key, PitchClass};
+use crate::pitch::{Degree, Key, Note, PitchClass};
 
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
@@ -106,9 +106,18 @@ fn one_fit(
             || is_accented(time.stretch, spot, note)
             || is_denied(chord, spot, note, time.stretch)
             || comes_to_rub(chord, spot, note)
+            || is_outline(spot, note)
     };
     let fit = match fit {
         Fit::Misfit(_) => fit,
+        _ if turns_major(chord, spot, note, time.stretch) => Fit::Misfit(Misfit::NotHere(after)),
+        // An alteration that says which chord is meant, or begins with it, stands in the symbol.
+        Fit::Altered if is_outline(spot, note) || is_accented(time.stretch, spot, note) => {
+            match needs_writing(chord, after) {
+                true => Fit::Misfit(Misfit::NotHere(after)),
+                false => fit,
+            }
+        }
         _ if !outside && fit != Fit::Passing => fit,
         _ if minded() => Fit::Misfit(Misfit::NotHere(after)),
         _ => Fit::Passing,
@@ -142,6 +151,25 @@ fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime)
     let mut tones = [third, fifth, seventh].into_iter().flatten();
     let bent = tones.any(|tone| tone.number() == plain.number() && tone != plain);
     bent && time.heard(note) >= Beats::whole(1) && was()
+}
+
+/// Whether a chord turns major under a melody that sings the minor third of the one on its root, for a beat or more:
+/// a #9 in the symbol makes it no softer (common practice, no source).
+fn turns_major(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
+    let root = chord.root().class() == spot.chord.root().class();
+    let third = |chord: &Chord| chord.third().map(Degree::class);
+    let turns = root && (third(spot.chord), third(chord)) == (Some(3), Some(4));
+    let above = chord.root().class().up_to(note.note.name().class()).0;
+    turns && above == 3 && time.heard(note) >= Beats::whole(1)
+}
+
+/// Whether a note is a tone of the old chord that the tune comes to and leaves by leap: it says which chord is
+/// meant, however short it is. A non-chord tone is reached or left by step (any harmony text).
+fn is_outline(spot: &Spot<'_>, note: &MelodyNote) -> bool {
+    let leaps = |other: Option<Note>| other.is_some_and(|other| !is_step(note.note, other));
+    let class = note.note.name().class();
+    let was = membership(spot.chord, None, class) == Some(Membership::Tone);
+    was && note.beside.into_iter().all(leaps)
 }
 
 /// Whether a note that the old chord held rubs a tone of the new one, and rubbed none of the old: the hand had

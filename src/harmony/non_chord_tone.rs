@@ -146,7 +146,8 @@ fn is_chord_tone(chord: &Chord, note: Note) -> bool {
     membership(chord, None, note.name().class()) == Some(Membership::Tone)
 }
 
-fn is_step(from: Note, to: Note) -> bool {
+/// Whether two notes are a step apart.
+pub(super) fn is_step(from: Note, to: Note) -> bool {
     let pitches = from.pitch().zip(to.pitch());
     let gap = pitches.map(|(from, to)| from.up_to(to).0.abs());
     gap.is_some_and(|gap| (1..=2).contains(&gap))

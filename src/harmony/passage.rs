@@ -145,6 +145,23 @@ impl<'a> Passage<'a> {
         })
     }
 
+    /// Whether the chord of spot `at` is what the dominant before it falls a fifth or slides a half step to.
+    pub(crate) fn is_goal(&self, at: usize) -> bool {
+        let pair = self.before(at).zip(self.spot(at));
+        pair.is_some_and(|(before, spot)| {
+            is_dominant(before.chord) && matches!(up(before.chord, spot.chord), 5 | 11)
+        })
+    }
+
+    /// Whether the chord of spot `at` resolves a suspension on its own root just before it.
+    pub(crate) fn is_resolution(&self, at: usize) -> bool {
+        let pair = self.before(at).zip(self.spot(at));
+        pair.is_some_and(|(before, spot)| {
+            let suspended = before.chord.family() == Family::Suspended;
+            suspended && spot.chord.third().is_some() && up(before.chord, spot.chord) == 0
+        })
+    }
+
     /// How long some spots last together.
     pub(crate) fn beats(&self, spots: Range<usize>) -> Beats {
         let spots = self.spots.get(spots).unwrap_or_default();

@@ -6,14 +6,23 @@
 
 use super::in_place::InPlace;
 use crate::chord::{Chord, Family};
-use crate::harmony::passage::is_diatonic;
+use crate::harmony::passage::{is_diatonic, is_tonic};
 
 /// Whether chords of the key that are no dominants change places with others, and nothing more leads on than
-/// before, or a dominant has gone.
+/// before, or a dominant has gone, or the tonic comes.
 pub(super) fn is_dull(proposal: &InPlace<'_>, leads_on: i32) -> bool {
     let mut old = proposal.changes().map(|meeting| meeting.spot.chord);
     let lost = old.any(|chord| chord.family() == Family::Dominant);
-    is_plain_swap(proposal) && (leads_on <= 0 || lost)
+    is_plain_swap(proposal) && (leads_on <= 0 || lost || comes_home(proposal))
+}
+
+/// Whether the tonic comes in for another chord of the key: home is given away where the tune was on its way.
+fn comes_home(proposal: &InPlace<'_>) -> bool {
+    let mut changes = proposal.changes();
+    changes.any(|meeting| {
+        let key = meeting.spot.key;
+        key.is_some_and(|key| is_tonic(key, &meeting.new.chord))
+    })
 }
 
 fn is_plain_swap(proposal: &InPlace<'_>) -> bool {

@@ -70,6 +70,7 @@ mod tests {
     use super::*;
     use crate::chart::{Beats, NewChord};
     use crate::harmony::Spot;
+    use crate::reharm::Language;
 
     fn bass_only(old: &str, new: &[&str]) -> bool {
         let old = Chord::read(old).unwrap();
@@ -96,6 +97,7 @@ mod tests {
             new: &new,
             before: &[],
             after: &[],
+            language: Language::default(),
         })
     }
 

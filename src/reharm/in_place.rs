@@ -2,6 +2,7 @@
 //!
 //! What is judged of a proposal is judged from here, and from nothing else.
 
+use super::language::Language;
 use crate::chart::{Beats, NewChord};
 use crate::chord::Chord;
 use crate::harmony::Spot;
@@ -17,6 +18,8 @@ pub struct InPlace<'a> {
     pub before: &'a [&'a Chord],
     /// The chords that are played just after it, one for each way the performance goes on.
     pub after: &'a [&'a Chord],
+    /// What the tune is written in.
+    pub language: Language,
 }
 
 /// A new chord while one of the old ones would sound.
@@ -99,5 +102,6 @@ pub(super) fn one_for_one<T>(old: &str, new: &str, judged: impl Fn(&InPlace<'_>)
         new: &new,
         before: &[],
         after: &[],
+        language: Language::default(),
     })
 }

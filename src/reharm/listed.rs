@@ -12,11 +12,11 @@ use super::neighbours::{Neighbours, nexts};
 use super::phrase::Phrases;
 use super::techniques::Technique;
 use super::{
-    AskedPlaces, HeldBy, HeldPlaces, InPlace, Judgement, Proposal, ProposalName, Ways,
+    AskedPlaces, HeldBy, HeldPlaces, InPlace, Judgement, Language, Proposal, ProposalName, Ways,
     proposals_at, stretches,
 };
 use crate::arrange::{Problem, Settings, Trouble};
-use crate::chart::{Chart, Replacement};
+use crate::chart::{Chart, NewChord, Replacement};
 use crate::chord::Chord;
 use crate::harmony::{Passage, Spot};
 use crate::pitch::Key;
@@ -30,6 +30,8 @@ pub struct Listed {
     pub slots: Range<usize>,
     /// The chords it replaces.
     pub replaced: Vec<String>,
+    /// The new chords that aren't written there already: two proposals that agree in them make the same page.
+    pub what_changes: Vec<NewChord>,
     /// The key its first chord stands in.
     pub key: Option<Key>,
     /// Its name, which stays when other proposals come and go.
@@ -120,6 +122,7 @@ pub fn reharm(
     let problem = Problem::of(chart, settings)?;
     let neighbours = Neighbours::of(&problem);
     let phrases = Phrases::of(&problem.slots);
+    let language = Language::of(&problem.slots, &problem.keys);
     let mut proposed = Proposed {
         listed: Vec::new(),
         held: HeldPlaces::of(&problem, asked),
@@ -132,6 +135,7 @@ pub fn reharm(
             problem: &problem,
             neighbours: &neighbours,
             phrases: &phrases,
+            language,
             spots: &spots,
             start: stretch.start,
         };
@@ -194,6 +198,7 @@ struct Placed<'p, 'a> {
     problem: &'p Problem<'p>,
     neighbours: &'p Neighbours,
     phrases: &'p Phrases,
+    language: Language,
     spots: &'p [Spot<'a>],
     /// The stretch's first slot.
     start: usize,
@@ -228,6 +233,7 @@ impl Placed<'_, '_> {
             new: &proposal.chords,
             before: &self.neighbours.before(self.problem, &slots),
             after: &self.neighbours.after(self.problem, &slots),
+            language: self.language,
         };
         let holds = to.held.broken(&in_place, slots.start);
         if !holds.is_empty() {
@@ -237,6 +243,7 @@ impl Placed<'_, '_> {
         let judgement = Judgement::of(&in_place);
         to.listed.push(Listed {
             replaced: old.iter().map(|s| s.chord.symbol().to_owned()).collect(),
+            what_changes: what_changes(&in_place),
             key: old.first().and_then(|spot| spot.key),
             name,
             proposal,
@@ -249,4 +256,17 @@ impl Placed<'_, '_> {
             price: None,
         });
     }
+}
+
+/// The new chords that aren't written just there, for just as long.
+fn what_changes(proposal: &InPlace<'_>) -> Vec<NewChord> {
+    let is_written = |new: &&NewChord| {
+        let mut old = proposal.old.iter();
+        old.any(|spot| {
+            let place = (spot.bar, spot.beat, spot.beats);
+            place == (new.bar, new.beat, new.beats) && spot.chord == &new.chord
+        })
+    };
+    let new = proposal.new.iter();
+    new.filter(|new| !is_written(new)).cloned().collect()
 }

@@ -10,6 +10,7 @@ mod idle;
 mod in_place;
 mod in_rhythm;
 mod judgement;
+mod language;
 mod leads_on;
 mod listed;
 mod name;
@@ -31,6 +32,7 @@ pub use changes::{AtMost, Rung, Terms, as_many_as_fit, changes, prices, replaced
 pub use held::{AskedPlaces, HeldBy, HeldPlaces};
 pub use in_place::{InPlace, Meeting};
 pub use judgement::Judgement;
+pub use language::{Foreign, Language, TriadShare};
 pub use listed::{KeptOut, Listed, Proposed, reharm};
 pub use name::{ChordPlace, NotName, ProposalName};
 pub use objective::{ChangeWeights, worth_a_change};

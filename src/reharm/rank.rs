@@ -1,8 +1,9 @@
 //! Which proposals an arranger looks at first.
 //!
 //! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
-//! − 4 · leads-on, and a dull swap is set back by 6; least first. The price is counted for each bar of the proposal each time it is played, and no
-//! further than a band of strain either way; what a chord saves because it has fewer tones doesn't count. No more than two of a technique come before every other
+//! − 4 · leads-on, and a dull swap, or a chord from outside the tune's
+//! language, is set back by 6; least first. The price is counted for each bar of the proposal each time it is played, and no
+//! further than a band of strain, what it saves no further than a point; what a chord saves because it has fewer tones doesn't count. No more than two of a technique come before every other
 //! technique has had its two, since ten tritone substitutes in a row are one idea: one for a place and one for
 //! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights stand with those of the strain ([`weights`]).
 
@@ -10,6 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Listed;
 use super::strain::weights;
+use crate::chart::NewChord;
 
 /// Proposals in the order an arranger looks at them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -38,7 +40,8 @@ impl Ranking {
                 _ => ranking.best.push(one),
             }
         }
-        ranking.best = varied(ranking.best);
+        let (best, again) = once(ranking.best);
+        ranking.best = varied(best).into_iter().chain(again).collect();
         ranking
     }
 
@@ -67,8 +70,8 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
         None => weights::RANK_STRAIN * strain,
         Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain) / 2,
     };
-    let dull = if judgement.dull {
-        weights::PLAIN_SWAP
+    let set_back = if is_set_back(listed) {
+        weights::SET_BACK
     } else {
         0
     };
@@ -83,10 +86,27 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
     let most_saved = if judgement.poorer {
         0
     } else {
-        weights::RANK_PRICE
+        weights::RANK_SAVED
     };
     let price = price.clamp(-most_saved, weights::RANK_PRICE);
-    price + strained + dull - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
+    price + strained + set_back - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
+}
+
+/// Whether it comes after its like: a dull swap, or a chord from outside the tune's language.
+fn is_set_back(listed: &Listed) -> bool {
+    let judgement = &listed.judgement;
+    judgement.dull || judgement.strain.style >= weights::SLIDE_IN_TRIADS
+}
+
+/// Those that make another page than any before them, then those that make the same one as another once more:
+/// a turnaround that changes one chord is the secondary dominant there.
+fn once(best: Vec<Listed>) -> (Vec<Listed>, Vec<Listed>) {
+    let mut known: Vec<Vec<NewChord>> = Vec::new();
+    parted(best, |_, one| {
+        let is_new = !known.contains(&one.what_changes);
+        known.push(one.what_changes.clone());
+        is_new
+    })
 }
 
 /// No more than two of a technique before all others have had their two; and among these, and among the rest,
@@ -111,7 +131,7 @@ fn varied(best: Vec<Listed>) -> Vec<Listed> {
 /// into the next: its goal opens a phrase, which is where texts print one.
 fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
     let mut techniques: BTreeMap<&str, [Vec<usize>; 2]> = BTreeMap::new();
-    for (at, one) in best.iter().enumerate() {
+    for (at, one) in best.iter().enumerate().filter(|(_, one)| !is_set_back(one)) {
         let (first, last) = one.bars();
         let is_passage = 1 + last - first >= weights::PASSAGE;
         let of_it = techniques.entry(one.proposal.technique).or_default();

@@ -1,7 +1,7 @@
 //! All that every technique proposes for stock progressions, and what is judged of it.
 //!
-//! The snapshot has a line a proposal: its name and what it replaces, then the five parts of the strain (length,
-//! tones, way on, outside, degree), then how many more links lead on, then what else is said of it. Below stand
+//! The snapshot has a line a proposal: its name and what it replaces, then the six parts of the strain (length,
+//! tones, way on, outside, degree, style), then how many more links lead on, then what else is said of it. Below stand
 //! the proposals that held places keep out.
 
 use std::collections::BTreeMap;
@@ -59,6 +59,7 @@ fn judged(judgement: &Judgement) -> String {
         strain.way_on,
         strain.outside,
         strain.degree,
+        strain.style,
     ];
     let words = [
         ("idle", judgement.idle),

@@ -77,6 +77,8 @@ struct StrainJson {
     outside: u32,
     /// For what becomes of the melody's long notes.
     degree: u32,
+    /// For chords foreign to what the tune is written in, or faster than it moves.
+    style: u32,
 }
 
 impl StrainJson {
@@ -89,6 +91,7 @@ impl StrainJson {
             way_on: strain.way_on,
             outside: strain.outside,
             degree: strain.degree,
+            style: strain.style,
         }
     }
 }

@@ -159,6 +159,7 @@ fn strain(strain: Strain) -> String {
         ("way on", strain.way_on),
         ("outside", strain.outside),
         ("degree", strain.degree),
+        ("style", strain.style),
     ];
     let parts = parts.iter().filter(|(_, points)| *points > 0);
     let parts: Vec<String> = parts

@@ -18,6 +18,8 @@ pub(super) struct Outlook<'a>(Vec<Boundary<'a>>);
 pub(super) struct Boundary<'a> {
     /// Whether the next moment always comes next: they lie in one run.
     pub joined: bool,
+    /// Whether it also comes at once, with no silence between.
+    at_once: bool,
     /// The chords without a voicing in between.
     silent: Vec<&'a Chord>,
     /// The chords before it, with their keys, whose place depends on what lies ahead of it.
@@ -38,6 +40,8 @@ struct View<'a> {
 enum Follower {
     /// A written chord, or the first of a replacement.
     Any,
+    /// The first of a replacement that takes the goal of one just before.
+    TakesGoal,
     /// This part, which goes on with a replacement.
     Part(usize),
 }
@@ -78,9 +82,8 @@ impl<'a> Outlook<'a> {
         else {
             return Vec::new();
         };
-        let next = goes_on_with(at, part);
         let fitting = end.views.iter().enumerate();
-        let fitting = fitting.filter(|(_, view)| view.next == next);
+        let fitting = fitting.filter(|(_, view)| may_go_on(at, part, view.next));
         fitting.map(|(number, _)| number).collect()
     }
 
@@ -177,6 +180,7 @@ impl<'a> Boundary<'a> {
     fn seen(&self, at: usize, part: &PossibleChord<'a>, ahead: Ahead<'a>) -> View<'a> {
         let next = match part.of {
             Some((_, 1..)) => Follower::Part(at),
+            _ if part.takes_goal && self.at_once => Follower::TakesGoal,
             _ => Follower::Any,
         };
         let silent = self.silent.iter().rev();
@@ -202,11 +206,12 @@ impl View<'_> {
     }
 }
 
-/// What has to come after a part.
-fn goes_on_with(at: usize, part: &PossibleChord<'_>) -> Follower {
-    match part.goes_on {
-        true => Follower::Part(at + 1),
-        false => Follower::Any,
+/// Whether this may come after a part.
+fn may_go_on(at: usize, part: &PossibleChord<'_>, next: Follower) -> bool {
+    match next {
+        Follower::Any => !part.goes_on,
+        Follower::TakesGoal => part.of.is_none(),
+        Follower::Part(after) => part.goes_on && after == at + 1,
     }
 }
 
@@ -218,6 +223,7 @@ fn onward<'a>(page: &SpannedPage<'a>, moment: usize) -> (Boundary<'a>, Ahead<'a>
     };
     let mut boundary = Boundary {
         joined: true,
+        at_once: slot_of(moment + 1) == Some(slot + 1),
         ..Boundary::default()
     };
     while slot_of(moment + 1) != Some(slot) {

@@ -8,6 +8,7 @@
 //! stand for what is not decided here.
 
 mod ahead;
+mod beside;
 mod bounds;
 mod choice_part;
 mod counted;
@@ -35,6 +36,7 @@ use crate::arrange::{Cache, Problem, Settings, Trouble, arrange};
 use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Cost, Unsolvable};
 
+use beside::breaks;
 use parts::SpannedPage;
 use points::laid_out;
 use pruned::{best_choices, few, unstruck};
@@ -78,7 +80,8 @@ impl Rung {
 ///
 /// The effort is the one [`arrange`] plans by, over the whole performance, each slot of the page with
 /// one voicing: what is replaced is replaced on the page, once, and charged once. Replacements that
-/// overlap are never taken together. Those that cross a seam (see [`stretches`]) are never taken.
+/// overlap are never taken together, nor one just before another that takes the chord it leads to. Those that
+/// cross a seam (see [`stretches`]) are never taken.
 ///
 /// Each rung's cost is that of the page planned anew; it is `optimal` where the search proved its
 /// choice and both costs agree. Among choices of equal score the other fields of [`Cost`] decide, which
@@ -115,7 +118,12 @@ pub fn as_many_as_fit(
     most: usize,
     cache: &mut Cache,
 ) -> Result<Option<Rung>, Trouble> {
-    let most = most.min(most_together(replacements, &terms(most)));
+    let slots = chart.slots();
+    let performance = chart
+        .performance(&slots, false)
+        .map_err(Trouble::PlayOrder)?;
+    let breaks = |one: &Replacement, next: &Replacement| breaks(one, next, &slots, &performance);
+    let most = most.min(most_together(replacements, &terms(most), breaks));
     on_the_page(chart, replacements, settings, cache, |search, cache| {
         for count in (1..=most).rev() {
             let rungs = search.rungs(&terms(count), &[count], cache)?;

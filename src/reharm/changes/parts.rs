@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use super::beside::keeps_its_first;
 use super::{stretches, within};
 use crate::arrange::{Problem, Settings};
 use crate::chart::{Beats, MelodyNote, NewChord, Performance, Replacement, Slot, Wish};
@@ -37,6 +38,8 @@ pub(super) struct PossibleChord<'a> {
     pub of: Option<(usize, usize)>,
     /// Whether a replacement goes on with another chord after it.
     pub goes_on: bool,
+    /// Whether it begins a replacement that takes the chord written there, which one just before would lead to.
+    pub takes_goal: bool,
     /// The melody over it.
     pub melody: Melody,
 }
@@ -106,6 +109,7 @@ impl<'a> SpannedPage<'a> {
                 moments: self.span(|moment| moment.slot == at),
                 of: None,
                 goes_on: false,
+                takes_goal: false,
                 melody: settings.melody(slot),
             });
         }
@@ -121,6 +125,7 @@ impl<'a> SpannedPage<'a> {
     ) {
         let count = replacement.chords.len();
         let lines = self.lines(replacement);
+        let keeps = keeps_its_first(replacement, self.slots);
         let parts: Option<Vec<PossibleChord<'a>>> = replacement
             .chords
             .iter()
@@ -136,6 +141,7 @@ impl<'a> SpannedPage<'a> {
                     after_suspension: beside.after_suspension,
                     of: Some((at, number)),
                     goes_on: number + 1 < count,
+                    takes_goal: number == 0 && !keeps,
                     melody: self.melody_over(new, settings),
                     moments,
                 })

@@ -269,9 +269,10 @@ fn chords_and_voicings_are_decided_together_and_proved() {
 
 #[test]
 fn what_one_limit_demands_may_be_more_than_another_allows() {
-    let chart = page(&[0, 1, 0, 1], 0);
+    // Those that follow at once on another would take its goal: every other bar is replaced.
+    let chart = read("key: C\n| Dm7 | G7 | C6 | F6 | Dm7 | G7 | C6 | F6 | Dm7 | G7 |").unwrap();
     let new = |slot| replacement(&chart, &NEW, (slot, 0, 0, 2));
-    let all: Vec<Replacement> = (0..5).map(new).collect();
+    let all: Vec<Replacement> = (0..5).map(|at| new(2 * at)).collect();
     let limit = |members: &[usize], most| AtMost {
         members: members.to_vec(),
         most,
@@ -344,7 +345,24 @@ fn one_root_all_the_way_round_leads_nowhere() {
     let chart = read("key: C\n| G7 | G7sus | G7 |").unwrap();
     let all = [(0, 6, 0, 2), (1, 4, 0, 2), (2, 2, 0, 2)];
     let all = all.map(|wish| replacement(&chart, &NEW_AMONG, wish));
-    assert_eq!(compare(&chart, &all, &settings(true)), 4);
+    assert_eq!(compare(&chart, &all, &settings(true)), 3);
+}
+
+/// What a replacement leads to may be held back by the next one, and not be taken by it.
+#[test]
+fn no_replacement_takes_the_goal_of_the_one_before() {
+    let chart = read("key: C\n| Em7 | A7 | Dm7 | G7 | C6 |").unwrap();
+    let new = |wish| replacement(&chart, &NEW, wish);
+    // Bb7 for A7, Abm7 for Dm7, and Dm7 Db7 for it.
+    let mut held_back = new((2, 0, 0, 0));
+    held_back.chords[0].chord = Chord::read("Dm7").unwrap();
+    let both = [new((1, 3, 0, 2)), held_back];
+    assert_eq!(compare(&chart, &both, &settings(false)), 3);
+    let taken = [new((1, 3, 0, 2)), new((2, 1, 0, 2))];
+    assert_eq!(compare(&chart, &taken, &settings(false)), 2);
+    // With a bar between them nothing is taken.
+    let apart = [new((1, 3, 0, 2)), new((3, 1, 0, 2))];
+    assert_eq!(compare(&chart, &apart, &settings(false)), 3);
 }
 
 #[test]

@@ -6,22 +6,32 @@ use super::terms::Terms;
 use crate::chart::Replacement;
 
 /// No choice that keeps its limits has more replacements than this.
-pub(super) fn most_together(replacements: &[Replacement], terms: &Terms) -> usize {
-    most_apart(replacements).min(most_within(terms, replacements.len()))
+///
+/// `breaks` tells which can't follow at once on which.
+pub(super) fn most_together(
+    replacements: &[Replacement],
+    terms: &Terms,
+    breaks: impl Fn(&Replacement, &Replacement) -> bool,
+) -> usize {
+    most_apart(replacements, breaks).min(most_within(terms, replacements.len()))
 }
 
 /// The most that lie beside each other. The one that ends first leaves the most room: one that overlaps it
 /// can be exchanged for it in any choice.
-fn most_apart(replacements: &[Replacement]) -> usize {
+fn most_apart(
+    replacements: &[Replacement],
+    breaks: impl Fn(&Replacement, &Replacement) -> bool,
+) -> usize {
     let mut by_end: Vec<&Replacement> = replacements.iter().collect();
     by_end.sort_by_key(|one| one.slots.end);
-    let (mut count, mut end) = (0, 0);
+    let mut taken: Vec<&Replacement> = Vec::new();
     for one in by_end {
-        if one.slots.start >= end {
-            (count, end) = (count + 1, one.slots.end);
+        let fits = |last: &&Replacement| one.slots.start >= last.slots.end && !breaks(last, one);
+        if taken.last().is_none_or(fits) {
+            taken.push(one);
         }
     }
-    count
+    taken.len()
 }
 
 /// The most of so many that limits without a common member leave.
@@ -64,8 +74,11 @@ mod tests {
     #[test]
     fn what_overlaps_is_counted_once() {
         let all = [at(0..4), at(0..1), at(1..3), at(2..4), at(4..5)];
-        assert_eq!(most_together(&all, &Terms::default()), 3);
-        assert_eq!(most_together(&[], &Terms::default()), 0);
+        let none = |_: &Replacement, _: &Replacement| false;
+        assert_eq!(most_together(&all, &Terms::default(), none), 3);
+        assert_eq!(most_together(&[], &Terms::default(), none), 0);
+        let touches = |one: &Replacement, next: &Replacement| one.slots.end == next.slots.start;
+        assert_eq!(most_together(&all, &Terms::default(), touches), 2);
     }
 
     #[test]
@@ -76,9 +89,9 @@ mod tests {
             limits,
         };
         let apart = terms(vec![limit(&[0, 1, 2], 1), limit(&[3, 4], 2)]);
-        assert_eq!(most_together(&all, &apart), 4);
+        assert_eq!(most_together(&all, &apart, |_, _| false), 4);
         // A member of both is not taken off twice.
         let crossed = terms(vec![limit(&[0, 1, 2], 1), limit(&[2, 3, 4], 1)]);
-        assert_eq!(most_together(&all, &crossed), 4);
+        assert_eq!(most_together(&all, &crossed, |_, _| false), 4);
     }
 }

@@ -16,9 +16,11 @@ pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
         HeldBy::First => here()
             .next()
             .is_some_and(|meeting| rests(&meeting.new.chord, meeting.spot.chord)),
-        HeldBy::LastTonic => here()
-            .last()
-            .is_some_and(|meeting| rests(&meeting.new.chord, meeting.spot.chord)),
+        HeldBy::LastTonic => here().last().is_some_and(|meeting| {
+            let (new, old) = (&meeting.new.chord, meeting.spot.chord);
+            // A line that ends on a raised fifth goes on, and a tune doesn't end there.
+            rests(new, old) && (new.family() == old.family() || new.family() != Family::Augmented)
+        }),
         HeldBy::Arrival => arrives(proposal, at).is_some(),
         HeldBy::Dominant => is_led_home(proposal, at),
     }

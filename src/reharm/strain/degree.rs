@@ -1,8 +1,9 @@
 //! What becomes of the melody's long notes.
 
-use super::weights::{DEEP, FALL, FLAT_NINTH, LONG, WEIGHTY};
+use super::weights::{DEEP, FALL, FLAT_NINTH, FOREIGN_TO_DIMINISHED, LONG, SHARP_NINTH, WEIGHTY};
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
+use crate::harmony::passage::is_diatonic;
 use crate::reharm::in_place::{InPlace, Meeting};
 
 /// The points: 2 where the melody stays on a b9, else 1 where a weighty note becomes a much poorer degree.
@@ -20,9 +21,31 @@ fn points(meeting: &Meeting<'_>, note: &MelodyNote) -> u32 {
     let (before, now) = (class(old, note), class(new, note));
     match now {
         Class::FlatNinth if heard >= LONG && before < now => FLAT_NINTH,
+        // A dominant on a root outside the key slides down: its 9 is natural, as its scale's.
+        Class::FlatNinth if heard >= WEIGHTY && before < now && slides(meeting) => FLAT_NINTH,
+        Class::Altered
+            if heard >= LONG && before == Class::ChordTone && is_sharp_ninth(new, note) =>
+        {
+            SHARP_NINTH
+        }
+        Class::Altered if heard >= LONG && new.family() == Family::Diminished => {
+            FOREIGN_TO_DIMINISHED
+        }
         _ if heard >= WEIGHTY && (now as u32) >= (before as u32) + DEEP => FALL,
         _ => 0,
     }
+}
+
+fn is_sharp_ninth(chord: &Chord, note: &MelodyNote) -> bool {
+    let above = chord.root().class().up_to(note.note.name().class()).0;
+    chord.family() == Family::Dominant && above == 3
+}
+
+/// Whether the new chord is on a root outside the key.
+fn slides(meeting: &Meeting<'_>) -> bool {
+    let root = meeting.new.chord.root().class();
+    let key = meeting.spot.key;
+    key.is_some_and(|key| !is_diatonic(key, root))
 }
 
 /// How good a degree is, best first.
@@ -31,7 +54,7 @@ enum Class {
     ChordTone,
     /// 9, 11, #11 or 13
     Tension,
-    /// #9 or b13
+    /// #9 or b13, or foreign to a diminished chord
     Altered,
     FlatNinth,
 }
@@ -50,6 +73,8 @@ fn class(chord: &Chord, note: &MelodyNote) -> Class {
         8 if !in_chord => Class::Altered,
         _ if bass == Some(note.note.name().class()) => Class::ChordTone,
         _ if in_chord => Class::ChordTone,
+        // A half step above it lies a tone of the chord.
+        _ if chord.family() == Family::Diminished => Class::Altered,
         _ => Class::Tension,
     }
 }
@@ -81,6 +106,7 @@ mod tests {
             ("C7b9", "tf-at--ta-t-"),
             ("C/D", "t-t-t--ta---"),
             ("Cm7b5", "t--t--t-a-t-"),
+            ("Cdim7", "taataataataa"),
         ] {
             let chord = Chord::read(symbol).unwrap();
             let found: String = (0..12)

@@ -1,12 +1,13 @@
 //! How far a proposal bends the tune: a small whole number of stated parts.
 //!
 //! The price of a proposal says how the hand likes it, and nothing about whether it is any good. The
-//! strain does. It is the sum of five parts, one file each; what each part counts, and the reading it is
+//! strain does. It is the sum of six parts, one file each; what each part counts, and the reading it is
 //! there for, stands in [`weights`].
 
 mod degree;
 mod length;
 mod outside;
+mod style;
 #[cfg(test)]
 mod tests;
 mod tones;
@@ -21,7 +22,7 @@ use super::in_place::InPlace;
 ///
 /// ```
 /// use compline::reharm::{Band, Strain};
-/// let strain = Strain { length: 2, tones: 2, way_on: 0, outside: 1, degree: 0 };
+/// let strain = Strain { length: 2, tones: 2, way_on: 0, outside: 1, degree: 0, style: 0 };
 /// assert_eq!((strain.total(), strain.band()), (5, Band::Medium));
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -36,6 +37,8 @@ pub struct Strain {
     pub outside: u32,
     /// What becomes of the melody's long notes.
     pub degree: u32,
+    /// How far the new chords are from what the tune is written in.
+    pub style: u32,
 }
 
 impl Strain {
@@ -47,12 +50,13 @@ impl Strain {
             way_on: way_on::way_on(proposal),
             outside: outside::outside(proposal),
             degree: degree::degree(proposal),
+            style: style::style(proposal),
         }
     }
 
     /// The sum of the parts.
     pub const fn total(self) -> u32 {
-        self.length + self.tones + self.way_on + self.outside + self.degree
+        self.length + self.tones + self.way_on + self.outside + self.degree + self.style
     }
 
     /// How bold that is.

@@ -22,62 +22,67 @@ fn judged(rows: &str, name: &str) -> Judgement {
     found.judgement
 }
 
-fn parts(strain: Strain) -> [u32; 5] {
+fn parts(strain: Strain) -> [u32; 6] {
     let Strain {
         length,
         tones,
         way_on,
         outside,
         degree,
+        style,
     } = strain;
-    [length, tones, way_on, outside, degree]
+    [length, tones, way_on, outside, degree, style]
 }
 
 #[test]
 fn each_part_is_what_the_table_says() {
     for (rows, name, wanted) in [
         // Db7 for G7 for a bar: G and D go, Db and Ab come.
-        ("| Dm7 | G7 | C6 | C6 |", "2:tritone", [2, 2, 0, 2, 0]),
+        ("| Dm7 | G7 | C6 | C6 |", "2:tritone", [2, 2, 0, 2, 0, 0]),
         // All its tones are in the altered scale of C: only C itself goes.
-        ("| C7alt | Fm6 | C6 | C6 |", "1:tritone", [2, 1, 0, 0, 0]),
+        ("| C7alt | Fm6 | C6 | C6 |", "1:tritone", [2, 1, 0, 0, 0, 0]),
         // Half a bar of it.
-        ("| Dm7 G7 | C6 | C6 |", "1.2:tritone", [0, 1, 0, 2, 0]),
+        ("| Dm7 G7 | C6 | C6 |", "1.2:tritone", [0, 1, 0, 2, 0, 0]),
         // Only the half that changes counts.
-        ("| C6 | G7 | C6 | C6 |", "2:related-ii", [0, 1, 0, 0, 0]),
-        ("| Dm7 | G7 | C6 | C6 |", "1-2:backdoor", [4, 3, 0, 2, 0]),
+        ("| C6 | G7 | C6 | C6 |", "2:related-ii", [0, 1, 0, 0, 0, 0]),
+        ("| Dm7 | G7 | C6 | C6 |", "1-2:backdoor", [4, 3, 0, 2, 0, 0]),
         (
             "| Dm7 | G7 | Cmaj7 | Cmaj7 | C6 |",
             "1-4:thirds-cycle",
-            [6, 3, 0, 2, 0],
+            [6, 3, 0, 2, 0, 0],
         ),
-        ("| Fmaj7 | G7 | C6 | C6 |", "1:diatonic.2", [2, 1, 0, 0, 0]),
+        (
+            "| Fmaj7 | G7 | C6 | C6 |",
+            "1:diatonic.2",
+            [2, 1, 0, 0, 0, 0],
+        ),
         (
             "| C6 | Am7 | Dm7 | G7 | C6 |",
             "2:diatonic",
-            [2, 1, 2, 0, 0],
+            [2, 1, 2, 0, 0, 0],
         ),
         // The diminished #IV goes home a half step below the fifth.
         (
             "| C7 | F7 | F7 | C7 |",
             "3:sharp-four-diminished",
-            [2, 1, 0, 1, 0],
+            [2, 1, 0, 1, 0, 0],
         ),
         // So does one that fills a whole step upwards.
         (
             "| C6 | Dm7 | G7 | C6 |",
             "1:passing-diminished",
-            [0, 1, 0, 2, 0],
+            [0, 1, 0, 2, 0, 0],
         ),
-        // A b9 over the substitute, for four beats; and one that is soon over.
+        // A b9 over the substitute, for four beats and for one: its scale has the natural 9.
         (
             "| G7 | C6 | C6 |\nmel | D5:4 | r:4 | r:4 |",
             "1:tritone",
-            [2, 1, 0, 2, 2],
+            [2, 1, 0, 2, 2, 0],
         ),
         (
             "| G7 | C6 | C6 |\nmel | D5:1 B4:3 | r:4 | r:4 |",
             "1:tritone",
-            [2, 1, 0, 2, 1],
+            [2, 1, 0, 2, 2, 0],
         ),
     ] {
         assert_eq!(parts(judged(rows, name).strain), wanted, "{name} in {rows}");

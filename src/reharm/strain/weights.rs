@@ -30,6 +30,34 @@ pub const MOST_OUTSIDE: u32 = 2;
 /// Points where the melody stays on a b9 for [`LONG`] or more: a colour one has to be sure of.
 pub const FLAT_NINTH: u32 = 2;
 
+/// The same where a chord tone that lasts so long becomes the #9 of a dominant.
+pub const SHARP_NINTH: u32 = 2;
+
+/// The same where the melody stays so long on a tone foreign to a diminished chord, which rubs the chord's next
+/// tone a half step above it: a pianist marked such chords wrong.
+pub const FOREIGN_TO_DIMINISHED: u32 = 2;
+
+/// Points in a tune of triads for a dominant or minor seventh on a root outside the key, as a tritone substitute
+/// and its ii are: one was marked wrong in a folk song, and none good. So it comes after all that such a tune
+/// has by itself.
+pub const SLIDE_IN_TRIADS: u32 = 3;
+
+/// The same in a tune that has triads and sevenths.
+pub const SLIDE_IN_MIXED: u32 = 1;
+
+/// Points in a tune of triads for a bent dominant or a half-diminished seventh: a colour it hasn't got.
+pub const BENT_IN_TRIADS: u32 = 1;
+
+/// The most points for what is foreign to the tune.
+pub const MOST_STYLE: u32 = 4;
+
+/// Points for more than two chords a bar where the bar has not so many, under a running tune: a walk in a reel is
+/// not heard.
+pub const CROWDED: u32 = 2;
+
+/// So many notes a beat is a running tune.
+pub const RUNNING: i64 = 2;
+
 /// Points where a note of [`WEIGHTY`] or more falls by two classes or more, from a chord tone to a #9.
 pub const FALL: u32 = 1;
 
@@ -46,17 +74,21 @@ pub const WEIGHTY: Beats = Beats::whole(1);
 /// better than chance (area under the curve 0.40), the strain alone 0.90.
 pub const RANK_STRAIN: i64 = 2;
 
-/// The most that a price counts in a list, either way. It ranks no better than chance, so it parts what strain
-/// and links leave together, and outweighs no more than a band of strain.
+/// The most that a price counts in a list. It ranks no better than chance, so it parts what strain and links
+/// leave together, and outweighs no more than a band of strain.
 pub const RANK_PRICE: i64 = 3 * RANK_STRAIN;
+
+/// The most that what is saved counts: a point of strain. What saves most is a plainer chord for a richer one,
+/// which is no arranger's reason (marked tolerable, where a dear insertion was mostly one that sits awkwardly).
+pub const RANK_SAVED: i64 = RANK_STRAIN;
 
 /// What a link that leads on weighs in a list: a proposal that leads somewhere was marked better than a
 /// gentler one that does not.
 pub const RANK_LEADS_ON: i64 = 4;
 
-/// What a dull swap, a chord of the key for another, is set back in a list: as much as a band of strain, three
-/// points. Mostly marked tolerable: harmless, and dull.
-pub const PLAIN_SWAP: i64 = 3 * RANK_STRAIN;
+/// What a dull swap, a chord of the key for another, or a chord from outside the tune's language is set back in
+/// a list: as much as a band of strain, three points. The swaps were mostly marked tolerable: harmless, and dull.
+pub const SET_BACK: i64 = 3 * RANK_STRAIN;
 
 /// So many bars are a passage: what texts print for one, a chain of ii-V's or a row of dominants, is another
 /// idea than the same technique at one place.

@@ -9,12 +9,16 @@
 //!
 //! A chord that would stand a tritone from the next root is left out: no such bass is printed.
 
+use std::ops::Range;
+
 use super::idea::{Idea, WantedKind, whole};
 use super::roman_numerals::{RomanNumeral, lone, roman};
 use super::{Example, Technique};
+use crate::chart::Beats;
 use crate::chord::{Chord, Family};
-use crate::harmony::passage::{Passage, above_tonic, is_tonic};
-use crate::pitch::{Key, Mode};
+use crate::harmony::ChordTime;
+use crate::harmony::passage::{Passage, Spot, above_tonic, is_tonic};
+use crate::pitch::{Key, Mode, Semitones};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -73,6 +77,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         Mode::Minor => from_major(spot.chord, &ahead, passage.is_awaited(at)),
     };
     let lent = lent.into_iter().filter(|lent| ahead.is_near(lent));
+    let fits =
+        |lent: &RomanNumeral| lent.numeral != "iim7b5" || has_its_place(passage, &spots, key);
+    let lent = lent.filter(fits);
     let ideas = lent.map(|lent| {
         let chord = lent.of(key, spot.beats);
         let chord = match matches!(lent.numeral, "bVII7" | "IV7") {
@@ -84,6 +91,29 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
             .because(format!("{} of {key} is borrowed from {from}", lent.numeral))
     });
     Some(ideas.collect())
+}
+
+/// Whether the half-diminished ii has its place: its V goes home at once, so that the dark chord is part of a
+/// cadence, and the tune doesn't answer it over the V with the key's own 6, which it has just bent (a pianist's
+/// marks).
+fn has_its_place(passage: &Passage<'_>, ii: &Range<usize>, key: Key) -> bool {
+    let fives = passage.spots.get(ii.end..).unwrap_or_default();
+    let on_five = |spot: &&Spot<'_>| above_tonic(key, spot.chord) == 7;
+    let fives: Vec<&Spot<'_>> = fives.iter().take_while(on_five).collect();
+    // Where the V lies beyond a seam, nothing is known of its goal.
+    let cadence = match fives.len().checked_sub(1) {
+        Some(last) => passage
+            .after(ii.end + last)
+            .is_none_or(|home| is_tonic(key, home)),
+        None => passage.spots.len() == ii.end,
+    };
+    let six = key.tonic().class().plus(Semitones(9));
+    let answered = fives.iter().any(|spot| {
+        let time = ChordTime::of(spot);
+        let mut sung = spot.melody_notes.iter();
+        sung.any(|note| note.note.name().class() == six && time.heard(note) >= Beats::whole(1))
+    });
+    cadence && !answered
 }
 
 impl GoesTo {
@@ -106,7 +136,10 @@ fn from_minor(chord: &Chord, ahead: &GoesTo, awaited: bool) -> Vec<RomanNumeral>
             [Some(four), six, seven].into_iter().flatten().collect()
         }
         (7, Family::Dominant) if ahead.home => vec![FLAT_TWO],
-        (7, Family::Dominant) if !awaited => vec![roman("vm7", 4, 7, WantedKind::Minor)],
+        // At the end of a form the V leads round to its beginning.
+        (7, Family::Dominant) if !awaited && !ahead.end => {
+            vec![roman("vm7", 4, 7, WantedKind::Minor)]
+        }
         (9, Family::Minor) => vec![FLAT_SIX],
         (11, Family::HalfDiminished) => vec![FLAT_SEVEN],
         _ => Vec::new(),

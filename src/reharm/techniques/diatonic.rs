@@ -10,7 +10,7 @@ use super::idea::{Idea, WantedKind, whole};
 use super::roman_numerals::{RomanNumeral, roman};
 use super::{Example, Technique};
 use crate::chord::Chord;
-use crate::harmony::passage::{Passage, above_tonic, is_dominant, is_tonic, up};
+use crate::harmony::passage::{Passage, above_tonic, is_tonic};
 use crate::pitch::{Key, Mode, Name};
 use crate::words::listed;
 
@@ -110,10 +110,10 @@ fn shared_tones(chord: &Chord, other: &Chord) -> String {
 /// the key's own V, or the tonic after its V (which gives way in a deceptive cadence, another
 /// technique).
 fn keeps(passage: &Passage<'_>, at: usize, key: Key) -> bool {
-    let arrives = passage.spot(at).zip(passage.before(at));
-    let arrives = arrives.is_some_and(|(spot, before)| {
-        is_tonic(key, spot.chord) && is_dominant(before.chord) && up(before.chord, spot.chord) == 5
-    });
+    let tonic = passage
+        .spot(at)
+        .is_some_and(|spot| is_tonic(key, spot.chord));
+    let arrives = tonic && passage.is_goal(at);
     let five = passage.five_of(at);
-    arrives || five.is_some_and(|five| above_tonic(key, five) != 7)
+    arrives || passage.is_resolution(at) || five.is_some_and(|five| above_tonic(key, five) != 7)
 }

@@ -2,15 +2,16 @@
 
 use super::idea::{Idea, WantedKind, alone, exactly, higher, led_on, whole};
 use super::{Example, Technique};
+use crate::chord::Family;
 use crate::harmony::passage::{Passage, is_diatonic, is_dominant, is_on_root, is_tonic, up};
 use crate::pitch::Degree;
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "half-step-approach",
-    rule: "Before a chord on a degree of the key comes the dominant seventh a half step above it, in half of the time of the chord before unless it is that chord's own V, or in all of it where that chord falls a fifth and is no tonic that only now comes. The chord it leads to stands over its root.",
+    rule: "Before a chord on a degree of the key, unless its fifth is diminished, comes the dominant seventh a half step above it, in half of the time of the chord before unless it is that chord's own V, or in all of it where that chord falls a fifth and is no tonic that only now comes. The chord it leads to stands over its root.",
     taught: "\"Reharmonization Summary\" (course sheet)",
-    melody: "as over any substitute dominant; a b13, b9 or #9 is written in its symbol",
+    melody: "the sounds of a Lydian dominant; a b13 is written in its symbol",
     example: Example {
         key: "C",
         before: "| Em7 | Dm7 | G7 | Cmaj7 |",
@@ -18,6 +19,9 @@ pub(super) const TECHNIQUE: Technique = Technique {
     },
     find,
 };
+
+/// The scale of a dominant that slides down, with the b13 that is a tone of the key before a minor chord.
+const LYDIAN_DOMINANT: &[u8] = &[0, 2, 4, 6, 7, 8, 9, 10];
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     ideas(passage, at).unwrap_or_default()
@@ -30,7 +34,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let there = is_dominant(spot.chord) && matches!(moves, 5 | 11);
     // A fifth that is diminished does not become perfect over a root that stays.
     let hollow = moves == 11 && spot.chord.fifth() == Some(Degree::FLAT_FIFTH);
-    let slides = is_on_root(target) && is_diatonic(key, target.root().class());
+    // No dominant leads to a chord whose fifth is diminished (any harmony text).
+    let firm = !matches!(target.family(), Family::HalfDiminished | Family::Diminished);
+    let slides = firm && is_on_root(target) && is_diatonic(key, target.root().class());
     if moves == 0 || there || hollow || !slides {
         return None;
     }
@@ -41,6 +47,7 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
             alone(root, WantedKind::Dominant, spot.key, spot.beats)
         }
     };
+    let dominant = dominant.only(LYDIAN_DOMINANT);
     // A tritone above its target lies the chord it is the V of: F7 after Bbmaj7 is heard as going back (common
     // practice, no source).
     let led = led_on(at, spot, dominant.clone()).filter(|_| moves != 6);

@@ -96,7 +96,11 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let foreign = spot.chord.family() == Family::Minor
         && spot.key.is_some_and(|key| !is_diatonic(key, ninth));
     let mut sung = passage.spots.get(spots.clone())?.iter();
-    if foreign || sung.any(sounds_third) {
+    // A chord that a dominant comes to is heard with its third, and so is a borrowed one, whose third is what is
+    // borrowed (a pianist's marks).
+    let rests = matches!(spot.chord.family(), Family::Minor | Family::Major);
+    let comes_home = rests && (passage.is_goal(at) || has_borrowed_third(spot));
+    if foreign || comes_home || sung.any(sounds_third) {
         return None;
     }
     let uppers = uppers(spot.chord, next).into_iter();
@@ -110,6 +114,12 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         )))
     });
     Some(ideas.collect())
+}
+
+/// Whether the third of a chord is outside its key.
+fn has_borrowed_third(spot: &Spot<'_>) -> bool {
+    let third = spot.chord.third().zip(spot.key);
+    third.is_some_and(|(third, key)| !is_diatonic(key, spot.chord.spell(third).class()))
 }
 
 /// Whether the melody sounds the third of a chord for a beat or more: then it isn't open, and it rubs the tone

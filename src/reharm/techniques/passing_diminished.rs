@@ -13,7 +13,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     name: "passing-diminished",
     rule: "Between two chords of the key over their roots, a whole step apart, comes the diminished seventh on the half step between them: upwards anywhere, downwards from iii to ii.",
     taught: "lessons on passing diminished chords (read); downwards in \"Reharmonization Summary\" (course sheet)",
-    melody: "a chord tone, or a whole step above one",
+    melody: "a chord tone, or the root of the V7 it stands for",
     example: Example {
         key: "C",
         before: "| Cmaj7 | Dm7 | G7 |",
@@ -21,6 +21,10 @@ pub(super) const TECHNIQUE: Technique = Technique {
     },
     find,
 };
+
+/// What the melody may have over it: its tones, the root of the V7b9 whose upper tones it is, and the tone a half
+/// step below its seventh. Any other rubs: D#dim7 into Em under an F (a pianist's marks).
+const SUNG: &[u8] = &[0, 3, 6, 8, 9];
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     let split = led(passage, at).into_iter();
@@ -39,7 +43,10 @@ fn led(passage: &Passage<'_>, at: usize) -> Option<Idea> {
 fn replaced(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let spot = passage.spot(at)?;
     let (before, target) = (passage.before(at)?, passage.after(at)?);
-    let differs = spot.chord != before.chord && spot.chord != target && !passage.is_awaited(at);
+    let differs = spot.chord != before.chord
+        && spot.chord != target
+        && !passage.is_awaited(at)
+        && !passage.is_resolution(at);
     let (chord, reason) = between(before.chord, target, spot).filter(|_| differs)?;
     Some(whole(passage, at..at + 1, chord).because(reason))
 }
@@ -68,6 +75,7 @@ fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)
         }
         _ => return None,
     };
+    let chord = chord.only(SUNG);
     let reason = format!("it fills the whole step from {from} to {to}{why}");
     Some((chord, reason))
 }

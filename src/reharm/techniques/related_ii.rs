@@ -8,7 +8,7 @@ use crate::harmony::passage::{Passage, is_dominant, is_minor, up};
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "related-ii",
-    rule: "Before a dominant that resolves comes the minor seventh a fifth above it, in half of its time; half-diminished if the target is minor.",
+    rule: "Before a dominant that resolves comes the minor seventh a fifth above it, in half of its time, before one that slides only where that lasts a bar; half-diminished if the target is minor.",
     taught: "common reharmonising handouts, also for substitute dominants (Abm7 Db7 for Db7); the half-diminished from memory",
     melody: "not the b9 of the ii, nor over a minor seventh its 13, which is the third of the dominant",
     example: Example {
@@ -34,7 +34,9 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         let ii = is_minor(before.chord) && before.chord.root().class() == root.class();
         ii || up(before.chord, spot.chord) == 0
     });
-    if has_one || !matches!(falls, 5 | 11) {
+    // A substitute and its ii, a beat each, are far away and gone at once (a pianist's marks).
+    let far = falls == 11 && passage.beats(spots.clone()) < spot.bar_beats;
+    if has_one || far || !matches!(falls, 5 | 11) {
         return None;
     }
     let kind = match falls == 5 && is_minor(target) {

@@ -45,7 +45,10 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     }
     let dominant = wanted(spot, key, target);
     let reason = format!("a dominant of its own leads into {target}, the {degree} of {key}");
-    let led = led_on(at, spot, dominant.clone());
+    // A diminished seventh a half step below the target is that dominant already, without its root.
+    let there =
+        spot.chord.family() == Family::Diminished && up(spot.chord, target).rem_euclid(3) == 1;
+    let led = led_on(at, spot, dominant.clone()).filter(|_| !there);
     // The tonic is heard at home before it turns into a dominant (common practice, no source).
     let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
     let all = (falls && !comes_home).then(|| whole(passage, at..at + 1, dominant));

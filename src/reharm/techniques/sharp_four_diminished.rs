@@ -10,7 +10,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     name: "sharp-four-diminished",
     rule: "Between IV and I comes the diminished seventh on #IV: in the last bar of a long IV, or in the second half of a short one.",
     taught: "Jacobs 2011, as cited in an encyclopedia's articles on blues changes: #IV dim7 in the sixth bar",
-    melody: "a chord tone, or a whole step above one",
+    melody: "a chord tone, or the 9 of I",
     example: Example {
         key: "C",
         before: "| F7 | F7 | C7 |",
@@ -18,6 +18,9 @@ pub(super) const TECHNIQUE: Technique = Technique {
     },
     find,
 };
+
+/// What the melody may have over it: its tones, and the tone a half step below its seventh, which is the 9 of I.
+const SUNG: &[u8] = &[0, 3, 6, 8, 9];
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     idea(passage, at).into_iter().collect()
@@ -35,6 +38,7 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     }
     let root = higher(key.tonic(), 3, 6);
     let chord = on(root, WantedKind::Diminished, spot.key, spot.beats);
+    let chord = chord.only(SUNG);
     let idea = match passage.begins(at) {
         true => led_on(at, spot, chord)?,
         false => whole(passage, at..at + 1, chord),

@@ -7,7 +7,7 @@
 
 use super::idea::{Idea, WantedKind, alone, higher, whole};
 use super::{Example, Technique};
-use crate::harmony::passage::{Passage, is_dominant, up};
+use crate::harmony::passage::{Passage, above_tonic, is_dominant, up};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
@@ -31,10 +31,12 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let spot = passage.spot(at).filter(|spot| is_dominant(spot.chord))?;
     let spots = passage.moving(at)?;
     let target = passage.after(spots.end - 1)?;
-    // Down a fifth, or already the substitute, down a half step: then the old dominant comes back.
+    // Down a fifth, or already the substitute, down a half step: then the old dominant comes back. A slide into
+    // the tonic is the tune's own cadence, and the plain V is no improvement on it (a pianist's marks).
+    let home = spot.key.is_some_and(|key| above_tonic(key, target) == 0);
     let (letters, way) = match up(spot.chord, target) {
         5 => (4, "a half step"),
-        11 => (3, "a fifth"),
+        11 if !home => (3, "a fifth"),
         _ => return None,
     };
     let root = higher(spot.chord.root(), letters, 6);

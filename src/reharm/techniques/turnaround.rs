@@ -132,7 +132,11 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         Mode::Major => &MAJOR,
         Mode::Minor => &MINOR,
     };
-    if !is_home(key, next) || !page.waits(key, rows) {
+    // I over its fifth before V is the beginning of a cadence, and no rest.
+    let over_root = page.halves[0].0.bass().is_none();
+    // A tonic that stays for four bars is a place of its own.
+    let stays = passage.run(at).len() > page.spots + 1;
+    if stays || !is_home(key, next) || !over_root || !page.waits(key, rows) {
         return None;
     }
     let others = rows.iter().filter(|row| !page.has(key, row));

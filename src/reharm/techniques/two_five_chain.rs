@@ -51,7 +51,8 @@ impl Bars {
         let next = passage.after(spots.end - 1)?;
         let before = passage.before(at)?;
         let stays = |spot: &Spot<'_>| waits(key, spot) && spot.is_whole_bar();
-        let moves = next.root().class() != bars.last()?.chord.root().class();
+        let last = bars.last()?.chord.root().class();
+        let moves = next.root().class() != last && above_tonic(key, next) != 0;
         let halves: Option<Vec<[Beats; 2]>> = bars
             .iter()
             .map(|spot| halves(spot.bar_beats).map(<[Beats; 2]>::from))

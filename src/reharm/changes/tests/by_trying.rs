@@ -3,6 +3,7 @@
 use crate::arrange::{Arrangement, Cache, Settings, arrange};
 use crate::chart::{Chart, Replacement};
 use crate::optimise::{Cost, Row, step};
+use crate::reharm::changes::beside::breaks;
 use crate::reharm::changes::{Terms, replaced, stretches, within};
 use crate::voicing::Voicing;
 
@@ -91,7 +92,12 @@ pub(super) fn by_trying(
     for set in 0..1usize << all.len() {
         let taken: Vec<usize> = (0..all.len()).filter(|at| set >> at & 1 == 1).collect();
         let whole = taken.iter().all(|&at| within(&stretches, &all[at].slots));
-        if taken.len() > most || !whole || !terms.allow(&taken) {
+        let broken = |&at: &usize| {
+            let mut others = taken.iter().map(|&other| &all[other]);
+            others.any(|other| breaks(other, &all[at], &slots, &performance))
+        };
+        let apart = !taken.iter().any(broken);
+        if taken.len() > most || !whole || !apart || !terms.allow(&taken) {
             continue;
         }
         let Ok(page) = replaced(chart, all, &taken) else {

@@ -29,7 +29,7 @@ fn the_melody_has_what_is_printed_for_each_target() {
         ("C", "C6", "Em7", 11, &minor),
         ("C", "C6", "Am7", 4, &minor),
         ("C", "C6", "Dm7", 9, &second),
-        ("Cm", "Cm7", "Fm7", 0, &minor),
+        ("Cm", "Eb6", "Fm7", 0, &minor),
         ("Cm", "Cm7", "Abmaj7", 3, &major),
         ("Cm", "Cm7", "Ebmaj7", 10, &major),
     ] {

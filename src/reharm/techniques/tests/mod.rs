@@ -9,5 +9,6 @@ mod names;
 mod properties;
 mod published;
 mod regions;
+mod said_plainly;
 mod sense;
 mod stage;

@@ -1,0 +1,122 @@
+//! What the tune or the page says plainly isn't taken back by a proposal, in all keys.
+
+use super::stage::{Stage, TONICS};
+
+/// What a technique makes of a page in all keys: whether it has anything to propose.
+fn is_made(technique: &str, key: &str, chords: &str, melody: &str) -> [bool; 12] {
+    let rows = format!("{chords}\nmel | {melody} |");
+    TONICS.map(|tonic| {
+        let stage = Stage::new(key, &rows).moved(tonic);
+        let mut made = stage.by(technique).into_iter();
+        made.any(|proposal| proposal.spots.start == 0)
+    })
+}
+
+/// What the tune says plainly of a chord isn't taken back under it.
+#[test]
+fn a_melody_that_says_which_chord_is_meant_keeps_it() {
+    for (technique, key, chords, melody, made) in [
+        // The minor third is sung: the chord doesn't turn major, whatever its symbol says.
+        (
+            "secondary-dominant",
+            "Cm",
+            "| Cm7 | Fm7 |",
+            "r:2 Eb5:2 | r:4",
+            false,
+        ),
+        (
+            "secondary-dominant",
+            "Cm",
+            "| Cm7 | Fm7 |",
+            "r:2 Bb4:2 | r:4",
+            true,
+        ),
+        // A, which is reached and left by leap, says Fmaj7 and no Fm7, however short it is; left by step it goes by.
+        (
+            "borrowed",
+            "C",
+            "| Fmaj7 | C |",
+            "C5:3/2 A4:1/2 C5:2 | r:4",
+            false,
+        ),
+        (
+            "borrowed",
+            "C",
+            "| Fmaj7 | C |",
+            "C5:3/2 A4:1/2 G4:2 | r:4",
+            true,
+        ),
+        // A diminished chord that fills a step doesn't stand under the tone above its root.
+        (
+            "passing-diminished",
+            "G",
+            "| D | Em |",
+            "r:2 F5:2 | r:4",
+            false,
+        ),
+        (
+            "passing-diminished",
+            "G",
+            "| D | Em |",
+            "r:2 F#5:2 | r:4",
+            true,
+        ),
+        (
+            "passing-diminished",
+            "G",
+            "| D | Em |",
+            "r:2 B4:2 | r:4",
+            true,
+        ),
+        // A dominant that slides down has the natural 9.
+        (
+            "half-step-approach",
+            "C",
+            "| Dm7 | Em7 |",
+            "r:2 F#4:2 | r:4",
+            false,
+        ),
+        (
+            "half-step-approach",
+            "C",
+            "| Dm7 | Em7 |",
+            "r:2 G4:2 | r:4",
+            true,
+        ),
+    ] {
+        assert_eq!(
+            is_made(technique, key, chords, melody),
+            [made; 12],
+            "{technique}: {melody}"
+        );
+    }
+}
+
+/// A written substitute that slides into the tonic is no worse than the plain V.
+#[test]
+fn a_slide_home_is_not_put_back() {
+    for (chords, made) in [("| Db7 | Cmaj7 |", false), ("| Eb7 | Dm7 |", true)] {
+        assert_eq!(
+            is_made("tritone", "C", chords, "r:4 | r:4"),
+            [made; 12],
+            "{chords}"
+        );
+    }
+}
+
+/// A half-diminished ii belongs to a cadence, and isn't answered by the tone it bends.
+#[test]
+fn a_borrowed_two_darkens_a_cadence() {
+    for (chords, melody, made) in [
+        ("| Dm7 | G7 | Cmaj7 |", "r:4 | r:4 | r:4", true),
+        ("| Dm7 | G7 | Em7 |", "r:4 | r:4 | r:4", false),
+        ("| Dm7 | G7 | Cmaj7 |", "r:4 | A4:2 B4:2 | r:4", false),
+        ("| Dm7 | Em7 | Cmaj7 |", "r:4 | r:4 | r:4", false),
+    ] {
+        assert_eq!(
+            is_made("borrowed", "C", chords, melody),
+            [made; 12],
+            "{chords} {melody}"
+        );
+    }
+}
