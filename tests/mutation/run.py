@@ -5,8 +5,8 @@
 
 A copy of the source gets `count` faults, chosen by the seed, each behind a switch that is set when the
 tests run; one build serves for all. What the compiler doesn't take is left out. Every test is run once to
-see which faults it reaches. Then, for every fault, the tests that reach it run with it switched on, the
-quickest and nearest first, until one fails. A fault that makes a test compute past its limit is caught.
+see which faults it reaches. Then, for every fault, the tests that reach it run with it switched on,
+those of what is on record first, then the nearest and quickest, until one fails. A fault that makes a test compute past its limit is caught.
 
 FOLDER keeps the copy, the build and `results.tsv`; run again with the same folder, what is there is kept.
 """
@@ -28,6 +28,7 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 # A fault that makes a test fill the memory fails it before the machine suffers: 6 GiB.
 MEMORY = 6 << 30
+LIGHTLY = "\n[profile.dev.package.compline]\nopt-level = 1\n"
 PARTS = "chord,hand,voicing,optimise,harmony,check,arrange,reharm"
 
 
@@ -45,7 +46,6 @@ def environment(folder, **more):
     """The environment of the repository's own settings, with a build folder apart."""
     env = dict(os.environ, INSTA_UPDATE="no")
     env.setdefault("CARGO_TARGET_DIR", str(folder / "target"))
-    env.setdefault("CARGO_PROFILE_DEV_OPT_LEVEL", "1")
     env.setdefault("CARGO_PROFILE_DEV_DEBUG", "0")
     env.pop("COMPLINE_DATA", None)
     config = (ROOT / ".cargo/config.toml").read_text()
@@ -63,9 +63,12 @@ def copy_source(copy):
             text = (ROOT / name).read_bytes()
             if not to.exists() or to.read_bytes() != text:
                 to.write_bytes(text)
-    # A fault may break a lint, which is not what is asked about.
+    # A fault may break a lint, which is not what is asked about. The tests run many times: only what they test
+    # is worth optimising, and lightly.
     manifest = copy / "Cargo.toml"
-    manifest.write_text(re.sub(r"\[lints\.\w+\]\n(.+\n)*", "", manifest.read_text()))
+    text = re.sub(r"\[lints\.\w+\]\n(.+\n)*", "", manifest.read_text())
+    if LIGHTLY not in text:
+        manifest.write_text(text + LIGHTLY)
     # A constant with a fault in it must be reachable from wherever the constant is used.
     for path in (copy / "src").rglob("*.rs"):
         text = path.read_text()
@@ -198,13 +201,13 @@ def reached(options, copy, built):
     return known
 
 
-def chunks(tests, seconds):
-    """The tests in groups that take about so long, each of one binary."""
-    group, took = [], 0.0
+def chunks(tests):
+    """The tests in groups of one binary each, small ones first: most faults are caught by the first few tests."""
+    group, took, seconds = [], 0.0, 0.2
     for binary, name, time_of in tests:
         if group and (binary != group[0][0] or took + time_of > seconds):
             yield group
-            group, took = [], 0.0
+            group, took, seconds = [], 0.0, min(2 * seconds, 2.0)
         group.append((binary, name, time_of))
         took += time_of
     if group:
@@ -214,9 +217,11 @@ def chunks(tests, seconds):
 def ask(fault, number, tests, options, copy, built):
     """What becomes of a fault: which test catches it, or that none does."""
     part = fault[1].split("/")[0].removesuffix(".rs")
-    order = sorted(tests, key=lambda test: (test[0] != "lib", not test[1].startswith(part), test[2]))
+    # What is on record reaches most of the library and takes little time.
+    place = lambda test: (not test[1].startswith("recorded::"), test[0] != "lib", not test[1].startswith(part), test[2])
+    order = sorted(tests, key=place)
     env = environment(options.folder, COMPLINE_FAULT=number)
-    for group in chunks(order, 2.0):
+    for group in chunks(order):
         limit = 10 + round(10 * sum(test[2] for test in group))
         passes, name = run(built[group[0][0]], [test[1] for test in group], copy, env, limit)
         if not passes:

@@ -38,6 +38,7 @@
 //! | `published` | left hands that were printed: each produced, none moving less than the plan |
 //! | `program` | no tests: how the built program is run |
 //! | `readme` | every command the README shows prints what it says |
+//! | `recorded` | what is said of some hundred small charts, on record: plans, prices, findings, proposals |
 //! | `roles` | what every kind of chord does on every degree of a key, before every other |
 //! | `sets` | set lists: order, keys, one document or a folder; one pass of a performance |
 //! | `schemas` | what commands write as JSON, held against the schemas they print |
@@ -108,6 +109,7 @@ mod promises;
 mod proposed;
 mod published;
 mod readme;
+mod recorded;
 mod reharm;
 mod reharm_cli;
 mod reharm_ranked;

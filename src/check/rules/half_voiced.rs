@@ -27,12 +27,13 @@ fn faults(context: &Context<'_>) -> Vec<Fault> {
     let open = slots.filter(|slot| slot.is_open() && fits(slot.index));
     let open: Vec<(usize, usize)> = open.map(|slot| (slot.index, slot.bar)).collect();
     let first = open.first().filter(|_| context.given().next().is_some());
+    let one_bar = open.windows(2).all(|pair| pair[0].1 == pair[1].1);
     let fault = |(slot, _): &(usize, usize)| Fault {
         place: context.symbol_place(*slot),
         message: format!(
             "{} {} no left hand yet, though other bars have one",
             stretches(open.iter().map(|(_, bar)| *bar)),
-            if open.len() == 1 { "has" } else { "have" },
+            if one_bar { "has" } else { "have" },
         ),
         fix: FixKind::Advice("`compline voice` plans the rest around what is given".to_owned()),
         violation: None,
@@ -78,6 +79,8 @@ mod tests {
         let chart = format!("| Fm7 | Bb7 | Bb7 | Fm7 | Bb7 |\n{row}");
         let left = "no left hand yet, though other bars have one";
         assert_eq!(told(&chart), [format!("bars 2-3, bar 5 have {left}")]);
+        let pair = "| Fm7 | Bb7 Bb13 |\nlh | Ab3.C4.Eb4.G4 | ? ? |";
+        assert_eq!(told(pair), [format!("bar 2 has {left}")]);
         let system = "| Fm7 |\nlh | Ab3.C4.Eb4.G4 |\n\n[B]\n| Bb7 |\n";
         assert_eq!(told(system), [format!("bar 2 has {left}")]);
     }

@@ -1,5 +1,6 @@
 //! The engine against exhaustive search and against its definition.
 
+mod chains;
 mod exhaustive;
 mod kernel;
 mod lower_bound;
