@@ -435,3 +435,23 @@ fn the_note_grid_has_a_bar_for_every_note() {
     let grey = |item: &&Item| matches!(item, Item::Rectangle { ink: 320, .. });
     assert_eq!(drawing.pages[0].marks.iter().filter(grey).count(), 8);
 }
+
+/// The words of every page with that content.
+fn all_words(source: &str, content: Content) -> Vec<String> {
+    let options = PageOptions {
+        content,
+        ..PageOptions::default()
+    };
+    let pages = draw(&arranged(source), &options).pages;
+    let words = pages.iter().flat_map(words);
+    words.map(|(_, word)| word.to_owned()).collect()
+}
+
+#[test]
+fn how_often_a_repeat_is_played_stands_at_its_end_where_the_chart_says_it() {
+    for content in [Content::Full, Content::Lead, Content::Left, Content::Grid] {
+        let said = |source: &str| all_words(source, content).contains(&"3x".to_owned());
+        assert!(said("key: C\n|: C | G :|x3\n"), "{content:?}");
+        assert!(!said("key: C\n|: C | G :|\n"), "{content:?}");
+    }
+}

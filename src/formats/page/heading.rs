@@ -100,13 +100,22 @@ pub(super) fn tempo_mark(pen: &mut PagePen, tempo: Tempo, x: Length, y: Length) 
     if meter.is_compound() {
         pen.sized_sign("augmentationDot", x + 1200, y, 3000);
     }
-    pen.text(
-        &format!("= {}", tempo.beats),
-        Face::Text,
-        2000,
-        x + if meter.is_compound() { 1800 } else { 1400 },
-        y,
-    )
+    let at = x + tempo_sign_width(tempo);
+    pen.text(&format!("= {}", tempo.beats), Face::Text, 2000, at, y)
+}
+
+/// How wide the mark of a tempo is.
+pub(super) fn tempo_width(tempo: Tempo) -> Length {
+    let beats = format!("= {}", tempo.beats);
+    tempo_sign_width(tempo) + Face::Text.font().width(&beats, 2000)
+}
+
+const fn tempo_sign_width(tempo: Tempo) -> Length {
+    if tempo.meter.is_compound() {
+        1800
+    } else {
+        1400
+    }
 }
 
 /// A title in one line as large as fits, or in two smaller ones.

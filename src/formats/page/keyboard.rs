@@ -11,8 +11,9 @@ use super::frame::PageFrame;
 use super::heading::Heading;
 use super::page_options::Labels;
 use super::pen::{PagePen, width};
-use super::signs::{boxed, ending, targets, words};
+use super::signs::words;
 use super::symbol;
+use super::upper_row::UpperRow;
 use crate::arrange::Arrangement;
 use crate::chart::{Beats, Stroke};
 use crate::pitch::{Note, Pitch};
@@ -131,15 +132,13 @@ fn lines(score: &Score, room: Length) -> Vec<GridLine> {
         let end = score.bars.len().min(start + most);
         let bars = score.bars.get(start..end).unwrap_or_default();
         let signs = || bars.iter().map(|bar| &bar.signs);
-        let jumps = || signs().flat_map(|signs| &signs.jumps);
-        let opens = signs().any(|signs| !signs.endings.is_empty()) || in_ending;
         lines.push(GridLine {
             bars: start..end,
             wide: room / most as Length,
-            upper: opens
-                || bars.iter().any(|bar| bar.section.is_some())
-                || jumps().any(|jump| jump.is_target()),
-            words: jumps().any(|jump| !jump.is_target()),
+            upper: in_ending || bars.iter().any(|bar| upper_row(bar).is_used()),
+            words: signs()
+                .flat_map(|signs| &signs.jumps)
+                .any(|jump| !jump.is_target()),
             in_ending,
         });
         in_ending = signs().fold(in_ending, |open, signs| {
@@ -150,7 +149,7 @@ fn lines(score: &Score, room: Length) -> Vec<GridLine> {
     lines
 }
 
-/// How wide a bar has to be for its symbols.
+/// How wide a bar has to be for its symbols and its upper row.
 fn least(bar: &ScoreBar) -> Length {
     let whole = Quarters::of_bar(bar.meter);
     let ends = bar.chords.iter().skip(1).map(|(at, _)| *at).chain([whole]);
@@ -159,7 +158,7 @@ fn least(bar: &ScoreBar) -> Length {
         let wide = i64::from(symbol::width(chord.text()) + GAP);
         (wide * part.denom() / part.numer().max(&1)) as Length
     });
-    widths.max().unwrap_or(0)
+    widths.max().unwrap_or(0).max(upper_row(bar).width())
 }
 
 impl KeyRange {
@@ -327,12 +326,12 @@ fn heads(
         let x = left + share(*at, bar, right - left) + 300;
         symbol::draw(pen, chord.text(), x, top - 700);
     }
-    let (mut x, row) = (left, top - SYMBOLS - 600);
-    if let Some(name) = &bar.section {
-        x = boxed(pen, name, x, row) + 600;
-    }
-    x = targets(pen, &bar.signs.jumps, x, row);
-    ending(pen, &bar.signs, (x, left, right), row, in_ending)
+    upper_row(bar).draw(pen, (left, right), top - SYMBOLS - 600, in_ending)
+}
+
+/// The upper row over a bar; a tempo stands at the head of the page alone.
+const fn upper_row(bar: &ScoreBar) -> UpperRow<'_> {
+    UpperRow { bar, tempo: None }
 }
 
 fn draw(pen: &mut PagePen, note: &KeyBar, bar: &ScoreBar, (x, wide): (Length, Length), y: Length) {

@@ -12,6 +12,7 @@ use super::shape::NoteShape;
 use super::signature::KeySignature;
 use super::symbol;
 use super::tie::Shaped;
+use super::upper_row::UpperRow;
 use crate::chart::{Meter, Stroke};
 use crate::score::{Quarters, ScoreBar, Tempo, Written};
 
@@ -114,7 +115,26 @@ impl<'a> MeasuredBar<'a> {
         let key = signature.map_or(0, KeySignature::room);
         measure.before = 900 + first + opens + key + if meter.is_some() { METER_WIDTH } else { 0 };
         measure.after = 300 + closing(bar);
+        measure.room_for_upper_row();
         measure
+    }
+
+    /// What stands in the upper row over it.
+    pub fn upper_row(&self) -> UpperRow<'_> {
+        UpperRow {
+            bar: self.bar,
+            tempo: self.tempo,
+        }
+    }
+
+    /// Widens the last column so that the upper row doesn't run into the next bar's. The room of a signature doesn't
+    /// count: it stands in front of the line where the bar is the first of one.
+    fn room_for_upper_row(&mut self) {
+        let has = self.width(0) - self.signature_room();
+        let lacks = (self.upper_row().width() - has).max(0);
+        if let Some(last) = self.columns.last_mut() {
+            last.least += lacks;
+        }
     }
 
     /// How wide it is where ideal widths are stretched to so many thousandths.

@@ -39,6 +39,7 @@ mod symbol;
 mod system;
 mod tie;
 mod tuplet;
+mod upper_row;
 
 pub use document::{draw, lacking};
 pub use drawing::{Drawing, DrawnPage, Item, Length, Point, Segment};

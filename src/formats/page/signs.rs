@@ -36,8 +36,8 @@ pub(super) fn meter_sign(pen: &mut PagePen, meter: Meter, x: Length, top: Length
 
 /// A section's name in a box; gives its right edge.
 pub(super) fn boxed(pen: &mut PagePen, name: &str, x: Length, y: Length) -> Length {
+    let wide = boxed_width(name);
     let name = &with_accidentals(name);
-    let wide = Face::Bold.font().width(name, 2400) + 1000;
     pen.text(name, Face::Bold, 2400, x + 500, y);
     let (upper, lower, line) = (y - 2200, y + 600, 160);
     pen.rectangle(x, upper, wide, line);
@@ -45,6 +45,11 @@ pub(super) fn boxed(pen: &mut PagePen, name: &str, x: Length, y: Length) -> Leng
     pen.rectangle(x, upper, line, lower - upper);
     pen.rectangle(x + wide - line, upper, line, lower - upper);
     x + wide
+}
+
+/// How wide the box of a section's name is.
+pub(super) fn boxed_width(name: &str) -> Length {
+    Face::Bold.font().width(&with_accidentals(name), 2400) + 1000
 }
 
 /// A name that begins with a key, with its true accidental: Bb as B♭.
@@ -59,15 +64,24 @@ fn with_accidentals(name: &str) -> String {
 /// The places to jump to, segno and coda; gives the place behind them.
 pub(super) fn targets(pen: &mut PagePen, jumps: &[Jump], mut x: Length, row: Length) -> Length {
     for jump in jumps.iter().filter(|jump| jump.is_target()) {
-        let sign = if *jump == Jump::Segno {
-            "segno"
-        } else {
-            "coda"
-        };
+        let sign = target_sign(*jump);
         pen.sized_sign(sign, x, row + 200, 3000);
         x += width(sign) + 500;
     }
     x
+}
+
+/// How wide they are.
+pub(super) fn targets_width(jumps: &[Jump]) -> Length {
+    let targets = jumps.iter().filter(|jump| jump.is_target());
+    targets.map(|jump| width(target_sign(*jump)) + 500).sum()
+}
+
+const fn target_sign(jump: Jump) -> &'static str {
+    match jump {
+        Jump::Segno => "segno",
+        _ => "coda",
+    }
 }
 
 /// The bracket of an ending over one bar from `left` to `right`, its number at `start`; says whether it goes on behind it.
@@ -85,13 +99,8 @@ pub(super) fn ending(
     let (upper, line) = (row - 1500, 160);
     let from = if begins { start + 200 } else { left };
     if begins {
-        let passes: Vec<String> = signs
-            .endings
-            .iter()
-            .map(|pass| format!("{pass}."))
-            .collect();
         pen.rectangle(from, upper, line, 2000);
-        pen.text(&passes.join(" "), Face::Text, 1700, from + 500, row + 300);
+        pen.text(&passes(signs), Face::Text, 1700, from + 500, row + 300);
     }
     let stop = signs.ending_stop.as_ref();
     let to = if stop.is_some() { right - 300 } else { right };
@@ -100,6 +109,20 @@ pub(super) fn ending(
         pen.rectangle(to - line, upper, line, 2000);
     }
     stop.is_none()
+}
+
+/// How wide the number of an ending is that begins with a bar.
+pub(super) fn ending_width(signs: &BarSigns) -> Length {
+    match signs.endings.is_empty() {
+        true => 0,
+        false => 1200 + Face::Text.font().width(&passes(signs), 1700),
+    }
+}
+
+/// The passes an ending is for, as they stand in its bracket.
+fn passes(signs: &BarSigns) -> String {
+    let passes = signs.endings.iter().map(|pass| format!("{pass}."));
+    passes.collect::<Vec<_>>().join(" ")
 }
 
 /// What is read at the end of a bar.

@@ -5,11 +5,10 @@ use super::clef::Clef;
 use super::columns::ColumnPlaces;
 use super::drawing::Length;
 use super::font::Face;
-use super::heading::tempo_mark;
 use super::measure::{METER_WIDTH, MeasuredBar, Staff};
 use super::pen::{PagePen, SPACE};
 use super::signature::KeySignature;
-use super::signs::{boxed, ending, meter_sign, targets, words};
+use super::signs::{meter_sign, words};
 use super::staff;
 use super::symbol;
 use super::tie;
@@ -109,14 +108,7 @@ impl System<'_> {
     }
 
     fn upper_row(&self) -> Length {
-        let used = self.in_ending
-            || self.measures.iter().any(|measure| {
-                let signs = &measure.bar.signs;
-                measure.bar.section.is_some()
-                    || !signs.endings.is_empty()
-                    || signs.jumps.iter().any(|jump| jump.is_target())
-                    || measure.tempo.is_some()
-            });
+        let used = self.in_ending || self.measures.iter().any(|bar| bar.upper_row().is_used());
         if used { UPPER_ROW } else { 0 }
     }
 
@@ -339,16 +331,8 @@ impl System<'_> {
             symbol::draw(pen, chord.text(), columns.at(*at), symbols);
         }
         let row = symbols - SYMBOL_ROW - RAISED;
-        let mut x = columns.left;
-        if let Some(name) = &measure.bar.section {
-            x = boxed(pen, name, x, row) + 600;
-        }
-        x = targets(pen, &measure.bar.signs.jumps, x, row);
-        if let Some(tempo) = measure.tempo {
-            x = tempo_mark(pen, tempo, x, row) + 700;
-        }
-        let edges = (x, columns.left, columns.right);
-        ending(pen, &measure.bar.signs, edges, row, in_ending)
+        let edges = (columns.left, columns.right);
+        measure.upper_row().draw(pen, edges, row, in_ending)
     }
 }
 
