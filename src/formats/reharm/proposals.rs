@@ -82,7 +82,7 @@ struct StrainJson {
 }
 
 impl StrainJson {
-    const fn of(strain: Strain) -> Self {
+    fn of(strain: Strain) -> Self {
         Self {
             total: strain.total(),
             band: strain.band().name(),

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::harmony::{Fit, MelodyFit};
-use crate::reharm::{Listed, Ranking, Strain};
+use crate::reharm::{Band, Listed, Ranking, Strain};
 
 /// How wide the table is at the most.
 const WIDTH: usize = 80;
@@ -13,15 +13,23 @@ const WIDTH: usize = 80;
 /// The columns that hold numbers, with the gaps before them.
 const NUMBERS: usize = "  saves  strain".len();
 
-/// What the columns of numbers say.
-const KEY: &str =
-    "saves: effort, in semitones; strain: to 2 gentle, 5 medium, 9 bold, more beyond\n";
-
 /// What a price is made of: a chord with fewer tensions saves surcharges, and the hand need not move less.
 const EFFORT: &str = "motion and surcharges of the whole tune together";
 
 /// The least width of a column of chords.
 const NARROW: usize = 12;
+
+/// What the columns of numbers say: `strain: to 2 gentle, 5 medium, 9 bold, more beyond`.
+fn key() -> String {
+    let bands = Band::ALL.map(|band| match band.most() {
+        Some(most) => format!("{most} {band}"),
+        None => format!("more {band}"),
+    });
+    format!(
+        "saves: effort, in semitones; strain: to {}\n",
+        bands.join(", ")
+    )
+}
 
 /// The proposals as a table: the first `most` of those that bring something, then what is left over in a
 /// line; with no `most` all of them, those that move the bass alone under a heading.
@@ -44,7 +52,7 @@ pub fn ranking_text(ranking: &Ranking, most: Option<usize>) -> String {
         text += "\nthe bass alone moves, which a hand without roots doesn't play:\n";
         bass.iter().for_each(|one| text += &columns.row(one));
     }
-    text + KEY + &left_over(ranking, main.len() + bass.len())
+    text + &key() + &left_over(ranking, main.len() + bass.len())
 }
 
 /// How many there are besides those that are shown.

@@ -60,33 +60,32 @@ impl Strain {
     }
 
     /// How bold that is.
-    pub const fn band(self) -> Band {
+    pub fn band(self) -> Band {
         Band::of(self.total())
     }
 }
 
-/// How bold a proposal is.
+/// How bold a proposal is; [`Band::most`] says up to how much strain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Band {
-    /// 0 to 2: hardly anyone notices
+    /// Hardly anyone notices
     Gentle,
-    /// 3 to 5: a colour one hears
+    /// A colour one hears
     Medium,
-    /// 6 to 9: another chord, heard as one
+    /// Another chord, heard as one
     Bold,
-    /// 10 and more: another tune under the melody
+    /// Another tune under the melody
     Beyond,
 }
 
 impl Band {
+    /// Every one of them, the gentlest first.
+    pub const ALL: [Self; 4] = [Self::Gentle, Self::Medium, Self::Bold, Self::Beyond];
+
     /// That of so many points.
-    pub const fn of(points: u32) -> Self {
-        match points {
-            0..=2 => Self::Gentle,
-            3..=5 => Self::Medium,
-            6..=9 => Self::Bold,
-            _ => Self::Beyond,
-        }
+    pub fn of(points: u32) -> Self {
+        let fits = |band: &Self| band.most().is_none_or(|most| points <= most);
+        Self::ALL.into_iter().find(fits).unwrap_or(Self::Beyond)
     }
 
     /// Its name in output.
