@@ -32,10 +32,13 @@ use std::fs;
 use std::path::Path;
 
 use ask::Ask;
+use compline::arrange::Cache;
 
 /// A file with its answers written anew.
 fn answered(text: &str) -> String {
     let mut out = String::new();
+    // One for all charts, as a songbook has it: what is kept of one must not show in another.
+    let cache = &mut Cache::default();
     let kept = |line: &&str| !line.starts_with('=');
     let mut lines = text.lines().filter(kept).peekable();
     while let Some(head) = lines.next() {
@@ -48,7 +51,7 @@ fn answered(text: &str) -> String {
             chart += &format!("{line}\n");
         }
         out += &chart;
-        for line in said::said(&Ask::read(words), &chart).lines() {
+        for line in said::said(&Ask::read(words), &chart, cache).lines() {
             out += &format!("= {line}\n");
         }
     }
@@ -98,7 +101,7 @@ macro_rules! held {
 
 held!(
     cadences, choices, colours, drawn, each, faults, forms, grounds, hands, harmonies, judged,
-    melodies, proposals, settings, slips, symbols, tallies, typed, wishes,
+    melodies, proposals, restless, settings, slips, symbols, tallies, typed, wishes,
 );
 
 /// An answer that isn't the one on record fails, wherever it differs.

@@ -18,7 +18,7 @@ use compline::voicing::Voicing;
 use super::ask::Ask;
 
 /// The answers to all questions about a chart.
-pub fn said(ask: &Ask, text: &str) -> String {
+pub fn said(ask: &Ask, text: &str, cache: &mut Cache) -> String {
     let asked = |name: &str| ask.questions.iter().any(|(question, _)| question == name);
     if asked("symbols") || asked("tones") {
         let line = |symbol| symbols::symbol(symbol, asked("symbols"));
@@ -36,7 +36,7 @@ pub fn said(ask: &Ask, text: &str) -> String {
     if asked("each") {
         return text
             .split_whitespace()
-            .map(|symbol| each::counted(ask, symbol))
+            .map(|symbol| each::counted(ask, symbol, cache))
             .collect();
     }
     let chart = match chart::read(text) {
@@ -53,7 +53,6 @@ pub fn said(ask: &Ask, text: &str) -> String {
         .iter()
         .map(|told| format!("{told}\n"))
         .collect();
-    let cache = &mut Cache::default();
     for (question, number) in &ask.questions {
         let answer = match question.as_str() {
             "plan" => plans::plan(ask, &chart, 0, cache),

@@ -11,11 +11,11 @@ use super::{joined, notes, troubled};
 use crate::recorded::ask::Ask;
 
 /// How many voicings a chord has, the sum of their keys, that of their surcharges, the lowest and the highest.
-pub fn counted(ask: &Ask, symbol: &str) -> String {
+pub fn counted(ask: &Ask, symbol: &str, cache: &mut Cache) -> String {
     let Ok(chart) = chart::read(&format!("| {symbol} |\n")) else {
         return format!("{symbol}: no chord\n");
     };
-    let slots = match options(chart, ask.settings(), &mut Cache::default()) {
+    let slots = match options(chart, ask.settings(), cache) {
         Ok(slots) => slots,
         Err(trouble) => return troubled(&trouble),
     };
