@@ -258,3 +258,64 @@ impl<'s> LimitedSearch<'s> {
         divided(&self.page, part, (count, most), known)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arrange::{Cache, Settings};
+    use crate::chart::{Beats, NewChord, Replacement, read};
+    use crate::chord::Chord;
+    use crate::reharm::changes::on_the_page;
+    use crate::reharm::{AtMost, Terms};
+
+    /// A chord instead of a whole bar of four beats.
+    fn instead(bar: usize, symbol: &str) -> Replacement {
+        Replacement {
+            slots: bar - 1..bar,
+            chords: vec![NewChord {
+                bar,
+                beat: Beats::whole(1),
+                beats: Beats::whole(4),
+                chord: Chord::read(symbol).unwrap(),
+            }],
+        }
+    }
+
+    /// Where the cheapest choice takes too many of a kind, the first of them that are allowed are demanded and the
+    /// others left out; what is found then keeps the limits, and is no cheaper than what is proved to be best.
+    #[test]
+    fn a_choice_that_keeps_the_limits_is_found_by_demanding_what_they_allow() {
+        let chart = read("key: C\n| C6 | Dm7 | C6 | G7 | C6 | Am7 | C6 |").unwrap();
+        let kinds = [2, 4, 6].map(|bar| instead(bar, "Fmaj7"));
+        let others = [2, 4, 6].map(|bar| instead(bar, "Bb7"));
+        let all: Vec<Replacement> = kinds.into_iter().chain(others).collect();
+        let terms = Terms {
+            charges: vec![-40, -40, -40, 20, 20, 20],
+            limits: vec![AtMost {
+                members: vec![0, 1, 2],
+                most: 1,
+            }],
+        };
+        let settings = Settings::default();
+        let (known, best) =
+            on_the_page(&chart, &all, &settings, &mut Cache::default(), |page, _| {
+                let search = LimitedSearch::of(&page.space, &terms, &[3]);
+                let unpriced = search.page.unpriced();
+                let found = search.page.one(&unpriced, 3)?;
+                assert_eq!(found.map(|found| found.taken), Some(vec![0, 1, 2]));
+                let mut known = Standing {
+                    multipliers: unpriced.multipliers,
+                    ..Standing::NOTHING
+                };
+                search.dive(3, &mut known)?;
+                let best = LimitedSearch::of(&page.space, &terms, &[3]).each_best()?;
+                Ok((known.best, best))
+            })
+            .unwrap();
+        let found = known.unwrap();
+        assert!(found.keeps && found.taken.len() == 3);
+        assert_eq!(terms.limits[0].count(&found.taken), 1, "{:?}", found.taken);
+        let best = best[0].as_ref().unwrap();
+        assert!(best.proved && best.score <= found.score);
+    }
+}
