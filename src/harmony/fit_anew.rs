@@ -140,9 +140,9 @@ fn is_accented(time: ChordTime, spot: &Spot<'_>, note: &MelodyNote) -> bool {
     begins && !leaned()
 }
 
-/// Whether a note of a beat or more was a tone of the old chord, and the new one has the same tone bent: a 5
-/// over a b5, a 3 over a b3. The ear takes it for a mistake, whether or not it goes by (common practice, no
-/// source).
+/// Whether a note of a beat or more, or one that is left by leap, was a tone of the old chord, and the new one has
+/// the same tone bent: a 5 over a b5, a 3 over a b3. The ear takes it for a mistake, whether or not it goes by
+/// (common practice, no source).
 fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
     let class = note.note.name().class();
     let was = || membership(spot.chord, None, class) == Some(Membership::Tone);
@@ -150,7 +150,9 @@ fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime)
     let [third, fifth, seventh] = [chord.third(), chord.fifth(), chord.seventh()];
     let mut tones = [third, fifth, seventh].into_iter().flatten();
     let bent = tones.any(|tone| tone.number() == plain.number() && tone != plain);
-    bent && time.heard(note) >= Beats::whole(1) && was()
+    let [_, after] = note.beside;
+    let leaps = after.is_some_and(|after| !is_step(note.note, after));
+    bent && (leaps || time.heard(note) >= Beats::whole(1)) && was()
 }
 
 /// Whether a chord turns major under a melody that sings the minor third of the one on its root, for a beat or more:

@@ -45,7 +45,7 @@ pub enum Foreign {
     /// A dominant that is the V of no degree of the key, or a minor seventh on a root outside the key: the sound
     /// of a tritone substitute and its ii.
     Slide,
-    /// A dominant with a bent tone.
+    /// A dominant with a bent tone, or a major seventh on a root outside the key.
     Alteration,
     /// A half-diminished seventh that is not the key's own.
     HalfDiminished,
@@ -98,6 +98,7 @@ fn foreign(chord: &Chord, key: Option<Key>) -> Option<Foreign> {
         Family::Dominant if outside || is_outside(root.plus(Semitones(5))) => Some(Foreign::Slide),
         Family::Minor if outside => Some(Foreign::Slide),
         Family::Dominant if is_bent(chord) => Some(Foreign::Alteration),
+        Family::Major if outside => Some(Foreign::Alteration),
         Family::HalfDiminished if chord.classes().any(is_outside) => Some(Foreign::HalfDiminished),
         _ => None,
     }
@@ -162,7 +163,8 @@ mod tests {
             ("C7", None),
             ("Fm6", None),
             ("C#dim7", None),
-            ("Abmaj7", None),
+            ("Abmaj7", Some(Foreign::Alteration)),
+            ("Fmaj7", None),
         ] {
             assert_eq!(told(plain, symbol), wanted, "{symbol}");
         }

@@ -127,7 +127,8 @@ fn varied(best: Vec<Listed>) -> Vec<Listed> {
 }
 
 /// By their places the two of each technique that come first: the best for a place, and the best for a
-/// passage. Where all are of one length, the two best. A passage in one phrase comes before any that goes on
+/// passage. Where all are of one length, the two best that stand in
+/// different places. A passage in one phrase comes before any that goes on
 /// into the next: its goal opens a phrase, which is where texts print one.
 fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
     let mut techniques: BTreeMap<&str, [Vec<usize>; 2]> = BTreeMap::new();
@@ -143,10 +144,22 @@ fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
         let passage = passages.iter().find(in_a_phrase).or(passages.first());
         match (places.first(), passage) {
             (Some(place), Some(passage)) => vec![*place, *passage],
-            _ => places.iter().chain(passages).copied().take(2).collect(),
+            _ => {
+                let mut all = places.iter().chain(passages).copied();
+                let first = all.next();
+                let elsewhere =
+                    first.and_then(|first| all.find(|at| !is_same_place(best, first, *at)));
+                first.into_iter().chain(elsewhere).collect()
+            }
         }
     });
     firsts.collect()
+}
+
+/// Whether two proposals replace the same chords: G7sus G7 and G7sus for G7 are one idea.
+fn is_same_place(best: &[Listed], one: usize, other: usize) -> bool {
+    let slots = |at: usize| best.get(at).map(|one| &one.slots);
+    slots(one) == slots(other)
 }
 
 /// Those that come first, then the others, in order.

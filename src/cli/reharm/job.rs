@@ -9,7 +9,7 @@ use compline::chart::{Bar, Chart, Replacement};
 use compline::formats::Comparison;
 use compline::pitch::Key;
 use compline::reharm::{
-    AskedPlaces, KeptOut, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced,
+    AskedPlaces, Band, KeptOut, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced,
     worth_a_change,
 };
 
@@ -223,11 +223,12 @@ impl ReharmJob<'_> {
         }
     }
 
-    /// Those that strain the tune no more than is welcome.
+    /// Those that strain the tune no more than is welcome; what is beyond bold is another tune under the melody, and
+    /// is chosen only where it is asked for.
     fn welcome(&self, mut listed: Vec<Listed>) -> Vec<Listed> {
-        if let Some(welcome) = self.how.welcome() {
-            listed.retain(|one| one.judgement.strain.total() <= welcome);
-        }
+        let welcome = self.how.welcome().or(Band::Bold.most());
+        let strain = |one: &Listed| one.judgement.strain.total();
+        listed.retain(|one| welcome.is_none_or(|welcome| strain(one) <= welcome));
         listed
     }
 

@@ -3,7 +3,9 @@
 use super::idea::{Idea, WantedKind, alone, exactly, higher, led_on, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
-use crate::harmony::passage::{Passage, is_diatonic, is_dominant, is_on_root, is_tonic, up};
+use crate::harmony::passage::{
+    Passage, is_diatonic, is_dominant, is_minor, is_on_root, is_tonic, up,
+};
 use crate::pitch::Degree;
 
 /// The technique.
@@ -50,7 +52,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let dominant = dominant.only(LYDIAN_DOMINANT);
     // A tritone above its target lies the chord it is the V of: F7 after Bbmaj7 is heard as going back (common
     // practice, no source).
-    let led = led_on(at, spot, dominant.clone()).filter(|_| moves != 6);
+    // Nor does a minor chord turn major on its root half way: it leads a half step down by itself.
+    let turns = moves == 11 && is_minor(spot.chord);
+    let led = led_on(at, spot, dominant.clone()).filter(|_| moves != 6 && !turns);
     // The tonic is heard at home before another chord takes its place (common practice, no source).
     let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
     let all = (moves == 5 && !comes_home).then(|| whole(passage, at..at + 1, dominant));

@@ -30,14 +30,14 @@ pub struct ListArguments {
     /// How much strain is welcome: no proposal of more is listed, and of those below the nearest come first
     ///
     /// Strain says how far a proposal bends the tune: gentle is 0 to 2, medium 3 to 5, bold 6 to 9, more is
-    /// beyond. With --changes no change of more is made. --versions has a strain of its own for each version.
+    /// beyond. With --changes no change of more is made, and without it none beyond bold. --versions has a strain of its own for each version.
     /// It is the sum of six parts. length: how long another chord sounds, 0 for half a bar, 2 for a bar, 4
     /// for two, 6 for more. tones: written tones that no longer sound, each for its part of a bar, up to 3.
     /// way on: 2 where the last new chord goes on by a motion that leads nowhere, 4 by a tritone. outside:
     /// notes outside the key more than before, up to 2. degree: 2 where the melody stays on a b9, 1 where a
     /// note of a beat or more falls to a much poorer degree. style: in a tune of triads 3 for a dominant that is
-    /// the V of no degree of the key or a minor seventh on a root outside it, 1 for a bent dominant or a
-    /// half-diminished chord outside the key, unless the tune has such chords itself; 2 for more chords a bar
+    /// the V of no degree of the key or a minor seventh on a root outside it, 1 for a bent dominant, or a
+    /// half-diminished or major seventh chord outside the key, unless the tune has such chords itself; 2 for more chords a bar
     /// than a running tune has; up to 4. Apart from strain stands what a proposal leads on to: how many more
     /// links than written go by falling fifth or half step between dominants, by half step of a diminished
     /// chord, or by step in the bass; the list ranks such proposals higher.

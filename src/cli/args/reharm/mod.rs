@@ -74,7 +74,8 @@ pub struct ReharmArguments {
     /// Make N changes, the best there are; fewer only where so many don't fit, which `exactly N` refuses
     ///
     /// Chords and voicings are decided together, so that effort + 3 x strain - 4 x leads-on is least, with
-    /// no more than two changes of a technique. Places that are held, changes that bring nothing, those that
+    /// no more than two changes of a technique, and none that takes the chord the one just before leads to.
+    /// Places that are held, changes that bring nothing, those that
     /// put a chord of the key for another and lead on to nothing, and those of the bass alone, such as
     /// pedals, are left out. The chart is printed, and on standard error a table: a row
     /// for every number of changes up to N, with what they gain and strain together beside the page as
