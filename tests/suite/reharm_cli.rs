@@ -532,6 +532,20 @@ fn changes_of_no_more_strain_than_is_welcome() {
     assert!(strains(&[]).iter().any(|strain| *strain > 2));
 }
 
+/// A backdoor in a tune of triads, whose melody refuses its shorter form, strains it by 10.
+#[test]
+fn what_is_beyond_bold_is_chosen_only_where_it_is_asked_for() {
+    let tune =
+        "key: G\n| C | G | F | Em |\n| C | G | D7 | G |\nmel | r:4 | r:4 | Bb4:2 A4:2 | r:4 |\n";
+    let page = |asked: &[&str]| {
+        let arguments = [&["--ways", "backdoor", "--changes", "1"], asked].concat();
+        reharm(&arguments, tune).1
+    };
+    assert!(!page(&[]).contains("F7"));
+    assert!(!page(&["--strain", "9"]).contains("F7"));
+    assert!(page(&["--strain", "10"]).contains("Cm7 F7"));
+}
+
 #[test]
 fn two_for_the_same_chord_are_named_with_their_chords() {
     let (code, out, err) = reharm(&["--apply", "2:diatonic,2:tritone"], TUNE);
