@@ -17,6 +17,8 @@ pub struct Ask {
     pub ways: Ways,
     /// What strain and leading on weigh in a choice.
     pub weights: ChangeWeights,
+    /// The strain that is welcome in a list.
+    pub welcome: Option<u32>,
 }
 
 impl Ask {
@@ -26,6 +28,7 @@ impl Ask {
             rules: RuleSettings::default(),
             ways: Ways::default(),
             weights: ChangeWeights::default(),
+            welcome: None,
         };
         for word in words.split_whitespace() {
             let (name, value) = word.split_once('=').unwrap_or((word, ""));
@@ -61,6 +64,7 @@ impl Ask {
             "as-played" => settings.as_played = true,
             "leap" => settings.leap = Some(value.parse().unwrap()),
             "top" => settings.top = Some(top(value)),
+            "welcome" => self.welcome = Some(value.parse().unwrap()),
             "ways" => self.ways = value.parse().unwrap(),
             "strain" | "leads-on" | "of-a-kind" => {
                 let set: SetChangeWeight = format!("{name}={value}").parse().unwrap();

@@ -45,7 +45,7 @@ pub fn list(ask: &Ask, chart: &Chart, most: usize, cache: &mut Cache) -> Result<
         let why = Unproposed::of(chart, ask.settings(), &ask.ways, &AskedPlaces::default())?;
         return Ok(format!("{out}nothing: {why}\n"));
     }
-    let ranking = Ranking::of(listed, None);
+    let ranking = Ranking::of(listed, ask.welcome);
     for one in ranking.all().take(most) {
         writeln!(out, "{}", line(one)).unwrap();
     }
