@@ -4,10 +4,11 @@
 //! use compline::arrange::{Cache, Settings, arrange};
 //! use compline::{chart, formats};
 //!
-//! let chart = chart::read("title: Two bars of rain\nkey: C\n| Dm7 G7 | Cmaj7 |\n").unwrap();
-//! let arrangement = arrange(chart, &Settings::default(), &mut Cache::default()).unwrap();
+//! let chart = chart::read("title: Two bars of rain\nkey: C\n| Dm7 G7 | Cmaj7 |\n")?;
+//! let arrangement = arrange(chart, &Settings::default(), &mut Cache::default())?;
 //! assert_eq!(arrangement.totals.cost.effort, 6);
 //! assert!(formats::text(&arrangement, &formats::Style::default()).contains("F3.A3.C4.E4"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
 //! One path runs through the whole library:

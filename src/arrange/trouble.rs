@@ -1,6 +1,6 @@
 //! Why a chart can't be arranged.
 
-use crate::chart::{Diagnostic, Slot};
+use crate::chart::{Diagnostics, Slot};
 use crate::optimise::Unsolvable;
 use crate::voicing::NoVoicing;
 
@@ -10,7 +10,7 @@ use super::{Broken, Uncarried, Unmet};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Trouble {
     /// Its repeats, endings or jumps can't be played.
-    PlayOrder(Vec<Diagnostic>),
+    PlayOrder(Diagnostics),
     /// No legal voicing fits some of its slots.
     Stuck(Vec<StuckSlot>),
     /// Every slot has voicings, but no choice of them can be played one after the other.

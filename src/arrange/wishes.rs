@@ -5,9 +5,9 @@
 use std::sync::Arc;
 
 use super::{Cache, Reason};
-use crate::chart::{FormWish, MiddleC, Wish, Wishes};
+use crate::chart::{MiddleC, VoicingWish, Wish, Wishes};
 use crate::pitch::{Degree, Note, Pitch};
-use crate::voicing::{Ask, Form, Palette, Voicing, VoicingSettings, of_palette};
+use crate::voicing::{Ask, Palette, Voicing, VoicingSettings, of_palette};
 
 /// Wishes that no legal voicing of a slot meets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,7 +15,7 @@ pub struct Unmet {
     /// The chord symbol.
     pub symbol: String,
     /// The wishes, each by itself; with any one of them left out some voicing would meet the rest.
-    pub wishes: Vec<Wishes>,
+    pub wishes: Vec<VoicingWish>,
     /// The legal voicings of every shape in the palette, in its order; at least one.
     pub legal: Vec<Voicing>,
     /// How many of them, the first ones, the slot could have without a wish: those that
@@ -27,10 +27,9 @@ pub struct Unmet {
 
 impl Unmet {
     fn of(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>, unwished: usize) -> Self {
-        let all = parts(wishes);
-        let mut core = all.clone();
-        for part in &all {
-            let rest: Vec<Wishes> = core
+        let mut core = wishes.voicing.clone();
+        for part in &wishes.voicing {
+            let rest: Vec<VoicingWish> = core
                 .iter()
                 .filter(|other| *other != part)
                 .cloned()
@@ -58,14 +57,14 @@ pub(crate) fn candidates_as_wished(
     cache: &mut Cache,
 ) -> Result<Arc<Vec<Voicing>>, Reason> {
     let first = cache.candidates(ask, settings).map_err(Reason::Limits)?;
-    if wishes.is_empty() || parts(wishes).is_empty() {
+    if wishes.voicing.is_empty() {
         return Ok(first);
     }
     let mut legal: Vec<Voicing> = Vec::new();
     for voicings in std::iter::once(first.to_vec()).chain(of_each_shape(ask, settings)) {
         let wished: Vec<Voicing> = voicings
             .iter()
-            .filter(|v| meets(v, wishes))
+            .filter(|voicing| meets_all(voicing, &wishes.voicing))
             .cloned()
             .collect();
         if !wished.is_empty() {
@@ -105,75 +104,30 @@ fn of_each_shape<'a>(
 
 /// Whether an entry wishes for certain voicings, the step into them left aside.
 pub(crate) fn is_choosy(wish: &Wish) -> bool {
-    matches!(wish, Wish::Plan(wishes) if !parts(wishes).is_empty())
+    matches!(wish, Wish::Plan(wishes) if !wishes.voicing.is_empty())
 }
 
 /// Whether a voicing is as wished, the step into it left aside.
-fn meets(voicing: &Voicing, wishes: &Wishes) -> bool {
+fn meets(voicing: &Voicing, wish: &VoicingWish) -> bool {
     let has = |note: &Note| voicing.pitches().any(|pitch| Some(pitch) == note.pitch());
-    let is = |notes: &Vec<Note>| {
-        let keys: Option<Vec<Pitch>> = notes.iter().map(|note| note.pitch()).collect();
-        keys.is_some_and(|keys| voicing.pitches().eq(keys))
-    };
-    let form = wishes.form.map(|form| match form {
-        FormWish::A => Form::A,
-        FormWish::B => Form::B,
-    });
     let sounds = |degree: &Degree| {
         let mut notes = voicing.notes.iter();
         notes.any(|note| note.degree.class() == degree.class())
     };
-    let tops = |top: Note| voicing.pitches().last() == top.pitch();
-    form.is_none_or(|form| voicing.form == Some(form))
-        && wishes.with.iter().all(has)
-        && !wishes.without.iter().any(has)
-        && wishes.with_degrees.iter().all(sounds)
-        && !wishes.without_degrees.iter().any(sounds)
-        && wishes.top_note.is_none_or(tops)
-        && !wishes.not.iter().any(is)
+    match wish {
+        VoicingWish::Form(form) => voicing.form == Some(*form),
+        VoicingWish::With(note) => has(note),
+        VoicingWish::Without(note) => !has(note),
+        VoicingWish::WithDegree(degree) => sounds(degree),
+        VoicingWish::WithoutDegree(degree) => !sounds(degree),
+        VoicingWish::Top(note) => voicing.pitches().last() == note.pitch(),
+        VoicingWish::Not(notes) => {
+            let keys: Option<Vec<Pitch>> = notes.iter().map(|note| note.pitch()).collect();
+            !keys.is_some_and(|keys| voicing.pitches().eq(keys))
+        }
+    }
 }
 
-fn meets_all(voicing: &Voicing, wishes: &[Wishes]) -> bool {
+fn meets_all(voicing: &Voicing, wishes: &[VoicingWish]) -> bool {
     wishes.iter().all(|wish| meets(voicing, wish))
-}
-
-/// The wishes about the voicing itself, each by itself.
-fn parts(wishes: &Wishes) -> Vec<Wishes> {
-    let none = Wishes::default;
-    let form = wishes.form.map(|form| Wishes {
-        form: Some(form),
-        ..none()
-    });
-    let with = wishes.with.iter().map(|note| Wishes {
-        with: vec![*note],
-        ..none()
-    });
-    let without = wishes.without.iter().map(|note| Wishes {
-        without: vec![*note],
-        ..none()
-    });
-    let with_degrees = wishes.with_degrees.iter().map(|degree| Wishes {
-        with_degrees: vec![*degree],
-        ..none()
-    });
-    let without_degrees = wishes.without_degrees.iter().map(|degree| Wishes {
-        without_degrees: vec![*degree],
-        ..none()
-    });
-    let top = wishes.top_note.map(|top| Wishes {
-        top_note: Some(top),
-        ..none()
-    });
-    let not = wishes.not.iter().map(|voicing| Wishes {
-        not: vec![voicing.clone()],
-        ..none()
-    });
-    form.into_iter()
-        .chain(with)
-        .chain(without)
-        .chain(with_degrees)
-        .chain(without_degrees)
-        .chain(top)
-        .chain(not)
-        .collect()
 }

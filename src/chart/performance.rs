@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Chart, Diagnostic, Slot};
+use super::{Chart, Diagnostics, Slot};
 
 /// Which slot is played when, and which slot follows which, how often.
 ///
@@ -218,11 +218,7 @@ impl Chart {
     /// # Errors
     ///
     /// Those of [`Chart::play_order`].
-    pub fn performance(
-        &self,
-        slots: &[Slot],
-        looped: bool,
-    ) -> Result<Performance, Vec<Diagnostic>> {
+    pub fn performance(&self, slots: &[Slot], looped: bool) -> Result<Performance, Diagnostics> {
         Ok(self.play_order()?.performance(slots, looped))
     }
 }

@@ -8,7 +8,7 @@ use std::fmt;
 use std::ops::RangeInclusive;
 
 use super::sizes::MOST_BARS;
-use super::{Chart, Diagnostic, RespelledKeys, Section, Stroke};
+use super::{Chart, Diagnostics, RespelledKeys, Section, Stroke};
 use crate::pitch::{Interval, Key, Pitch, Semitones};
 
 /// A key on the way, and how fast it is played.
@@ -37,7 +37,7 @@ pub enum NotLaid {
     /// More bars than a chart may have: so many.
     TooLong(usize),
     /// The play order can't be played.
-    PlayOrder(Vec<Diagnostic>),
+    PlayOrder(Diagnostics),
 }
 
 impl Chart {

@@ -5,6 +5,7 @@
 
 use std::fmt;
 
+use super::voicing_wish::{Form, VoicingWish};
 use crate::pitch::{Degree, Note};
 
 /// Wishes for the voicing of one slot; by default there are none.
@@ -28,45 +29,25 @@ use crate::pitch::{Degree, Note};
 ///
 /// All of them hold at once. `top` and `leap` hold for every way the performance arrives at the slot,
 /// and come before what is wished for the whole tune. "Whole step" and "form" are common practice;
-/// for the two habits of naming forms see [`crate::voicing::Form`].
+/// for the two habits of naming forms see [`Form`].
 ///
 /// ```
-/// use compline::chart::{FormWish, Wish, read};
+/// use compline::chart::{Form, VoicingWish, Wish, read};
 ///
 /// let chart = read("| Dm7 G7 | Cmaj7 |\nlh | ? ?B,without=G3 | ?top=held |").unwrap();
 /// let Wish::Plan(wishes) = &chart.slots()[1].wish else { unreachable!() };
-/// assert_eq!(wishes.form, Some(FormWish::B));
+/// assert_eq!(wishes.voicing[0], VoicingWish::Form(Form::B));
 /// assert_eq!(wishes.to_string(), "B,without=G3");
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
 pub struct Wishes {
-    /// `A` or `B`.
-    pub form: Option<FormWish>,
-    /// `with=`: strictly rising, at most ten, with middle C = C4.
-    pub with: Vec<Note>,
-    /// `without=`: strictly rising, at most ten, with middle C = C4.
-    pub without: Vec<Note>,
-    /// The degrees behind `with=`, each once.
-    pub with_degrees: Vec<Degree>,
-    /// The degrees behind `without=`, each once.
-    pub without_degrees: Vec<Degree>,
-    /// The note behind `top=`, with middle C = C4.
-    pub top_note: Option<Note>,
-    /// `not=`, one for each: the notes of a voicing, strictly rising, with middle C = C4.
-    pub not: Vec<Vec<Note>>,
+    /// What is wished for the voicing itself: by kind in the order of [`VoicingWish`], notes of one kind
+    /// rising, nothing twice. [`Wishes::with`] keeps it so.
+    pub voicing: Vec<VoicingWish>,
     /// `top=`
     pub top: Option<TopWish>,
     /// `leap=`, in semitones, at most 127.
     pub leap: Option<u8>,
-}
-
-/// The form a voicing should have, in the chart's words; see [`crate::voicing::Form`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum FormWish {
-    /// The third lies lowest
-    A,
-    /// The seventh lies lowest
-    B,
 }
 
 /// Where the top note may go from the voicing before, the most freedom first.
@@ -96,16 +77,42 @@ pub enum Contradiction {
 impl Wishes {
     /// No wish at all.
     pub const NONE: Self = Self {
-        form: None,
-        with: Vec::new(),
-        without: Vec::new(),
-        with_degrees: Vec::new(),
-        without_degrees: Vec::new(),
-        top_note: None,
-        not: Vec::new(),
+        voicing: Vec::new(),
         top: None,
         leap: None,
     };
+
+    /// These wishes and one more for the voicing.
+    #[must_use]
+    pub fn with(mut self, wish: VoicingWish) -> Self {
+        self.add(wish);
+        self
+    }
+
+    /// Adds a wish for the voicing in its place, unless it is there.
+    pub(super) fn add(&mut self, wish: VoicingWish) {
+        if !self.voicing.iter().any(|old| old.asks_for_the_same(&wish)) {
+            let before = |old: &VoicingWish| old.order() <= wish.order();
+            self.voicing
+                .insert(self.voicing.partition_point(before), wish);
+        }
+    }
+
+    /// The form that is wished.
+    pub(super) fn form(&self) -> Option<Form> {
+        self.voicing.iter().find_map(|wish| match wish {
+            VoicingWish::Form(form) => Some(*form),
+            _ => None,
+        })
+    }
+
+    /// The note that is wished at the top.
+    pub(super) fn top_note(&self) -> Option<Note> {
+        self.voicing.iter().find_map(|wish| match wish {
+            VoicingWish::Top(note) => Some(*note),
+            _ => None,
+        })
+    }
 
     /// Whether nothing is wished.
     pub fn is_empty(&self) -> bool {
@@ -118,21 +125,19 @@ impl Wishes {
     ///
     /// [`Contradiction`], when nothing can.
     pub fn and(mut self, other: Self) -> Result<Self, Contradiction> {
-        match (self.form, other.form) {
-            (Some(a), Some(b)) if a != b => return Err(Contradiction::Forms),
-            (a, b) => self.form = a.or(b),
+        if let (Some(a), Some(b)) = (self.form(), other.form())
+            && a != b
+        {
+            return Err(Contradiction::Forms);
         }
-        join(&mut self.with, other.with);
-        join(&mut self.without, other.without);
-        join_degrees(&mut self.with_degrees, other.with_degrees);
-        join_degrees(&mut self.without_degrees, other.without_degrees);
-        match (self.top_note, other.top_note) {
+        let has_top = match (self.top_note(), other.top_note()) {
             (Some(a), Some(b)) if a.pitch() != b.pitch() => return Err(Contradiction::Tops(a, b)),
-            (a, b) => self.top_note = a.or(b),
-        }
-        for voicing in other.not {
-            if !self.not.contains(&voicing) {
-                self.not.push(voicing);
+            (own, _) => own.is_some(),
+        };
+        for wish in other.voicing {
+            // The same key at the top, perhaps under another name.
+            if !(has_top && matches!(wish, VoicingWish::Top(_))) {
+                self.add(wish);
             }
         }
         self.top = self.top.max(other.top);
@@ -143,61 +148,71 @@ impl Wishes {
 
     /// The first note or degree that is wanted and unwanted.
     pub(super) fn torn(&self) -> Option<Contradiction> {
-        let unwanted = |note: &&Note| self.without.iter().any(|n| n.pitch() == note.pitch());
-        let note = self.with.iter().chain(&self.top_note).find(unwanted);
-        let degree = |degree: &&Degree| self.without_degrees.contains(degree);
-        let degree = self.with_degrees.iter().find(degree);
-        let note = note.map(|note| Contradiction::Note(*note));
-        note.or_else(|| degree.map(|degree| Contradiction::Degree(*degree)))
+        let all = || self.voicing.iter();
+        let no_note = |note: &Note| {
+            let unwanted = VoicingWish::Without(*note);
+            all().any(|wish| wish.asks_for_the_same(&unwanted))
+        };
+        let note = all().find_map(|wish| match wish {
+            VoicingWish::With(note) | VoicingWish::Top(note) if no_note(note) => Some(*note),
+            _ => None,
+        });
+        let degree = || {
+            all().find_map(|wish| match wish {
+                VoicingWish::WithDegree(degree) => {
+                    let unwanted = VoicingWish::WithoutDegree(*degree);
+                    all().any(|wish| *wish == unwanted).then_some(*degree)
+                }
+                _ => None,
+            })
+        };
+        let note = note.map(Contradiction::Note);
+        note.or_else(|| degree().map(Contradiction::Degree))
     }
 
     /// Every note the wishes name.
     pub(super) fn notes_mut(&mut self) -> impl Iterator<Item = &mut Note> {
-        let voicings = self.not.iter_mut().flatten();
-        self.with
-            .iter_mut()
-            .chain(&mut self.without)
-            .chain(&mut self.top_note)
-            .chain(voicings)
+        self.voicing.iter_mut().flat_map(VoicingWish::notes_mut)
     }
 
     /// The wishes as they are typed, each note as `name` has it.
     pub(crate) fn written(&self, name: impl Fn(Note) -> String) -> String {
-        let listed = |word: &'static str, degrees: &[Degree], notes: &[Note]| {
-            let degrees = degrees.iter().map(ToString::to_string);
-            let all: Vec<String> = degrees
-                .chain(notes.iter().map(|note| name(*note)))
-                .collect();
-            (!all.is_empty()).then(|| format!("{word}={}", all.join(".")))
-        };
-        let mut wishes: Vec<String> = self.form.iter().map(ToString::to_string).collect();
-        wishes.extend(listed("with", &self.with_degrees, &self.with));
-        wishes.extend(listed("without", &self.without_degrees, &self.without));
-        wishes.extend(
-            self.not
-                .iter()
-                .filter_map(|voicing| listed("not", &[], voicing)),
-        );
-        wishes.extend(self.top_note.map(|top| format!("top={}", name(top))));
-        wishes.extend(self.top.map(|top| format!("top={top}")));
-        wishes.extend(self.leap.map(|leap| format!("leap={leap}")));
-        wishes.join(",")
+        let (mut with, mut without) = (WrittenTones::default(), WrittenTones::default());
+        let (mut form, mut not, mut top) = (None, Vec::new(), None);
+        for wish in &self.voicing {
+            match wish {
+                VoicingWish::Form(wished) => form = Some(wished.to_string()),
+                VoicingWish::With(note) => with.notes.push(name(*note)),
+                VoicingWish::Without(note) => without.notes.push(name(*note)),
+                VoicingWish::WithDegree(degree) => with.degrees.push(degree.to_string()),
+                VoicingWish::WithoutDegree(degree) => without.degrees.push(degree.to_string()),
+                VoicingWish::Top(note) => top = Some(format!("top={}", name(*note))),
+                VoicingWish::Not(notes) => {
+                    let notes: Vec<String> = notes.iter().map(|note| name(*note)).collect();
+                    not.push(format!("not={}", notes.join(".")));
+                }
+            }
+        }
+        let wishes = form.into_iter().chain(with.text("with"));
+        let wishes = wishes.chain(without.text("without")).chain(not).chain(top);
+        let wishes = wishes.chain(self.top.map(|top| format!("top={top}")));
+        let wishes = wishes.chain(self.leap.map(|leap| format!("leap={leap}")));
+        wishes.collect::<Vec<_>>().join(",")
     }
 }
 
-/// Adds notes, each key once, rising.
-fn join(notes: &mut Vec<Note>, more: Vec<Note>) {
-    notes.extend(more);
-    notes.sort_by_key(|note| note.pitch());
-    notes.dedup_by_key(|note| note.pitch());
+/// The tones of a `with=` or a `without=`.
+#[derive(Default)]
+struct WrittenTones {
+    degrees: Vec<String>,
+    notes: Vec<String>,
 }
 
-/// Adds degrees, each once.
-fn join_degrees(degrees: &mut Vec<Degree>, more: Vec<Degree>) {
-    for degree in more {
-        if !degrees.contains(&degree) {
-            degrees.push(degree);
-        }
+impl WrittenTones {
+    /// Degrees come first.
+    fn text(self, word: &str) -> Option<String> {
+        let all: Vec<String> = self.degrees.into_iter().chain(self.notes).collect();
+        (!all.is_empty()).then(|| format!("{word}={}", all.join(".")))
     }
 }
 
@@ -219,15 +234,6 @@ impl fmt::Display for Wishes {
     /// As typed behind the `?`, with middle C = C4; nothing where there are none.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.written(|note| note.to_string()))
-    }
-}
-
-impl fmt::Display for FormWish {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::A => "A",
-            Self::B => "B",
-        })
     }
 }
 
@@ -262,22 +268,26 @@ mod tests {
         text.split('.').map(|note| note.parse().unwrap()).collect()
     }
 
+    /// These notes are wanted.
+    fn with(text: &str) -> Wishes {
+        let notes = notes(text).into_iter().map(VoicingWish::With);
+        notes.fold(Wishes::NONE, Wishes::with)
+    }
+
     #[test]
     fn the_wishes_of_two_are_the_stricter_ones() {
         let one = Wishes {
-            with: notes("D4"),
             top: Some(TopWish::Step),
             leap: Some(5),
-            ..Wishes::default()
+            ..with("D4")
         };
         let other = Wishes {
-            form: Some(FormWish::A),
-            with: notes("G3.D4"),
-            not: vec![notes("G3.B3.D4")],
             top: Some(TopWish::Held),
             leap: Some(7),
-            ..Wishes::default()
+            ..with("G3.D4")
         };
+        let other = other.with(VoicingWish::Not(notes("G3.B3.D4")));
+        let other = other.with(VoicingWish::Form(Form::A));
         let both = one.clone().and(other.clone()).unwrap();
         assert_eq!(
             both.to_string(),
@@ -288,21 +298,15 @@ mod tests {
 
     #[test]
     fn contradictions_are_told_by_key_not_by_spelling() {
-        let form = |form| Wishes {
-            form: Some(form),
-            ..Wishes::default()
-        };
-        let both = form(FormWish::A).and(form(FormWish::B));
+        let form = |form| Wishes::NONE.with(VoicingWish::Form(form));
+        let both = form(Form::A).and(form(Form::B));
         assert_eq!(both, Err(Contradiction::Forms));
-        let with = Wishes {
-            with: notes("G#3"),
-            ..Wishes::default()
-        };
-        let without = Wishes {
-            without: notes("Ab3"),
-            ..Wishes::default()
-        };
-        let torn = with.and(without).unwrap_err();
+        let without = Wishes::NONE.with(VoicingWish::Without("Ab3".parse().unwrap()));
+        let torn = with("G#3").and(without).unwrap_err();
         assert_eq!(torn.to_string(), "G#3 is wished with and without");
+        let top = |note: &str| Wishes::NONE.with(VoicingWish::Top(note.parse().unwrap()));
+        assert_eq!(top("G#3").and(top("Ab3")), Ok(top("G#3")));
+        let tops = top("G3").and(top("A3")).unwrap_err();
+        assert_eq!(tops.to_string(), "G3 and A3 are wished at the top at once");
     }
 }

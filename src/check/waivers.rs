@@ -24,7 +24,7 @@
 
 use std::ops::{Range, RangeInclusive};
 
-use super::rule::Test;
+use super::rule::{Rule, Test};
 use super::rules::rule;
 use super::suppression::{Mistake, Scope, Suppression, Suppressions};
 use super::unknown_rule::UnknownRule;
@@ -99,18 +99,27 @@ fn add_comment(
         suppressions.bad.push((Mistake::NoReason, span));
     }
     for name in names {
-        let unknown = || (Mistake::Unknown(UnknownRule::new(name)), span);
         match rule(name) {
-            None => suppressions.bad.push(unknown()),
+            None => {
+                let unknown = Mistake::Unknown(UnknownRule::new(name));
+                suppressions.bad.push((unknown, span));
+            }
             Some(_) if reason.is_empty() => {}
-            Some(rule) => suppressions.good.push(Suppression {
-                rule: rule.name,
-                moves: matches!(rule.check, Test::Motion(_)),
-                reason: reason.to_owned(),
-                span,
-                scope: scope.clone(),
-            }),
+            Some(rule) => suppressions
+                .good
+                .push(suppressed(rule, reason, span, scope.clone())),
         }
+    }
+}
+
+/// A rule that is not to be held against a place.
+fn suppressed(rule: &Rule, reason: &str, span: Span, scope: Scope) -> Suppression {
+    Suppression {
+        rule: rule.name,
+        moves: matches!(rule.check, Test::Motion(_)),
+        reason: reason.to_owned(),
+        span,
+        scope,
     }
 }
 

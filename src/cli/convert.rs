@@ -64,7 +64,7 @@ fn converted(source: &Source, reading: &ReadOptions) -> ChartOutcome<ReadTune> {
     };
     let mut remarks = reading::remarks(&tune);
     if let Err(problems) = tune.chart.play_order() {
-        remarks.push(Notice::At(problems));
+        remarks.push(Notice::At(problems.into()));
     }
     ChartOutcome::Done(tune, remarks)
 }

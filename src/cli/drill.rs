@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 use std::path::Path;
 
 use anyhow::{Result, anyhow, bail};
-use compline::chart::{Chart, Diagnostic, FormWish, NotLaid, Stop, Wish, Wishes};
+use compline::chart::{Chart, Diagnostic, Form, NotLaid, Stop, VoicingWish, Wish, Wishes};
 use compline::harmony::{formula, is_formula};
 use compline::pitch::{Cycle, Key};
 
@@ -22,7 +22,7 @@ use super::voice::{VoiceJob, each_by_itself};
 struct Laying {
     keys: Keys,
     bars: Option<RangeInclusive<usize>>,
-    first: Option<FormWish>,
+    first: Option<Form>,
     tempi: Option<Tempi>,
 }
 
@@ -124,16 +124,13 @@ impl Laying {
         let stops = self.stops(chart);
         let laid = chart.through_keys(&stops, self.bars.clone());
         let laid = laid.map_err(|why| match why {
-            NotLaid::PlayOrder(problems) => ChartOutcome::Mistaken(problems),
+            NotLaid::PlayOrder(problems) => ChartOutcome::Mistaken(problems.into()),
             why => ChartOutcome::Failed(why.into()),
         })?;
         let Some(form) = self.first else {
             return Ok(laid);
         };
-        let wish = Wish::Plan(Wishes {
-            form: Some(form),
-            ..Wishes::NONE
-        });
+        let wish = Wish::Plan(Wishes::NONE.with(VoicingWish::Form(form)));
         let wished = laid.wished(1, Some(1), &wish);
         wished.map_err(|why| ChartOutcome::Failed(anyhow!("--first {form}: {why}")))
     }

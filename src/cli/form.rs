@@ -23,7 +23,7 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
 fn report(chart: &Chart, format: ReportFormat) -> ChartOutcome<String> {
     let order = match chart.play_order() {
         Ok(order) => order,
-        Err(problems) => return ChartOutcome::Mistaken(problems),
+        Err(problems) => return ChartOutcome::Mistaken(problems.into()),
     };
     let text = match format {
         ReportFormat::Text => play_order_text(chart, &order),

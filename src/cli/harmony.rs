@@ -27,7 +27,7 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
 fn report(chart: &Chart, arguments: &HarmonyArguments) -> ChartOutcome<String> {
     let order = match chart.play_order() {
         Ok(order) => order,
-        Err(problems) => return ChartOutcome::Mistaken(problems),
+        Err(problems) => return ChartOutcome::Mistaken(problems.into()),
     };
     let write = match arguments.to {
         ReportFormat::Text => harmony_text,

@@ -48,7 +48,7 @@ impl NoResult {
 impl<R> From<Trouble> for ChartOutcome<R> {
     fn from(trouble: Trouble) -> Self {
         match trouble {
-            Trouble::PlayOrder(problems) => Self::Mistaken(problems),
+            Trouble::PlayOrder(problems) => Self::Mistaken(problems.into()),
             Trouble::Stuck(slots) => Self::Stuck(slots),
             Trouble::NoPlan(why) => Self::Unplanned(why.to_string(), None),
             Trouble::Broken(step) => Self::Unplanned(step.to_string(), Some(step.help())),

@@ -131,7 +131,7 @@ impl ReadOptions {
         }
         match chart::read_bytes(bytes) {
             Ok(chart) => Ok(Taken::Chart(chart)),
-            Err(problems) => Err(ChartOutcome::Mistaken(problems)),
+            Err(problems) => Err(ChartOutcome::Mistaken(problems.into())),
         }
     }
 }

@@ -12,6 +12,7 @@ mod misfits;
 mod no_voicing;
 pub(crate) mod phrases;
 mod readings;
+mod trouble;
 mod uncarried;
 mod unproposed;
 mod violations;

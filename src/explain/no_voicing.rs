@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::CAUTION;
 use crate::arrange::{Reason, Unmet};
-use crate::chart::{MiddleC, Wishes};
+use crate::chart::{MiddleC, VoicingWish, Wishes};
 use crate::hand::Violation;
 use crate::pitch::Pitch;
 use crate::voicing::{NoVoicing, Tally, Voicing};
@@ -36,7 +36,8 @@ impl fmt::Display for Reason {
 const SHOWN: usize = 6;
 
 impl Unmet {
-    fn quoted(&self, wish: &Wishes) -> String {
+    fn quoted(&self, wish: &VoicingWish) -> String {
+        let wish = Wishes::NONE.with(wish.clone());
         format!("`{}`", wish.written(|note| self.middle_c.written(note)))
     }
 

@@ -15,11 +15,36 @@ pub struct Loss {
     /// One of them.
     pub one: &'static str,
     /// What became of them.
-    pub fate: &'static str,
+    pub fate: Fate,
+}
+
+/// What became of something a chart has no place for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fate {
+    /// It is not in the chart.
+    LeftOut,
+    /// It is in the chart, less fine.
+    Rounded,
+    /// It is in the chart, put right.
+    Mended,
+    /// Something else, in words.
+    Other(&'static str),
+}
+
+impl fmt::Display for Fate {
+    /// As it stands behind what was lost.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::LeftOut => f.write_str(" left out"),
+            Self::Rounded => f.write_str(" rounded"),
+            Self::Mended => f.write_str(" mended"),
+            Self::Other(words) => write!(f, ": {words}"),
+        }
+    }
 }
 
 macro_rules! losses {
-    ($($(#[$doc:meta])* $id:ident = $name:literal, $one:literal, $many:literal, $fate:literal;)*) => {
+    ($($(#[$doc:meta])* $id:ident = $name:literal, $one:literal, $many:literal, $fate:expr;)*) => {
         $($(#[$doc])* pub const $id: &Loss = &Loss { name: $name, one: $one, many: $many, fate: $fate };)*
         /// Every kind of loss.
         pub const LOSSES: &[&Loss] = &[$($id),*];
@@ -28,77 +53,77 @@ macro_rules! losses {
 
 losses! {
     /// Notes without a length of their own.
-    GRACE_NOTES = "grace-notes", "grace note", "grace notes", "left out";
+    GRACE_NOTES = "grace-notes", "grace note", "grace notes", Fate::LeftOut;
     /// Notes under the top one of a chord in the melody.
-    CHORD_NOTES = "lower-notes", "lower note of a chord in the melody", "lower notes of chords in the melody", "left out";
+    CHORD_NOTES = "lower-notes", "lower note of a chord in the melody", "lower notes of chords in the melody", Fate::LeftOut;
     /// Notes of further voices.
-    OTHER_VOICES = "other-voices", "note of a second voice", "notes of other voices", "left out";
+    OTHER_VOICES = "other-voices", "note of a second voice", "notes of other voices", Fate::LeftOut;
     /// Parts that are neither melody nor hand.
-    OTHER_PARTS = "other-parts", "further part", "further parts", "left out";
+    OTHER_PARTS = "other-parts", "further part", "further parts", Fate::LeftOut;
     /// Notes without a pitch.
-    UNPITCHED = "unpitched-notes", "note without a pitch", "notes without a pitch", "read as rests";
+    UNPITCHED = "unpitched-notes", "note without a pitch", "notes without a pitch", Fate::Other("read as rests");
     /// Words that are sung.
-    LYRICS = "lyrics", "syllable of the words", "syllables of the words", "left out";
+    LYRICS = "lyrics", "syllable of the words", "syllables of the words", Fate::LeftOut;
     /// Articulations, ornaments, slurs and the like.
-    MARKS = "marks", "mark on a note", "marks on notes", "left out";
+    MARKS = "marks", "mark on a note", "marks on notes", Fate::LeftOut;
     /// Dynamics, pedals and the like.
-    DYNAMICS = "dynamics", "dynamic or pedal mark", "dynamics and pedal marks", "left out";
+    DYNAMICS = "dynamics", "dynamic or pedal mark", "dynamics and pedal marks", Fate::LeftOut;
     /// Words above the staff that say nothing to a player's path.
-    WORDS = "words", "line of text on the page", "lines of text on the page", "left out";
+    WORDS = "words", "line of text on the page", "lines of text on the page", Fate::LeftOut;
     /// Notes tied to nothing.
-    TIES = "ties", "tie that leads nowhere", "ties that lead nowhere", "left out";
+    TIES = "ties", "tie that leads nowhere", "ties that lead nowhere", Fate::LeftOut;
     /// Changes of key within a bar.
-    KEY_CHANGES = "key-changes", "change of key within a bar", "changes of key within bars", "taken from the next bar on";
+    KEY_CHANGES = "key-changes", "change of key within a bar", "changes of key within bars", Fate::Other("taken from the next bar on");
     /// Key signatures that are no key's, or not the upper staff's.
-    ODD_KEYS = "odd-keys", "key signature that a chart has no key for", "key signatures that a chart has no key for", "left out";
+    ODD_KEYS = "odd-keys", "key signature that a chart has no key for", "key signatures that a chart has no key for", Fate::LeftOut;
     /// Modes a chart's key has no word for.
-    MODES = "modes", "mode", "modes", "read as the major or minor key it is nearest to";
+    MODES = "modes", "mode", "modes", Fate::Other("read as the major or minor key it is nearest to");
     /// Changes of tempo within a bar.
-    TEMPO_CHANGES = "tempo-changes", "change of tempo within a bar", "changes of tempo within bars", "taken from the next bar on";
+    TEMPO_CHANGES = "tempo-changes", "change of tempo within a bar", "changes of tempo within bars", Fate::Other("taken from the next bar on");
     /// Changes of tempo that come all the time.
-    WAVERING = "wavering-tempo", "change of a tempo that wavers", "changes of a tempo that wavers", "left out";
+    WAVERING = "wavering-tempo", "change of a tempo that wavers", "changes of a tempo that wavers", Fate::LeftOut;
     /// Tempi slower or faster than a chart's.
-    ODD_TEMPI = "odd-tempi", "tempo that no chart has", "tempi that no chart has", "left out";
+    ODD_TEMPI = "odd-tempi", "tempo that no chart has", "tempi that no chart has", Fate::LeftOut;
     /// Chord symbols moved to a beat.
-    MOVED_CHORDS = "moved-chords", "chord symbol off the beat", "chord symbols off the beat", "moved to the nearest beat";
+    MOVED_CHORDS = "moved-chords", "chord symbol off the beat", "chord symbols off the beat", Fate::Other("moved to the nearest beat");
     /// Chord symbols that were not understood.
-    UNREAD_CHORDS = "unread-chords", "chord symbol that can't be read", "chord symbols that can't be read", "left out";
+    UNREAD_CHORDS = "unread-chords", "chord symbol that can't be read", "chord symbols that can't be read", Fate::LeftOut;
     /// Chord symbols of which only a part can be written.
-    SIMPLER_CHORDS = "simpler-chords", "chord symbol with degrees that have no spelling", "chord symbols with degrees that have no spelling", "written without them";
+    SIMPLER_CHORDS = "simpler-chords", "chord symbol with degrees that have no spelling", "chord symbols with degrees that have no spelling", Fate::Other("written without them");
     /// Chord symbols whose printed text says something else.
-    OTHER_TEXT = "other-text", "chord symbol printed otherwise than it is meant", "chord symbols printed otherwise than they are meant", "its meaning was taken";
+    OTHER_TEXT = "other-text", "chord symbol printed otherwise than it is meant", "chord symbols printed otherwise than they are meant", Fate::Other("its meaning was taken");
     /// Two chord symbols at one place.
-    CROWDED_CHORDS = "crowded-chords", "chord symbol at the place of another", "chord symbols at the places of others", "left out";
+    CROWDED_CHORDS = "crowded-chords", "chord symbol at the place of another", "chord symbols at the places of others", Fate::LeftOut;
     /// Several chords of the left hand under one symbol.
-    HAND_MOVES = "hand-moves", "chord in which the left hand moves", "chords in which the left hand moves", "only its first notes are kept";
+    HAND_MOVES = "hand-moves", "chord in which the left hand moves", "chords in which the left hand moves", Fate::Other("only its first notes are kept");
     /// More notes at once than a hand is written with.
-    HAND_NOTES = "hand-notes", "note of the left hand beyond ten at once", "notes of the left hand beyond ten at once", "left out";
+    HAND_NOTES = "hand-notes", "note of the left hand beyond ten at once", "notes of the left hand beyond ten at once", Fate::LeftOut;
     /// Chords of a played hand that are struck again.
-    STRUCK_AGAIN = "struck-again", "chord struck again while it lasts", "chords struck again while they last", "taken as one";
+    STRUCK_AGAIN = "struck-again", "chord struck again while it lasts", "chords struck again while they last", Fate::Other("taken as one");
     /// Chords of a played hand that come before their place.
-    STRUCK_AHEAD = "struck-ahead", "chord struck ahead of its place", "chords struck ahead of their places", "taken for the next chord";
+    STRUCK_AHEAD = "struck-ahead", "chord struck ahead of its place", "chords struck ahead of their places", Fate::Other("taken for the next chord");
     /// Chords of a played hand that come after their place.
-    STRUCK_LATE = "struck-late", "chord struck only after its place", "chords struck only after their places", "taken as if struck there";
+    STRUCK_LATE = "struck-late", "chord struck only after its place", "chords struck only after their places", Fate::Other("taken as if struck there");
     /// Notes of a played hand under no chord.
-    NO_CHORD_NOTES = "notes-without-chord", "note where the chart has no chord", "notes where the chart has no chord", "left out";
+    NO_CHORD_NOTES = "notes-without-chord", "note where the chart has no chord", "notes where the chart has no chord", Fate::LeftOut;
     /// Notes of a played hand beyond the end of the chart.
-    BEHIND_END = "notes-behind-end", "note behind the end of the chart", "notes behind the end of the chart", "left out";
+    BEHIND_END = "notes-behind-end", "note behind the end of the chart", "notes behind the end of the chart", Fate::LeftOut;
     /// Chords of the chart that a played hand leaves out.
-    NOT_PLAYED = "chords-not-played", "chord that the hand does not play", "chords that the hand does not play", "taken as silent";
+    NOT_PLAYED = "chords-not-played", "chord that the hand does not play", "chords that the hand does not play", Fate::Other("taken as silent");
     /// Times too fine for a chart.
-    ROUGHER_TIMES = "rounded-times", "time too fine to be written", "times too fine to be written", "rounded";
+    ROUGHER_TIMES = "rounded-times", "time too fine to be written", "times too fine to be written", Fate::Rounded;
     /// Bars whose length no meter has.
-    ODD_BARS = "odd-bars", "bar of a length that no meter has", "bars of lengths that no meter has", "filled with a rest";
+    ODD_BARS = "odd-bars", "bar of a length that no meter has", "bars of lengths that no meter has", Fate::Other("filled with a rest");
     /// Notes written in another key than they sound in.
-    TRANSPOSITION = "transposition", "part for a transposing instrument", "parts for transposing instruments", "read as written";
+    TRANSPOSITION = "transposition", "part for a transposing instrument", "parts for transposing instruments", Fate::Other("read as written");
     /// Instructions that don't fit together.
-    JUMPS = "jumps", "jump that leads nowhere", "jumps that lead nowhere", "left out";
+    JUMPS = "jumps", "jump that leads nowhere", "jumps that lead nowhere", Fate::LeftOut;
     /// Repeats and endings that a chart can't follow.
-    REPEATS = "repeats", "repeat or ending that does not fit together", "repeats or endings that do not fit together", "mended";
+    REPEATS = "repeats", "repeat or ending that does not fit together", "repeats or endings that do not fit together", Fate::Mended;
     /// An order of parts that the tune does not have.
-    ORDER = "order", "order of parts that are not in the tune", "orders of parts that are not in the tune", "left out";
+    ORDER = "order", "order of parts that are not in the tune", "orders of parts that are not in the tune", Fate::LeftOut;
     /// Anything else that the format has and a chart has not.
-    OTHER = "other", "other thing a chart has no place for", "other things a chart has no place for", "left out";
+    OTHER = "other", "other thing a chart has no place for", "other things a chart has no place for", Fate::LeftOut;
 }
 
 /// What could not be carried over from one tune.
@@ -200,11 +225,7 @@ fn words(loss: &Loss, count: usize, first: &str) -> String {
         (false, _) => format!(" (first: {first})"),
     };
     let what = if count == 1 { loss.one } else { loss.many };
-    let comma = match loss.fate {
-        "left out" | "rounded" | "mended" => "",
-        _ => ":",
-    };
-    format!("{count} {what}{comma} {}{place}", loss.fate)
+    format!("{count} {what}{}{place}", loss.fate)
 }
 
 impl fmt::Display for LossReport {

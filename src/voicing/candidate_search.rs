@@ -15,7 +15,7 @@ use crate::pitch::{Degree, Name, Pitch, Semitones};
 use super::ask::Ask;
 use super::cluster::has_cluster;
 use super::filling::TENSION;
-use super::shapes::{Layout, Material, SHAPES, Shape, shape};
+use super::shapes::{GUIDE_TONES, Layout, Material, SHAPES, SHELL, Shape};
 use super::tiers::tiers;
 use super::without_held_keys::{leave, rooted};
 use super::{Colour, Surcharges, Voicing, VoicingSettings, lay};
@@ -137,7 +137,7 @@ impl<'a> CandidateSearch<'a> {
         if held.is_empty() || first_shape(&alone, self.settings).is_none() {
             return None;
         }
-        let two = [shape("guide-tones")?, shape("shell")?].into_iter();
+        let two = [&GUIDE_TONES, &SHELL].into_iter();
         let each = two.map(|shape| {
             let mut laid: Vec<(Layout, u32)> = Vec::new();
             for which in [WantedLayouts::Whole, WantedLayouts::Partly] {
@@ -189,7 +189,7 @@ impl<'a> CandidateSearch<'a> {
     /// colours than *written* a 6 or a seventh is left out.
     fn is_shell_of_triad(&self, shape: &Shape, notes: &[SoundingNote]) -> bool {
         let triad = self.ask.chord.seventh().is_none() && self.ask.chord.third().is_some();
-        shape.name == "shell" && triad && notes.len() == 2
+        shape.name == SHELL.name && triad && notes.len() == 2
     }
 
     fn which(&self, lone_shell: bool, notes: &[SoundingNote]) -> WantedLayouts {

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::shapes::{SHAPES, Shape, shape};
+use super::shapes::{BLOCK, GUIDE_TONES, ROOTLESS, SHAPES, Shape, THREE_NOTE, shape};
 
 /// An ordered list of shapes. A slot uses the first that has a legal voicing.
 ///
@@ -53,8 +53,7 @@ impl Eq for Palette {}
 
 impl Default for Palette {
     fn default() -> Self {
-        let names = ["rootless", "three-note", "guide-tones", "block"];
-        Self(names.into_iter().filter_map(shape).collect())
+        Self(vec![&ROOTLESS, &THREE_NOTE, &GUIDE_TONES, &BLOCK])
     }
 }
 

@@ -9,7 +9,8 @@ use std::sync::Arc;
 
 use crate::pitch::{Degree, Pitch};
 
-use super::{Voicing, shape};
+use super::Voicing;
+use super::shapes::{BLOCK, THREE_NOTE};
 
 /// The fewest notes that are left.
 const FEWEST: usize = 3;
@@ -29,9 +30,11 @@ pub(super) fn leave(voicing: &Voicing, held: &[Pitch]) -> Option<Voicing> {
         notes,
         ..voicing.clone()
     };
-    let name = if rooted(&left) { "block" } else { "three-note" };
-    let shape = shape(name)?.name;
-    Some(Voicing { shape, ..left })
+    let shape = if rooted(&left) { &BLOCK } else { &THREE_NOTE };
+    Some(Voicing {
+        shape: shape.name,
+        ..left
+    })
 }
 
 /// Whether the root sounds in a voicing.

@@ -20,7 +20,7 @@ fn bars(order: &PlayOrder) -> Vec<usize> {
 /// The problems that stand in the way of a play order, wherever they are found.
 fn problems(source: &str) -> Vec<Diagnostic> {
     match chart::read(source).map(|chart| chart.play_order()) {
-        Ok(Err(problems)) | Err(problems) => problems,
+        Ok(Err(problems)) | Err(problems) => problems.into(),
         Ok(Ok(order)) => panic!("{source}\nhas a play order: {order}"),
     }
 }

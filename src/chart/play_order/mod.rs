@@ -43,7 +43,7 @@
 //!
 //! # Play orders that cannot be played
 //!
-//! Each is a [`Diagnostic`] at its place: a jump to a sign that is not there or is there twice; `al-fine`
+//! Each is a [`Diagnostic`](crate::chart::Diagnostic) at its place: a jump to a sign that is not there or is there twice; `al-fine`
 //! or `al-coda` where no fine or way to the coda is met; a fine, a way to the coda or a jump that is
 //! never acted on; an ending outside a repeat, a pass with no ending or with two, an ending that
 //! should go back and does not; a repeat that is never closed; bars that are never played; and a play order
@@ -69,7 +69,7 @@ mod written_bars;
 pub use order::{BarRun, PlayOrder, Via, Visit};
 
 use crate::chart::sizes::MOST_CHORDS;
-use crate::chart::{Bar, Chart, Diagnostic};
+use crate::chart::{Bar, Chart, Diagnostics};
 
 impl Chart {
     /// The order in which the written bars are played; what the signs mean is said in [`play_order`](self).
@@ -85,11 +85,11 @@ impl Chart {
     /// assert_eq!(problems[0].message, "a jump to nowhere: there is no `@segno`");
     /// assert_eq!(problems[0].span, 8..11);
     /// ```
-    pub fn play_order(&self) -> Result<PlayOrder, Vec<Diagnostic>> {
+    pub fn play_order(&self) -> Result<PlayOrder, Diagnostics> {
         let order = sections::order(self)?;
         let order = order::of(self, order.steps()?, order.edges_of_repeats());
         match self.bar_with_too_many_chords(&order) {
-            Some(bar) => Err(vec![problems::too_many_chords(bar.span)]),
+            Some(bar) => Err(vec![problems::too_many_chords(bar.span)].into()),
             None => Ok(order),
         }
     }

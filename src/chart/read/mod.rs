@@ -38,8 +38,8 @@ use self::unreadable::unreadable;
 use super::remark::is_remark;
 use super::sizes::{MOST_EVENTS, MOST_LINES};
 use super::{
-    Cell, Chart, Diagnostic, Entry, Field, Header, Line, LineChanges, LineRow, Meter, Opening,
-    Remarks, RespelledKeys, Section, Span,
+    Cell, Chart, Diagnostic, Diagnostics, Entry, Field, Header, Line, LineChanges, LineRow, Meter,
+    Opening, Remarks, RespelledKeys, Section, Span,
 };
 
 pub(super) use self::finish::fold;
@@ -66,12 +66,12 @@ pub(super) const BARS_IN_A_LINE: usize = 4;
 /// assert_eq!(problems[0].message, "3 chords cannot share 4 beats equally");
 /// assert_eq!(problems[0].span, 8..13);
 /// ```
-pub fn read(source: &str) -> Result<Chart, Vec<Diagnostic>> {
+pub fn read(source: &str) -> Result<Chart, Diagnostics> {
     if let Some(problem) = unreadable(source) {
-        return Err(vec![problem]);
+        return Err(vec![problem].into());
     }
     let mark = if source.starts_with('\u{feff}') { 3 } else { 0 };
-    ChartReader::default().read(Text::new(source, 0).split_at(mark).1)
+    Ok(ChartReader::default().read(Text::new(source, 0).split_at(mark).1)?)
 }
 
 /// Reads a chart from the bytes of a file.
@@ -79,7 +79,7 @@ pub fn read(source: &str) -> Result<Chart, Vec<Diagnostic>> {
 /// # Errors
 ///
 /// As [`read`]; and one problem, at the byte in question, when the bytes are not UTF-8 text.
-pub fn read_bytes(source: &[u8]) -> Result<Chart, Vec<Diagnostic>> {
+pub fn read_bytes(source: &[u8]) -> Result<Chart, Diagnostics> {
     let text = std::str::from_utf8(source).map_err(|error| {
         let at = error.valid_up_to();
         let message = format!("this is not a text file: byte {at} is not UTF-8");

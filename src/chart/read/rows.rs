@@ -18,47 +18,64 @@ pub(super) fn row(
     middle_c: MiddleC,
     problems: &mut Problems,
 ) {
-    let mut number = 0;
-    let mut written = None;
-    for part in parts(bars) {
-        let RowPart::Body(body) = part else { continue };
-        if line
-            .bars
-            .get(number)
-            .is_some_and(|bar| bar.chords != Chords::Again)
-        {
-            written = Some(number);
-        }
+    let reader = RowReader {
+        row,
+        before,
+        middle_c,
+    };
+    let bodies = parts(bars).filter_map(|part| match part {
+        RowPart::Body(body) => Some(body),
+        RowPart::Line(_) => None,
+    });
+    let mut found = 0;
+    for body in bodies {
         // Beyond the line only how many there are still matters.
-        let within = number < line.bars.len();
-        match row {
-            LineRow::Hand if within => {
-                let chords = written.map_or(before, |bar| cells(line, bar));
-                let chords = chords.filter(|c| !c.is_empty());
-                let (hand, spans) = hand::hand(body, chords, middle_c, problems);
+        if found < line.bars.len() {
+            reader.bar(body, line, found, problems);
+        }
+        found += 1;
+    }
+    problems.add_some(wrong_number(label, found, line));
+}
+
+/// What a row is, and what it needs to be read.
+struct RowReader<'a> {
+    row: LineRow,
+    before: Option<&'a [Cell]>,
+    middle_c: MiddleC,
+}
+
+impl RowReader<'_> {
+    /// Reads what the row has for a bar of the line, and puts it there.
+    fn bar(&self, body: Text<'_>, line: &mut Line, number: usize, problems: &mut Problems) {
+        match self.row {
+            LineRow::Hand => {
+                let chords = chords_of(line, number, self.before).filter(|c| !c.is_empty());
+                let (hand, spans) = hand::hand(body, chords, self.middle_c, problems);
                 set(line, number, |bar| {
                     bar.hand = Some(hand);
                     bar.hand_spans = Spans::new(spans);
                 });
             }
-            LineRow::Was if within => {
-                let length = length_before(line, number, before);
+            LineRow::Was => {
+                let length = length_before(line, number, self.before);
                 set(line, number, |bar| {
                     bar.was = was(body, bar.beats, length, problems);
                 });
             }
-            LineRow::Melody if within => set(line, number, |bar| {
-                bar.melody = Some(melody::melody(body, bar.beats, middle_c, problems));
+            LineRow::Melody => set(line, number, |bar| {
+                bar.melody = Some(melody::melody(body, bar.beats, self.middle_c, problems));
             }),
-            _ => {}
+            LineRow::Chords => {}
         }
-        number += 1;
     }
-    problems.add_some(wrong_number(label, number, line));
 }
 
-fn cells(line: &Line, bar: usize) -> Option<&[Cell]> {
-    line.bars.get(bar)?.chords.written()
+/// The chords of a bar of the line, a `%` resolved.
+fn chords_of<'a>(line: &'a Line, number: usize, before: Option<&'a [Cell]>) -> Option<&'a [Cell]> {
+    let until = line.bars.get(..=number)?;
+    let written = until.iter().rev().find_map(|bar| bar.chords.written());
+    written.or(before)
 }
 
 /// How many beats the bar before this one has, on the line or before it.

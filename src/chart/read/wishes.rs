@@ -2,8 +2,7 @@
 
 use super::text::Text;
 use super::voicing::notes;
-use crate::chart::wishes::{Contradiction, FormWish, TopWish, Wishes};
-use crate::chart::{Diagnostic, MiddleC};
+use crate::chart::{Contradiction, Diagnostic, Form, MiddleC, TopWish, VoicingWish, Wishes};
 use crate::pitch::{Degree, Note};
 
 /// The farthest leap that can be written: the whole keyboard of MIDI.
@@ -34,16 +33,24 @@ fn wish(piece: Text<'_>, middle_c: MiddleC, to: &mut Wishes) -> Result<(), Diagn
     match piece.split_at(equals).0.text {
         "with" => {
             let (degrees, notes) = tones(value, middle_c)?;
-            once(piece, &mut to.with_degrees, degrees)?;
-            once(piece, &mut to.with, notes)
+            let degrees = degrees.into_iter().map(VoicingWish::WithDegree);
+            let all = degrees.chain(notes.into_iter().map(VoicingWish::With));
+            first(piece, to, is_with, all)
         }
         "without" => {
             let (degrees, notes) = tones(value, middle_c)?;
-            once(piece, &mut to.without_degrees, degrees)?;
-            once(piece, &mut to.without, notes)
+            let degrees = degrees.into_iter().map(VoicingWish::WithoutDegree);
+            let all = degrees.chain(notes.into_iter().map(VoicingWish::Without));
+            first(piece, to, is_without, all)
         }
-        "top" if is_note(value) => once(piece, &mut to.top_note, one(notes(value, middle_c)?)),
-        "not" => voicing(piece, &mut to.not, notes(value, middle_c)?),
+        "top" if is_note(value) => {
+            let top = one(notes(value, middle_c)?).map(VoicingWish::Top);
+            first(piece, to, |wish| matches!(wish, VoicingWish::Top(_)), top)
+        }
+        "not" => {
+            let not = VoicingWish::Not(notes(value, middle_c)?);
+            first(piece, to, |wish| *wish == not, [not.clone()])
+        }
         "top" => once(piece, &mut to.top, Some(top(value)?)),
         "leap" => once(piece, &mut to.leap, Some(leap(value)?)),
         _ => Err(unknown(piece)),
@@ -81,14 +88,15 @@ fn one(notes: Vec<Note>) -> Option<Note> {
 
 fn form(piece: Text<'_>, to: &mut Wishes) -> Result<(), Diagnostic> {
     let form = match piece.text {
-        "A" => FormWish::A,
-        "B" => FormWish::B,
+        "A" => Form::A,
+        "B" => Form::B,
         _ => return Err(unknown(piece)),
     };
-    if to.form.is_some_and(|other| other != form) {
+    if to.form().is_some_and(|other| other != form) {
         return Err(contradiction(piece, Contradiction::Forms));
     }
-    once(piece, &mut to.form, Some(form))
+    let is_form = |wish: &VoicingWish| matches!(wish, VoicingWish::Form(_));
+    first(piece, to, is_form, [VoicingWish::Form(form)])
 }
 
 /// Sets what has not been set before.
@@ -100,12 +108,29 @@ fn once<T: Default + PartialEq>(piece: Text<'_>, to: &mut T, value: T) -> Result
     Ok(())
 }
 
-fn voicing<T: PartialEq>(piece: Text<'_>, to: &mut Vec<T>, value: T) -> Result<(), Diagnostic> {
-    if to.contains(&value) {
+/// Adds wishes for the voicing, the first of their kind.
+fn first(
+    piece: Text<'_>,
+    to: &mut Wishes,
+    is_of_kind: impl Fn(&VoicingWish) -> bool,
+    wishes: impl IntoIterator<Item = VoicingWish>,
+) -> Result<(), Diagnostic> {
+    if to.voicing.iter().any(is_of_kind) {
         return Err(twice(piece));
     }
-    to.push(value);
+    wishes.into_iter().for_each(|wish| to.add(wish));
     Ok(())
+}
+
+fn is_with(wish: &VoicingWish) -> bool {
+    matches!(wish, VoicingWish::With(_) | VoicingWish::WithDegree(_))
+}
+
+fn is_without(wish: &VoicingWish) -> bool {
+    matches!(
+        wish,
+        VoicingWish::Without(_) | VoicingWish::WithoutDegree(_)
+    )
 }
 
 fn top(value: Text<'_>) -> Result<TopWish, Diagnostic> {

@@ -17,7 +17,7 @@ fn refused(unit: &str) -> Vec<Diagnostic> {
     let line = unit.repeat(LONGEST_LINE / unit.len());
     let text = format!("{line}\n").repeat(SIZE / LONGEST_LINE);
     let start = Instant::now();
-    let problems = read(&text).expect_err("refused");
+    let problems = Vec::from(read(&text).expect_err("refused"));
     assert!(
         start.elapsed().as_secs() < 15,
         "{unit}: {:?}",

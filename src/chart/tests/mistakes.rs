@@ -12,7 +12,7 @@ fn marked(text: &str) -> (String, std::ops::Range<usize>) {
 }
 
 fn problems(text: &str) -> Vec<Diagnostic> {
-    read(text).expect_err(text)
+    read(text).expect_err(text).into()
 }
 
 /// The only problem of `text`, at its marks, with this message.

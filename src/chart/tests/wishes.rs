@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::mistakes::wrong;
-use crate::chart::{FormWish, TopWish, Wish, Wishes, read};
+use crate::chart::{Form, TopWish, VoicingWish, Wish, Wishes, read};
 use crate::pitch::{Interval, Letter, Name, Note};
 
 const CHART: &str = "\
@@ -115,7 +115,7 @@ proptest! {
 }
 
 fn wishes() -> impl Strategy<Value = Wishes> {
-    let form = prop::sample::select(vec![None, Some(FormWish::A), Some(FormWish::B)]);
+    let form = prop::sample::select(vec![None, Some(Form::A), Some(Form::B)]);
     let top = prop::option::of(prop::sample::select(TopWish::ALL.to_vec()));
     let leap = prop::option::of(0..=127_u8);
     let not = prop::collection::btree_set(voicing(1..6), 0..3);
@@ -124,21 +124,23 @@ fn wishes() -> impl Strategy<Value = Wishes> {
     (form, voicing(0..10), dealt, not, top, leap).prop_map(
         |(form, notes, dealt, not, top, leap)| {
             let side = |side: bool| {
-                let pairs = notes.iter().zip(&dealt).filter(|(_, d)| **d == side);
-                pairs.map(|(note, _)| named(*note)).collect()
+                let pairs = notes.iter().zip(&dealt).filter(move |(_, d)| **d == side);
+                pairs.map(|(note, _)| named(*note))
             };
             let not = not
                 .iter()
-                .map(|keys| keys.iter().copied().map(named).collect());
-            Wishes {
-                form,
-                with: side(true),
-                without: side(false),
-                not: not.collect(),
+                .map(|keys| VoicingWish::Not(keys.iter().copied().map(named).collect()));
+            let form = form.into_iter().map(VoicingWish::Form);
+            let voicing = form
+                .chain(side(true).map(VoicingWish::With))
+                .chain(side(false).map(VoicingWish::Without))
+                .chain(not);
+            let none = Wishes {
                 top,
                 leap,
-                ..Wishes::default()
-            }
+                ..Wishes::NONE
+            };
+            voicing.fold(none, Wishes::with)
         },
     )
 }

@@ -3,7 +3,7 @@
 use std::str::FromStr;
 
 use clap::{Args, ValueEnum};
-use compline::chart::{FormWish, Header};
+use compline::chart::{Form, Header};
 use compline::pitch::Cycle;
 
 use super::{Places, WritingArguments};
@@ -79,7 +79,7 @@ pub enum FirstForm {
     B,
 }
 
-impl From<FirstForm> for FormWish {
+impl From<FirstForm> for Form {
     fn from(form: FirstForm) -> Self {
         match form {
             FirstForm::A => Self::A,

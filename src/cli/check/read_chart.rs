@@ -97,8 +97,9 @@ impl Companion<'_> {
     ) -> Result<ReadChart, Box<Bad>> {
         let page = read(self.chart, &What::File, reading)?;
         let order = page.chart.play_order();
-        let order = order
-            .map_err(|problems| Box::new((ChartOutcome::Mistaken(problems), page.text.clone())))?;
+        let order = order.map_err(|problems| {
+            Box::new((ChartOutcome::Mistaken(problems.into()), page.text.clone()))
+        })?;
         let bytes = match what {
             What::Text(bytes) => Ok(bytes.clone()),
             _ => source.read(),

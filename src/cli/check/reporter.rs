@@ -192,19 +192,7 @@ impl<'a> Reporter<'a> {
         let called = source.map(|source| piece.called(source));
         let called = called.unwrap_or_default();
         self.tally.add(&checked, &called);
-        for lost in &checked.lost {
-            terminal.warning(&format!("{called}: {lost}"), None);
-        }
-        if !checked.voiced_under.is_empty() {
-            let under = checked.voiced_under.join(", ");
-            let told =
-                format!("{called}: it was voiced under another {under}, which is not taken here");
-            let help = "say it on the command line, or in the settings file";
-            terminal.warning(&told, Some(help));
-        }
-        if terminal.verbose() {
-            terminal.say(&in_a_line(&called, &checked));
-        }
+        tell_beside(&called, &checked, terminal);
         let fails = checked.fails && self.record.is_none();
         match self.task {
             CheckTask::Mend => {
@@ -344,6 +332,23 @@ impl<'a> Reporter<'a> {
         };
         terminal.say(&sentence.unwrap_or_default());
         Ok(self.worst)
+    }
+}
+
+/// What is to be known of a checked chart beside its findings.
+fn tell_beside(called: &str, checked: &Checked, terminal: &mut Terminal) {
+    for lost in &checked.lost {
+        terminal.warning(&format!("{called}: {lost}"), None);
+    }
+    if !checked.voiced_under.is_empty() {
+        let under = checked.voiced_under.join(", ");
+        let told =
+            format!("{called}: it was voiced under another {under}, which is not taken here");
+        let help = "say it on the command line, or in the settings file";
+        terminal.warning(&told, Some(help));
+    }
+    if terminal.verbose() {
+        terminal.say(&in_a_line(called, checked));
     }
 }
 

@@ -1,6 +1,6 @@
-//! Where tunes leave their key, held against [`TUNES`].
+//! Where tunes leave their key, held against [`tunes`].
 
-use super::tunes::{TUNES, TaughtTune};
+use super::tunes::{TaughtTune, tunes};
 use super::{TONICS, everywhere};
 use crate::chord::Chord;
 use crate::harmony::{Analysis, analyses, home};
@@ -75,13 +75,13 @@ fn assert_read(tunes: &[&TaughtTune], told: bool) {
 
 #[test]
 fn tunes_are_read_as_a_teacher_would() {
-    assert_read(&TUNES.iter().collect::<Vec<_>>(), true);
+    assert_read(&tunes().collect::<Vec<_>>(), true);
 }
 
 #[test]
 fn most_are_read_so_without_being_told_their_key() {
-    let rest = TUNES.iter().filter(|t| !NEED_THEIR_KEY.contains(&t.name));
+    let rest = tunes().filter(|t| !NEED_THEIR_KEY.contains(&t.name));
     let rest: Vec<&TaughtTune> = rest.collect();
-    assert_eq!(rest.len() + NEED_THEIR_KEY.len(), TUNES.len());
+    assert_eq!(rest.len() + NEED_THEIR_KEY.len(), tunes().count());
     assert_read(&rest, false);
 }

@@ -13,7 +13,7 @@ use crate::pitch::{Degree, Name, Pitch};
 use super::{Layout, Material, Shape};
 use crate::voicing::{Voicing, lay};
 
-pub(super) static SHAPE: Shape = Shape {
+pub(in crate::voicing) static SHAPE: Shape = Shape {
     name: "block",
     about: "close position with the root, all inversions (Haerle)",
     layouts,

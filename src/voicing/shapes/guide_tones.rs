@@ -9,7 +9,7 @@ use crate::pitch::Degree;
 
 use super::{Form, Layout, Material, Shape, form_of};
 
-pub(super) static SHAPE: Shape = Shape {
+pub(in crate::voicing) static SHAPE: Shape = Shape {
     name: "guide-tones",
     about: "third and seventh alone, either way up (DeGreg ch. 2)",
     layouts,

@@ -9,7 +9,14 @@ mod rootless;
 mod shell;
 mod three_note;
 
+pub use crate::chart::Form;
 pub use block::{block_nearest, block_root};
+
+pub(super) use block::SHAPE as BLOCK;
+pub(super) use guide_tones::SHAPE as GUIDE_TONES;
+pub(super) use rootless::SHAPE as ROOTLESS;
+pub(super) use shell::SHAPE as SHELL;
+pub(super) use three_note::SHAPE as THREE_NOTE;
 
 use crate::chord::{Chord, Family};
 use crate::hand::{fourth_for_third, is_forbidden, sixth_for_seventh};
@@ -31,22 +38,16 @@ pub struct Shape {
 }
 
 /// Every shape the program knows.
-pub static SHAPES: [&Shape; 5] = [
-    &rootless::SHAPE,
-    &three_note::SHAPE,
-    &shell::SHAPE,
-    &guide_tones::SHAPE,
-    &block::SHAPE,
-];
+pub static SHAPES: [&Shape; 5] = [&ROOTLESS, &THREE_NOTE, &SHELL, &GUIDE_TONES, &BLOCK];
 
 impl Shape {
     /// What a layout of this shape is called: with its root a four-note or three-note voicing is no
     /// rootless one but a close position of the chord.
     pub(super) fn called(&self, layout: &Layout) -> &'static str {
         let rooted = layout.degrees().any(|degree| degree == Degree::ROOT);
-        let rootless = [rootless::SHAPE.name, three_note::SHAPE.name].contains(&self.name);
+        let rootless = [ROOTLESS.name, THREE_NOTE.name].contains(&self.name);
         if rooted && rootless {
-            block::SHAPE.name
+            BLOCK.name
         } else {
             self.name
         }
@@ -56,28 +57,6 @@ impl Shape {
 /// The shape of this name.
 pub fn shape(name: &str) -> Option<&'static Shape> {
     SHAPES.into_iter().find(|shape| shape.name == name)
-}
-
-/// Which note of the frame lies lowest.
-///
-/// Books differ in what they call A and B. Here the letter says what lies lowest: A the third, B the
-/// seventh. Others name the *progression*: in an "A" ii-V-I the V then starts on its seventh (Haerle,
-/// from memory). So the output never shows the letter without the lowest degree.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Form {
-    /// The third lies lowest; in a shell, the third lies below the seventh.
-    A,
-    /// The seventh lies lowest; in a shell, the seventh lies below the third.
-    B,
-}
-
-impl std::fmt::Display for Form {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::A => "A",
-            Self::B => "B",
-        })
-    }
 }
 
 /// One order of notes above a root that is not itself placed yet.

@@ -20,7 +20,7 @@ use super::{Form, Layout, Material, Shape, form_of};
 use crate::voicing::Filling;
 use crate::voicing::colour::Colour;
 
-pub(super) static SHAPE: Shape = Shape {
+pub(in crate::voicing) static SHAPE: Shape = Shape {
     name: "rootless",
     about: "four notes without the root, third or seventh lowest (Levine ch. 7; Tymoczko 10.1)",
     layouts,

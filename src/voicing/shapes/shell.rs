@@ -11,7 +11,7 @@ use crate::pitch::Degree;
 
 use super::{Form, Layout, Material, Shape};
 
-pub(super) static SHAPE: Shape = Shape {
+pub(in crate::voicing) static SHAPE: Shape = Shape {
     name: "shell",
     about: "the root with third and seventh, R-3-7 or R-7-10, or with one of them (DeGreg ch. 1)",
     layouts,

@@ -12,7 +12,7 @@ use crate::pitch::Degree;
 use super::{Form, Layout, Material, Shape, form_of};
 use crate::voicing::colour::Colour;
 
-pub(super) static SHAPE: Shape = Shape {
+pub(in crate::voicing) static SHAPE: Shape = Shape {
     name: "three-note",
     about: "third, seventh and one colour, without the root (DeGreg ch. 4)",
     layouts,
