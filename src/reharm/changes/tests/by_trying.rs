@@ -88,7 +88,8 @@ pub(super) fn by_trying(
     let slots = chart.slots();
     let performance = chart.performance(&slots, false).unwrap();
     let stretches = stretches(&slots, &performance);
-    let mut best = vec![None; most + 1];
+    // One cache for all sets, but not the one of the search that is held against them.
+    let (mut best, cache) = (vec![None; most + 1], &mut Cache::default());
     for set in 0..1usize << all.len() {
         let taken: Vec<usize> = (0..all.len()).filter(|at| set >> at & 1 == 1).collect();
         let whole = taken.iter().all(|&at| within(&stretches, &all[at].slots));
@@ -103,7 +104,7 @@ pub(super) fn by_trying(
         let Ok(page) = replaced(chart, all, &taken) else {
             continue;
         };
-        let Ok(found) = arrange(page, settings, &mut Cache::default()) else {
+        let Ok(found) = arrange(page, settings, cache) else {
             continue;
         };
         if let Some(least) = exhaustive(&found) {
