@@ -13,7 +13,7 @@ use super::space::{PartState, StateSpace};
 use super::ways::edges;
 use crate::arrange::choices::choices;
 use crate::arrange::{Cache, Settings, value};
-use crate::optimise::Value;
+use crate::optimise::{Edge, Value};
 use crate::voicing::{Ask, Voicing};
 
 /// Lays a page out.
@@ -22,6 +22,19 @@ pub(super) fn laid_out(
     settings: &Settings,
     cache: &mut Cache,
 ) -> StateSpace {
+    let mut moments = Vec::with_capacity(page.moments.len());
+    let edges = each_moment(page, settings, cache, |states| moments.push(states));
+    StateSpace { moments, edges }
+}
+
+/// Gives the states of one moment after the other, and the ways between them: a long page need not be held as a
+/// whole.
+pub(super) fn each_moment(
+    page: &SpannedPage<'_>,
+    settings: &Settings,
+    cache: &mut Cache,
+    mut take: impl FnMut(Vec<PartState>),
+) -> Vec<Edge> {
     let range = settings.voicing.hand.range;
     let mut draft = StateBuilder {
         outlook: Outlook::of(page),
@@ -29,13 +42,10 @@ pub(super) fn laid_out(
         page,
         held: Vec::new(),
     };
-    let moments = 0..page.moments.len();
-    StateSpace {
-        moments: moments
-            .map(|at| draft.states(at, settings, cache))
-            .collect(),
-        edges: edges(page, settings, &draft.outlook),
+    for at in 0..page.moments.len() {
+        take(draft.states(at, settings, cache));
     }
+    edges(page, settings, &draft.outlook)
 }
 
 /// A part that lasts more than a moment, in one voicing.

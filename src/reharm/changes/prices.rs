@@ -5,7 +5,8 @@
 //! what it costs beyond the toll is the effort of the page with it.
 
 use super::parts::SpannedPage;
-use super::points::laid_out;
+use super::points::each_moment;
+use super::space::WeightedPage;
 use super::{of_the_page, sources};
 use crate::arrange::{Cache, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
@@ -30,7 +31,6 @@ pub fn prices(
     let settings = &of_the_page(chart, settings);
     let sources = sources(chart, settings, cache)?;
     let page = SpannedPage::of(&sources, replacements, settings);
-    let space = laid_out(&page, settings, cache);
     let visits = |moment: usize| {
         let slot = page.moments.get(moment).map(|moment| moment.slot);
         slot.map_or(0, |slot| page.performance.times(slot))
@@ -40,7 +40,11 @@ pub fn prices(
     let toll = u32::try_from(toll).map_err(|_| Trouble::NoPlan(Unsolvable::TooLarge))?;
     let toll = i64::from(toll);
     let tolls = vec![toll; replacements.len()];
-    let tolled = space.model(&tolls, |_| 0, |_| true, &[]);
+    let mut tolled = WeightedPage::default();
+    let edges = each_moment(&page, settings, cache, |states| {
+        tolled.add(states.iter(), &tolls, |_| 0);
+    });
+    edges.into_iter().for_each(|edge| tolled.model.edge(edge));
     let least = tolled.least_efforts().map_err(Trouble::NoPlan)?;
     let written = Some(least.all).filter(|all| *all < toll);
     let written = written.ok_or(Trouble::NoPlan(Unsolvable::Impossible))?;

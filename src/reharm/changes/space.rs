@@ -35,6 +35,29 @@ pub(super) struct WeightedPage {
 }
 
 impl WeightedPage {
+    /// Adds the next moment, where these of its states are there, each with the toll it pays, and begun replacements
+    /// weigh so much. Where tolls are negative, all values of the moment cost as much more as the least of them falls
+    /// short of nothing.
+    pub fn add<'s>(
+        &mut self,
+        states: impl Iterator<Item = &'s PartState>,
+        tolls: &[i64],
+        weight: impl Fn(usize) -> u32,
+    ) {
+        let kept: Vec<(&PartState, i64)> = states.map(|state| (state, state.toll(tolls))).collect();
+        let least = kept.iter().map(|(_, toll)| *toll).min();
+        let raised = -least.unwrap_or_default().min(0);
+        let values = kept.iter().map(|(state, toll)| Value {
+            weight: state.begun().map_or(0, &weight),
+            ..state.charged(toll.saturating_add(raised))
+        });
+        let domain = self.model.domain(values);
+        self.model.variable(domain, 1);
+        self.raised += raised;
+        let begins = kept.iter().map(|(state, _)| state.begun());
+        self.begins.push(begins.collect());
+    }
+
     /// The least efforts of choices, tolls paid.
     pub fn least_efforts(&self) -> Result<LeastEfforts, Unsolvable> {
         let efforts = self.model.least_efforts(Budget::default())?;
@@ -84,8 +107,7 @@ pub(super) struct LeastEfforts {
 
 impl StateSpace {
     /// The model in which taking a replacement costs its toll and weighs so much, and only what `allows` is
-    /// there; a replacement that is `demanded` leaves nothing beside it. Where tolls are negative, all values
-    /// of a moment cost as much more as the least of them falls short of nothing.
+    /// there; a replacement that is `demanded` leaves nothing beside it.
     pub fn model(
         &self,
         tolls: &[i64],
@@ -101,19 +123,7 @@ impl StateSpace {
                 (Some(alone), of) => of == Some(alone),
                 (None, of) => of.is_none_or(&allows),
             });
-            let kept: Vec<(&PartState, i64)> =
-                kept.map(|state| (state, state.toll(tolls))).collect();
-            let least = kept.iter().map(|(_, toll)| *toll).min();
-            let raised = -least.unwrap_or_default().min(0);
-            let values = kept.iter().map(|(state, toll)| Value {
-                weight: state.begun().map_or(0, &weight),
-                ..state.charged(toll.saturating_add(raised))
-            });
-            let domain = page.model.domain(values);
-            page.model.variable(domain, 1);
-            page.raised += raised;
-            let begins = kept.iter().map(|(state, _)| state.begun());
-            page.begins.push(begins.collect());
+            page.add(kept, tolls, &weight);
         }
         for edge in &self.edges {
             page.model.edge(*edge);
