@@ -95,25 +95,19 @@ fn lonely(asked: &Requirements, degree: Degree) -> Option<Violation> {
 
 /// Two colours a half step apart that cancel each other.
 fn beside(asked: &Requirements, a: &SoundingNote, b: &SoundingNote) -> Option<Violation> {
-    if asked.names.holds(a.degree) && asked.names.holds(b.degree) {
-        return None;
-    }
-    let either = [(a.degree, b.degree), (b.degree, a.degree)];
-    either
-        .into_iter()
-        .find(|(one, other)| cancels(*one, *other))
-        .map(|(one, other)| Violation::Beside(one, other))
+    let mut either = [(a.degree, b.degree), (b.degree, a.degree)].into_iter();
+    let (one, other) = either.find(|(one, other)| cancels(*one, *other))?;
+    let named = asked.names.holds(one) && asked.names.holds(other);
+    (!named).then_some(Violation::Beside(one, other))
 }
 
 /// Whether the first of these cancels the second: 5 and b13, 9 and b9, 9 and #9.
 ///
 /// A class is not enough here: a b3 is no #9, and in Cm9 it stands beside the 9.
 pub(crate) fn cancels(one: Degree, other: Degree) -> bool {
-    let natural_ninth = one.class() == 2;
     let bent_ninth = other.number() == 9 && other.alter() != 0;
-    let natural_fifth = one.class() == 7;
     let flat_thirteenth = other.number() == 13 && other.alter() == -1;
-    natural_ninth && bent_ninth || natural_fifth && flat_thirteenth
+    bent_ninth && one.class() == 2 || flat_thirteenth && one.class() == 7
 }
 
 /// A minor ninth that nothing excuses.
