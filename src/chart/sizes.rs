@@ -76,3 +76,7 @@ pub const MOST_REHARMONISED: usize = 700;
 
 /// The most chords of a tune, or of the part of it that is asked about, for which others are chosen together.
 pub const MOST_CHOSEN_FROM: usize = 300;
+
+/// The most work of choosing changes, all numbers of them or all versions together: so many values of chords and
+/// voicings are looked at, each as often as total weights are told apart. What isn't proved by then is said not to be.
+pub const MOST_CHOICE_WORK: usize = 16_000_000;

@@ -75,7 +75,7 @@ pub fn versions(
             welcome,
             places: (0..listed.len()).filter(near).collect(),
         };
-        found.extend(request.best(changes, &found, cache)?);
+        found.extend(request.best((changes, count), &found, cache)?);
     }
     Ok(found)
 }
@@ -103,10 +103,10 @@ struct Request<'r> {
 }
 
 impl Request<'_> {
-    /// The best with so many changes, or with as many as fit; `None` where there is none.
+    /// The best with so many changes, or with as many as fit, as one of so many versions; `None` where there is none.
     fn best(
         &self,
-        changes: usize,
+        (changes, versions): (usize, usize),
         others: &[Version],
         cache: &mut Cache,
     ) -> Result<Option<Version>, Trouble> {
@@ -114,7 +114,14 @@ impl Request<'_> {
         let listed: Vec<Listed> = listed.cloned().collect();
         let all: Vec<Replacement> = listed.iter().map(Listed::replacement).collect();
         let terms = |count| self.terms(&listed, count, others);
-        let rung = as_many_as_fit(self.chart, &all, terms, self.settings, changes, cache)?;
+        let rung = as_many_as_fit(
+            self.chart,
+            &all,
+            terms,
+            self.settings,
+            (changes, versions),
+            cache,
+        )?;
         Ok(rung.map(|rung| {
             let taken = rung.replacements.iter();
             let taken = taken.filter_map(|at| self.places.get(*at).copied());

@@ -29,6 +29,7 @@ use super::relaxed::RelaxedSearch;
 use super::space::StateSpace;
 use super::standing::{Best, DraftChoice, Standing};
 use super::terms::Terms;
+use crate::chart::sizes::MOST_CHOICE_WORK;
 use crate::optimise::Unsolvable;
 
 /// So many total weights are told apart at the most where limits are counted: for all numbers at once, and for
@@ -39,22 +40,28 @@ const WEIGHTS_FOR_ONE: usize = 300;
 /// How many parts are searched at the most, for one number of replacements.
 const PARTS: usize = 400;
 
-/// What the search for one number may cost, in values times the weights that are told apart: a large page is
-/// searched less often. About 100 ms on the machine it was measured on. Where nothing could be struck, mostly because
-/// so many can't be taken together, less is spent on it.
-const WORK: usize = 2_500_000;
-const WORK_UNSTRUCK: usize = 600_000;
+/// What the search for one number may cost at the most, in values times the weights that are told apart: a large
+/// page is searched less often. About 100 ms on the machine it was measured on. Where nothing could be struck,
+/// mostly because so many can't be taken together, less is spent on it.
+const WORK_FOR_ONE: usize = 2_500_000;
+const UNSTRUCK_PART: usize = 4;
 
 /// A limit is counted for one number where the choices can be divided so often still: many parts that are
 /// searched quickly settle more than a few slow ones.
 const COUNTED_PARTS: usize = 50;
 
-/// How often a choice is tried that keeps the limits, where none came up by itself.
+/// How often a choice is tried at the most that keeps the limits, where none came up by itself.
 const DIVES: usize = 12;
 
 /// A draft is looked for until no other choice can be better by more than this: then few values are left, and
 /// the best among them is soon found.
 const DRAFT: i64 = 4;
+
+/// What one of so many searches may cost: they share [`MOST_CHOICE_WORK`] evenly, so that what each finds doesn't
+/// depend on which is done first.
+pub(super) fn share(searches: usize) -> usize {
+    (MOST_CHOICE_WORK / searches.max(1)).min(WORK_FOR_ONE)
+}
 
 /// The search on one page.
 pub(super) struct LimitedSearch<'s> {
@@ -64,11 +71,11 @@ pub(super) struct LimitedSearch<'s> {
 }
 
 impl<'s> LimitedSearch<'s> {
-    /// A search for the best choices of some numbers of replacements.
-    pub fn of(space: &'s StateSpace, terms: &'s Terms, counts: &'s [usize]) -> Self {
+    /// A search for the best choices of some numbers of replacements, each of which may cost so much.
+    pub fn of(space: &'s StateSpace, terms: &'s Terms, counts: &'s [usize], work: usize) -> Self {
         Self {
             page: RelaxedSearch::of(space, terms, counts),
-            work: WORK,
+            work,
         }
     }
 
@@ -80,7 +87,7 @@ impl<'s> LimitedSearch<'s> {
     /// The best choice of each number; `None` if there is none, or none was found.
     pub fn each_best(self) -> Result<Vec<Option<Best>>, Unsolvable> {
         let search = Self {
-            work: WORK_UNSTRUCK,
+            work: self.work / UNSTRUCK_PART,
             ..self
         };
         search.each(|count| {
@@ -186,7 +193,8 @@ impl<'s> LimitedSearch<'s> {
     /// they allow, and what they allow no more of is left out.
     fn dive(&self, count: usize, known: &mut Standing) -> Result<(), Unsolvable> {
         let mut part = ChoicePart::whole(&known.multipliers);
-        for _ in 0..DIVES {
+        let dives = self.affordable(&[], count).clamp(FIRST_ROUNDS, DIVES);
+        for _ in 0..dives {
             if known.best.is_some() {
                 break;
             }
@@ -299,7 +307,7 @@ mod tests {
         let settings = Settings::default();
         let (known, best) =
             on_the_page(&chart, &all, &settings, &mut Cache::default(), |page, _| {
-                let search = LimitedSearch::of(&page.space, &terms, &[3]);
+                let search = LimitedSearch::of(&page.space, &terms, &[3], share(1));
                 let unpriced = search.page.unpriced();
                 let found = search.page.one(&unpriced, 3)?;
                 assert_eq!(found.map(|found| found.taken), Some(vec![0, 1, 2]));
@@ -308,7 +316,7 @@ mod tests {
                     ..Standing::NOTHING
                 };
                 search.dive(3, &mut known)?;
-                let best = LimitedSearch::of(&page.space, &terms, &[3]).each_best()?;
+                let best = LimitedSearch::of(&page.space, &terms, &[3], share(1)).each_best()?;
                 Ok((known.best, best))
             })
             .unwrap();
@@ -317,5 +325,14 @@ mod tests {
         assert_eq!(terms.limits[0].count(&found.taken), 1, "{:?}", found.taken);
         let best = best[0].as_ref().unwrap();
         assert!(best.proved && best.score <= found.score);
+    }
+
+    #[test]
+    fn the_searches_of_a_command_share_its_work() {
+        assert_eq!([1, 4].map(share), [WORK_FOR_ONE; 2]);
+        for searches in 0..400 {
+            assert!(share(searches) * searches <= MOST_CHOICE_WORK && share(searches) > 0);
+            assert!(share(searches + 1) <= share(searches));
+        }
     }
 }

@@ -37,6 +37,7 @@ use crate::chart::{Chart, NotReplaced, Replacement};
 use crate::optimise::{Cost, Unsolvable};
 
 use beside::breaks;
+use limited::share;
 use parts::SpannedPage;
 use points::laid_out;
 use pruned::{best_choices, few, unstruck};
@@ -100,12 +101,13 @@ pub fn changes(
 ) -> Result<Vec<Option<Rung>>, Trouble> {
     let most = most.min(replacements.len());
     on_the_page(chart, replacements, settings, cache, |search, cache| {
-        search.rungs(terms, &(0..=most).collect::<Vec<_>>(), cache)
+        search.rungs(terms, &(0..=most).collect::<Vec<_>>(), share(most), cache)
     })
 }
 
 /// The rung of [`changes`] with so many replacements, or with as many as fit; each number on terms of its
-/// own, whose limits allow no more than those of a greater one. `None` where not even one fits.
+/// own, whose limits allow no more than those of a greater one. `None` where not even one fits. It is one of so
+/// many `searches` that share the work.
 ///
 /// # Errors
 ///
@@ -115,7 +117,7 @@ pub fn as_many_as_fit(
     replacements: &[Replacement],
     terms: impl Fn(usize) -> Terms,
     settings: &Settings,
-    most: usize,
+    (most, searches): (usize, usize),
     cache: &mut Cache,
 ) -> Result<Option<Rung>, Trouble> {
     let slots = chart.slots();
@@ -126,7 +128,7 @@ pub fn as_many_as_fit(
     let most = most.min(most_together(replacements, &terms(most), breaks));
     on_the_page(chart, replacements, settings, cache, |search, cache| {
         for count in (1..=most).rev() {
-            let rungs = search.rungs(&terms(count), &[count], cache)?;
+            let rungs = search.rungs(&terms(count), &[count], share(searches), cache)?;
             if let Some(rung) = rungs.into_iter().next().flatten() {
                 return Ok(Some(rung));
             }
@@ -192,11 +194,12 @@ struct JointSearch<'s> {
 }
 
 impl JointSearch<'_> {
-    /// The best choice of each of some numbers of replacements, rising.
+    /// The best choice of each of some numbers of replacements, rising; each may cost so much work.
     fn rungs(
         &self,
         terms: &Terms,
         counts: &[usize],
+        work: usize,
         cache: &mut Cache,
     ) -> Result<Vec<Option<Rung>>, Unsolvable> {
         // Nothing replaced is no choice: the page's own plan is all there is to prove.
@@ -204,8 +207,8 @@ impl JointSearch<'_> {
         let few = few(chosen.last().copied().unwrap_or(0));
         let best = match chosen.is_empty() {
             // Only whether the page can be voiced at all is to be known.
-            true => unstruck(&self.space, terms, counts)?,
-            false => best_choices(&self.space, terms, &chosen, few)?,
+            true => unstruck(&self.space, terms, counts, work)?,
+            false => best_choices(&self.space, terms, &chosen, (few, work))?,
         };
         let mut best = best.into_iter();
         let rungs = counts.iter().map(|count| match count {

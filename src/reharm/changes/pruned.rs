@@ -29,21 +29,21 @@ pub(super) fn few(most: usize) -> usize {
 const STRUCK: usize = 150;
 
 /// The best choice of each number of replacements, rising; `None` where there is none, or none was found.
-/// Drafts are made of few replacements.
+/// Drafts are made of few replacements; the search for each number may cost so much work.
 pub(super) fn best_choices(
     space: &StateSpace,
     terms: &Terms,
     counts: &[usize],
-    few: usize,
+    (few, work): (usize, usize),
 ) -> Result<Vec<Option<Best>>, Unsolvable> {
     let most = counts.last().copied().unwrap_or(0);
     let first = bounds(space, terms, 0, &vec![0; terms.limits.len()]);
     // Where the bounds are too dear, nothing is drafted, and nothing struck.
     let Ok(first) = first else {
-        return unstruck(space, terms, counts);
+        return unstruck(space, terms, counts, work);
     };
     let promising = first.promising(terms, (few, most));
-    let drafts = LimitedSearch::of(&promising, terms, counts).each_draft();
+    let drafts = LimitedSearch::of(&promising, terms, counts, work).each_draft();
     let drafts = drafts.unwrap_or_else(|_| vec![None; counts.len()]);
     // The bounds of the last are as good for its neighbours as those without a toll are for the first.
     let last = drafts.iter().flatten().next_back();
@@ -51,12 +51,13 @@ pub(super) fn best_choices(
     let page = BoundedPage {
         space,
         terms,
+        work,
         bounds: [first].into_iter().chain(last).collect(),
     };
     let best = counts.par_iter().zip(&drafts);
     let best = best.map(|(&count, draft)| match draft {
         Some(draft) => page.best(count, draft).map(Some),
-        None => Ok(unstruck(space, terms, &[count])?.pop().flatten()),
+        None => Ok(unstruck(space, terms, &[count], work)?.pop().flatten()),
     });
     let best: Vec<Result<Option<Best>, Unsolvable>> = best.collect();
     best.into_iter().collect()
@@ -67,14 +68,17 @@ pub(super) fn unstruck(
     space: &StateSpace,
     terms: &Terms,
     counts: &[usize],
+    work: usize,
 ) -> Result<Vec<Option<Best>>, Unsolvable> {
-    LimitedSearch::of(space, terms, counts).each_best()
+    LimitedSearch::of(space, terms, counts, work).each_best()
 }
 
 /// A page with what is known of its values.
 struct BoundedPage<'s> {
     space: &'s StateSpace,
     terms: &'s Terms,
+    /// What the search for one number may cost.
+    work: usize,
     bounds: Vec<ValueBounds<'s>>,
 }
 
@@ -93,6 +97,6 @@ impl BoundedPage<'_> {
         };
         let own = own.map(|own| left.only(|at, _| own.allows(at, score, count)));
         let left = own.as_ref().unwrap_or(&left);
-        LimitedSearch::of(left, self.terms, &[count]).best_near(count, draft)
+        LimitedSearch::of(left, self.terms, &[count], self.work).best_near(count, draft)
     }
 }

@@ -167,9 +167,9 @@ fn same_by_few(
     let counts: Vec<usize> = (1..=all.len().min(3)).collect();
     let each = on_the_page(chart, all, settings, cache, |search, _| {
         Ok([
-            unstruck(&search.space, terms, &counts)?,
-            best_choices(&search.space, terms, &counts, 1)?,
-            best_choices(&search.space, terms, &counts, 2)?,
+            unstruck(&search.space, terms, &counts, share(1))?,
+            best_choices(&search.space, terms, &counts, (1, share(1)))?,
+            best_choices(&search.space, terms, &counts, (2, share(1)))?,
         ])
     });
     let [every, one, two] = each.unwrap().map(|best| {

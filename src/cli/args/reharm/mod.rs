@@ -80,7 +80,8 @@ pub struct ReharmArguments {
     /// pedals, are left out. The chart is printed, and on standard error a table: a row
     /// for every number of changes up to N, with what they gain and strain together beside the page as
     /// written, whether it is proved that no other choice of so many is better, and an arrow at the row
-    /// that was taken. Where fewer changes or none score lower than N, a line says so.
+    /// that was taken. Where fewer changes or none score lower than N, a line says so. On large pages not
+    /// every choice can be looked at within a second: the manual says how much is, under SIZES.
     #[arg(long, value_name = "[exactly] N")]
     pub changes: Option<Count>,
 

@@ -23,8 +23,8 @@ fn what_is_looked_at_first_leaves_nothing_better_on_a_whole_tune() {
         let (cache, counts) = (&mut Cache::default(), [1, 2, 3, 4]);
         let both = on_the_page(&chart, &all, &settings, cache, |search, _| {
             Ok([
-                best_choices(&search.space, &terms, &counts, 12)?,
-                unstruck(&search.space, &terms, &counts)?,
+                best_choices(&search.space, &terms, &counts, (12, share(1)))?,
+                unstruck(&search.space, &terms, &counts, share(1))?,
             ])
         });
         let [some, every] = both.unwrap();
@@ -70,8 +70,8 @@ fn many_changes_of_a_divided_page_are_proved() {
     let terms = ChangeWeights::default().terms(&listed);
     let cache = &mut Cache::default();
     let both = on_the_page(&chart, &all, &settings, cache, |search, _| {
-        let some = best_choices(&search.space, &terms, &[12], few(12))?;
-        let more = best_choices(&search.space, &terms, &[12], few(18))?;
+        let some = best_choices(&search.space, &terms, &[12], (few(12), share(1)))?;
+        let more = best_choices(&search.space, &terms, &[12], (few(18), share(1)))?;
         Ok([some, more])
     });
     let [some, more] = both.unwrap().map(|mut best| best.pop().flatten().unwrap());
