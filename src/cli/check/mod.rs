@@ -10,6 +10,7 @@ mod read_chart;
 pub mod record;
 mod reporter;
 mod tally;
+mod tell_beside;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

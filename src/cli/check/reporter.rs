@@ -16,6 +16,7 @@ use super::pieces::{Piece, What};
 use super::read_chart::Bad;
 use super::record::Recorder;
 use super::tally::{CheckTally, findings};
+use super::tell_beside::tell_beside;
 use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::input::{ENDING, Source};
@@ -335,23 +336,6 @@ impl<'a> Reporter<'a> {
     }
 }
 
-/// What is to be known of a checked chart beside its findings.
-fn tell_beside(called: &str, checked: &Checked, terminal: &mut Terminal) {
-    for lost in &checked.lost {
-        terminal.warning(&format!("{called}: {lost}"), None);
-    }
-    if !checked.voiced_under.is_empty() {
-        let under = checked.voiced_under.join(", ");
-        let told =
-            format!("{called}: it was voiced under another {under}, which is not taken here");
-        let help = "say it on the command line, or in the settings file";
-        terminal.warning(&told, Some(help));
-    }
-    if terminal.verbose() {
-        terminal.say(&in_a_line(called, checked));
-    }
-}
-
 /// How much was recorded, and where.
 fn recorded(tally: &CheckTally, path: &Path) -> String {
     let found = counted(findings(&tally.all) + tally.all.known, "finding");
@@ -359,23 +343,6 @@ fn recorded(tally: &CheckTally, path: &Path) -> String {
     format!(
         "{found} of {charts} recorded in {}\n",
         path_in_one_line(path)
-    )
-}
-
-/// What was looked at of a chart, and what came of it.
-fn in_a_line(called: &str, checked: &Checked) -> String {
-    let row = &checked.row;
-    let chords = counted(checked.slots, "chord");
-    let effort = row.given.zip(row.best).map(|(given, best)| {
-        format!(", an effort of {given} where {best} is the least under these settings")
-    });
-    format!(
-        "{called}: {} of {chords} voiced{}; {}, {} waived, {} known\n",
-        checked.voiced,
-        effort.unwrap_or_default(),
-        counted(findings(row), "finding"),
-        row.waived,
-        row.known
     )
 }
 
