@@ -117,6 +117,15 @@ pub(super) fn note(name: Name, tones: &[Name], key: Key) -> Name {
     tone.copied().unwrap_or_else(|| name.simplest())
 }
 
+/// What a note under no chord is by theory that is called `name` in a key: ten fifths above the tonic and more, a
+/// white key has the everyday name of a flat (the B of Db is its Cb).
+pub(super) fn meant(name: Name, key: Key) -> Name {
+    let far = name.alter() == 0 && from_tonic(name, key) >= 10;
+    let same = same_sound(name);
+    let mut flats = same.into_iter().flatten().filter(|name| name.alter() < 0);
+    flats.next().filter(|_| far).unwrap_or(name)
+}
+
 /// Whether it is a white key by a black key's name that the signature doesn't call for.
 fn is_odd(name: Name, key: Key) -> bool {
     let white = name.alter() != 0 && name.simplest().alter() == 0;

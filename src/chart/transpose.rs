@@ -46,8 +46,9 @@ impl Chart {
             }
         }
         let spelling = chart.header.spelling().unwrap_or_default();
-        let roots = Shift::new(by, new_key, spelling).roots(self)?;
-        let mut shift = Shift::new(by, new_key, spelling);
+        let keys = (self.key(), new_key);
+        let roots = Shift::new(by, keys, spelling).roots(self)?;
+        let mut shift = Shift::new(by, keys, spelling);
         shift.roots = roots.into_iter();
         for line in chart
             .sections
@@ -82,6 +83,8 @@ const MOST_ACCIDENTALS: i32 = 6;
 struct Shift {
     by: Interval,
     key: Option<Key>,
+    /// The key it comes from.
+    from: Option<Key>,
     /// The key of the chart's head, where it goes.
     home: Option<Key>,
     /// How the notes are named.
@@ -97,6 +100,8 @@ struct Shift {
 /// A cell that has been moved.
 struct Moved {
     cell: Cell,
+    /// What stood there before.
+    before: Arc<Symbol>,
     /// How the name of its root has moved: by the chart's interval, or to another name of that sound.
     by: Interval,
 }
@@ -108,10 +113,11 @@ impl Moved {
 }
 
 impl Shift {
-    fn new(by: Interval, key: Option<Key>, spelling: Spelling) -> Self {
+    fn new(by: Interval, (from, key): (Option<Key>, Option<Key>), spelling: Spelling) -> Self {
         Self {
             by,
             key,
+            from,
             home: key,
             spelling,
             roots: Vec::new().into_iter(),
@@ -162,6 +168,7 @@ impl Shift {
         };
         self.by = along(key, to, self.by);
         self.key = Some(to);
+        self.from = Some(key);
         Some(to)
     }
 
@@ -199,13 +206,14 @@ impl Shift {
     /// A cell with its chord on its new root.
     fn cell(&self, cell: &mut Cell, root: Option<Name>) -> Option<Moved> {
         let mut by = self.by;
+        let before = cell.symbol.clone();
         if let Some(chord) = cell.symbol.chord() {
             let moved = self.chord(chord, root?)?;
             by = Interval::between(chord.root(), moved.root());
             cell.symbol = Arc::new(Symbol::Chord(moved));
         }
         let cell = cell.clone();
-        Some(Moved { cell, by })
+        Some(Moved { cell, before, by })
     }
 
     fn chord(&self, chord: &Chord, root: Name) -> Option<Chord> {
@@ -248,7 +256,11 @@ impl Shift {
         let mut moved = |note| self.note(note, under);
         match wish {
             Wish::Plan(wishes) => wishes.notes_mut().try_for_each(&mut moved),
-            Wish::Given(notes) => Arc::make_mut(notes).iter_mut().try_for_each(&mut moved),
+            Wish::Given(notes) => {
+                let notes = Arc::make_mut(notes);
+                notes.iter_mut().try_for_each(&mut moved)?;
+                self.together(notes, under)
+            }
             Wish::Silent => Some(()),
         }
     }
@@ -256,21 +268,67 @@ impl Shift {
     fn note(&self, note: &mut Note, under: Option<&Moved>) -> Option<()> {
         let pitch = note.pitch()?.plus(self.by.semitones())?;
         let class = pitch.class();
+        let keys = self.from.zip(self.key);
+        let along = keys.zip(under).and_then(|(keys, moved)| {
+            let chord = moved.chord();
+            let chord = chord.filter(|_| called_by_chord(note.name(), moved, keys.0));
+            chord.map(|chord| chord.name_of(class, self.spelling, KeyNames::of(keys.1)))
+        });
+        let name = match along {
+            Some(name) => name,
+            None => self.by_interval(note.name(), class, under)?,
+        };
+        *note = Note::spelled(pitch, name)?;
+        Some(())
+    }
+
+    /// The name of a note that its chord doesn't explain: as far away as the root of its chord has moved.
+    fn by_interval(&self, name: Name, class: PitchClass, under: Option<&Moved>) -> Option<Name> {
         let by = under.map_or(self.by, |moved| moved.by);
-        let name = match (note.name().plus(by), self.key) {
-            (Some(name), None) => name,
-            (None, None) => plain(class)?,
+        let meant = self.from.map_or(name, |key| enharmonic::meant(name, key));
+        match (meant.plus(by), self.key) {
+            (Some(name), None) => Some(name),
+            (None, None) => plain(class),
             (name, Some(key)) => {
                 let name = name.unwrap_or_else(|| key.name_of(class));
                 let chord = under.and_then(Moved::chord);
                 let tones = chord.map(|chord| tones(chord, chord.root(), class));
                 let name = enharmonic::note(name, &tones.unwrap_or_default(), key);
-                self.spelling.name(name, KeyNames::of(key))
+                Some(self.spelling.name(name, KeyNames::of(key)))
             }
+        }
+    }
+
+    /// Names the notes of a hand together where each has the name that the moved chord has for it, so that no
+    /// letter stands twice for an everyday name.
+    fn together(&self, notes: &mut [Note], under: Option<&Moved>) -> Option<()> {
+        let Some((key, chord)) = self.key.zip(under.and_then(Moved::chord)) else {
+            return Some(());
         };
-        *note = Note::spelled(pitch, name)?;
+        let key = KeyNames::of(key);
+        let alone =
+            |note: &Note| chord.name_of(note.name().class(), self.spelling, key) == note.name();
+        if !notes.iter().all(alone) {
+            return Some(());
+        }
+        let sounds: Vec<PitchClass> = notes.iter().map(|note| note.name().class()).collect();
+        let names = chord.names_together(&sounds, self.spelling, key);
+        for (note, name) in notes.iter_mut().zip(names) {
+            *note = Note::spelled(note.pitch()?, name)?;
+        }
         Some(())
     }
+}
+
+/// Whether a note has the name that the chord over it has for its sound, by theory or every day. Its new name is
+/// then the one that the moved chord has: the B over Bb7b9 is its Cb, and goes to the Ab of G7b9, not to G#.
+fn called_by_chord(name: Name, moved: &Moved, key: Key) -> bool {
+    let names = KeyNames::of(key);
+    let chord = moved.before.chord();
+    chord.is_some_and(|chord| {
+        let called = |spelling| chord.name_of(name.class(), spelling, names) == name;
+        Spelling::ALL.into_iter().any(called)
+    })
 }
 
 /// What the chord's tones of this sound are called when it stands on `root`.

@@ -61,10 +61,15 @@ impl Spelling {
     /// has the letter of another of them, and the melody has no other name for it. E3 Ab3 Cb4 Eb4 is read as
     /// a mistake, Fb3 Ab3 Cb4 Eb4 is not (common practice, no source).
     pub fn keeps_letter(self, name: Name, key: KeyNames, others: &[Name]) -> bool {
-        let takes = |name: Name| others.iter().any(|other| other.letter() == name.letter());
+        takes(self.name(name, key), others) && self.may_keep_letter(name, key, others)
+    }
+
+    /// Whether a Cb, Fb, E# or B# may keep its name beside notes of these names: its letter is free, and the
+    /// melody has no other name for it. Beside one that keeps its name all do: Fb3 Ab3 Cb4 Eb4, not B3.
+    pub fn may_keep_letter(self, name: Name, key: KeyNames, others: &[Name]) -> bool {
         let single = name.alter().abs() == 1 && is_white(name);
         let sung = key.of_melody.of_sound(name).is_some();
-        single && !sung && takes(self.name(name, key)) && !takes(name)
+        single && !sung && !takes(name, others)
     }
 
     /// The word for it.
@@ -200,6 +205,11 @@ impl FromIterator<Name> for NameSet {
     fn from_iter<I: IntoIterator<Item = Name>>(names: I) -> Self {
         Self::at(names.into_iter().map(Name::fifths))
     }
+}
+
+/// Whether one of these names has the letter of `name`.
+fn takes(name: Name, others: &[Name]) -> bool {
+    others.iter().any(|other| other.letter() == name.letter())
 }
 
 /// Whether a name with an accidental sounds as a white key.

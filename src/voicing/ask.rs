@@ -47,8 +47,8 @@ impl Ask<'_> {
         self.chord.name(degree, spelling, self.context.names)
     }
 
-    /// A voicing without a letter twice, where a name that is else written in everyday spelling avoids it. A #9
-    /// keeps its everyday name: F beside the F# of D7#9.
+    /// A voicing without a letter twice, where a name that is else written in everyday spelling avoids it: see
+    /// [`Chord::keep_letters`].
     pub(super) fn lettered(&self, mut voicing: Voicing, spelling: Spelling) -> Voicing {
         let mut seen = 0_u8;
         let letters = voicing.notes.iter().map(|note| note.note.name().letter());
@@ -60,19 +60,13 @@ impl Ask<'_> {
         if seen.count_ones() == all {
             return voicing;
         }
-        let names: Vec<Name> = voicing.notes.iter().map(|note| note.note.name()).collect();
-        for (at, note) in Arc::make_mut(&mut voicing.notes).iter_mut().enumerate() {
-            let others = names.iter().enumerate().filter(|(other, _)| *other != at);
-            let mut letters = others.clone().map(|(_, name)| name.letter());
-            let twice = letters.any(|letter| letter == note.note.name().letter());
-            if !twice || note.degree == Degree::SHARP_NINTH {
-                continue;
-            }
-            let others: Vec<Name> = others.map(|(_, name)| *name).collect();
-            let name = self.chord.spell(note.degree);
-            let keeps = spelling.keeps_letter(name, self.context.names, &others);
-            let kept = Note::spelled(note.pitch, name).filter(|_| keeps);
-            note.note = kept.unwrap_or(note.note);
+        let named = voicing.notes.iter();
+        let mut named: Vec<_> = named.map(|note| (note.degree, note.note.name())).collect();
+        let names = self.context.names;
+        self.chord.keep_letters(&mut named, spelling, names);
+        let notes = Arc::make_mut(&mut voicing.notes).iter_mut();
+        for (note, (_, name)) in notes.zip(named) {
+            note.note = Note::spelled(note.pitch, name).unwrap_or(note.note);
         }
         voicing
     }

@@ -146,6 +146,34 @@ fn other_notes_avoid_white_keys_by_black_names() {
     assert_eq!(row(sharp, "C#", "mel"), "mel  | B#4:4 |");
 }
 
+/// A row, a space between its words.
+fn words(text: &str, to: &str, label: &str) -> String {
+    let row = row(text, to, label);
+    row.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn an_everyday_name_goes_where_its_tone_goes() {
+    let text = "key: Db\n| Bb7b9 | Gbm7 |\nmel | B4:4 | E5:4 |\nlh | F3.Ab3.B3.D4 | A3.B3.E4 |\n";
+    assert_eq!(words(text, "Bb", "mel"), "mel | Ab4:4 | Db5:4 |");
+    assert_eq!(words(text, "Bb", "lh"), "lh | D3.F3.Ab3.B3 | Gb3.Ab3.Db4 |");
+    // And comes back.
+    let there = moved(&read(text).unwrap(), "Bb").tidy();
+    assert_eq!(words(&there, "Db", "mel"), "mel | B4:4 | E5:4 |");
+    // Where names are by theory, what was written every day is still the same tone.
+    let strict = format!("spelling: strict\n{text}");
+    assert_eq!(words(&strict, "Bb", "mel"), words(text, "Bb", "mel"));
+    // Under no chord, a white key ten fifths above the tonic is a flat as well.
+    let silent = "key: Db\n| N.C. |\nmel | B4:2 A4:2 |\n";
+    assert_eq!(words(silent, "Bb", "mel"), "mel | Ab4:2 F#4:2 |");
+}
+
+#[test]
+fn a_hand_has_no_letter_twice_in_its_new_key() {
+    let text = "key: F\n| Bbm7 |\nlh | Db4.F4.Ab4.C5 |\n";
+    assert_eq!(words(text, "Ab", "lh"), "lh | Fb4.Ab4.Cb5.Eb5 |");
+}
+
 #[test]
 fn a_tone_of_a_chord_has_its_everyday_name_too_unless_theory_is_asked_for() {
     let text = "key: C\n| Fm6 | Cm7 |\nmel | Ab4:4 | Eb5:4 |\n";
