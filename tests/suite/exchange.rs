@@ -622,6 +622,19 @@ fn bad_files_are_told_plainly() {
     }
 }
 
+/// A file of keys has no names: a black key is what the chord over it calls it, else what the key does.
+#[test]
+fn black_keys_are_named_by_the_chord_they_sound_with() {
+    let rows = "key: F\n| F | D7 | A7 | N.C. |\nmel | F4:4 | F#4:4 | C#5:2 Bb4:2 | Db5:4 |\n";
+    let chart = read(rows).unwrap();
+    let bytes = midi::midi(&voiced(chart), &Performing::default());
+    let tune = reader("midi").unwrap().tune(&bytes, None).unwrap();
+    for there in ["F#4:4", "C#5:2 Bb4:2", "Db5:4", "F#3"] {
+        assert!(tune.text.contains(there), "{there}: {}", tune.text);
+    }
+    assert!(!tune.text.contains("Gb"), "{}", tune.text);
+}
+
 /// A tempo that was played wavers all the time; a page says one.
 #[test]
 fn a_wavering_tempo_is_told_once() {

@@ -3,13 +3,13 @@
 use super::file::{MidiFile, TickNote, Track, file};
 use crate::chart::Meter;
 use crate::chart::sizes::MOST_BARS;
-use crate::chord::Symbol;
+use crate::chord::{Chord, Symbol};
 use crate::formats::report::{
     CHORD_NOTES, KEY_CHANGES, Loss, OTHER_PARTS, ROUGHER_TIMES, TEMPO_CHANGES,
 };
 use crate::formats::song::{Song, SongBar, SongChord, SongNote};
 use crate::formats::unreadable::UnreadableFile;
-use crate::pitch::{Key, Name, Note, Pitch};
+use crate::pitch::{Key, KeyNames, Name, Note, Pitch, Spelling};
 use crate::score::Quarters;
 
 /// What a time is rounded to where it was played and not written: a twelfth of a quarter note, which
@@ -34,11 +34,15 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
         song: Song::default(),
         bars: bars(&file)?,
         keys: Vec::new(),
+        chords: Vec::new(),
         file: &file,
     };
     reader.head();
     for (at, text) in chords {
         let place = reader.snapped(at);
+        reader
+            .chords
+            .extend(Symbol::read(&text).map(|symbol| (place, symbol)));
         if let Some((bar, at)) = reader.bar_at(place) {
             bar.chords.push((at, text));
         }
@@ -137,6 +141,8 @@ struct MidiReader<'a> {
     bars: Vec<(Quarters, SongBar)>,
     /// The keys that the song changes to, and when.
     keys: Vec<(Quarters, Key)>,
+    /// The chords, and where they stand.
+    chords: Vec<(Quarters, Symbol)>,
 }
 
 impl MidiReader<'_> {
@@ -179,9 +185,7 @@ impl MidiReader<'_> {
 
     /// The key in force at a time.
     fn key_at(&self, time: Quarters) -> Option<Key> {
-        let before = self.keys.partition_point(|(start, _)| *start <= time);
-        let changed = before.checked_sub(1).and_then(|at| self.keys.get(at));
-        changed.map(|(_, key)| *key)
+        in_force(&self.keys, time).copied()
     }
 
     /// A time in quarters: exactly where it is one that is written, else the nearest of the grid.
@@ -206,7 +210,8 @@ impl MidiReader<'_> {
     }
 
     fn name(&self, pitch: Pitch, at: Quarters) -> Option<Note> {
-        spelled(pitch, self.key_at(at))
+        let chord = in_force(&self.chords, at).and_then(Symbol::chord);
+        spelled(pitch, chord, self.key_at(at))
     }
 
     /// The top notes of a track, each within its bars.
@@ -293,9 +298,22 @@ fn snapped(time: Quarters) -> Quarters {
     }
 }
 
-/// A key's name, as the key signature has it.
-pub(super) fn spelled(pitch: Pitch, key: Option<Key>) -> Option<Note> {
+/// What holds at a time, of what is in order.
+fn in_force<T>(all: &[(Quarters, T)], time: Quarters) -> Option<&T> {
+    let before = all.partition_point(|(start, _)| *start <= time);
+    let (_, found) = all.get(before.checked_sub(1)?)?;
+    Some(found)
+}
+
+/// A note's name: what the chord that stands there calls it, else what the key does.
+pub(super) fn spelled(pitch: Pitch, chord: Option<&Chord>, key: Option<Key>) -> Option<Note> {
     let usual: Option<Key> = "C".parse().ok();
-    let name: Name = key.or(usual)?.name_of(pitch.class());
+    let name: Name = match chord {
+        Some(chord) => {
+            let names = key.map_or(KeyNames::NONE, KeyNames::of);
+            chord.name_of(pitch.class(), Spelling::Practical, names)
+        }
+        None => key.or(usual)?.name_of(pitch.class()),
+    };
     Note::spelled(pitch, name)
 }

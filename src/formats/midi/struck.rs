@@ -211,7 +211,10 @@ impl<'a> Listener<'a> {
         let beyond = keys.len().saturating_sub(MOST_NOTES_OF_A_HAND);
         self.report.add_many(HAND_NOTES, beyond, &place);
         keys.truncate(MOST_NOTES_OF_A_HAND);
-        let note = |key: &Pitch| slot.spelled(*key).or_else(|| spelled(*key, chart.key()));
+        let note = |key: &Pitch| {
+            slot.spelled(*key)
+                .or_else(|| spelled(*key, slot.symbol.chord(), chart.key()))
+        };
         Wish::Given(keys.iter().filter_map(note).collect())
     }
 }
