@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::bar::{PageBar, page, signs};
 use super::ties::ties;
-use super::{BarSigns, NotesOrRest, Quarters, ScoreBar, StartStop, Tempo, written};
+use super::{BarSigns, NoteValue, NotesOrRest, Quarters, ScoreBar, StartStop, Tempo, written};
 use crate::arrange::{Arranged, Arrangement};
 use crate::chart::{Bar, Chart, Event, Field, Meter};
 use crate::pitch::Key;
@@ -60,7 +60,7 @@ impl Score {
                 score_bar(chart, (at, page), slots.unwrap_or_default(), (signs, tie))
             });
         let bars: Vec<ScoreBar> = bars.collect();
-        Self {
+        let mut score = Self {
             title: chart.title().map(str::to_owned),
             remarks: remarks(chart),
             key: bars.first().map_or(chart.key(), |bar| bar.key),
@@ -70,7 +70,33 @@ impl Score {
                 .bars()
                 .any(|bar| events(bar.melody.as_deref()).any(|e| e.note.is_some())),
             bars,
+        };
+        let pickup = score.has_pickup();
+        if let Some(first) = score.bars.first_mut().filter(|_| pickup) {
+            rests_of_pickup(first);
         }
+        score
+    }
+
+    /// Whether it begins with a pickup: a first bar that is shorter than the meter. No print counts it (common
+    /// practice, no source); places in a chart do.
+    pub fn has_pickup(&self) -> bool {
+        let first = self.bars.first().filter(|_| self.bars.len() > 1);
+        first.is_some_and(|bar| Quarters::of_bar(bar.meter) < Quarters::of_bar(self.meter))
+    }
+
+    /// The number that is printed for a bar of the chart that is `number` from 1: 0 for a pickup.
+    pub fn printed_number(&self, number: usize) -> usize {
+        number.saturating_sub(usize::from(self.has_pickup()))
+    }
+}
+
+/// In a pickup a rest has its own value: the sign for a whole bar would be read as one of the meter's length (common
+/// practice, no source).
+fn rests_of_pickup(bar: &mut ScoreBar) {
+    let written = bar.melody.iter_mut().chain(&mut bar.hand);
+    for rest in written.filter(|written| written.value.is_none()) {
+        rest.value = NoteValue::of(rest.length);
     }
 }
 

@@ -455,3 +455,28 @@ fn how_often_a_repeat_is_played_stands_at_its_end_where_the_chart_says_it() {
         assert!(!said("key: C\n|: C | G :|\n"), "{content:?}");
     }
 }
+
+#[test]
+fn a_pickup_is_not_counted_and_its_rest_has_its_own_length() {
+    let bars = "| C | F | G | C |\n".repeat(3);
+    let chart = format!("key: C\n[pickup]\n| 1/4 N.C. |\nmel | G4:1 |\n[A]\n{bars}");
+    let numbers = |content| {
+        let words = all_words(&chart, content).into_iter();
+        words
+            .filter_map(|word| word.parse::<usize>().ok())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(numbers(Content::Full), [5, 9]);
+    let options = PageOptions::default();
+    let pages = draw(&arranged(&chart), &options).pages;
+    let rests = |name: &'static str| {
+        pages
+            .iter()
+            .flat_map(move |page| signs(page, &[name]).collect::<Vec<_>>())
+            .count()
+    };
+    // Only the bars of the melody that are empty have a whole rest.
+    assert_eq!((rests("restQuarter"), rests("restWhole")), (1, 12));
+    let xml = compline::formats::musicxml::musicxml(&Score::of(&arranged(&chart)));
+    assert!(xml.contains("<measure number=\"0\" implicit=\"yes\">"));
+}

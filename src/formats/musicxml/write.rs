@@ -74,7 +74,7 @@ fn part(score: &Score, xml: &mut Xml) {
         divisions: divisions(score),
         two_staves: score.has_melody,
     };
-    let pickup = is_pickup(score);
+    let pickup = score.has_pickup();
     let (mut meter, mut key, mut tempo) = (None, None, None);
     for (at, bar) in score.bars.iter().enumerate() {
         let short = pickup && at == 0;
@@ -101,12 +101,6 @@ struct BarChange {
     meter: Option<Meter>,
     key: Option<Key>,
     tempo: Option<Tempo>,
-}
-
-/// Whether the first bar is a shorter one than the meter has.
-fn is_pickup(score: &Score) -> bool {
-    let first = score.bars.first().filter(|_| score.bars.len() > 1);
-    first.is_some_and(|bar| Quarters::of_bar(bar.meter) < Quarters::of_bar(score.meter))
 }
 
 /// The least common multiple of what quarter notes are divided into.

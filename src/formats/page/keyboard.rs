@@ -246,8 +246,10 @@ fn system(
         }
         bar_lines(pen, &bar.signs, edges, (top, keys.height()));
     }
-    let number = (line.bars.start + 1).to_string();
-    pen.text(&number, Face::Text, 1500, x, top - 900);
+    let number = score.printed_number(line.bars.start + 1);
+    if number > 0 {
+        pen.text(&number.to_string(), Face::Text, 1500, x, top - 900);
+    }
 }
 
 /// The lines at both ends of a bar, thick and with dots where a repeat begins or ends.

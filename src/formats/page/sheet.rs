@@ -177,7 +177,7 @@ impl<'a> Sheet<'a> {
                 .then(|| {
                     self.measures
                         .get(line.bars.start)
-                        .map(|measure| measure.bar.number)
+                        .map(|measure| self.score.printed_number(measure.bar.number))
                 })
                 .flatten(),
             labels: self.labels.get(line.bars.clone()).unwrap_or_default(),
