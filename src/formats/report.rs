@@ -112,6 +112,8 @@ losses! {
     NOT_PLAYED = "chords-not-played", "chord that the hand does not play", "chords that the hand does not play", Fate::Other("taken as silent");
     /// Times too fine for a chart.
     ROUGHER_TIMES = "rounded-times", "time too fine to be written", "times too fine to be written", Fate::Rounded;
+    /// Bars that are longer or shorter than the meter of the tune, where nothing explains it.
+    BAR_LENGTHS = "bar-lengths", "bar longer or shorter than its meter", "bars longer or shorter than their meter", Fate::Other("written in a meter of that length");
     /// Bars whose length no meter has.
     ODD_BARS = "odd-bars", "bar of a length that no meter has", "bars of lengths that no meter has", Fate::Other("filled with a rest");
     /// Notes written in another key than they sound in.

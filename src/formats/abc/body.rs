@@ -8,11 +8,12 @@ use super::key::{AbcKey, signature};
 use super::length::{broken, length, number, tuplet};
 use super::next_bar::NextBar;
 use super::note_times::NoteTimes;
+use super::odd_lengths;
 use super::pitches::Pitches;
 use crate::chart::{Jump, Meter, sizes};
 use crate::formats::report::{
-    CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER, OTHER_PARTS,
-    OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
+    BAR_LENGTHS, CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER,
+    OTHER_PARTS, OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
 };
 use crate::formats::song::{Song, SongBar, SongNote, jump_of_words};
 use crate::pitch::{Key, Note};
@@ -43,6 +44,8 @@ pub(super) struct TuneBody {
     other_voice: bool,
     /// Whether what stands up to the bar line is laid over it.
     overlay: bool,
+    /// The bars that are longer or shorter than the meter that holds.
+    odd: Vec<usize>,
 }
 
 impl TuneBody {
@@ -62,12 +65,17 @@ impl TuneBody {
             voice: None,
             other_voice: false,
             overlay: false,
+            odd: Vec::new(),
         }
     }
 
     /// The song, the last bar closed.
     pub(super) fn finish(mut self) -> Song {
         self.bar_line(AbcBarLine::default());
+        for at in odd_lengths::faults(&self.song.bars, &self.odd) {
+            let place = self.song.bars.get(at).map(|bar| bar.place.as_str());
+            self.song.report.add(BAR_LENGTHS, place.unwrap_or_default());
+        }
         self.song
     }
 
@@ -390,6 +398,8 @@ impl TuneBody {
             done.length = self.at;
             if self.meter.is_none() {
                 done.meter = Meter::COMMON;
+            } else if self.at != Quarters::of_bar(done.meter) {
+                self.odd.push(self.song.bars.len());
             }
             self.song.bars.push(done);
             self.at = Quarters::ZERO;

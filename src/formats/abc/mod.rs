@@ -14,6 +14,7 @@ mod key;
 mod length;
 mod next_bar;
 mod note_times;
+mod odd_lengths;
 mod order;
 mod pitches;
 mod read;
