@@ -14,7 +14,7 @@ use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult};
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
-use super::settings::{Finder, SURCHARGES, SettingsLayer, TargetKeys, target_keys};
+use super::settings::{Finder, SURCHARGES, SettingsLayer, TargetKeys, other_mode, target_keys};
 use super::terminal::Terminal;
 use super::voice::{VoiceJob, each_by_itself};
 
@@ -33,6 +33,8 @@ enum Keys {
     /// These.
     These(Vec<Key>),
 }
+
+const FORMULA: &str = "a formula is Roman numerals with qualities, such as ii-V-I or I VI7 | ii V";
 
 /// Runs the command.
 pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status> {
@@ -66,6 +68,9 @@ fn usual() -> Result<SettingsLayer> {
 fn source(what: &str, reading: &ReadOptions, terminal: &mut Terminal) -> Result<Option<Source>> {
     let path = Path::new(what);
     let is_path = path.exists() || path.extension().is_some() || !is_formula(what);
+    if !is_path_by_name(path) && !is_formula(what) {
+        bail!("`{what}` is neither a file nor a formula: {FORMULA}");
+    }
     if is_path {
         let mut sources = input::sources(&[path.to_owned()], reading)?;
         return match sources.len() {
@@ -80,12 +85,19 @@ fn source(what: &str, reading: &ReadOptions, terminal: &mut Terminal) -> Result<
         })),
         Err(wrong) => {
             let message = format!("`{what}` is neither a file nor a formula");
-            let help = "a formula is Roman numerals with qualities, such as ii-V-I or I VI7 | ii V";
-            let problem = Diagnostic::error(wrong.span, message, wrong.expected).help(help);
+            let problem = Diagnostic::error(wrong.span, message, wrong.expected).help(FORMULA);
             terminal.problems("<formula>", what, &[problem]);
             Ok(None)
         }
     }
+}
+
+/// What is typed where a file is meant: it is there, it has an ending or a folder, or it is standard input.
+fn is_path_by_name(path: &Path) -> bool {
+    path.exists()
+        || path.extension().is_some()
+        || path.components().count() > 1
+        || path.as_os_str() == "-"
 }
 
 fn laying(arguments: &DrillArguments) -> Result<Laying> {
@@ -125,6 +137,10 @@ impl Laying {
         let laid = chart.through_keys(&stops, self.bars.clone());
         let laid = laid.map_err(|why| match why {
             NotLaid::PlayOrder(problems) => ChartOutcome::Mistaken(problems.into()),
+            NotLaid::OtherMode { to, .. } => {
+                let help = format!("from that tonic, write --key {}", other_mode(to));
+                ChartOutcome::Failed(anyhow!("{why}: {help}"))
+            }
             why => ChartOutcome::Failed(why.into()),
         })?;
         let Some(form) = self.first else {

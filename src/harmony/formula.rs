@@ -4,6 +4,9 @@
 //! and its quality. A numeral alone is the key's own seventh chord there; what is no chord of the key is a
 //! dominant, if large, and a minor seventh, if small. A minor tonic takes its sixth, since with a minor
 //! seventh it would be a ii (common practice, no source).
+//!
+//! A numeral behind a slash is the degree a chord leads to (`V7/ii`); a number is the bass, as a degree of the major
+//! scale on the tonic (`I/5`, `V/7`), and a numeral alone over it is a triad.
 
 use std::fmt;
 use std::ops::Range;
@@ -31,6 +34,7 @@ impl fmt::Display for NotAFormula {
 impl std::error::Error for NotAFormula {}
 
 const NUMERAL: &str = "a numeral from I to VII or from i to vii, such as ii, bVI or #iv";
+const LEADS: &str = "a chord that leads to another degree is a V, a vii, a ii or a subV, such as V7/ii; a bass is a degree of the scale, such as I/5 or V/7";
 const QUALITY: &str = "a quality such as 7, maj7, ø, o7, sus, 7b9 or alt";
 
 /// The longest formula, in bytes.
@@ -172,10 +176,14 @@ fn chord(word: Word<'_>, mode: Mode) -> Result<String, NotAFormula> {
         None => (false, word.text),
     };
     let (step, behind) = ScaleStep::read(text).ok_or_else(|| wrong(text, NUMERAL))?;
-    let (quality, goal) = match behind.rsplit_once('/') {
-        Some((quality, goal)) if begins(goal) => (quality, Some(goal)),
-        _ => (behind, None),
+    let (quality, after) = after_slash(behind);
+    let goal = match after {
+        Some(AfterSlash::Goal(goal)) => Some(goal),
+        _ => None,
     };
+    if goal.is_some() && !substitute && !leads(step, quality) {
+        return Err(wrong(behind, LEADS));
+    }
     let tonic = match goal {
         Some(goal) => root(
             ScaleStep::read(goal).ok_or_else(|| wrong(goal, NUMERAL))?.0,
@@ -190,11 +198,67 @@ fn chord(word: Word<'_>, mode: Mode) -> Result<String, NotAFormula> {
     };
     let name = name.ok_or_else(|| wrong(behind, QUALITY))?;
     let alone = goal.is_none() && !substitute;
-    let quality = spelled(quality, step, mode, alone);
-    let symbol = format!("{name}{quality}");
+    let symbol = match after {
+        Some(AfterSlash::Bass(bass)) => {
+            let bass = bass.above(c().unwrap_or(name));
+            let bass = bass.ok_or_else(|| wrong(behind, QUALITY))?;
+            let quality = match quality.is_empty() && alone {
+                true => triad(step, mode).to_owned(),
+                false => spelled(quality, step, mode, alone),
+            };
+            format!("{name}{quality}/{bass}")
+        }
+        _ => format!("{name}{}", spelled(quality, step, mode, alone)),
+    };
     match Chord::read(&symbol) {
         Ok(_) => Ok(symbol),
         Err(_) => Err(wrong(behind, QUALITY)),
+    }
+}
+
+/// What stands behind the slash of a chord.
+#[derive(Debug, Clone, Copy)]
+enum AfterSlash<'a> {
+    /// A numeral: the degree it leads to.
+    Goal(&'a str),
+    /// A degree of the major scale on the tonic, in the bass.
+    Bass(Degree),
+}
+
+/// The quality, and what stands behind its slash. A 9 is no bass: it belongs to 6/9.
+fn after_slash(behind: &str) -> (&str, Option<AfterSlash<'_>>) {
+    let Some((quality, after)) = behind.rsplit_once('/') else {
+        return (behind, None);
+    };
+    if begins(after) {
+        return (quality, Some(AfterSlash::Goal(after)));
+    }
+    match bass(after) {
+        Some(bass) => (quality, Some(AfterSlash::Bass(bass))),
+        None => (behind, None),
+    }
+}
+
+/// A bass as reharmonising writes it: `5`, `b7`.
+fn bass(text: &str) -> Option<Degree> {
+    let signs = [('b', -1), ('♭', -1), ('#', 1), ('♯', 1)].into_iter();
+    let mut signs = signs.filter_map(|(sign, alter)| Some((alter, text.strip_prefix(sign)?)));
+    let (alter, number) = signs.next().unwrap_or((0, text));
+    let number = (1..=7).find(|known: &u8| known.to_string() == number)?;
+    Degree::new(number, alter)
+}
+
+/// Whether a chord is one that leads to another degree: the dominant, the diminished chord below, the II.
+fn leads(step: ScaleStep, quality: &str) -> bool {
+    matches!(step.degree().number(), 2 | 5 | 7) || quality.starts_with(['o', '°'])
+}
+
+/// What a numeral alone is over a bass: a triad, as slash chords are (common practice, no source).
+const fn triad(step: ScaleStep, mode: Mode) -> &'static str {
+    match (own(step, mode).as_bytes(), step.is_small()) {
+        (b"m7b5", _) => "dim",
+        (_, true) => "m",
+        (_, false) => "",
     }
 }
 
@@ -272,7 +336,14 @@ mod tests {
             ("iv7-bVII7-I", "C: Fm7 | Bb7 | Cmaj7 | Cmaj7"),
             ("V7/ii-ii-subV7-I6", "C: A7 | Dm7 | Db7 | C6"),
             // What leads to another degree is no chord of the key by itself.
-            ("IV/V-V", "C: C7 | G7"),
+            ("V/IV-IV", "C: C7 | Fmaj7"),
+            // A number is a degree in the bass, and a numeral alone over it a triad.
+            ("I-V/7-vi", "C: Cmaj7 | G/B | Am7 | Am7"),
+            ("I/5-V", "C: C/G | G7"),
+            ("I/3 IV", "C: C/E | Fmaj7"),
+            ("V7/3 I6/9", "C: G7/E | C6/9"),
+            ("i i/b7 IV/6 bVI", "Cm: Cm6 | Cm/Bb | F/A | Abmaj7"),
+            ("ii/5 vii/2", "C: Dm/G | Bdim/D"),
             ("vii/V-V", "C: F#m7 | G7"),
             ("subI-I", "C: Db7 | Cmaj7"),
             ("I-#io7-ii-V7alt", "C: Cmaj7 | C#dim7 | Dm7 | G7alt"),
@@ -302,6 +373,11 @@ mod tests {
         assert_eq!(wrong("ii-Q-I"), 2..4);
         assert_eq!(wrong("ii-V7x-I"), 4..6);
         assert_eq!(wrong("ii VIIII I"), 6..8);
+        // No tonic leads anywhere: I over V is I/5.
+        for (text, span) in [("I/V", 1..3), ("V IV/V", 4..6), ("#IVdim I/V VI7", 8..10)] {
+            let told = formula(text).unwrap_err();
+            assert_eq!((told.span, told.expected), (span, LEADS), "{text}");
+        }
         assert_eq!(wrong(""), 0..0);
         assert_eq!(wrong(&"I-".repeat(600)), 0..1200);
     }

@@ -325,8 +325,19 @@ fn what_cannot_be_drilled_is_told_plainly() {
         (&["drill", "tune.chart", "--bar", "2.1"], "whole bars"),
         (
             &["drill", "tune.chart", "--key", "C,Am"],
-            "of the other mode",
+            "of the other mode: from that tonic, write --key A\n",
         ),
+        (
+            &["drill", "i-iv-V", "--key", "C"],
+            "of the other mode: from that tonic, write --key Cm\n",
+        ),
+        (
+            &["drill", "2-5-1"],
+            "neither a file nor a formula: a formula is Roman numerals",
+        ),
+        (&["drill", "hello"], "neither a file nor a formula"),
+        (&["drill", "IV7 #IVdim I/V VI7"], "such as I/5"),
+        (&["drill", "no/such"], "can't read no/such"),
         (&["drill", "tune.chart", "--tempo", "60-120"], "is no tempo"),
         (
             &["drill", "ii-V-I", "--by", "thirds"],

@@ -98,7 +98,8 @@ pub fn in_key(chart: Chart, target: Option<Key>) -> Result<Chart> {
     })
 }
 
-fn other_mode(key: Key) -> String {
+/// The key of the other mode on the same tonic, as it is typed.
+pub fn other_mode(key: Key) -> String {
     match key.mode() {
         Mode::Major => format!("{}m", key.tonic()),
         Mode::Minor => key.tonic().to_string(),

@@ -21,7 +21,7 @@ mod values;
 pub use file::{NAME, folder_of};
 pub use found::{AskedSettings, Finder};
 pub use in_force::{InForce, UpsideDown};
-pub use key::{TargetKeys, in_key, target_key, target_keys};
+pub use key::{TargetKeys, in_key, other_mode, target_key, target_keys};
 pub use layer::SettingsLayer;
 pub use limits::limits;
 pub use setting::{Kind, Setting, ValueOrigin};
