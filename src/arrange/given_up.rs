@@ -74,7 +74,10 @@ fn asked_for(chord: &Chord) -> impl Iterator<Item = Degree> {
 fn is_silent(chord: &Chord, tone: Degree, voicing: &Voicing, held: &[Pitch]) -> bool {
     let stand_in = match Some(tone) {
         third if third == chord.third() => fourth_for_third(chord, held),
-        seventh if seventh == chord.seventh() => sixth_for_seventh(chord, held),
+        // The major seventh of a minor chord is a colour of its own, and is missed.
+        seventh if seventh == chord.seventh() && chord.third() != Some(Degree::MINOR_THIRD) => {
+            sixth_for_seventh(chord, held)
+        }
         _ => None,
     };
     let classes = [Some(tone), stand_in].map(|tone| tone.map(Degree::class));
@@ -118,6 +121,15 @@ mod tests {
         assert_eq!(
             said,
             ["bar 1, Am(add9) is played without its 9: the melody's C5 leaves no room for it"]
+        );
+    }
+
+    #[test]
+    fn the_major_seventh_of_a_minor_chord_is_missed() {
+        let said = told("key: Cm\n| Cm(maj7) |\nmel | C5:4 |").0;
+        assert_eq!(
+            said,
+            ["bar 1, Cm(maj7) is played without its 7: the melody's C5 leaves no room for it"]
         );
     }
 

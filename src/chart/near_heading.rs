@@ -18,6 +18,9 @@ const KNOWN: [(&str, &[&str]); 7] = [
     ("spelling", &["accidentals"]),
 ];
 
+/// The names that mean nothing to the music and are printed on the page.
+const PRINTED: [&str; 2] = ["style", "composer"];
+
 /// The question about an entry whose name is nearly one that means something.
 pub(super) fn warning(entry: &Entry) -> Option<Diagnostic> {
     let Field::Other { name, value } = &entry.field else {
@@ -35,6 +38,7 @@ fn meant(word: &str) -> Option<&'static str> {
     let same = KNOWN.iter().find(|(_, others)| others.contains(&word));
     same.map(|(name, _)| *name)
         .or_else(|| nearest(word, KNOWN.map(|(name, _)| name)))
+        .or_else(|| nearest(word, PRINTED).filter(|name| *name != word))
 }
 
 #[cfg(test)]
@@ -51,6 +55,8 @@ mod tests {
             ("temop", Some("tempo")),
             ("titel", Some("title")),
             ("spellings", Some("spelling")),
+            ("stlye", Some("style")),
+            ("compsoer", Some("composer")),
             ("band", None),
             ("style", None),
             ("composer", None),

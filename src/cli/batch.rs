@@ -16,6 +16,8 @@ use super::args::ReadingArguments;
 use super::input::{self, Source};
 use super::outcome::{ChartOutcome, Notice, complain, tell};
 use super::reading::{ReadOptions, Taken};
+use super::set_list::in_tempo;
+use super::settings::in_key;
 use super::terminal::Terminal;
 use super::workers::Workers;
 
@@ -123,7 +125,8 @@ pub fn with_cache<T>(work: impl FnOnce(&mut Cache) -> T) -> T {
     CACHE.with_borrow_mut(work)
 }
 
-/// Prints the report of every chart that the arguments name, with `between` before all but the first.
+/// Prints the report of every chart that the arguments name, in the key that its set list asks for, with `between`
+/// before all but the first.
 ///
 /// # Errors
 ///
@@ -140,7 +143,13 @@ pub fn reports(
         &sources,
         &reading,
         terminal,
-        |_, chart, _, _| report(&chart),
+        |at, chart, _, _| {
+            let asked = sources.get(at).map(Source::asked).unwrap_or_default();
+            match in_key(in_tempo(chart, asked.tempo), asked.key) {
+                Ok(chart) => report(&chart),
+                Err(error) => ChartOutcome::Failed(error),
+            }
+        },
         |at, text, terminal| {
             if at > 0 {
                 terminal.write(between.as_bytes())?;

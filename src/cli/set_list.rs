@@ -15,7 +15,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use anyhow::Result;
-use compline::chart::{Chart, Diagnostic, Header};
+use compline::chart::{Chart, Diagnostic, Header, nearest};
 use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
@@ -166,6 +166,9 @@ fn tune(
     // A list comes with a songbook, and what is wrong with a file it names is quoted: it is to lead to nothing else.
     let refused = |message, expected| Err(Diagnostic::error(file.range(), message, expected));
     if !is_chart_by_name(Path::new(file.text)) {
+        if let Some(problem) = misspelled(file) {
+            return Err(problem);
+        }
         let message = format!("{} is no chart by its name", file.text);
         return refused(message, "a file such as fog-signal.chart");
     }
@@ -183,6 +186,28 @@ fn tune(
     Ok(ListedTune {
         file: file.text.to_owned(),
         asked,
+    })
+}
+
+/// A word behind the file that is nearly the name of a setting.
+fn misspelled(line: ListText<'_>) -> Option<Diagnostic> {
+    let names = SETTINGS.map(|name| name.trim_end_matches(':'));
+    let mut at = 0;
+    line.text.split_inclusive(' ').find_map(|piece| {
+        let (_, here) = line.parted(at);
+        at += piece.len();
+        let word = piece
+            .trim_end()
+            .strip_suffix(':')
+            .filter(|_| here.at > line.at)?;
+        let meant = nearest(word, names)?;
+        let message = format!("`{word}:` is neither a key nor a tempo");
+        let range = here.at..here.at + word.len() + 1;
+        Some(Diagnostic::error(
+            range,
+            message,
+            format!("did you mean `{meant}:`?"),
+        ))
     })
 }
 
@@ -265,8 +290,7 @@ mod tests {
 
     #[test]
     fn every_mistake_is_told_at_its_place() {
-        let text =
-            "a.chart key: H\nb.chart tempo: fast\nc.chart\nd.chart key: C in two\n/etc/passwd\n";
+        let text = "a.chart key: H\nb.chart tempo: fast\nc.chart\nd.chart key: C in two\n/etc/passwd\nb.chart kee: Bb\n";
         let problems = parse(text, |file| there(file).filter(|_| file != "c.chart")).unwrap_err();
         let found: Vec<(&str, &str)> = problems
             .iter()
@@ -278,6 +302,7 @@ mod tests {
             ("there is no file c.chart", "c.chart"),
             ("`in two` is neither a key nor a tempo", "in two"),
             ("/etc/passwd is no chart by its name", "/etc/passwd"),
+            ("`kee:` is neither a key nor a tempo", "kee:"),
         ];
         assert_eq!(found, expected);
         assert_eq!(parse("; nothing\n", there).unwrap_err().len(), 1);

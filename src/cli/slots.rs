@@ -8,11 +8,12 @@ use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Chart, Slot};
 
 use super::Status;
-use super::args::{Places, SlotArguments};
+use super::args::{Places, ReportFormat, SlotArguments};
 use super::batch;
 use super::input::{self, Source};
 use super::outcome::ChartOutcome;
 use super::reading::ReadOptions;
+use super::set_list::in_tempo;
 use super::settings::{Finder, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
@@ -39,31 +40,81 @@ pub fn run<R: Send>(
     let settings = finder.all(&sources, terminal)?;
     let wishes = wishes(&arguments.tune.wish)?;
     let key = target_key(arguments.tune.key.as_deref())?;
-    let prepared = |chart| {
+    let prepared = |at: usize, chart| {
+        let asked = sources.get(at).map(Source::asked).unwrap_or_default();
         wanted(chart, arguments.bar.as_ref())
-            .and_then(|chart| in_key(chart, key))
+            .and_then(|chart| in_key(in_tempo(chart, asked.tempo), key.or(asked.key)))
             .and_then(|chart| with_wishes(chart, &wishes))
     };
+    let mut headings = Headings::of(&sources, arguments.to);
     let status = batch::each(
         &sources,
         &reading,
         terminal,
         |at, chart, _, cache| {
             let settings = settings.get(at).ok_or_else(|| anyhow!("no settings"));
-            let ready = prepared(chart).and_then(|chart| Ok((chart, settings?)));
-            match ready.map(|(chart, settings)| work(chart, &settings.arrange, cache)) {
+            let ready = prepared(at, chart).and_then(|chart| Ok((chart, settings?)));
+            let worked = ready.map(|(chart, settings)| {
+                let head = head(&chart, sources.get(at));
+                work(chart, &settings.arrange, cache).map(|result| (head, result))
+            });
+            match worked {
                 Ok(Ok(result)) => ChartOutcome::Done(result, Vec::new()),
                 Ok(Err(trouble)) => trouble.into(),
                 Err(error) => ChartOutcome::Failed(error),
             }
         },
-        |_, result, terminal| {
+        |_, (head, result), terminal| {
+            terminal.print(&headings.over(&head))?;
             terminal.print(&show(result))?;
             Ok(Status::Done)
         },
     )?;
     terminal.flush()?;
     Ok(status)
+}
+
+/// A tune's title, or its name, and its key.
+fn head(chart: &Chart, source: Option<&Source>) -> String {
+    let named = chart.title().map(str::to_owned);
+    let named = named
+        .or_else(|| source.map(Source::name))
+        .unwrap_or_default();
+    match chart.key() {
+        Some(key) => format!("{named}, key {key}"),
+        None => named,
+    }
+}
+
+/// The headings of several tunes that are read one after the other, apart from each other.
+enum Headings {
+    /// One tune, or something for programs.
+    None,
+    /// Before the first tune.
+    First,
+    /// Before another one.
+    More,
+}
+
+impl Headings {
+    fn of(sources: &[Source], format: ReportFormat) -> Self {
+        match sources.len() > 1 && matches!(format, ReportFormat::Text) {
+            true => Self::First,
+            false => Self::None,
+        }
+    }
+
+    /// What is printed over the next tune.
+    fn over(&mut self, head: &str) -> String {
+        match self {
+            Self::None => String::new(),
+            Self::First => {
+                *self = Self::More;
+                format!("{head}\n")
+            }
+            Self::More => format!("\n{head}\n"),
+        }
+    }
 }
 
 /// The indices of the slots that were asked for, out of all of a chart's.

@@ -13,6 +13,7 @@ use super::outcome::{ChartOutcome, Notice};
 use super::output::{Destination, Output, Replacing, rewrite_or_tell};
 use super::reading::{ReadOptions, no_chart};
 use super::remarks::{LEFT_OUT, RemarksOutcome, afresh};
+use super::set_list::in_tempo;
 use super::settings::{AskedSettings, Finder, in_key, target_key};
 use super::terminal::Terminal;
 
@@ -42,7 +43,13 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
             let other = reading.format(bytes, path).filter(|_| own);
             match (other, settings.get(at)) {
                 (Some(_), _) => ChartOutcome::Failed(no_chart()),
-                (None, Some(settings)) => tidy(chart, bytes, key, &settings.arrange, cache),
+                (None, Some(settings)) => {
+                    // A file of its own keeps its key, whatever a set list asks for.
+                    let asked = sources.get(at).map(Source::asked).filter(|_| !own);
+                    let asked = asked.unwrap_or_default();
+                    let chart = in_tempo(chart, asked.tempo);
+                    tidy(chart, bytes, key.or(asked.key), &settings.arrange, cache)
+                }
                 (None, None) => ChartOutcome::Failed(anyhow!("no settings")),
             }
         },

@@ -34,6 +34,8 @@ pub struct VoiceJob {
     /// How each file is read.
     pub reading: ReadOptions,
     as_played: bool,
+    /// Whether the hands that the charts have are left out of account.
+    replan: bool,
     alternatives: usize,
     /// The keys each chart is wanted in.
     pub keys: TargetKeys,
@@ -51,7 +53,8 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
         return Ok(Status::Done);
     }
     let writing = &arguments.writing;
-    let job = VoiceJob::of(writing, terminal.verbose())?;
+    let mut job = VoiceJob::of(writing, terminal.verbose())?;
+    job.replan = arguments.replan;
     let (title, sources) = input::titled_sources(&arguments.charts, &job.reading)?;
     let path = writing.output.as_deref();
     let replacing = Replacing::of(writing.force);
@@ -282,6 +285,7 @@ impl VoiceJob {
         Ok(Self {
             reading: ReadOptions::of(&arguments.reading)?,
             as_played: arguments.as_played,
+            replan: false,
             alternatives: arguments.alternatives,
             laid: None,
             keys: target_keys(arguments.tune.key.as_deref())?,
@@ -391,6 +395,10 @@ fn in_one_key(
 
 /// The chart in its key, made what is to be made of it, with the wishes of the command line.
 fn prepared(chart: Chart, key: Option<Key>, job: &VoiceJob) -> Result<Chart, NoResult> {
+    let chart = match job.replan {
+        true => chart.without_hands(),
+        false => chart,
+    };
     let chart = in_key(chart, key).map_err(ChartOutcome::Failed)?;
     let chart = match &job.laid {
         Some(laid) => laid(chart)?,

@@ -1,7 +1,7 @@
 //! `--wish PLACE:WISHES`: read once, put into each chart before it is planned.
 
 use anyhow::{Result, anyhow, bail};
-use compline::chart::{Chart, Diagnostic, Wish, WishedChart};
+use compline::chart::{Chart, Diagnostic, NotWished, Wish, WishedChart};
 use compline::pitch::Note;
 
 use super::args::Places;
@@ -72,10 +72,25 @@ pub fn with_wishes(chart: Chart, wishes: &[PlacedWish]) -> Result<Chart> {
     }
     let mut wished = WishedChart::of(chart);
     for wish in wishes {
-        for bar in wish.places.bars() {
-            let added = wished.add(bar, wish.places.chord(), &wish.entry);
-            added.map_err(|why| anyhow!("--wish {}: {why}", wish.text))?;
-        }
+        add(&mut wished, wish).map_err(|why| anyhow!("--wish {}: {why}", wish.text))?;
     }
     Ok(wished.into_chart())
+}
+
+/// Puts a wish into every bar it is for. Of several bars those without a chord are passed over.
+fn add(wished: &mut WishedChart, wish: &PlacedWish) -> Result<(), NotWished> {
+    let bars = wish.places.bars();
+    let several = bars.start() < bars.end();
+    let mut silent = None;
+    let mut added = false;
+    for bar in bars {
+        match wished.add(bar, wish.places.chord(), &wish.entry) {
+            Err(NotWished::Silence) if several => silent = Some(NotWished::Silence),
+            outcome => {
+                outcome?;
+                added = true;
+            }
+        }
+    }
+    silent.filter(|_| !added).map_or(Ok(()), Err)
 }

@@ -177,3 +177,44 @@ fn one_pass_is_heard_alone() {
         assert_eq!(run(scratch.path(), &arguments).status, 2);
     }
 }
+
+#[test]
+fn reports_take_the_keys_of_the_list_and_tell_the_tunes_apart() {
+    let scratch = evening();
+    let told = |arguments: &[&str]| {
+        let ran = run(scratch.path(), arguments);
+        assert_eq!(ran.status, 0, "{arguments:?}: {}", ran.err);
+        ran.out
+    };
+    let heads = |text: &str| -> Vec<String> {
+        let head = |line: &&str| line.starts_with("Buoy") || line.starts_with("Anchor");
+        text.lines().filter(head).map(str::to_owned).collect()
+    };
+    for command in ["harmony", "why", "options"] {
+        let text = told(&[command, "evening.set"]);
+        assert_eq!(
+            heads(&text),
+            ["Buoy, key Eb", "Anchor, key C", "Buoy, key F"],
+            "{command}"
+        );
+        assert!(text.contains("Fm7") && text.contains("Gm7"), "{command}");
+    }
+    // One tune needs no heading.
+    for command in ["why", "options"] {
+        assert_eq!(heads(&told(&[command, "a.chart"])), [""; 0], "{command}");
+    }
+    let tune = "title: Cable\nkey: F\n| Fmaj7 | Dm7 | Gm7 | C7 | Fmaj7 | Dm7 | Gm7 | C7 |\n";
+    fs::write(scratch.path().join("c.chart"), tune).unwrap();
+    fs::write(scratch.path().join("one.set"), "c.chart key: Eb\n").unwrap();
+    let tidy = told(&["tidy", "one.set"]);
+    assert!(
+        tidy.contains("key: Eb\n") && tidy.contains("| Fm7"),
+        "{tidy}"
+    );
+    let changed = told(&["reharm", "one.set", "--changes", "1"]);
+    assert!(changed.contains("key: Eb\n"), "{changed}");
+    // A chart's own file keeps its key.
+    assert_eq!(told(&["tidy", "--in-place", "one.set"]), "");
+    let own = fs::read_to_string(scratch.path().join("c.chart")).unwrap();
+    assert!(own.contains("key: F\n"), "{own}");
+}

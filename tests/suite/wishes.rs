@@ -586,3 +586,26 @@ fn tones_are_wished_for_by_degree_and_the_top_by_its_note() {
             .replace("E4  |", "E4 |")
     );
 }
+
+#[test]
+fn a_hand_that_is_there_is_planned_anew_by_a_range_of_bars_or_in_all() {
+    let held = "key: C\n| N.C. | Dm7 | G7 |\nlh | - | D3.F3.A3.C4 | G3.B3.D4.F4 |\n";
+    let scratch = folder(&[("held.chart", held)]);
+    let voiced = |more: &[&str]| {
+        let arguments = [&["voice", "held.chart", "--key", "A"], more].concat();
+        run(scratch.path(), &arguments)
+    };
+    assert!(voiced(&[]).out.contains("B2.D3.F#3.A3"));
+    // The bar without a chord is passed over, and told where it is the only one.
+    for more in [&["--wish", "1-3:?"][..], &["--replan"]] {
+        let ran = voiced(more);
+        assert_eq!((ran.status, ran.err.as_str()), (0, ""), "{more:?}");
+        assert!(
+            !ran.out.contains("B2") && ran.out.contains("lh"),
+            "{more:?}"
+        );
+    }
+    let refused = voiced(&["--wish", "1:?"]);
+    assert_eq!(refused.status, 2);
+    assert!(refused.err.contains("there is no chord"), "{}", refused.err);
+}

@@ -236,10 +236,20 @@ fn unreadable(word: Text<'_>, unread: Unread) -> Diagnostic {
     let span = word.at + unread.span.start..word.at + unread.span.end;
     let message = format!("`{}` is not a chord symbol", word.shown());
     let problem = Diagnostic::error(span, message, unread.expected);
+    if is_count(word.text) {
+        let help = "how often a repeat is played stands at its end";
+        return problem.help(format!("{help}: `:|{}`", word.text));
+    }
     match unread.help {
         Some(help) => problem.help(help),
         None => problem,
     }
+}
+
+/// Whether a word says how often something is played: `x3`.
+fn is_count(word: &str) -> bool {
+    let digits = word.strip_prefix('x').unwrap_or_default();
+    !digits.is_empty() && digits.len() < 3 && digits.bytes().all(|byte| byte.is_ascii_digit())
 }
 
 fn unknown_jump(word: Text<'_>) -> Diagnostic {

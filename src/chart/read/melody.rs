@@ -163,9 +163,14 @@ fn does_not_fill(body: Text<'_>, events: &[Event], beats: u8) -> Option<Diagnost
     }
     let sum: Beats = events.iter().map(|event| event.beats).sum();
     (sum != Beats::whole(i64::from(beats))).then(|| {
+        let unit = if sum == Beats::whole(1) {
+            "beat"
+        } else {
+            "beats"
+        };
         let problem = Diagnostic::error(
             body.range(),
-            format!("the melody of this bar lasts {sum} beats, but the bar has {bar}"),
+            format!("the melody of this bar lasts {sum} {unit}, but the bar has {bar}"),
             format!("notes and rests that add up to {bar}"),
         );
         problem.help("a note without a length lasts one beat: `C5` is `C5:1`")

@@ -111,8 +111,10 @@ pub enum Command {
     ///
     /// Each key begins where the one before left the hand. A formula is Roman numerals with qualities:
     /// `ii-V-I`, `iiø-V7-i`, `I VI7 | ii V`. A numeral alone is the key's own seventh chord there; with an i
-    /// it is in minor. A chord lasts a bar, the last one two where that makes the bars even; with bar lines,
-    /// the chords of a bar share it. The result is a chart like any other, a section a key.
+    /// it is in minor. A numeral behind a slash is the degree a chord leads to, `V7/ii`; a number is the bass, a
+    /// degree of the scale, `I-V/7-vi` or `I/5`, and a numeral alone over it is a triad. A chord lasts a bar,
+    /// the last one two where that makes the bars even; with bar lines, the chords of a bar share it. The
+    /// result is a chart like any other, a section a key.
     ///
     /// Leaving out a usual tension costs 16 here, unless --surcharge or a settings file says otherwise, so that
     /// the usual forms are what is practised.
@@ -186,7 +188,9 @@ pub enum ReportFormat {
 /// Arguments of `options`, and shared by `why`: both go through a chart slot by slot.
 #[derive(Debug, Args)]
 pub struct SlotArguments {
-    /// The chart, or `-` for standard input
+    /// The chart, a set list, or `-` for standard input
+    ///
+    /// The tunes of a set list come one after the other, in the keys that it asks for.
     #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub chart: Option<PathBuf>,
 
@@ -246,7 +250,10 @@ pub struct ChordArguments {
 /// Arguments of `tidy`.
 #[derive(Debug, Args)]
 pub struct TidyArguments {
-    /// Charts, folders of charts, or `-` for standard input
+    /// Charts, folders of charts, set lists, or `-` for standard input
+    ///
+    /// The tunes of a set list are printed in the keys that it asks for; with --check and --in-place they keep
+    /// their own.
     #[arg(value_name = "CHART", required = true)]
     pub charts: Vec<PathBuf>,
 
@@ -277,7 +284,7 @@ pub struct TidyArguments {
 /// Arguments of `form`.
 #[derive(Debug, Args)]
 pub struct FormArguments {
-    /// Charts, folders of charts, or `-` for standard input
+    /// Charts, folders of charts, set lists, or `-` for standard input
     #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub charts: Vec<PathBuf>,
 
@@ -296,7 +303,9 @@ pub struct FormArguments {
 /// Arguments of `harmony`.
 #[derive(Debug, Args)]
 pub struct HarmonyArguments {
-    /// Charts, folders of charts, or `-` for standard input
+    /// Charts, folders of charts, set lists, or `-` for standard input
+    ///
+    /// The tunes of a set list are read in the keys that it asks for.
     #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub charts: Vec<PathBuf>,
 

@@ -64,6 +64,12 @@ pub struct VoiceArguments {
     #[arg(long, conflicts_with_all = ["output", "key"])]
     pub in_place: bool,
 
+    /// Leave the `lh` rows of the charts out of account: every left hand is planned anew
+    ///
+    /// For a voiced chart that goes into another key: without it the hand moves along, however low.
+    #[arg(long)]
+    pub replan: bool,
+
     #[command(flatten)]
     pub writing: WritingArguments,
 }

@@ -21,6 +21,7 @@ use crate::cli::args::{Count, ListArguments, Names, Places, ReharmArguments, Rep
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartOutcome, NoResult, Notice};
 use crate::cli::output::Destination;
+use crate::cli::set_list::in_tempo;
 use crate::cli::settings::{InForce, in_key, target_key};
 
 /// The kind of notices where nothing is listed.
@@ -107,7 +108,9 @@ impl ReharmJob<'_> {
         settings: &InForce,
         cache: &mut Cache,
     ) -> ChartOutcome<ReharmOutput> {
-        let page = self.page(chart).and_then(|page| self.refuse_long(page));
+        let key = self.key.or(source.asked().key);
+        let page = self.page(in_tempo(chart, source.asked().tempo), key);
+        let page = page.and_then(|page| self.refuse_long(page));
         let told = page.and_then(|page| self.report(&page, &source.path_name(), settings, cache));
         match told {
             Ok((output, remarks)) => ChartOutcome::Done(output, remarks),
@@ -117,12 +120,12 @@ impl ReharmJob<'_> {
 
     /// The chart in the key it is wanted in, without its left hand where that is planned anew, and written out
     /// where its passes are to differ.
-    fn page(&self, chart: Chart) -> Result<Chart, NoResult> {
+    fn page(&self, chart: Chart, key: Option<Key>) -> Result<Chart, NoResult> {
         let chart = match self.replan {
             true => chart.without_hands(),
             false => chart,
         };
-        let chart = in_key(chart, self.key)?;
+        let chart = in_key(chart, key)?;
         if !self.vary {
             return Ok(chart);
         }
