@@ -39,13 +39,15 @@ fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
     let Arranged { slot, voicing, .. } = arranged;
     let (chord, voicing) = slot.symbol.chord().zip(voicing.as_ref())?;
     // Only a held note forbids a tone.
-    let held = settings.melody(slot).held;
+    let melody = settings.melody(slot);
+    let held = melody.held;
     if held.is_empty() {
         return None;
     }
     let tones: Vec<Degree> = asked_for(chord)
         .filter(|tone| is_silent(chord, *tone, voicing, &held))
         .filter(|tone| is_forbidden(chord, *tone, &held))
+        .filter(|tone| !melody.has_suspension || Some(*tone) != chord.third())
         .collect();
     let told = chord.is_altered() && voicing.notes.iter().any(|note| is_alteration(note.degree));
     let first = tones.first().filter(|_| !arranged.given && !told)?;

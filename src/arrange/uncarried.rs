@@ -5,8 +5,8 @@
 
 use super::Trouble;
 use super::{Problem, Settings};
-use crate::chart::{Chart, MiddleC, Slot};
-use crate::harmony::{ChordTime, Fit, Misfit, Spot, lasts, melody_fit};
+use crate::chart::{Chart, MelodyNote, MiddleC, Slot};
+use crate::harmony::{ChordTime, Fit, Melody, Misfit, Spot, lasts, melody_fit};
 use crate::pitch::{Degree, Note};
 
 /// A chord, and the notes of the melody that it can't carry.
@@ -93,11 +93,16 @@ pub(crate) fn uncarried_slots(problem: &Problem<'_>) -> Vec<Uncarried> {
 
 fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
     let time = ChordTime::of(spot);
+    // A 4 that the melody leads on to the third is its affair, and no fault of the symbol.
+    let suspends = Melody::of(slot).has_suspension;
     let (mut notes, mut held) = (Vec::new(), false);
     for one in melody_fit(spot) {
         let Fit::Misfit(Misfit::Foreign(degree)) = one.fit else {
             continue;
         };
+        if suspends && is_suspension(spot, &one.note) {
+            continue;
+        }
         held |= lasts(&one.note, time);
         if !notes.contains(&(one.note.note, degree)) {
             notes.push((one.note.note, degree));
@@ -111,6 +116,13 @@ fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
         held,
         middle_c: slot.middle_c,
     })
+}
+
+/// Whether a note is the 4 of a chord and goes on to its third.
+fn is_suspension(spot: &Spot<'_>, note: &MelodyNote) -> bool {
+    let above = |note: Note| spot.chord.root().class().up_to(note.name().class()).0;
+    let [_, after] = note.beside;
+    above(note.note) == 5 && after.map(above) == Some(4)
 }
 
 #[cfg(test)]
@@ -202,7 +214,8 @@ mod tests {
             let found = uncarried(&chart, false).unwrap();
             found.iter().map(|one| one.held).collect::<Vec<_>>()
         };
-        assert_eq!(held("F4:2 E4:2"), [true]);
+        assert_eq!(held("F4:2 E4:2"), [false; 0]);
+        assert_eq!(held("F4:2 D4:2"), [true]);
         assert_eq!(held("F4:1 C5:3"), [false]);
         assert_eq!(held("F4:1 E4:3"), [false; 0]);
         assert_eq!(held("F4:1 E4:1 F4:2"), [true]);

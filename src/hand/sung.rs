@@ -17,6 +17,8 @@ pub struct Sung<'a> {
     pub struck: &'a [Pitch],
     /// Those of these that sound long enough to stand for a third or a seventh.
     pub lasting: &'a [Pitch],
+    /// Whether the melody has the third, after or before a 4 that forbids it to the hand.
+    pub has_suspension: bool,
 }
 
 impl<'a> Sung<'a> {
@@ -26,6 +28,7 @@ impl<'a> Sung<'a> {
             held,
             struck: held,
             lasting: held,
+            has_suspension: false,
         }
     }
 }

@@ -16,7 +16,7 @@ use super::chord_time::ChordTime;
 use super::membership::{Membership, membership};
 use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::Chord;
-use crate::pitch::{Note, Pitch};
+use crate::pitch::{Degree, Note, Pitch};
 
 /// Whether a chord has to mind a note of the melody.
 ///
@@ -67,6 +67,9 @@ pub struct Melody {
     pub struck: Vec<Pitch>,
     /// Those of these that sound for half of the chord at least: only they may stand for its third or seventh.
     pub lasting: Vec<Pitch>,
+    /// Whether it holds the 4 over a major third and has that third too for a beat or more: a suspension and its
+    /// resolution. Neither the 4 nor the third is then for the hand.
+    pub has_suspension: bool,
 }
 
 impl Melody {
@@ -76,6 +79,7 @@ impl Melody {
         passing: Vec::new(),
         struck: Vec::new(),
         lasting: Vec::new(),
+        has_suspension: false,
     };
 
     /// What is heard of these notes while a chord sounds.
@@ -105,7 +109,15 @@ impl Melody {
         };
         let struck: Vec<Pitch> = held.iter().filter(begins).copied().collect();
         let lasting = struck.iter().filter(lasts).copied().collect();
+        let above_root = |key: Pitch| chord.root().class().up_to(key.class()).0;
+        let is_third = |note: &&MelodyNote| {
+            let key = note.note.pitch();
+            key.map(above_root) == Some(4) && time.heard(note) >= Beats::whole(1)
+        };
+        let holds_fourth = held.iter().any(|key| above_root(*key) == 5);
+        let takes_third = chord.third() == Some(Degree::THIRD) && holds_fourth;
         Self {
+            has_suspension: takes_third && heard().any(|note| is_third(&note)),
             held,
             passing,
             struck,

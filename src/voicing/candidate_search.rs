@@ -279,13 +279,17 @@ impl<'a> CandidateSearch<'a> {
         }
     }
 
-    /// Whether a layout has a note on a key that the melody holds, over this root.
+    /// Whether a layout has a note on a key that the melody holds, over this root. A third that the melody has
+    /// beside a 4 is no such note: what is left without it is a material of its own.
     fn may_leave(&self, layout: &Layout, root: Pitch) -> bool {
-        let mut held = self.ask.melody.held.iter();
-        held.any(|held| {
-            let above = root.up_to(*held).0;
-            layout.semitones().any(|tone| i32::from(tone) == above)
-        })
+        let Melody {
+            held,
+            has_suspension,
+            ..
+        } = self.ask.melody;
+        let above = held.iter().map(|held| root.up_to(*held).0);
+        let mut above = above.filter(|above| !has_suspension || above % 12 != 4);
+        above.any(|above| layout.semitones().any(|tone| i32::from(tone) == above))
     }
 
     /// Whether the hand may play the voicing.

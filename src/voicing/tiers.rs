@@ -9,7 +9,8 @@ use super::shapes::Material;
 /// The 6 that stands for a major seventh under a melody on the root is as good as the seventh, and the 4
 /// that stands for the third of a dominant under a melody on the 11 as good as the third, except where
 /// only what is written shall sound: then they are a way out. A chord that is no dominant, and one whose
-/// third goes by in the melody, is only suspended as a way out.
+/// third goes by in the melody, is only suspended as a way out; where the melody suspends and resolves it by
+/// itself, the chord goes without its third before that.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
     let melody = &ask.colouring();
     let usual = Material::of(ask.chord, ask.context, colour, melody);
@@ -24,7 +25,12 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
     if let Some(first) = tiers.first_mut() {
         first.extend(Material::giving_up(ask.chord, colour, melody));
     }
-    for (materials, as_good) in [(sixth, true), (suspended, suspends)] {
+    let open = ask
+        .melody
+        .has_suspension
+        .then(|| Material::without_third(ask.chord, ask.context, colour, melody));
+    let open = open.unwrap_or_default();
+    for (materials, as_good) in [(sixth, true), (open, false), (suspended, suspends)] {
         match tiers.first_mut() {
             Some(first) if as_good && colour != Colour::Written => first.extend(materials),
             _ if materials.is_empty() => {}

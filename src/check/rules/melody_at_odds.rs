@@ -62,6 +62,7 @@ mod tests {
                 "| Cmaj7 |\nmel | E4:1 F4:1/2 G4:1/2 E4:2 |",
                 "| Cmaj7 |\nmel | E4:1 F4:1 G4:2 |",
                 "| C |\nmel | F4:1 E4:3 |",
+                "| C |\nmel | F4:2 E4:2 |",
                 "| Csus4 |\nmel | F4:4 |",
                 "| Dm7 |\nmel | F4:4 |",
                 "| G7 |\nmel | Ab4:2 Bb4:2 |",

@@ -45,6 +45,8 @@ pub enum Omission {
     /// The third: it would lie a half step, or a minor ninth, under the 11 that the melody sings; the 4
     /// stands for it.
     Suspended,
+    /// The third: the melody has it, before or after the 4 under which it would rub.
+    Resolved,
     /// The melody holds it, and the hand leaves it to the melody.
     Sung,
     /// A fuller shape would have it, but this rule threw out the last of those.
@@ -206,6 +208,9 @@ impl SoundingDegrees {
         if self.suspended(ask, degree) {
             return Omission::Suspended;
         }
+        if ask.melody.has_suspension && Some(degree) == chord.third() {
+            return Omission::Resolved;
+        }
         if self.is_left_to_melody(ask, degree) {
             return Omission::Sung;
         }
@@ -270,7 +275,8 @@ impl SoundingDegrees {
         if is_for_the_melody(ask, colour, degree) {
             return Addition::Melody;
         }
-        if chord.seventh().is_none() {
+        // What is left of a triad that the melody suspends is no six-nine.
+        if chord.seventh().is_none() && !ask.melody.has_suspension {
             return match chord.family() {
                 Family::Minor if ask.context.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest

@@ -256,6 +256,7 @@ fn omission(reason: Omission) -> &'static str {
         Omission::Implied => "implied",
         Omission::Suspended => "suspended",
         Omission::UnderMelody => "under-melody",
+        Omission::Resolved => "resolved-by-melody",
         Omission::Sung => "sung",
         Omission::Thinned(_) => "thinned",
         Omission::NoRoom => "no-room",

@@ -7,7 +7,6 @@
 
 use crate::chord::Chord;
 use crate::hand::Range;
-use crate::harmony::LineTone;
 use crate::pitch::{Degree, Name, Pitch};
 
 use super::{Layout, Material, Shape};
@@ -41,14 +40,9 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 /// A triad with added tones may also be the bare triad: only where the melody leaves those no room is that
 /// legal.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
-    if let Some(LineTone {
-        moves,
-        stays,
-        seventh,
-    }) = material.line
-    {
-        let tones = stays.into_iter().chain([moves]).chain(seventh);
-        return vec![tones.collect()];
+    if !material.only.is_empty() {
+        let rooted = material.only.contains(&Degree::ROOT);
+        return rooted.then(|| material.only.clone()).into_iter().collect();
     }
     let frame = [material.third, material.seventh].into_iter().flatten();
     let frame: Vec<Degree> = frame.collect();

@@ -22,7 +22,9 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         for (at, lowest) in tones.iter().enumerate() {
             Layout::inversion(&tones, at, form_of(*lowest, third, seventh)).add_to(&mut found);
         }
-    } else if let (None, None, Some(third)) = (material.line, material.seventh, material.third) {
+    } else if let (true, None, Some(third)) =
+        (material.only.is_empty(), material.seventh, material.third)
+    {
         for other in [Degree::ROOT, Degree::FIFTH] {
             Layout::close(&[third, other], Some(Form::A)).add_to(&mut found);
             Layout::close(&[other, third], None).add_to(&mut found);

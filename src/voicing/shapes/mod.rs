@@ -143,8 +143,9 @@ pub struct Material<'a> {
     pub fillings: Vec<Filling>,
     /// How many half tensions of the usual ones the fillings leave out: 0 for the usual ones.
     pub left_out: u32,
-    /// The tones of a line on one root, which then are all that sounds.
-    pub line: Option<LineTone>,
+    /// All that sounds, where the place decides it: the tones of a line on one root, or of a chord that the melody
+    /// suspends. Empty for most.
+    pub only: Vec<Degree>,
     /// The named tones that are left out, since the melody leaves no room for them.
     pub given_up: Vec<Degree>,
 }
@@ -174,6 +175,13 @@ impl<'a> Material<'a> {
         let Some(fourth) = fourth_for_third(chord, melody) else {
             return Vec::new();
         };
+        if is_bare(chord) {
+            return vec![Self::of_only(
+                chord,
+                colour,
+                vec![Degree::ROOT, fourth, Degree::FIFTH],
+            )];
+        }
         let fillings = Fillings::of(chord, context, colour, melody, StandIn::Fourth);
         let frame = (Some(fourth), chord.seventh());
         Self::filled(chord, colour, frame, fillings)
@@ -197,8 +205,49 @@ impl<'a> Material<'a> {
         Self::filled(chord, colour, frame, fillings)
     }
 
+    /// The chord without its third, which the melody has beside a 4: what stands around third and seventh in the
+    /// usual fillings; of a bare triad root and fifth, with the 9 where colour is added.
+    pub fn without_third(
+        chord: &'a Chord,
+        context: HarmonicContext,
+        colour: Colour,
+        melody: &[Pitch],
+    ) -> Vec<Self> {
+        let only = |tones: Vec<Degree>| Self::of_only(chord, colour, tones);
+        if chord.seventh().is_none() {
+            let plain = colour == Colour::Written || context.line.is_some() || !is_bare(chord);
+            let ninth = (!plain).then(|| only(vec![Degree::ROOT, Degree::FIFTH, Degree::NINTH]));
+            let bare = only(vec![Degree::ROOT, Degree::FIFTH]);
+            return ninth.into_iter().chain([bare]).collect();
+        }
+        let fillings = Fillings::of(chord, context, colour, melody, StandIn::None);
+        let around = |filling: Filling| only(vec![filling.fifth, filling.seventh, filling.ninth]);
+        let plainer = fillings.plainer.into_iter();
+        let plainer = plainer.map(|(left_out, filling)| Self {
+            left_out,
+            ..around(filling)
+        });
+        fillings
+            .usual
+            .into_iter()
+            .map(around)
+            .chain(plainer)
+            .collect()
+    }
+
     /// The material of a chord in a line on one root.
     pub fn in_line(chord: &'a Chord, line: LineTone, colour: Colour) -> Self {
+        let LineTone {
+            moves,
+            stays,
+            seventh,
+        } = line;
+        let tones = stays.into_iter().chain([moves]).chain(seventh);
+        Self::of_only(chord, colour, tones.collect())
+    }
+
+    /// The material of which these tones are all that sounds.
+    fn of_only(chord: &'a Chord, colour: Colour, only: Vec<Degree>) -> Self {
         Self {
             chord,
             colour,
@@ -206,7 +255,7 @@ impl<'a> Material<'a> {
             seventh: chord.seventh(),
             fillings: Vec::new(),
             left_out: 0,
-            line: Some(line),
+            only,
             given_up: Vec::new(),
         }
     }
@@ -226,7 +275,7 @@ impl<'a> Material<'a> {
             seventh: chord.seventh(),
             fillings: Vec::new(),
             left_out,
-            line: None,
+            only: Vec::new(),
             given_up,
         })
     }
@@ -244,7 +293,7 @@ impl<'a> Material<'a> {
             seventh,
             fillings,
             left_out,
-            line: None,
+            only: Vec::new(),
             given_up: Vec::new(),
         };
         let mut all = vec![with(0, fillings.usual)];
@@ -257,9 +306,9 @@ impl<'a> Material<'a> {
         all
     }
 
-    /// Third and seventh, or what stands for them in this colour; none in a line.
+    /// Third and seventh, or what stands for them in this colour; none where the place decides what sounds.
     fn frame(&self) -> Option<(Degree, Degree)> {
-        if self.line.is_some() {
+        if !self.only.is_empty() {
             return None;
         }
         let filled = self.fillings.first().map(|f| (f.third, f.seventh));
@@ -268,7 +317,7 @@ impl<'a> Material<'a> {
 
     /// b3, b5 and seventh of a diminished seventh chord, which no two of them tell.
     fn diminished(&self) -> Option<[Degree; 3]> {
-        let diminished = self.chord.family() == Family::Diminished && self.line.is_none();
+        let diminished = self.chord.family() == Family::Diminished && self.only.is_empty();
         let tones = [self.third?, self.chord.fifth()?, self.seventh?];
         diminished.then_some(tones)
     }
@@ -288,6 +337,11 @@ impl<'a> Material<'a> {
                 .seventh
                 .is_some_and(|sixth| sixth.class() == degree.class())
     }
+}
+
+/// Whether a symbol is a major triad with nothing else, over its root.
+fn is_bare(chord: &Chord) -> bool {
+    chord.family() == Family::Major && chord.tones().len() == 3 && !chord.is_triad_over_bass()
 }
 
 /// A degree in a diminished chord's inversion: the form follows the lowest note.

@@ -28,7 +28,7 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
     for lone in lone
         .into_iter()
         .flatten()
-        .filter(|_| material.line.is_none())
+        .filter(|_| material.only.is_empty())
     {
         Layout::close(&[root, lone], None).add_to(&mut found);
     }
