@@ -137,12 +137,12 @@ pub struct LossReport {
 /// One kind of loss in a report.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct LossItem {
-    /// Its kind.
-    pub kind: &'static str,
     /// How many there were.
     pub count: usize,
     /// Where the first was, as the file counts, such as `measure 3`.
     pub first: String,
+    /// Its kind.
+    pub kind: &'static str,
     /// All that in words.
     pub text: String,
 }

@@ -105,11 +105,11 @@ const CASES: &[Case] = &[
     ("key: D\n| Dadd9 | A7sus | Dadd9 | A7sus | D6 |", &["1 as 3", "2 as 4"]),
     // The melody suspends the chord and resolves it by itself: the hand has neither the 4 nor the third.
     ("key: Eb\n| Ab | Eb | Ab |\nmel | C5:4 | Ab4:2 G4:2 | C5:4 |", &["2 only 1 5 9", "all quiet"]),
-    ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | C5:2 B4:2 | C5:4 |", &["2 sounds b7", "2 silent 3 4", "2 notes 3", "all quiet"]),
-    ("key: F\nmeter: 3/4\n| F | Bb | Fmaj7 |\nmel | A4:3 | D5:3 | Bb4:2 A4:1 |", &["3 only 5 7 9", "all quiet"]),
-    ("key: G\n| C | D/F# | G |\nmel | G4:4 | G4:2 F#4:2 | G4:4 |", &["2 only 1 5", "all quiet"]),
+    ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | C5:2 B4:2 | C5:4 |", &["2 sounds b7", "2 silent 4", "all quiet"]),
+    ("key: F\nmeter: 3/4\n| F | Bb | Fmaj7 |\nmel | A4:3 | D5:3 | Bb4:2 A4:1 |", &["3 silent 4", "all quiet"]),
+    ("key: G\n| C | D/F# | G |\nmel | G4:4 | G4:2 F#4:2 | G4:4 |", &["2 silent 3 4"]),
     // A triad that the melody suspends to its end is a suspended triad.
-    ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | D5:4 | F4:4 |", &["3 only 1 4 5", "all quiet"]),
+    ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | D5:4 | F4:4 |", &["3 only 1 4 5"]),
     // The melody sings a tone for a part of the chord: the hand has it.
     ("key: G\n| Am7b5 D7b9 | Gm6 |\nmel | C5:2 Eb5:1 C5:1 | Bb4:4 |", &["2 sounds 3 b7"]),
 ];

@@ -41,7 +41,7 @@ const OF_ITS_OWN: [(&str, &str, &str); 4] = [
     (
         "melody-at-odds",
         "warning",
-        "key: C\n| Cmaj7 |\nmel | F4:2 E4:2 |",
+        "key: C\n| Cmaj7 |\nmel | F4:2 D4:2 |",
     ),
     (
         "restless-hand",

@@ -59,6 +59,7 @@ fn held(notes: Vec<Pitch>) -> Melody {
         lasting: notes.clone(),
         held: notes,
         passing: Vec::new(),
+        has_suspension: false,
     }
 }
 

@@ -41,8 +41,7 @@ fn add_inversions(tones: &[Degree], found: &mut Vec<Layout>) {
 /// legal.
 fn selections(material: &Material<'_>) -> Vec<Vec<Degree>> {
     if !material.only.is_empty() {
-        let rooted = material.only.contains(&Degree::ROOT);
-        return rooted.then(|| material.only.clone()).into_iter().collect();
+        return vec![material.only.clone()];
     }
     let frame = [material.third, material.seventh].into_iter().flatten();
     let frame: Vec<Degree> = frame.collect();

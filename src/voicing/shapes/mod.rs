@@ -24,6 +24,7 @@ use crate::harmony::{HarmonicContext, LineTone};
 use crate::pitch::{Degree, Pitch};
 
 use super::Colour;
+use super::bare;
 use super::filling::{Filling, Fillings, StandIn, TENSION};
 
 /// A named way of laying out a chord.
@@ -42,14 +43,14 @@ pub static SHAPES: [&Shape; 5] = [&ROOTLESS, &THREE_NOTE, &SHELL, &GUIDE_TONES, 
 
 impl Shape {
     /// What a layout of this shape is called: with its root a four-note or three-note voicing is no
-    /// rootless one but a close position of the chord.
+    /// rootless one but a close position of the chord, and three notes are a three-note voicing.
     pub(super) fn called(&self, layout: &Layout) -> &'static str {
         let rooted = layout.degrees().any(|degree| degree == Degree::ROOT);
         let rootless = [ROOTLESS.name, THREE_NOTE.name].contains(&self.name);
-        if rooted && rootless {
-            BLOCK.name
-        } else {
-            self.name
+        match (rooted, layout.tones.len()) {
+            (true, _) if rootless => BLOCK.name,
+            (false, 3) if self.name == ROOTLESS.name => THREE_NOTE.name,
+            _ => self.name,
         }
     }
 }
@@ -146,6 +147,9 @@ pub struct Material<'a> {
     /// All that sounds, where the place decides it: the tones of a line on one root, or of a chord that the melody
     /// suspends. Empty for most.
     pub only: Vec<Degree>,
+    /// Whether every shape of more than two notes lays `only` out: what the melody leaves of a chord is nobody's
+    /// own shape.
+    pub in_any_shape: bool,
     /// The named tones that are left out, since the melody leaves no room for them.
     pub given_up: Vec<Degree>,
 }
@@ -175,12 +179,11 @@ impl<'a> Material<'a> {
         let Some(fourth) = fourth_for_third(chord, melody) else {
             return Vec::new();
         };
-        if is_bare(chord) {
-            return vec![Self::of_only(
-                chord,
-                colour,
-                vec![Degree::ROOT, fourth, Degree::FIFTH],
-            )];
+        if stays_triad(chord, context, melody) {
+            return vec![Self {
+                in_any_shape: true,
+                ..Self::of_only(chord, colour, vec![Degree::ROOT, fourth, Degree::FIFTH])
+            }];
         }
         let fillings = Fillings::of(chord, context, colour, melody, StandIn::Fourth);
         let frame = (Some(fourth), chord.seventh());
@@ -213,25 +216,22 @@ impl<'a> Material<'a> {
         colour: Colour,
         melody: &[Pitch],
     ) -> Vec<Self> {
-        let only = |tones: Vec<Degree>| Self::of_only(chord, colour, tones);
-        if chord.seventh().is_none() {
+        let only = |left_out: u32, tones: Vec<Degree>| Self {
+            left_out: left_out + TENSION,
+            in_any_shape: true,
+            ..Self::of_only(chord, colour, tones)
+        };
+        if chord.seventh().is_none() && !is_dominant(chord, context, melody) {
             let plain = colour == Colour::Written || context.line.is_some() || !is_bare(chord);
-            let ninth = (!plain).then(|| only(vec![Degree::ROOT, Degree::FIFTH, Degree::NINTH]));
-            let bare = only(vec![Degree::ROOT, Degree::FIFTH]);
+            let ninth = (!plain).then(|| only(0, vec![Degree::ROOT, Degree::FIFTH, Degree::NINTH]));
+            let bare = only(0, vec![Degree::ROOT, Degree::FIFTH]);
             return ninth.into_iter().chain([bare]).collect();
         }
         let fillings = Fillings::of(chord, context, colour, melody, StandIn::None);
-        let around = |filling: Filling| only(vec![filling.fifth, filling.seventh, filling.ninth]);
-        let plainer = fillings.plainer.into_iter();
-        let plainer = plainer.map(|(left_out, filling)| Self {
-            left_out,
-            ..around(filling)
-        });
-        fillings
-            .usual
-            .into_iter()
-            .map(around)
-            .chain(plainer)
+        let usual = fillings.usual.into_iter().map(|filling| (0, filling));
+        let all = usual.chain(fillings.plainer);
+        let around = |f: Filling| vec![f.fifth, f.seventh, f.ninth];
+        all.map(|(left_out, filling)| only(left_out, around(filling)))
             .collect()
     }
 
@@ -256,6 +256,7 @@ impl<'a> Material<'a> {
             fillings: Vec::new(),
             left_out: 0,
             only,
+            in_any_shape: false,
             given_up: Vec::new(),
         }
     }
@@ -276,6 +277,7 @@ impl<'a> Material<'a> {
             fillings: Vec::new(),
             left_out,
             only: Vec::new(),
+            in_any_shape: false,
             given_up,
         })
     }
@@ -294,6 +296,7 @@ impl<'a> Material<'a> {
             fillings,
             left_out,
             only: Vec::new(),
+            in_any_shape: false,
             given_up: Vec::new(),
         };
         let mut all = vec![with(0, fillings.usual)];
@@ -304,6 +307,17 @@ impl<'a> Material<'a> {
             }
         }
         all
+    }
+
+    /// What every shape of more than two notes lays out, in every inversion; nothing for most.
+    fn of_any_shape(&self) -> Vec<Layout> {
+        let each = 0..self.only.len();
+        let layouts = each.map(|at| Layout::inversion(&self.only, at, None));
+        if self.in_any_shape {
+            layouts.collect()
+        } else {
+            Vec::new()
+        }
     }
 
     /// Third and seventh, or what stands for them in this colour; none where the place decides what sounds.
@@ -342,6 +356,16 @@ impl<'a> Material<'a> {
 /// Whether a symbol is a major triad with nothing else, over its root.
 fn is_bare(chord: &Chord) -> bool {
     chord.family() == Family::Major && chord.tones().len() == 3 && !chord.is_triad_over_bass()
+}
+
+/// Whether a triad is read as a seventh chord in its place.
+fn is_dominant(chord: &Chord, context: HarmonicContext, melody: &[Pitch]) -> bool {
+    bare::seventh(chord, context, melody) == Some(Degree::FLAT_SEVENTH)
+}
+
+/// Whether a bare major triad is none but a triad.
+fn stays_triad(chord: &Chord, context: HarmonicContext, melody: &[Pitch]) -> bool {
+    is_bare(chord) && !is_dominant(chord, context, melody)
 }
 
 /// A degree in a diminished chord's inversion: the form follows the lowest note.

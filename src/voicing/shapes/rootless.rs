@@ -32,6 +32,7 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         diminished(material, tones, &mut found);
         return found;
     }
+    found.extend(material.of_any_shape());
     for filling in &material.fillings {
         let (third, seventh) = (filling.third, filling.seventh);
         let (fifth, ninth) = (filling.fifth, filling.ninth);

@@ -24,12 +24,7 @@ fn layouts(material: &Material<'_>) -> Vec<Layout> {
         diminished(material, tones, &mut found);
         return found;
     }
-    // Nor has what is left of a chord whose third the melody has.
-    if !material.only.contains(&Degree::ROOT) {
-        for at in 0..material.only.len() {
-            Layout::inversion(&material.only, at, None).add_to(&mut found);
-        }
-    }
+    found.extend(material.of_any_shape());
     for filling in &material.fillings {
         let (third, seventh) = (filling.third, filling.seventh);
         // With the root in the ninth's place this would no longer be a rootless shape.

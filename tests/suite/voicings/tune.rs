@@ -235,6 +235,7 @@ fn a_blue_third_leaves_the_13_and_takes_every_other_ninth_away() {
                     lasting: held.clone(),
                     held,
                     passing,
+                    has_suspension: false,
                 });
             for melody in [held, passing] {
                 let ask = Ask {
