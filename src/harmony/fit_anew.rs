@@ -12,7 +12,7 @@ use super::non_chord_tone::{is_held, is_step};
 use super::passage::Spot;
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Key, Note, PitchClass};
+use crate::pitch::{Degree, Key, Name, Note, PitchClass};
 
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
@@ -105,11 +105,15 @@ fn one_fit(
         is_held(chord, note, time.stretch)
             || is_accented(time.stretch, spot, note)
             || is_denied(chord, spot, note, time.stretch)
+            || escapes(chord, note, time.stretch)
             || comes_to_rub(chord, spot, note)
             || is_outline(spot, note)
     };
     let fit = match fit {
         Fit::Misfit(_) => fit,
+        _ if is_against_bass(chord, spot, note, time.stretch) => {
+            Fit::Misfit(Misfit::NotHere(after))
+        }
         _ if turns_major(chord, spot, note, time.stretch) => Fit::Misfit(Misfit::NotHere(after)),
         // An alteration that says which chord is meant, or begins with it, stands in the symbol.
         Fit::Altered if is_outline(spot, note) || is_accented(time.stretch, spot, note) => {
@@ -135,13 +139,13 @@ fn one_fit(
 /// chord, however short it is ("Chord substitution" handout, docslib 7593323). One that leaned on the old
 /// chord may lean on the new one, and a grace note always may.
 fn is_accented(time: ChordTime, spot: &Spot<'_>, note: &MelodyNote) -> bool {
-    let begins = note.beat == time.beat && note.beats + note.beats >= Beats::whole(1);
+    let begins = note.beat == time.beat && weighs(note, time);
     let leaned = || fit(spot.chord, spot.key, note, ChordTime::of(spot)) == Fit::Passing;
     begins && !leaned()
 }
 
-/// Whether a note of a beat or more, or one that is left by leap, was a tone of the old chord, and the new one has
-/// the same tone bent: a 5 over a b5, a 3 over a b3. The ear takes it for a mistake, whether or not it goes by
+/// Whether a note that is more than a grace note, or is left by leap, was a tone of the old chord, and the new one
+/// has the same tone bent: a 5 over a b5, a 3 over a b3. The ear takes it for a mistake, whether or not it goes by
 /// (common practice, no source).
 fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
     let class = note.note.name().class();
@@ -150,9 +154,43 @@ fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime)
     let [third, fifth, seventh] = [chord.third(), chord.fifth(), chord.seventh()];
     let mut tones = [third, fifth, seventh].into_iter().flatten();
     let bent = tones.any(|tone| tone.number() == plain.number() && tone != plain);
+    bent && (is_left_by_leap(note) || weighs(note, time)) && was()
+}
+
+/// Whether a tone of the old chord lies a half step from the slash bass of the new one: a b7 over the 7 of a line
+/// cliche. The bass is heard whatever else the chord takes (common practice, no source).
+fn is_against_bass(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
+    let class = note.note.name().class();
+    let beside = |bass: Name| matches!(bass.class().up_to(class).0, 1 | 11);
+    let was = || membership(spot.chord, None, class) == Some(Membership::Tone);
+    chord.bass().is_some_and(beside) && weighs(note, time) && was()
+}
+
+/// Whether a note that is no tone of the new chord lies a half step from one and is left by leap: it doesn't go by,
+/// however weak its place is. A non-chord tone is left by step (any harmony text).
+fn escapes(chord: &Chord, note: &MelodyNote, time: ChordTime) -> bool {
+    let class = note.note.name().class();
+    let above = chord.root().class().up_to(class).0;
+    let basic = [
+        Some(Degree::ROOT),
+        chord.third(),
+        chord.fifth(),
+        chord.seventh(),
+    ];
+    let mut basic = basic.into_iter().flatten();
+    let rubs = basic.any(|tone| matches!((above - i32::from(tone.class())).rem_euclid(12), 1 | 11));
+    rubs && is_left_by_leap(note) && weighs(note, time) && membership(chord, None, class).is_none()
+}
+
+fn is_left_by_leap(note: &MelodyNote) -> bool {
     let [_, after] = note.beside;
-    let leaps = after.is_some_and(|after| !is_step(note.note, after));
-    bent && (leaps || time.heard(note) >= Beats::whole(1)) && was()
+    after.is_some_and(|after| !is_step(note.note, after))
+}
+
+/// Whether a note is heard for more than a grace note: an eighth note, in compound time a third of a beat.
+fn weighs(note: &MelodyNote, time: ChordTime) -> bool {
+    let heard = time.heard(note);
+    heard + heard + heard >= Beats::whole(1)
 }
 
 /// Whether a chord turns major under a melody that sings the minor third of the one on its root, for a beat or more:

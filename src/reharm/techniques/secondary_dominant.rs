@@ -45,15 +45,19 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     }
     let dominant = wanted(spot, key, target);
     let reason = format!("a dominant of its own leads into {target}, the {degree} of {key}");
-    // A diminished seventh a half step below the target is that dominant already, without its root.
-    let there =
-        spot.chord.family() == Family::Diminished && up(spot.chord, target).rem_euclid(3) == 1;
-    let led = led_on(at, spot, dominant.clone()).filter(|_| !there);
+    let led = led_on(at, spot, dominant.clone()).filter(|_| !leads_already(spot.chord, target));
     // The tonic is heard at home before it turns into a dominant (common practice, no source).
     let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
     let all = (falls && !comes_home).then(|| whole(passage, at..at + 1, dominant));
     let both = led.into_iter().chain(all);
     Some(both.map(|idea| idea.because(reason.clone())).collect())
+}
+
+/// Whether a chord has the tritone of the target's dominant: a diminished seventh a half step below the target, which
+/// is that dominant without its root, or the dominant a half step above, which stands for it (any harmony text).
+fn leads_already(chord: &Chord, target: &Chord) -> bool {
+    let diminished = chord.family() == Family::Diminished && up(chord, target).rem_euclid(3) == 1;
+    diminished || is_dominant(chord) && up(chord, target) == 11
 }
 
 fn wanted(spot: &Spot<'_>, key: Key, target: &Chord) -> Wanted {

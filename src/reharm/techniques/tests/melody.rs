@@ -236,7 +236,7 @@ fn what_is_held_is_refused_and_what_passes_is_not() {
 }
 
 #[test]
-fn a_tone_that_the_melody_sings_for_a_beat_is_not_bent() {
+fn a_tone_that_the_melody_sings_is_not_bent() {
     let made = |chords: &str, symbol: &str, melody: &str| {
         let rows = format!("{chords}\nmel | {melody} | r:4 |");
         let found = Stage::new("C", &rows).by("borrowed");
@@ -251,10 +251,35 @@ fn a_tone_that_the_melody_sings_for_a_beat_is_not_bent() {
     ] {
         assert!(made(chords, symbol, "r:4"));
         assert!(!made(chords, symbol, melody), "{symbol}: {melody}");
-        // Half a beat of it is over before anybody minds.
-        let brief = melody.replace("A4:1", "A4:1/2 r:1/2");
+        // An eighth note says it too; a grace note is over before anybody minds.
+        let short = melody.replace("A4:1", "A4:1/2 r:1/2");
+        assert!(!made(chords, symbol, &short), "{symbol}: {short}");
+        let brief = melody.replace("A4:1", "A4:1/4 r:3/4");
         assert!(made(chords, symbol, &brief), "{symbol}: {brief}");
     }
+}
+
+#[test]
+fn what_is_left_by_leap_beside_a_tone_and_what_rubs_the_bass_is_refused() {
+    let made = |technique: &str, rows: &str, symbol: &str| {
+        let found = Stage::new("C", rows).by(technique);
+        let mut all = found.iter().flat_map(|proposal| &proposal.chords);
+        all.any(|new| new.chord.symbol() == symbol)
+    };
+    // The 7 over the b7 of Db7 goes by where it is left by step, and not by leap.
+    let over_tritone = |melody: &str| {
+        let rows = format!("| Dm7 | G7 | C |\nmel | r:4 | {melody} | E4:4 |");
+        made("tritone", &rows, "Db7")
+    };
+    assert!(over_tritone("B4:3/2 C5:1/2 B4:2"));
+    assert!(!over_tritone("B4:3/2 C5:1/2 G4:2"));
+    // The b7 over a bass on the 7.
+    let in_a_line = |melody: &str| {
+        let rows = format!("| Cm7 | % | Fm7 |\nmel | {melody} | r:4 | r:4 |");
+        made("line-cliche", &rows, "Cm(maj7)") || made("bass-line", &rows, "Cm/B")
+    };
+    assert!(in_a_line("r:4"));
+    assert!(!in_a_line("r:1 Bb4:1/2 r:1/2 r:1 Bb4:1/2 r:1/2"));
 }
 
 #[test]

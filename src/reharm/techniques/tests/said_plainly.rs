@@ -46,6 +46,21 @@ fn a_melody_that_says_which_chord_is_meant_keeps_it() {
             "C5:3/2 A4:1/2 G4:2 | r:4",
             true,
         ),
+        // Ab7 leads to Gm7 already: D7 would say the same once more.
+        (
+            "secondary-dominant",
+            "Bb",
+            "| Ab7 | Gm7 |",
+            "r:4 | r:4",
+            false,
+        ),
+        (
+            "secondary-dominant",
+            "Bb",
+            "| Bbmaj7 | Gm7 |",
+            "r:4 | r:4",
+            true,
+        ),
         // A diminished chord that fills a step doesn't stand under the tone above its root.
         (
             "passing-diminished",
