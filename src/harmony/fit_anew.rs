@@ -12,7 +12,7 @@ use super::non_chord_tone::{is_held, is_step};
 use super::passage::Spot;
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
-use crate::pitch::{Degree, Key, Name, Note, PitchClass};
+use crate::pitch::{Degree, Key, Note, PitchClass};
 
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
@@ -157,13 +157,15 @@ fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime)
     bent && (is_left_by_leap(note) || weighs(note, time)) && was()
 }
 
-/// Whether a tone of the old chord lies a half step from the slash bass of the new one: a b7 over the 7 of a line
-/// cliche. The bass is heard whatever else the chord takes (common practice, no source).
+/// Whether the slash bass of the new chord is a tone of the old one bent: a 7 under the b7, in a line cliche. The bass
+/// is heard whatever else the chord takes (common practice, no source).
 fn is_against_bass(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
     let class = note.note.name().class();
-    let beside = |bass: Name| matches!(bass.class().up_to(class).0, 1 | 11);
+    let plain = Degree::usual(PitchClass::of(chord.root().class().up_to(class).0));
+    let bass = chord.bass().map(|bass| degree_over(chord, bass.class()));
+    let bent = bass.is_some_and(|bass| bass.number() == plain.number() && bass != plain);
     let was = || membership(spot.chord, None, class) == Some(Membership::Tone);
-    chord.bass().is_some_and(beside) && weighs(note, time) && was()
+    bent && weighs(note, time) && was()
 }
 
 /// Whether a note that is no tone of the new chord lies a half step from one and is left by leap: it doesn't go by,

@@ -4,6 +4,7 @@ mod hostile;
 mod mistakes;
 mod properties;
 mod respelling;
+mod transposing;
 mod wishes;
 
 use super::*;
