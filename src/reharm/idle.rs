@@ -98,6 +98,7 @@ mod tests {
             before: &[],
             after: &[],
             language: Language::default(),
+            tempo: None,
         })
     }
 

@@ -20,6 +20,8 @@ pub struct InPlace<'a> {
     pub after: &'a [&'a Chord],
     /// What the tune is written in.
     pub language: Language,
+    /// How many beats a minute the page begins with, if it says.
+    pub tempo: Option<u32>,
 }
 
 /// A new chord while one of the old ones would sound.
@@ -103,5 +105,6 @@ pub(super) fn one_for_one<T>(old: &str, new: &str, judged: impl Fn(&InPlace<'_>)
         before: &[],
         after: &[],
         language: Language::default(),
+        tempo: None,
     })
 }

@@ -136,6 +136,7 @@ pub fn reharm(
             neighbours: &neighbours,
             phrases: &phrases,
             language,
+            tempo: chart.tempo(),
             spots: &spots,
             start: stretch.start,
         };
@@ -199,6 +200,7 @@ struct Placed<'p, 'a> {
     neighbours: &'p Neighbours,
     phrases: &'p Phrases,
     language: Language,
+    tempo: Option<u32>,
     spots: &'p [Spot<'a>],
     /// The stretch's first slot.
     start: usize,
@@ -234,6 +236,7 @@ impl Placed<'_, '_> {
             before: &self.neighbours.before(self.problem, &slots),
             after: &self.neighbours.after(self.problem, &slots),
             language: self.language,
+            tempo: self.tempo,
         };
         let holds = to.held.broken(&in_place, slots.start);
         if !holds.is_empty() {

@@ -674,9 +674,16 @@ fn left_by(signal: &str, charts: usize) -> (Vec<String>, bool) {
 #[cfg(target_os = "linux")]
 fn no_signal_leaves_a_temporary_file() {
     for signal in ["HUP", "ALRM"] {
-        let (left, ended) = left_by(signal, 400);
-        assert!(ended, "{signal}: the program was done before");
-        assert_eq!(left, [""; 0], "{signal}");
+        // Where the program was done before the signal came, it gets more to do.
+        let mut tries = [400, 1600, 6400].into_iter().map(|charts| {
+            let (left, ended) = left_by(signal, charts);
+            assert_eq!(left, [""; 0], "{signal}");
+            ended
+        });
+        assert!(
+            tries.any(|ended| ended),
+            "{signal}: the program was done before"
+        );
     }
 }
 

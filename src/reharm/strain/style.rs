@@ -1,7 +1,7 @@
 //! How far the new chords are from what the tune is written in, and from the pace it moves at.
 
 use super::weights::{
-    BENT_IN_TRIADS, CROWDED, MOST_STYLE, RUNNING, SLIDE_IN_MIXED, SLIDE_IN_TRIADS,
+    BENT_IN_TRIADS, CROWDED, HURRIED, MOST_STYLE, RUNNING, SLIDE_IN_MIXED, SLIDE_IN_TRIADS,
 };
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::Chord;
@@ -34,17 +34,24 @@ fn foreign(proposal: &InPlace<'_>, meeting: &Meeting<'_>) -> u32 {
 }
 
 /// Points where a new chord lasts less than half a bar, and less than any written one of its bar, under two notes
-/// of the tune a beat or more.
+/// of the tune a beat or more, or for less than 0.4 seconds.
 fn crowded(proposal: &InPlace<'_>) -> u32 {
     let brief = |spot_bar: usize, beats: Beats| {
         let mut here = proposal.old.iter().filter(|spot| spot.bar == spot_bar);
         here.all(|spot| beats < spot.beats && beats + beats < spot.bar_beats)
     };
     let mut new = proposal.new.iter();
-    match new.any(|new| brief(new.bar, new.beats)) && is_running(proposal) {
+    let hurries = |beats: Beats| is_running(proposal) || is_hurried(proposal, beats);
+    match new.any(|new| brief(new.bar, new.beats) && hurries(new.beats)) {
         true => CROWDED,
         false => 0,
     }
+}
+
+/// Whether so many beats are over before the chord is heard, at the tune's tempo.
+fn is_hurried(proposal: &InPlace<'_>, beats: Beats) -> bool {
+    let minute = proposal.tempo.map(|tempo| Beats::whole(i64::from(tempo)));
+    minute.is_some_and(|minute| beats.ratio() * HURRIED < minute.ratio())
 }
 
 /// Whether the tune has so many notes a beat over the chords that go.

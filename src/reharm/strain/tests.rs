@@ -34,6 +34,18 @@ fn parts(strain: Strain) -> [u32; 6] {
     [length, tones, way_on, outside, degree, style]
 }
 
+/// A chord of one beat is crowded where the tempo leaves it less than 0.4 s.
+#[test]
+fn a_hurried_chord_is_crowded() {
+    let style = |tempo: &str, rows: &str| {
+        let rows = format!("tempo: {tempo}\n{rows}");
+        judged(&rows, "2:resting-turnaround").strain.style
+    };
+    let rows = "| Dm7 G7 | Cmaj7 | Dm7 G7 | C6 |\nmel | r:4 | E5:4 | r:4 | C5:4 |";
+    let each = ["100", "150", "151"].map(|tempo| style(tempo, rows));
+    assert_eq!(each, [0, 0, 2]);
+}
+
 #[test]
 fn each_part_is_what_the_table_says() {
     for (rows, name, wanted) in [

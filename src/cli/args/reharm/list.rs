@@ -38,7 +38,7 @@ pub struct ListArguments {
     /// note of a beat or more falls to a much poorer degree. style: in a tune of triads 3 for a dominant that is
     /// the V of no degree of the key or a minor seventh on a root outside it, 1 for a bent dominant, or a
     /// half-diminished or major seventh chord outside the key, unless the tune has such chords itself; 2 for more chords a bar
-    /// than a running tune has; up to 4. Apart from strain stands what a proposal leads on to: how many more
+    /// than a running tune has, or for one under 0.4 seconds; up to 4. Apart from strain stands what a proposal leads on to: how many more
     /// links than written go by falling fifth or half step between dominants, by half step of a diminished
     /// chord, or by step in the bass; the list ranks such proposals higher.
     #[arg(long, value_name = "N", value_parser = points, conflicts_with_all = ["apply", "versions", "undo"])]
