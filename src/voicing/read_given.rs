@@ -28,20 +28,16 @@ pub const FREE: &str = "free";
 /// ```
 pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     let mut voiced = rising(chord, notes)?;
-    // Under a melody on the root or on the 11, on the minor third of a blues, and on the b7 of a bare triad, more is
-    // admitted; whether it is sung here is not asked.
+    // Under a melody on the root or on the 11, and on the minor third of a blues, more is admitted; whether it
+    // is sung here is not asked.
     let root = Pitch::MIDDLE_C.next_of(chord.root().class());
     let eleventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(5)));
     let blue_third = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(3)));
     let blue_third = (chord.family() == Family::Dominant).then_some(blue_third);
-    let seventh = Pitch::MIDDLE_C.next_of(chord.root().class().plus(Semitones(10)));
-    let bare = chord.family() == Family::Major && chord.seventh().is_none();
-    let seventh = bare.then_some(seventh);
     // The next melody is only looked at where the one before admits no such shape.
     let melodies: Vec<Option<Pitch>> = [None, root, eleventh]
         .into_iter()
         .chain(blue_third)
-        .chain(seventh)
         .collect();
     let known = melodies
         .iter()
