@@ -53,14 +53,6 @@ fn judged(judgement: &Judgement) -> String {
     let Judgement {
         strain, leads_on, ..
     } = judgement;
-    let parts = [
-        strain.length,
-        strain.tones,
-        strain.way_on,
-        strain.outside,
-        strain.degree,
-        strain.style,
-    ];
     let words = [
         ("idle", judgement.idle),
         ("bass only", judgement.bass_only),
@@ -71,7 +63,7 @@ fn judged(judgement: &Judgement) -> String {
         .filter(|(_, is)| *is)
         .map(|(word, _)| word);
     let [parts, words] = [
-        parts.map(|part| part.to_string()).join(" "),
+        strain.parts().map(|part| part.to_string()).join(" "),
         words.collect::<Vec<_>>().join(" "),
     ];
     format!("{parts} | {leads_on:+} {words}")

@@ -54,9 +54,23 @@ impl Strain {
         }
     }
 
+    /// The parts, in the order of the fields.
+    pub const fn parts(self) -> [u32; 6] {
+        let Self {
+            length,
+            tones,
+            way_on,
+            outside,
+            degree,
+            style,
+        } = self;
+        [length, tones, way_on, outside, degree, style]
+    }
+
     /// The sum of the parts.
     pub const fn total(self) -> u32 {
-        self.length + self.tones + self.way_on + self.outside + self.degree + self.style
+        let [length, tones, way_on, outside, degree, style] = self.parts();
+        length + tones + way_on + outside + degree + style
     }
 
     /// How bold that is.

@@ -2,7 +2,7 @@
 
 use crate::arrange::Settings;
 use crate::chart::read;
-use crate::reharm::{AskedPlaces, Judgement, Strain, Ways, reharm};
+use crate::reharm::{AskedPlaces, Judgement, Ways, reharm};
 
 /// What is judged of the proposal of this name.
 fn judged(rows: &str, name: &str) -> Judgement {
@@ -20,18 +20,6 @@ fn judged(rows: &str, name: &str) -> Judgement {
     };
     let found = found.unwrap_or_else(|| panic!("{name}: {:#?}", names().collect::<Vec<_>>()));
     found.judgement
-}
-
-fn parts(strain: Strain) -> [u32; 6] {
-    let Strain {
-        length,
-        tones,
-        way_on,
-        outside,
-        degree,
-        style,
-    } = strain;
-    [length, tones, way_on, outside, degree, style]
 }
 
 /// A chord of one beat is crowded where the tempo leaves it less than 0.4 s.
@@ -97,7 +85,11 @@ fn each_part_is_what_the_table_says() {
             [2, 1, 0, 2, 2, 0],
         ),
     ] {
-        assert_eq!(parts(judged(rows, name).strain), wanted, "{name} in {rows}");
+        assert_eq!(
+            judged(rows, name).strain.parts(),
+            wanted,
+            "{name} in {rows}"
+        );
     }
 }
 

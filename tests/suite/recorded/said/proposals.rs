@@ -65,17 +65,9 @@ pub fn list(ask: &Ask, chart: &Chart, most: usize, cache: &mut Cache) -> Result<
     Ok(out)
 }
 
-/// Name, chords; strain as length/tones/way on/outside/degree; what leads on; the price; marks; the reason.
+/// Name, chords; strain as length/tones/way on/outside/degree/style; what leads on; the price; marks; the reason.
 fn line(one: &Listed) -> String {
     let judged = one.judgement;
-    let strain = judged.strain;
-    let parts = [
-        strain.length,
-        strain.tones,
-        strain.way_on,
-        strain.outside,
-        strain.degree,
-    ];
     let marks = [
         (judged.idle, " idle"),
         (judged.bass_only, " bass"),
@@ -91,7 +83,7 @@ fn line(one: &Listed) -> String {
         .price
         .map_or_else(|| "?".to_owned(), |price| format!("{price:+}"));
     let (name, why) = (&one.name, &one.proposal.why);
-    let (parts, leads) = (joined(parts, "/"), judged.leads_on);
+    let (parts, leads) = (joined(judged.strain.parts(), "/"), judged.leads_on);
     let sung = one.proposal.melody.iter();
     let sung = sung.map(|sung| format!(" {} {}>{}", sung.note.note, sung.before, sung.after));
     let sung: String = sung.take(SUNG).collect();

@@ -59,16 +59,10 @@ fn proposals(ask: &Ask, chart: &Chart, cache: &mut Cache) -> Result<String, Trou
     let kept_out = found.kept_out.len();
     let found = priced(chart, found, ask.settings(), cache)?;
     let ranking = Ranking::of(found.listed, None);
-    let sum = |part: fn(&compline::reharm::Strain) -> u32| -> u32 {
-        ranking.all().map(|one| part(&one.judgement.strain)).sum()
-    };
-    let strain = [
-        sum(|strain| strain.length),
-        sum(|strain| strain.tones),
-        sum(|strain| strain.way_on),
-        sum(|strain| strain.outside),
-        sum(|strain| strain.degree),
-    ];
+    let parts = ranking.all().map(|one| one.judgement.strain.parts());
+    let strain = parts.fold([0; 6], |sums, parts| {
+        std::array::from_fn(|at| sums[at] + parts[at])
+    });
     let leads: i32 = ranking.all().map(|one| one.judgement.leads_on).sum();
     let prices: i64 = ranking.all().filter_map(|one| one.price).sum();
     let named = ranking.all().take(NAMED).map(|one| &one.name);
