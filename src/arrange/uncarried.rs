@@ -93,14 +93,13 @@ pub(crate) fn uncarried_slots(problem: &Problem<'_>) -> Vec<Uncarried> {
 
 fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
     let time = ChordTime::of(spot);
-    // A 4 that the melody leads on to the third is its affair, and no fault of the symbol.
-    let suspends = Melody::of(slot).has_suspension;
     let (mut notes, mut held) = (Vec::new(), false);
     for one in melody_fit(spot) {
         let Fit::Misfit(Misfit::Foreign(degree)) = one.fit else {
             continue;
         };
-        if suspends && is_suspension(spot, &one.note) {
+        // A 4 that the melody leads on to the third is its affair, and no fault of the symbol.
+        if is_suspension(spot, &one.note) && Melody::of(slot).has_suspension {
             continue;
         }
         held |= lasts(&one.note, time);

@@ -95,6 +95,11 @@ impl Chord {
         self.bass.unwrap_or(self.root)
     }
 
+    /// Whether it is a major triad with nothing else, over any bass.
+    pub(crate) fn is_major_triad(&self) -> bool {
+        self.family() == Family::Major && self.tones.len() == 3
+    }
+
     /// Whether it is a bare triad over a bass that is not its root.
     pub(crate) fn is_triad_over_bass(&self) -> bool {
         let foreign = self.lowest().class() != self.root.class();

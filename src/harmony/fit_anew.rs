@@ -101,6 +101,11 @@ fn one_fit(
         false => fit_anew(chord, spot.key, note, time.stretch),
     };
     let outside = only.is_some_and(|only| !only.contains(&after.class()));
+    // Whatever else the chord takes.
+    let grates = || {
+        is_against_bass(chord, spot, note, time.stretch)
+            || turns_major(chord, spot, note, time.stretch)
+    };
     let minded = || {
         is_held(chord, note, time.stretch)
             || is_accented(time.stretch, spot, note)
@@ -111,10 +116,7 @@ fn one_fit(
     };
     let fit = match fit {
         Fit::Misfit(_) => fit,
-        _ if is_against_bass(chord, spot, note, time.stretch) => {
-            Fit::Misfit(Misfit::NotHere(after))
-        }
-        _ if turns_major(chord, spot, note, time.stretch) => Fit::Misfit(Misfit::NotHere(after)),
+        _ if grates() => Fit::Misfit(Misfit::NotHere(after)),
         // An alteration that says which chord is meant, or begins with it, stands in the symbol.
         Fit::Altered if is_outline(spot, note) || is_accented(time.stretch, spot, note) => {
             match needs_writing(chord, after) {
@@ -148,24 +150,29 @@ fn is_accented(time: ChordTime, spot: &Spot<'_>, note: &MelodyNote) -> bool {
 /// has the same tone bent: a 5 over a b5, a 3 over a b3. The ear takes it for a mistake, whether or not it goes by
 /// (common practice, no source).
 fn is_denied(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
-    let class = note.note.name().class();
-    let was = || membership(spot.chord, None, class) == Some(Membership::Tone);
-    let plain = Degree::usual(PitchClass::of(chord.root().class().up_to(class).0));
-    let [third, fifth, seventh] = [chord.third(), chord.fifth(), chord.seventh()];
-    let mut tones = [third, fifth, seventh].into_iter().flatten();
-    let bent = tones.any(|tone| tone.number() == plain.number() && tone != plain);
-    bent && (is_left_by_leap(note) || weighs(note, time)) && was()
+    let tones = [chord.third(), chord.fifth(), chord.seventh()];
+    let said = is_left_by_leap(note) || weighs(note, time);
+    said && is_bent(chord, tones, note) && was_tone(spot, note)
+}
+
+/// Whether one of these tones of the chord is the note bent: of its number, and another.
+fn is_bent<const N: usize>(chord: &Chord, tones: [Option<Degree>; N], note: &MelodyNote) -> bool {
+    let above = chord.root().class().up_to(note.note.name().class());
+    let plain = Degree::usual(PitchClass::of(above.0));
+    let mut tones = tones.into_iter().flatten();
+    tones.any(|tone| tone.number() == plain.number() && tone != plain)
+}
+
+/// Whether a note is a tone of the old chord.
+fn was_tone(spot: &Spot<'_>, note: &MelodyNote) -> bool {
+    membership(spot.chord, None, note.note.name().class()) == Some(Membership::Tone)
 }
 
 /// Whether the slash bass of the new chord is a tone of the old one bent: a 7 under the b7, in a line cliche. The bass
 /// is heard whatever else the chord takes (common practice, no source).
 fn is_against_bass(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
-    let class = note.note.name().class();
-    let plain = Degree::usual(PitchClass::of(chord.root().class().up_to(class).0));
     let bass = chord.bass().map(|bass| degree_over(chord, bass.class()));
-    let bent = bass.is_some_and(|bass| bass.number() == plain.number() && bass != plain);
-    let was = || membership(spot.chord, None, class) == Some(Membership::Tone);
-    bent && weighs(note, time) && was()
+    is_bent(chord, [bass], note) && weighs(note, time) && was_tone(spot, note)
 }
 
 /// Whether a note that is no tone of the new chord lies a half step from one and is left by leap: it doesn't go by,
@@ -209,9 +216,7 @@ fn turns_major(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTim
 /// meant, however short it is. A non-chord tone is reached or left by step (any harmony text).
 fn is_outline(spot: &Spot<'_>, note: &MelodyNote) -> bool {
     let leaps = |other: Option<Note>| other.is_some_and(|other| !is_step(note.note, other));
-    let class = note.note.name().class();
-    let was = membership(spot.chord, None, class) == Some(Membership::Tone);
-    was && note.beside.into_iter().all(leaps)
+    was_tone(spot, note) && note.beside.into_iter().all(leaps)
 }
 
 /// Whether a note that the old chord held rubs a tone of the new one, and rubbed none of the old: the hand had

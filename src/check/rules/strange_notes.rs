@@ -5,7 +5,7 @@
 //! have found is not found again.
 
 use crate::check::context::Context;
-use crate::chord::{Chord, Family};
+use crate::chord::Chord;
 use crate::hand::Violation;
 use crate::harmony::{HarmonicContext, Scale};
 use crate::pitch::{Degree, Name};
@@ -74,8 +74,7 @@ fn is_colour(chord: &Chord, class: u8) -> bool {
 
 /// Whether a chord is a bare major triad where it is no dominant: I or IV of its key, and not in a blues.
 fn is_bare_at_rest(chord: &Chord, here: &HarmonicContext) -> bool {
-    let triad = chord.family() == Family::Major && chord.tones().len() == 3;
-    triad && !here.blues && (here.tonic || here.scale == Scale::Lydian)
+    chord.is_major_triad() && !here.blues && (here.tonic || here.scale == Scale::Lydian)
 }
 
 /// Whether a tone is the b7 that a triad at rest doesn't have.

@@ -355,7 +355,7 @@ impl<'a> Material<'a> {
 
 /// Whether a symbol is a major triad with nothing else, over its root.
 fn is_bare(chord: &Chord) -> bool {
-    chord.family() == Family::Major && chord.tones().len() == 3 && !chord.is_triad_over_bass()
+    chord.is_major_triad() && !chord.is_triad_over_bass()
 }
 
 /// Whether a triad is read as a seventh chord in its place.
