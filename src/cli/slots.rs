@@ -120,7 +120,7 @@ impl Headings {
 /// The indices of the slots that were asked for, out of all of a chart's.
 pub fn asked<'a>(
     arguments: &SlotArguments,
-    slots: impl Iterator<Item = &'a Slot>,
+    slots: impl Iterator<Item = &'a Slot> + Clone,
 ) -> BTreeSet<usize> {
     match &arguments.bar {
         Some(places) => places.slots(slots),

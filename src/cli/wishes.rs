@@ -4,7 +4,7 @@ use anyhow::{Result, anyhow, bail};
 use compline::chart::{Chart, Diagnostic, NotWished, Wish, WishedChart};
 use compline::pitch::Note;
 
-use super::args::Places;
+use super::args::{Place, Places};
 
 /// One `--wish`, with its text for messages.
 pub struct PlacedWish {
@@ -77,14 +77,20 @@ pub fn with_wishes(chart: Chart, wishes: &[PlacedWish]) -> Result<Chart> {
     Ok(wished.into_chart())
 }
 
-/// Puts a wish into every bar it is for. Of several bars those without a chord are passed over.
+/// Puts a wish into every place it is for.
 fn add(wished: &mut WishedChart, wish: &PlacedWish) -> Result<(), NotWished> {
-    let bars = wish.places.bars();
+    let mut places = wish.places.iter();
+    places.try_for_each(|place| add_at(wished, place, &wish.entry))
+}
+
+/// Puts a wish into every bar of a place. Of several bars those without a chord are passed over.
+fn add_at(wished: &mut WishedChart, place: &Place, entry: &Wish) -> Result<(), NotWished> {
+    let bars = place.bars();
     let several = bars.start() < bars.end();
     let mut silent = None;
     let mut added = false;
     for bar in bars {
-        match wished.add(bar, wish.places.chord(), &wish.entry) {
+        match wished.add(bar, place.chord(), entry) {
             Err(NotWished::Silence) if several => silent = Some(NotWished::Silence),
             outcome => {
                 outcome?;

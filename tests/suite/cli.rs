@@ -495,6 +495,9 @@ fn places_are_written_alike_everywhere() {
         assert_eq!(bars(&[command, "--bar", "4.2"]), ["4 G7"]);
         assert_eq!(bars(&[command, "--bar", "2-3"]), ["2 Cmaj7", "3 Am7"]);
         assert_eq!(bars(&[command, "--bar", "1"]), ["1 Dm7", "1 G7"]);
+        // Several come in the order of the page, each chord once.
+        let several = bars(&[command, "--bar", "4.2,2-3,1.2,3"]);
+        assert_eq!(several, ["1 G7", "2 Cmaj7", "3 Am7", "4 G7"]);
     }
     let listed = |place: &str| {
         let arguments = ["reharm", "tune.chart", "--bar", place, "--ways", "tritone"];
@@ -509,14 +512,18 @@ fn places_are_written_alike_everywhere() {
     assert!(listed("4.2").contains("4.2:tritone  G7 "));
     assert_eq!(heads(listed("4.1")), 0);
     assert!(heads(listed("1-4")) > heads(listed("4")));
-    // A wish for bars holds in each of them.
-    let wished = run(
-        folder.path(),
-        &["voice", "tune.chart", "--wish", "2-3:A", "--to", "json"],
+    assert_eq!(
+        heads(listed("1,4.2")),
+        heads(listed("1")) + heads(listed("4.2"))
     );
-    let voiced: serde_json::Value = serde_json::from_str(&wished.out).unwrap();
-    for slot in 2..4 {
-        assert_eq!(voiced["slots"][slot]["voicing"]["form"], "A");
+    // A wish for bars holds in each of them.
+    for (wish, slots) in [("2-3:A", [2, 3]), ("3,1.2:A", [1, 3])] {
+        let arguments = ["voice", "tune.chart", "--wish", wish, "--to", "json"];
+        let wished = run(folder.path(), &arguments);
+        let voiced: serde_json::Value = serde_json::from_str(&wished.out).unwrap();
+        for slot in slots {
+            assert_eq!(voiced["slots"][slot]["voicing"]["form"], "A");
+        }
     }
     for (place, word) in [
         ("9", "bars are 1 to 5"),
@@ -526,6 +533,8 @@ fn places_are_written_alike_everywhere() {
         ("0", "counted from 1"),
         ("x", "no place"),
         ("3-2", "runs backwards"),
+        ("1,", "no place"),
+        ("1,9", "--bar 9: the written bars are 1 to 5"),
     ] {
         for command in ["options", "why", "reharm"] {
             let ran = run(folder.path(), &[command, "tune.chart", "--bar", place]);

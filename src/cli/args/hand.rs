@@ -68,7 +68,7 @@ pub struct TuneArguments {
     #[arg(long, value_name = "KEY", help_heading = SOUND, hide_short_help = true)]
     pub key: Option<String>,
 
-    /// Ask for something in a bar, bars, or one chord of a bar: `3:A`, `3-6:A`, `3.2:without=G3,leap=5`
+    /// Ask for something in bars, or one chord of a bar: `3:A`, `3,5-6:A`, `3.2:without=G3,leap=5`
     ///
     /// A or B: the form. with=G3.D4: these notes are in the voicing. without=G3: these are not.
     /// with=13 and without=9 say the same by degree, in any octave. top=E4: this note at the top.

@@ -11,6 +11,7 @@ mod hand;
 mod messages;
 mod page;
 mod performing;
+mod place;
 mod places;
 mod reading;
 mod reharm;
@@ -32,6 +33,7 @@ pub use hand::{HandArguments, SpellingName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
 pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
+pub use place::Place;
 pub use places::Places;
 pub use reading::{InputFormat, ReadingArguments};
 pub use reharm::{Count, ListArguments, Names, ReharmArguments, joined};
@@ -194,7 +196,7 @@ pub struct SlotArguments {
     #[arg(value_name = "CHART", required_unless_present = "schema")]
     pub chart: Option<PathBuf>,
 
-    /// Only this place: bar 3, bars 3-6, or 3.2, the second chord of bar 3
+    /// Only these places: bar 3, bars 3-6, 3.2, the second chord of bar 3, or several, as in 3,5-6
     #[arg(long, value_name = "PLACE")]
     pub bar: Option<Places>,
 

@@ -17,7 +17,7 @@ use super::changes::ChangeRequest;
 use super::list::ListRequest;
 use super::result::{ReharmOutput, ReharmResult, unchosen};
 use super::versions::VersionsRequest;
-use crate::cli::args::{Count, ListArguments, Names, Places, ReharmArguments, ReportFormat};
+use crate::cli::args::{Count, ListArguments, Names, Place, Places, ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartOutcome, NoResult, Notice};
 use crate::cli::output::Destination;
@@ -34,8 +34,8 @@ pub(super) struct ReharmJob<'a> {
     ways: Ways,
     places: Option<&'a Places>,
     how: &'a ListArguments,
-    hold: &'a [Places],
-    free: &'a [Places],
+    hold: &'a [Place],
+    free: &'a [Place],
     key: Option<Key>,
     vary: bool,
     replan: bool,
@@ -238,7 +238,7 @@ impl ReharmJob<'_> {
     /// The places that are to be held and freed.
     fn asked(&self, chart: &Chart) -> Result<AskedPlaces> {
         let slots = chart.slots();
-        let at = |option: &str, places: &[Places]| {
+        let at = |option: &str, places: &[Place]| {
             let mut found = BTreeSet::new();
             for place in places {
                 place.check(option, chart)?;

@@ -13,7 +13,7 @@ use compline::reharm::Ways;
 use compline::reharm::techniques::TECHNIQUES;
 
 use super::suggested::{self, suggested};
-use super::{HandArguments, Places, ReadingArguments, ReportFormat};
+use super::{HandArguments, Place, Places, ReadingArguments, ReportFormat};
 use crate::cli::settings::{AskedSettings, CHANGE_WEIGHTS};
 
 pub use count::{Count, joined};
@@ -38,9 +38,9 @@ pub struct ReharmArguments {
     )]
     pub ways: Option<Ways>,
 
-    /// Only proposals that touch no other place than this: bar 3, bars 3-6, or 3.2, the second chord of bar 3
+    /// Only proposals that touch no other places than these: bar 3, bars 3-6, 3.2, the second chord of bar 3, or several
     ///
-    /// Written bars are counted from 1. What holds the place is said as well.
+    /// Written bars are counted from 1; commas stand between places, as in 3,5-6. What holds a place is said as well.
     #[arg(long, value_name = "PLACE", conflicts_with = "undo")]
     pub bar: Option<Places>,
 
@@ -54,7 +54,7 @@ pub struct ReharmArguments {
         value_delimiter = ',',
         conflicts_with = "undo"
     )]
-    pub hold: Vec<Places>,
+    pub hold: Vec<Place>,
 
     /// Free this place of whatever holds it
     #[arg(
@@ -63,7 +63,7 @@ pub struct ReharmArguments {
         value_delimiter = ',',
         conflicts_with = "undo"
     )]
-    pub free: Vec<Places>,
+    pub free: Vec<Place>,
 
     /// Put the proposals of these names into the chart, such as 3:tritone,11-12:backdoor, and print it
     ///
