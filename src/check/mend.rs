@@ -64,28 +64,24 @@ pub fn mend_unknown(
     let settings = &settings.on(chart);
     let (mut chart, mut text) = (chart.clone(), source.to_owned());
     let (mut first, mut changed) = (None, BTreeSet::new());
-    let mut faulty: Option<BTreeSet<usize>> = None;
+    let mut faulty = None;
     let mut rounds = 0;
     loop {
         let suppressions = waivers::read(&chart, &text);
         let context = Context::of(&chart, Some(&text), None, suppressions, settings, cache)?;
-        let (found, leave) = found_and_known(&context, |findings| known(&chart, &text, findings))?;
-        let minded = minded(&found, &leave, settings);
-        let faulty = faulty.get_or_insert_with(|| named_in(&minded, found.slots));
-        let next = round(&context, &minded, faulty);
-        let after = found.clone();
-        let before = first.get_or_insert(found);
+        let known = |findings: &[Finding]| known(&chart, &text, findings);
+        let (after, next) = found_and_mended(&context, settings, known, &mut faulty)?;
+        let before = first.get_or_insert_with(|| after.clone());
         // Each round leaves fewer faulty slots and steps; the rest are one for the whole hand, one
         // for the remarks, one for the layout.
         let most = before.findings.len() + 3;
         rounds += 1;
         let next = next.filter(|(_, new, _)| *new != text && rounds <= most);
         let Some((new_chart, new_text, slots)) = next else {
-            let before = before.clone();
             return Ok(Mended {
+                before: before.clone(),
                 chart,
                 text,
-                before,
                 after,
                 changed: changed.into_iter().collect(),
             });
@@ -95,6 +91,21 @@ pub fn mend_unknown(
         chart = chart::read(&new_text).unwrap_or(new_chart);
         text = new_text;
     }
+}
+
+/// What is found in a chart, and the chart with what can be mended of it now. No voicing is touched but those that
+/// the first findings were about, which `faulty` keeps from round to round.
+fn found_and_mended(
+    context: &Context<'_>,
+    settings: &RuleSettings,
+    known: impl Fn(&[Finding]) -> Vec<bool>,
+    faulty: &mut Option<BTreeSet<usize>>,
+) -> Result<(Report, Option<Round>), Trouble> {
+    let (found, leave) = found_and_known(context, known)?;
+    let minded = minded(&found, &leave, settings);
+    let faulty = faulty.get_or_insert_with(|| named_in(&minded, found.slots));
+    let next = round(context, &minded, faulty);
+    Ok((found, next))
 }
 
 /// What is found in a chart, and which of it is known. The voicings of known findings stay: what is found

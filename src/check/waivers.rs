@@ -93,23 +93,27 @@ fn add_comment(
         Some(Ok(scope)) => scope,
         Some(Err(mistake)) => return suppressions.bad.push((mistake, span)),
     };
-    if names.is_empty() {
-        suppressions.bad.push((Mistake::NoRule, span));
-    } else if reason.is_empty() && names.iter().any(|name| rule(name).is_some()) {
-        suppressions.bad.push((Mistake::NoReason, span));
-    }
+    let bad = &mut suppressions.bad;
+    bad.extend(lacking(&names, reason).map(|mistake| (mistake, span)));
     for name in names {
         match rule(name) {
-            None => {
-                let unknown = Mistake::Unknown(UnknownRule::new(name));
-                suppressions.bad.push((unknown, span));
-            }
+            None => bad.push((Mistake::Unknown(UnknownRule::new(name)), span)),
             Some(_) if reason.is_empty() => {}
-            Some(rule) => suppressions
-                .good
-                .push(suppressed(rule, reason, span, scope.clone())),
+            Some(rule) => {
+                let good = suppressed(rule, reason, span, scope.clone());
+                suppressions.good.push(good);
+            }
         }
     }
+}
+
+/// What a comment lacks: a rule, or the reason for one.
+fn lacking(names: &[&str], reason: &str) -> Option<Mistake> {
+    if names.is_empty() {
+        return Some(Mistake::NoRule);
+    }
+    let is_any_known = names.iter().any(|name| rule(name).is_some());
+    (reason.is_empty() && is_any_known).then_some(Mistake::NoReason)
 }
 
 /// A rule that is not to be held against a place.

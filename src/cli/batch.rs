@@ -14,7 +14,7 @@ use compline::chart::Chart;
 use super::Status;
 use super::args::ReadingArguments;
 use super::input::{self, Source};
-use super::outcome::{ChartOutcome, Notice, complain, tell};
+use super::outcome::{ChartOutcome, ChartResult, Notice, complain, tell};
 use super::reading::{ReadOptions, Taken};
 use super::set_list::in_tempo;
 use super::settings::in_key;
@@ -30,7 +30,7 @@ thread_local! {
 }
 
 /// Reads every chart and works on it, delivering what came of each in order. What works on it is given
-/// its place among the sources, the chart, and the bytes it was read from.
+/// its source with what goes with that, the chart, and the bytes it was read from.
 ///
 /// The status is the worst of all charts'.
 ///
@@ -38,37 +38,38 @@ thread_local! {
 ///
 /// Only those of `deliver`: what goes wrong with a chart is told on the terminal, and the next is
 /// taken.
-pub fn each<R: Send>(
-    sources: &[Source],
+pub fn each<'a, C: Copy + Sync, R: Send>(
+    charts: impl ExactSizeIterator<Item = (&'a Source, C)>,
     reading: &ReadOptions,
     terminal: &mut Terminal,
-    work: impl Fn(usize, Chart, &[u8], &mut Cache) -> ChartOutcome<R> + Sync,
-    mut deliver: impl FnMut(usize, R, &mut Terminal) -> Result<Status>,
+    work: impl Fn((&'a Source, C), Chart, &[u8], &mut Cache) -> ChartResult<R> + Sync,
+    mut deliver: impl FnMut((usize, &'a Source), R, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
-    let each_told = sources.len() == 1 || terminal.verbose();
+    let count = charts.len();
+    let each_told = count == 1 || terminal.verbose();
     let mut kinds = Kinds::default();
     let worst = in_order(
-        sources.iter(),
-        sources.len(),
+        charts,
+        count,
         OnceGone::Stop,
         terminal,
-        |at, source| {
+        |_, (source, with)| {
             one(source, reading, |chart, bytes, cache| {
-                work(at, chart, bytes, cache)
+                work((*source, *with), chart, bytes, cache)
             })
         },
-        |at, source, (outcome, text), terminal| match outcome {
+        |at, (source, _), (outcome, text), terminal| match outcome {
             ChartOutcome::Done(result, notices) => {
                 match each_told {
                     true => tell(&source.name(), &text, notices, terminal),
                     false => kinds.add(&notices),
                 }
-                deliver(at, result, terminal)
+                deliver((at, source), result, terminal)
             }
             bad => Ok(complain(&source.name(), &text, bad, terminal)),
         },
     )?;
-    kinds.tell(sources.len(), terminal);
+    kinds.tell(count, terminal);
     Ok(worst)
 }
 
@@ -135,22 +136,19 @@ pub fn reports(
     (charts, reading): (&[PathBuf], &ReadingArguments),
     between: &str,
     terminal: &mut Terminal,
-    report: impl Fn(&Chart) -> ChartOutcome<String> + Sync,
+    report: impl Fn(&Chart) -> ChartResult<String> + Sync,
 ) -> Result<Status> {
     let reading = ReadOptions::of(reading)?;
     let sources = input::sources(charts, &reading)?;
     let status = each(
-        &sources,
+        sources.iter().map(|source| (source, ())),
         &reading,
         terminal,
-        |at, chart, _, _| {
-            let asked = sources.get(at).map(Source::asked).unwrap_or_default();
-            match in_key(in_tempo(chart, asked.tempo), asked.key) {
-                Ok(chart) => report(&chart),
-                Err(error) => ChartOutcome::Failed(error),
-            }
+        |(source, ()), chart, _, _| {
+            let asked = source.asked();
+            report(&in_key(in_tempo(chart, asked.tempo), asked.key)?)
         },
-        |at, text, terminal| {
+        |(at, _), text, terminal| {
             if at > 0 {
                 terminal.write(between.as_bytes())?;
             }
@@ -166,7 +164,7 @@ pub fn reports(
 fn one<R>(
     source: &Source,
     reading: &ReadOptions,
-    work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
+    work: impl Fn(Chart, &[u8], &mut Cache) -> ChartResult<R>,
 ) -> (ChartOutcome<R>, String) {
     let bytes = match source.read() {
         Ok(bytes) => bytes,
@@ -193,18 +191,16 @@ fn one<R>(
 fn worked<R>(
     taken: Taken,
     bytes: &[u8],
-    work: impl Fn(Chart, &[u8], &mut Cache) -> ChartOutcome<R>,
+    work: impl Fn(Chart, &[u8], &mut Cache) -> ChartResult<R>,
 ) -> (ChartOutcome<R>, Option<String>) {
     let (chart, text, lost, warnings) = taken.parts();
-    let outcome = match with_cache(|cache| work(chart, bytes, cache)) {
-        ChartOutcome::Done(result, remarks) => {
-            let at = (!warnings.is_empty()).then_some(Notice::At(warnings));
-            let remarks = lost.into_iter().chain(at).chain(remarks);
-            ChartOutcome::Done(result, remarks.collect())
-        }
-        outcome => outcome,
-    };
-    (outcome, text)
+    let result = with_cache(|cache| work(chart, bytes, cache));
+    let result = result.map(|(result, remarks)| {
+        let at = (!warnings.is_empty()).then_some(Notice::At(warnings));
+        let remarks = lost.into_iter().chain(at).chain(remarks);
+        (result, remarks.collect())
+    });
+    (ChartOutcome::from(result), text)
 }
 
 /// In how many charts there is something of each kind to know; said at the end of a run over many.

@@ -10,6 +10,7 @@ use compline::pitch::{Cycle, Key};
 
 use super::Status;
 use super::args::{DrillArguments, Place, Tempi};
+use super::charts::Charts;
 use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult};
 use super::output::{Destination, Output, Replacing};
@@ -43,16 +44,15 @@ pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status
     let Some(source) = source(&arguments.what, &job.reading, terminal)? else {
         return Ok(Status::Failed);
     };
-    let sources = [source];
     let laying = laying(arguments)?;
     job.keys = TargetKeys::AsWritten;
     job.laid = Some(Box::new(move |chart| laying.lay(&chart)));
-    let mut settings = Finder::new(writing.hand.asked()?)?.usually(usual()?);
-    let settings = settings.all(&sources, terminal)?;
+    let finder = Finder::new(writing.hand.asked()?)?.usually(usual()?);
+    let charts = Charts::of(vec![source], finder, terminal)?;
     let output = Output::of(writing.output.as_deref(), false);
     let replacing = Replacing::of(writing.force);
-    let output = Destination::of(output, replacing, &sources, job.ending())?;
-    let status = each_by_itself(&output, &job, &sources, &settings, terminal)?;
+    let output = Destination::of(output, replacing, &charts.sources, job.writer.ending)?;
+    let status = each_by_itself(&output, &job, &charts, terminal)?;
     terminal.flush()?;
     Ok(status)
 }

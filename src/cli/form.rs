@@ -7,7 +7,7 @@ use compline::formats::{play_order_json, play_order_schema, play_order_text};
 use super::Status;
 use super::args::{FormArguments, ReportFormat};
 use super::batch;
-use super::outcome::ChartOutcome;
+use super::outcome::{ChartResult, NoResult};
 use super::terminal::Terminal;
 
 /// Runs the command.
@@ -20,14 +20,12 @@ pub fn run(arguments: &FormArguments, terminal: &mut Terminal) -> Result<Status>
     batch::reports(charts, "", terminal, |chart| report(chart, arguments.to))
 }
 
-fn report(chart: &Chart, format: ReportFormat) -> ChartOutcome<String> {
-    let order = match chart.play_order() {
-        Ok(order) => order,
-        Err(problems) => return ChartOutcome::Mistaken(problems.into()),
-    };
+fn report(chart: &Chart, format: ReportFormat) -> ChartResult<String> {
+    let order = chart.play_order();
+    let order = order.map_err(|problems| NoResult::Mistaken(problems.into()))?;
     let text = match format {
         ReportFormat::Text => play_order_text(chart, &order),
         ReportFormat::Json => play_order_json(chart, &order),
     };
-    ChartOutcome::Done(text, Vec::new())
+    Ok((text, Vec::new()))
 }

@@ -7,7 +7,7 @@ use compline::formats::{harmony_json, harmony_schema, harmony_text};
 use super::Status;
 use super::args::{HarmonyArguments, ReportFormat};
 use super::batch;
-use super::outcome::{ChartOutcome, Notice};
+use super::outcome::{ChartResult, NoResult, Notice};
 use super::terminal::Terminal;
 
 /// Runs the command.
@@ -24,17 +24,13 @@ pub fn run(arguments: &HarmonyArguments, terminal: &mut Terminal) -> Result<Stat
     batch::reports(charts, between, terminal, |chart| report(chart, arguments))
 }
 
-fn report(chart: &Chart, arguments: &HarmonyArguments) -> ChartOutcome<String> {
-    let order = match chart.play_order() {
-        Ok(order) => order,
-        Err(problems) => return ChartOutcome::Mistaken(problems.into()),
-    };
+fn report(chart: &Chart, arguments: &HarmonyArguments) -> ChartResult<String> {
+    let order = chart.play_order();
+    let order = order.map_err(|problems| NoResult::Mistaken(problems.into()))?;
     let write = match arguments.to {
         ReportFormat::Text => harmony_text,
         ReportFormat::Json => harmony_json,
     };
-    match Notice::uncarried(chart, arguments.looped) {
-        Ok(remarks) => ChartOutcome::Done(write(chart, &order, arguments.looped), remarks),
-        Err(trouble) => trouble.into(),
-    }
+    let remarks = Notice::uncarried(chart, arguments.looped)?;
+    Ok((write(chart, &order, arguments.looped), remarks))
 }

@@ -6,6 +6,7 @@
 
 mod args;
 mod batch;
+mod charts;
 pub mod check;
 mod chord;
 mod closed_output;

@@ -45,6 +45,18 @@ impl NoResult {
     }
 }
 
+/// What became of a chart, and what there is to say about it.
+pub type ChartResult<R> = Result<(R, Vec<Notice>), NoResult>;
+
+impl<R> From<ChartResult<R>> for ChartOutcome<R> {
+    fn from(result: ChartResult<R>) -> Self {
+        match result {
+            Ok((result, notices)) => Self::Done(result, notices),
+            Err(none) => none.into_outcome(),
+        }
+    }
+}
+
 impl<R> From<Trouble> for ChartOutcome<R> {
     fn from(trouble: Trouble) -> Self {
         match trouble {

@@ -3,17 +3,17 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use anyhow::{Result, anyhow, bail};
+use anyhow::{Result, bail};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::{Chart, Slot};
 
 use super::Status;
 use super::args::{Places, ReportFormat, SlotArguments};
 use super::batch;
+use super::charts::Charts;
 use super::input::{self, Source};
-use super::outcome::ChartOutcome;
 use super::reading::ReadOptions;
-use super::set_list::in_tempo;
+use super::set_list::{Asked, in_tempo};
 use super::settings::{Finder, in_key, target_key};
 use super::terminal::Terminal;
 use super::wishes::{wishes, with_wishes};
@@ -36,33 +36,19 @@ pub fn run<R: Send>(
     };
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = one_chart(chart, &reading, done)?;
-    let mut finder = Finder::new(arguments.hand.asked()?)?;
-    let settings = finder.all(&sources, terminal)?;
-    let wishes = wishes(&arguments.tune.wish)?;
-    let key = target_key(arguments.tune.key.as_deref())?;
-    let prepared = |at: usize, chart| {
-        let asked = sources.get(at).map(Source::asked).unwrap_or_default();
-        wanted(chart, arguments.bar.as_ref())
-            .and_then(|chart| in_key(in_tempo(chart, asked.tempo), key.or(asked.key)))
-            .and_then(|chart| with_wishes(chart, &wishes))
-    };
-    let mut headings = Headings::of(&sources, arguments.to);
+    let finder = Finder::new(arguments.hand.asked()?)?;
+    let charts = Charts::of(sources, finder, terminal)?;
+    let prepare = preparation(arguments)?;
+    let mut headings = Headings::of(&charts.sources, arguments.to);
     let status = batch::each(
-        &sources,
+        charts.iter(),
         &reading,
         terminal,
-        |at, chart, _, cache| {
-            let settings = settings.get(at).ok_or_else(|| anyhow!("no settings"));
-            let ready = prepared(at, chart).and_then(|chart| Ok((chart, settings?)));
-            let worked = ready.map(|(chart, settings)| {
-                let head = head(&chart, sources.get(at));
-                work(chart, &settings.arrange, cache).map(|result| (head, result))
-            });
-            match worked {
-                Ok(Ok(result)) => ChartOutcome::Done(result, Vec::new()),
-                Ok(Err(trouble)) => trouble.into(),
-                Err(error) => ChartOutcome::Failed(error),
-            }
+        |(source, settings), chart, _, cache| {
+            let chart = prepare(chart, source.asked())?;
+            let head = head(&chart, source);
+            let result = work(chart, &settings.arrange, cache)?;
+            Ok(((head, result), Vec::new()))
         },
         |_, (head, result), terminal| {
             terminal.print(&headings.over(&head))?;
@@ -74,12 +60,24 @@ pub fn run<R: Send>(
     Ok(status)
 }
 
+/// What makes a chart ready: refused where it lacks the bar that was asked for, else in the key and tempo that were,
+/// with the wishes.
+fn preparation(
+    arguments: &SlotArguments,
+) -> Result<impl Fn(Chart, Asked) -> Result<Chart> + Sync + '_> {
+    let wishes = wishes(&arguments.tune.wish)?;
+    let key = target_key(arguments.tune.key.as_deref())?;
+    Ok(move |chart, asked: Asked| {
+        let chart = wanted(chart, arguments.bar.as_ref())?;
+        let chart = in_key(in_tempo(chart, asked.tempo), key.or(asked.key))?;
+        with_wishes(chart, &wishes)
+    })
+}
+
 /// A tune's title, or its name, and its key.
-fn head(chart: &Chart, source: Option<&Source>) -> String {
+fn head(chart: &Chart, source: &Source) -> String {
     let named = chart.title().map(str::to_owned);
-    let named = named
-        .or_else(|| source.map(Source::name))
-        .unwrap_or_default();
+    let named = named.unwrap_or_else(|| source.name());
     match chart.key() {
         Some(key) => format!("{named}, key {key}"),
         None => named,

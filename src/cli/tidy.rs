@@ -1,6 +1,6 @@
 //! `tidy`: charts in their standard layout.
 
-use anyhow::{Result, anyhow, bail};
+use anyhow::{Result, bail};
 use compline::arrange::{Cache, Settings};
 use compline::chart::{Chart, without_remarks};
 use compline::pitch::Key;
@@ -8,12 +8,13 @@ use compline::pitch::Key;
 use super::Status;
 use super::args::TidyArguments;
 use super::batch;
+use super::charts::Charts;
 use super::input::{self, ENDING, Source};
-use super::outcome::{ChartOutcome, Notice};
+use super::outcome::{ChartResult, Notice};
 use super::output::{Destination, Output, Replacing, rewrite_or_tell};
 use super::reading::{ReadOptions, no_chart};
 use super::remarks::{LEFT_OUT, RemarksOutcome, afresh};
-use super::set_list::in_tempo;
+use super::set_list::{Asked, in_tempo};
 use super::settings::{AskedSettings, Finder, in_key, target_key};
 use super::terminal::Terminal;
 
@@ -32,48 +33,52 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
     let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
     let to = to(arguments, replacing, &sources)?;
-    let settings = Finder::new(AskedSettings::default())?.all(&sources, terminal)?;
+    let finder = Finder::new(AskedSettings::default())?;
+    let charts = Charts::of(sources, finder, terminal)?;
+    let own = arguments.in_place || arguments.check;
     let status = batch::each(
-        &sources,
+        charts.iter(),
         &reading,
         terminal,
-        |at, chart, bytes, cache| {
-            let path = sources.get(at).and_then(Source::path);
-            let own = arguments.in_place || arguments.check;
-            let other = reading.format(bytes, path).filter(|_| own);
-            match (other, settings.get(at)) {
-                (Some(_), _) => ChartOutcome::Failed(no_chart()),
-                (None, Some(settings)) => {
-                    // A file of its own keeps its key, whatever a set list asks for.
-                    let asked = sources.get(at).map(Source::asked).filter(|_| !own);
-                    let asked = asked.unwrap_or_default();
-                    let chart = in_tempo(chart, asked.tempo);
-                    tidy(chart, bytes, key.or(asked.key), &settings.arrange, cache)
-                }
-                (None, None) => ChartOutcome::Failed(anyhow!("no settings")),
+        |(source, settings), chart, bytes, cache| {
+            if own && reading.format(bytes, source.path()).is_some() {
+                return Err(no_chart().into());
             }
-        },
-        |at, tidied, terminal| {
-            let Some(source) = sources.get(at) else {
-                return Ok(Status::Done);
+            // A file of its own keeps its key, whatever a set list asks for.
+            let asked = match own {
+                true => Asked::default(),
+                false => source.asked(),
             };
-            if arguments.check {
-                return check(source, &tidied, terminal);
-            }
-            let bytes = tidied.text.as_bytes();
-            match (&to, source.path()) {
-                (To::Elsewhere(output), _) => output.put(at, bytes, terminal)?,
-                (To::Itself, Some(path)) => {
-                    let before = &tidied.before;
-                    return Ok(rewrite_or_tell(path, before, bytes, replacing, terminal));
-                }
-                (To::Itself, None) => {}
-            }
-            Ok(Status::Done)
+            let chart = in_tempo(chart, asked.tempo);
+            tidy(chart, bytes, key.or(asked.key), &settings.arrange, cache)
+        },
+        |(at, source), tidied, terminal| match arguments.check {
+            true => check(source, &tidied, terminal),
+            false => put(&to, (at, source), &tidied, replacing, terminal),
         },
     )?;
     terminal.flush()?;
     Ok(status)
+}
+
+/// Writes a tidied chart where it goes.
+fn put(
+    to: &To,
+    (at, source): (usize, &Source),
+    tidied: &Tidied,
+    replacing: Replacing,
+    terminal: &mut Terminal,
+) -> Result<Status> {
+    let bytes = tidied.text.as_bytes();
+    match (to, source.path()) {
+        (To::Elsewhere(output), _) => output.put(at, bytes, terminal)?,
+        (To::Itself, Some(path)) => {
+            let before = &tidied.before;
+            return Ok(rewrite_or_tell(path, before, bytes, replacing, terminal));
+        }
+        (To::Itself, None) => {}
+    }
+    Ok(Status::Done)
 }
 
 /// A chart in its standard layout.
@@ -89,12 +94,8 @@ fn tidy(
     key: Option<Key>,
     settings: &Settings,
     cache: &mut Cache,
-) -> ChartOutcome<Tidied> {
-    let chart = match in_key(chart, key) {
-        Ok(chart) => chart,
-        Err(error) => return ChartOutcome::Failed(error),
-    };
-    let text = chart.to_string();
+) -> ChartResult<Tidied> {
+    let text = in_key(chart, key)?.to_string();
     let before = source.to_owned();
     let source = String::from_utf8_lossy(source);
     // What is tidy stays as it is, with the program's remarks.
@@ -107,7 +108,7 @@ fn tidy(
         message: LEFT_OUT.to_owned(),
         help: None,
     });
-    ChartOutcome::Done(Tidied { text, before }, Vec::from_iter(told))
+    Ok((Tidied { text, before }, Vec::from_iter(told)))
 }
 
 fn to(arguments: &TidyArguments, replacing: Replacing, sources: &[Source]) -> Result<To> {

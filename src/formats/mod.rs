@@ -1,7 +1,7 @@
 //! The formats, one file or folder each, reading beside writing. Nothing here touches files or streams.
 //!
-//! A writer is a row of [`WRITERS`]: its name, the ending of its files, and a function from an
-//! arrangement to text.
+//! A writer is a row of [`writers::WRITERS`]: its name, the ending of its files, and a function from an
+//! arrangement to bytes.
 
 pub mod abc;
 mod chord;
@@ -27,10 +27,10 @@ mod text;
 pub mod unreadable;
 mod voicing_options;
 mod why;
+pub mod writers;
 pub mod zip;
 
-use crate::arrange::Arrangement;
-use crate::score::{Performing, Score, Timeline};
+use crate::score::Performing;
 
 pub use chord::{ChordReport, chord_schema, chord_text, unread_symbol_json};
 pub use findings::{
@@ -52,6 +52,7 @@ pub use reharm::{
 pub use text::{remarked, text};
 pub use voicing_options::{OptionReport, options_json, options_schema, options_text};
 pub use why::{WhyReport, why_json, why_schema, why_text};
+pub use writers::{Write, Writer};
 
 /// How the writers may be told to write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -72,92 +73,4 @@ pub struct Style {
     pub page: page::PageOptions,
     /// How a performance is made to sound.
     pub sound: sound::SoundOptions,
-}
-
-/// A format an arrangement can be written in.
-#[derive(Debug, Clone, Copy)]
-pub struct Writer {
-    /// The name it is asked for by.
-    pub name: &'static str,
-    /// The ending of its files.
-    pub ending: &'static str,
-    /// How its bytes come about; text ends in a line feed.
-    pub write: Write,
-}
-
-/// How the bytes of a format come about.
-#[derive(Debug, Clone, Copy)]
-pub enum Write {
-    /// From the arrangement.
-    Plain(fn(&Arrangement, &Style) -> Vec<u8>),
-    /// From the drawing of its pages.
-    Drawn(fn(&page::Drawing) -> Vec<u8>),
-    /// As it sounds, unless that would take too long.
-    Heard(fn(&Arrangement, &Style) -> Result<Vec<u8>, sound::TooLong>),
-}
-
-/// Every format.
-pub const WRITERS: &[Writer] = &[
-    Writer {
-        name: "text",
-        ending: "chart",
-        write: Write::Plain(|arrangement, style| text(arrangement, style).into()),
-    },
-    Writer {
-        name: "json",
-        ending: "json",
-        write: Write::Plain(|arrangement, style| json(arrangement, style).into()),
-    },
-    Writer {
-        name: "grid",
-        ending: "txt",
-        write: Write::Plain(|arrangement, style| grid(arrangement, style).into()),
-    },
-    Writer {
-        name: "musicxml",
-        ending: "musicxml",
-        write: Write::Plain(|arrangement, _| musicxml::musicxml(&Score::of(arrangement)).into()),
-    },
-    Writer {
-        name: "midi",
-        ending: "mid",
-        write: Write::Plain(|arrangement, style| midi::midi(arrangement, &style.performing)),
-    },
-    Writer {
-        name: "svg",
-        ending: "svg",
-        write: Write::Drawn(|drawing| page::svg(drawing).into()),
-    },
-    Writer {
-        name: "pdf",
-        ending: "pdf",
-        write: Write::Drawn(page::pdf),
-    },
-    Writer {
-        name: "wav",
-        ending: "wav",
-        write: Write::Heard(|arrangement, style| {
-            sound::wav(&Timeline::of(arrangement, &style.performing), style.sound)
-        }),
-    },
-];
-
-/// The writer with this name.
-pub fn writer(name: &str) -> Option<&'static Writer> {
-    WRITERS.iter().find(|writer| writer.name == name)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::WRITERS;
-
-    #[test]
-    fn names_and_endings_are_told_apart() {
-        for (at, one) in WRITERS.iter().enumerate() {
-            for other in &WRITERS[at + 1..] {
-                assert_ne!(one.name, other.name);
-                assert_ne!(one.ending, other.ending);
-            }
-        }
-    }
 }

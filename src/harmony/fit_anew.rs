@@ -95,46 +95,56 @@ fn one_fit(
     note: &MelodyNote,
 ) -> MelodyFit {
     let class = note.note.name().class();
-    let after = degree_over(chord, class);
-    let fit = match spot.chord == chord {
-        true => fit(chord, spot.key, note, time.stretch),
-        false => fit_anew(chord, spot.key, note, time.stretch),
-    };
-    let outside = only.is_some_and(|only| !only.contains(&after.class()));
-    // Whatever else the chord takes.
-    let grates = || {
-        is_against_bass(chord, spot, note, time.stretch)
-            || turns_major(chord, spot, note, time.stretch)
-    };
-    let minded = || {
-        is_held(chord, note, time.stretch)
-            || is_accented(time.stretch, spot, note)
-            || is_denied(chord, spot, note, time.stretch)
-            || escapes(chord, note, time.stretch)
-            || comes_to_rub(chord, spot, note)
-            || is_outline(spot, note)
-    };
-    let fit = match fit {
-        Fit::Misfit(_) => fit,
-        _ if grates() => Fit::Misfit(Misfit::NotHere(after)),
-        // An alteration that says which chord is meant, or begins with it, stands in the symbol.
-        Fit::Altered if is_outline(spot, note) || is_accented(time.stretch, spot, note) => {
-            match needs_writing(chord, after) {
-                true => Fit::Misfit(Misfit::NotHere(after)),
-                false => fit,
-            }
-        }
-        _ if !outside && fit != Fit::Passing => fit,
-        _ if minded() => Fit::Misfit(Misfit::NotHere(after)),
-        _ => Fit::Passing,
-    };
     MelodyFit {
         bar: time.bar,
         note: *note,
         before: degree_over(spot.chord, class),
-        after,
-        fit,
+        after: degree_over(chord, class),
+        fit: fit_here(time.stretch, chord, only, spot, note),
     }
+}
+
+/// What a note is over the chord, and whether it may be that in this place.
+fn fit_here(
+    time: ChordTime,
+    chord: &Chord,
+    only: Option<&[u8]>,
+    spot: &Spot<'_>,
+    note: &MelodyNote,
+) -> Fit {
+    let after = degree_over(chord, note.note.name().class());
+    let refused = Fit::Misfit(Misfit::NotHere(after));
+    let fit = match spot.chord == chord {
+        true => fit(chord, spot.key, note, time),
+        false => fit_anew(chord, spot.key, note, time),
+    };
+    let outside = only.is_some_and(|only| !only.contains(&after.class()));
+    match fit {
+        Fit::Misfit(_) => fit,
+        // Whatever else the chord takes.
+        _ if is_against_bass(chord, spot, note, time) => refused,
+        _ if turns_major(chord, spot, note, time) => refused,
+        // An alteration that says which chord is meant, or begins with it, stands in the symbol.
+        Fit::Altered if is_outline(spot, note) || is_accented(time, spot, note) => {
+            match needs_writing(chord, after) {
+                true => refused,
+                false => fit,
+            }
+        }
+        _ if !outside && fit != Fit::Passing => fit,
+        _ if is_minded(time, chord, spot, note) => refused,
+        _ => Fit::Passing,
+    }
+}
+
+/// Whether a note that the chord doesn't take is heard against it, and does not just go by.
+fn is_minded(time: ChordTime, chord: &Chord, spot: &Spot<'_>, note: &MelodyNote) -> bool {
+    is_held(chord, note, time)
+        || is_accented(time, spot, note)
+        || is_denied(chord, spot, note, time)
+        || escapes(chord, note, time)
+        || comes_to_rub(chord, spot, note)
+        || is_outline(spot, note)
 }
 
 /// Whether a note begins with a new chord and fitted the old one: an accented note needs a place in the

@@ -124,6 +124,24 @@ struct Word<'a> {
     at: usize,
 }
 
+impl Word<'_> {
+    /// That something else was expected in place of its end.
+    fn wrong(self, behind: &str, expected: &'static str) -> NotAFormula {
+        let end = self.at + self.text.len();
+        NotAFormula {
+            span: end - behind.len()..end,
+            expected,
+        }
+    }
+
+    /// The degree that it leads to, as a tonic.
+    fn tonic(self, goal: &str) -> Result<Option<Name>, NotAFormula> {
+        let read = ScaleStep::read(goal);
+        let (step, _) = read.ok_or_else(|| self.wrong(goal, NUMERAL))?;
+        Ok(root(step, c()))
+    }
+}
+
 /// The chords: parted by space, bar lines, and hyphens before a numeral (in II-7 it is a minus).
 fn words(text: &str) -> impl Iterator<Item = Word<'_>> {
     let mut at = 0;
@@ -164,56 +182,42 @@ fn is_minor_tonic(word: &str) -> bool {
 
 /// The symbol of a chord in C or in C minor.
 fn chord(word: Word<'_>, mode: Mode) -> Result<String, NotAFormula> {
-    let wrong = |behind: &str, expected| {
-        let end = word.at + word.text.len();
-        NotAFormula {
-            span: end - behind.len()..end,
-            expected,
-        }
-    };
-    let (substitute, text) = match word.text.strip_prefix("sub") {
+    let (is_substitute, text) = match word.text.strip_prefix("sub") {
         Some(text) => (true, text),
         None => (false, word.text),
     };
-    let (step, behind) = ScaleStep::read(text).ok_or_else(|| wrong(text, NUMERAL))?;
+    let (step, behind) = ScaleStep::read(text).ok_or_else(|| word.wrong(text, NUMERAL))?;
     let (quality, after) = after_slash(behind);
-    let goal = match after {
-        Some(AfterSlash::Goal(goal)) => Some(goal),
-        _ => None,
+    let (goal, bass) = match after {
+        Some(AfterSlash::Goal(goal)) => (Some(goal), None),
+        Some(AfterSlash::Bass(bass)) => (None, Some(bass)),
+        None => (None, None),
     };
-    if goal.is_some() && !substitute && !leads(step, quality) {
-        return Err(wrong(behind, LEADS));
+    if goal.is_some() && !is_substitute && !leads(step, quality) {
+        return Err(word.wrong(behind, LEADS));
     }
-    let tonic = match goal {
-        Some(goal) => root(
-            ScaleStep::read(goal).ok_or_else(|| wrong(goal, NUMERAL))?.0,
-            c(),
-        ),
-        None => c(),
-    };
-    let name = match (tonic, substitute) {
+    let tonic = goal.map_or(Ok(c()), |goal| word.tonic(goal))?;
+    let root = match is_substitute {
         // A half step above its goal, whatever its numeral.
-        (Some(tonic), true) => tonic.plus(Interval::new(1, Semitones(1))),
-        (tonic, _) => root(step, tonic),
+        true => tonic.and_then(|tonic| tonic.plus(Interval::new(1, Semitones(1)))),
+        false => root(step, tonic),
     };
-    let name = name.ok_or_else(|| wrong(behind, QUALITY))?;
-    let alone = goal.is_none() && !substitute;
-    let symbol = match after {
-        Some(AfterSlash::Bass(bass)) => {
-            let bass = bass.above(c().unwrap_or(name));
-            let bass = bass.ok_or_else(|| wrong(behind, QUALITY))?;
-            let quality = match quality.is_empty() && alone {
-                true => triad(step, mode).to_owned(),
-                false => spelled(quality, step, mode, alone),
-            };
-            format!("{name}{quality}/{bass}")
-        }
-        _ => format!("{name}{}", spelled(quality, step, mode, alone)),
+    let is_diatonic = goal.is_none() && !is_substitute;
+    let quality = match bass {
+        Some(_) if quality.is_empty() && is_diatonic => triad(step, mode).to_owned(),
+        _ => spelled(quality, step, mode, is_diatonic),
     };
-    match Chord::read(&symbol) {
-        Ok(_) => Ok(symbol),
-        Err(_) => Err(wrong(behind, QUALITY)),
-    }
+    let symbol = root.and_then(|root| symbol(root, &quality, bass));
+    symbol.ok_or_else(|| word.wrong(behind, QUALITY))
+}
+
+/// The symbol of a chord over this degree of the scale on C; `None` where there is no such chord.
+fn symbol(root: Name, quality: &str, bass: Option<Degree>) -> Option<String> {
+    let symbol = match bass {
+        Some(bass) => format!("{root}{quality}/{}", bass.above(c()?)?),
+        None => format!("{root}{quality}"),
+    };
+    Chord::read(&symbol).is_ok().then_some(symbol)
 }
 
 /// What stands behind the slash of a chord.

@@ -2,7 +2,7 @@
 
 use super::{AskedPlaces, Ways, reharm};
 use crate::arrange::{Problem, Settings, Trouble};
-use crate::chart::{Chart, Wish};
+use crate::chart::{Chart, Slot, Wish};
 
 /// Why there is no proposal: the first of these that holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,19 +36,11 @@ impl Unproposed {
         ways: &Ways,
         asked: &AskedPlaces,
     ) -> Result<Self, Trouble> {
-        let problem = Problem::of(chart, settings)?;
-        let chords = problem
-            .slots
-            .iter()
-            .filter(|slot| slot.symbol.chord().is_some());
-        let chords = chords.filter(|slot| problem.performance.times(slot.index) > 0);
-        let (open, settled): (Vec<_>, Vec<_>) = chords.partition(|slot| slot.wish == Wish::PLAN);
-        if open.is_empty() {
-            return Ok(match settled.is_empty() {
-                true => Self::NoChords,
-                false => Self::Settled,
-            });
-        }
+        let settled = match open_and_settled(&Problem::of(chart, settings)?) {
+            (0, 0) => return Ok(Self::NoChords),
+            (0, _) => return Ok(Self::Settled),
+            (_, settled) => settled,
+        };
         let deaf = Settings {
             ignore_melody: true,
             ..settings.clone()
@@ -66,11 +58,18 @@ impl Unproposed {
         Ok(match (refused, all) {
             (1.., _) => Self::Melody(refused),
             (0, 1..) => Self::Ways(all),
-            (0, 0) => Self::NoPlace {
-                settled: settled.len(),
-            },
+            (0, 0) => Self::NoPlace { settled },
         })
     }
+}
+
+/// How many of the chords that are played are to be planned, and how many are settled by an `lh` row.
+fn open_and_settled(problem: &Problem<'_>) -> (usize, usize) {
+    let played =
+        |slot: &&Slot| slot.symbol.chord().is_some() && problem.performance.times(slot.index) > 0;
+    let chords = problem.slots.iter().filter(played);
+    let (open, settled): (Vec<_>, Vec<_>) = chords.partition(|slot| slot.wish == Wish::PLAN);
+    (open.len(), settled.len())
 }
 
 #[cfg(test)]

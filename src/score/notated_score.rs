@@ -35,31 +35,7 @@ impl Score {
     /// program's page knows one.
     pub fn of(arrangement: &Arrangement) -> Self {
         let chart = &arrangement.chart;
-        let page = page(chart);
-        let slots = slots_of_bars(&arrangement.slots, page.len());
-        let order = chart.order_of_sections();
-        let mut sequence = Vec::new();
-        for part in parts(&page, order.as_deref()) {
-            let signs = signs(page.get(part.clone()).unwrap_or_default(), order.is_none());
-            let of_part = part.zip(signs);
-            sequence.extend(of_part.filter_map(|(at, signs)| Some((at, page.get(at)?, signs))));
-        }
-        let ties = ties(
-            &sequence
-                .iter()
-                .map(|(_, page, _)| page.bar)
-                .collect::<Vec<&Bar>>(),
-        );
-        let bars = sequence
-            .into_iter()
-            .zip(ties)
-            .map(|((at, page, signs), tie)| {
-                let slots = slots
-                    .get(at)
-                    .and_then(|slots| arrangement.slots.get(slots.clone()));
-                score_bar(chart, (at, page), slots.unwrap_or_default(), (signs, tie))
-            });
-        let bars: Vec<ScoreBar> = bars.collect();
+        let bars = bars(arrangement);
         let mut score = Self {
             title: chart.title().map(str::to_owned),
             remarks: remarks(chart),
@@ -89,6 +65,29 @@ impl Score {
     pub fn printed_number(&self, number: usize) -> usize {
         number.saturating_sub(usize::from(self.has_pickup()))
     }
+}
+
+/// The bars of an arrangement, in the order they are written.
+fn bars(arrangement: &Arrangement) -> Vec<ScoreBar> {
+    let chart = &arrangement.chart;
+    let page = page(chart);
+    let slots = slots_of_bars(&arrangement.slots, page.len());
+    let order = chart.order_of_sections();
+    let mut sequence = Vec::new();
+    for part in parts(&page, order.as_deref()) {
+        let signs = signs(page.get(part.clone()).unwrap_or_default(), order.is_none());
+        let of_part = part.zip(signs);
+        sequence.extend(of_part.filter_map(|(at, signs)| Some((at, page.get(at)?, signs))));
+    }
+    let written: Vec<&Bar> = sequence.iter().map(|(_, page, _)| page.bar).collect();
+    let ties = ties(&written);
+    let bars = sequence.into_iter().zip(ties);
+    let bars = bars.map(|((at, page, signs), tie)| {
+        let slots = slots.get(at).cloned();
+        let slots = slots.and_then(|slots| arrangement.slots.get(slots));
+        score_bar(chart, (at, page), slots.unwrap_or_default(), (signs, tie))
+    });
+    bars.collect()
 }
 
 /// In a pickup a rest has its own value: the sign for a whole bar would be read as one of the meter's length (common

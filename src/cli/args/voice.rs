@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use compline::chart::sizes::MOST_ALTERNATIVES;
+use compline::formats::writers::{self, Writer};
 
 use super::{
     GROUNDING, HandArguments, PageArguments, PerformingArguments, ReadingArguments, TuneArguments,
@@ -28,6 +29,22 @@ pub enum VoiceFormat {
     Pdf,
     /// The performance as sound, for judging voicings and not for listening pleasure
     Wav,
+}
+
+impl VoiceFormat {
+    /// What writes it.
+    pub const fn writer(self) -> &'static Writer {
+        match self {
+            Self::Text => &writers::TEXT,
+            Self::Json => &writers::JSON,
+            Self::Grid => &writers::GRID,
+            Self::Musicxml => &writers::MUSICXML,
+            Self::Midi => &writers::MIDI,
+            Self::Svg => &writers::SVG,
+            Self::Pdf => &writers::PDF,
+            Self::Wav => &writers::WAV,
+        }
+    }
 }
 
 fn alternatives_help() -> String {

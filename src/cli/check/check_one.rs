@@ -139,27 +139,13 @@ impl Worker<'_> {
         if let Some(why) = unmendable(source, &read) {
             return failed(why);
         }
-        let mended = with_cache(|cache: &mut Cache| -> Result<Mended, Trouble> {
-            let known = |chart: &Chart, text: &str, findings: &[Finding]| {
-                self.known(source, settings, chart, text, findings)
-            };
-            let mut rules = settings.check.clone();
-            rules.mend_from = Some(settings.fail_on);
-            mend_unknown(&read.chart, &read.text, &rules, cache, known)
-        });
-        let Mended {
-            chart,
-            text,
-            after,
-            changed,
-            ..
-        } = match mended {
+        let mended = match self.mended_by_rules(source, settings, &read) {
             Ok(mended) => mended,
             Err(trouble) => return Err(Box::new((ChartOutcome::from(trouble), read.text))),
         };
         let before = read.text;
-        let read = ReadChart::of(chart, text);
-        let mut checked = self.checked((source, &What::File), settings, &read, after);
+        let read = ReadChart::of(mended.chart, mended.text);
+        let mut checked = self.checked((source, &What::File), settings, &read, mended.after);
         let (text, remarks) = match read.text == before {
             true => (read.text, RemarksOutcome::Kept),
             false => with_cache(|cache| afresh(read.text, &before, &settings.arrange, cache)),
@@ -167,10 +153,25 @@ impl Worker<'_> {
         checked.mended = Some(MendedText {
             before,
             text,
-            voicings: changed.len(),
+            voicings: mended.changed.len(),
             remarks,
         });
         Ok(Box::new(checked))
+    }
+
+    /// The chart with what fails mended, but for what is on record.
+    fn mended_by_rules(
+        &self,
+        source: &Source,
+        settings: &InForce,
+        read: &ReadChart,
+    ) -> Result<Mended, Trouble> {
+        let known = |chart: &Chart, text: &str, findings: &[Finding]| {
+            self.known(source, settings, chart, text, findings)
+        };
+        let mut rules = settings.check.clone();
+        rules.mend_from = Some(settings.fail_on);
+        with_cache(|cache: &mut Cache| mend_unknown(&read.chart, &read.text, &rules, cache, known))
     }
 
     /// The record of known findings under these settings.
@@ -206,35 +207,25 @@ impl Worker<'_> {
         mut report: Report,
     ) -> Checked {
         let other = read.other.as_ref();
+        let known = self.record(settings);
+        let is_named = known.is_some() || self.task == CheckTask::Record;
         let mut checked = Checked {
             row: self.row(read, &report),
             unvoiced: report.is_unvoiced(),
             slots: report.slots,
             voiced: report.given,
             lost: other.map(|other| other.lost.clone()).unwrap_or_default(),
+            voiced_under: voiced_under(what, settings, read),
+            name: is_named.then(|| name_on_record(source, read, &report)),
             ..Checked::default()
         };
-        if let (What::Line(_, line), Some(_)) = (what, read.line) {
-            let line = std::str::from_utf8(line).unwrap_or_default();
-            checked.voiced_under = other_settings(line, &settings.arrange);
-        }
-        let known = self.record(settings);
-        if known.is_some() || self.task == CheckTask::Record {
-            let part = read.line.map(|_| report.title.clone().unwrap_or_default());
-            checked.name = Some(ChartName::of(source.path(), part));
-        }
         if report.findings.is_empty() && report.suppressed.is_empty() && known.is_none() {
             return checked;
         }
-        let ground = match (read.line, other) {
-            (Some(line), _) => ShownChart::of_line(&read.chart, line),
-            (None, Some(other)) => ShownChart::of_bars(&read.chart, &other.places),
-            (None, None) => ShownChart::of_text(&read.chart, &read.text),
-        };
         if let Some(other) = other {
             other.to_page(&mut report);
         }
-        let mut shown = ground.shown(report.findings.iter().chain(&report.suppressed));
+        let mut shown = shown_chart(read).shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
             known.mark(name, &mut shown);
         }
@@ -351,6 +342,30 @@ fn called(name: &str, shown: &Shown<'_>) -> String {
 /// Whether a finding is one: neither waived nor known.
 fn counts(shown: &Shown<'_>) -> bool {
     shown.finding.suppressed.is_none() && shown.known != Some(true)
+}
+
+/// The chart with the places that its findings are told by: lines of JSON, bars of another format, lines of a text.
+fn shown_chart(read: &ReadChart) -> ShownChart<'_> {
+    match (read.line, &read.other) {
+        (Some(line), _) => ShownChart::of_line(&read.chart, line),
+        (None, Some(other)) => ShownChart::of_bars(&read.chart, &other.places),
+        (None, None) => ShownChart::of_text(&read.chart, &read.text),
+    }
+}
+
+/// The settings that a chart in JSON was voiced under, where they are others than those in force.
+fn voiced_under(what: &What, settings: &InForce, read: &ReadChart) -> Vec<&'static str> {
+    let (What::Line(_, line), Some(_)) = (what, read.line) else {
+        return Vec::new();
+    };
+    let line = std::str::from_utf8(line).unwrap_or_default();
+    other_settings(line, &settings.arrange)
+}
+
+/// What a record calls a chart: its file, and of several in one file its title.
+fn name_on_record(source: &Source, read: &ReadChart, report: &Report) -> ChartName {
+    let part = read.line.map(|_| report.title.clone().unwrap_or_default());
+    ChartName::of(source.path(), part)
 }
 
 fn rough(called: &str, read: &ReadChart) -> Checked {

@@ -59,12 +59,9 @@ fn check_all(
     let reading = ReadOptions::of(&arguments.reading)?;
     let (found, chart) = found(arguments, &reading)?;
     tell_elsewhere(&found, terminal);
-    // A played hand is checked under the settings of its chart.
-    let settings = match &chart {
-        None => finder.all(&found.sources, terminal)?,
-        Some(chart) => vec![finder.of(chart, terminal)?; found.sources.len()],
-    };
+    let settings = settings(&found.sources, chart.as_ref(), finder, terminal)?;
     let known = known(&settings, arguments)?;
+    let track = arguments.track.as_deref();
     let worker = Worker {
         task,
         style: match task {
@@ -76,20 +73,43 @@ fn check_all(
         known: &known,
         mend_known: arguments.all,
         reading: &reading,
-        companion: chart.as_ref().map(|chart| Companion {
-            chart,
-            track: arguments.track.as_deref(),
-        }),
+        companion: chart.as_ref().map(|chart| Companion { chart, track }),
     };
     let mut reporter = Reporter::new(task, arguments, &found.sources)?;
     reporter.begin(&here.check, terminal)?;
-    found
-        .troubles
-        .iter()
-        .for_each(|trouble| reporter.trouble(trouble, terminal));
+    for trouble in &found.troubles {
+        reporter.trouble(trouble, terminal);
+    }
+    check_each(&worker, &mut reporter, terminal)?;
+    let gone = known
+        .values()
+        .map(|known| known.gone(&reporter.tally.named))
+        .sum();
+    reporter.end(gone, terminal)
+}
+
+/// The settings that each of the sources is checked under: for a played hand, those of its chart.
+fn settings(
+    sources: &[Source],
+    chart: Option<&Source>,
+    finder: &mut Finder,
+    terminal: &mut Terminal,
+) -> Result<Vec<Arc<InForce>>> {
+    match chart {
+        None => finder.all(sources, terminal),
+        Some(chart) => Ok(vec![finder.of(chart, terminal)?; sources.len()]),
+    }
+}
+
+/// Has every chart checked by some worker, and hands what came of it to the reporter, in order.
+fn check_each(
+    worker: &Worker<'_>,
+    reporter: &mut Reporter<'_>,
+    terminal: &mut Terminal,
+) -> Result<Status> {
     batch::in_order(
-        pieces::pieces(&found.sources, &reading),
-        found.sources.len(),
+        pieces::pieces(worker.sources, worker.reading),
+        worker.sources.len(),
         OnceGone::GoOn,
         terminal,
         |_, piece| worker.work(piece),
@@ -97,12 +117,7 @@ fn check_all(
             Ok(checked) => reporter.checked(&piece, *checked, terminal),
             Err(bad) => reporter.bad(&piece, *bad, terminal),
         },
-    )?;
-    let gone = known
-        .values()
-        .map(|known| known.gone(&reporter.tally.named))
-        .sum();
-    reporter.end(gone, terminal)
+    )
 }
 
 /// What is to be checked: the charts, or what was played to the only one.

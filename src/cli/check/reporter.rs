@@ -28,7 +28,7 @@ use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
 use compline::words::counted;
 
-/// The one who takes what the workers bring.
+/// Collects what the workers bring, in the order of the charts.
 pub struct Reporter<'a> {
     task: CheckTask,
     sources: &'a [Source],
@@ -72,18 +72,14 @@ impl<'a> Reporter<'a> {
             )
         });
         let record = arguments.record.as_deref();
-        let place = record.map(Path::to_owned);
-        refuse_originals(sources, &[place]).context("--record")?;
-        if record.is_some_and(|path| path.ends_with(SETTINGS_FILE)) {
-            bail!("--record: {SETTINGS_FILE} is the name of settings files: take another");
-        }
-        let record = record.map(|path| anyhow::Ok((path, Recorder::begin(path, replacing)?)));
+        let record = record.map(|path| Ok((path, recorder(path, replacing, sources)?)));
+        let record: Result<_> = record.transpose();
         Ok(Self {
             task,
             sources,
+            record: record?,
             to: to.transpose()?,
             replacing,
-            record: record.transpose()?,
             roughest: RoughestList::of(arguments.roughest.unwrap_or(0)),
             rough_json: arguments.to == CheckFormat::Json,
             sarif: Sarif::default(),
@@ -188,42 +184,34 @@ impl<'a> Reporter<'a> {
         checked: Checked,
         terminal: &mut Terminal,
     ) -> Result<Status> {
-        let at = piece.source;
-        let source = self.sources.get(at);
+        let source = self.sources.get(piece.source);
         let called = source.map(|source| piece.called(source));
         let called = called.unwrap_or_default();
         self.tally.add(&checked, &called);
         tell_beside(&called, &checked, terminal);
-        let fails = checked.fails && self.record.is_none();
+        let found = match checked.fails && self.record.is_none() {
+            true => Status::Findings,
+            false => Status::Done,
+        };
+        let mut written = Status::Done;
         match self.task {
-            CheckTask::Mend => {
-                let written = self.mended(at, &checked, terminal)?;
-                self.worst = self.worst.max(written);
-                terminal.drawn(&checked.written);
-                if written == Status::Failed {
-                    self.tally.unwritten += 1;
-                    return Ok(written);
-                }
-                self.tally.mended += checked.mended.map_or(0, |mended| mended.voicings);
-            }
-            CheckTask::Record => {
-                if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
-                    record.add(name, checked.counts);
-                }
-            }
+            CheckTask::Mend => written = self.mended(source, piece.source, &checked, terminal)?,
+            CheckTask::Record => self.record(checked),
             CheckTask::Roughest => checked
                 .rough
                 .into_iter()
                 .for_each(|rough| self.roughest.add(rough)),
             CheckTask::Show(format) => self.show(format, &called, &checked, terminal)?,
         }
-        let status = if fails {
-            Status::Findings
-        } else {
-            Status::Done
-        };
+        let status = found.max(written);
         self.worst = self.worst.max(status);
         Ok(status)
+    }
+
+    fn record(&mut self, checked: Checked) {
+        if let (Some((_, record)), Some(name)) = (&mut self.record, &checked.name) {
+            record.add(name, checked.counts);
+        }
     }
 
     fn show(
@@ -248,43 +236,55 @@ impl<'a> Reporter<'a> {
         Ok(())
     }
 
-    fn mended(&self, at: usize, checked: &Checked, terminal: &mut Terminal) -> Result<Status> {
-        let Some(source) = self.sources.get(at) else {
-            return Ok(Status::Done);
-        };
-        let Some(MendedText {
-            before,
-            text,
-            voicings,
-            remarks,
-        }) = &checked.mended
-        else {
-            return Ok(Status::Done);
-        };
-        let bytes = text.as_bytes();
-        match (&self.to, source) {
-            (Some(output), _) => output.put(at, bytes, terminal)?,
-            (None, Source::Stdin { .. } | Source::Tune { .. } | Source::Made { .. }) => {
-                terminal.write(bytes)?
-            }
-            (None, Source::File { path, .. }) => {
-                let before = before.as_bytes();
-                let written = rewrite_or_tell(path, before, bytes, self.replacing, terminal);
-                if written == Status::Failed {
-                    return Ok(written);
+    /// Writes a mended chart, says what was mended, and shows what is left.
+    fn mended(
+        &mut self,
+        source: Option<&Source>,
+        at: usize,
+        checked: &Checked,
+        terminal: &mut Terminal,
+    ) -> Result<Status> {
+        let mut written = Status::Done;
+        if let (Some(source), Some(mended)) = (source, &checked.mended) {
+            written = self.put(source, at, mended, terminal)?;
+            match (written, what_was_mended(mended)) {
+                (Status::Failed, _) => self.tally.unwritten += 1,
+                (_, None) => {}
+                (_, Some(what)) => {
+                    self.tally.mended += mended.voicings;
+                    terminal.say(&format!("{}: {what}\n", source.name()));
                 }
             }
         }
-        let what = match voicings {
-            0 if before == text => return Ok(Status::Done),
-            0 => "layout".to_owned(),
-            voicings => counted(*voicings, "voicing"),
-        };
-        let remarks = match remarks {
-            RemarksOutcome::Kept => String::new(),
-            RemarksOutcome::LeftOut => format!("; {LEFT_OUT}"),
-        };
-        terminal.say(&format!("{}: {what} mended{remarks}\n", source.name()));
+        terminal.drawn(&checked.written);
+        Ok(written)
+    }
+
+    /// Writes a mended chart where it belongs: unless asked otherwise, where it was.
+    fn put(
+        &self,
+        source: &Source,
+        at: usize,
+        mended: &MendedText,
+        terminal: &mut Terminal,
+    ) -> Result<Status> {
+        let bytes = mended.text.as_bytes();
+        match (&self.to, source) {
+            (Some(output), _) => output.put(at, bytes, terminal)?,
+            (None, Source::Stdin { .. } | Source::Tune { .. } | Source::Made { .. }) => {
+                terminal.write(bytes)?;
+            }
+            (None, Source::File { path, .. }) => {
+                let before = mended.before.as_bytes();
+                return Ok(rewrite_or_tell(
+                    path,
+                    before,
+                    bytes,
+                    self.replacing,
+                    terminal,
+                ));
+            }
+        }
         Ok(Status::Done)
     }
 
@@ -293,17 +293,9 @@ impl<'a> Reporter<'a> {
     /// # Errors
     ///
     /// Something can't be written.
-    pub fn end(self, gone: usize, terminal: &mut Terminal) -> Result<Status> {
-        let mut tally = self.tally;
-        tally.gone += gone;
-        let tail = match self.task {
-            CheckTask::Show(CheckFormat::Sarif) => self.sarif.tail(),
-            CheckTask::Show(CheckFormat::Table) => table_total(&tally.all, tally.charts),
-            CheckTask::Roughest if self.rough_json => self.roughest.json(),
-            CheckTask::Roughest => self.roughest.text(),
-            _ => String::new(),
-        };
-        terminal.print(&tail)?;
+    pub fn end(mut self, gone: usize, terminal: &mut Terminal) -> Result<Status> {
+        self.tally.gone += gone;
+        terminal.print(&self.tail())?;
         terminal.flush()?;
         if let Some(untold @ 1..) = self.bad_lines.checked_sub(MOST_LINES_TOLD) {
             let told = format!(
@@ -311,14 +303,33 @@ impl<'a> Reporter<'a> {
             );
             terminal.error(&told);
         }
+        let worst = self.worst;
+        let sentence = self.sentence(terminal)?;
+        terminal.say(&sentence.unwrap_or_default());
+        Ok(worst)
+    }
+
+    /// What stands after the last chart's findings.
+    fn tail(&mut self) -> String {
+        match self.task {
+            CheckTask::Show(CheckFormat::Sarif) => std::mem::take(&mut self.sarif).tail(),
+            CheckTask::Show(CheckFormat::Table) => table_total(&self.tally.all, self.tally.charts),
+            CheckTask::Roughest if self.rough_json => std::mem::take(&mut self.roughest).json(),
+            CheckTask::Roughest => std::mem::take(&mut self.roughest).text(),
+            _ => String::new(),
+        }
+    }
+
+    /// What is said of it all in the end, once the record is written, if there is one.
+    fn sentence(self, terminal: &mut Terminal) -> Result<Option<String>> {
         let in_words = matches!(
             self.task,
             CheckTask::Show(CheckFormat::Text | CheckFormat::Lines) | CheckTask::Mend
         );
-        let sentence = match self.record {
+        Ok(match self.record {
             Some((path, record)) if self.worst < Status::Failed => {
                 record.finish()?;
-                Some(recorded(&tally, path))
+                Some(recorded(&self.tally, path))
             }
             Some((path, _)) => {
                 let path = path_in_one_line(path);
@@ -328,12 +339,37 @@ impl<'a> Reporter<'a> {
                 terminal.error(&told);
                 None
             }
-            None if in_words => tally.sentence(),
-            None => tally.unvoiced(),
-        };
-        terminal.say(&sentence.unwrap_or_default());
-        Ok(self.worst)
+            None if in_words => self.tally.sentence(),
+            None => self.tally.unvoiced(),
+        })
     }
+}
+
+/// The record that is to be written to a file.
+///
+/// # Errors
+///
+/// The file is one of the charts or a settings file, or can't be written.
+fn recorder(path: &Path, replacing: Replacing, sources: &[Source]) -> Result<Recorder> {
+    refuse_originals(sources, &[Some(path.to_owned())]).context("--record")?;
+    if path.ends_with(SETTINGS_FILE) {
+        bail!("--record: {SETTINGS_FILE} is the name of settings files: take another");
+    }
+    Recorder::begin(path, replacing)
+}
+
+/// What was mended in a chart, and what became of the program's remarks there; `None` where nothing was.
+fn what_was_mended(mended: &MendedText) -> Option<String> {
+    let what = match mended.voicings {
+        0 if mended.before == mended.text => return None,
+        0 => "layout".to_owned(),
+        voicings => counted(voicings, "voicing"),
+    };
+    let remarks = match mended.remarks {
+        RemarksOutcome::Kept => String::new(),
+        RemarksOutcome::LeftOut => format!("; {LEFT_OUT}"),
+    };
+    Some(format!("{what} mended{remarks}"))
 }
 
 /// How much was recorded, and where.

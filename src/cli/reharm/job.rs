@@ -5,21 +5,16 @@ use std::collections::BTreeSet;
 use anyhow::{Result, anyhow, bail};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::sizes::{MOST_CHOSEN_FROM, MOST_REHARMONISED};
-use compline::chart::{Bar, Chart, Replacement};
-use compline::formats::Comparison;
+use compline::chart::{Bar, Chart};
 use compline::pitch::Key;
-use compline::reharm::{
-    AskedPlaces, Band, KeptOut, Listed, Proposed, Unproposed, Ways, priced, reharm, replaced,
-    worth_a_change,
-};
+use compline::reharm::{AskedPlaces, KeptOut, Listed, Proposed, Unproposed, Ways, reharm};
 
-use super::changes::ChangeRequest;
-use super::list::ListRequest;
-use super::result::{ReharmOutput, ReharmResult, unchosen};
+use super::chart_proposals::ChartProposals;
+use super::result::{ReharmOutput, ReharmResult};
 use super::versions::VersionsRequest;
 use crate::cli::args::{Count, ListArguments, Names, Place, Places, ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
-use crate::cli::outcome::{ChartOutcome, NoResult, Notice};
+use crate::cli::outcome::{NoResult, Notice};
 use crate::cli::output::Destination;
 use crate::cli::set_list::in_tempo;
 use crate::cli::settings::{InForce, in_key, target_key};
@@ -30,10 +25,10 @@ const UNPROPOSED: &str = "there is nothing to propose";
 /// What `reharm` was asked for, besides the settings of each chart.
 pub(super) struct ReharmJob<'a> {
     pub task: ReharmTask<'a>,
-    to: ReportFormat,
+    pub to: ReportFormat,
     ways: Ways,
-    places: Option<&'a Places>,
-    how: &'a ListArguments,
+    pub places: Option<&'a Places>,
+    pub how: &'a ListArguments,
     hold: &'a [Place],
     free: &'a [Place],
     key: Option<Key>,
@@ -101,21 +96,18 @@ impl ReharmJob<'_> {
         self.ending() == "txt"
     }
 
+    /// What comes of a chart.
     pub fn on(
         &self,
         chart: Chart,
         source: &Source,
         settings: &InForce,
         cache: &mut Cache,
-    ) -> ChartOutcome<ReharmOutput> {
+    ) -> ReharmResult {
         let key = self.key.or(source.asked().key);
-        let page = self.page(in_tempo(chart, source.asked().tempo), key);
-        let page = page.and_then(|page| self.refuse_long(page));
-        let told = page.and_then(|page| self.report(&page, &source.path_name(), settings, cache));
-        match told {
-            Ok((output, remarks)) => ChartOutcome::Done(output, remarks),
-            Err(none) => none.into_outcome(),
-        }
+        let page = self.page(in_tempo(chart, source.asked().tempo), key)?;
+        let page = self.refuse_long(page)?;
+        self.report(&page, &source.path_name(), settings, cache)
     }
 
     /// The chart in the key it is wanted in, without its left hand where that is planned anew, and written out
@@ -190,49 +182,19 @@ impl ReharmJob<'_> {
         };
         self.refuse_outside(chart, &proposed)?;
         let proposed = self.within(chart, proposed, &mut remarks)?;
+        let found = ChartProposals {
+            chart,
+            name,
+            in_force,
+            proposed,
+            remarks,
+        };
         match &self.task {
-            ReharmTask::List | ReharmTask::Undo => {
-                let list = ListRequest {
-                    chart,
-                    name,
-                    proposed: &priced(chart, proposed, settings, cache)?,
-                    places: self.places,
-                    how: self.how,
-                };
-                ReharmOutput::text(list.text(self.to)?).on(chart, settings, remarks)
-            }
-            ReharmTask::Apply(names) => applied(names, chart, &proposed, settings, remarks),
-            ReharmTask::Changes(count) => {
-                let listed = self.welcome(worth_a_change(proposed.listed));
-                let asked = ChangeRequest {
-                    chart,
-                    name,
-                    listed: &listed,
-                    terms: in_force.changes.terms(&listed),
-                    count: *count,
-                };
-                asked.best(self.to, remarks, settings, cache)
-            }
-            ReharmTask::Versions(request) => {
-                let listed = worth_a_change(proposed.listed);
-                let versions = request.arranged(chart, &listed, in_force, cache);
-                let comparison = Comparison {
-                    chart,
-                    versions: &versions.map_err(unchosen)?,
-                    listed: &listed,
-                };
-                request.report(name, &comparison, (self.to, remarks), settings)
-            }
+            ReharmTask::List | ReharmTask::Undo => found.listed(self, cache),
+            ReharmTask::Apply(names) => found.applied(names),
+            ReharmTask::Changes(count) => found.changed(self, *count, cache),
+            ReharmTask::Versions(request) => found.in_versions(request, self.to, cache),
         }
-    }
-
-    /// Those that strain the tune no more than is welcome; what is beyond bold is another tune under the melody, and
-    /// is chosen only where it is asked for.
-    fn welcome(&self, mut listed: Vec<Listed>) -> Vec<Listed> {
-        let welcome = self.how.welcome().or(Band::Bold.most());
-        let strain = |one: &Listed| one.judgement.strain.total();
-        listed.retain(|one| welcome.is_none_or(|welcome| strain(one) <= welcome));
-        listed
     }
 
     /// The places that are to be held and freed.
@@ -321,20 +283,6 @@ fn nothing_within(places: &Places, held: usize) -> Notice {
         message: format!("nothing to propose in {places} alone{because}"),
         help: Some(help),
     }
-}
-
-/// A chart with some of what is proposed for it.
-fn applied(
-    names: &Names,
-    chart: &Chart,
-    proposed: &Proposed,
-    settings: &Settings,
-    remarks: Vec<Notice>,
-) -> ReharmResult {
-    let taken = names.of(proposed, chart)?;
-    let all: Vec<Replacement> = proposed.listed.iter().map(Listed::replacement).collect();
-    let page = replaced(chart, &all, &taken).map_err(anyhow::Error::from)?;
-    ReharmOutput::of(&page).on(&page, settings, remarks)
 }
 
 fn undone(chart: &Chart, settings: &Settings) -> ReharmResult {

@@ -1,19 +1,20 @@
 //! `reharm`: other chords under the same melody, listed, applied, or chosen as whole arrangements.
 
 mod changes;
+mod chart_proposals;
 mod job;
 mod list;
 mod result;
 mod versions;
 
-use anyhow::{Result, anyhow};
+use anyhow::Result;
 use compline::formats::reharm_schema;
 
 use super::Status;
 use super::args::ReharmArguments;
 use super::batch;
+use super::charts::Charts;
 use super::input::{self, Source};
-use super::outcome::ChartOutcome;
 use super::output::{Destination, Output, Replacing};
 use super::reading::ReadOptions;
 use super::settings::Finder;
@@ -37,22 +38,19 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
         request.refuse_originals(&output, &sources)?;
     }
     let output = Destination::of(output, replacing, &sources, job.ending())?;
-    let settings = Finder::new(arguments.asked()?)?.all(&sources, terminal)?;
+    let charts = Charts::of(sources, Finder::new(arguments.asked()?)?, terminal)?;
     let mut printer = Printer {
         job: &job,
-        sources: &sources,
+        several: charts.sources.len() > 1,
         output: &output,
         first: true,
     };
     let status = batch::each(
-        &sources,
+        charts.iter(),
         &reading,
         terminal,
-        |at, chart, _, cache| match (sources.get(at), settings.get(at)) {
-            (Some(source), Some(settings)) => job.on(chart, source, settings, cache),
-            _ => ChartOutcome::Failed(anyhow!("no settings")),
-        },
-        |at, report, terminal| printer.print(at, report, terminal),
+        |(source, settings), chart, _, cache| job.on(chart, source, settings, cache),
+        |place, report, terminal| printer.print(place, report, terminal),
     )?;
     terminal.flush()?;
     Ok(status)
@@ -61,7 +59,8 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
 /// Prints what comes of the charts, in their order.
 struct Printer<'a> {
     job: &'a ReharmJob<'a>,
-    sources: &'a [Source],
+    /// Whether there are several charts.
+    several: bool,
     output: &'a Destination,
     /// Whether nothing was printed under a name yet.
     first: bool,
@@ -70,13 +69,13 @@ struct Printer<'a> {
 impl Printer<'_> {
     fn print(
         &mut self,
-        at: usize,
+        (at, source): (usize, &Source),
         report: ReharmOutput,
         terminal: &mut Terminal,
     ) -> Result<Status> {
         let headed = self.job.is_prose() && self.output.is_stdout(at);
         let text = match headed && !report.text.is_empty() {
-            true => self.named(at, report.text),
+            true => self.named(source, report.text),
             false => report.text,
         };
         if self.job.in_files(self.output, at, &report.pages) {
@@ -87,23 +86,20 @@ impl Printer<'_> {
         }
         if let Some(table) = report.table {
             terminal.flush()?;
-            terminal.say(&self.named(at, table));
+            terminal.say(&self.named(source, table));
         }
         Ok(Status::Done)
     }
 
     /// A text under the name of its chart where there are several, apart from the one before.
-    fn named(&mut self, at: usize, text: String) -> String {
-        match self.sources.get(at).filter(|_| self.sources.len() > 1) {
-            Some(source) => {
-                let gap = if std::mem::take(&mut self.first) {
-                    ""
-                } else {
-                    "\n"
-                };
-                format!("{gap}{}:\n{text}", source.name())
-            }
-            None => text,
+    fn named(&mut self, source: &Source, text: String) -> String {
+        if !self.several {
+            return text;
         }
+        let gap = match std::mem::take(&mut self.first) {
+            true => "",
+            false => "\n",
+        };
+        format!("{gap}{}:\n{text}", source.name())
     }
 }

@@ -4,10 +4,10 @@ use anyhow::anyhow;
 use compline::arrange::{Settings, Trouble};
 use compline::chart::Chart;
 
-use crate::cli::outcome::{ChartOutcome, NoResult, Notice};
+use crate::cli::outcome::{ChartOutcome, ChartResult, NoResult, Notice};
 
 /// What comes of a chart, and what there is to say about it.
-pub(super) type ReharmResult = Result<(ReharmOutput, Vec<Notice>), NoResult>;
+pub(super) type ReharmResult = ChartResult<ReharmOutput>;
 
 /// What comes of a chart: what is written, and a table beside it.
 #[derive(Default)]

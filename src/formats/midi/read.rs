@@ -38,15 +38,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
         file: &file,
     };
     reader.head();
-    for (at, text) in chords {
-        let place = reader.snapped(at);
-        reader
-            .chords
-            .extend(Symbol::read(&text).map(|symbol| (place, symbol)));
-        if let Some((bar, at)) = reader.bar_at(place) {
-            bar.chords.push((at, text));
-        }
-    }
+    reader.chords(chords);
     if let Some(track) = melody.and_then(|at| file.tracks.get(at)) {
         reader.melody(track);
     }
@@ -56,11 +48,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<Song, UnreadableFile> {
     if !by_markers {
         reader.sections();
     }
-    for (at, track) in file.tracks.iter().enumerate() {
-        if Some(at) != melody && Some(at) != hand && !track.notes.is_empty() {
-            reader.song.report.add(OTHER_PARTS, &track.name);
-        }
-    }
+    reader.tell_other_parts([melody, hand]);
     reader.song.bars = reader.bars.into_iter().map(|(_, bar)| bar).collect();
     Ok(reader.song)
 }
@@ -212,6 +200,26 @@ impl MidiReader<'_> {
     fn name(&self, pitch: Pitch, at: Quarters) -> Option<Note> {
         let chord = in_force(&self.chords, at).and_then(Symbol::chord);
         spelled(pitch, chord, self.key_at(at))
+    }
+
+    fn chords(&mut self, chords: Vec<(u64, String)>) {
+        for (at, text) in chords {
+            let place = self.snapped(at);
+            let read = Symbol::read(&text).map(|symbol| (place, symbol));
+            self.chords.extend(read);
+            if let Some((bar, at)) = self.bar_at(place) {
+                bar.chords.push((at, text));
+            }
+        }
+    }
+
+    /// Says which tracks with notes are left out: all but those that were taken.
+    fn tell_other_parts(&mut self, taken: [Option<usize>; 2]) {
+        for (at, track) in self.file.tracks.iter().enumerate() {
+            if !taken.contains(&Some(at)) && !track.notes.is_empty() {
+                self.song.report.add(OTHER_PARTS, &track.name);
+            }
+        }
     }
 
     /// The top notes of a track, each within its bars.

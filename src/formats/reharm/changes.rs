@@ -100,28 +100,32 @@ pub fn changes_text(ladder: &Ladder<'_>) -> String {
         text += &ladder.row(changes, rung, &gained, &which);
         before = Some(rung);
     }
-    if let Some(most) = ladder.no_more_than().filter(|most| *most > 0) {
-        let _ = writeln!(text, "more than {most} can't be made together");
-    }
-    if let Some((fewer, rung)) = ladder.better_with_fewer() {
-        let score = rung.score();
-        let _ = match fewer {
-            0 => writeln!(
-                text,
-                "the page as written scores lower: {score}; on these terms it is best left as it is"
-            ),
-            _ => writeln!(
-                text,
-                "fewer changes score lower: {score} with --changes {fewer}"
-            ),
-        };
-    }
+    text += &beside_the_rows(ladder);
     let chosen = ladder.rungs.get(ladder.chosen).and_then(Option::as_ref);
     let taken: Vec<&Listed> = chosen.map_or_else(Vec::new, |rung| ladder.taken(rung).collect());
     if !taken.is_empty() {
         text.push('\n');
     }
     text.extend(taken.into_iter().map(taken_text));
+    text
+}
+
+/// What there is to say about the rows: that no more changes can be made, that fewer would be better.
+fn beside_the_rows(ladder: &Ladder<'_>) -> String {
+    let mut text = String::new();
+    if let Some(most) = ladder.no_more_than().filter(|most| *most > 0) {
+        let _ = writeln!(text, "more than {most} can't be made together");
+    }
+    let Some((fewer, rung)) = ladder.better_with_fewer() else {
+        return text;
+    };
+    let score = rung.score();
+    text += &match fewer {
+        0 => format!(
+            "the page as written scores lower: {score}; on these terms it is best left as it is\n"
+        ),
+        _ => format!("fewer changes score lower: {score} with --changes {fewer}\n"),
+    };
     text
 }
 

@@ -75,14 +75,13 @@ impl<'a> StateBuilder<'_, 'a> {
                 let kind = kinds.next().unwrap_or_default();
                 let voicings = self.voicings(part, view, settings, cache);
                 let before = fresh.then(|| self.outlook.before(at, part, view));
-                for (number, voicing) in voicings.iter().enumerate() {
-                    let Some(value) = value(voicing, self.centre) else {
-                        continue;
-                    };
+                let values = voicings.iter().map(|voicing| value(voicing, self.centre));
+                for (voicing, value) in values.enumerate() {
+                    let Some(value) = value else { continue };
                     let this = Held {
                         part: at,
                         view,
-                        voicing: number,
+                        voicing,
                     };
                     let into = before.unwrap_or_else(|| self.goes_on(this, moment));
                     let out = match part.moments.end > moment + 1 {
@@ -92,23 +91,37 @@ impl<'a> StateBuilder<'_, 'a> {
                         }
                         false => view,
                     };
-                    let value = if fresh { value } else { held_on(value) };
-                    let begins = fresh && part.of.is_some_and(|(_, number)| number == 0);
                     states.push(PartState {
-                        value: Value {
-                            into: boundary(into),
-                            out: boundary(out),
-                            ..self.visited(value, moment)
-                        },
-                        of: part.of.map(|(replacement, _)| replacement),
-                        begins,
                         kind,
+                        ..self.state(part, value, [into, out], moment)
                     });
                 }
             }
         }
         self.held = held;
         states
+    }
+
+    /// A part in one of its voicings, with the numbers it joins the moments before and after by.
+    fn state(
+        &self,
+        part: &PossibleChord<'a>,
+        value: Value,
+        [into, out]: [usize; 2],
+        moment: usize,
+    ) -> PartState {
+        let fresh = part.moments.start == moment;
+        let value = if fresh { value } else { held_on(value) };
+        PartState {
+            value: Value {
+                into: boundary(into),
+                out: boundary(out),
+                ..self.visited(value, moment)
+            },
+            of: part.of.map(|(replacement, _)| replacement),
+            begins: fresh && part.of.is_some_and(|(_, number)| number == 0),
+            kind: 0,
+        }
     }
 
     /// A value with what it costs at all its visits together.

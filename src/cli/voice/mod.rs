@@ -1,0 +1,110 @@
+//! `voice`: plans charts and writes them out.
+
+mod in_place;
+mod job;
+mod set;
+
+use std::path::{Path, PathBuf};
+
+use anyhow::Result;
+use compline::arrange::Arrangement;
+use compline::formats::schema;
+use compline::pitch::Key;
+
+use super::Status;
+use super::args::VoiceArguments;
+use super::batch;
+use super::charts::Charts;
+use super::input;
+use super::outcome::Notice;
+use super::output::{Destination, Output, Replacing};
+use super::settings::Finder;
+use super::terminal::Terminal;
+use super::written::written;
+use in_place::in_place;
+pub use job::VoiceJob;
+use job::{InKey, voiced};
+use set::{as_set, is_set};
+
+/// Runs the command.
+pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status> {
+    if arguments.schema {
+        terminal.print_all(&schema())?;
+        return Ok(Status::Done);
+    }
+    let writing = &arguments.writing;
+    let mut job = VoiceJob::of(writing, terminal.verbose())?;
+    job.replan = arguments.replan;
+    let (title, sources) = input::titled_sources(&arguments.charts, &job.reading)?;
+    let path = writing.output.as_deref();
+    let replacing = Replacing::of(writing.force);
+    let charts = Charts::of(sources, Finder::new(writing.hand.asked()?)?, terminal)?;
+    let sources = &charts.sources;
+    let several_keys = job.keys.several();
+    let status = if arguments.in_place {
+        in_place(&job, replacing, &charts, terminal)?
+    } else if let Some(path) = path.filter(|_| is_set(arguments, sources, several_keys)) {
+        as_set((path, replacing), title, &job, &charts, terminal)?
+    } else {
+        let output = Output::of(path, sources.len() > 1 || several_keys);
+        let output = Destination::of(output, replacing, sources, job.writer.ending)?;
+        each_by_itself(&output, &job, &charts, terminal)?
+    };
+    terminal.flush()?;
+    Ok(status)
+}
+
+/// Voices every chart, in each of its keys: `write` makes something of each arrangement, `deliver` takes what came
+/// of a chart.
+fn each_voiced<R: Send>(
+    job: &VoiceJob,
+    charts: &Charts,
+    terminal: &mut Terminal,
+    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)> + Sync,
+    mut deliver: impl FnMut(usize, Vec<InKey<R>>, &mut Terminal) -> Result<Status>,
+) -> Result<Status> {
+    batch::each(
+        charts.iter(),
+        &job.reading,
+        terminal,
+        |(source, settings), chart, _, cache| {
+            voiced((chart, source.asked()), job, settings, cache, &write)
+        },
+        |(at, _), results, terminal| deliver(at, results, terminal),
+    )
+}
+
+/// A file for every chart, or all of them one after the other on standard output.
+///
+/// # Errors
+///
+/// A result that can't be written.
+pub fn each_by_itself(
+    output: &Destination,
+    job: &VoiceJob,
+    charts: &Charts,
+    terminal: &mut Terminal,
+) -> Result<Status> {
+    each_voiced(
+        job,
+        charts,
+        terminal,
+        |arrangement| written(arrangement, job.writer, &job.style),
+        |at, written, terminal| {
+            for (key, bytes) in written {
+                output.put_as(at, |place| with_key(place, key), &bytes, terminal)?;
+            }
+            Ok(Status::Done)
+        },
+    )
+}
+
+/// A file's place with the key in its name: `fog-signal-Cm.chart`.
+fn with_key(place: &Path, key: Option<Key>) -> PathBuf {
+    let Some(key) = key else {
+        return place.to_owned();
+    };
+    let stem = place.file_stem().unwrap_or_default().to_string_lossy();
+    let ending = place.extension().unwrap_or_default().to_string_lossy();
+    place.with_file_name(format!("{stem}-{key}.{ending}"))
+}
