@@ -14,6 +14,7 @@ use compline::formats::{
 };
 
 use super::artifact::Location;
+use super::mended::{MendedText, unmendable};
 use super::pieces::{Piece, What};
 use super::read_chart::{Bad, Companion, ReadChart, failed, read};
 use super::record::{ChartName, Counts, Known};
@@ -88,18 +89,6 @@ pub struct Checked {
     pub lost: Vec<String>,
     /// The settings it was voiced under, where they are others and it says so.
     pub voiced_under: Vec<&'static str>,
-}
-
-/// A chart that was mended.
-pub struct MendedText {
-    /// The text as it was read.
-    pub before: String,
-    /// The text as it is now.
-    pub text: String,
-    /// How many voicings are other ones now.
-    pub voicings: usize,
-    /// What became of the program's remarks.
-    pub remarks: RemarksOutcome,
 }
 
 impl Worker<'_> {
@@ -225,7 +214,9 @@ impl Worker<'_> {
         if let Some(other) = other {
             other.to_page(&mut report);
         }
-        let mut shown = shown_chart(read).shown(report.findings.iter().chain(&report.suppressed));
+        let mut shown = read
+            .with_places()
+            .shown(report.findings.iter().chain(&report.suppressed));
         if let (Some(known), Some(name)) = (known, &checked.name) {
             known.mark(name, &mut shown);
         }
@@ -344,15 +335,6 @@ fn counts(shown: &Shown<'_>) -> bool {
     shown.finding.suppressed.is_none() && shown.known != Some(true)
 }
 
-/// The chart with the places that its findings are told by: lines of JSON, bars of another format, lines of a text.
-fn shown_chart(read: &ReadChart) -> ShownChart<'_> {
-    match (read.line, &read.other) {
-        (Some(line), _) => ShownChart::of_line(&read.chart, line),
-        (None, Some(other)) => ShownChart::of_bars(&read.chart, &other.places),
-        (None, None) => ShownChart::of_text(&read.chart, &read.text),
-    }
-}
-
 /// The settings that a chart in JSON was voiced under, where they are others than those in force.
 fn voiced_under(what: &What, settings: &InForce, read: &ReadChart) -> Vec<&'static str> {
     let (What::Line(_, line), Some(_)) = (what, read.line) else {
@@ -375,27 +357,4 @@ fn rough(called: &str, read: &ReadChart) -> Checked {
         rough: rough.collect(),
         ..Checked::default()
     }
-}
-
-/// Why what was read can't be mended: it is no chart, or in another key than its file.
-fn unmendable(source: &Source, read: &ReadChart) -> Option<anyhow::Error> {
-    let name = source.name();
-    if let Some(key) = source.asked().key.filter(|_| read.other.is_some()) {
-        return Some(anyhow!(
-            "{name} is asked for in {key}, and a chart is mended in the key it is written in: name the \
-             chart itself"
-        ));
-    }
-    if read.line.is_some() {
-        return Some(anyhow!(
-            "{name} is JSON, and only a chart can be mended: write the chart with `compline voice`, \
-             and mend that"
-        ));
-    }
-    read.other.is_some().then(|| {
-        anyhow!(
-            "{name} is no chart, and only a chart can be mended: make one with `compline convert`, \
-             and mend that"
-        )
-    })
 }

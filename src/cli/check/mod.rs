@@ -5,6 +5,7 @@
 
 mod artifact;
 mod check_one;
+mod mended;
 mod pieces;
 mod read_chart;
 pub mod record;

@@ -7,7 +7,7 @@ use anyhow::{Context, Result, anyhow};
 use compline::chart::{self, Chart};
 use compline::check::{Finding, Fix, Report};
 use compline::formats::midi::{PlayedHand, left_hand};
-use compline::formats::{ChartFromJson, read_voiced};
+use compline::formats::{ChartFromJson, ShownChart, read_voiced};
 use compline::pitch::Key;
 
 use super::pieces::What;
@@ -39,6 +39,16 @@ impl ReadChart {
             played: None,
             line: None,
             other: None,
+        }
+    }
+
+    /// The chart with the places that its findings are told by: lines of JSON, bars of another format, lines of a
+    /// text.
+    pub fn with_places(&self) -> ShownChart<'_> {
+        match (self.line, &self.other) {
+            (Some(line), _) => ShownChart::of_line(&self.chart, line),
+            (None, Some(other)) => ShownChart::of_bars(&self.chart, &other.places),
+            (None, None) => ShownChart::of_text(&self.chart, &self.text),
         }
     }
 }

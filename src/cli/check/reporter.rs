@@ -11,7 +11,7 @@ use compline::formats::{
 };
 
 use super::artifact::Location;
-use super::check_one::{CheckTask, Checked, MendedText};
+use super::check_one::{CheckTask, Checked};
 use super::pieces::{Piece, What};
 use super::read_chart::Bad;
 use super::record::Recorder;
@@ -21,8 +21,7 @@ use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartOutcome, complain};
-use crate::cli::output::{Destination, Output, Replacing, refuse_originals, rewrite_or_tell};
-use crate::cli::remarks::{LEFT_OUT, RemarksOutcome};
+use crate::cli::output::{Destination, Output, Replacing, refuse_originals};
 use crate::cli::settings::NAME as SETTINGS_FILE;
 use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
@@ -246,8 +245,9 @@ impl<'a> Reporter<'a> {
     ) -> Result<Status> {
         let mut written = Status::Done;
         if let (Some(source), Some(mended)) = (source, &checked.mended) {
-            written = self.put(source, at, mended, terminal)?;
-            match (written, what_was_mended(mended)) {
+            let to = self.to.as_ref().map(|output| (output, at));
+            written = mended.put(source, to, self.replacing, terminal)?;
+            match (written, mended.what()) {
                 (Status::Failed, _) => self.tally.unwritten += 1,
                 (_, None) => {}
                 (_, Some(what)) => {
@@ -258,34 +258,6 @@ impl<'a> Reporter<'a> {
         }
         terminal.drawn(&checked.written);
         Ok(written)
-    }
-
-    /// Writes a mended chart where it belongs: unless asked otherwise, where it was.
-    fn put(
-        &self,
-        source: &Source,
-        at: usize,
-        mended: &MendedText,
-        terminal: &mut Terminal,
-    ) -> Result<Status> {
-        let bytes = mended.text.as_bytes();
-        match (&self.to, source) {
-            (Some(output), _) => output.put(at, bytes, terminal)?,
-            (None, Source::Stdin { .. } | Source::Tune { .. } | Source::Made { .. }) => {
-                terminal.write(bytes)?;
-            }
-            (None, Source::File { path, .. }) => {
-                let before = mended.before.as_bytes();
-                return Ok(rewrite_or_tell(
-                    path,
-                    before,
-                    bytes,
-                    self.replacing,
-                    terminal,
-                ));
-            }
-        }
-        Ok(Status::Done)
     }
 
     /// Ends the run: what stands after the last chart's findings, and what was found in all.
@@ -356,20 +328,6 @@ fn recorder(path: &Path, replacing: Replacing, sources: &[Source]) -> Result<Rec
         bail!("--record: {SETTINGS_FILE} is the name of settings files: take another");
     }
     Recorder::begin(path, replacing)
-}
-
-/// What was mended in a chart, and what became of the program's remarks there; `None` where nothing was.
-fn what_was_mended(mended: &MendedText) -> Option<String> {
-    let what = match mended.voicings {
-        0 if mended.before == mended.text => return None,
-        0 => "layout".to_owned(),
-        voicings => counted(voicings, "voicing"),
-    };
-    let remarks = match mended.remarks {
-        RemarksOutcome::Kept => String::new(),
-        RemarksOutcome::LeftOut => format!("; {LEFT_OUT}"),
-    };
-    Some(format!("{what} mended{remarks}"))
 }
 
 /// How much was recorded, and where.

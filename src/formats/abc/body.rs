@@ -9,13 +9,14 @@ use super::length::{broken, length, number, tuplet};
 use super::next_bar::NextBar;
 use super::note_times::NoteTimes;
 use super::odd_lengths;
+use super::open_bar::OpenBar;
 use super::pitches::Pitches;
 use crate::chart::{Jump, Meter, sizes};
 use crate::formats::report::{
     BAR_LENGTHS, CHORD_NOTES, GRACE_NOTES, KEY_CHANGES, LYRICS, Loss, MARKS, MODES, OTHER,
     OTHER_PARTS, OTHER_VOICES, TEMPO_CHANGES, UNREAD_CHORDS, WORDS,
 };
-use crate::formats::song::{Song, SongBar, SongNote, jump_of_words};
+use crate::formats::song::{Song, jump_of_words};
 use crate::pitch::{Key, Note};
 use crate::score::Quarters;
 
@@ -31,14 +32,10 @@ pub(super) struct TuneBody {
     pitches: Pitches,
     meter: Option<Meter>,
     times: NoteTimes,
-    bar: SongBar,
-    at: Quarters,
-    /// The last note or rest: its place in the melody, if it has one, and its length.
-    last: Option<(Option<usize>, Quarters)>,
+    /// The bar that is being read.
+    open: OpenBar,
     /// What changes with the next bar.
     next: NextBar,
-    /// The note that a tie goes on from.
-    tied: Option<Note>,
     /// The voice that is read, and whether another one is being passed over.
     voice: Option<String>,
     other_voice: bool,
@@ -51,17 +48,14 @@ pub(super) struct TuneBody {
 impl TuneBody {
     pub(super) fn new(song: Song, signature: AbcKey, meter: Option<Meter>, unit: Quarters) -> Self {
         Self {
-            bar: SongBar::of("bar 1".to_owned(), meter.unwrap_or(Meter::COMMON)),
+            open: OpenBar::of("bar 1".to_owned(), meter),
             song,
             events: 0,
             key: signature.key,
             pitches: Pitches::in_key(signature.alters),
             meter,
             times: NoteTimes::of(unit),
-            at: Quarters::ZERO,
-            last: None,
             next: NextBar::default(),
-            tied: None,
             voice: None,
             other_voice: false,
             overlay: false,
@@ -85,7 +79,7 @@ impl TuneBody {
     }
 
     fn lose(&mut self, loss: &'static Loss) {
-        self.song.report.add(loss, &self.bar.place);
+        self.song.report.add(loss, &self.open.bar.place);
     }
 
     /// A field between lines of music, or within one.
@@ -97,19 +91,21 @@ impl TuneBody {
             'K' => self.key(text),
             'M' => {
                 self.meter = meter(text);
-                self.bar.meter = self.meter.unwrap_or(Meter::COMMON);
+                self.open.bar.meter = self.meter.unwrap_or(Meter::COMMON);
             }
             'L' => self.times.unit = unit(text).unwrap_or(self.times.unit),
             // Parts have letters; what begins otherwise is damage in the book, and an instruction to jump
             // has no place there.
             'P' if text.starts_with(char::is_alphabetic) && jump_of_words(text).is_none() => {
-                self.bar.section = Some(text.to_owned());
+                self.open.bar.section = Some(text.to_owned());
             }
             'P' => self.lose(OTHER),
             'Q' => self.tempo(text),
             'w' | 'W' => {
                 let count = text.split_whitespace().count();
-                self.song.report.add_many(LYRICS, count, &self.bar.place);
+                self.song
+                    .report
+                    .add_many(LYRICS, count, &self.open.bar.place);
             }
             'T' => self.lose(WORDS),
             'I' | 'r' | 'N' | 'R' | '+' => {}
@@ -142,9 +138,9 @@ impl TuneBody {
 
     /// What changes at the beginning of a bar changes with it; within a bar, with the next one.
     fn change(&mut self, within: &'static Loss) {
-        match self.at == Quarters::ZERO {
-            true => self.next.take(&mut self.bar),
-            false => self.lose(within),
+        match self.open.has_begun() {
+            false => self.next.take(&mut self.open.bar),
+            true => self.lose(within),
         }
     }
 
@@ -191,7 +187,7 @@ impl TuneBody {
             return behind;
         }
         if let Some((passes, rest)) = ending(text) {
-            self.bar.endings = passes;
+            self.open.bar.endings = passes;
             return rest;
         }
         self.unsounding(c, behind)
@@ -225,7 +221,7 @@ impl TuneBody {
     /// A note, notes together, a rest, or what changes their time; anything else is passed over.
     fn sounding<'a>(&mut self, c: char, text: &'a str, behind: &'a str) -> &'a str {
         match c {
-            '(' => match tuplet(behind, self.bar.meter.is_compound()) {
+            '(' => match tuplet(behind, self.open.bar.meter.is_compound()) {
                 Some((tuplet, rest)) => {
                     self.times.tuplet = Some(tuplet);
                     rest
@@ -234,7 +230,7 @@ impl TuneBody {
             },
             '>' | '<' => self.broken(c, text),
             '-' => {
-                self.tie();
+                self.open.tie();
                 behind
             }
             '[' => self.chord(behind),
@@ -249,7 +245,7 @@ impl TuneBody {
     }
 
     fn jump<'a>(&mut self, jump: Jump, behind: &'a str) -> &'a str {
-        self.bar.jumps.push(jump);
+        self.open.bar.jumps.push(jump);
         behind
     }
 
@@ -258,15 +254,15 @@ impl TuneBody {
         match quoted(inner) {
             Quoted::Chord(chord) => {
                 self.events += 1;
-                self.bar.chords.push((self.at, chord));
+                self.open.chord(chord);
             }
             Quoted::Remark(text) | Quoted::Unread(text) if jump_of_words(&text).is_some() => {
-                self.bar.jumps.extend(jump_of_words(&text));
+                self.open.bar.jumps.extend(jump_of_words(&text));
             }
             Quoted::Remark(_) => self.lose(WORDS),
             Quoted::Unread(text) if text.is_empty() => {}
             Quoted::Unread(text) => {
-                let place = format!("{} (`{text}`)", self.bar.place);
+                let place = format!("{} (`{text}`)", self.open.bar.place);
                 self.song.report.add(UNREAD_CHORDS, &place);
             }
         }
@@ -282,7 +278,7 @@ impl TuneBody {
             return self.together(name, rest);
         }
         match jump_of_decoration(name) {
-            Some(jump) => self.bar.jumps.push(jump),
+            Some(jump) => self.open.bar.jumps.push(jump),
             None => self.lose(MARKS),
         }
         rest
@@ -291,25 +287,9 @@ impl TuneBody {
     fn broken<'a>(&mut self, sign: char, text: &'a str) -> &'a str {
         let rest = text.trim_start_matches(sign);
         let (before, after) = broken(sign, text.len() - rest.len());
-        if let Some((note, old)) = self.last {
-            let new = old * before;
-            if let Some(note) = note.and_then(|at| self.bar.melody.get_mut(at)) {
-                note.length = note.length + new - old;
-            }
-            self.at = self.at + new - old;
-            self.last = Some((note, new));
-        }
+        self.open.stretch_last(before);
         self.times.broken = Some(after);
         rest
-    }
-
-    fn tie(&mut self) {
-        let last = self.last.and_then(|(at, _)| at);
-        let note = last.and_then(|at| self.bar.melody.get_mut(at));
-        self.tied = note.map(|note| {
-            note.tied = true;
-            note.note
-        });
     }
 
     fn note<'a>(&mut self, note: Note, text: &'a str) -> &'a str {
@@ -320,23 +300,8 @@ impl TuneBody {
     }
 
     fn sound(&mut self, note: Note, time: Quarters) {
-        let tied = self.tied.take() == Some(note);
-        let at = self.at;
         self.events += 1;
-        self.at += time;
-        match self.bar.melody.last_mut() {
-            Some(last) if tied && last.at + last.length == at => {
-                last.length += time;
-                last.tied = false;
-            }
-            _ => self.bar.melody.push(SongNote {
-                at,
-                length: time,
-                note,
-                tied: false,
-            }),
-        }
-        self.last = Some((Some(self.bar.melody.len() - 1), time));
+        self.open.note(note, time);
     }
 
     /// Notes struck together: the top one is the melody's.
@@ -355,7 +320,7 @@ impl TuneBody {
             let lower = struck.notes.len() - 1;
             self.song
                 .report
-                .add_many(CHORD_NOTES, lower, &self.bar.place);
+                .add_many(CHORD_NOTES, lower, &self.open.bar.place);
             self.sound(*top, time);
         }
         rest
@@ -363,47 +328,37 @@ impl TuneBody {
 
     fn rest<'a>(&mut self, text: &'a str) -> &'a str {
         let (long, rest) = length(text);
-        let time = self.times.next(long);
-        self.at += time;
-        self.last = Some((None, time));
+        self.open.rest(self.times.next(long));
         rest
     }
 
     fn bars_of_rest<'a>(&mut self, text: &'a str) -> &'a str {
         let (count, rest) = number(text);
         let count = count.unwrap_or(1).clamp(1, MOST_BARS);
-        let full = Quarters::of_bar(self.bar.meter);
         for _ in 1..count {
-            self.at = full;
+            self.open.fill();
             self.bar_line(AbcBarLine::default());
         }
-        self.at = full;
+        self.open.fill();
         rest
     }
 
     /// Closes the bar, if anything stands in it; else what ends here belongs to the bar before.
     fn bar_line(&mut self, line: AbcBarLine) {
         self.overlay = false;
-        self.last = None;
         self.pitches.end_bar();
-        if self.at == Quarters::ZERO && !self.bar.chords.is_empty() {
-            // Chords without notes: a bar of nothing but chords.
-            self.at = Quarters::of_bar(self.bar.meter);
-        }
-        if self.at > Quarters::ZERO {
+        self.open.end();
+        if self.open.has_begun() {
             let place = format!("bar {}", self.song.bars.len() + 2);
-            let mut next = SongBar::of(place, self.meter.unwrap_or(Meter::COMMON));
-            self.next.take(&mut next);
-            let mut done = std::mem::replace(&mut self.bar, next);
-            done.length = self.at;
+            let mut done = self.open.follow(place, self.meter);
+            self.next.take(&mut self.open.bar);
             if self.meter.is_none() {
                 done.meter = Meter::COMMON;
-            } else if self.at != Quarters::of_bar(done.meter) {
+            } else if done.length != Quarters::of_bar(done.meter) {
                 self.odd.push(self.song.bars.len());
             }
             self.song.bars.push(done);
-            self.at = Quarters::ZERO;
         }
-        line.put_between(self.song.bars.last_mut(), &mut self.bar);
+        line.put_between(self.song.bars.last_mut(), &mut self.open.bar);
     }
 }

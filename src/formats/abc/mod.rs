@@ -15,6 +15,7 @@ mod length;
 mod next_bar;
 mod note_times;
 mod odd_lengths;
+mod open_bar;
 mod order;
 mod pitches;
 mod read;
