@@ -6,13 +6,21 @@ use compline::formats::Comparison;
 use compline::reharm::{Band, Listed, Proposed, priced, replaced, worth_a_change};
 
 use super::changes::ChangeRequest;
-use super::job::ReharmJob;
 use super::list::ListRequest;
 use super::result::{ReharmOutput, ReharmResult, unchosen};
 use super::versions::VersionsRequest;
-use crate::cli::args::{Count, ListArguments, Names, ReportFormat};
+use crate::cli::args::{Count, ListArguments, Names, Places, ReportFormat};
 use crate::cli::outcome::Notice;
 use crate::cli::settings::InForce;
+
+/// What is shown of the proposals, and how.
+#[derive(Clone, Copy)]
+pub(super) struct Showing<'a> {
+    pub to: ReportFormat,
+    /// The places that were asked about.
+    pub places: Option<&'a Places>,
+    pub list: &'a ListArguments,
+}
 
 /// A chart with what is proposed for it, and what there is to say about that.
 pub(super) struct ChartProposals<'a> {
@@ -20,22 +28,23 @@ pub(super) struct ChartProposals<'a> {
     /// The chart's path as it was given.
     pub name: &'a str,
     pub in_force: &'a InForce,
+    pub showing: Showing<'a>,
     pub proposed: Proposed,
     pub remarks: Vec<Notice>,
 }
 
 impl ChartProposals<'_> {
     /// The list, with prices.
-    pub fn listed(self, job: &ReharmJob<'_>, cache: &mut Cache) -> ReharmResult {
+    pub fn listed(self, cache: &mut Cache) -> ReharmResult {
         let settings = &self.in_force.arrange;
         let list = ListRequest {
             chart: self.chart,
             name: self.name,
             proposed: &priced(self.chart, self.proposed, settings, cache)?,
-            places: job.places,
-            how: job.how,
+            places: self.showing.places,
+            how: self.showing.list,
         };
-        ReharmOutput::text(list.text(job.to)?).on(self.chart, settings, self.remarks)
+        ReharmOutput::text(list.text(self.showing.to)?).on(self.chart, settings, self.remarks)
     }
 
     /// The chart with the proposals of these names.
@@ -48,8 +57,8 @@ impl ChartProposals<'_> {
     }
 
     /// The chart with the best changes, so many of them.
-    pub fn changed(self, job: &ReharmJob<'_>, count: Count, cache: &mut Cache) -> ReharmResult {
-        let listed = welcome(worth_a_change(self.proposed.listed), job.how);
+    pub fn changed(self, count: Count, cache: &mut Cache) -> ReharmResult {
+        let listed = welcome(worth_a_change(self.proposed.listed), self.showing.list);
         let asked = ChangeRequest {
             chart: self.chart,
             name: self.name,
@@ -57,16 +66,11 @@ impl ChartProposals<'_> {
             listed: &listed,
             count,
         };
-        asked.best(job.to, self.remarks, &self.in_force.arrange, cache)
+        asked.best(self.showing.to, self.remarks, &self.in_force.arrange, cache)
     }
 
     /// Whole arrangements beside each other.
-    pub fn in_versions(
-        self,
-        request: &VersionsRequest,
-        to: ReportFormat,
-        cache: &mut Cache,
-    ) -> ReharmResult {
+    pub fn in_versions(self, request: &VersionsRequest, cache: &mut Cache) -> ReharmResult {
         let listed = worth_a_change(self.proposed.listed);
         let versions = request.arranged(self.chart, &listed, self.in_force, cache);
         let comparison = Comparison {
@@ -75,7 +79,12 @@ impl ChartProposals<'_> {
             listed: &listed,
         };
         let settings = &self.in_force.arrange;
-        request.report(self.name, &comparison, (to, self.remarks), settings)
+        request.report(
+            self.name,
+            &comparison,
+            (self.showing.to, self.remarks),
+            settings,
+        )
     }
 }
 

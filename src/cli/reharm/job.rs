@@ -9,10 +9,10 @@ use compline::chart::{Bar, Chart};
 use compline::pitch::Key;
 use compline::reharm::{AskedPlaces, KeptOut, Listed, Proposed, Unproposed, Ways, reharm};
 
-use super::chart_proposals::ChartProposals;
+use super::chart_proposals::{ChartProposals, Showing};
 use super::result::{ReharmOutput, ReharmResult};
 use super::versions::VersionsRequest;
-use crate::cli::args::{Count, ListArguments, Names, Place, Places, ReharmArguments, ReportFormat};
+use crate::cli::args::{Count, Names, Place, Places, ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{NoResult, Notice};
 use crate::cli::output::Destination;
@@ -25,10 +25,8 @@ const UNPROPOSED: &str = "there is nothing to propose";
 /// What `reharm` was asked for, besides the settings of each chart.
 pub(super) struct ReharmJob<'a> {
     pub task: ReharmTask<'a>,
-    pub to: ReportFormat,
+    showing: Showing<'a>,
     ways: Ways,
-    pub places: Option<&'a Places>,
-    pub how: &'a ListArguments,
     hold: &'a [Place],
     free: &'a [Place],
     key: Option<Key>,
@@ -66,9 +64,11 @@ impl<'a> ReharmJob<'a> {
                 (None, Some(count)) => ReharmTask::Changes(count),
                 (None, None) => ReharmTask::List,
             },
-            to: arguments.to,
-            places: arguments.bar.as_ref(),
-            how: &arguments.list,
+            showing: Showing {
+                to: arguments.to,
+                places: arguments.bar.as_ref(),
+                list: &arguments.list,
+            },
             hold: &arguments.hold,
             free: &arguments.free,
             ways: arguments.ways.clone().unwrap_or_default(),
@@ -82,7 +82,7 @@ impl<'a> ReharmJob<'a> {
 impl ReharmJob<'_> {
     /// The ending of the files that are written.
     pub const fn ending(&self) -> &'static str {
-        match (&self.task, self.to) {
+        match (&self.task, self.showing.to) {
             (ReharmTask::Apply(_) | ReharmTask::Undo, _) => ENDING,
             (ReharmTask::Changes(_), ReportFormat::Text) => ENDING,
             (ReharmTask::Versions(request), _) if request.take.is_some() => ENDING,
@@ -128,7 +128,7 @@ impl ReharmJob<'_> {
     /// The page, unless other chords are to be looked for or chosen from in more of it than can be.
     fn refuse_long(&self, page: Chart) -> Result<Chart, NoResult> {
         let slots = page.slots();
-        let asked = match self.places {
+        let asked = match self.showing.places {
             Some(places) => places.slots(slots.iter()).len(),
             None => slots.len(),
         };
@@ -186,14 +186,15 @@ impl ReharmJob<'_> {
             chart,
             name,
             in_force,
+            showing: self.showing,
             proposed,
             remarks,
         };
         match &self.task {
-            ReharmTask::List | ReharmTask::Undo => found.listed(self, cache),
+            ReharmTask::List | ReharmTask::Undo => found.listed(cache),
             ReharmTask::Apply(names) => found.applied(names),
-            ReharmTask::Changes(count) => found.changed(self, *count, cache),
-            ReharmTask::Versions(request) => found.in_versions(request, self.to, cache),
+            ReharmTask::Changes(count) => found.changed(*count, cache),
+            ReharmTask::Versions(request) => found.in_versions(request, cache),
         }
     }
 
@@ -218,9 +219,9 @@ impl ReharmJob<'_> {
     fn refuse_outside(&self, chart: &Chart, proposed: &Proposed) -> Result<()> {
         let names = match &self.task {
             ReharmTask::Apply(names) => Some(*names),
-            _ => self.how.why.as_ref(),
+            _ => self.showing.list.why.as_ref(),
         };
-        let Some((names, places)) = names.zip(self.places) else {
+        let Some((names, places)) = names.zip(self.showing.places) else {
             return Ok(());
         };
         let asked = places.slots(chart.slots().iter());
@@ -241,7 +242,7 @@ impl ReharmJob<'_> {
         mut proposed: Proposed,
         remarks: &mut Vec<Notice>,
     ) -> Result<Proposed> {
-        let Some(places) = self.places else {
+        let Some(places) = self.showing.places else {
             return Ok(proposed);
         };
         places.check("--bar", chart)?;

@@ -9,12 +9,16 @@ use compline::formats::sound::SoundOptions;
 use compline::formats::{GridStyle, Style, Writer};
 use compline::pitch::Key;
 
+use crate::cli::Status;
 use crate::cli::args::WritingArguments;
+use crate::cli::batch;
+use crate::cli::charts::Charts;
 use crate::cli::outcome::{ChartResult, NoResult, Notice};
 use crate::cli::performing::performing;
 use crate::cli::reading::ReadOptions;
 use crate::cli::set_list::{Asked, in_tempo};
 use crate::cli::settings::{InForce, TargetKeys, in_key, target_keys};
+use crate::cli::terminal::Terminal;
 use crate::cli::wishes::{PlacedWish, wishes, with_wishes};
 
 /// A result, with the key it is in where there are several.
@@ -81,6 +85,26 @@ fn style(arguments: &WritingArguments, details: bool) -> Result<Style> {
             count_in: arguments.performing.count_in,
         },
     })
+}
+
+/// Voices every chart, in each of its keys: `write` makes something of each arrangement, `deliver` takes what came
+/// of a chart.
+pub(super) fn each_voiced<R: Send>(
+    job: &VoiceJob,
+    charts: &Charts,
+    terminal: &mut Terminal,
+    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)> + Sync,
+    mut deliver: impl FnMut(usize, Vec<InKey<R>>, &mut Terminal) -> Result<Status>,
+) -> Result<Status> {
+    batch::each(
+        charts.iter(),
+        &job.reading,
+        terminal,
+        |(source, settings), chart, _, cache| {
+            voiced((chart, source.asked()), job, settings, cache, &write)
+        },
+        |(at, _), results, terminal| deliver(at, results, terminal),
+    )
 }
 
 /// The chart in every key that is asked for, each written; what the command line asks for comes before what a

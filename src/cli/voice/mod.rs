@@ -7,23 +7,20 @@ mod set;
 use std::path::{Path, PathBuf};
 
 use anyhow::Result;
-use compline::arrange::Arrangement;
 use compline::formats::schema;
 use compline::pitch::Key;
 
 use super::Status;
 use super::args::VoiceArguments;
-use super::batch;
 use super::charts::Charts;
 use super::input;
-use super::outcome::Notice;
 use super::output::{Destination, Output, Replacing};
 use super::settings::Finder;
 use super::terminal::Terminal;
 use super::written::written;
 use in_place::in_place;
 pub use job::VoiceJob;
-use job::{InKey, voiced};
+use job::each_voiced;
 use set::{as_set, is_set};
 
 /// Runs the command.
@@ -52,26 +49,6 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
     };
     terminal.flush()?;
     Ok(status)
-}
-
-/// Voices every chart, in each of its keys: `write` makes something of each arrangement, `deliver` takes what came
-/// of a chart.
-fn each_voiced<R: Send>(
-    job: &VoiceJob,
-    charts: &Charts,
-    terminal: &mut Terminal,
-    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)> + Sync,
-    mut deliver: impl FnMut(usize, Vec<InKey<R>>, &mut Terminal) -> Result<Status>,
-) -> Result<Status> {
-    batch::each(
-        charts.iter(),
-        &job.reading,
-        terminal,
-        |(source, settings), chart, _, cache| {
-            voiced((chart, source.asked()), job, settings, cache, &write)
-        },
-        |(at, _), results, terminal| deliver(at, results, terminal),
-    )
 }
 
 /// A file for every chart, or all of them one after the other on standard output.

@@ -6,8 +6,7 @@ use std::path::Path;
 use anyhow::Result;
 use compline::formats::page;
 
-use super::each_voiced;
-use super::job::VoiceJob;
+use super::job::{VoiceJob, each_voiced};
 use crate::cli::Status;
 use crate::cli::args::{VoiceArguments, VoiceFormat};
 use crate::cli::charts::Charts;
