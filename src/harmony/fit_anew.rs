@@ -124,6 +124,7 @@ fn fit_here(
         // Whatever else the chord takes.
         _ if is_against_bass(chord, spot, note, time) => refused,
         _ if turns_major(chord, spot, note, time) => refused,
+        _ if turns_dominant(chord, spot, note, time) => refused,
         // An alteration that says which chord is meant, or begins with it, stands in the symbol.
         Fit::Altered if is_outline(spot, note) || is_accented(time, spot, note) => {
             match needs_writing(chord, after) {
@@ -143,7 +144,7 @@ fn is_minded(time: ChordTime, chord: &Chord, spot: &Spot<'_>, note: &MelodyNote)
         || is_accented(time, spot, note)
         || is_denied(chord, spot, note, time)
         || escapes(chord, note, time)
-        || comes_to_rub(chord, spot, note)
+        || comes_to_rub(chord, spot, note, time)
         || is_outline(spot, note)
 }
 
@@ -212,14 +213,25 @@ fn weighs(note: &MelodyNote, time: ChordTime) -> bool {
     heard + heard + heard >= Beats::whole(1)
 }
 
-/// Whether a chord turns major under a melody that sings the minor third of the one on its root, for a beat or more:
-/// a #9 in the symbol makes it no softer (common practice, no source).
+/// Whether a chord turns major under a melody that sings the minor third of the one on its root, for more than a
+/// grace note: a #9 in the symbol makes it no softer (common practice, no source).
 fn turns_major(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
     let root = chord.root().class() == spot.chord.root().class();
     let third = |chord: &Chord| chord.third().map(Degree::class);
     let turns = root && (third(spot.chord), third(chord)) == (Some(3), Some(4));
     let above = chord.root().class().up_to(note.note.name().class()).0;
-    turns && above == 3 && time.heard(note) >= Beats::whole(1)
+    turns && above == 3 && weighs(note, time)
+}
+
+/// Whether a major chord gets its b7 while the melody sings the 7, for more than a grace note: the two are heard as a
+/// mistake of one of them (a pianist's marks).
+fn turns_dominant(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
+    let root = chord.root().class() == spot.chord.root().class();
+    let turns = root
+        && chord.seventh() == Some(Degree::FLAT_SEVENTH)
+        && chord.seventh() != spot.chord.seventh();
+    let above = chord.root().class().up_to(note.note.name().class()).0;
+    turns && above == 11 && weighs(note, time)
 }
 
 /// Whether a note is a tone of the old chord that the tune comes to and leaves by leap: it says which chord is
@@ -229,11 +241,15 @@ fn is_outline(spot: &Spot<'_>, note: &MelodyNote) -> bool {
     was_tone(spot, note) && note.beside.into_iter().all(leaps)
 }
 
-/// Whether a note that the old chord held rubs a tone of the new one, and rubbed none of the old: the hand had
-/// to mind it, and that it would go by over the new chord makes the rub no softer (common practice, no source).
-fn comes_to_rub(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote) -> bool {
+/// Whether a note that the old chord held, or that lasts a beat from a strong place on, rubs a tone of the new one, and
+/// was a tone of the old or rubbed none of it: the hand had to mind it, and that it would go by over the new chord makes the rub no softer
+/// (common practice, no source; an arranger marked such a beat wrong).
+fn comes_to_rub(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
     let was_held = || is_held(spot.chord, note, ChordTime::of(spot));
-    rubbed_by(chord, note).is_some() && rubbed_by(spot.chord, note).is_none() && was_held()
+    let weighs = || time.heard_from_strong_place(note) >= Beats::whole(1);
+    let was_at_home = || was_tone(spot, note) || rubbed_by(spot.chord, note).is_none();
+    let comes = rubbed_by(chord, note).is_some() && was_at_home();
+    comes && (was_held() || weighs())
 }
 
 /// Whether a dominant put under this note must have it in its symbol, and has not.

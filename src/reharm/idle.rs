@@ -13,13 +13,21 @@ pub fn is_idle(proposal: &InPlace<'_>) -> bool {
         let beside = proposal.before.iter().chain(proposal.after);
         let written = proposal.old.iter().map(|spot| spot.chord);
         let mut beside = beside.copied().chain(written);
-        beside.any(|other| other.symbol() == chord.symbol())
+        beside.any(|other| other.symbol() == chord.symbol() || is_same_dominant(chord, other))
     };
     changes.peek().is_some()
         && changes.all(|meeting| {
             let chord = &meeting.new.chord;
             known(chord) || is_open(chord) && just_sounded(proposal, chord)
         })
+}
+
+/// Whether a chord is a dominant seventh where one on its root stands: A7 is nothing new beside A13.
+fn is_same_dominant(chord: &Chord, other: &Chord) -> bool {
+    let plain = |chord: &Chord| chord.family() == Family::Dominant && chord.bass().is_none();
+    let tones = |chord: &Chord| chord.classes().collect::<Vec<_>>();
+    let root = chord.root().class() == other.root().class();
+    root && plain(chord) && plain(other) && tones(chord).iter().all(|tone| has(other, *tone))
 }
 
 /// Whether a chord leaves its third open.
@@ -99,6 +107,8 @@ mod tests {
             after: &[],
             language: Language::default(),
             tempo: None,
+            at: 0,
+            opens: false,
         })
     }
 

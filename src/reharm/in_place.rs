@@ -22,6 +22,10 @@ pub struct InPlace<'a> {
     pub language: Language,
     /// How many beats a minute the page begins with, if it says.
     pub tempo: Option<u32>,
+    /// Its first slot.
+    pub at: usize,
+    /// Whether it opens a section.
+    pub opens: bool,
 }
 
 /// A new chord while one of the old ones would sound.
@@ -106,5 +110,7 @@ pub(super) fn one_for_one<T>(old: &str, new: &str, judged: impl Fn(&InPlace<'_>)
         after: &[],
         language: Language::default(),
         tempo: None,
+        at: 0,
+        opens: false,
     })
 }

@@ -5,7 +5,7 @@ use super::idle::{is_bass_only, is_idle};
 use super::in_place::InPlace;
 use super::leads_on::leads_on;
 use super::poorer::is_poorer;
-use super::strain::Strain;
+use super::strain::{Strain, weights};
 
 /// What a musician would say of a proposal before hearing it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -36,5 +36,11 @@ impl Judgement {
             dull: is_dull(proposal, leads_on),
             poorer: is_poorer(proposal),
         }
+    }
+
+    /// Whether it is not what a player of such a tune would play: it comes after all that is, and is chosen only
+    /// where its strain is asked for.
+    pub fn is_out_of_style(&self) -> bool {
+        self.strain.style >= weights::OUT_OF_STYLE
     }
 }

@@ -16,7 +16,7 @@ use super::{
     proposals_at, stretches,
 };
 use crate::arrange::{Problem, Settings, Trouble};
-use crate::chart::{Chart, NewChord, Replacement};
+use crate::chart::{Chart, NewChord, Replacement, Slot};
 use crate::chord::Chord;
 use crate::harmony::{Passage, Spot};
 use crate::pitch::Key;
@@ -122,7 +122,7 @@ pub fn reharm(
     let problem = Problem::of(chart, settings)?;
     let neighbours = Neighbours::of(&problem);
     let phrases = Phrases::of(&problem.slots);
-    let language = Language::of(&problem.slots, &problem.keys);
+    let language = Language::of(&problem.slots, &problem.keys, chart.tempo());
     let mut proposed = Proposed {
         listed: Vec::new(),
         held: HeldPlaces::of(&problem, asked),
@@ -221,6 +221,14 @@ impl Placed<'_, '_> {
         }
     }
 
+    /// Whether a slot begins a section.
+    fn opens(&self, at: usize) -> bool {
+        let section = |slot: &Slot| slot.place.section;
+        let slots = &self.problem.slots;
+        let before = at.checked_sub(1).and_then(|before| slots.get(before));
+        slots.get(at).map(section) != before.map(section)
+    }
+
     /// Lists a proposal with what is judged of it, or keeps it out.
     fn judge(
         &self,
@@ -237,6 +245,8 @@ impl Placed<'_, '_> {
             after: &self.neighbours.after(self.problem, &slots),
             language: self.language,
             tempo: self.tempo,
+            at: slots.start,
+            opens: self.opens(slots.start),
         };
         let holds = to.held.broken(&in_place, slots.start);
         if !holds.is_empty() {

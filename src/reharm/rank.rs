@@ -1,8 +1,8 @@
 //! Which proposals an arranger looks at first.
 //!
 //! A proposal's rank is its price, what it strains, and what it leads on to: price + 2 · strain
-//! − 4 · leads-on, and a dull swap, or a chord from outside the tune's
-//! language, is set back by 6; least first. The price is counted for each bar of the proposal each time it is played, and no
+//! − 4 · leads-on, and a dull swap is set back by 6; least first. What is out of the tune's style comes after all
+//! that is in it. The price is counted for each bar of the proposal each time it is played, and no
 //! further than a band of strain, what it saves no further than a point; what a chord saves because it has fewer tones doesn't count. No more than two of a technique come before every other
 //! technique has had its two, since ten tritone substitutes in a row are one idea: one for a place and one for
 //! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights stand with those of the strain ([`weights`]).
@@ -40,8 +40,12 @@ impl Ranking {
                 _ => ranking.best.push(one),
             }
         }
-        let (best, again) = once(ranking.best);
-        ranking.best = varied(best).into_iter().chain(again).collect();
+        let (in_style, out) = parted(ranking.best, |_, one| !one.judgement.is_out_of_style());
+        let ordered = [in_style, out].into_iter().flat_map(|part| {
+            let (best, again) = once(part);
+            varied(best).into_iter().chain(again)
+        });
+        ranking.best = ordered.collect();
         ranking
     }
 
@@ -70,11 +74,7 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
         None => weights::RANK_STRAIN * strain,
         Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain) / 2,
     };
-    let set_back = if is_set_back(listed) {
-        weights::SET_BACK
-    } else {
-        0
-    };
+    let set_back = if judgement.dull { weights::SET_BACK } else { 0 };
     let (first, last) = listed.bars();
     let times = i64::try_from(listed.times.max(1)).unwrap_or(i64::MAX);
     let bars = i64::try_from(1 + last - first).unwrap_or(i64::MAX);
@@ -90,12 +90,6 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
     };
     let price = price.clamp(-most_saved, weights::RANK_PRICE);
     price + strained + set_back - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
-}
-
-/// Whether it comes after its like: a dull swap, or a chord from outside the tune's language.
-fn is_set_back(listed: &Listed) -> bool {
-    let judgement = &listed.judgement;
-    judgement.dull || judgement.strain.style >= weights::SLIDE_IN_TRIADS
 }
 
 /// Those that make another page than any before them, then those that make the same one as another once more:
@@ -132,7 +126,11 @@ fn varied(best: Vec<Listed>) -> Vec<Listed> {
 /// into the next: its goal opens a phrase, which is where texts print one.
 fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
     let mut techniques: BTreeMap<&str, [Vec<usize>; 2]> = BTreeMap::new();
-    for (at, one) in best.iter().enumerate().filter(|(_, one)| !is_set_back(one)) {
+    for (at, one) in best
+        .iter()
+        .enumerate()
+        .filter(|(_, one)| !one.judgement.dull)
+    {
         let (first, last) = one.bars();
         let is_passage = 1 + last - first >= weights::PASSAGE;
         let of_it = techniques.entry(one.proposal.technique).or_default();

@@ -3,10 +3,11 @@
 //! Each version has a strain that is welcome in it, and is the choice of changes that costs least on those
 //! terms, under limits that keep it apart: of its changes at most half may be among those of any
 //! version before it, and of theirs at most half among its own. A change after which less leads
-//! on than before is in none: an arrangement goes somewhere (common practice, no source).
+//! on than before is in none: an arrangement goes somewhere; what is out of the tune's style is in bold ones only
+//! (common practice, no source).
 
 use super::changes::as_many_as_fit;
-use super::{AtMost, ChangeWeights, Listed, Rung, Terms};
+use super::{AtMost, Band, ChangeWeights, Listed, Rung, Terms};
 use crate::arrange::{Cache, Settings, Trouble};
 use crate::chart::{Chart, Replacement};
 
@@ -64,7 +65,8 @@ pub fn versions(
         let welcome = welcome(number, count);
         let fits = |one: &Listed| {
             let leads = one.judgement.leads_on >= 0;
-            leads && one.judgement.strain.total() <= welcome + LEEWAY
+            let in_style = !one.judgement.is_out_of_style() || Band::of(welcome) >= Band::Bold;
+            leads && in_style && one.judgement.strain.total() <= welcome + LEEWAY
         };
         let near = |at: &usize| listed.get(*at).is_some_and(fits);
         let request = Request {

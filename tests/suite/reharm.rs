@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use compline::arrange::{Cache, Settings, arrange};
 use compline::chart::{self, Chart, Replacement};
-use compline::reharm::weights;
 use compline::reharm::{
     AskedPlaces, ChangeWeights, Listed, Ranking, Rung, Terms, Ways, changes, priced, reharm,
     replaced, usual_changes, versions, worth_a_change,
@@ -333,7 +332,7 @@ fn no_more_than_two_of_a_technique_come_before_all_others() {
         best.retain(|one| {
             let known = pages.contains(&one.what_changes);
             pages.push(one.what_changes.clone());
-            let foreign = one.judgement.strain.style >= weights::SLIDE_IN_TRIADS;
+            let foreign = one.judgement.is_out_of_style();
             !known && !foreign && !one.judgement.dull
         });
         let techniques: BTreeSet<&str> = best.iter().map(|one| one.proposal.technique).collect();

@@ -89,10 +89,13 @@ impl ChartProposals<'_> {
 }
 
 /// Those that strain the tune no more than is welcome; what is beyond bold is another tune under the melody, and
-/// is chosen only where it is asked for.
+/// that and what is out of the tune's style is chosen only where strain is asked for.
 fn welcome(mut listed: Vec<Listed>, how: &ListArguments) -> Vec<Listed> {
-    let welcome = how.welcome().or(Band::Bold.most());
-    let strain = |one: &Listed| one.judgement.strain.total();
-    listed.retain(|one| welcome.is_none_or(|welcome| strain(one) <= welcome));
+    let asked = how.welcome();
+    let welcome = asked.or(Band::Bold.most());
+    listed.retain(|Listed { judgement, .. }| {
+        let in_style = asked.is_some() || !judgement.is_out_of_style();
+        in_style && welcome.is_none_or(|welcome| judgement.strain.total() <= welcome)
+    });
     listed
 }

@@ -23,6 +23,9 @@ pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
         }),
         HeldBy::Arrival => arrives(proposal, at).is_some(),
         HeldBy::Dominant => is_led_home(proposal, at),
+        HeldBy::SixFour => here().next().is_some_and(|meeting| {
+            meeting.new.chord.lowest().class() == meeting.spot.chord.lowest().class()
+        }),
     }
 }
 

@@ -13,6 +13,7 @@ mod line;
 mod marked;
 mod page;
 mod pedal;
+mod six_four;
 #[cfg(test)]
 mod tests;
 mod walking_bass;
@@ -50,6 +51,8 @@ pub enum HeldBy {
     WalkingBass,
     /// Part of a passage over one bass: it stays as it is.
     Pedal,
+    /// The dominant of a cadence's six-four: what begins there is over its root.
+    SixFour,
 }
 
 impl HeldBy {
@@ -66,6 +69,7 @@ impl HeldBy {
             Self::LineEnd => "line-end",
             Self::WalkingBass => "walking-bass",
             Self::Pedal => "pedal",
+            Self::SixFour => "six-four",
         }
     }
 }
@@ -74,7 +78,7 @@ impl HeldBy {
 type HoldRule = fn(&HeldPage<'_>) -> Vec<(usize, HeldBy)>;
 
 /// The rules, in the order in which what they hold is listed.
-const RULES: [HoldRule; 7] = [
+const RULES: [HoldRule; 8] = [
     marked::marked,
     first::first,
     last_tonic::last_tonic,
@@ -82,6 +86,7 @@ const RULES: [HoldRule; 7] = [
     line::lines,
     walking_bass::walking_basses,
     pedal::pedals,
+    six_four::six_fours,
 ];
 
 /// What holds each slot of a page.

@@ -171,3 +171,20 @@ fn a_sign_in_the_chart_holds_and_what_is_asked_for_holds_and_frees() {
     assert!(!names(&asked).contains("4:tritone"));
     assert!(names(&AskedPlaces::default()).contains("4:tritone"));
 }
+
+/// The bass that a six-four brings stays under its dominant.
+#[test]
+fn the_bass_of_a_six_four_stays() {
+    let page = "| C6 | F6 | C/G G7 | C6 | Am7 | C6 |";
+    assert_eq!(held(page, HeldBy::SixFour), [3]);
+    assert_eq!(kept_out(page, "3.2:related-ii"), [HeldBy::SixFour]);
+    assert_eq!(kept_out(page, "3.2:tritone"), [HeldBy::SixFour]);
+    assert_eq!(kept_out(page, "3.2:sus-delay"), []);
+    for free in [
+        "| C6 | F6 | C/E G7 | C6 | Am7 | C6 |",
+        "| C6 | F6 | C G7 | C6 | Am7 | C6 |",
+    ] {
+        assert_eq!(held(free, HeldBy::SixFour), [0; 0], "{free}");
+        assert_eq!(kept_out(free, "3.2:related-ii"), [], "{free}");
+    }
+}

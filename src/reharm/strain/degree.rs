@@ -1,6 +1,8 @@
 //! What becomes of the melody's long notes.
 
-use super::weights::{DEEP, FALL, FLAT_NINTH, FOREIGN_TO_DIMINISHED, LONG, SHARP_NINTH, WEIGHTY};
+use super::weights::{
+    BENT_SLIDE, DEEP, FALL, FLAT_NINTH, FOREIGN_TO_DIMINISHED, LONG, SHARP_NINTH, WEIGHTY,
+};
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::is_diatonic;
@@ -12,7 +14,26 @@ pub(super) fn degree(proposal: &InPlace<'_>) -> u32 {
         let melody_notes = meeting.spot.melody_notes.iter();
         melody_notes.map(move |note| points(&meeting, note))
     });
-    notes.max().unwrap_or(0)
+    let bent = proposal.changes().any(|meeting| is_bent_slide(&meeting));
+    let bent = if bent { BENT_SLIDE } else { 0 };
+    notes.max().unwrap_or(0).max(bent)
+}
+
+/// Whether half of the melody over a dominant on a root outside the key is on its b9 and b13, and was not before.
+fn is_bent_slide(meeting: &Meeting<'_>) -> bool {
+    let (old, new) = (meeting.spot.chord, &meeting.new.chord);
+    let sung = || meeting.spot.melody_notes.iter();
+    let is_bent = |note: &&MelodyNote| {
+        let above = new.root().class().up_to(note.note.name().class()).0;
+        matches!(above, 1 | 8) && class(old, note) < class(new, note)
+    };
+    let all: Beats = sung().map(|note| heard(meeting, note)).sum();
+    let bent: Beats = sung()
+        .filter(is_bent)
+        .map(|note| heard(meeting, note))
+        .sum();
+    let dominant = new.family() == Family::Dominant && slides(meeting);
+    dominant && bent > Beats::ZERO && bent + bent >= all
 }
 
 fn points(meeting: &Meeting<'_>, note: &MelodyNote) -> u32 {

@@ -1,5 +1,6 @@
 //! What strain, links and idleness make of proposals a pianist knows.
 
+use super::weights::OUT_OF_STYLE;
 use crate::arrange::Settings;
 use crate::chart::read;
 use crate::reharm::{AskedPlaces, Judgement, Ways, reharm};
@@ -22,16 +23,35 @@ fn judged(rows: &str, name: &str) -> Judgement {
     found.judgement
 }
 
-/// A chord of one beat is crowded where the tempo leaves it less than 0.4 s.
+/// A ii-V in the last half of a bar may be fast; a written chord that is cut to a beat, one that is held back for a
+/// beat, and a line of short chords may not; four chords of a line in a bar never.
 #[test]
-fn a_hurried_chord_is_crowded() {
-    let style = |tempo: &str, rows: &str| {
-        let rows = format!("tempo: {tempo}\n{rows}");
-        judged(&rows, "2:resting-turnaround").strain.style
+fn what_is_over_before_it_is_heard_is_out_of_style() {
+    let style = |tempo: u32, rows: &str, name: &str| {
+        judged(&format!("tempo: {tempo}\n{rows}"), name)
+            .strain
+            .style
     };
-    let rows = "| Dm7 G7 | Cmaj7 | Dm7 G7 | C6 |\nmel | r:4 | E5:4 | r:4 | C5:4 |";
-    let each = ["100", "150", "151"].map(|tempo| style(tempo, rows));
-    assert_eq!(each, [0, 0, 2]);
+    let half = "| Cmaj7 | Dm7 G7 | C6 A7 | Dm7 G7 | C6 |";
+    for (rows, name, at_most) in [
+        (half, "3.2:related-ii", 400),
+        (half, "2.1:secondary-dominant", 136),
+        (half, "2.2:sus-delay", 100),
+        ("| Cmaj7 | Dm7 | G7 | C6 |", "2:line-cliche", 150),
+        (
+            "| Cmaj7 | Dm7 | Dm7 | A7 | Dm7 | C6 |",
+            "2-3:line-cliche",
+            300,
+        ),
+        ("| Cmaj7 | Am | F | C6 |", "2:line-cliche", 0),
+    ] {
+        let wanted = [40, 100, 101, 136, 137, 150, 151, 300].map(|tempo| match tempo <= at_most {
+            true => 0,
+            false => OUT_OF_STYLE,
+        });
+        let found = [40, 100, 101, 136, 137, 150, 151, 300].map(|tempo| style(tempo, rows, name));
+        assert_eq!(found, wanted, "{name} in {rows}");
+    }
 }
 
 #[test]
@@ -77,7 +97,7 @@ fn each_part_is_what_the_table_says() {
         (
             "| G7 | C6 | C6 |\nmel | D5:4 | r:4 | r:4 |",
             "1:tritone",
-            [2, 1, 0, 2, 2, 0],
+            [2, 1, 0, 2, 4, 0],
         ),
         (
             "| G7 | C6 | C6 |\nmel | D5:1 B4:3 | r:4 | r:4 |",
@@ -119,6 +139,66 @@ fn what_stands_beside_already_and_what_just_sounded_is_idle() {
     assert!(judged("| Dm7 | G7 | C6 | C6 |", "2:hybrid").idle);
     assert!(!judged("| C6 | G7 | C6 | C6 |", "2:related-ii").idle);
     assert!(!judged("| Dm7 | G7 | C6 | C6 |", "2:tritone").idle);
+}
+
+/// A hybrid that is but a voicing or takes the third that the V waits for, and a section that opens darker than
+/// written, bring little.
+#[test]
+fn what_brings_little_is_dull() {
+    for (rows, name, dull) in [
+        ("| C6 | Fmaj7 | C6 | C6 |", "2:hybrid", true),
+        ("| C6 | Dm7 | G7 | C6 |", "2:hybrid", true),
+        ("| C6 | Dm7 | G7sus | G7 | C6 |", "2:hybrid", false),
+        ("| C6 | Dm7 | G7 | C6 |", "3:hybrid", false),
+        (
+            "[A]\n| C6 | Am7 | C6 | C6 |\n[B]\n| F | G7 | C6 | C6 |",
+            "5:diatonic",
+            true,
+        ),
+        (
+            "| C6 | Am7 | C6 | Am7 | F | G7 | C6 | C6 |",
+            "5:diatonic",
+            false,
+        ),
+    ] {
+        assert_eq!(judged(rows, name).dull, dull, "{name} in {rows}");
+    }
+}
+
+/// What a tune in triads has no place for, by the share of its triads; a dance has the least.
+#[test]
+fn what_a_plain_tune_has_no_place_for_is_out_of_its_style() {
+    let run = "C5:1/2 E5:1/2 G5:1/2 E5:1/2 C5:1/2 E5:1/2 G5:1/2 E5:1/2";
+    let reel = format!(
+        "tempo: 200\n| C | C | F | C | G | C |\nmel | {run} | {run} | r:4 | r:4 | r:4 | r:4 |"
+    );
+    let song = "tempo: 80\n| C | C | F | C | G | C |";
+    let mixed = "tempo: 80\n| C | C | F | C | G7 | Cmaj7 | Am7 | Dm7 | G7 | C |";
+    let jazz = "tempo: 80\n| C6 | Cmaj7 | Fmaj7 | Cmaj7 | G7 | Cmaj7 | Dm7 | G7 | Cmaj7 | Cmaj7 |";
+    for (rows, name, out) in [
+        (reel.as_str(), "2:secondary-dominant", true),
+        (song, "2:secondary-dominant", false),
+        (song, "1-2:line-cliche", true),
+        (song, "5:auxiliary-diminished", true),
+        (song, "4:half-step-approach", true),
+        (mixed, "4:half-step-approach", true),
+        (jazz, "4:half-step-approach", false),
+    ] {
+        assert_eq!(
+            judged(rows, name).is_out_of_style(),
+            out,
+            "{name} in {rows}"
+        );
+    }
+    assert!(!judged(&reel, "1-2:bass-line").is_out_of_style());
+}
+
+/// A colour that the tune has later on is kept for its place.
+#[test]
+fn a_colour_that_is_to_come_is_not_spent() {
+    let out = |rows: &str| judged(rows, "2:borrowed").is_out_of_style();
+    assert!(out("| C | Dm7 | G | C | F | Fm | G | C |"));
+    assert!(!out("| C | Dm7 | G | C | F | F | G | C |"));
 }
 
 #[test]

@@ -37,16 +37,18 @@ pub const SHARP_NINTH: u32 = 2;
 /// tone a half step above it: a pianist marked such chords wrong.
 pub const FOREIGN_TO_DIMINISHED: u32 = 2;
 
-/// Points in a tune of triads for a dominant or minor seventh on a root outside the key, as a tritone substitute
-/// and its ii are: one was marked wrong in a folk song, and none good. So it comes after all that such a tune
-/// has by itself.
-pub const SLIDE_IN_TRIADS: u32 = 3;
+/// Points for what a tune hasn't got and its player wouldn't play: in a tune with triads a dominant or minor seventh on
+/// a root outside the key, as a tritone substitute and its ii are, or a raised fifth; in a tune of triads a major
+/// seventh on such a root; in a dance any note outside the key; a written chord that is cut too short. Of those marked
+/// by arrangers none was good in a song of triads, nor in a reel or a jig, and none of the cut ones. So such a
+/// proposal comes after all others, and is chosen only where its strain is asked for.
+pub const OUT_OF_STYLE: u32 = 3;
 
-/// The same in a tune that has triads and sevenths.
-pub const SLIDE_IN_MIXED: u32 = 1;
-
-/// Points in a tune of triads for a bent dominant or a half-diminished seventh: a colour it hasn't got.
+/// Points in a tune of triads for another bent dominant or a half-diminished seventh: a colour it hasn't got.
 pub const BENT_IN_TRIADS: u32 = 1;
+
+/// Points in a tune that has triads and sevenths for a major seventh on a root outside the key.
+pub const FAR_IN_MIXED: u32 = 1;
 
 /// The most points for what is foreign to the tune.
 pub const MOST_STYLE: u32 = 4;
@@ -55,12 +57,21 @@ pub const MOST_STYLE: u32 = 4;
 /// not heard.
 pub const CROWDED: u32 = 2;
 
-/// A chord of which more than so many go into a minute is hurried: it lasts less than 0.4 s (common
-/// practice, no source; an arranger called one beat at 150 and more fussy or crowded).
-pub const HURRIED: i64 = 150;
+/// A chord of which more than so many go into a minute is hurried: it lasts less than 0.44 s. An arranger called a
+/// chord that was cut to one beat fussy at 138 and faster, and good at 134 and slower.
+pub const HURRIED: i64 = 136;
+
+/// The same of a chord that only holds back the one on its root: one beat was good at 76 and pointless at 152.
+pub const HELD_BACK: i64 = 100;
+
+/// The same of a chord inside a line on one root, one of several small steps: good at 144, cramped at 184.
+pub const HURRIED_LINE: i64 = 150;
 
 /// So many notes a beat is a running tune.
 pub const RUNNING: i64 = 2;
+
+/// Points where half of what the melody sings over a dominant that slides is its b9 or b13, which its scale has not got.
+pub const BENT_SLIDE: u32 = 4;
 
 /// Points where a note of [`WEIGHTY`] or more falls by two classes or more, from a chord tone to a #9.
 pub const FALL: u32 = 1;
@@ -90,7 +101,7 @@ pub const RANK_SAVED: i64 = RANK_STRAIN;
 /// gentler one that does not.
 pub const RANK_LEADS_ON: i64 = 4;
 
-/// What a dull swap, a chord of the key for another, or a chord from outside the tune's language is set back in
+/// What a dull swap, a chord of the key for another, is set back in
 /// a list: as much as a band of strain, three points. The swaps were mostly marked tolerable: harmless, and dull.
 pub const SET_BACK: i64 = 3 * RANK_STRAIN;
 

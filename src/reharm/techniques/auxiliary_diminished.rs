@@ -4,12 +4,12 @@ use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
 use crate::chord::Family;
 use crate::harmony::passage::{Passage, above_tonic};
-use crate::pitch::Mode;
+use crate::pitch::{Degree, Mode};
 
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "auxiliary-diminished",
-    rule: "I or V is held back by the diminished seventh on its own root, in the first half of its time or in its first bar.",
+    rule: "A major I, a minor one with its major seventh, or V is held back by the diminished seventh on its own root, in the first half of its time or in its first bar.",
     taught: "A. French, lesson on diminished chords",
     melody: "a chord tone, or a whole step above one",
     example: Example {
@@ -33,10 +33,11 @@ fn idea(passage: &Passage<'_>, at: usize) -> Option<Idea> {
         _ => return None,
     };
     let family = spot.chord.family();
-    // A I7 in a minor key is no tonic but the V7 of iv, and a minor chord on the 5 is no V.
+    // A I7 in a minor key is no tonic but the V7 of iv, and a minor chord on the 5 is no V. A minor tonic has the third
+    // of the diminished chord, so that little is held back, unless its 7 is there (arrangers' marks).
     let firm = match family {
         Family::Major => true,
-        Family::Minor => degree == "I",
+        Family::Minor => degree == "I" && spot.chord.seventh() == Some(Degree::SEVENTH),
         Family::Dominant => degree == "V" || key.mode() == Mode::Major,
         _ => false,
     };

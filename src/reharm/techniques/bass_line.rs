@@ -9,6 +9,7 @@
 use super::idea::{
     Idea, Wanted, WantedKind, alone, ending, higher, led_on, on, over, quarter, same,
 };
+use super::moving_voice::{VoiceStep, is_crossed};
 use super::{Example, Technique};
 use crate::chart::Beats;
 use crate::chord::{Chord, Family};
@@ -251,6 +252,10 @@ fn walked(passage: &Passage<'_>, at: usize, walk: &Walk) -> Option<Idea> {
         return None;
     }
     let quarter = quarter(passage.beats(spots.clone()))?;
+    let sung = passage.spots.get(spots.clone())?;
+    if is_crossed(sung, spot.chord.root(), &walk.voice(quarter)) {
+        return None;
+    }
     let chords = walk.steps.iter().map(|step| step.of(spot, quarter));
     Some(Idea {
         spots,
@@ -270,6 +275,22 @@ impl Walk {
         let there = self.to.contains(&up(spot.chord, target));
         let keyed = self.on.is_none() || spot.key.is_some_and(key);
         plain && there && keyed && spot.chord.family() == self.from
+    }
+
+    /// Where the bass is, where it goes by half steps.
+    fn voice(&self, quarter: Beats) -> Vec<VoiceStep> {
+        let steps = self.steps.iter().filter(|_| self.on.is_none());
+        let steps = steps.scan(Beats::ZERO, |start, step| {
+            let beats = std::iter::repeat_n(quarter, step.quarters).sum();
+            let here = *start;
+            *start = here + beats;
+            Some(VoiceStep {
+                above: step.bass.unwrap_or(step.root).1,
+                start: here,
+                beats,
+            })
+        });
+        steps.collect()
     }
 }
 

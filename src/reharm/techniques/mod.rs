@@ -25,6 +25,7 @@ mod hybrid;
 mod idea;
 mod line_cliche;
 mod minor_plagal;
+mod moving_voice;
 mod passing_diminished;
 mod pedal;
 mod related_ii;

@@ -13,7 +13,7 @@ pub(super) const TECHNIQUE: Technique = Technique {
     name: "passing-diminished",
     rule: "Between two chords of the key over their roots, a whole step apart, comes the diminished seventh on the half step between them: upwards anywhere, downwards from iii to ii.",
     taught: "lessons on passing diminished chords (read); downwards in \"Reharmonization Summary\" (course sheet)",
-    melody: "a chord tone, or the root of the V7 it stands for",
+    melody: "a chord tone",
     example: Example {
         key: "C",
         before: "| Cmaj7 | Dm7 | G7 |",
@@ -22,9 +22,9 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
-/// What the melody may have over it: its tones, the root of the V7b9 whose upper tones it is, and the tone a half
-/// step below its seventh. Any other rubs: D#dim7 into Em under an F (a pianist's marks).
-const SUNG: &[u8] = &[0, 3, 6, 8, 9];
+/// What the melody may have over it: its tones. Any other rubs: D#dim7 into Em under an F, and G#dim7 into A under
+/// an E, over which E7 is the better chord (pianists' marks).
+const SUNG: &[u8] = &[0, 3, 6, 9];
 
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     let split = led(passage, at).into_iter();

@@ -2,7 +2,7 @@
 
 use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
-use crate::chord::Family;
+use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, Spot, is_dominant, up};
 use crate::harmony::{MelodyFit, melody_fit};
 use crate::pitch::Degree;
@@ -10,7 +10,7 @@ use crate::pitch::Degree;
 /// The technique.
 pub(super) const TECHNIQUE: Technique = Technique {
     name: "sus-delay",
-    rule: "A dominant seventh is suspended in the first half of its time, or in its first bar, or throughout; not the I7 or IV7 of a blues, nor one that steps down a half tone. A major chord whose melody holds the 11 is suspended throughout.",
+    rule: "A dominant seventh is suspended in the first half of its time, or in its first bar, or throughout; not the I7 or IV7 of a blues, nor one that steps down a half tone or has a #11. A major chord whose melody holds the 11 is suspended throughout.",
     taught: "\"Chord substitution\" handout (docslib 7593323); throughout, and a major chord, from memory",
     melody: "not the third while the fourth sounds",
     example: Example {
@@ -40,7 +40,8 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let next = passage.after(run.end - 1);
     // A dominant that steps down a half tone has the #11: a fourth is no sound of its.
     let steps_down = next.is_some_and(|next| up(spot.chord, next) == 11);
-    if !is_dominant(spot.chord) || passage.is_blues(at) || steps_down {
+    let takes_fourth = is_dominant(spot.chord) && !has_raised_eleventh(spot.chord);
+    if !takes_fourth || passage.is_blues(at) || steps_down {
         return None;
     }
     let sus = || on_root(WantedKind::Suspended);
@@ -56,6 +57,12 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         spot.chord
     ));
     Some(late.into_iter().chain([never]).collect())
+}
+
+/// Whether a dominant names the #11, whose place the fourth would take, or leaves its alterations to the player.
+fn has_raised_eleventh(chord: &Chord) -> bool {
+    let mut tones = chord.tones().iter();
+    chord.is_altered() || tones.any(|tone| tone.degree.class() == 6)
 }
 
 /// Whether the melody holds the 11 of a major chord, which the chord has no place for.

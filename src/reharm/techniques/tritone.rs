@@ -23,6 +23,9 @@ pub(super) const TECHNIQUE: Technique = Technique {
     find,
 };
 
+/// So many chords before it are still in the ear.
+const JUST_BEFORE: usize = 2;
+
 fn find(passage: &Passage<'_>, at: usize) -> Vec<Idea> {
     ideas(passage, at).unwrap_or_default()
 }
@@ -40,6 +43,17 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         _ => return None,
     };
     let root = higher(spot.chord.root(), letters, 6);
+    // Where it has just sounded, coming back to it turns in a circle; and a blues keeps the V of a whole bar, by which
+    // it is known (arrangers' marks).
+    let before = passage.spots.get(at.saturating_sub(JUST_BEFORE)..at)?;
+    let circles = up(spot.chord, target) == 5
+        && before
+            .iter()
+            .any(|before| before.chord.root().class() == root.class());
+    let blues = spot.is_whole_bar() && home && is_dominant(target);
+    if circles || blues {
+        return None;
+    }
     let dominant = alone(root, WantedKind::Dominant, spot.key, spot.beats);
     let idea = whole(passage, spots, dominant);
     Some(vec![idea.because(format!(

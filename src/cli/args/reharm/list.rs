@@ -35,10 +35,13 @@ pub struct ListArguments {
     /// for two, 6 for more. tones: written tones that no longer sound, each for its part of a bar, up to 3.
     /// way on: 2 where the last new chord goes on by a motion that leads nowhere, 4 by a tritone. outside:
     /// notes outside the key more than before, up to 2. degree: 2 where the melody stays on a b9, 1 where a
-    /// note of a beat or more falls to a much poorer degree. style: in a tune of triads 3 for a dominant that is
-    /// the V of no degree of the key or a minor seventh on a root outside it, 1 for a bent dominant, or a
-    /// half-diminished or major seventh chord outside the key, unless the tune has such chords itself; 2 for more chords a bar
-    /// than a running tune has, or for one under 0.4 seconds; up to 4. Apart from strain stands what a proposal leads on to: how many more
+    /// note of a beat or more falls to a much poorer degree, 4 where half of the melody is on the b9 and b13 of a
+    /// dominant from outside the key. style: 3 for what such a tune hasn't got: with triads, a dominant that is
+    /// the V of no degree of the key, a minor seventh on a root outside it, or a raised fifth; in triads mostly,
+    /// also a major seventh outside the key; in a dance in triads any note outside the key; in any tune a
+    /// written chord cut short, or four chords of one line in a bar. 1 for another bent dominant or
+    /// half-diminished seventh in triads, 2 for more chords a bar than a running tune has; up to 4. What has 3 is
+    /// listed after the rest, and --changes takes it only with --strain or --bold. Apart from strain stands what a proposal leads on to: how many more
     /// links than written go by falling fifth or half step between dominants, by half step of a diminished
     /// chord, or by step in the bass; the list ranks such proposals higher.
     #[arg(long, value_name = "N", value_parser = points, conflicts_with_all = ["apply", "versions", "undo"])]

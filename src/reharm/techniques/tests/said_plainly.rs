@@ -1,6 +1,6 @@
 //! What the tune or the page says plainly isn't taken back by a proposal, in all keys.
 
-use super::stage::{Stage, TONICS};
+use super::stage::{Stage, TONICS, made};
 
 /// What a technique makes of a page in all keys: whether it has anything to propose.
 fn is_made(technique: &str, key: &str, chords: &str, melody: &str) -> [bool; 12] {
@@ -31,6 +31,24 @@ fn a_melody_that_says_which_chord_is_meant_keeps_it() {
             "r:2 Bb4:2 | r:4",
             true,
         ),
+        // The 7 goes by, and a b7 beside it is a mistake of one of them.
+        (
+            "secondary-dominant",
+            "C",
+            "| C | F |",
+            "r:2 C5:1/2 B4:1/2 A4:1 | r:4",
+            false,
+        ),
+        (
+            "secondary-dominant",
+            "C",
+            "| C | F |",
+            "r:2 C5:1/2 D5:1/2 E5:1 | r:4",
+            true,
+        ),
+        // A #11 has the fourth's place.
+        ("sus-delay", "C", "| G7#11 | Em7 |", "r:4 | r:4", false),
+        ("sus-delay", "C", "| G9 | Em7 |", "r:4 | r:4", true),
         // A, which is reached and left by leap, says Fmaj7 and no Fm7, however short it is; left by step it goes by.
         (
             "borrowed",
@@ -61,7 +79,8 @@ fn a_melody_that_says_which_chord_is_meant_keeps_it() {
             "r:4 | r:4",
             true,
         ),
-        // A diminished chord that fills a step doesn't stand under the tone above its root.
+        // A diminished chord that fills a step doesn't stand under the tone above its root, nor under the root of the
+        // dominant it stands for.
         (
             "passing-diminished",
             "G",
@@ -81,7 +100,7 @@ fn a_melody_that_says_which_chord_is_meant_keeps_it() {
             "G",
             "| D | Em |",
             "r:2 B4:2 | r:4",
-            true,
+            false,
         ),
         // A dominant that slides down has the natural 9.
         (
@@ -133,5 +152,47 @@ fn a_borrowed_two_darkens_a_cadence() {
             [made; 12],
             "{chords} {melody}"
         );
+    }
+}
+
+/// Chords that come to a tune only where they say something it hasn't just said, and leave it what it lives by.
+#[test]
+fn what_has_its_place_is_made_and_elsewhere_it_is_not() {
+    for (technique, before, after, wanted) in [
+        // F lasts a beat from the third one on, and rubs the E of Am7.
+        (
+            "diatonic",
+            "| Fmaj7 | G7 |\nmel | A4:1 G4:1 F4:1 E4:1 | r:4 |",
+            "| Am7 | G7 |",
+            false,
+        ),
+        (
+            "diatonic",
+            "| Fmaj7 | G7 |\nmel | A4:1 G4:1/2 F4:1/2 E4:2 | r:4 |",
+            "| Am7 | G7 |",
+            true,
+        ),
+        // Db7 has just sounded.
+        (
+            "tritone",
+            "| Db7 | Dm7 G7 | C6 |",
+            "| Db7 | Dm7 Db7 | C6 |",
+            false,
+        ),
+        (
+            "tritone",
+            "| Fm6 | Dm7 G7 | C6 |",
+            "| Fm6 | Dm7 Db7 | C6 |",
+            true,
+        ),
+        // A whole bar of V is the blues' own.
+        ("tritone", "| Dm7 | G7 | C7 |", "| Dm7 | Db7 | C7 |", false),
+        ("tritone", "| Dm7 G7 | C7 |", "| Dm7 Db7 | C7 |", true),
+        ("tritone", "| Dm7 | G7 | C6 |", "| Dm7 | Db7 | C6 |", true),
+    ] {
+        for tonic in TONICS {
+            let found = made("C", technique, before, &[after], tonic);
+            assert_eq!(found.is_ok(), wanted, "{before} on {tonic}: {found:?}");
+        }
     }
 }
