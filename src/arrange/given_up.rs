@@ -47,7 +47,7 @@ fn of_slot(arranged: &Arranged, settings: &Settings) -> Option<GivenUp> {
     let tones: Vec<Degree> = asked_for(chord)
         .filter(|tone| is_silent(chord, *tone, voicing, &held))
         .filter(|tone| is_forbidden(chord, *tone, &held))
-        .filter(|tone| !melody.has_suspension || Some(*tone) != chord.third())
+        .filter(|tone| melody.resolves_to != Some(*tone))
         .collect();
     let told = chord.is_altered() && voicing.notes.iter().any(|note| is_alteration(note.degree));
     let first = tones.first().filter(|_| !arranged.given && !told)?;

@@ -98,8 +98,9 @@ fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
         let Fit::Misfit(Misfit::Foreign(degree)) = one.fit else {
             continue;
         };
-        // A 4 that the melody leads on to the third is its affair, and no fault of the symbol.
-        if is_suspension(spot, &one.note) && Melody::of(slot).has_suspension {
+        // A note that the melody leads on to the tone below by itself is its affair, and no fault of the symbol.
+        let resolves_to = Melody::of(slot).resolves_to;
+        if resolves_to.is_some_and(|tone| suspends(spot, &one.note, tone)) {
             continue;
         }
         held |= lasts(&one.note, time);
@@ -117,11 +118,12 @@ fn of_slot(slot: &Slot, spot: &Spot<'_>) -> Option<Uncarried> {
     })
 }
 
-/// Whether a note is the 4 of a chord and goes on to its third.
-fn is_suspension(spot: &Spot<'_>, note: &MelodyNote) -> bool {
-    let above = |note: Note| spot.chord.root().class().up_to(note.name().class()).0;
+/// Whether a note lies a half step above a tone of the chord and goes on to it.
+fn suspends(spot: &Spot<'_>, note: &MelodyNote, tone: Degree) -> bool {
+    let class = spot.chord.root().class().plus(tone.semitones());
+    let above = |note: Note| class.up_to(note.name().class()).0;
     let [_, after] = note.beside;
-    above(note.note) == 5 && after.map(above) == Some(4)
+    above(note.note) == 1 && after.map(above) == Some(0)
 }
 
 #[cfg(test)]

@@ -53,8 +53,8 @@ pub(crate) struct Requirements {
     pub(super) triad_over_bass: bool,
     /// The tones that the melody holds for long from the start: they need not sound in the hand as well.
     pub(super) sung: Classes,
-    /// The third, where the melody has it beside a 4: it need not sound in the hand.
-    pub(super) third_sung: Option<Degree>,
+    /// The tone that the melody suspends and resolves by itself: it need not sound in the hand.
+    pub(super) resolved: Option<Degree>,
     /// Whether the root must sound, since the bass plays another tone of the chord.
     pub(super) keeps_root: bool,
     /// Whether the symbol leaves the alterations to the player.
@@ -75,7 +75,7 @@ impl Requirements {
             held: melody,
             struck,
             lasting,
-            has_suspension,
+            resolves_to,
         }: Sung<'_>,
     ) -> Self {
         let (third, seventh) = (chord.third(), chord.seventh());
@@ -89,7 +89,7 @@ impl Requirements {
             wanted: wanted.map(|tone| tone.degree).collect(),
             triad_over_bass: chord.is_triad_over_bass(),
             sung: sung(chord, lasting),
-            third_sung: third.filter(|_| has_suspension),
+            resolved: resolves_to,
             keeps_root: keeps_root(chord) && !is_forbidden(chord, Degree::ROOT, melody),
             altered: chord.is_altered(),
             root: chord.root(),

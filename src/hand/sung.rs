@@ -4,7 +4,7 @@
 //! minor second or a minor ninth below it. A note that goes by forbids nothing; what is in its way is
 //! only heard, and so is a key that both hands play. Which notes are held is for the caller to say.
 
-use crate::pitch::Pitch;
+use crate::pitch::{Degree, Pitch};
 
 use super::{SoundingNote, Violation};
 
@@ -17,8 +17,8 @@ pub struct Sung<'a> {
     pub struck: &'a [Pitch],
     /// Those of these that sound long enough to stand for a third or a seventh.
     pub lasting: &'a [Pitch],
-    /// Whether the melody has the third, after or before a 4 that forbids it to the hand.
-    pub has_suspension: bool,
+    /// The tone that the melody suspends and resolves by itself: the hand may do without it.
+    pub resolves_to: Option<Degree>,
 }
 
 impl<'a> Sung<'a> {
@@ -28,7 +28,7 @@ impl<'a> Sung<'a> {
             held,
             struck: held,
             lasting: held,
-            has_suspension: false,
+            resolves_to: None,
         }
     }
 }

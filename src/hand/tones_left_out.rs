@@ -5,8 +5,8 @@
 //!   third in a suspended one. A triad has no seventh; its altered fifth must sound instead.
 //! - Under a melody on the root the 6 may stand for the major seventh, which would rub against it
 //!   (common practice, no source). Under a melody on the 11 the 4 may stand for the major third, as in a
-//!   suspended chord. Where the melody goes on to the third itself, the hand has neither: it would hold the
-//!   suspension under its own resolution (common practice, no source).
+//!   suspended chord. Where the melody goes on to the third itself, the hand may have neither: it would hold the
+//!   suspension under its own resolution. So may it under a b7 that goes on to the 6 of a sixth chord (common practice, no source).
 //! - A diminished chord is told by b3, b5 and its seventh together, or in three notes by root, b3 and
 //!   seventh. Its fifth or its seventh may be replaced by the note a whole step above it, and the
 //!   seventh by the b13 (Sabatella, *A Jazz Improvisation Almanac*, 2000, "Diminished Chord Voicings").
@@ -46,7 +46,7 @@ pub(super) fn violations<'a>(
 /// Whether the melody sounds a tone in the hand's stead: one that it holds alone. Of two held notes each is
 /// there for a part of the time only. Nor a root that nobody else plays, since the melody moves on.
 fn is_sung(asked: &Requirements, degree: Degree) -> bool {
-    degree != Degree::ROOT && (asked.sung.is(degree) || asked.third_sung == Some(degree))
+    degree != Degree::ROOT && (asked.sung.is(degree) || asked.resolved == Some(degree))
 }
 
 /// Whether the voicing says all that the symbol does: third and seventh, three tones of a triad, and
@@ -102,7 +102,7 @@ fn heard(asked: &Requirements, notes: &[SoundingNote]) -> Classes {
     let sounding = Classes::of(notes.iter().map(|n| n.degree));
     if asked.family != Family::Diminished {
         let replaced = stand_ins(asked, sounding).map(|(tone, _)| tone);
-        return sounding.with(Classes::of(replaced.chain(asked.third_sung)));
+        return sounding.with(Classes::of(replaced.chain(asked.resolved)));
     }
     let of_the_symbol = diminished(asked).into_iter().flatten();
     let mut silent = of_the_symbol.filter(|tone| !sounding.holds(*tone));

@@ -84,7 +84,7 @@ impl<'a> From<&'a Melody> for Sung<'a> {
             held: &melody.held,
             struck: &melody.struck,
             lasting: &melody.lasting,
-            has_suspension: melody.has_suspension,
+            resolves_to: melody.resolves_to,
         }
     }
 }

@@ -4,7 +4,8 @@
 //! practice, no source). Over a bass that is not its root it stays a triad: nobody else plays its tones,
 //! and Am/G says by its bass that it is Am7. A major triad that is the dominant of a minor chord (E before
 //! Am) is its seventh chord: the 6 and the 9 of a six-nine would be foreign to where it goes. So is one under
-//! its minor seventh in the melody: D under C is D7.
+//! its minor seventh in the melody: D under C is D7. A minor tonic under its b6 is a minor seventh
+//! chord.
 
 use crate::chord::{Chord, Family};
 use crate::harmony::HarmonicContext;
@@ -22,10 +23,16 @@ pub(super) fn seventh(chord: &Chord, context: HarmonicContext, melody: &[Pitch])
             Some(Degree::FLAT_SEVENTH)
         }
         Family::Major => Some(Degree::SIXTH),
-        Family::Minor if context.tonic => Some(Degree::SIXTH),
+        Family::Minor if context.tonic && !sings_flat_sixth(chord, melody) => Some(Degree::SIXTH),
         Family::Minor => Some(Degree::FLAT_SEVENTH),
         _ => None,
     }
+}
+
+/// Whether the melody has the b6 over a chord's root, beside which the 6 is another scale's.
+fn sings_flat_sixth(chord: &Chord, melody: &[Pitch]) -> bool {
+    let above_root = |key: &Pitch| chord.root().class().up_to(key.class()).0;
+    melody.iter().any(|key| above_root(key) == 8)
 }
 
 /// Whether the melody has the minor seventh over a chord's root.

@@ -6,14 +6,15 @@
 
 use std::cell::LazyCell;
 
+use crate::chord::Family;
 use crate::hand::{
     Hand, Requirements, SoundingNote, Violation, bass, has_ninth_low, in_the_chord, is_whole,
 };
-use crate::harmony::Melody;
+use crate::harmony::{Melody, Scale};
 use crate::pitch::{Degree, Name, Pitch, Semitones};
 
 use super::ask::Ask;
-use super::cluster::has_cluster;
+use super::cluster::{has_cluster, has_cluster_of_11};
 use super::filling::TENSION;
 use super::shapes::{GUIDE_TONES, Layout, Material, SHAPES, SHELL, Shape};
 use super::tiers::tiers;
@@ -256,9 +257,13 @@ impl<'a> CandidateSearch<'a> {
         legal.then(|| self.charged(voicing, left_out))
     }
 
-    /// How many half tensions a cluster is charged: a whole tension, in a filling that leaves one out.
+    /// How many half tensions a cluster is charged: a whole tension, in a filling that leaves one out, and for an 11
+    /// that a minor chord takes as a way out; in the Phrygian scale, which has no 9, it is usual.
     fn crowding(&self, voicing: &Voicing, left_out: u32) -> u32 {
-        match left_out >= TENSION && has_cluster(self.ask.chord, voicing) {
+        let chord = self.ask.chord;
+        let plainer = left_out >= TENSION && has_cluster(chord, voicing);
+        let way_out = chord.family() == Family::Minor && self.ask.context.scale != Scale::Phrygian;
+        match plainer || way_out && has_cluster_of_11(chord, voicing) {
             true => TENSION,
             false => 0,
         }
@@ -279,16 +284,15 @@ impl<'a> CandidateSearch<'a> {
         }
     }
 
-    /// Whether a layout has a note on a key that the melody holds, over this root. A third that the melody has
-    /// beside a 4 is no such note: what is left without it is a material of its own.
+    /// Whether a layout has a note on a key that the melody holds, over this root. A tone that the melody
+    /// resolves to by itself is no such note: what is left without it is a material of its own.
     fn may_leave(&self, layout: &Layout, root: Pitch) -> bool {
         let Melody {
-            held,
-            has_suspension,
-            ..
+            held, resolves_to, ..
         } = self.ask.melody;
         let above = held.iter().map(|held| root.up_to(*held).0);
-        let mut above = above.filter(|above| !has_suspension || above % 12 != 4);
+        let resolved = resolves_to.map(|tone| i32::from(tone.class()));
+        let mut above = above.filter(|above| Some(above.rem_euclid(12)) != resolved);
         above.any(|above| layout.semitones().any(|tone| i32::from(tone) == above))
     }
 

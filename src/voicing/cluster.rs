@@ -7,20 +7,29 @@
 use crate::chord::Chord;
 use crate::pitch::Degree;
 
-use super::{VoicedNote, Voicing};
+use super::Voicing;
 
 /// How many semitones three notes of a cluster span at most.
 const SPAN: i32 = 4;
 
 /// Whether a voicing has a cluster.
 pub(super) fn has_cluster(chord: &Chord, voicing: &Voicing) -> bool {
+    has_cluster_of(voicing, |degree| degree == Degree::ROOT) || has_cluster_of_11(chord, voicing)
+}
+
+/// Whether a voicing has a cluster of an 11 that the symbol does not name.
+pub(super) fn has_cluster_of_11(chord: &Chord, voicing: &Voicing) -> bool {
     let named = |degree| chord.named_beyond_frame().any(|named| named == degree);
-    let fills = |note: &VoicedNote| match note.degree {
-        Degree::ROOT => true,
-        degree => degree == Degree::ELEVENTH && !named(degree),
-    };
+    has_cluster_of(voicing, |degree| {
+        degree == Degree::ELEVENTH && !named(degree)
+    })
+}
+
+fn has_cluster_of(voicing: &Voicing, fills: impl Fn(Degree) -> bool) -> bool {
     voicing.notes.windows(3).any(|three| match three {
-        [low, _, high] => low.pitch.up_to(high.pitch).0 <= SPAN && three.iter().any(fills),
+        [low, _, high] => {
+            low.pitch.up_to(high.pitch).0 <= SPAN && three.iter().any(|note| fills(note.degree))
+        }
         _ => false,
     })
 }

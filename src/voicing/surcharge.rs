@@ -8,7 +8,7 @@
 //! |---|---|---|
 //! | `register` | the square of the semitones that the lowest note lies below the floor, or more than 8 semitones above it | 4, the floor is Eb3 |
 //! | `plain` | each usual tension that a plainer filling leaves out; as much again for a cluster with what stands in its place (three neighbours within a major third, one of them the root, or an 11 that the symbol does not name); half as much, rounded down, for the 5 where the 13 of a dominant is usual, for an inversion that is neither form A nor B, and for a key that is left to the melody, if the symbol doesn't name its tone and the melody has it from the start for half the chord; twice as much for a #9 below the third | 6 |
-//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; ten times as much for a key that the melody holds | 2 |
+//! | `melody` | each hand note that is in the melody's way: it rubs one that goes by, or lies on or above it, or is the top note a whole step below a held one; six times as much for one that rubs a note that leans on a chord tone for a third of the chord or more; ten times as much for a key that the melody holds | 2 |
 //!
 //! The stretch is published: left hands sound best within a major sixth below middle C (jazzpiano.net.au,
 //! tutorial 9). The weights are a judgement of ours: a ninth is worth a small move, not a leap. One low
@@ -20,7 +20,7 @@
 
 use std::fmt;
 
-use crate::hand::{crowds, in_the_way};
+use crate::hand::{crowds, in_the_way, rubs};
 use crate::harmony::Melody;
 use crate::pitch::{Pitch, Semitones};
 
@@ -31,6 +31,10 @@ const STRETCH: u8 = 8;
 
 /// How many times as much a key that the melody holds is charged as one in its way for a moment.
 const SHARED: u32 = 10;
+
+/// How many times as much a note is charged that rubs a leaning one: a chord that goes without the tone, one
+/// tension plainer, is then better, where motion does not tell otherwise.
+const LEANED_ON: u32 = 6;
 
 /// How much each surcharge counts, in semitones of motion; and the floor of the register.
 ///
@@ -49,7 +53,8 @@ pub struct SurchargeWeights {
     pub floor: Pitch,
     /// For every usual tension that a plainer filling leaves out; the table above has what else counts.
     pub plain: u32,
-    /// For every hand note in the melody's way for a moment; a key that the melody holds costs ten times as much.
+    /// For every hand note in the melody's way for a moment; one that rubs a leaning note costs six times as much, a
+    /// key that the melody holds ten times.
     pub melody: u32,
 }
 
@@ -103,9 +108,16 @@ impl SurchargeWeights {
     /// assert_eq!(SurchargeWeights::default().of_melody(&voicing, &melody), 10 * 2);
     /// ```
     pub fn of_melody(self, voicing: &Voicing, melody: &Melody) -> u32 {
-        let Melody { held, passing, .. } = melody;
+        let Melody {
+            held,
+            passing,
+            leaning,
+            ..
+        } = melody;
+        let leaned_on = |note| leaning.iter().any(|leaning| rubs(note, *leaning));
         let each = voicing.pitches().map(|note| match held.contains(&note) {
             true => SHARED,
+            false if leaned_on(note) => LEANED_ON,
             false => u32::from(in_the_way(note, passing)),
         });
         let top = voicing.pitches().last();

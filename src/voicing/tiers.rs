@@ -10,7 +10,7 @@ use super::shapes::Material;
 /// that stands for the third of a dominant under a melody on the 11 as good as the third, except where
 /// only what is written shall sound: then they are a way out. A chord that is no dominant, and one whose
 /// third goes by in the melody, is only suspended as a way out; where the melody suspends and resolves it by
-/// itself, the chord may go without its third as well.
+/// itself, the chord may go without its third, or its sixth, as well.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
     let melody = &ask.colouring();
     let usual = Material::of(ask.chord, ask.context, colour, melody);
@@ -25,11 +25,9 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
     if let Some(first) = tiers.first_mut() {
         first.extend(Material::giving_up(ask.chord, colour, melody));
     }
-    let open = ask
-        .melody
-        .has_suspension
-        .then(|| Material::without_third(ask.chord, ask.context, colour, melody));
-    let open = open.unwrap_or_default();
+    let open = ask.melody.resolves_to.map_or_else(Vec::new, |tone| {
+        Material::without(tone, ask.chord, ask.context, colour, melody)
+    });
     for (materials, as_good) in [(sixth, true), (open, true), (suspended, suspends)] {
         match tiers.first_mut() {
             Some(first) if as_good && colour != Colour::Written => first.extend(materials),

@@ -14,6 +14,7 @@
 //! | `from Eb3` | no note below |
 //! | `clear` | no half step between the two highest notes |
 //! | `apart` | no key that the melody holds, nor the top note a whole step below one |
+//! | `unrubbed` | no note a half step or a minor ninth below one that the melody holds or leans on |
 //! | `over #9 3` | the first above the second, if both sound; from a third below Eb3 the b13 may top them |
 //! | `falls b7 3` | the first falls a half step to the second in the next slot |
 //! | `line -1 -1 -1` | from slot to slot one voice moves by so much and the others stay |
@@ -108,6 +109,16 @@ const CASES: &[Case] = &[
     ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | C5:2 B4:2 | C5:4 |", &["2 sounds b7", "2 silent 4", "all quiet"]),
     ("key: F\nmeter: 3/4\n| F | Bb | Fmaj7 |\nmel | A4:3 | D5:3 | Bb4:2 A4:1 |", &["3 silent 4", "all quiet"]),
     ("key: G\n| C | D/F# | G |\nmel | G4:4 | G4:2 F#4:2 | G4:4 |", &["2 silent 3 4"]),
+    // So too where it leans on the third for less than half of the chord, or resolves late.
+    ("key: C\n| Dm7 | G7 | Cmaj7 |\nmel | A4:4 | C5:3/2 B4:5/2 | F4:3/2 E4:5/2 |", &["2 silent 4", "3 silent 4", "all unrubbed", "all quiet"]),
+    ("key: C\nmeter: 3/4\n| Dm7 | G7 | C |\nmel | A4:3 | C5:1 B4:2 | C5:3 |", &["2 silent 4", "2 sounds b7", "all unrubbed"]),
+    ("key: F\nmeter: 6/8\n| Bb | C7 | F |\nmel | D5:1 F5:1 | F4:1 E4:1 | Bb4:4/3 A4:2/3 |", &["3 silent 4", "all quiet"]),
+    ("key: F\n| Gm7 | C7 | F |\nmel | Bb4:4 | F4:2 E4:2 | F4:4 |", &["2 silent 4", "2 unrubbed"]),
+    // A 7-6 over a sixth chord leaves the 6 to the melody.
+    ("key: Am\n| Dm6 | Am |\nmel | C5:2 B4:2 | A4:4 |", &["1 silent b7", "1 notes 3", "1 unrubbed", "all quiet"]),
+    // A minor tonic under its b6 has no natural 6.
+    ("key: Am\n| Dm7 | Am |\nmel | A4:4 | F5:2 E5:2 |", &["2 silent 6 5", "2 sounds b3", "all quiet"]),
+    ("key: Em\n| F#m7b5 | B7b9 | Em |\nmel | E4:4 | D#4:4 | C5:2 B4:2 |", &["3 silent 6 5", "3 sounds b3 b7", "all quiet"]),
     // A triad that the melody suspends to its end is a suspended triad.
     ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | D5:4 | F4:4 |", &["3 only 1 4 5"]),
     // The melody sings a tone for a part of the chord: the hand has it.
@@ -152,6 +163,8 @@ fn what_is_not_as_wanted_is_found() {
     ] {
         assert!(!is_met(&in_key(rows, "C"), wish), "{wish}");
     }
+    let rubbed = "key: C\n| G7 |\nlh | F3.A3.B3.E4 |\nmel | C5:2 A4:2 |";
+    assert!(!is_met(&in_key(rubbed, "C"), "1 unrubbed"));
 }
 
 fn in_key(rows: &str, tonic: &str) -> Arrangement {
@@ -183,7 +196,7 @@ fn is_met(arrangement: &Arrangement, wish: &str) -> bool {
 fn met(arrangement: &Arrangement, at: usize, what: &str, words: &[&str]) -> bool {
     let arranged = &arrangement.slots[at];
     let voicing = arranged.voicing.as_ref().unwrap();
-    let held = Melody::of(&arranged.slot).held;
+    let Melody { held, leaning, .. } = Melody::of(&arranged.slot);
     let has = |degree: &&&str| sounds(voicing, degree).is_some();
     match (what, words) {
         ("sounds", degrees) => degrees.iter().all(|d| has(&d)),
@@ -205,6 +218,11 @@ fn met(arrangement: &Arrangement, at: usize, what: &str, words: &[&str]) -> bool
             let top = voicing.pitches().last().unwrap();
             let near = |key: &Pitch| top.up_to(*key).0 == 2;
             !voicing.pitches().any(|key| held.contains(&key)) && !held.iter().any(near)
+        }
+        ("unrubbed", []) => {
+            let rubs = |note: Pitch, key: &Pitch| matches!(note.up_to(*key).0, 1 | 13);
+            let mut minded = held.iter().chain(&leaning);
+            !minded.any(|key| voicing.pitches().any(|note| rubs(note, key)))
         }
         ("over", [upper, lower]) => {
             let (upper, lower) = (sounds(voicing, upper), sounds(voicing, lower));

@@ -59,7 +59,8 @@ fn held(notes: Vec<Pitch>) -> Melody {
         lasting: notes.clone(),
         held: notes,
         passing: Vec::new(),
-        has_suspension: false,
+        leaning: Vec::new(),
+        resolves_to: None,
     }
 }
 

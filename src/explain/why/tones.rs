@@ -208,7 +208,7 @@ impl SoundingDegrees {
         if self.suspended(ask, degree) {
             return Omission::Suspended;
         }
-        if ask.melody.has_suspension && Some(degree) == chord.third() {
+        if ask.melody.resolves_to == Some(degree) {
             return Omission::Resolved;
         }
         if self.is_left_to_melody(ask, degree) {
@@ -276,7 +276,7 @@ impl SoundingDegrees {
             return Addition::Melody;
         }
         // What is left of a triad that the melody suspends is no six-nine.
-        if chord.seventh().is_none() && !ask.melody.has_suspension {
+        if chord.seventh().is_none() && ask.melody.resolves_to.is_none() {
             return match chord.family() {
                 Family::Minor if ask.context.tonic && self.has(Degree::SIXTH) => {
                     Addition::TriadAtRest

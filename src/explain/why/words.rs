@@ -60,7 +60,7 @@ pub(crate) fn omission(out: &LeftOut) -> String {
         Omission::Implied => "the symbol only implies it".to_owned(),
         Omission::UnderMelody => "it would lie a half step or a minor ninth under the melody's root, so the 6 stands for it".to_owned(),
         Omission::Suspended => "it would lie a half step or a minor ninth under the melody's 11, so the 4 stands for it".to_owned(),
-        Omission::Resolved => "the melody has it beside its 11, under which it would lie a half step or a minor ninth".to_owned(),
+        Omission::Resolved => "the melody comes to it by itself, from the note a half step above".to_owned(),
         Omission::Sung => "left to the melody, which holds it".to_owned(),
         Omission::Thinned(rule) => format!("thinned out: the last of the fuller voicings was kept out by {}", ruled(rule)),
         Omission::NoRoom => "the shape has no note left for it".to_owned(),

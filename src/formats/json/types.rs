@@ -184,7 +184,7 @@ pub(super) struct WeightsJson {
     pub(super) floor: u8,
     /// For each usual tension that a plainer filling leaves out.
     pub(super) plain: u32,
-    /// For each hand note in the melody's way; ten times for a key that the melody holds.
+    /// For each hand note in the melody's way; six times for one that rubs a leaning note, ten times for a key that the melody holds.
     pub(super) melody: u32,
 }
 

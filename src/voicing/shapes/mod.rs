@@ -208,9 +208,12 @@ impl<'a> Material<'a> {
         Self::filled(chord, colour, frame, fillings)
     }
 
-    /// The chord without its third, which the melody has beside a 4: what stands around third and seventh in the
-    /// usual fillings; of a bare triad root and fifth, with the 9 where colour is added.
-    pub fn without_third(
+    /// The chord without a tone that the melody suspends and resolves by itself. Without its third: what stands
+    /// around third and seventh in the usual fillings, the 5 for a 13 that nobody named, since b7 and 13 alone
+    /// tell another chord; of a bare triad root and fifth, with the 9 where colour is added. Without its sixth:
+    /// the triad. Without its fifth: third and seventh around the root.
+    pub fn without(
+        tone: Degree,
         chord: &'a Chord,
         context: HarmonicContext,
         colour: Colour,
@@ -221,6 +224,17 @@ impl<'a> Material<'a> {
             in_any_shape: true,
             ..Self::of_only(chord, colour, tones)
         };
+        let tones = |tones: [Option<Degree>; 3]| tones.into_iter().flatten().collect();
+        let triad = [Some(Degree::ROOT), chord.third(), chord.fifth()];
+        let seventh = chord
+            .seventh()
+            .or_else(|| bare::seventh(chord, context, melody));
+        let around_root = [Some(Degree::ROOT), chord.third(), seventh];
+        match tone {
+            _ if Some(tone) == chord.seventh() => return vec![only(0, tones(triad))],
+            Degree::FIFTH => return vec![only(0, tones(around_root))],
+            _ => {}
+        }
         if chord.seventh().is_none() && !is_dominant(chord, context, melody) {
             let plain = colour == Colour::Written || context.line.is_some() || !is_bare(chord);
             let ninth = (!plain).then(|| only(0, vec![Degree::ROOT, Degree::FIFTH, Degree::NINTH]));
@@ -230,7 +244,12 @@ impl<'a> Material<'a> {
         let fillings = Fillings::of(chord, context, colour, melody, StandIn::None);
         let usual = fillings.usual.into_iter().map(|filling| (0, filling));
         let all = usual.chain(fillings.plainer);
-        let around = |f: Filling| vec![f.fifth, f.seventh, f.ninth];
+        let named = |degree| chord.named_beyond_frame().any(|named| named == degree);
+        let fifth = |f: &Filling| match f.fifth {
+            Degree::THIRTEENTH if !named(Degree::THIRTEENTH) => Degree::FIFTH,
+            fifth => fifth,
+        };
+        let around = |f: Filling| vec![fifth(&f), f.seventh, f.ninth];
         all.map(|(left_out, filling)| only(left_out, around(filling)))
             .collect()
     }

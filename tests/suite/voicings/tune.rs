@@ -235,7 +235,8 @@ fn a_blue_third_leaves_the_13_and_takes_every_other_ninth_away() {
                     lasting: held.clone(),
                     held,
                     passing,
-                    has_suspension: false,
+                    leaning: vec![],
+                    resolves_to: None,
                 });
             for melody in [held, passing] {
                 let ask = Ask {
