@@ -9,7 +9,7 @@ use compline::harmony::{formula, is_formula};
 use compline::pitch::{Cycle, Key};
 
 use super::Status;
-use super::args::{DrillArguments, Place, Tempi};
+use super::args::{BarsOrChord, DrillArguments, Tempi};
 use super::charts::Charts;
 use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult};
@@ -117,7 +117,7 @@ fn laying(arguments: &DrillArguments) -> Result<Laying> {
     }
     Ok(Laying {
         keys,
-        bars: arguments.bar.as_ref().map(Place::bars),
+        bars: arguments.bar.as_ref().map(BarsOrChord::bars),
         first: arguments.first.map(Into::into),
         tempi: arguments.tempo,
     })

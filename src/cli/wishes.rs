@@ -4,7 +4,7 @@ use anyhow::{Result, anyhow, bail};
 use compline::chart::{Chart, Diagnostic, NotWished, Wish, WishedChart};
 use compline::pitch::Note;
 
-use super::args::{Place, Places};
+use super::args::{BarsOrChord, Places};
 
 /// One `--wish`, with its text for messages.
 pub struct PlacedWish {
@@ -84,7 +84,7 @@ fn add(wished: &mut WishedChart, wish: &PlacedWish) -> Result<(), NotWished> {
 }
 
 /// Puts a wish into every bar of a place. Of several bars those without a chord are passed over.
-fn add_at(wished: &mut WishedChart, place: &Place, entry: &Wish) -> Result<(), NotWished> {
+fn add_at(wished: &mut WishedChart, place: &BarsOrChord, entry: &Wish) -> Result<(), NotWished> {
     let bars = place.bars();
     let several = bars.start() < bars.end();
     let mut silent = None;

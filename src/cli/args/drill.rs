@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use compline::chart::{Form, Header};
 use compline::pitch::Cycle;
 
-use super::{Place, WritingArguments};
+use super::{BarsOrChord, WritingArguments};
 
 const DRILL: &str = "The drill";
 
@@ -19,7 +19,7 @@ pub struct DrillArguments {
 
     /// Only these written bars, such as 5-8
     #[arg(long, value_name = "BARS", help_heading = DRILL)]
-    pub bar: Option<Place>,
+    pub bar: Option<BarsOrChord>,
 
     /// The step from key to key, until all twelve have come
     ///

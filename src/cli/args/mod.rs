@@ -3,6 +3,7 @@
 //! Those of the larger commands, and what several commands share, have files of their own.
 
 mod alone;
+mod bars_or_chord;
 mod check;
 mod convert;
 mod drill;
@@ -11,7 +12,6 @@ mod hand;
 mod messages;
 mod page;
 mod performing;
-mod place;
 mod places;
 mod reading;
 mod reharm;
@@ -25,6 +25,7 @@ use std::path::{Path, PathBuf};
 use clap::error::{ContextKind, ContextValue};
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
+pub use bars_or_chord::BarsOrChord;
 pub use check::{CheckArguments, CheckFormat};
 pub use convert::ConvertArguments;
 pub use drill::{DrillArguments, Tempi};
@@ -33,7 +34,6 @@ pub use hand::{HandArguments, SpellingName, TuneArguments};
 pub use messages::{ColorWhen, MessageArguments};
 pub use page::PageArguments;
 pub use performing::{BassName, PerformingArguments};
-pub use place::Place;
 pub use places::Places;
 pub use reading::{InputFormat, ReadingArguments};
 pub use reharm::{Count, ListArguments, Names, ReharmArguments, joined};

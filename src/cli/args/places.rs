@@ -8,11 +8,11 @@ use anyhow::Result;
 use compline::chart::{Chart, Slot};
 use compline::words::listed;
 
-use super::Place;
+use super::BarsOrChord;
 
 /// One place or several.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Places(Vec<Place>);
+pub struct Places(Vec<BarsOrChord>);
 
 impl FromStr for Places {
     type Err = String;
@@ -25,14 +25,14 @@ impl FromStr for Places {
 
 impl fmt::Display for Places {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let places: Vec<_> = self.0.iter().map(Place::to_string).collect();
+        let places: Vec<_> = self.0.iter().map(BarsOrChord::to_string).collect();
         f.write_str(&listed(&places, "and"))
     }
 }
 
 impl Places {
     /// The places, in the order they were written.
-    pub fn iter(&self) -> impl Iterator<Item = &Place> {
+    pub fn iter(&self) -> impl Iterator<Item = &BarsOrChord> {
         self.0.iter()
     }
 

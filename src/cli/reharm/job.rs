@@ -12,7 +12,7 @@ use compline::reharm::{AskedPlaces, KeptOut, Listed, Proposed, Unproposed, Ways,
 use super::chart_proposals::{ChartProposals, Showing};
 use super::result::{ReharmOutput, ReharmResult};
 use super::versions::VersionsRequest;
-use crate::cli::args::{Count, Names, Place, Places, ReharmArguments, ReportFormat};
+use crate::cli::args::{BarsOrChord, Count, Names, Places, ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{NoResult, Notice};
 use crate::cli::output::Destination;
@@ -27,8 +27,8 @@ pub(super) struct ReharmJob<'a> {
     pub task: ReharmTask<'a>,
     showing: Showing<'a>,
     ways: Ways,
-    hold: &'a [Place],
-    free: &'a [Place],
+    hold: &'a [BarsOrChord],
+    free: &'a [BarsOrChord],
     key: Option<Key>,
     vary: bool,
     replan: bool,
@@ -201,7 +201,7 @@ impl ReharmJob<'_> {
     /// The places that are to be held and freed.
     fn asked(&self, chart: &Chart) -> Result<AskedPlaces> {
         let slots = chart.slots();
-        let at = |option: &str, places: &[Place]| {
+        let at = |option: &str, places: &[BarsOrChord]| {
             let mut found = BTreeSet::new();
             for place in places {
                 place.check(option, chart)?;

@@ -13,7 +13,7 @@ use compline::reharm::Ways;
 use compline::reharm::techniques::TECHNIQUES;
 
 use super::suggested::{self, suggested};
-use super::{HandArguments, Place, Places, ReadingArguments, ReportFormat};
+use super::{BarsOrChord, HandArguments, Places, ReadingArguments, ReportFormat};
 use crate::cli::settings::{AskedSettings, CHANGE_WEIGHTS};
 
 pub use count::{Count, joined};
@@ -54,7 +54,7 @@ pub struct ReharmArguments {
         value_delimiter = ',',
         conflicts_with = "undo"
     )]
-    pub hold: Vec<Place>,
+    pub hold: Vec<BarsOrChord>,
 
     /// Free this place of whatever holds it
     #[arg(
@@ -63,7 +63,7 @@ pub struct ReharmArguments {
         value_delimiter = ',',
         conflicts_with = "undo"
     )]
-    pub free: Vec<Place>,
+    pub free: Vec<BarsOrChord>,
 
     /// Put the proposals of these names into the chart, such as 3:tritone,11-12:backdoor, and print it
     ///

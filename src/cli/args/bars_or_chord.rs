@@ -11,7 +11,7 @@ use compline::explain::bars;
 
 /// Written bars, or one chord of a bar; both are counted from 1.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
+pub struct BarsOrChord {
     bars: RangeInclusive<usize>,
     chord: Option<usize>,
 }
@@ -20,7 +20,7 @@ pub struct Place {
 const WANTED: &str =
     "place: write 3 for a bar, 3-6 for bars, or 3.2 for the second chord of bar 3, counted from 1";
 
-impl FromStr for Place {
+impl FromStr for BarsOrChord {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
@@ -40,7 +40,7 @@ impl FromStr for Place {
     }
 }
 
-impl fmt::Display for Place {
+impl fmt::Display for BarsOrChord {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(chord) = self.chord {
             write!(f, "chord {chord} of ")?;
@@ -49,7 +49,7 @@ impl fmt::Display for Place {
     }
 }
 
-impl Place {
+impl BarsOrChord {
     /// The bars.
     pub fn bars(&self) -> RangeInclusive<usize> {
         self.bars.clone()
@@ -124,7 +124,7 @@ mod tests {
 
     #[test]
     fn bars_ranges_and_chords_are_read_and_nothing_else() {
-        let read = |text: &str| text.parse::<Place>().map(|p| (p.bars(), p.chord()));
+        let read = |text: &str| text.parse::<BarsOrChord>().map(|p| (p.bars(), p.chord()));
         assert_eq!(read("3"), Ok((3..=3, None)));
         assert_eq!(read("3-6"), Ok((3..=6, None)));
         assert_eq!(read("3.2"), Ok((3..=3, Some(2))));
@@ -138,7 +138,7 @@ mod tests {
     fn a_chord_is_counted_in_its_bar() {
         let chart = compline::chart::read("| C F | N.C. | Dm7 G7 |").unwrap();
         let slots = chart.slots();
-        let at = |text: &str| text.parse::<Place>().unwrap().slots(slots.iter());
+        let at = |text: &str| text.parse::<BarsOrChord>().unwrap().slots(slots.iter());
         assert_eq!(at("3.2"), BTreeSet::from([slots.len() - 1]));
         assert_eq!(at("1-3").len(), slots.len());
         assert!(at("1.3").is_empty());
