@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 
+use super::cache::Cache;
 use super::choices::choices;
 use super::on_page::OnPage;
+use super::problem::Problem;
 use super::rest::leaves_no_room;
+use super::trouble::{Reason, StuckSlot};
 use super::uncarried::Uncarried;
-use super::{Cache, Problem, Reason, StuckSlot};
 use crate::voicing::Voicing;
 
 /// For each slot what a plan may take there; none for silence, and where the hand rests under the

@@ -2,9 +2,12 @@
 
 use std::sync::Arc;
 
+use super::cache::Cache;
 use super::on_page::OnPage;
+use super::problem::Problem;
+use super::settings::Settings;
+use super::trouble::Reason;
 use super::wishes::candidates_as_wished;
-use super::{Cache, Problem, Reason, Settings};
 use crate::chart::{Slot, Wish, Wishes};
 use crate::harmony::{HarmonicContext, Melody};
 use crate::pitch::Note;

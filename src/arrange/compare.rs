@@ -4,7 +4,7 @@ use crate::chord::Chord;
 use crate::optimise::{Budget, Edge, Model, Value};
 use crate::voicing::{Voicing, block_nearest, block_root};
 
-use super::Arrangement;
+use super::arrangement::Arrangement;
 use super::motion::value;
 
 /// The motion of two yardsticks over the same performance, in semitones.

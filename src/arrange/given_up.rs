@@ -1,23 +1,12 @@
 //! What a voicing leaves out although the symbol asks for it, since the melody leaves no room for it.
 
-use super::{Arranged, Settings};
+use super::arrangement::Arranged;
+use super::settings::Settings;
+use super::warning::GivenUp;
 use crate::chord::Chord;
 use crate::hand::{fourth_for_third, is_forbidden, sixth_for_seventh};
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Voicing;
-
-/// A chord that is played without something that its symbol asks for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct GivenUp {
-    /// The chord symbol.
-    pub symbol: String,
-    /// The written bars, each once, rising.
-    pub bars: Vec<usize>,
-    /// What is left out.
-    pub tones: Vec<Degree>,
-    /// The held note of the melody, as the page spells it.
-    pub under: String,
-}
 
 /// The chords that give up a tone for the melody, in the order they first come; the same once.
 pub(super) fn given_up(slots: &[Arranged], settings: &Settings) -> Vec<GivenUp> {

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Arrangement;
+use super::arrangement::Arrangement;
 use crate::chord::Chord;
 use crate::voicing::{Grounding, grounding};
 

@@ -1,6 +1,6 @@
 //! How far the hand moves into each voicing.
 
-use super::{Arranged, Arrangement};
+use super::arrangement::{Arranged, Arrangement};
 use crate::chart::Performance;
 use crate::optimise::{Row, Value, step};
 use crate::voicing::Voicing;

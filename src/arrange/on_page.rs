@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::Problem;
+use super::problem::Problem;
 use crate::chart::{Slot, Wish};
 use crate::chord::Symbol;
 use crate::harmony::{HarmonicContext, Melody};

@@ -9,7 +9,8 @@
 use std::collections::BTreeMap;
 
 use super::played::{Beside, PlayedChords, chords_as_played};
-use super::{Settings, Trouble};
+use super::settings::Settings;
+use super::trouble::Trouble;
 use crate::chart::{Bar, Beats, Chart, Performance, Slot};
 use crate::chord::Chord;
 use crate::harmony::{

@@ -3,8 +3,11 @@
 //! A chart is never refused because of its melody. The hand falls silent, with a warning, where without
 //! the melody it would have a voicing. What the limits alone leave without a voicing stays a mistake.
 
+use super::cache::Cache;
 use super::choices::{choices, is_in_the_way};
-use super::{Cache, Problem, Reason, Settings};
+use super::problem::Problem;
+use super::settings::Settings;
+use super::trouble::Reason;
 use crate::chart::{Slot, Wish};
 use crate::harmony::HarmonicContext;
 use crate::voicing::{Ask, Voicing};

@@ -6,8 +6,13 @@
 
 use std::sync::Arc;
 
-use super::steps::{self, Broken, Rules};
-use super::{Alternative, Problem, Totals, Trouble, Warning, motion};
+use super::arrangement::{Alternative, Totals};
+use super::broken::Broken;
+use super::motion;
+use super::problem::Problem;
+use super::steps::{self, Rules};
+use super::trouble::Trouble;
+use super::warning::Warning;
 use crate::chart::{Performance, Slot, Wish};
 use crate::optimise::{Budget, Cost, Edge, Model, Row, StepRule, Unsolvable};
 use crate::voicing::{TotalSurcharges, Voicing};

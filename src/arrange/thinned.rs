@@ -6,19 +6,9 @@ use crate::chart::Slot;
 use crate::hand::{Hand, Reach};
 use crate::voicing::{self, Palette, Voicing, of_palette};
 
-use super::Problem;
+use super::problem::Problem;
+use super::warning::Thinner;
 use super::wishes::is_choosy;
-
-/// A chord that is played thinner than wanted.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Thinner {
-    /// The chord symbol.
-    pub symbol: String,
-    /// The written bars, each once, rising.
-    pub bars: Vec<usize>,
-    /// The shape it was thinned out to.
-    pub shape: &'static str,
-}
 
 /// What was thinned out.
 #[derive(Debug, Default)]

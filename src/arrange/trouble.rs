@@ -1,10 +1,10 @@
 //! Why a chart can't be arranged.
 
-use crate::chart::{Diagnostics, Slot};
+use super::broken::Broken;
+use super::uncarried::Uncarried;
+use crate::chart::{Diagnostics, MiddleC, Slot, VoicingWish};
 use crate::optimise::Unsolvable;
-use crate::voicing::NoVoicing;
-
-use super::{Broken, Uncarried, Unmet};
+use crate::voicing::{NoVoicing, Voicing};
 
 /// Why a chart can't be arranged.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +37,22 @@ pub enum Reason {
     Limits(NoVoicing),
     /// There are legal voicings, but none is as wished.
     Wishes(Unmet),
+}
+
+/// Wishes that no legal voicing of a slot meets.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unmet {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The wishes, each by itself; with any one of them left out some voicing would meet the rest.
+    pub wishes: Vec<VoicingWish>,
+    /// The legal voicings of every shape in the palette, in its order; at least one.
+    pub legal: Vec<Voicing>,
+    /// How many of them, the first ones, the slot could have without a wish: those that
+    /// [`options`](super::options()) lists. A wish may lead to one of the others.
+    pub unwished: usize,
+    /// How the page counts octaves.
+    pub middle_c: MiddleC,
 }
 
 impl Reason {

@@ -1,6 +1,11 @@
 //! Every legal voicing of every slot, and what it would cost the whole tune.
 
-use super::{Arranged, Arrangement, Cache, Problem, Settings, Trouble, arrangement, prepared};
+use super::arrangement::{Arranged, Arrangement};
+use super::cache::Cache;
+use super::planned::{arrangement, prepared};
+use super::problem::Problem;
+use super::settings::Settings;
+use super::trouble::Trouble;
 use crate::chart::{Chart, Slot};
 use crate::optimise::Cost;
 use crate::voicing::Voicing;

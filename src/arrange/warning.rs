@@ -1,14 +1,9 @@
 //! What a player should know about an arrangement that was made.
 
-use std::sync::Arc;
-
-use crate::chart::{Slot, Wish};
-use crate::hand::{Millimetres, Reach, SoundingNote, Violation};
-use crate::voicing::Voicing;
-
-use super::rest::rests;
-use super::thinned::{Thinned, Thinner, thinned};
-use super::{GivenUp, Problem, Settings, Uncarried};
+use super::uncarried::Uncarried;
+use crate::chart::Slot;
+use crate::hand::{Millimetres, Violation};
+use crate::pitch::Degree;
 
 /// Something about an arrangement that its reader should know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,64 +55,26 @@ pub enum Warning {
     WideReach,
 }
 
-/// Every warning about a problem and its candidates.
-pub(super) fn all(problem: &Problem<'_>, candidates: &[Arc<Vec<Voicing>>]) -> Vec<Warning> {
-    let settings = problem.settings;
-    let given = given(&problem.slots, candidates, settings);
-    let wide = settings.voicing.hand.reach.is_wide() || given.iter().any(is_stretch);
-    of_thinned(thinned(problem, candidates), settings)
-        .chain(resting(&problem.slots, candidates))
-        .chain(given)
-        .chain(wide.then_some(Warning::WideReach))
-        .collect()
+/// A chord that is played without something that its symbol asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GivenUp {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The written bars, each once, rising.
+    pub bars: Vec<usize>,
+    /// What is left out.
+    pub tones: Vec<Degree>,
+    /// The held note of the melody, as the page spells it.
+    pub under: String,
 }
 
-/// The warnings about thinned slots: those a measured hand thinned out, chord by chord, then the rest.
-fn of_thinned(thinned: Thinned, settings: &Settings) -> impl Iterator<Item = Warning> {
-    let wanted = settings.voicing.palette.names().next().unwrap_or_default();
-    let Thinned { beyond_hand, bars } = thinned;
-    let measured = match settings.voicing.hand.reach {
-        Reach::Span(hand) if !beyond_hand.is_empty() => Some(Warning::BeyondHand {
-            hand,
-            wanted,
-            chords: beyond_hand,
-        }),
-        _ => None,
-    };
-    let other = (!bars.is_empty()).then_some(Warning::Thinned { bars, wanted });
-    measured.into_iter().chain(other)
-}
-
-fn resting(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>]) -> Option<Warning> {
-    let silent = slots.iter().zip(candidates);
-    let silent = silent.filter(|(slot, found)| rests(slot, found));
-    let mut bars: Vec<usize> = silent.map(|(slot, _)| slot.bar).collect();
-    bars.dedup();
-    (!bars.is_empty()).then_some(Warning::MakesWay { bars })
-}
-
-fn is_stretch(warning: &Warning) -> bool {
-    let Warning::GivenBreaks { violations, .. } = warning else {
-        return false;
-    };
-    let beyond = |violation: &Violation| matches!(violation, Violation::BeyondHand { .. });
-    violations.iter().any(beyond)
-}
-
-fn given(slots: &[Slot], candidates: &[Arc<Vec<Voicing>>], settings: &Settings) -> Vec<Warning> {
-    let held = slots
-        .iter()
-        .zip(candidates)
-        .filter(|(slot, _)| matches!(slot.wish, Wish::Given(_)));
-    held.filter_map(|(slot, found)| Some((slot, slot.symbol.chord()?, found.first()?)))
-        .filter_map(|(slot, chord, voicing)| {
-            let notes: Vec<SoundingNote> = voicing.notes.iter().map(Into::into).collect();
-            let melody = settings.melody(slot);
-            let violations = settings.voicing.hand.judge(chord, &notes, (&melody).into());
-            (!violations.is_empty()).then(|| Warning::GivenBreaks {
-                slot: Box::new(slot.clone()),
-                violations,
-            })
-        })
-        .collect()
+/// A chord that is played thinner than wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Thinner {
+    /// The chord symbol.
+    pub symbol: String,
+    /// The written bars, each once, rising.
+    pub bars: Vec<usize>,
+    /// The shape it was thinned out to.
+    pub shape: &'static str,
 }

@@ -4,49 +4,11 @@
 
 use std::sync::Arc;
 
-use super::{Cache, Reason};
+use super::cache::Cache;
+use super::trouble::{Reason, Unmet};
 use crate::chart::{MiddleC, VoicingWish, Wish, Wishes};
 use crate::pitch::{Degree, Note, Pitch};
 use crate::voicing::{Ask, Palette, Voicing, VoicingSettings, of_palette};
-
-/// Wishes that no legal voicing of a slot meets.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unmet {
-    /// The chord symbol.
-    pub symbol: String,
-    /// The wishes, each by itself; with any one of them left out some voicing would meet the rest.
-    pub wishes: Vec<VoicingWish>,
-    /// The legal voicings of every shape in the palette, in its order; at least one.
-    pub legal: Vec<Voicing>,
-    /// How many of them, the first ones, the slot could have without a wish: those that
-    /// [`options`](super::options()) lists. A wish may lead to one of the others.
-    pub unwished: usize,
-    /// How the page counts octaves.
-    pub middle_c: MiddleC,
-}
-
-impl Unmet {
-    fn of(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>, unwished: usize) -> Self {
-        let mut core = wishes.voicing.clone();
-        for part in &wishes.voicing {
-            let rest: Vec<VoicingWish> = core
-                .iter()
-                .filter(|other| *other != part)
-                .cloned()
-                .collect();
-            if !legal.iter().any(|voicing| meets_all(voicing, &rest)) {
-                core = rest;
-            }
-        }
-        Self {
-            symbol: symbol.to_owned(),
-            wishes: core,
-            legal,
-            unwished,
-            middle_c: MiddleC::default(),
-        }
-    }
-}
 
 /// The legal voicings of a slot that are as wished: of the first shape of the palette that has any.
 /// A wish may so lead to a shape that would not have been looked at without it.
@@ -75,12 +37,29 @@ pub(crate) fn candidates_as_wished(
         legal.extend(new);
     }
     let symbol = ask.chord.symbol();
-    Err(Reason::Wishes(Unmet::of(
-        symbol,
-        wishes,
+    Err(Reason::Wishes(unmet(symbol, wishes, legal, first.len())))
+}
+
+/// The wishes that none of the legal voicings meets, without those it would be the same without.
+fn unmet(symbol: &str, wishes: &Wishes, legal: Vec<Voicing>, unwished: usize) -> Unmet {
+    let mut core = wishes.voicing.clone();
+    for part in &wishes.voicing {
+        let rest: Vec<VoicingWish> = core
+            .iter()
+            .filter(|other| *other != part)
+            .cloned()
+            .collect();
+        if !legal.iter().any(|voicing| meets_all(voicing, &rest)) {
+            core = rest;
+        }
+    }
+    Unmet {
+        symbol: symbol.to_owned(),
+        wishes: core,
         legal,
-        first.len(),
-    )))
+        unwished,
+        middle_c: MiddleC::default(),
+    }
 }
 
 /// The legal voicings of each shape of the palette that has any; those of the first are not thinned out.
