@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Written;
+use super::written_note::Written;
 use crate::pitch::{Key, Letter};
 
 /// Prints an accidental where a note differs from the key's signature, or from what the same line of

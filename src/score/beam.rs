@@ -1,22 +1,8 @@
 //! Beams: which short notes of a group are joined.
 
 use super::groups::Groups;
-use super::{Quarters, Written};
-
-/// What one beam does at a note.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Beam {
-    /// It begins.
-    Begin,
-    /// It goes through.
-    Continue,
-    /// It ends.
-    End,
-    /// A stub to the right.
-    ForwardHook,
-    /// A stub to the left.
-    BackwardHook,
-}
+use super::quarters::Quarters;
+use super::written_note::{Beam, Written};
 
 /// Joins the notes shorter than a quarter within each beat or group; rests part them. Eighths alone
 /// are joined over two beats (common practice, no source).

@@ -40,9 +40,9 @@ mod timeline;
 mod tuplet;
 mod value;
 mod written;
+mod written_note;
 
 pub use bar::{BarSigns, EndingStop, ScoreBar};
-pub use beam::Beam;
 pub use comping::{COMPING, Comping, comping};
 pub use notated_score::Score;
 pub use performing::{Bass, Performing};
@@ -53,4 +53,5 @@ pub use tempo::Tempo;
 pub use timeline::{Part, Sign, TimedNote, Timeline};
 pub use tuplet::Tuplet;
 pub use value::NoteValue;
-pub use written::{NotesOrRest, StartStop, Written, written};
+pub use written::written;
+pub use written_note::{Beam, NotesOrRest, StartStop, Written};

@@ -1,60 +1,13 @@
 //! One staff's notes and rests of a bar as they are written.
 
 use super::groups::Groups;
-use super::tuplet::{TupletStretch, stretches};
-use super::{Beam, NoteValue, Quarters, Tuplet, accidental, beam, rhythm};
+use super::quarters::Quarters;
+use super::tuplet::{Tuplet, TupletStretch, stretches};
+use super::value::NoteValue;
+use super::written_note::{NotesOrRest, StartStop, Written};
+use super::{accidental, beam, rhythm};
 use crate::chart::Meter;
 use crate::pitch::{Key, Note};
-
-/// What sounds on a staff for a while: notes struck together, or none for a rest.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotesOrRest {
-    /// The notes, lowest first; none is a rest.
-    pub notes: Vec<Note>,
-    /// How long it lasts.
-    pub length: Quarters,
-    /// Whether it comes from the bar before, and whether it goes on in the next.
-    pub tie: StartStop,
-}
-
-/// A note, a chord or a rest as it is written.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Written {
-    /// Where in the bar it stands.
-    pub at: Quarters,
-    /// How long it lasts.
-    pub length: Quarters,
-    /// The notes, lowest first; none is a rest.
-    pub notes: Vec<Note>,
-    /// For each note the accidental to print, in semitones: 0 is a natural.
-    pub accidentals: Vec<Option<i8>>,
-    /// Its note value; `None` is a rest that fills the bar.
-    pub value: Option<NoteValue>,
-    /// The tuplet it belongs to.
-    pub tuplet: Option<Tuplet>,
-    /// Whether it is the first or the last of its tuplet.
-    pub tuplet_mark: StartStop,
-    /// Whether it is tied to what stands before it and behind it.
-    pub tie: StartStop,
-    /// Its beams, the thickest first.
-    pub beams: Vec<Beam>,
-}
-
-/// Whether something starts here, and whether something stops here.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct StartStop {
-    /// It starts, and goes on behind.
-    pub starts: bool,
-    /// It stops, and came from before.
-    pub stops: bool,
-}
-
-impl Written {
-    /// Whether nothing sounds.
-    pub const fn is_rest(&self) -> bool {
-        self.notes.is_empty()
-    }
-}
 
 /// Writes out what sounds on a staff in a bar. What it lacks to fill the bar is a rest at its end,
 /// what is too much is left out.

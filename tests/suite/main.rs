@@ -31,6 +31,7 @@
 //! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
 //! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
+//! | `layout` | the source: parts use only what stands above them, no two files need each other |
 //! | `maintained` | a songbook kept up: names of notes, mends, records, set lists, standard input as a file |
 //! | `page` | the page on paper: its geometry, its text, its bytes |
 //! | `page_files` | pages as files: a set, a file a key, what the fonts lack, the picture in the README |
@@ -111,6 +112,7 @@ mod grounding;
 mod harmony;
 mod help;
 mod independent;
+mod layout;
 mod maintained;
 mod page;
 mod page_files;

@@ -8,14 +8,13 @@
 //! Over the I7 or IV7 of a blues a minor third in the melody is idiom and bends nothing: the #9, which it is
 //! itself, or the root stands where a ninth would lie beside it (common practice, no source).
 
-use super::{Frame, Pair};
+use super::frame::{Filling, Frame};
 use crate::chord::Family;
 use crate::hand::cancels;
 use crate::harmony::{HarmonicContext, Scale};
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Colour;
-use crate::voicing::available::{is_dark, suspended_pairs};
-use crate::voicing::filling::Filling;
+use crate::voicing::available::{Pair, is_dark, suspended_pairs};
 
 const BLUE_THIRD: i32 = 3;
 const SHARP_ELEVENTH: i32 = 6;

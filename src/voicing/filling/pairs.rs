@@ -1,11 +1,12 @@
 //! What the colour puts in the fifth place and the ninth place, with what the symbol names and where the
 //! chord stands.
 
-use super::{Frame, Pair};
+use super::frame::Frame;
 use crate::chord::Family;
 use crate::hand::keeps_root;
 use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Pitch};
+use crate::voicing::available::Pair;
 use crate::voicing::{Colour, available};
 
 impl Frame<'_> {

@@ -6,12 +6,13 @@
 //! usual fillings, the principal one. The 5 for the 13 of a dominant is half as plain: it is usual too, but
 //! where the 13 is free it says more.
 
-use super::{Filling, Frame, Pair};
+use super::frame::{Filling, Frame};
 use crate::chord::Family;
 use crate::hand::{is_forbidden, rubs_bass};
 use crate::harmony::HarmonicContext;
 use crate::pitch::{Degree, Pitch};
 use crate::voicing::Colour;
+use crate::voicing::available::Pair;
 
 impl Frame<'_> {
     /// The plainer fillings beside the usual ones, with what each leaves out, the least plain first.
