@@ -1,6 +1,6 @@
 //! `convert`: tunes of other formats as charts.
 
-use anyhow::{Result, anyhow};
+use anyhow::{Context, Result, anyhow};
 use compline::chart::{Chart, Diagnostic};
 use compline::formats::readers::ReadTune;
 use compline::formats::report::{self, LossReport};
@@ -10,7 +10,7 @@ use super::args::ConvertArguments;
 use super::batch::{self, OnceGone};
 use super::input::{self, ENDING, Source};
 use super::outcome::{self, ChartOutcome, Notice};
-use super::output::{Destination, Output, Replacing, write};
+use super::output::{Destination, Guard, Output, Replacing, ResultFiles, write};
 use super::reading::{self, ReadOptions, Taken};
 use super::terminal::Terminal;
 
@@ -24,7 +24,14 @@ pub fn run(arguments: &ConvertArguments, terminal: &mut Terminal) -> Result<Stat
     let sources = input::tunes(&arguments.files, &reading)?;
     let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
     let replacing = Replacing::of(arguments.force);
-    let output = Destination::of(output, replacing, &sources, ENDING)?;
+    let mut guard = Guard::default();
+    let files = ResultFiles::of(&sources, ENDING);
+    let output = Destination::of(output, replacing, &files, &mut guard)?;
+    if let Some(path) = &arguments.report {
+        guard
+            .add(path, "the report".to_owned())
+            .context("--report")?;
+    }
     let mut reports = String::new();
     let status = batch::in_order(
         sources.iter(),

@@ -13,7 +13,7 @@ use super::args::{BarsOrChord, DrillArguments, Tempi};
 use super::charts::Charts;
 use super::input::{self, Source};
 use super::outcome::{ChartOutcome, NoResult};
-use super::output::{Destination, Output, Replacing};
+use super::output::{Destination, Guard, Output, Replacing, ResultFiles};
 use super::reading::ReadOptions;
 use super::settings::{Finder, SURCHARGES, SettingsLayer, TargetKeys, other_mode, target_keys};
 use super::terminal::Terminal;
@@ -51,7 +51,8 @@ pub fn run(arguments: &DrillArguments, terminal: &mut Terminal) -> Result<Status
     let charts = Charts::of(vec![source], finder, terminal)?;
     let output = Output::of(writing.output.as_deref(), false);
     let replacing = Replacing::of(writing.force);
-    let output = Destination::of(output, replacing, &charts.sources, job.writer.ending)?;
+    let files = ResultFiles::of(&charts.sources, job.writer.ending);
+    let output = Destination::of(output, replacing, &files, &mut Guard::default())?;
     let status = each_by_itself(&output, &job, &charts, terminal)?;
     terminal.flush()?;
     Ok(status)

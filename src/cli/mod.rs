@@ -14,6 +14,8 @@ mod convert;
 mod diagnose;
 mod drill;
 mod file_errors;
+mod files_read;
+mod folder;
 mod form;
 mod harmony;
 mod input;

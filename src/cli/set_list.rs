@@ -19,6 +19,7 @@ use compline::chart::{Chart, Diagnostic, Header, nearest};
 use compline::pitch::Key;
 
 use super::file_errors::FileErrors;
+use super::files_read::ReadAs;
 use super::read_file::read_text;
 use super::reading::is_chart_by_name;
 use crate::cli::visible::path_in_one_line;
@@ -62,7 +63,7 @@ pub struct SetList {
 ///
 /// It can't be read; [`FileErrors`] with everything wrong in it.
 pub fn read(path: &Path) -> Result<SetList> {
-    let text = read_text(path, LONGEST)?;
+    let text = read_text(path, LONGEST, ReadAs::Beside)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let there = |file: &str| {
         let real = fs::canonicalize(folder.join(file)).ok();

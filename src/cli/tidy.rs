@@ -11,7 +11,9 @@ use super::batch;
 use super::charts::Charts;
 use super::input::{self, ENDING, Source};
 use super::outcome::{ChartResult, Notice};
-use super::output::{Destination, Output, Replacing, rewrite_or_tell};
+use super::output::{
+    Destination, Guard, Output, Replacing, ResultFiles, refuse_in_place, rewrite_or_tell,
+};
 use super::reading::{ReadOptions, no_chart};
 use super::remarks::{LEFT_OUT, RemarksOutcome, afresh};
 use super::set_list::{Asked, in_tempo};
@@ -32,9 +34,9 @@ pub fn run(arguments: &TidyArguments, terminal: &mut Terminal) -> Result<Status>
     let reading = ReadOptions::of(&arguments.reading)?;
     let sources = input::sources(&arguments.charts, &reading)?;
     let replacing = Replacing::of(arguments.force);
-    let to = to(arguments, replacing, &sources)?;
     let finder = Finder::new(AskedSettings::default())?;
     let charts = Charts::of(sources, finder, terminal)?;
+    let to = to(arguments, replacing, &charts.sources)?;
     let own = arguments.in_place || arguments.check;
     let status = batch::each(
         charts.iter(),
@@ -114,12 +116,14 @@ fn tidy(
 fn to(arguments: &TidyArguments, replacing: Replacing, sources: &[Source]) -> Result<To> {
     if !arguments.in_place {
         let output = Output::of(arguments.output.as_deref(), sources.len() > 1);
-        let output = Destination::of(output, replacing, sources, ENDING)?;
+        let files = ResultFiles::of(sources, ENDING);
+        let output = Destination::of(output, replacing, &files, &mut Guard::default())?;
         return Ok(To::Elsewhere(output));
     }
     if sources.iter().any(Source::is_stdin) {
         bail!("--in-place needs a file, and standard input (`-`) is none");
     }
+    refuse_in_place(sources.iter().filter_map(Source::path))?;
     Ok(To::Itself)
 }
 

@@ -31,6 +31,7 @@
 //! | `harmony` | keys and functions under the changes; voicings held to the published tensions |
 //! | `help` | every example in the help, typed as it stands |
 //! | `independent` | no tests: a checker of finished voicings that shares no code with the program |
+//! | `kept_files` | no file that is read is written over, no two results become one file |
 //! | `layout` | the source: parts use only what stands above them, no two files need each other |
 //! | `maintained` | a songbook kept up: names of notes, mends, records, set lists, standard input as a file |
 //! | `page` | the page on paper: its geometry, its text, its bytes |
@@ -112,6 +113,7 @@ mod grounding;
 mod harmony;
 mod help;
 mod independent;
+mod kept_files;
 mod layout;
 mod maintained;
 mod page;

@@ -10,9 +10,10 @@ use std::path::{Component, Path, PathBuf};
 use anyhow::{Result, anyhow, bail};
 use compline::formats::{Fingerprint, RecordEntry, RecordReport, Shown};
 
+use crate::cli::files_read::ReadAs;
+use crate::cli::folder::folder_of;
 use crate::cli::output::{AtomicFile, Replacing};
 use crate::cli::read_file::read_text;
-use crate::cli::settings::folder_of;
 use crate::cli::visible::path_in_one_line;
 
 /// How often a chart has each finding.
@@ -37,7 +38,7 @@ impl Known {
     ///
     /// It can't be read, or is no record.
     pub fn read(path: &Path) -> Result<Self> {
-        Self::of(path, &read_text(path, LONGEST)?)
+        Self::of(path, &read_text(path, LONGEST, ReadAs::Record)?)
     }
 
     /// The record in a text, as if it were the file at a path.

@@ -21,8 +21,7 @@ use crate::cli::Status;
 use crate::cli::args::{CheckArguments, CheckFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartOutcome, complain};
-use crate::cli::output::{Destination, Output, Replacing, refuse_originals};
-use crate::cli::settings::NAME as SETTINGS_FILE;
+use crate::cli::output::{Destination, Guard, Output, Replacing, ResultFiles, refuse_in_place};
 use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;
 use compline::words::counted;
@@ -66,12 +65,15 @@ impl<'a> Reporter<'a> {
             Destination::of(
                 Output::of(Some(path), sources.len() > 1),
                 replacing,
-                sources,
-                ENDING,
+                &ResultFiles::of(sources, ENDING),
+                &mut Guard::default(),
             )
         });
+        if task == CheckTask::Mend && to.is_none() {
+            refuse_in_place(sources.iter().filter_map(Source::path))?;
+        }
         let record = arguments.record.as_deref();
-        let record = record.map(|path| Ok((path, recorder(path, replacing, sources)?)));
+        let record = record.map(|path| Ok((path, recorder(path, replacing)?)));
         let record: Result<_> = record.transpose();
         Ok(Self {
             task,
@@ -322,11 +324,8 @@ impl<'a> Reporter<'a> {
 /// # Errors
 ///
 /// The file is one of the charts or a settings file, or can't be written.
-fn recorder(path: &Path, replacing: Replacing, sources: &[Source]) -> Result<Recorder> {
-    refuse_originals(sources, &[Some(path.to_owned())]).context("--record")?;
-    if path.ends_with(SETTINGS_FILE) {
-        bail!("--record: {SETTINGS_FILE} is the name of settings files: take another");
-    }
+fn recorder(path: &Path, replacing: Replacing) -> Result<Recorder> {
+    Guard::default().add_record(path).context("--record")?;
     Recorder::begin(path, replacing)
 }
 

@@ -3,6 +3,7 @@
 mod source;
 
 use std::collections::BTreeSet;
+use std::ffi::OsString;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -11,6 +12,7 @@ use anyhow::{Result, anyhow};
 use compline::formats::abc;
 use compline::formats::readers::by_ending;
 
+use super::files_read::{self, ReadAs, real_place};
 use super::read_file::read_file;
 pub use super::reading::ENDING;
 use super::reading::{ReadOptions, is_chart_by_name, is_chart_ending};
@@ -138,6 +140,9 @@ impl FoundCharts {
 
     /// This one alone.
     pub fn of(source: Source) -> Self {
+        if let Some(path) = source.path() {
+            files_read::note(path, ReadAs::Chart);
+        }
         Self {
             sources: vec![source],
             ..Self::default()
@@ -161,8 +166,9 @@ impl FoundCharts {
     }
 
     fn is_new(&mut self, path: &Path) -> bool {
-        let real = fs::canonicalize(path);
-        self.known.insert(real.unwrap_or_else(|_| path.to_owned()))
+        let real = real_place(path);
+        files_read::note_real(real.clone(), path, ReadAs::Chart);
+        self.known.insert(real)
     }
 
     /// The tunes of a set list, in its order; a tune may come again. Their results are numbered.
@@ -176,9 +182,11 @@ impl FoundCharts {
         let folder = list.parent().unwrap_or(Path::new(""));
         for (number, tune) in (1..).zip(tunes) {
             let path = folder.join(tune.file);
-            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            files_read::note(&path, ReadAs::Chart);
+            let mut inside = OsString::from(format!("{number:0digits$}-"));
+            inside.push(path.file_name().unwrap_or_default());
             self.sources.push(Source::File {
-                inside: PathBuf::from(format!("{number:0digits$}-{name}")),
+                inside: inside.into(),
                 path,
                 asked: tune.asked,
             });
@@ -191,7 +199,7 @@ impl FoundCharts {
         let tunes = path.and_then(|path| {
             let stem = path.file_stem().unwrap_or_default().to_string_lossy();
             Some(book_tunes(
-                &read_file(path, LONGEST_SCORE).ok()?,
+                &read_file(path, LONGEST_SCORE, ReadAs::Chart).ok()?,
                 Some(path),
                 &stem,
             ))
@@ -210,6 +218,9 @@ impl FoundCharts {
         }
         self.has_stdin = true;
         let path = self.reading.stdin_path().map(Path::to_owned);
+        if let Some(path) = &path {
+            files_read::note(path, ReadAs::Chart);
+        }
         let stdin = Source::Stdin { path: path.clone() };
         if !self.reading.is_book(path.as_deref()) {
             return self.sources.push(stdin);

@@ -10,6 +10,7 @@ use tempfile::NamedTempFile;
 
 use super::reason::reason;
 use super::signals;
+use crate::cli::folder::folder_of;
 use crate::cli::visible::path_in_one_line;
 
 /// Whether a read-only file may be replaced.
@@ -176,14 +177,6 @@ pub fn target(path: &Path) -> Result<PathBuf> {
 /// Whether there is something that is no plain file, and so is written to as it is.
 pub fn is_device(path: &Path) -> bool {
     fs::metadata(path).is_ok_and(|there| !there.is_file())
-}
-
-/// The folder a file stands in.
-pub fn folder_of(path: &Path) -> &Path {
-    match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    }
 }
 
 #[cfg(test)]

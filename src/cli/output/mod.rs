@@ -4,10 +4,10 @@
 //! renamed when complete. A reader that closes the pipe early has seen what it wanted.
 
 mod atomic;
+mod guard;
 mod reason;
 mod signals;
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -18,10 +18,12 @@ use memchr::memchr;
 use super::Status;
 use super::input::Source;
 use super::terminal::Terminal;
+use crate::cli::folder::folder_of;
 use crate::cli::visible::path_in_one_line;
-use atomic::{folder_of, is_device, target};
+use atomic::{is_device, target};
 
 pub use atomic::{AtomicFile, Links, Replacing};
+pub use guard::{Guard, refuse_in_place};
 pub use signals::fail_at_file_limit;
 
 /// Where the results of a command go.
@@ -47,28 +49,57 @@ impl Output {
         }
     }
 
-    /// The file for each chart, in order; `None` for standard output.
-    ///
-    /// # Errors
-    ///
-    /// Two charts that would be written to the same file, or one to the place of a chart that is read.
-    pub fn places(&self, sources: &[Source], ending: &str) -> Result<Vec<Option<PathBuf>>> {
-        let places: Vec<Option<PathBuf>> = sources
-            .iter()
-            .map(|source| match self {
-                Self::Stdout => None,
-                Self::File(path) => Some(path.clone()),
-                Self::Folder(folder) => Some(folder.join(source.result_name(ending))),
-            })
-            .collect();
-        refuse_twins(sources, &places)?;
-        refuse_originals(sources, &places)?;
-        Ok(places)
+    /// The place of a chart's results; `None` for standard output.
+    fn place(&self, source: &Source, ending: &str) -> Option<PathBuf> {
+        match self {
+            Self::Stdout => None,
+            Self::File(path) => Some(path.clone()),
+            Self::Folder(folder) => Some(folder.join(source.result_name(ending))),
+        }
     }
 }
 
+/// The files that are to be written for some charts.
+pub struct ResultFiles<'a> {
+    sources: &'a [Source],
+    ending: &'a str,
+    /// What each chart's files have in their names, where there are several: a key, a number.
+    parts: Vec<String>,
+}
+
+impl<'a> ResultFiles<'a> {
+    /// One for each chart, with this ending.
+    pub const fn of(sources: &'a [Source], ending: &'a str) -> Self {
+        Self {
+            sources,
+            ending,
+            parts: Vec::new(),
+        }
+    }
+
+    /// One for each of these parts of a chart, if there are any.
+    #[must_use]
+    pub fn in_parts(self, parts: Vec<String>) -> Self {
+        Self { parts, ..self }
+    }
+}
+
+/// The file of a part of what is made of a chart: `fog-signal-Cm.chart`. Names are taken as they are, whatever
+/// their bytes.
+fn part_of(place: &Path, part: &str) -> PathBuf {
+    let mut name = place.file_stem().unwrap_or_default().to_owned();
+    name.push("-");
+    name.push(part);
+    if let Some(ending) = place.extension() {
+        name.push(".");
+        name.push(ending);
+    }
+    place.with_file_name(name)
+}
+
 /// Refuses a folder that is named like one of the files that would go into it, unless it is there.
-fn refuse_one_file(output: &Output, charts: usize, ending: &str) -> Result<()> {
+fn refuse_one_file(output: &Output, files: &ResultFiles<'_>) -> Result<()> {
+    let (charts, ending) = (files.sources.len(), files.ending);
     let Output::Folder(path) = output else {
         return Ok(());
     };
@@ -91,48 +122,6 @@ fn looks_like_folder(path: &Path) -> bool {
     path.is_dir() || path.as_os_str().to_string_lossy().ends_with(['/', '\\'])
 }
 
-fn refuse_twins(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
-    let mut seen: BTreeMap<&Path, &Source> = BTreeMap::new();
-    for (source, place) in sources.iter().zip(places) {
-        let Some(place) = place else { continue };
-        if let Some(first) = seen.insert(place, source) {
-            bail!(
-                "{} and {} would both be written to {}: give one of them another name, or write \
-                 them to different folders",
-                first.name(),
-                source.name(),
-                path_in_one_line(place)
-            );
-        }
-    }
-    Ok(())
-}
-
-/// A slip of the hand must not cost anybody a chart.
-///
-/// # Errors
-///
-/// A result that would be written to the place of a chart that is read.
-pub fn refuse_originals(sources: &[Source], places: &[Option<PathBuf>]) -> Result<()> {
-    let real = |path: &Path| fs::canonicalize(path).ok();
-    let originals: BTreeMap<PathBuf, &Source> = sources
-        .iter()
-        .filter(|source| !source.is_stdin())
-        .filter_map(|source| Some((real(source.path()?)?, source)))
-        .collect();
-    for place in places.iter().flatten() {
-        if let Some(original) = real(place).and_then(|place| originals.get(&place)) {
-            bail!(
-                "{} would overwrite {}, which is read: write somewhere else (`voice` and `tidy` rewrite \
-                 charts with --in-place)",
-                path_in_one_line(place),
-                original.name()
-            );
-        }
-    }
-    Ok(())
-}
-
 /// Where each result goes, and how.
 pub struct Destination {
     output: Output,
@@ -145,15 +134,26 @@ impl Destination {
     ///
     /// # Errors
     ///
-    /// As [`Output::places`].
+    /// What the guard refuses: a file that is read, or two results for one file.
     pub fn of(
         output: Output,
         replacing: Replacing,
-        sources: &[Source],
-        ending: &str,
+        files: &ResultFiles<'_>,
+        guard: &mut Guard,
     ) -> Result<Self> {
-        refuse_one_file(&output, sources.len(), ending)?;
-        let places = output.places(sources, ending)?;
+        refuse_one_file(&output, files)?;
+        let place = |source| output.place(source, files.ending);
+        let places: Vec<Option<PathBuf>> = files.sources.iter().map(place).collect();
+        for (source, place) in files.sources.iter().zip(&places) {
+            let Some(place) = place else { continue };
+            match files.parts.is_empty() {
+                true => guard.add(place, source.name())?,
+                false => {
+                    let parts = files.parts.iter().map(|part| part_of(place, part));
+                    guard.add_parts(place, parts, source.name())?;
+                }
+            }
+        }
         Ok(Self {
             output,
             places,
@@ -176,24 +176,25 @@ impl Destination {
     ///
     /// It can't be written; a file is left as it was then.
     pub fn put(&self, at: usize, bytes: &[u8], terminal: &mut Terminal) -> Result<()> {
-        self.put_as(at, Path::to_owned, bytes, terminal)
+        self.put_part(at, None, bytes, terminal)
     }
 
-    /// Writes one of several results of the chart at this place, whose file is named anew.
+    /// Writes one of several results of the chart at this place.
     ///
     /// # Errors
     ///
     /// As [`Destination::put`].
-    pub fn put_as(
+    pub fn put_part(
         &self,
         at: usize,
-        named: impl Fn(&Path) -> PathBuf,
+        part: Option<&str>,
         bytes: &[u8],
         terminal: &mut Terminal,
     ) -> Result<()> {
-        let Some(place) = self.place(at).map(named) else {
+        let Some(place) = self.place(at) else {
             return on_stdout(bytes, terminal);
         };
+        let place = part.map_or_else(|| place.to_owned(), |part| part_of(place, part));
         if let Output::Folder(_) = self.output {
             make_folder_of(&place)?;
         }
@@ -304,22 +305,24 @@ pub fn make_folder_of(path: &Path) -> Result<()> {
 mod tests {
     use super::*;
 
+    fn refused(sources: &[Source], output: Output) -> String {
+        let files = ResultFiles::of(sources, "json");
+        let made = Destination::of(output, Replacing::Any, &files, &mut Guard::default());
+        made.err().expect("it is refused").to_string()
+    }
+
     #[test]
     fn two_charts_of_one_name_are_refused() {
         let sources = [Source::file("a/x.chart"), Source::file("b/x.chart")];
         let output = Output::of(Some(Path::new("out")), sources.len() > 1);
         assert_eq!(output, Output::Folder("out".into()));
-        let refused = output.places(&sources, "json").unwrap_err().to_string();
+        let refused = refused(&sources, output);
         assert!(refused.contains("a/x.chart and b/x.chart"), "{refused}");
     }
 
     #[test]
-    fn a_chart_that_is_read_is_not_overwritten() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("x.chart");
-        fs::write(&path, "| C |").unwrap();
-        let sources = [Source::file(&path)];
-        let refused = Output::File(path).places(&sources, "json").unwrap_err();
-        assert!(refused.to_string().contains("would overwrite"), "{refused}");
+    fn a_part_is_named_behind_its_chart() {
+        let part = part_of(Path::new("out/fog.signal.chart"), "Cm");
+        assert_eq!(part, Path::new("out/fog.signal-Cm.chart"));
     }
 }

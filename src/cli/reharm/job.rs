@@ -15,7 +15,7 @@ use super::versions::VersionsRequest;
 use crate::cli::args::{BarsOrChord, Count, Names, Places, ReharmArguments, ReportFormat};
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{NoResult, Notice};
-use crate::cli::output::Destination;
+use crate::cli::output::{Destination, ResultFiles};
 use crate::cli::set_list::in_tempo;
 use crate::cli::settings::{InForce, in_key, target_key};
 
@@ -88,6 +88,16 @@ impl ReharmJob<'_> {
             (ReharmTask::Versions(request), _) if request.take.is_some() => ENDING,
             (_, ReportFormat::Json) => "json",
             (_, ReportFormat::Text) => "txt",
+        }
+    }
+
+    /// The files that may be written for these charts.
+    pub fn files<'s>(&self, sources: &'s [Source]) -> ResultFiles<'s> {
+        match &self.task {
+            ReharmTask::Versions(request) if self.is_in_parts() => {
+                ResultFiles::of(sources, ENDING).in_parts(request.parts())
+            }
+            _ => ResultFiles::of(sources, self.ending()),
         }
     }
 

@@ -15,11 +15,11 @@ use super::args::ReharmArguments;
 use super::batch;
 use super::charts::Charts;
 use super::input::{self, Source};
-use super::output::{Destination, Output, Replacing};
+use super::output::{Destination, Guard, Output, Replacing};
 use super::reading::ReadOptions;
 use super::settings::Finder;
 use super::terminal::Terminal;
-use job::{ReharmJob, ReharmTask};
+use job::ReharmJob;
 use result::ReharmOutput;
 
 /// Runs the command.
@@ -34,11 +34,9 @@ pub fn run(arguments: &ReharmArguments, terminal: &mut Terminal) -> Result<Statu
     let replacing = Replacing::of(arguments.force);
     let many = sources.len() > 1 || job.is_in_parts();
     let output = Output::of(arguments.output.as_deref(), many);
-    if let ReharmTask::Versions(request) = &job.task {
-        request.refuse_originals(&output, &sources)?;
-    }
-    let output = Destination::of(output, replacing, &sources, job.ending())?;
     let charts = Charts::of(sources, Finder::new(arguments.asked()?)?, terminal)?;
+    let files = job.files(&charts.sources);
+    let output = Destination::of(output, replacing, &files, &mut Guard::default())?;
     let mut printer = Printer {
         job: &job,
         several: charts.sources.len() > 1,

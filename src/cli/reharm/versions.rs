@@ -1,7 +1,5 @@
 //! `reharm --versions`: whole arrangements of a tune beside each other.
 
-use std::path::{Path, PathBuf};
-
 use anyhow::{Result, bail};
 use compline::arrange::{Cache, Settings, Trouble};
 use compline::chart::Chart;
@@ -10,9 +8,8 @@ use compline::reharm::{Listed, Version, usual_changes, versions};
 
 use super::result::{ReharmOutput, ReharmResult};
 use crate::cli::args::{ReharmArguments, ReportFormat};
-use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{NoResult, Notice};
-use crate::cli::output::{Destination, Output, refuse_originals};
+use crate::cli::output::Destination;
 use crate::cli::settings::InForce;
 use crate::cli::terminal::Terminal;
 
@@ -55,17 +52,9 @@ impl VersionsRequest {
         })
     }
 
-    /// # Errors
-    ///
-    /// A version that would be written to the place of a chart that is read.
-    pub(super) fn refuse_originals(&self, output: &Output, sources: &[Source]) -> Result<()> {
-        let places = output.places(sources, ENDING)?;
-        for number in 1..=self.count {
-            let version = |place: &Option<PathBuf>| Some(numbered(place.as_deref()?, number));
-            let versions: Vec<Option<PathBuf>> = places.iter().map(version).collect();
-            refuse_originals(sources, &versions)?;
-        }
-        Ok(())
+    /// What the files of the versions have in their names.
+    pub(super) fn parts(&self) -> Vec<String> {
+        (1..=self.count).map(|number| number.to_string()).collect()
     }
 
     pub(super) fn arranged(
@@ -142,13 +131,8 @@ pub(super) fn put(
     terminal: &mut Terminal,
 ) -> Result<()> {
     for (number, page) in pages.iter().enumerate() {
-        let named = |place: &Path| numbered(place, number + 1);
-        output.put_as(at, named, page.as_bytes(), terminal)?;
+        let number = (number + 1).to_string();
+        output.put_part(at, Some(&number), page.as_bytes(), terminal)?;
     }
     Ok(())
-}
-
-fn numbered(place: &Path, number: usize) -> PathBuf {
-    let stem = place.file_stem().unwrap_or_default().to_string_lossy();
-    place.with_file_name(format!("{stem}-{number}.{ENDING}"))
 }

@@ -10,6 +10,8 @@ use compline::chart::Diagnostic;
 use super::SettingsLayer;
 use super::file_reader::{FileLayers, layers};
 use crate::cli::file_errors::FileErrors;
+use crate::cli::files_read::ReadAs;
+use crate::cli::folder::folder_of;
 use crate::cli::read_file::read_text;
 use crate::cli::visible::path_in_one_line;
 
@@ -37,7 +39,7 @@ impl SettingsFile {
     /// It can't be read; [`FileErrors`] with everything wrong in it.
     pub fn read(path: &Path) -> Result<Self> {
         let shown = path_in_one_line(path);
-        let text = read_text(path, LONGEST)?;
+        let text = read_text(path, LONGEST, ReadAs::Beside)?;
         Self::of(path, &text).map_err(|problems| FileErrors::new(shown, text, problems).into())
     }
 
@@ -97,14 +99,6 @@ fn beside(path: &Path) -> Option<String> {
         .collect();
     names.sort();
     compline::chart::nearest(&wanted, names.iter().map(String::as_str)).map(str::to_owned)
-}
-
-/// The folder a path stands in.
-pub fn folder_of(path: &Path) -> &Path {
-    let folder = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty());
-    folder.unwrap_or(Path::new("."))
 }
 
 #[cfg(test)]

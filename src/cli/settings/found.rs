@@ -9,9 +9,10 @@ use std::sync::Arc;
 
 use anyhow::{Result, anyhow, bail};
 
-use super::file::{NAME, NoFolder, SettingsFile, folder_of};
+use super::file::{NAME, NoFolder, SettingsFile};
 use super::tree::{is_at_home, is_foreign};
 use super::{InForce, SettingsLayer, UpsideDown};
+use crate::cli::folder::folder_of;
 use crate::cli::input::Source;
 use crate::cli::terminal::Terminal;
 use crate::cli::visible::path_in_one_line;

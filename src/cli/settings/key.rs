@@ -24,6 +24,9 @@ pub enum TargetKeys {
     These(Vec<Key>),
 }
 
+const MAJOR: &str = "C F Bb Eb Ab Db Gb B E A D G";
+const MINOR: &str = "Am Dm Gm Cm Fm Bbm Ebm G#m C#m F#m Bm Em";
+
 impl TargetKeys {
     /// Whether there is more than one.
     pub fn several(&self) -> bool {
@@ -34,10 +37,20 @@ impl TargetKeys {
         }
     }
 
+    /// What the files of a chart may have in their names, where there are several keys.
+    pub fn parts(&self) -> Vec<String> {
+        match self {
+            Self::These(keys) if self.several() => keys.iter().map(Key::to_string).collect(),
+            Self::AsWritten | Self::These(_) => Vec::new(),
+            Self::All => [MAJOR, MINOR]
+                .iter()
+                .flat_map(|names| names.split(' ').map(str::to_owned))
+                .collect(),
+        }
+    }
+
     /// The keys of a chart; `None` is the one it is written in.
     pub fn of(&self, chart: &Chart) -> Vec<Option<Key>> {
-        const MAJOR: &str = "C F Bb Eb Ab Db Gb B E A D G";
-        const MINOR: &str = "Am Dm Gm Cm Fm Bbm Ebm G#m C#m F#m Bm Em";
         match self {
             Self::AsWritten => vec![None],
             Self::These(keys) => keys.iter().copied().map(Some).collect(),

@@ -5,6 +5,7 @@ use std::path::Path;
 use anyhow::{Context, Result, anyhow, bail};
 use compline::hand::{LimitMistake, LimitTable};
 
+use crate::cli::files_read::ReadAs;
 use crate::cli::read_file::read_text;
 use crate::cli::visible::path_in_one_line;
 
@@ -44,7 +45,7 @@ pub fn table(name: &str, path: &Path, quoting: Quoting) -> Result<LimitTable> {
         bail!("there is no table `{name}` ({names}) and no such file");
     }
     let shown = path_in_one_line(path);
-    let source = read_text(path, LONGEST)?;
+    let source = read_text(path, LONGEST, ReadAs::Beside)?;
     LimitTable::read(&source).map_err(|mistakes| match quoting {
         Quoting::Lines => {
             let lines: Vec<String> = mistakes

@@ -18,7 +18,7 @@ mod tables;
 mod tree;
 mod values;
 
-pub use file::{NAME, folder_of};
+pub use file::NAME;
 pub use found::{AskedSettings, Finder};
 pub use in_force::{InForce, UpsideDown};
 pub use key::{TargetKeys, in_key, other_mode, target_key, target_keys};

@@ -10,7 +10,7 @@ use crate::cli::batch;
 use crate::cli::charts::Charts;
 use crate::cli::input::{ENDING, Source};
 use crate::cli::outcome::{ChartResult, NoResult};
-use crate::cli::output::{Replacing, rewrite_or_tell};
+use crate::cli::output::{Replacing, refuse_in_place, rewrite_or_tell};
 use crate::cli::reading::no_chart;
 use crate::cli::set_list::Asked;
 use crate::cli::settings::InForce;
@@ -38,6 +38,7 @@ pub(super) fn in_place(
         let name = other.name();
         bail!("--in-place needs a chart in a file of its own, and {name} is none");
     }
+    refuse_in_place(charts.sources.iter().filter_map(Source::path))?;
     batch::each(
         charts.iter(),
         &job.reading,

@@ -4,17 +4,14 @@ mod in_place;
 mod job;
 mod set;
 
-use std::path::{Path, PathBuf};
-
 use anyhow::Result;
 use compline::formats::schema;
-use compline::pitch::Key;
 
 use super::Status;
 use super::args::VoiceArguments;
 use super::charts::Charts;
 use super::input;
-use super::output::{Destination, Output, Replacing};
+use super::output::{Destination, Guard, Output, Replacing, ResultFiles};
 use super::settings::Finder;
 use super::terminal::Terminal;
 use super::written::written;
@@ -44,7 +41,8 @@ pub fn run(arguments: &VoiceArguments, terminal: &mut Terminal) -> Result<Status
         as_set((path, replacing), title, &job, &charts, terminal)?
     } else {
         let output = Output::of(path, sources.len() > 1 || several_keys);
-        let output = Destination::of(output, replacing, sources, job.writer.ending)?;
+        let files = ResultFiles::of(sources, job.writer.ending).in_parts(job.keys.parts());
+        let output = Destination::of(output, replacing, &files, &mut Guard::default())?;
         each_by_itself(&output, &job, &charts, terminal)?
     };
     terminal.flush()?;
@@ -69,19 +67,10 @@ pub fn each_by_itself(
         |arrangement| written(arrangement, job.writer, &job.style),
         |at, written, terminal| {
             for (key, bytes) in written {
-                output.put_as(at, |place| with_key(place, key), &bytes, terminal)?;
+                let key = key.map(|key| key.to_string());
+                output.put_part(at, key.as_deref(), &bytes, terminal)?;
             }
             Ok(Status::Done)
         },
     )
-}
-
-/// A file's place with the key in its name: `fog-signal-Cm.chart`.
-fn with_key(place: &Path, key: Option<Key>) -> PathBuf {
-    let Some(key) = key else {
-        return place.to_owned();
-    };
-    let stem = place.file_stem().unwrap_or_default().to_string_lossy();
-    let ending = place.extension().unwrap_or_default().to_string_lossy();
-    place.with_file_name(format!("{stem}-{key}.{ending}"))
 }

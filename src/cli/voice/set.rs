@@ -11,7 +11,7 @@ use crate::cli::Status;
 use crate::cli::args::{VoiceArguments, VoiceFormat};
 use crate::cli::charts::Charts;
 use crate::cli::input::Source;
-use crate::cli::output::{Replacing, write};
+use crate::cli::output::{Guard, Replacing, write};
 use crate::cli::set_list::is_set_list;
 use crate::cli::terminal::Terminal;
 use crate::cli::written::drawing;
@@ -38,6 +38,7 @@ pub(super) fn as_set(
     charts: &Charts,
     terminal: &mut Terminal,
 ) -> Result<Status> {
+    Guard::default().add(path, "the set".to_owned())?;
     let mut tunes = Vec::new();
     let status = each_voiced(
         job,
