@@ -132,7 +132,10 @@ impl<'a> Fixer<'a> {
                 let changes = found.changes.iter().map(|(slot, voicing)| (*slot, voicing));
                 self.replan(changes.collect(), found.proved)
             }
-            None => Fix::Nothing("no better plan keeps what is wished and waived".to_owned()),
+            None => Fix::Nothing(
+                "no better plan was found beside what is held and what other findings change"
+                    .to_owned(),
+            ),
         }
     }
 

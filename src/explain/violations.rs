@@ -42,7 +42,9 @@ impl Violation {
             Self::HalfStepOnTop { lower, upper } => {
                 format!("a half step on top, {lower} under {upper}")
             }
-            Self::NinthBelowThird(degree) => format!("the {degree} below the third"),
+            Self::NinthBelowThird(degree) => {
+                format!("the {degree} below the third with no b13 on top")
+            }
             Self::MinorNinth { lower, upper } => {
                 format!("a minor ninth between {lower} and {upper}")
             }

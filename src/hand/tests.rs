@@ -143,7 +143,7 @@ fn no_half_step_lies_on_top_and_no_sharp_ninth_below_the_third() {
     assert_eq!(told, ["a half step on top, 7 under 1"]);
     assert_eq!(plain("Fmaj7", "E3=7 G3=9 A3=3 C4=5"), NOTHING);
     let told = plain("B7#9", "A3=b7 D4=#9 Eb4=3 Gb4=5");
-    assert_eq!(told, ["the #9 below the third"]);
+    assert_eq!(told, ["the #9 below the third with no b13 on top"]);
     assert_eq!(plain("B7#9", "D#3=3 F#3=5 A3=b7 D4=#9"), NOTHING);
     // As it is printed for the altered chord, with its b13.
     assert_eq!(plain("A7alt", "G3=b7 C4=#9 C#4=3 F4=b13"), NOTHING);

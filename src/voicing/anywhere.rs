@@ -29,7 +29,7 @@ pub fn anywhere(
     spelling: Spelling,
     shapes: &[&'static Shape],
 ) -> Vec<Voicing> {
-    let materials = Material::of(ask.chord, ask.context, colour, &ask.colouring());
+    let materials = Material::of(ask.chord, ask.coloured_context(), colour, &ask.colouring());
     let class = ask.chord.root().class();
     let roots: Vec<Pitch> = (0..=u8::MAX)
         .map_while(Pitch::new)

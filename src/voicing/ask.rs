@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::chord::Chord;
 use crate::hand::Sung;
-use crate::harmony::{HarmonicContext, Melody};
+use crate::harmony::{HarmonicContext, Melody, Scale};
 use crate::pitch::{Degree, Name, Note, Pitch, Spelling};
 
 use super::Voicing;
@@ -40,6 +40,27 @@ impl Ask<'_> {
             return Cow::Borrowed(held);
         }
         Cow::Owned(held.iter().copied().chain(blue).collect())
+    }
+
+    /// Where the chord stands, as the colour has it: a dominant whose #11 nobody asks for takes none under a melody
+    /// that touches the natural 11, even in passing (common practice, no source).
+    pub(crate) fn coloured_context(&self) -> HarmonicContext {
+        let context = self.context;
+        let root = self.chord.root().class();
+        let sings = |above: i32| {
+            self.melody
+                .keys()
+                .any(|key| root.up_to(key.class()).0 == above)
+        };
+        let lydian = context.scale == Scale::LydianDominant && sings(5) && !sings(6);
+        HarmonicContext {
+            scale: if lydian {
+                Scale::Mixolydian
+            } else {
+                context.scale
+            },
+            ..context
+        }
     }
 
     /// What a degree of the chord is called here.

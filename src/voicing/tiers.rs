@@ -12,10 +12,10 @@ use super::shapes::Material;
 /// third goes by in the melody, is only suspended as a way out; where the melody suspends and resolves it by
 /// itself, the chord may go without its third, or its sixth, as well.
 pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>> {
-    let melody = &ask.colouring();
-    let usual = Material::of(ask.chord, ask.context, colour, melody);
-    let sixth = Material::sixth(ask.chord, ask.context, colour, melody);
-    let suspended = Material::suspended(ask.chord, ask.context, colour, melody);
+    let (melody, context) = (&ask.colouring(), ask.coloured_context());
+    let usual = Material::of(ask.chord, context, colour, melody);
+    let sixth = Material::sixth(ask.chord, context, colour, melody);
+    let suspended = Material::suspended(ask.chord, context, colour, melody);
     let dominant = ask
         .chord
         .seventh()
@@ -26,7 +26,7 @@ pub(super) fn tiers<'a>(ask: &Ask<'a>, colour: Colour) -> Vec<Vec<Material<'a>>>
         first.extend(Material::giving_up(ask.chord, colour, melody));
     }
     let open = ask.melody.resolves_to.map_or_else(Vec::new, |tone| {
-        Material::without(tone, ask.chord, ask.context, colour, melody)
+        Material::without(tone, ask.chord, context, colour, melody)
     });
     for (materials, as_good) in [(sixth, true), (open, true), (suspended, suspends)] {
         match tiers.first_mut() {

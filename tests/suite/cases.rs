@@ -119,6 +119,13 @@ const CASES: &[Case] = &[
     // A minor tonic under its b6 has no natural 6.
     ("key: Am\n| Dm7 | Am |\nmel | A4:4 | F5:2 E5:2 |", &["2 silent 6 5", "2 sounds b3", "all quiet"]),
     ("key: Em\n| F#m7b5 | B7b9 | Em |\nmel | E4:4 | D#4:4 | C5:2 B4:2 |", &["3 silent 6 5", "3 sounds b3 b7", "all quiet"]),
+    // What is left has no half step at the bottom.
+    ("key: F\n| C7 | F |\nmel | F4:2 E4:2 | F4:4 |", &["1 sounds b7 9", "1 silent 3 4", "1 bottom 2"]),
+    // A 9 in the melody stands beside the b13 that the symbol names, in minor too.
+    ("key: Dm\n| Em7 | A7b13 | Dm9 |\nmel | G4:4 | B4:2 C#5:2 | F5:4 |", &["2 only 3 b7 9 b13"]),
+    // A #11 that nobody asks for gives way to the natural 11 in the melody, and not to its own.
+    ("key: F\n| Bb Bbm7 Eb7 / | Am7 |\nmel | D5:1 Db5:1 Ab5:1/2 G5:1/2 F5:1 | E5:4 |", &["3 sounds 3 b7 9", "3 silent #11"]),
+    ("key: F\n| Bb Bbm7 Eb7 / | Am7 |\nmel | D5:1 Db5:1 A5:1/2 G5:1/2 F5:1 | E5:4 |", &["3 sounds 3 b7 9 #11"]),
     // A triad that the melody suspends to its end is a suspended triad.
     ("key: C\n| Dm7 | G7 | C |\nmel | A4:4 | D5:4 | F4:4 |", &["3 only 1 4 5"]),
     // The melody sings a tone for a part of the chord: the hand has it.
@@ -156,6 +163,7 @@ fn what_is_not_as_wanted_is_found() {
         "1 only 1 b3 5",
         "all notes 5",
         "1 from C4",
+        "1 bottom 5",
         "1 line 1 1",
         "1 as 2",
         "2 falls 3 b7",
@@ -214,6 +222,10 @@ fn met(arrangement: &Arrangement, at: usize, what: &str, words: &[&str]) -> bool
         }
         ("from", [floor]) => voicing.notes[0].pitch >= key(floor).unwrap(),
         ("clear", []) => top_gap(voicing) > 1,
+        ("bottom", [least]) => {
+            let keys: Vec<Pitch> = voicing.pitches().collect();
+            keys[0].up_to(keys[1]).0 >= least.parse().unwrap()
+        }
         ("apart", []) => {
             let top = voicing.pitches().last().unwrap();
             let near = |key: &Pitch| top.up_to(*key).0 == 2;

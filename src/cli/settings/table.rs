@@ -130,7 +130,7 @@ pub static PLAYING: &[Setting] = &[
         in_place_of: None,
         heading: SOUND,
         help: "How much to add to what the symbols say",
-        more: String::new,
+        more: || TRIADS.to_owned(),
         usual: Some("natural"),
         kind: Kind::Word(
             "COLOUR",
@@ -314,6 +314,11 @@ const CARE: &str = "Wide stretches can hurt: stop if it hurts, and ask a teacher
                     a safe limit.";
 
 const WIDER: &str = "A wider range never costs effort, except where a chord gets a fuller shape in it, or one where it was silent.";
+
+const TRIADS: &str = "A bare major triad is given its 6 and 9, a minor one its 7, or at rest its 6, and its 9. In a tune \
+    written in triads it stays a triad: one where two triads or more have another bass, a sus or an added tone, and triads \
+    are at least twice as many as chords with a sixth or a seventh. So it does beside a pedal, a suspension or a bass line. \
+    The style heading changes nothing; `written` leaves every triad one.";
 
 const A_NOTE: &str = "a note such as \"C3\", \"Bb2\" or 48";
 

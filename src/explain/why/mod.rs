@@ -149,6 +149,11 @@ fn of_slot(
         why.plainer = plainer::plainer(&ask, settings.voicing.colour, voicing, &arranged.slot);
         why.thinned = thinned(&ask, voicing, settings).map(|none| none.in_slot(&arranged.slot));
         why.left_out = tones::left_out(&ask, &settings.voicing, voicing, why.thinned.as_ref());
+        for out in &mut why.left_out {
+            let plainer = why.plainer.iter();
+            let instead = plainer.map(|plainer| (plainer.tension, plainer.note.degree));
+            out.give_way(instead);
+        }
         let search = nearer::NeighbourSearch::new(&ask, voicing, around, settings);
         why.nearer = search.nearer();
         why.closer = search.closer(&options.voicings);

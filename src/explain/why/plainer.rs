@@ -30,7 +30,7 @@ pub(super) fn plainer(
     voicing: &Voicing,
     slot: &Slot,
 ) -> Vec<Plainer> {
-    let usual = fillings(ask.chord, ask.context, colour, &ask.colouring());
+    let usual = fillings(ask.chord, ask.coloured_context(), colour, &ask.colouring());
     let charged = voicing.surcharges.plain > 0;
     let Some(usual) = nearest(&usual, voicing).filter(|_| charged) else {
         return Vec::new();

@@ -191,6 +191,20 @@ fn bare_triads_are_read_as_players_read_them() {
 }
 
 #[test]
+fn a_named_tone_that_a_plainer_one_stands_for_is_left_out_for_it() {
+    let all = reasons("key: C\n| Dm9 | G7 | C |\nmel | F5:4 | D5:4 | E5:4 |");
+    let ninth = all[0]
+        .left_out
+        .iter()
+        .find(|out| out.degree == Degree::NINTH);
+    assert_eq!(
+        ninth.map(|out| out.reason),
+        Some(Omission::Replaced(Degree::ROOT))
+    );
+    assert_eq!(all[0].plainer[0].tension, Degree::NINTH);
+}
+
+#[test]
 fn a_tension_that_only_the_melody_brings_says_so() {
     let all = reasons("| G7 | Cmaj7 |\nmel | Bb4:4 | r:4 |");
     assert!(

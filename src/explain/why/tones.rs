@@ -135,6 +135,14 @@ fn silent<'a>(chord: &'a Chord, voicing: &Voicing) -> impl Iterator<Item = &'a T
 }
 
 impl LeftOut {
+    /// Takes for the reason that a plainer tone stands in its place, where one does: of these, each a tension and
+    /// what stands for it.
+    pub(super) fn give_way(&mut self, mut instead: impl Iterator<Item = (Degree, Degree)>) {
+        if let Some((_, plain)) = instead.find(|(tension, _)| *tension == self.degree) {
+            self.reason = Omission::Replaced(plain);
+        }
+    }
+
     fn of(ask: &Ask<'_>, spelling: Spelling, degree: Degree, reason: Omission) -> Self {
         let name = ask.name(degree, spelling);
         Self {
@@ -322,8 +330,8 @@ fn of_dominant(ask: &Ask<'_>, colour: Colour, degree: Degree) -> Addition {
     let follows = degree.alter() != 0 && resolution != Resolution::FifthIntoMinor;
     match bent.next().filter(|_| follows) {
         Some(named) => Addition::With(named),
-        None if follows_from(ask.context) => Addition::Goes(resolution),
-        None => Addition::Fits(ask.context.scale),
+        None if follows_from(ask.coloured_context()) => Addition::Goes(resolution),
+        None => Addition::Fits(ask.coloured_context().scale),
     }
 }
 
@@ -352,7 +360,7 @@ fn is_for_the_melody(ask: &Ask<'_>, colour: Colour, degree: Degree) -> bool {
         return true;
     }
     let within = |melody: &[Pitch]| {
-        let all = fillings(ask.chord, ask.context, colour, melody);
+        let all = fillings(ask.chord, ask.coloured_context(), colour, melody);
         all.iter()
             .any(|filling| filling.degrees().contains(&degree))
     };

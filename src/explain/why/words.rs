@@ -53,7 +53,7 @@ pub(crate) fn omission(out: &LeftOut) -> String {
         Omission::OtherBass(bass) => {
             format!("only implied, and the symbol puts {bass} in the bass")
         }
-        Omission::Replaced(by) => format!("the {by} takes its place"),
+        Omission::Replaced(by) => format!("the {} takes its place", tone_name(by)),
         Omission::Cancels(other) => format!("it cannot stand beside the {other}"),
         Omission::Choice => "alt leaves the choice of alterations to the player".to_owned(),
         Omission::Plain => "carries no colour, so it goes before anything else".to_owned(),
@@ -130,6 +130,16 @@ fn goes(way: Resolution) -> &'static str {
             "the dominant goes neither down a fifth nor down a half tone, so its colour stays natural"
         }
     }
+}
+
+/// That a bare triad takes no colour here.
+pub(crate) fn stays_plain(why: &Why) -> Option<&'static str> {
+    let line = why.context.line?;
+    let chord = why.slot.symbol.chord()?;
+    let plain = Some(line.moves) == chord.third() && chord.seventh().is_none() && !why.given;
+    plain.then_some(
+        "a bare triad takes no 6, 7 or 9 here: the tune is written in triads, or the chords beside it say what moves",
+    )
 }
 
 /// That a voicing is an inversion which is neither form.

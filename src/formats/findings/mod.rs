@@ -32,6 +32,10 @@ pub use table::{TableRow, table_head, table_row, table_total};
 /// The rule of what keeps a chart from being read, where findings are written a line each.
 const UNREADABLE: &str = "unreadable";
 
+/// The greatest difference of effort a voicing that is told as a number: an octave for each finger. The register is charged by the
+/// square of the distance, so that beyond it the number says to a musician that it is large, and no more.
+const MOST_TOLD: u64 = 60;
+
 /// A finding with what its chart says about the place.
 #[derive(Debug, Clone)]
 pub struct Shown<'a> {
@@ -242,8 +246,11 @@ fn replanned(replan: &Replan, slot: Option<usize>, middle_c: MiddleC) -> String 
     });
     let each: Vec<String> = each.collect();
     let extra = replan.extra();
+    let most = MOST_TOLD.saturating_mul(each.len() as u64);
     let price = match (extra.unsigned_abs(), extra > 0) {
         (0, _) => "the same effort as before".to_owned(),
+        (by, true) if by > most => "far more effort".to_owned(),
+        (by, false) if by > most => "far less effort".to_owned(),
         (by, true) => format!("an effort {} more", counted(by, "semitone")),
         (by, false) => format!("an effort {} less", counted(by, "semitone")),
     };

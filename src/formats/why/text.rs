@@ -9,7 +9,7 @@ use crate::explain::why::named::as_named;
 use crate::explain::why::plainer::sentence as plainer;
 use crate::explain::why::words::{
     added, broken, counted, degrees, from_where, left_out, moves, nearer_to_before, next_best,
-    not_allowed, semitones, thinned, turned,
+    not_allowed, semitones, stays_plain, thinned, turned,
 };
 use crate::explain::why::{Arrival, Closer, Nearer, Why};
 use crate::voicing::Voicing;
@@ -71,6 +71,7 @@ fn lines(why: &Why, all: &[Why]) -> Vec<(&'static str, String)> {
     lines.extend(wanted.map(|wanted| ("thinned", thinned(wanted))));
     let labels = ["left out"].into_iter().chain(std::iter::repeat(""));
     lines.extend(labels.zip(left_out(why)));
+    lines.extend(stays_plain(why).map(|sentence| ("plain", sentence.to_owned())));
     let labels = ["added"].into_iter().chain(std::iter::repeat(""));
     lines.extend(labels.zip(added(why)));
     let labels = ["plainer"].into_iter().chain(std::iter::repeat(""));

@@ -39,7 +39,7 @@ impl LimitTable {
     ///
     /// # Errors
     ///
-    /// Every line that is neither `name: …` nor an interval with a note, that names an interval
+    /// Every line that is neither `name: …` nor an interval with a note, that names the table or an interval
     /// twice, and a text without any interval.
     ///
     /// ```
@@ -60,6 +60,7 @@ impl LimitTable {
 struct LimitsReader {
     table: LimitTable,
     seen: [bool; INTERVALS.len()],
+    named: bool,
     mistakes: Vec<LimitMistake>,
 }
 
@@ -73,6 +74,7 @@ impl LimitsReader {
         Self {
             table,
             seen: [false; INTERVALS.len()],
+            named: false,
             mistakes: Vec::new(),
         }
     }
@@ -95,6 +97,9 @@ impl LimitsReader {
     fn name(&mut self, name: &str) -> Result<(), String> {
         if name.is_empty() {
             return Err("the name is empty".to_owned());
+        }
+        if std::mem::replace(&mut self.named, true) {
+            return Err("the table has a name already".to_owned());
         }
         self.table.name = Cow::Owned(name.to_owned());
         Ok(())

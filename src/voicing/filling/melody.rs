@@ -161,8 +161,8 @@ impl Frame<'_> {
         }
     }
 
-    /// A dominant takes any ninth with what its goal leaves of the fifths, a suspended one the b9;
-    /// any other chord keeps its root, and a minor one may take the 11.
+    /// A dominant takes any ninth with what its goal leaves of the fifths, and the 9 beside a tone that it names; a
+    /// suspended one the b9; any other chord keeps its root, and a minor one may take the 11.
     fn near_way_out(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
         if colour == Colour::Written || self.chord.is_altered() {
             return Vec::new();
@@ -179,6 +179,11 @@ impl Frame<'_> {
             });
         }
         let mut pairs = self.pairs(HarmonicContext::default(), Colour::Written, &[]);
+        if let ([named], true) = (&self.named[..], self.is_dominant()) {
+            // What is named may be a bent fifth; a natural 9 that the melody sings stands beside it all the same.
+            let beside = (*named, Degree::NINTH);
+            pairs.extend(Some(beside).filter(|pair| named.number() != 9 && self.admits(*pair)));
+        }
         if open && self.chord.family() == Family::Minor {
             let eleventh = [Degree::NINTH, Degree::ROOT].map(|ninth| (Degree::ELEVENTH, ninth));
             pairs.extend(eleventh);
