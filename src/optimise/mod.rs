@@ -64,6 +64,8 @@ mod queries;
 #[cfg(test)]
 mod tests;
 
+#[cfg(test)]
+pub(crate) use elimination::work::Work;
 pub use elimination_order::budget::Budget;
 pub use factor_graph::cost::Cost;
 pub use factor_graph::edge::Edge;

@@ -24,6 +24,8 @@ mod rank;
 mod set_change_weight;
 mod strain;
 pub mod techniques;
+#[cfg(test)]
+mod tests;
 mod unproposed;
 mod versions;
 mod ways;

@@ -65,6 +65,8 @@ impl<'m> Tables<'m> {
                 place = next.unwrap_or_else(|| self.one(run, place, &mut room));
             }
         }
+        #[cfg(test)]
+        super::work::Work::count(self);
     }
 
     /// Eliminates the variable of any place.

@@ -9,3 +9,4 @@ mod oracle;
 mod order;
 mod side_motions;
 mod weights;
+mod work;

@@ -45,9 +45,9 @@ impl Ask {
         let settings = &mut self.rules.arrange;
         let hand = &mut settings.voicing.hand;
         match name {
-            "tally" | "tones" | "words" | "judge" | "each" | "rewritten" | "ground" | "formula"
-            | "plan" | "best" | "prices" | "harmony" | "check" | "mend" | "list" | "changes"
-            | "versions" | "symbols" => {
+            "told" | "offered" | "under" | "tally" | "tones" | "words" | "judge" | "each"
+            | "rewritten" | "ground" | "formula" | "plan" | "best" | "prices" | "harmony"
+            | "check" | "mend" | "list" | "changes" | "versions" | "symbols" => {
                 self.questions
                     .push((name.to_owned(), value.parse().unwrap_or(0)));
             }

@@ -3,7 +3,8 @@
 //! A file of `tests/suite/recorded` has one chart after the other. A line that begins with `--` opens one: it
 //! says what is asked, and under which settings. The lines after it are the chart. Those that begin with
 //! `=` are the answer. `COMPLINE_RECORDED=write cargo test --test suite recorded` writes the answers anew; read
-//! the difference as a musician before you keep it.
+//! the difference as a musician before you keep it. `COMPLINE_RECORDED=told cargo test --test suite recorded -- --nocapture`
+//! shows the texts that are on record by a number: run it before a change and after it.
 //!
 //! | asked | answered, a line each |
 //! |---|---|
@@ -21,6 +22,9 @@
 //! | `rewritten` | the text of the page after mending |
 //! | `judge` | no chart but a symbol and notes a line: what of the rules of a hand they break |
 //! | `each` | no chart but symbols: how many voicings each has alone, how high, what they are charged; else why none |
+//! | `under` | no chart but chords, or a chord and the next as `A7>Dm`: how many voicings under each of 12 melody notes from F4 on, and a number for all of them |
+//! | `told` | all texts about a chart, each by its lines and a number: plan, formats, other keys, reasons, options, order, harmony, check, mend |
+//! | `offered=N` | the same of proposals, what holds places, the best choices of 1 to N, two versions |
 //! | `words` | no chart but what is typed: a kind of setting and its text; what is read, or what is told |
 //! | `tally` | the left hand and the numerals in a line each, and sums: costs, voicings and their prices, proposals |
 //! | `symbols`, `tones` | no chart but chord symbols: tones, tensions, notes to avoid; the first: and shapes |
@@ -101,7 +105,8 @@ macro_rules! held {
 
 held!(
     cadences, choices, colours, drawn, each, faults, forms, grounds, hands, harmonies, judged,
-    melodies, proposals, restless, settings, slips, symbols, tallies, typed, wishes,
+    melodies, offered, proposals, restless, settings, slips, sung, symbols, tallies, typed, whole,
+    wishes,
 );
 
 /// An answer that isn't the one on record fails, wherever it differs.

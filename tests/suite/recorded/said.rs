@@ -7,6 +7,7 @@ mod plans;
 mod proposals;
 mod symbols;
 mod tally;
+mod whole;
 mod words;
 
 use std::fmt::Display;
@@ -33,6 +34,10 @@ pub fn said(ask: &Ask, text: &str, cache: &mut Cache) -> String {
     if asked("judge") {
         return text.lines().map(|line| each::judged(ask, line)).collect();
     }
+    if asked("under") {
+        let each = text.split_whitespace();
+        return each.map(|chords| each::under(ask, chords, cache)).collect();
+    }
     if asked("each") {
         return text
             .split_whitespace()
@@ -58,6 +63,8 @@ pub fn said(ask: &Ask, text: &str, cache: &mut Cache) -> String {
             "plan" => plans::plan(ask, &chart, 0, cache),
             "best" => plans::plan(ask, &chart, *number, cache),
             "prices" => plans::prices(ask, &chart, cache),
+            "told" => whole::told(ask, &chart, text, cache),
+            "offered" => whole::offered(ask, &chart, *number, cache),
             "tally" => tally::tally(ask, &chart, cache),
             "ground" => plans::grounds(ask, &chart, cache),
             "harmony" => harmony::harmony(ask, &chart),

@@ -1,13 +1,13 @@
 //! Chords alone: how many voicings there are, and what is wrong with notes somebody plays.
 
-use compline::arrange::{Cache, options};
+use compline::arrange::{Cache, arrange, options};
 use compline::chart;
 use compline::chord::Chord;
 use compline::hand::{SoundingNote, Sung};
 use compline::pitch::Note;
 use compline::voicing::read_given;
 
-use super::{joined, notes, troubled};
+use super::{joined, notes, plans, troubled, whole};
 use crate::recorded::ask::Ask;
 
 /// How many voicings a chord has, the sum of their keys, that of their surcharges, the lowest and the highest.
@@ -38,6 +38,41 @@ pub fn counted(ask: &Ask, symbol: &str, cache: &mut Cache) -> String {
         voicings.len(),
         ends.join(" to ")
     )
+}
+
+/// The melody notes a chord is put under: an octave, the lower half of it where the hand plays.
+const SUNG: [&str; 12] = [
+    "F4", "F#4", "G4", "Ab4", "A4", "Bb4", "B4", "C5", "Db5", "D5", "Eb5", "E5",
+];
+
+/// How many voicings a chord has under each melody note, and a number for what they are: notes, degrees, shapes,
+/// charges; and for the warnings. `A7>Dm` is A7 on its way to Dm.
+pub fn under(ask: &Ask, chords: &str, cache: &mut Cache) -> String {
+    let (symbol, next) = chords.split_once('>').unwrap_or((chords, ""));
+    let page = SUNG.iter().map(|note| match next {
+        "" => format!("| {symbol} |\nmel | {note}:4 |\n"),
+        next => format!("| {symbol} {next} |\nmel | {note}:2 r:2 |\n"),
+    });
+    let page: String = page.collect();
+    let Ok(chart) = chart::read(&page) else {
+        return format!("{chords}: no chords\n");
+    };
+    let plan = match arrange(chart, ask.settings(), cache) {
+        Ok(plan) => plan,
+        Err(trouble) => {
+            let told = troubled(&trouble);
+            let (lines, number) = (told.lines().count(), whole::number(&told));
+            return format!("{chords}: trouble in {lines} lines; {number}\n");
+        }
+    };
+    let first = |at: &usize| next.is_empty() || at.is_multiple_of(2);
+    let slots = plan.slots.iter().enumerate();
+    let slots = slots.filter(|(at, _)| first(at)).map(|(_, slot)| slot);
+    let counts = joined(slots.clone().map(|slot| slot.candidates.len()), " ");
+    let all = slots.flat_map(|slot| slot.candidates.iter());
+    let all = all.map(|voicing| format!("{}{}\n", notes(Some(voicing)), plans::shape(voicing)));
+    let all = all.collect::<String>() + &joined(&plan.warnings, "\n");
+    format!("{chords}: {counts}; {}\n", whole::number(&all))
 }
 
 /// `Dm7 F3.A3.C4`, and the melody over it if there is one: `Dm7 F3.A3.C4 under C5`.

@@ -40,7 +40,8 @@ fn slot(arranged: &Arranged) -> String {
     )
 }
 
-fn shape(voicing: &Voicing) -> String {
+/// Degrees, shape and charges of a voicing.
+pub fn shape(voicing: &Voicing) -> String {
     let form = voicing
         .form
         .map_or_else(String::new, |form| format!(" {form:?}"));
