@@ -21,8 +21,7 @@ give_up() {
 host=$(rustc -vV | sed -n 's/^host: //p')
 export CARGO_TARGET_DIR=${FUZZ_TARGET_DIR:-$PWD/target}
 RUSTFLAGS="--cfg fuzzing -Ccodegen-units=1 -Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
--Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
--Cllvm-args=-sanitizer-coverage-trace-compares" \
+-Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table" \
     cargo build --quiet --release --target "$host" || give_up "cargo could not build the targets"
 
 # tried TARGET FLAG-OR-FILE...

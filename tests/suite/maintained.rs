@@ -2,6 +2,7 @@
 //! nothing else, records, set lists, manual pages.
 
 use std::fs;
+use std::path::Path;
 
 use serde_json::Value;
 
@@ -412,4 +413,36 @@ fn settings_that_json_was_voiced_under_are_told_where_they_are_others() {
         run(folder.path(), &["check", "a.json", "--low", "E3"]).err,
         ""
     );
+}
+
+/// The fuzz targets take files of the program in, and are a workspace of their own that is seldom built.
+#[test]
+fn the_fuzz_targets_have_every_crate_that_the_program_uses() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let read = |path: &str| fs::read_to_string(root.join(path)).unwrap();
+    let manifest = read("Cargo.toml");
+    let (_, rest) = manifest.split_once("\n[dependencies]\n").unwrap();
+    let names = rest.lines().take_while(|line| !line.is_empty());
+    let names: Vec<&str> = names.filter_map(|line| line.split(' ').next()).collect();
+    let fuzz = read("tests/fuzz/Cargo.toml");
+    let mut program = String::new();
+    let mut folders = vec![root.join("src/cli")];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            match path.is_dir() {
+                true => folders.push(path),
+                false => program += &fs::read_to_string(path).unwrap(),
+            }
+        }
+    }
+    let used = |name: &&str| program.contains(&format!("{}::", name.replace('-', "_")));
+    let used: Vec<&str> = names.into_iter().filter(used).collect();
+    assert!(
+        used.contains(&"clap") && used.contains(&"memchr"),
+        "{used:?}"
+    );
+    for name in used {
+        assert!(fuzz.contains(&format!("\n{name} = ")), "{name}");
+    }
 }
