@@ -43,24 +43,20 @@ impl Ask<'_> {
     }
 
     /// Where the chord stands, as the colour has it: a dominant whose #11 nobody asks for takes none under a melody
-    /// that touches the natural 11, even in passing (common practice, no source).
+    /// that touches the natural 11 in passing (common practice, no source). One that is held forbids it anyway.
     pub(crate) fn coloured_context(&self) -> HarmonicContext {
         let context = self.context;
         let root = self.chord.root().class();
-        let sings = |above: i32| {
-            self.melody
-                .keys()
-                .any(|key| root.up_to(key.class()).0 == above)
+        let is = |above: i32| move |key: Pitch| root.up_to(key.class()).0 == above;
+        let touched = || self.melody.passing.iter().copied().any(is(5));
+        let lydian = context.scale == Scale::LydianDominant && touched();
+        let gives_way = lydian && !self.melody.keys().any(is(6));
+        let scale = if gives_way {
+            Scale::Mixolydian
+        } else {
+            context.scale
         };
-        let lydian = context.scale == Scale::LydianDominant && sings(5) && !sings(6);
-        HarmonicContext {
-            scale: if lydian {
-                Scale::Mixolydian
-            } else {
-                context.scale
-            },
-            ..context
-        }
+        HarmonicContext { scale, ..context }
     }
 
     /// What a degree of the chord is called here.

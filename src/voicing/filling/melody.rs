@@ -152,11 +152,11 @@ impl Frame<'_> {
 
     /// A bent dominant whose b13 the melody forbids bends its fifth upward.
     fn bent_way_out(&self, context: HarmonicContext, colour: Colour) -> Vec<Pair> {
+        let bent = [Degree::SHARP_NINTH, Degree::FLAT_NINTH];
+        let pairs = bent.map(|ninth| (Degree::SHARP_ELEVENTH, ninth));
+        let pairs = pairs.into_iter().filter(|pair| self.admits(*pair));
         match self.is_bent(context, colour) {
-            true => vec![
-                (Degree::SHARP_ELEVENTH, Degree::SHARP_NINTH),
-                (Degree::SHARP_ELEVENTH, Degree::FLAT_NINTH),
-            ],
+            true => pairs.collect(),
             false => Vec::new(),
         }
     }
@@ -182,7 +182,8 @@ impl Frame<'_> {
         if let ([named], true) = (&self.named[..], self.is_dominant()) {
             // What is named may be a bent fifth; a natural 9 that the melody sings stands beside it all the same.
             let beside = (*named, Degree::NINTH);
-            pairs.extend(Some(beside).filter(|pair| named.number() != 9 && self.admits(*pair)));
+            let fits = named.number() != 9 && self.admits(beside) && !pairs.contains(&beside);
+            pairs.extend(fits.then_some(beside));
         }
         if open && self.chord.family() == Family::Minor {
             let eleventh = [Degree::NINTH, Degree::ROOT].map(|ninth| (Degree::ELEVENTH, ninth));

@@ -198,6 +198,7 @@ impl Frame<'_> {
         let fifths = self.bent_fifths(melody).iter();
         fifths
             .flat_map(|fifth| [(*fifth, Degree::SHARP_NINTH), (*fifth, Degree::FLAT_NINTH)])
+            .filter(|pair| self.admits(*pair))
             .collect()
     }
 
