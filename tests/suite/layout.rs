@@ -30,7 +30,7 @@ fn add_folder(folder: &Path, at: &[String], files: &mut BTreeMap<Module, String>
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
-        let inner = [at, &[stem.clone()]].concat();
+        let inner = [at, std::slice::from_ref(&stem)].concat();
         if stem == "tests" || stem.ends_with("_tests") {
             continue;
         }

@@ -55,7 +55,11 @@ fn large() -> impl Iterator<Item = (String, Model)> {
         kinds.into_iter().map(move |(shortest, longest, range)| {
             let mut dice = Dice::new(7);
             let mut drawn = |at: usize| {
-                let length = if at % 3 == 0 { shortest } else { longest };
+                let length = if at.is_multiple_of(3) {
+                    shortest
+                } else {
+                    longest
+                };
                 let entries = (0..length)
                     .map(|place| (place * range / length + dice.roll(range / length)) as i16);
                 let row = Row::new(entries.collect::<Vec<_>>()).unwrap();
