@@ -19,7 +19,7 @@ impl fmt::Display for HeldBy {
             Self::Line => "it is part of a line on one root",
             Self::LineEnd => "a line on one root ends with it, so it begins as it is",
             Self::WalkingBass => "the bass walks through it",
-            Self::SixFour => "the bass of the chord before stays under it",
+            Self::SixFour => "one bass stays under it and the chord beside it",
             Self::Pedal => "it is part of a passage over one bass",
         })
     }

@@ -4,6 +4,8 @@
 //! the hand plays it too, and the notes the melody holds over one chord must not cancel each other ("tensions not combined a half step apart", chord-book excerpt; 5 beside b13 from
 //! memory).
 
+use std::collections::BTreeMap;
+
 use super::chord_time::ChordTime;
 use super::layout::Time;
 use super::melody_fit::{Fit, MelodyFit, Misfit, beyond, fit};
@@ -13,6 +15,9 @@ use super::passage::Spot;
 use crate::chart::{Beats, MelodyNote};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Degree, Key, Note, PitchClass};
+
+/// So many notes spell a chord.
+const SPELLED: usize = 3;
 
 /// What a melody note is over a chord that is put under it anew: as [`fit`], but a blue third is an
 /// altered ninth like any other, and no root, third, fifth, seventh or slash bass of the chord may lie a
@@ -69,7 +74,7 @@ pub(crate) fn melody_fit_anew(
             fits.push(one);
         }
     }
-    (!cancels(chord, &held)).then_some(fits)
+    (!cancels(chord, &held) && !is_spelled(chord, times)).then_some(fits)
 }
 
 /// Every note heard in a time, once, with the spot it is first heard in.
@@ -85,6 +90,25 @@ fn heard<'a>(time: &Time<'a>) -> Vec<(&'a Spot<'a>, MelodyNote)> {
         }
     }
     notes
+}
+
+/// Whether the melody spells the old chord: all of three notes or more that differ are its tones, and less than half of
+/// them tones of the new one. Each may pass for a tension by itself, and together they contradict it (an arranger's
+/// marks).
+fn is_spelled(chord: &Chord, times: &[&Time<'_>]) -> bool {
+    let sung = times.iter().flat_map(|time| heard(time));
+    let mut classes: BTreeMap<PitchClass, bool> = BTreeMap::new();
+    for (spot, note) in sung {
+        let class = note.note.name().class();
+        let spelled = spot.chord != chord && was_tone(spot, &note);
+        let all = classes.entry(class).or_insert(true);
+        *all &= spelled;
+    }
+    let kept = classes
+        .keys()
+        .filter(|class| membership(chord, None, **class) == Some(Membership::Tone));
+    let kept = kept.count();
+    classes.len() >= SPELLED && classes.values().all(|all| *all) && 2 * kept < classes.len()
 }
 
 fn one_fit(
@@ -134,8 +158,18 @@ fn fit_here(
         }
         _ if !outside && fit != Fit::Passing => fit,
         _ if is_minded(time, chord, spot, note) => refused,
+        _ if outside && is_taken_back(chord, spot, note, time) => refused,
         _ => Fit::Passing,
     }
+}
+
+/// Whether a note that the technique has no place for was a tone of the old chord and is reached or left by leap: it
+/// doesn't go by as if it were none. Over a diminished chord it is a tension (arrangers' marks).
+fn is_taken_back(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: ChordTime) -> bool {
+    let [before, _] = note.beside;
+    let leapt = before.is_some_and(|before| !is_step(note.note, before)) || is_left_by_leap(note);
+    let fits = chord.family() == Family::Diminished;
+    leapt && !fits && was_tone(spot, note) && weighs(note, time)
 }
 
 /// Whether a note that the chord doesn't take is heard against it, and does not just go by.

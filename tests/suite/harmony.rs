@@ -261,7 +261,7 @@ fn the_turnaround_of_a_loop_resolves_into_its_first_chord() {
 #[test]
 fn a_reharmonised_page_is_read_in_the_keys_it_had() {
     let page = "key: C\n| Cmaj7 | Dm7 G7 | Cmaj7 | Fm7 | Bb7 | Ebmaj7 | Dm7 G7 | C6 |\n";
-    let bridge = ["reharm", "-", "--bar", "4-6", "--changes", "exactly 2"];
+    let bridge = ["reharm", "-", "--bar", "4-6", "--changes", "exactly 3"];
     let ran = run_with(project(), &bridge, page);
     assert!(ran.out.contains("was"), "{}{}", ran.out, ran.err);
     let (before, _) = told(page, &[]);

@@ -140,7 +140,7 @@ fn what_holds_a_place_is_said_and_can_be_changed() {
         "{err}"
     );
     // The sign stays when other chords go, and when the page is taken back.
-    let (_, page, _) = reharm(&["--apply", "1:secondary-dominant"], &marked);
+    let (_, page, _) = reharm(&["--apply", "1:half-step-approach"], &marked);
     assert!(page.contains("G7!"), "{page}");
     assert_eq!(reharm(&["--undo"], &page).1, run(&["tidy", "-"], &marked).1);
     let (code, _, err) = reharm(&["--hold", "9"], TUNE);

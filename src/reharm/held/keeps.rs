@@ -3,7 +3,7 @@
 use super::HeldBy;
 use crate::chord::{Chord, Family};
 use crate::harmony::chord_kind::{RootAndKind, ground};
-use crate::reharm::in_place::InPlace;
+use crate::reharm::in_place::{InPlace, Meeting};
 
 /// Whether a proposal keeps what a hold asks for at one of the chords it replaces.
 pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
@@ -23,9 +23,17 @@ pub(super) fn keeps(hold: HeldBy, proposal: &InPlace<'_>, at: usize) -> bool {
         }),
         HeldBy::Arrival => arrives(proposal, at).is_some(),
         HeldBy::Dominant => is_led_home(proposal, at),
-        HeldBy::SixFour => here().next().is_some_and(|meeting| {
-            meeting.new.chord.lowest().class() == meeting.spot.chord.lowest().class()
-        }),
+        HeldBy::SixFour => {
+            let joint = |meeting: &Meeting<'_>| match meeting.spot.chord.bass() {
+                Some(_) => here().last().map(|last| last.new),
+                None => here().next().map(|first| first.new),
+            };
+            let bass = |chord: &Chord| chord.lowest().class();
+            let first = here().next();
+            first.is_some_and(|meeting| {
+                joint(&meeting).is_some_and(|new| bass(&new.chord) == bass(meeting.spot.chord))
+            })
+        }
     }
 }
 

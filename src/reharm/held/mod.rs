@@ -51,7 +51,7 @@ pub enum HeldBy {
     WalkingBass,
     /// Part of a passage over one bass: it stays as it is.
     Pedal,
-    /// The dominant of a cadence's six-four: what begins there is over its root.
+    /// A cadence's six-four or its dominant: where they meet, the bass is the dominant's root.
     SixFour,
 }
 

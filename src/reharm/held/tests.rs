@@ -176,8 +176,9 @@ fn a_sign_in_the_chart_holds_and_what_is_asked_for_holds_and_frees() {
 #[test]
 fn the_bass_of_a_six_four_stays() {
     let page = "| C6 | F6 | C/G G7 | C6 | Am7 | C6 |";
-    assert_eq!(held(page, HeldBy::SixFour), [3]);
+    assert_eq!(held(page, HeldBy::SixFour), [2, 3]);
     assert_eq!(kept_out(page, "3.2:related-ii"), [HeldBy::SixFour]);
+    assert_eq!(kept_out(page, "3.1:secondary-dominant"), [HeldBy::SixFour]);
     assert_eq!(kept_out(page, "3.2:tritone"), [HeldBy::SixFour]);
     assert_eq!(kept_out(page, "3.2:sus-delay"), []);
     for free in [

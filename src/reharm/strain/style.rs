@@ -6,6 +6,8 @@ use super::weights::{
 };
 use crate::chart::{Beats, MelodyNote, NewChord};
 use crate::chord::{Chord, Family};
+use crate::harmony::passage::above_tonic;
+use crate::pitch::{Key, Mode};
 use crate::reharm::in_place::{InPlace, Meeting};
 use crate::reharm::language::{Foreign, TriadShare};
 
@@ -32,6 +34,9 @@ fn foreign(proposal: &InPlace<'_>, meeting: &Meeting<'_>) -> u32 {
     if language.triads == TriadShare::Most && holds_back(meeting) {
         return OUT_OF_STYLE;
     }
+    if language.triads == TriadShare::Most && key.is_some_and(|key| is_minor_five(key, chord)) {
+        return OUT_OF_STYLE;
+    }
     match (language.triads, language.foreign(chord, key)) {
         (TriadShare::Few, _) | (_, None) => 0,
         (_, Some(Foreign::HalfDiminished)) if language.keeps_for_later(chord, key, proposal.at) => {
@@ -43,6 +48,12 @@ fn foreign(proposal: &InPlace<'_>, meeting: &Meeting<'_>) -> u32 {
         (TriadShare::Most, Some(Foreign::Alteration | Foreign::HalfDiminished)) => BENT_IN_TRIADS,
         (TriadShare::Some, Some(Foreign::Alteration | Foreign::HalfDiminished)) => 0,
     }
+}
+
+/// Whether it is the minor v of a major key: before IV, where a song in triads has its plain I7.
+fn is_minor_five(key: Key, chord: &Chord) -> bool {
+    let minor = chord.family() == Family::Minor && chord.bass().is_none();
+    minor && key.mode() == Mode::Major && above_tonic(key, chord) == 7
 }
 
 /// Whether the diminished seventh on a chord's own root stands before it, which a song in triads is too plain for.

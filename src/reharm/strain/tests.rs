@@ -35,7 +35,11 @@ fn what_is_over_before_it_is_heard_is_out_of_style() {
     let half = "| Cmaj7 | Dm7 G7 | C6 A7 | Dm7 G7 | C6 |";
     for (rows, name, at_most) in [
         (half, "3.2:related-ii", 400),
-        (half, "2.1:secondary-dominant", 136),
+        (
+            "| Cmaj7 | C6 Am7 | Dm7 | G7 | C6 |",
+            "2.2:secondary-dominant",
+            136,
+        ),
         (half, "2.2:sus-delay", 100),
         ("| Cmaj7 | Dm7 | G7 | C6 |", "2:line-cliche", 150),
         (
@@ -148,7 +152,16 @@ fn what_brings_little_is_dull() {
     for (rows, name, dull) in [
         ("| C6 | Fmaj7 | C6 | C6 |", "2:hybrid", true),
         ("| C6 | Dm7 | G7 | C6 |", "2:hybrid", true),
-        ("| C6 | Dm7 | G7sus | G7 | C6 |", "2:hybrid", false),
+        ("| C6 | Dm7 | G7sus | G7 | C6 |", "2:hybrid", true),
+        ("| C | Dm7 | G7 | C | F | C |", "2:hybrid", true),
+        ("| C | Dm7 | G7sus | G | F | C |", "2:hybrid", false),
+        // In a song in triads a ii-V round to I; in another it is at home.
+        ("| C | C | F | C |", "1:resting-turnaround", true),
+        ("| C | C | F | Am |", "2:resting-turnaround", false),
+        ("| C6 | Cmaj7 | Fmaj7 | C6 |", "1:resting-turnaround", false),
+        // The IV7 of a blues turns minor.
+        ("| C7 | F7 | C7 | C7 | G7 | C7 |", "2:minor-plagal", true),
+        ("| C6 | F6 | C6 | C6 | G7 | C6 |", "2:minor-plagal", false),
         ("| C6 | Dm7 | G7 | C6 |", "3:hybrid", false),
         (
             "[A]\n| C6 | Am7 | C6 | C6 |\n[B]\n| F | G7 | C6 | C6 |",
@@ -169,8 +182,9 @@ fn what_brings_little_is_dull() {
 #[test]
 fn what_a_plain_tune_has_no_place_for_is_out_of_its_style() {
     let run = "C5:1/2 E5:1/2 G5:1/2 E5:1/2 C5:1/2 E5:1/2 G5:1/2 E5:1/2";
+    let up = "C5:1/2 D5:1/2 E5:1/2 G5:1/2 D5:1/2 F5:1/2 E5:1/2 D5:1/2";
     let reel = format!(
-        "tempo: 200\n| C | C | F | C | G | C |\nmel | {run} | {run} | r:4 | r:4 | r:4 | r:4 |"
+        "tempo: 200\n| C | C | F | C | G | C |\nmel | {run} | {up} | r:4 | r:4 | r:4 | r:4 |"
     );
     let song = "tempo: 80\n| C | C | F | C | G | C |";
     let mixed = "tempo: 80\n| C | C | F | C | G7 | Cmaj7 | Am7 | Dm7 | G7 | C |";
@@ -180,6 +194,7 @@ fn what_a_plain_tune_has_no_place_for_is_out_of_its_style() {
         (song, "2:secondary-dominant", false),
         (song, "1-2:line-cliche", true),
         (song, "5:auxiliary-diminished", true),
+        (song, "2:resting-turnaround", true),
         (song, "4:half-step-approach", true),
         (mixed, "4:half-step-approach", true),
         (jazz, "4:half-step-approach", false),

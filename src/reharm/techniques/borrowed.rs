@@ -77,8 +77,10 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
         Mode::Minor => from_major(spot.chord, &ahead, passage.is_awaited(at)),
     };
     let lent = lent.into_iter().filter(|lent| ahead.is_near(lent));
-    let fits =
-        |lent: &RomanNumeral| lent.numeral != "iim7b5" || has_its_place(passage, &spots, key);
+    let fits = |lent: &RomanNumeral| {
+        lent.numeral != "iim7b5"
+            || has_its_place(passage, &spots, key) && !is_in_blues(passage, key)
+    };
     let lent = lent.filter(fits);
     let ideas = lent.map(|lent| {
         let chord = lent.of(key, spot.beats);
@@ -114,6 +116,13 @@ fn has_its_place(passage: &Passage<'_>, ii: &Range<usize>, key: Key) -> bool {
         sung.any(|note| note.note.name().class() == six && time.heard(note) >= Beats::whole(1))
     });
     cadence && !answered
+}
+
+/// Whether the only tonic is the I7 of a blues: a minor shade is soft for it (an arranger's mark).
+fn is_in_blues(passage: &Passage<'_>, key: Key) -> bool {
+    let mut spots = passage.spots.iter().enumerate();
+    let blues = spots.any(|(at, spot)| above_tonic(key, spot.chord) == 0 && passage.is_blues(at));
+    blues && !passage.spots.iter().any(|spot| is_tonic(key, spot.chord))
 }
 
 impl GoesTo {

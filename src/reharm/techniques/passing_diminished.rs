@@ -46,9 +46,15 @@ fn replaced(passage: &Passage<'_>, at: usize) -> Option<Idea> {
     let differs = spot.chord != before.chord
         && spot.chord != target
         && !passage.is_awaited(at)
-        && !passage.is_resolution(at);
+        && !passage.is_resolution(at)
+        && !is_suspended(passage, at);
     let (chord, reason) = between(before.chord, target, spot).filter(|_| differs)?;
     Some(whole(passage, at..at + 1, chord).because(reason))
+}
+
+/// Whether a chord is suspended and resolves on its own root.
+fn is_suspended(passage: &Passage<'_>, at: usize) -> bool {
+    passage.after(at).is_some() && passage.is_resolution(at + 1)
 }
 
 fn between(from: &Chord, to: &Chord, spot: &Spot<'_>) -> Option<(Wanted, String)> {

@@ -45,7 +45,10 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     }
     let dominant = wanted(spot, key, target);
     let reason = format!("a dominant of its own leads into {target}, the {degree} of {key}");
-    let led = led_on(at, spot, dominant.clone()).filter(|_| !leads_already(spot.chord, target));
+    // II7 comes before the ii rather than after it (arrangers' marks).
+    let backwards = is_minor(spot.chord) && falls && above_tonic(key, target) == 7;
+    let keeps = leads_already(spot.chord, target) || backwards;
+    let led = led_on(at, spot, dominant.clone()).filter(|_| !keeps);
     // The tonic is heard at home before it turns into a dominant (common practice, no source).
     let comes_home = is_tonic(key, spot.chord) && passage.begins(at);
     let all = (falls && !comes_home).then(|| whole(passage, at..at + 1, dominant));

@@ -2,6 +2,7 @@
 
 use super::idea::{Idea, WantedKind, on, same, shared, whole};
 use super::{Example, Technique};
+use crate::chart::MelodyNote;
 use crate::chord::{Chord, Family};
 use crate::harmony::passage::{Passage, Spot, is_dominant, up};
 use crate::harmony::{MelodyFit, melody_fit};
@@ -40,7 +41,9 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
     let next = passage.after(run.end - 1);
     // A dominant that steps down a half tone has the #11: a fourth is no sound of its.
     let steps_down = next.is_some_and(|next| up(spot.chord, next) == 11);
-    let takes_fourth = is_dominant(spot.chord) && !has_raised_eleventh(spot.chord);
+    let mut sung = passage.spots.get(run.clone())?.iter();
+    let raised = has_raised_eleventh(spot.chord) || sung.any(sounds_raised_eleventh);
+    let takes_fourth = is_dominant(spot.chord) && !raised;
     if !takes_fourth || passage.is_blues(at) || steps_down {
         return None;
     }
@@ -63,6 +66,12 @@ fn ideas(passage: &Passage<'_>, at: usize) -> Option<Vec<Idea>> {
 fn has_raised_eleventh(chord: &Chord) -> bool {
     let mut tones = chord.tones().iter();
     chord.is_altered() || tones.any(|tone| tone.degree.class() == 6)
+}
+
+/// Whether the melody has the #11, which a fourth before or under it would contradict.
+fn sounds_raised_eleventh(spot: &Spot<'_>) -> bool {
+    let above = |note: &MelodyNote| spot.chord.root().class().up_to(note.note.name().class()).0;
+    spot.melody_notes.iter().any(|note| above(note) == 6)
 }
 
 /// Whether the melody holds the 11 of a major chord, which the chord has no place for.

@@ -172,6 +172,77 @@ fn what_has_its_place_is_made_and_elsewhere_it_is_not() {
             "| Am7 | G7 |",
             true,
         ),
+        // The tune spells C under Am7's place, which has all of it, and G where it has but one note of it.
+        (
+            "diatonic",
+            "| C | G |\nmel | G5:1 E5:1 C5:1 E5:1 | r:4 |",
+            "| Am7 | G |",
+            true,
+        ),
+        (
+            "related-ii",
+            "| G7 | Cmaj7 |\nmel | B4:1/2 D5:1/2 G5:1/2 D5:1/2 r:2 | r:4 |",
+            "| Dm7 G7 | Cmaj7 |",
+            false,
+        ),
+        (
+            "related-ii",
+            "| G7 | Cmaj7 |\nmel | F5:1/2 E5:1/2 D5:1/2 C5:1/2 r:2 | r:4 |",
+            "| Dm7 G7 | Cmaj7 |",
+            true,
+        ),
+        // E, which is left by leap, is the fifth of Am7, and no b9 that goes by.
+        (
+            "half-step-approach",
+            "| Am7 D7 | G6 |\nmel | G5:1 C5:1/2 E5:1/2 D5:2 | r:4 |",
+            "| Eb7 D7 | G6 |",
+            false,
+        ),
+        (
+            "half-step-approach",
+            "| Am7 D7 | G6 |\nmel | G5:2 D5:2 | r:4 |",
+            "| Eb7 D7 | G6 |",
+            true,
+        ),
+        // The II7 of a ii is no news; that of a vi is.
+        (
+            "secondary-dominant",
+            "| Dm7 | G7 |",
+            "| Dm7 D7 | G7 |",
+            false,
+        ),
+        (
+            "secondary-dominant",
+            "| Am7 | Dm7 |",
+            "| Am7 A7 | Dm7 |",
+            true,
+        ),
+        // A suspension that resolves next is not passed over, and a #11 in the tune leaves no room for one.
+        (
+            "passing-diminished",
+            "| F | Gsus4 | G |",
+            "| F | F#dim7 | G |",
+            false,
+        ),
+        (
+            "sus-delay",
+            "| G7 | C6 |\nmel | D5:2 C#5:2 | r:4 |",
+            "| G7sus G7 | C6 |",
+            false,
+        ),
+        // A blues is too plain for a half-diminished ii.
+        (
+            "borrowed",
+            "| C7 | F7 | Dm7 | G7 | C7 |",
+            "| C7 | F7 | Dm7b5 | G7 | C7 |",
+            false,
+        ),
+        (
+            "borrowed",
+            "| C6 | F6 | Dm7 | G7 | C6 |",
+            "| C6 | F6 | Dm7b5 | G7 | C6 |",
+            true,
+        ),
         // Db7 has just sounded.
         (
             "tritone",
