@@ -13,12 +13,15 @@ use crate::chart::Stroke;
 /// How wide the column of labels is.
 const LABEL: usize = 5;
 
+/// Nearly as many bytes as stand around the words of a bar.
+const AROUND: usize = 6;
+
 /// The widths of a section's columns, for each number of bars a line has.
 #[derive(Debug, Default)]
 pub(super) struct ColumnWidths(BTreeMap<usize, Widths>);
 
 /// The widths, in columns of a terminal, from bar to bar; the bar lines are one more than the bars.
-#[derive(Debug, Default, Clone)]
+#[derive(Debug, Default)]
 struct Widths {
     text: Vec<usize>,
     left: Vec<usize>,
@@ -38,9 +41,11 @@ impl ColumnWidths {
 
     /// A row in its columns; there may be space at its end.
     pub fn print(&self, label: &str, bars: &[Printed]) -> String {
-        let widths = self.0.get(&bars.len()).cloned().unwrap_or_default();
+        let none = Widths::default();
+        let widths = self.0.get(&bars.len()).unwrap_or(&none);
         let width = |of: &[usize], i: usize| of.get(i).copied().unwrap_or(0);
         let mut line = format!("{label:<LABEL$}");
+        line.reserve(widths.text.iter().map(|text| text + AROUND).sum());
         for (i, sign) in signs(bars).enumerate() {
             let left = width(&widths.left, i).saturating_sub(usize::from(sign.colon));
             line.extend(std::iter::repeat_n(' ', left));
