@@ -13,6 +13,7 @@
 
 use crate::pitch::Degree;
 
+use super::pairs::pairs;
 use super::requirements::{Classes, Requirements};
 use super::tones_left_out::stand_ins;
 use super::{SoundingNote, Violation};
@@ -29,9 +30,7 @@ pub(super) fn violations<'a>(
         .iter()
         .filter(free)
         .filter_map(|note| lonely(asked, note.degree));
-    let pairs = (0..notes.len())
-        .flat_map(move |low| (low + 1..notes.len()).map(move |high| (low, high)))
-        .filter_map(|(low, high)| Some((notes.get(low)?, notes.get(high)?)))
+    let pairs = pairs(notes)
         .filter_map(|(low, high)| beside(asked, low, high).or_else(|| rub(asked, low, high)));
     let tops = on_top(notes).into_iter();
     alone

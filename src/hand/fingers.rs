@@ -34,15 +34,19 @@ pub(super) fn violation(reach: Reach, notes: &[SoundingNote]) -> Option<Violatio
     if notes.len() < 3 {
         return None;
     }
-    let mut keys: Vec<Pitch> = notes.iter().map(|note| note.pitch).collect();
-    keys.sort();
+    let mut sorted = [notes.first()?.pitch; FINGERS];
+    let keys = sorted.get_mut(..notes.len())?;
+    for (key, note) in keys.iter_mut().zip(notes) {
+        *key = note.pitch;
+    }
+    keys.sort_unstable();
     let outer = keys.first().zip(keys.last());
     if outer.is_none_or(|(low, high)| !reach.spans(*low, *high)) {
         // The reach has said so already.
         return None;
     }
     let mut fingerings = fingerings(keys.len()).iter();
-    if fingerings.any(|fingers| holds(reach, &keys, fingers)) {
+    if fingerings.any(|fingers| holds(reach, keys, fingers)) {
         return None;
     }
     let gap = |pair: &[Pitch]| pair.first().zip(pair.last()).map(|(a, b)| (*a, *b));
@@ -62,15 +66,16 @@ const fn fingerings(keys: usize) -> &'static [&'static [u8]] {
     }
 }
 
+/// Whether these fingers reach these keys. How far the outer two open is the reach's affair.
 fn holds(reach: Reach, keys: &[Pitch], fingers: &[u8]) -> bool {
-    let outer = keys.len() - 1;
-    let mut pairs = (0..outer)
-        .flat_map(|low| (low + 1..=outer).map(move |high| (low, high)))
-        .filter(|pair| *pair != (0, outer));
-    pairs.all(|(low, high)| {
-        let key = |at: usize| keys.get(at).map_or(0, |key| key.midi());
-        let finger = |at: usize| fingers.get(at).copied().unwrap_or(1);
-        key(high) - key(low) <= widest(reach, finger(low), finger(high))
+    let held = keys.iter().zip(fingers);
+    let mut each = held.clone().enumerate();
+    each.all(|(at, (low, lower))| {
+        let mut above = held.clone().skip(at + 1);
+        above.all(|(high, upper)| {
+            let outer = (*lower, *upper) == (5, 1);
+            outer || high.midi() - low.midi() <= widest(reach, *lower, *upper)
+        })
     })
 }
 

@@ -26,6 +26,7 @@ mod keyboard;
 mod limits;
 mod loosening;
 mod millimetres;
+mod pairs;
 mod range;
 mod reach;
 mod requirements;
@@ -61,6 +62,8 @@ pub use violation::{HandRule, Violation};
 
 use crate::chord::Chord;
 use crate::pitch::{Degree, Note, Pitch};
+
+use pairs::pairs;
 
 /// A sounding note of a voicing: which key, and what it is in the chord.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -157,11 +160,7 @@ impl Hand {
         bass: Option<Pitch>,
     ) -> impl Iterator<Item = Violation> + 'a {
         let outside = notes.iter().filter_map(|note| self.outside(note.pitch));
-        let pairs = (0..notes.len())
-            .flat_map(move |low| (low + 1..notes.len()).map(move |high| (low, high)))
-            .filter_map(|(low, high)| {
-                self.muddy(notes.get(low)?.pitch, notes.get(high)?.pitch, false)
-            });
+        let pairs = pairs(notes).filter_map(|(low, high)| self.muddy(low.pitch, high.pitch, false));
         let over_bass = bass.into_iter().flat_map(move |bass| {
             let all = notes.iter();
             all.filter_map(move |note| self.muddy(bass, note.pitch, true))

@@ -202,14 +202,10 @@ impl<'a> CandidateSearch<'a> {
 
     fn of_shape(&self, shape: &'static Shape, laid: &[(Layout, u32)], thinned: bool) -> Candidates {
         let spelling = self.settings.spelling();
-        let mut voicings = Vec::new();
+        let (mut voicings, mut known) = (Vec::new(), Vec::new());
         for (layout, left_out) in laid {
-            let named = || {
-                layout
-                    .degrees()
-                    .map(|degree| self.ask.name(degree, spelling))
-            };
-            let names = LazyCell::new(|| named().collect::<Vec<Name>>());
+            let mut name = |degree| self.name(degree, &mut known);
+            let names = LazyCell::new(|| layout.degrees().map(&mut name).collect::<Vec<Name>>());
             self.each(layout, |root, violation| {
                 let leaves = self.may_leave(layout, root);
                 if violation.is_none() || leaves {
@@ -232,6 +228,16 @@ impl<'a> CandidateSearch<'a> {
             shape: shape.name,
             thinned,
         }
+    }
+
+    /// What a degree is called here. The layouts of a shape share theirs, so it is worked out once and then `known`.
+    fn name(&self, degree: Degree, known: &mut Vec<(Degree, Name)>) -> Name {
+        if let Some((_, name)) = known.iter().find(|(other, _)| *other == degree) {
+            return *name;
+        }
+        let name = self.ask.name(degree, self.settings.spelling());
+        known.push((degree, name));
+        name
     }
 
     /// A voicing with what it is charged: without the keys that the melody holds, if it `leaves` them and that
