@@ -6,7 +6,7 @@
 //! where the way there crosses a repeat, an ending or a jump, it is what stood there first. So no chord
 //! that is replaced in one round changes what a chord means in another.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 use super::played::{Beside, PlayedChords, chords_as_played};
 use super::settings::Settings;
@@ -197,21 +197,16 @@ impl Problem<'_> {
     }
 }
 
-/// The contexts found so far: a tune has the same chord before the same chord many times.
+/// The contexts found so far: a tune has the same chord before the same chord many times. A symbol is read
+/// once, so chords that are written alike are mostly one; where they are not, the context is found again.
 #[derive(Default)]
-struct KnownContexts<'c>(BTreeMap<(&'c str, Option<&'c str>, Option<Key>), HarmonicContext>);
+struct KnownContexts(HashMap<(*const Chord, Option<*const Chord>, Option<Key>), HarmonicContext>);
 
-impl<'c> KnownContexts<'c> {
+impl KnownContexts {
     /// The context of a chord in a key, before the next different chord.
-    fn of(
-        &mut self,
-        chord: &'c Chord,
-        key: Option<Key>,
-        next: Option<&'c Chord>,
-    ) -> HarmonicContext {
+    fn of(&mut self, chord: &Chord, key: Option<Key>, next: Option<&Chord>) -> HarmonicContext {
         let Self(known) = self;
-        // Chords that are written alike are equal.
-        let asked = (chord.symbol(), next.map(Chord::symbol), key);
+        let asked = (&raw const *chord, next.map(|next| &raw const *next), key);
         let found = || context(chord, key, next);
         *known.entry(asked).or_insert_with(found)
     }

@@ -12,15 +12,11 @@ impl Chart {
         let mut seen = BTreeSet::new();
         let cells = self.bars().filter_map(|bar| bar.chords.written()).flatten();
         let readings = cells
-            .filter(|cell| seen.insert(cell.symbol.text()))
-            .filter_map(|cell| {
-                let reading = cell.symbol.chord().and_then(Chord::reading)?;
+            .filter_map(|cell| Some((cell, cell.symbol.chord().and_then(Chord::reading)?)))
+            .filter(|(cell, _)| seen.insert(cell.symbol.text()))
+            .map(|(cell, reading)| {
                 let message = format!("`{}` is {reading}", cell.symbol.text());
-                Some(Diagnostic::warning(
-                    cell.span.range(),
-                    message,
-                    "two readings are in use",
-                ))
+                Diagnostic::warning(cell.span.range(), message, "two readings are in use")
             });
         let headings = self.heading_warnings().into_iter();
         let headings = headings.chain(self.key_warnings());

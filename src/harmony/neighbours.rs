@@ -85,6 +85,10 @@ pub(crate) struct Ahead<'a> {
 impl<'a> Ahead<'a> {
     /// The same with `chord` in front of it.
     pub(crate) fn before(self, chord: &'a Chord) -> Self {
+        // A chord that is struck again looks past itself.
+        if self.chord.is_some_and(|after| std::ptr::eq(after, chord)) {
+            return self;
+        }
         let stop = |past: Past| self.chord.filter(|after| !past.passes(chord, after));
         Self {
             chord: Some(chord),
