@@ -19,7 +19,7 @@ pub fn report() -> String {
         tones.collect::<Vec<_>>().join(" ")
     );
     for found in admitted(&chord) {
-        if found.shape == "rootless" {
+        if found.shape.name == "rootless" {
             let names = found
                 .layout
                 .degrees()

@@ -27,7 +27,7 @@ pub(super) fn thinned(problem: &Problem<'_>, candidates: &[Arc<Vec<Voicing>>]) -
             continue;
         };
         if thinned_by_hand(problem, slot) {
-            add(slot, voicing.shape, &mut thinned.beyond_hand);
+            add(slot, voicing.shape_name(), &mut thinned.beyond_hand);
         } else {
             thinned.bars.push(slot.bar);
         }

@@ -134,6 +134,17 @@ impl Chord {
         self.frame[2]
     }
 
+    /// Root, third, fifth and seventh, as far as the chord has them.
+    ///
+    /// ```
+    /// # use compline::chord::Chord;
+    /// let basic: Vec<String> = Chord::read("C9sus").unwrap().basic_tones().map(|d| d.to_string()).collect();
+    /// assert_eq!(basic, ["1", "4", "5", "b7"]);
+    /// ```
+    pub fn basic_tones(&self) -> impl Iterator<Item = Degree> + use<> {
+        [Some(Degree::ROOT)].into_iter().chain(self.frame).flatten()
+    }
+
     /// The tones that the symbol names beyond its third and seventh, by rising degree number.
     ///
     /// ```

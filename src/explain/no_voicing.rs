@@ -62,7 +62,11 @@ impl Unmet {
 fn pasted(voicing: &Voicing, middle_c: MiddleC) -> String {
     let notes = voicing.written(middle_c, ".");
     let form = voicing.form.map(|form| format!(" {form}"));
-    format!("{notes} ({}{})", voicing.shape, form.unwrap_or_default())
+    format!(
+        "{notes} ({}{})",
+        voicing.shape_name(),
+        form.unwrap_or_default()
+    )
 }
 
 impl fmt::Display for Unmet {

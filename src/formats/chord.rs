@@ -134,7 +134,7 @@ impl ChordReport {
 
 fn shape(admitted: &Admitted) -> ShapeJson {
     ShapeJson {
-        shape: admitted.shape,
+        shape: admitted.shape.name,
         form: admitted.form().map(|form| form.to_string()),
         colour: admitted.colour.to_string(),
         degrees: strings(&admitted.layout.degrees().collect::<Vec<_>>()),

@@ -123,7 +123,8 @@ fn cells(priced: &Priced, middle_c: MiddleC) -> [String; 3] {
     };
     let shape = format!(
         "{}{form}, lowest {}{charged}",
-        voicing.shape, voicing.lowest
+        voicing.shape_name(),
+        voicing.lowest
     );
     [voicing.written(middle_c, " "), degrees.join(" "), shape]
 }

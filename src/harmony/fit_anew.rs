@@ -39,15 +39,11 @@ pub fn fit_anew(chord: &Chord, key: Option<Key>, note: &MelodyNote, time: ChordT
 fn rubbed_by(chord: &Chord, note: &MelodyNote) -> Option<Degree> {
     let above = chord.root().class().up_to(note.note.name().class()).0;
     let dominant = chord.family() == Family::Dominant;
-    let plain_fifth = chord.fifth().filter(|fifth| fifth.alter() == 0 && dominant);
-    let basic = [
-        Some(Degree::ROOT).filter(|_| !dominant),
-        chord.third(),
-        chord.fifth().filter(|_| plain_fifth.is_none()),
-        chord.seventh(),
-    ];
+    // Over a dominant a b9 and a b13 are its own tensions.
+    let takes_it = |tone: &Degree| dominant && [Degree::ROOT, Degree::FIFTH].contains(tone);
+    let basic = chord.basic_tones().filter(|tone| !takes_it(tone));
     let bass = chord.bass().map(|bass| degree_over(chord, bass.class()));
-    let mut under = basic.into_iter().chain([bass]).flatten();
+    let mut under = basic.chain(bass);
     under.find(|tone| (i32::from(tone.class()) + 1) % 12 == above)
 }
 
@@ -225,14 +221,9 @@ fn is_against_bass(chord: &Chord, spot: &Spot<'_>, note: &MelodyNote, time: Chor
 fn escapes(chord: &Chord, note: &MelodyNote, time: ChordTime) -> bool {
     let class = note.note.name().class();
     let above = chord.root().class().up_to(class).0;
-    let basic = [
-        Some(Degree::ROOT),
-        chord.third(),
-        chord.fifth(),
-        chord.seventh(),
-    ];
-    let mut basic = basic.into_iter().flatten();
-    let rubs = basic.any(|tone| matches!((above - i32::from(tone.class())).rem_euclid(12), 1 | 11));
+    let rubs = chord
+        .basic_tones()
+        .any(|tone| matches!((above - i32::from(tone.class())).rem_euclid(12), 1 | 11));
     rubs && is_left_by_leap(note) && weighs(note, time) && membership(chord, None, class).is_none()
 }
 

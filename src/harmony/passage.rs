@@ -9,6 +9,7 @@ use std::ops::Range;
 use super::chord_kind::RootAndKind;
 use super::context::context;
 use super::local_key::LocalKey;
+use super::suspension::resolves;
 use crate::chart::{Beats, MelodyNote, Slot};
 use crate::chord::{Chord, Family};
 use crate::pitch::{Key, Mode, PitchClass};
@@ -156,10 +157,7 @@ impl<'a> Passage<'a> {
     /// Whether the chord of spot `at` resolves a suspension on its own root just before it.
     pub(crate) fn is_resolution(&self, at: usize) -> bool {
         let pair = self.before(at).zip(self.spot(at));
-        pair.is_some_and(|(before, spot)| {
-            let suspended = before.chord.family() == Family::Suspended;
-            suspended && spot.chord.third().is_some() && up(before.chord, spot.chord) == 0
-        })
+        pair.is_some_and(|(before, spot)| resolves(before.chord, spot.chord))
     }
 
     /// How long some spots last together.

@@ -27,12 +27,16 @@ pub(crate) fn resolved_sevenths(chords: &[&Chord]) -> Vec<bool> {
     first.into_iter().chain(resolved).collect()
 }
 
+/// Whether a chord resolves the suspended one before it: it stands on its root, with a third.
+pub(crate) fn resolves(before: &Chord, chord: &Chord) -> bool {
+    let same_root = before.root().class() == chord.root().class();
+    same_root && before.family() == Family::Suspended && chord.third().is_some()
+}
+
 /// Whether a chord is the dominant after it with a 4 for its third.
 fn suspends_seventh(chord: &Chord, dominant: &Chord) -> bool {
     let seventh = chord.seventh().is_some_and(|seventh| seventh.class() == 10);
-    let suspended = chord.family() == Family::Suspended && seventh;
-    let resolved = dominant.family() == Family::Dominant;
-    suspended && resolved && chord.root().class() == dominant.root().class()
+    seventh && dominant.family() == Family::Dominant && resolves(chord, dominant)
 }
 
 /// Whether a chord is another with a 4 or a 2 for its third.

@@ -5,13 +5,40 @@
 //! that is in it. The price is counted for each bar of the proposal each time it is played, and no
 //! further than a band of strain, what it saves no further than a point; what a chord saves because it has fewer tones doesn't count. No more than two of a technique come before every other
 //! technique has had its two, since ten tritone substitutes in a row are one idea: one for a place and one for
-//! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights stand with those of the strain ([`weights`]).
+//! a passage, where it has both. Among those no more than two for the same chords come before the others. The weights are
+//! fixed, and not for settings: each is there for a reading of marks that a pianist gave, said beside it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Listed;
-use super::strain::weights;
 use crate::chart::NewChord;
+
+/// What a point of strain weighs in a list, in semitones of the hand's motion. The price alone ranks no
+/// better than chance (area under the curve 0.40), the strain alone 0.90.
+const STRAIN: i64 = 2;
+
+/// The most that a price counts in a list. It ranks no better than chance, so it parts what strain and links
+/// leave together, and outweighs no more than a band of strain.
+const PRICE: i64 = 3 * STRAIN;
+
+/// The most that what is saved counts: a point of strain. What saves most is a plainer chord for a richer one,
+/// which is no arranger's reason (marked tolerable, where a dear insertion was mostly one that sits awkwardly).
+const SAVED: i64 = STRAIN;
+
+/// What a link that leads on weighs in a list: a proposal that leads somewhere was marked better than a
+/// gentler one that does not.
+const LEADS_ON: i64 = 4;
+
+/// What a dull swap, a chord of the key for another, is set back in
+/// a list: as much as a band of strain, three points. The swaps were mostly marked tolerable: harmless, and dull.
+const SET_BACK: i64 = 3 * STRAIN;
+
+/// So many bars are a passage: what texts print for one, a chain of ii-V's or a row of dominants, is another
+/// idea than the same technique at one place.
+const PASSAGE: usize = 3;
+
+/// How many that replace the same chords come before other places have had as many.
+const AT_A_PLACE: usize = 2;
 
 /// Proposals in the order an arranger looks at them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -71,10 +98,10 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
     let judgement = &listed.judgement;
     let strain = i64::from(judgement.strain.total());
     let strained = match welcome {
-        None => weights::RANK_STRAIN * strain,
-        Some(welcome) => weights::RANK_STRAIN * (i64::from(welcome) - strain) / 2,
+        None => STRAIN * strain,
+        Some(welcome) => STRAIN * (i64::from(welcome) - strain) / 2,
     };
-    let set_back = if judgement.dull { weights::SET_BACK } else { 0 };
+    let set_back = if judgement.dull { SET_BACK } else { 0 };
     let (first, last) = listed.bars();
     let times = i64::try_from(listed.times.max(1)).unwrap_or(i64::MAX);
     let bars = i64::try_from(1 + last - first).unwrap_or(i64::MAX);
@@ -83,13 +110,9 @@ fn score(listed: &Listed, welcome: Option<u32>) -> i64 {
         .unwrap_or(0)
         .div_euclid(times.saturating_mul(bars));
     // What a poorer chord saves is that there is less to voice.
-    let most_saved = if judgement.poorer {
-        0
-    } else {
-        weights::RANK_SAVED
-    };
-    let price = price.clamp(-most_saved, weights::RANK_PRICE);
-    price + strained + set_back - weights::RANK_LEADS_ON * i64::from(judgement.leads_on)
+    let most_saved = if judgement.poorer { 0 } else { SAVED };
+    let price = price.clamp(-most_saved, PRICE);
+    price + strained + set_back - LEADS_ON * i64::from(judgement.leads_on)
 }
 
 /// Those that make another page than any before them, then those that make the same one as another once more:
@@ -113,7 +136,7 @@ fn varied(best: Vec<Listed>) -> Vec<Listed> {
         let (first, rest) = parted(part, |_, one| {
             let known = places.entry((one.slots.start, one.slots.end)).or_default();
             *known += 1;
-            *known <= weights::AT_A_PLACE
+            *known <= AT_A_PLACE
         });
         [first, rest]
     });
@@ -132,7 +155,7 @@ fn first_of_each(best: &[Listed]) -> BTreeSet<usize> {
         .filter(|(_, one)| !one.judgement.dull)
     {
         let (first, last) = one.bars();
-        let is_passage = 1 + last - first >= weights::PASSAGE;
+        let is_passage = 1 + last - first >= PASSAGE;
         let of_it = techniques.entry(one.proposal.technique).or_default();
         let [places, passages] = of_it;
         if is_passage { passages } else { places }.push(at);

@@ -8,13 +8,13 @@ use crate::harmony::{HarmonicContext, Resolution, Scale};
 use crate::pitch::{Degree, Pitch, Semitones};
 
 use super::Colour;
-use super::shapes::{Form, Layout, Material, SHAPES};
+use super::shapes::{Form, Layout, Material, SHAPES, Shape};
 
 /// A layout that a chord admits, and the colour it does so in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Admitted {
-    /// The shape's name.
-    pub shape: &'static str,
+    /// The shape.
+    pub shape: &'static Shape,
     /// The colour.
     pub colour: Colour,
     /// The layout, with its form.
@@ -39,7 +39,7 @@ impl Admitted {
 ///
 /// let shells: Vec<String> = admitted(&Chord::read("Gm7").unwrap())
 ///     .iter()
-///     .filter(|admitted| admitted.shape == "shell")
+///     .filter(|admitted| admitted.shape.name == "shell")
 ///     .map(|a| a.layout.degrees().map(|d| d.to_string()).collect::<Vec<_>>().join(" "))
 ///     .collect();
 /// assert_eq!(shells[..2], ["1 b3 b7", "1 b7 b3"]);

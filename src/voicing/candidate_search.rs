@@ -27,7 +27,7 @@ pub struct Candidates {
     /// At least one voicing, no two with the same keys, sorted by their keys from the lowest up.
     pub voicings: Vec<Voicing>,
     /// The shape they have.
-    pub shape: &'static str,
+    pub shape: &'static Shape,
     /// Whether an earlier shape of the palette had nothing.
     pub thinned: bool,
 }
@@ -190,7 +190,7 @@ impl<'a> CandidateSearch<'a> {
     /// colours than *written* a 6 or a seventh is left out.
     fn is_shell_of_triad(&self, shape: &Shape, notes: &[SoundingNote]) -> bool {
         let triad = self.ask.chord.seventh().is_none() && self.ask.chord.third().is_some();
-        shape.name == SHELL.name && triad && notes.len() == 2
+        *shape == SHELL && triad && notes.len() == 2
     }
 
     fn which(&self, lone_shell: bool, notes: &[SoundingNote]) -> WantedLayouts {
@@ -225,7 +225,7 @@ impl<'a> CandidateSearch<'a> {
         }
         Candidates {
             voicings,
-            shape: shape.name,
+            shape,
             thinned,
         }
     }

@@ -115,8 +115,8 @@ impl From<&VoicedNote> for SoundingNote {
 pub struct Voicing {
     /// The notes, strictly rising. Shared, since a plan takes the same voicing many times.
     pub notes: Arc<[VoicedNote]>,
-    /// The name of its shape, or [`FREE`].
-    pub shape: &'static str,
+    /// Its shape; `None` where it is in none of the program's.
+    pub shape: Option<&'static Shape>,
     /// A or B, where the shape has forms; see [`Form`] for the two habits of naming them.
     pub form: Option<Form>,
     /// Whether it is an inversion that is neither form although its shape has them.
@@ -131,6 +131,11 @@ pub struct Voicing {
 }
 
 impl Voicing {
+    /// The name of its shape, or [`FREE`].
+    pub fn shape_name(&self) -> &'static str {
+        self.shape.map_or(FREE, |shape| shape.name)
+    }
+
     /// The keys, lowest first.
     pub fn pitches(&self) -> impl Iterator<Item = Pitch> + '_ {
         self.notes.iter().map(|note| note.pitch)
@@ -160,7 +165,7 @@ impl std::fmt::Display for Voicing {
 }
 
 /// Puts a layout on the keyboard over a root, its notes by these names; `None` off the MIDI range.
-fn lay(names: &[Name], shape: &'static str, layout: &Layout, root: Pitch) -> Option<Voicing> {
+fn lay(names: &[Name], shape: &'static Shape, layout: &Layout, root: Pitch) -> Option<Voicing> {
     let mut notes = Vec::with_capacity(layout.tones.len());
     for ((degree, semitones), name) in layout.tones.iter().zip(names) {
         let pitch = Pitch::new(root.midi().checked_add(*semitones)?)?;
@@ -174,7 +179,7 @@ fn lay(names: &[Name], shape: &'static str, layout: &Layout, root: Pitch) -> Opt
     let lowest = notes.first()?.degree;
     Some(Voicing {
         notes: notes.into(),
-        shape,
+        shape: Some(shape),
         form: layout.form,
         turned: layout.turned,
         lowest,

@@ -7,7 +7,7 @@ use crate::pitch::{Degree, Interval, Name, Note, Pitch, PitchClass, Semitones};
 use super::admitted::every;
 use super::{Surcharges, VoicedNote, Voicing};
 
-/// The shape of a voicing that is none of ours.
+/// What the shape of a voicing is called that is in none of the program's.
 pub const FREE: &str = "free";
 
 /// The voicing these notes are over this chord, lowest first whatever their order.
@@ -24,7 +24,7 @@ pub const FREE: &str = "free";
 /// let chord = Chord::read("Ebmaj7").unwrap();
 /// let notes: Vec<_> = ["G3", "Bb3", "D4", "F4"].iter().map(|n| n.parse().unwrap()).collect();
 /// let voicing = read_given(&chord, &notes).unwrap();
-/// assert_eq!((voicing.shape, voicing.lowest.to_string().as_str()), ("rootless", "3"));
+/// assert_eq!((voicing.shape_name(), voicing.lowest.to_string().as_str()), ("rootless", "3"));
 /// ```
 pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     let mut voiced = rising(chord, notes)?;
@@ -55,7 +55,7 @@ pub fn read_given(chord: &Chord, notes: &[Note]) -> Option<Voicing> {
     }
     let lowest = voiced.first()?.degree;
     let turned = known.as_ref().is_some_and(|known| known.layout.turned);
-    let (shape, form) = known.map_or((FREE, None), |a| (a.shape, a.form()));
+    let (shape, form) = known.map_or((None, None), |a| (Some(a.shape), a.form()));
     Some(Voicing {
         notes: voiced.into(),
         shape,

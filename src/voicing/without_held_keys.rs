@@ -32,7 +32,7 @@ pub(super) fn leave(voicing: &Voicing, held: &[Pitch]) -> Option<Voicing> {
     };
     let shape = if rooted(&left) { &BLOCK } else { &THREE_NOTE };
     Some(Voicing {
-        shape: shape.name,
+        shape: Some(shape),
         ..left
     })
 }

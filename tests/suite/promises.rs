@@ -140,7 +140,7 @@ fn wanted(slot: &Arranged, palette: &Palette) -> usize {
     let thinned = first.filter(|voicing| voicing.thinned);
     thinned.map_or(0, |voicing| {
         let mut names = palette.names();
-        let place = names.position(|name| name == voicing.shape);
+        let place = names.position(|name| name == voicing.shape_name());
         place.unwrap_or(usize::MAX)
     })
 }

@@ -9,7 +9,7 @@ use crate::chord::Chord;
 use crate::hand::Violation;
 use crate::harmony::{HarmonicContext, Scale};
 use crate::pitch::{Degree, Name};
-use crate::voicing::{FREE, VoicedNote, Voicing};
+use crate::voicing::{VoicedNote, Voicing};
 
 /// What a note is that the symbol has no place for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,7 +43,7 @@ pub(super) fn strange_notes<'a>(
     let here = context.voiced.problem.contexts.get(slot);
     let bare = here.is_some_and(|here| is_bare_at_rest(chord, here));
     // A shape has only what the chord takes, but a triad's b7 is in the shapes it has where it is a dominant.
-    if voicing.shape != FREE && !bare {
+    if voicing.shape.is_some() && !bare {
         return Vec::new();
     }
     let avoided = here.map_or_else(Vec::new, |here| here.scale.avoid(chord));

@@ -203,7 +203,7 @@ fn decided(best: Cost, other: Cost) -> Decided {
 /// Why the shapes before the voicing's own had nothing.
 fn thinned(ask: &Ask<'_>, voicing: &Voicing, settings: &Settings) -> Option<NoVoicing> {
     let shapes = settings.voicing.palette.shapes().iter();
-    let before = shapes.take_while(|shape| shape.name != voicing.shape);
+    let before = shapes.take_while(|shape| Some(**shape) != voicing.shape);
     let palette = Palette::of(before.copied().collect())?;
     let mut wanted = settings.voicing.clone();
     wanted.palette = palette;

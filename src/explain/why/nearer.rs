@@ -163,7 +163,7 @@ impl<'a> NeighbourSearch<'a> {
 /// The shapes of the palette up to the one that was taken: those after it were never asked, and a
 /// thinner voicing moves less for no better reason than its fewer notes.
 fn wanted(chosen: &Voicing, palette: &[&'static Shape]) -> Vec<&'static Shape> {
-    let own = |shape: &&&'static Shape| shape.name == chosen.shape;
+    let own = |shape: &&&'static Shape| Some(**shape) == chosen.shape;
     if !chosen.thinned {
         // A plainer filling goes by the name of a block, and a triad has no thicker shape than that.
         let first = palette.iter().take(1);
@@ -172,7 +172,9 @@ fn wanted(chosen: &Voicing, palette: &[&'static Shape]) -> Vec<&'static Shape> {
             .copied()
             .collect();
     }
-    let taken = palette.iter().position(|shape| shape.name == chosen.shape);
+    let taken = palette
+        .iter()
+        .position(|shape| Some(*shape) == chosen.shape);
     let count = taken.map_or(palette.len(), |at| at + 1);
     palette.iter().take(count).copied().collect()
 }

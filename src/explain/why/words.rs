@@ -285,7 +285,7 @@ pub(crate) fn next_best(voicing: &Voicing, next: Option<&NextBest>) -> String {
     let Some(next) = next else {
         return format!(
             "none: this is the only legal {} voicing here",
-            voicing.shape
+            voicing.shape_name()
         );
     };
     let other = &next.priced.voicing;

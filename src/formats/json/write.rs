@@ -186,7 +186,7 @@ fn keys(voicing: &Voicing) -> Vec<u8> {
 pub(in crate::formats) fn voicing_json(voicing: &Voicing, given: bool) -> VoicingJson {
     VoicingJson {
         notes: voicing.notes.iter().map(note).collect(),
-        shape: voicing.shape,
+        shape: voicing.shape_name(),
         form: voicing.form.map(|form| form.to_string()),
         lowest: Some(voicing.lowest),
         given,

@@ -51,7 +51,7 @@ fn described(voicing: &Voicing) -> String {
         "{} ({}, {}{}, on the {})",
         voicing,
         degrees(voicing),
-        voicing.shape,
+        voicing.shape_name(),
         form.unwrap_or_default(),
         voicing.lowest
     )
@@ -141,6 +141,6 @@ fn is_named(nearer: &Nearer, closer: &Closer) -> bool {
 /// The shapes that were looked at: the voicing's own, and those before it in the palette.
 fn shapes(why: &Why, voicing: &Voicing) -> String {
     let before = why.thinned.iter().flat_map(|wanted| wanted.shapes.iter());
-    let all: Vec<&str> = before.copied().chain([voicing.shape]).collect();
+    let all: Vec<&str> = before.copied().chain([voicing.shape_name()]).collect();
     all.join(" or ")
 }

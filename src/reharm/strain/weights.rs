@@ -84,30 +84,3 @@ pub const LONG: Beats = Beats::whole(2);
 
 /// How long a note lasts that has a degree of its own to the listener.
 pub const WEIGHTY: Beats = Beats::whole(1);
-
-/// What a point of strain weighs in a list, in semitones of the hand's motion. The price alone ranks no
-/// better than chance (area under the curve 0.40), the strain alone 0.90.
-pub const RANK_STRAIN: i64 = 2;
-
-/// The most that a price counts in a list. It ranks no better than chance, so it parts what strain and links
-/// leave together, and outweighs no more than a band of strain.
-pub const RANK_PRICE: i64 = 3 * RANK_STRAIN;
-
-/// The most that what is saved counts: a point of strain. What saves most is a plainer chord for a richer one,
-/// which is no arranger's reason (marked tolerable, where a dear insertion was mostly one that sits awkwardly).
-pub const RANK_SAVED: i64 = RANK_STRAIN;
-
-/// What a link that leads on weighs in a list: a proposal that leads somewhere was marked better than a
-/// gentler one that does not.
-pub const RANK_LEADS_ON: i64 = 4;
-
-/// What a dull swap, a chord of the key for another, is set back in
-/// a list: as much as a band of strain, three points. The swaps were mostly marked tolerable: harmless, and dull.
-pub const SET_BACK: i64 = 3 * RANK_STRAIN;
-
-/// So many bars are a passage: what texts print for one, a chain of ii-V's or a row of dominants, is another
-/// idea than the same technique at one place.
-pub const PASSAGE: usize = 3;
-
-/// How many that replace the same chords come before other places have had as many.
-pub const AT_A_PLACE: usize = 2;

@@ -118,7 +118,7 @@ fn spelled(chord: &Chord, layout: &Layout) -> Vec<Name> {
 pub fn block_root(chord: &Chord) -> Option<Voicing> {
     let root = Range::default().low().next_of(chord.root().class())?;
     let layout = Layout::close(&plain(chord), None);
-    lay(&spelled(chord, &layout), SHAPE.name, &layout, root)
+    lay(&spelled(chord, &layout), &SHAPE, &layout, root)
 }
 
 /// The yardstick `block-nearest`: every close position of the plain chord inside the range, lowest
@@ -133,7 +133,7 @@ pub fn block_nearest(chord: &Chord, range: Range) -> Vec<Voicing> {
             let roots = (0..=range.high().midi()).filter_map(Pitch::new);
             roots
                 .filter(|root| root.class() == chord.root().class())
-                .filter_map(move |root| lay(&names, SHAPE.name, layout, root))
+                .filter_map(move |root| lay(&names, &SHAPE, layout, root))
         })
         .filter(|voicing| voicing.notes.iter().all(|note| range.holds(note.pitch)))
         .collect();

@@ -9,6 +9,9 @@ mod rootless;
 mod shell;
 mod three_note;
 
+use std::fmt;
+use std::hash::{Hash, Hasher};
+
 pub use crate::chart::Form;
 pub use block::{block_nearest, block_root};
 
@@ -27,7 +30,7 @@ use super::Colour;
 use super::bare;
 use super::filling::{Filling, Fillings, StandIn, TENSION};
 
-/// A named way of laying out a chord.
+/// A named way of laying out a chord; prints its name. No two have the same name, so those of one name are equal.
 #[derive(Debug)]
 pub struct Shape {
     /// Its name in settings and output.
@@ -41,16 +44,36 @@ pub struct Shape {
 /// Every shape the program knows.
 pub static SHAPES: [&Shape; 5] = [&ROOTLESS, &THREE_NOTE, &SHELL, &GUIDE_TONES, &BLOCK];
 
+impl PartialEq for Shape {
+    fn eq(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
+}
+
+impl Eq for Shape {}
+
+impl Hash for Shape {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.name.hash(state);
+    }
+}
+
+impl fmt::Display for Shape {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name)
+    }
+}
+
 impl Shape {
     /// What a layout of this shape is called: with its root a four-note or three-note voicing is no
     /// rootless one but a close position of the chord, and three notes are a three-note voicing.
-    pub(super) fn called(&self, layout: &Layout) -> &'static str {
+    pub(super) fn called(&'static self, layout: &Layout) -> &'static Self {
         let rooted = layout.degrees().any(|degree| degree == Degree::ROOT);
-        let rootless = [ROOTLESS.name, THREE_NOTE.name].contains(&self.name);
+        let rootless = [&ROOTLESS, &THREE_NOTE].contains(&self);
         match (rooted, layout.tones.len()) {
-            (true, _) if rootless => BLOCK.name,
-            (false, 3) if self.name == ROOTLESS.name => THREE_NOTE.name,
-            _ => self.name,
+            (true, _) if rootless => &BLOCK,
+            (false, 3) if *self == ROOTLESS => &THREE_NOTE,
+            _ => self,
         }
     }
 }

@@ -32,7 +32,7 @@ fn a_triad_over_a_bass_that_is_not_its_root_stays_one_in_every_key() {
                     let found = voiced(&symbol, context, &settings);
                     assert_eq!(usual(&found), want, "{symbol}");
                     // It has no thicker shape to be thinned out from.
-                    assert!(found.shape == "block" && !found.thinned, "{symbol}");
+                    assert!(found.shape.name == "block" && !found.thinned, "{symbol}");
                 }
             }
         }

@@ -100,7 +100,7 @@ fn a_given_sixth_is_recognised_and_judged_by_the_tune() {
         .to_vec();
     let voicing = read_given(&chord, &notes).unwrap();
     assert_eq!(
-        (voicing.shape, degrees(&voicing)),
+        (voicing.shape_name(), degrees(&voicing)),
         ("rootless", "3 5 6 9".to_owned())
     );
     let sounding: Vec<_> = voicing

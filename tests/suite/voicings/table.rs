@@ -111,7 +111,7 @@ fn a_symbol_lists_what_it_admits_in_each_colour() {
     let all = admitted(&chord("G7alt"));
     let shown: Vec<String> = all
         .iter()
-        .filter(|a| a.shape == "rootless" && a.colour == Written)
+        .filter(|a| a.shape.name == "rootless" && a.colour == Written)
         .map(|a| {
             a.layout
                 .degrees()
@@ -230,7 +230,7 @@ fn what_has_its_root_is_called_a_block() {
         for voicing in &found.voicings {
             let rooted = degrees(voicing).split(' ').any(|degree| degree == "1");
             let name = if rooted { "block" } else { "rootless" };
-            assert_eq!(voicing.shape, name, "{symbol} {voicing}");
+            assert_eq!(voicing.shape_name(), name, "{symbol} {voicing}");
         }
     }
 }

@@ -83,7 +83,7 @@ fn given_notes_are_recognised_and_named() {
         let notes: Vec<_> = notes.split(' ').map(|n| n.parse().unwrap()).collect();
         let voicing = read_given(&chord(symbol), &notes).unwrap();
         (
-            voicing.shape,
+            voicing.shape_name(),
             form(&voicing),
             degrees(&voicing),
             voicing.to_string(),

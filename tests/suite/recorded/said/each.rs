@@ -101,7 +101,7 @@ pub fn judged(ask: &Ask, line: &str) -> String {
         .map_or_else(String::new, |form| format!(" {form}"));
     format!(
         "{line}: {degrees}, {}{form}; {}\n",
-        voicing.shape,
+        voicing.shape_name(),
         joined(broken, "; ")
     )
 }

@@ -58,7 +58,7 @@ pub fn shape(voicing: &Voicing) -> String {
     let degrees = joined(voicing.notes.iter().map(|note| note.degree), " ");
     format!(
         " ({degrees}) {}{form}{turned}{thinned}{charged}",
-        voicing.shape
+        voicing.shape_name()
     )
 }
 

@@ -43,10 +43,10 @@ fn shapes(chord: &Chord) -> String {
         match one.colour {
             Colour::Written => {
                 let degrees = joined(one.layout.degrees(), ".");
-                written.entry(one.shape).or_default().push(degrees);
+                written.entry(one.shape.name).or_default().push(degrees);
             }
-            Colour::Natural => others.entry(one.shape).or_default()[0] += 1,
-            _ => others.entry(one.shape).or_default()[1] += 1,
+            Colour::Natural => others.entry(one.shape.name).or_default()[0] += 1,
+            _ => others.entry(one.shape.name).or_default()[1] += 1,
         }
     }
     let counted = others
