@@ -202,3 +202,49 @@ fn what_is_not_read_is_replaced_and_a_record_is_written_anew() {
         );
     }
 }
+
+#[test]
+#[cfg(target_os = "linux")]
+fn names_that_are_no_text_keep_their_bytes_whatever_is_made_of_them() {
+    let scratch = folder(&[(
+        "set.abc",
+        "X:1\nT:a\nK:C\n\"Dm7\"D4|\n\nX:2\nT:b\nK:C\n\"G7\"G4|\n",
+    )]);
+    let made = r"
+        mkdir in books
+        for b in '\xff' '\xfe'; do
+            printf 'key: C\n| Dm7 | G7 |\n' > in/bad$(printf $b).chart
+            cp set.abc books/old.bad$(printf $b).abc
+        done";
+    assert_eq!(typed(made, scratch.path()).status.code(), Some(0));
+    for (line, count, ends) in [
+        ("voice in --key Eb,F -o keys", 4, "\\xfe-F.chart"),
+        ("voice in --key all --to json -o all", 24, "\\xff-Gb.json"),
+        ("voice in -o plain", 2, "\\xff.chart"),
+        (
+            "reharm in --versions 1 --changes 1 -o versions",
+            2,
+            "\\xfe-1.chart",
+        ),
+        ("convert books -o tunes", 4, "old.bad\\xff-2-b.chart"),
+    ] {
+        let listed = format!(
+            "compline {line} -q > /dev/null && ls ${{PWD}}/{}",
+            line.rsplit(' ').next().unwrap()
+        );
+        let ran = typed(&listed, scratch.path());
+        let err = String::from_utf8_lossy(&ran.stderr);
+        assert_eq!(ran.status.code(), Some(0), "{line}: {err}");
+        let names = ran.stdout.escape_ascii().to_string();
+        assert_eq!(names.matches("\\n").count(), count, "{line}: {names}");
+        assert!(names.contains(ends), "{line}: {names}");
+    }
+}
+
+#[test]
+fn a_key_that_is_named_twice_is_one() {
+    let scratch = folder(&[("a.chart", TUNE)]);
+    let once = typed("compline voice a.chart --key Eb,F", scratch.path());
+    let twice = typed("compline voice a.chart --key Eb,F,Eb,Eb", scratch.path());
+    assert!(once.status.success() && once.stdout == twice.stdout);
+}

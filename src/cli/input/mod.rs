@@ -3,7 +3,7 @@
 mod source;
 
 use std::collections::BTreeSet;
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -80,12 +80,11 @@ pub fn tunes(arguments: &[PathBuf], reading: &ReadOptions) -> Result<Vec<Source>
 /// Standard input, or the tunes in it if it is a book.
 fn stdin_tunes(bytes: Vec<u8>, path: Option<&Path>) -> Vec<Source> {
     let stem = path.and_then(Path::file_stem).unwrap_or("stdin".as_ref());
-    let stem = stem.to_string_lossy();
-    match book_tunes(&bytes, path, &stem) {
+    match book_tunes(&bytes, path, stem) {
         tunes if tunes.len() > 1 => tunes,
         _ => vec![Source::Tune {
             path: path.map(Path::to_owned),
-            stem: stem.into_owned(),
+            stem: stem.to_owned(),
             number: 1,
             bytes: bytes.into(),
         }],
@@ -94,12 +93,16 @@ fn stdin_tunes(bytes: Vec<u8>, path: Option<&Path>) -> Vec<Source> {
 
 /// The tunes of a book. Each is called by the book, its number and its title. There are none in a book that is
 /// too large, which is told when it is read.
-fn book_tunes(bytes: &[u8], path: Option<&Path>, book: &str) -> Vec<Source> {
+fn book_tunes(bytes: &[u8], path: Option<&Path>, book: &OsStr) -> Vec<Source> {
     let tunes = abc::book(bytes).unwrap_or_default();
     let digits = tunes.len().to_string().len();
     let numbered = (1..).zip(&tunes).map(|(number, tune)| Source::Tune {
         path: path.map(Path::to_owned),
-        stem: format!("{book}-{number:0digits$}{}", slug(&tune.title)),
+        stem: {
+            let mut stem = book.to_owned();
+            stem.push(format!("-{number:0digits$}{}", slug(&tune.title)));
+            stem
+        },
         number,
         bytes: abc::alone(bytes, tune).into(),
     });
@@ -197,11 +200,11 @@ impl FoundCharts {
     fn add_file(&mut self, chart: Source) {
         let path = chart.path().filter(|path| self.reading.is_book(Some(path)));
         let tunes = path.and_then(|path| {
-            let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+            let stem = path.file_stem().unwrap_or_default();
             Some(book_tunes(
                 &read_file(path, LONGEST_SCORE, ReadAs::Chart).ok()?,
                 Some(path),
-                &stem,
+                stem,
             ))
         });
         match tunes.filter(|tunes| tunes.len() > 1) {

@@ -1,5 +1,6 @@
 //! One chart to read: a file, a tune of a book, standard input, or what was typed.
 
+use std::ffi::OsString;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -35,7 +36,7 @@ pub enum Source {
         /// Where the book is; `None` for standard input that has no name.
         path: Option<PathBuf>,
         /// What the tune's own file would be called, without an ending.
-        stem: String,
+        stem: OsString,
         /// Its place in the book, from 1.
         number: usize,
         /// The tune.
@@ -130,7 +131,13 @@ impl Source {
                 Path::new(name.unwrap_or("stdin".as_ref())).with_extension(ending)
             }
             Self::File { inside, .. } => inside.with_extension(ending),
-            Self::Tune { stem, .. } => PathBuf::from(stem).with_extension(ending),
+            // A dot in it is the book's own, and no ending begins there.
+            Self::Tune { stem, .. } => {
+                let mut name = stem.clone();
+                name.push(".");
+                name.push(ending);
+                name.into()
+            }
             Self::Made { name, .. } => {
                 let stem = slug(name);
                 PathBuf::from(stem.trim_start_matches('-')).with_extension(ending)

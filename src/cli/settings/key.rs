@@ -1,5 +1,7 @@
 //! `--key`: which key to transpose to, and the chart in it.
 
+use std::collections::BTreeSet;
+
 use anyhow::{Context, Result, anyhow, bail};
 use compline::chart::Chart;
 use compline::pitch::{Interval, Key, Mode};
@@ -35,6 +37,17 @@ impl TargetKeys {
             Self::All => true,
             Self::These(keys) => keys.len() > 1,
         }
+    }
+
+    /// The same, a key that was named twice being one: its file would be the same.
+    #[must_use]
+    pub fn each_once(self) -> Self {
+        let Self::These(mut keys) = self else {
+            return self;
+        };
+        let mut known = BTreeSet::new();
+        keys.retain(|key| known.insert(key.to_string()));
+        Self::These(keys)
     }
 
     /// What the files of a chart may have in their names, where there are several keys.

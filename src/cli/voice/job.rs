@@ -60,7 +60,7 @@ impl VoiceJob {
             replan: false,
             alternatives: arguments.alternatives,
             laid: None,
-            keys: target_keys(arguments.tune.key.as_deref())?,
+            keys: target_keys(arguments.tune.key.as_deref())?.each_once(),
             wishes: wishes(&arguments.tune.wish)?,
             writer: arguments.to.writer(),
             style: style(arguments, details)?,
