@@ -1,10 +1,11 @@
 //! Many charts at once: read and worked on in parallel, delivered in order, one bad chart never
 //! stopping the rest.
 //!
-//! Charts are taken a few hundred at a time, so memory doesn't grow with the songbook.
+//! No more charts are in hand than a few for each thread, so memory doesn't grow with the songbook.
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::ControlFlow;
 use std::path::PathBuf;
 
 use anyhow::Result;
@@ -19,10 +20,7 @@ use super::reading::{ReadOptions, Taken};
 use super::set_list::in_tempo;
 use super::settings::in_key;
 use super::terminal::Terminal;
-use super::workers::Workers;
-
-/// How many charts are in hand at a time.
-const AT_A_TIME: usize = 256;
+use super::workers;
 
 thread_local! {
     /// One for each worker: nothing is shared, so nothing waits.
@@ -38,8 +36,8 @@ thread_local! {
 ///
 /// Only those of `deliver`: what goes wrong with a chart is told on the terminal, and the next is
 /// taken.
-pub fn each<'a, C: Copy + Sync, R: Send>(
-    charts: impl ExactSizeIterator<Item = (&'a Source, C)>,
+pub fn each<'a, C: Copy + Send + Sync, R: Send>(
+    charts: impl ExactSizeIterator<Item = (&'a Source, C)> + Send,
     reading: &ReadOptions,
     terminal: &mut Terminal,
     work: impl Fn((&'a Source, C), Chart, &[u8], &mut Cache) -> ChartResult<R> + Sync,
@@ -82,43 +80,36 @@ pub enum OnceGone {
     GoOn,
 }
 
-/// Works on things in parallel, a few hundred at a time, and delivers what came of each in their order.
+/// Works on things in parallel, and delivers what came of each in their order.
 /// A bar shows how far it is where `total` is more than one and somebody waits.
 ///
 /// # Errors
 ///
 /// Only those of `deliver`, at the first of which it stops.
-pub fn in_order<P: Sync, R: Send>(
-    mut things: impl Iterator<Item = P>,
+pub fn in_order<P: Send, R: Send>(
+    things: impl Iterator<Item = P> + Send,
     total: usize,
     once_gone: OnceGone,
     terminal: &mut Terminal,
     work: impl Fn(usize, &P) -> R + Sync,
     mut deliver: impl FnMut(usize, P, R, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
-    let workers = Workers::default();
     terminal.expect(total);
     let mut worst = Status::Done;
-    let mut before = 0;
-    loop {
-        let batch: Vec<P> = things.by_ref().take(AT_A_TIME).collect();
-        if batch.is_empty() {
-            break;
+    let mut failed = None;
+    workers::in_order(things, work, |at, thing, result| {
+        match deliver(at, thing, result, terminal) {
+            Ok(status) => worst = worst.max(status),
+            Err(error) => failed = Some(error),
         }
-        let count = batch.len();
-        let results = workers.each(&batch, |at, thing| work(before + at, thing));
-        for (at, (thing, result)) in batch.into_iter().zip(results).enumerate() {
-            worst = worst.max(deliver(before + at, thing, result, terminal)?);
-            if once_gone == OnceGone::Stop && terminal.gone() {
-                terminal.done();
-                return Ok(worst);
-            }
+        terminal.progress(1);
+        match failed.is_some() || once_gone == OnceGone::Stop && terminal.gone() {
+            true => ControlFlow::Break(()),
+            false => ControlFlow::Continue(()),
         }
-        before += count;
-        terminal.progress(count);
-    }
+    });
     terminal.done();
-    Ok(worst)
+    failed.map_or(Ok(worst), Err)
 }
 
 /// Runs with this worker's own cache.

@@ -50,13 +50,13 @@ pub enum What {
 pub fn pieces<'a>(
     sources: &'a [Source],
     reading: &'a ReadOptions,
-) -> impl Iterator<Item = Piece> + 'a {
+) -> impl Iterator<Item = Piece> + Send + 'a {
     let numbered = sources.iter().enumerate();
     numbered
         .flat_map(|(at, source)| of(source, reading).map(move |what| Piece { source: at, what }))
 }
 
-type Whats = Box<dyn Iterator<Item = What>>;
+type Whats = Box<dyn Iterator<Item = What> + Send>;
 
 fn of(source: &Source, reading: &ReadOptions) -> Whats {
     let opened = match source {
@@ -88,7 +88,7 @@ fn stdin(source: &Source, reading: &ReadOptions) -> Result<Whats> {
 }
 
 /// The lines that are not empty.
-fn lines(mut input: impl BufRead + 'static, name: String) -> Whats {
+fn lines(mut input: impl BufRead + Send + 'static, name: String) -> Whats {
     let (mut number, mut over) = (0, false);
     let next = move || {
         while !over {

@@ -6,7 +6,7 @@ use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, anyhow, bail};
-use tempfile::NamedTempFile;
+use tempfile::{NamedTempFile, TempPath};
 
 use super::reason::reason;
 use super::signals;
@@ -98,12 +98,12 @@ impl AtomicFile {
         written.with_context(|| format!("can't write {}", path_in_one_line(&self.shown)))
     }
 
-    /// Puts the complete file in its place.
+    /// Completes the file, which is then as the old one is.
     ///
     /// # Errors
     ///
-    /// It can't be put there; the old one is left alone then.
-    pub fn finish(self) -> Result<Links> {
+    /// It can't be written.
+    pub fn complete(self) -> Result<CompleteFile> {
         let cant = format!("can't write {}", path_in_one_line(&self.shown));
         let file = self.file.into_inner();
         let file = file.map_err(|error| reason(error.error()));
@@ -112,10 +112,46 @@ impl AtomicFile {
         if let Some(old) = &self.old {
             links = alike(file.as_file(), old).with_context(|| cant.clone())?;
             // What is lost with the old file must be there in the new one.
-            file.as_file().sync_data().with_context(|| cant.clone())?;
+            file.as_file().sync_data().with_context(|| cant)?;
         }
-        signals::put(file, &self.path).with_context(|| cant)?;
-        Ok(links)
+        Ok(CompleteFile {
+            shown: self.shown,
+            path: self.path,
+            links,
+            // Closed: many of them may wait.
+            file: file.into_temp_path(),
+        })
+    }
+
+    /// Puts the complete file in its place.
+    ///
+    /// # Errors
+    ///
+    /// It can't be put there; the old one is left alone then.
+    pub fn finish(self) -> Result<Links> {
+        self.complete()?.put()
+    }
+}
+
+/// A file that is complete and not yet in its place. It is gone where it isn't put there.
+pub struct CompleteFile {
+    /// As it was named.
+    pub shown: PathBuf,
+    path: PathBuf,
+    links: Links,
+    file: TempPath,
+}
+
+impl CompleteFile {
+    /// Puts it in its place.
+    ///
+    /// # Errors
+    ///
+    /// It can't be put there; the old one is left alone then.
+    pub fn put(self) -> Result<Links> {
+        let put = signals::put(self.file, &self.path);
+        put.with_context(|| format!("can't write {}", path_in_one_line(&self.shown)))?;
+        Ok(self.links)
     }
 }
 

@@ -20,7 +20,7 @@ use super::input::Source;
 use super::terminal::Terminal;
 use crate::cli::folder::folder_of;
 use crate::cli::visible::path_in_one_line;
-use atomic::{is_device, target};
+use atomic::{CompleteFile, is_device, target};
 
 pub use atomic::{AtomicFile, Links, Replacing};
 pub use guard::{Guard, refuse_in_place};
@@ -122,6 +122,10 @@ fn looks_like_folder(path: &Path) -> bool {
     path.is_dir() || path.as_os_str().to_string_lossy().ends_with(['/', '\\'])
 }
 
+/// So many bytes of a result may wait in memory for its turn. Several threads that make small files in one folder
+/// would only wait for each other.
+const MOST_WAITING: usize = 64 << 10;
+
 /// Where each result goes, and how.
 pub struct Destination {
     output: Output,
@@ -191,14 +195,64 @@ impl Destination {
         bytes: &[u8],
         terminal: &mut Terminal,
     ) -> Result<()> {
+        match self.part_place(at, part)? {
+            None => on_stdout(bytes, terminal),
+            Some(place) => write(&place, bytes, self.replacing, terminal),
+        }
+    }
+
+    /// Makes a result of the chart at this place ready to be put there: a large file is filled under another
+    /// name, so that the bytes of many results are not all in memory.
+    ///
+    /// # Errors
+    ///
+    /// It can't be written.
+    pub fn ready(&self, at: usize, part: Option<&str>, bytes: Vec<u8>) -> Result<ReadyResult> {
+        match self.part_place(at, part)? {
+            Some(place) if bytes.len() > MOST_WAITING && !is_device(&place) => {
+                let mut file = AtomicFile::begin(&place, self.replacing)?;
+                file.write(&bytes)?;
+                Ok(ReadyResult::File(file.complete()?))
+            }
+            place => Ok(ReadyResult::Bytes(place, self.replacing, bytes)),
+        }
+    }
+
+    /// The file of a part of the chart at this place, its folder made; `None` for standard output.
+    fn part_place(&self, at: usize, part: Option<&str>) -> Result<Option<PathBuf>> {
         let Some(place) = self.place(at) else {
-            return on_stdout(bytes, terminal);
+            return Ok(None);
         };
         let place = part.map_or_else(|| place.to_owned(), |part| part_of(place, part));
         if let Output::Folder(_) = self.output {
             make_folder_of(&place)?;
         }
-        write(&place, bytes, self.replacing, terminal)
+        Ok(Some(place))
+    }
+}
+
+/// A result that can be put where it goes.
+pub enum ReadyResult {
+    /// A file that is complete.
+    File(CompleteFile),
+    /// For this file or standard output.
+    Bytes(Option<PathBuf>, Replacing, Vec<u8>),
+}
+
+impl ReadyResult {
+    /// Puts it where it goes.
+    ///
+    /// # Errors
+    ///
+    /// It can't be written; a file is left as it was then.
+    pub fn put(self, terminal: &mut Terminal) -> Result<()> {
+        match self {
+            Self::File(file) => put(file, terminal),
+            Self::Bytes(None, _, bytes) => on_stdout(&bytes, terminal),
+            Self::Bytes(Some(place), replacing, bytes) => {
+                write(&place, &bytes, replacing, terminal)
+            }
+        }
     }
 }
 
@@ -267,24 +321,28 @@ pub fn write(
     replacing: Replacing,
     terminal: &mut Terminal,
 ) -> Result<()> {
-    let target = target(path)?;
-    if is_device(&target) {
-        let opened = fs::OpenOptions::new().write(true).open(&target);
-        let written = opened.and_then(|mut file| file.write_all(bytes));
-        // A reader that has gone has seen enough.
-        let written = match written {
-            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-            written => written,
-        };
-        return written.with_context(|| format!("can't write {}", path_in_one_line(path)));
+    if is_device(&target(path)?) {
+        return write_device(path, bytes);
     }
     let mut file = AtomicFile::begin(path, replacing)?;
     file.write(bytes)?;
-    if file.finish()? == Links::Others {
-        let told = format!(
-            "{}: its other names (hard links) keep what was there before",
-            path_in_one_line(path)
-        );
+    put(file.complete()?, terminal)
+}
+
+fn write_device(path: &Path, bytes: &[u8]) -> Result<()> {
+    let opened = fs::OpenOptions::new().write(true).open(path);
+    match opened.and_then(|mut file| file.write_all(bytes)) {
+        // A reader that has gone has seen enough.
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        written => written.with_context(|| format!("can't write {}", path_in_one_line(path))),
+    }
+}
+
+/// Puts a file in its place, and says where it had other names.
+fn put(file: CompleteFile, terminal: &mut Terminal) -> Result<()> {
+    let shown = path_in_one_line(&file.shown);
+    if file.put()? == Links::Others {
+        let told = format!("{shown}: its other names (hard links) keep what was there before");
         terminal.warning(&told, None);
     }
     Ok(())
@@ -297,6 +355,9 @@ pub fn write(
 /// It can't be made.
 pub fn make_folder_of(path: &Path) -> Result<()> {
     let folder = folder_of(path);
+    if folder.is_dir() {
+        return Ok(());
+    }
     fs::create_dir_all(folder)
         .with_context(|| format!("can't make the folder {}", path_in_one_line(folder)))
 }

@@ -6,7 +6,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, Once, PoisonError};
 
-use tempfile::NamedTempFile;
+use tempfile::{NamedTempFile, TempPath};
 
 /// The temporary files there are.
 static FILES: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
@@ -36,12 +36,11 @@ pub fn begin(make: impl FnOnce() -> io::Result<NamedTempFile>) -> io::Result<Nam
 /// # Errors
 ///
 /// It can't be put there.
-pub fn put(file: NamedTempFile, path: &Path) -> io::Result<()> {
+pub fn put(file: TempPath, path: &Path) -> io::Result<()> {
     let mut files = files();
-    files.remove(file.path());
+    files.remove::<Path>(&file);
     let put = file.persist(path);
-    put.map(|_| ())
-        .map_err(|error| super::reason::reason(&error.error))
+    put.map_err(|error| super::reason::reason(&error.error))
 }
 
 #[cfg(unix)]

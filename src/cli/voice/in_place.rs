@@ -71,8 +71,8 @@ fn own_text(
             "the set list asks for another key or tempo, and --in-place writes the chart as it is"
         )));
     }
-    let write = |arrangement: &_| written(arrangement, job.writer, &job.style);
+    let write = |_, arrangement: &_| written(arrangement, job.writer, &job.style);
     let (written, notices) = voiced((chart, Asked::default()), job, settings, cache, write)?;
-    let text = written.into_iter().flat_map(|(_, text)| text);
+    let text = written.into_iter().flatten();
     Ok(((bytes.to_owned(), text.collect()), notices))
 }

@@ -21,9 +21,6 @@ use crate::cli::settings::{InForce, TargetKeys, in_key, target_keys};
 use crate::cli::terminal::Terminal;
 use crate::cli::wishes::{PlacedWish, wishes, with_wishes};
 
-/// A result, with the key it is in where there are several.
-pub(super) type InKey<R> = (Option<Key>, R);
-
 /// What is made of a chart before it is planned.
 type Preparation = Box<dyn Fn(Chart) -> Result<Chart, NoResult> + Sync>;
 
@@ -93,15 +90,17 @@ pub(super) fn each_voiced<R: Send>(
     job: &VoiceJob,
     charts: &Charts,
     terminal: &mut Terminal,
-    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)> + Sync,
-    mut deliver: impl FnMut(usize, Vec<InKey<R>>, &mut Terminal) -> Result<Status>,
+    write: impl Fn(usize, Option<Key>, &Arrangement) -> Result<(R, Vec<Notice>)> + Sync,
+    mut deliver: impl FnMut(usize, Vec<R>, &mut Terminal) -> Result<Status>,
 ) -> Result<Status> {
+    let numbered = charts.iter().enumerate();
     batch::each(
-        charts.iter(),
+        numbered.map(|(at, (source, settings))| (source, (at, settings))),
         &job.reading,
         terminal,
-        |(source, settings), chart, _, cache| {
-            voiced((chart, source.asked()), job, settings, cache, &write)
+        |(source, (at, settings)), chart, _, cache| {
+            let write = |key, arrangement: &_| write(at, key, arrangement);
+            voiced((chart, source.asked()), job, settings, cache, write)
         },
         |(at, _), results, terminal| deliver(at, results, terminal),
     )
@@ -114,8 +113,8 @@ pub(super) fn voiced<R>(
     job: &VoiceJob,
     settings: &InForce,
     cache: &mut Cache,
-    write: impl Fn(&Arrangement) -> Result<(R, Vec<Notice>)>,
-) -> ChartResult<Vec<InKey<R>>> {
+    write: impl Fn(Option<Key>, &Arrangement) -> Result<(R, Vec<Notice>)>,
+) -> ChartResult<Vec<R>> {
     let mut written = Vec::new();
     let mut notices = Vec::new();
     let chart = in_tempo(chart, asked.tempo);
@@ -123,8 +122,8 @@ pub(super) fn voiced<R>(
     for (chart, key) in repeat_n(chart, keys.len()).zip(keys) {
         let arrangement = in_one_key(chart, key.or(asked.key), job, settings, cache)?;
         has_pass(&arrangement, job.style.performing.pass)?;
-        let (result, told) = write(&arrangement)?;
-        written.push((key.filter(|_| job.keys.several()), result));
+        let (result, told) = write(key.filter(|_| job.keys.several()), &arrangement)?;
+        written.push(result);
         notices.extend(warnings(&arrangement).chain(told));
     }
     Ok((written, notices))

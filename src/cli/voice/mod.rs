@@ -11,7 +11,7 @@ use super::Status;
 use super::args::VoiceArguments;
 use super::charts::Charts;
 use super::input;
-use super::output::{Destination, Guard, Output, Replacing, ResultFiles};
+use super::output::{Destination, Guard, Output, ReadyResult, Replacing, ResultFiles};
 use super::settings::Finder;
 use super::terminal::Terminal;
 use super::written::written;
@@ -64,11 +64,17 @@ pub fn each_by_itself(
         job,
         charts,
         terminal,
-        |arrangement| written(arrangement, job.writer, &job.style),
-        |at, written, terminal| {
-            for (key, bytes) in written {
-                let key = key.map(|key| key.to_string());
-                output.put_part(at, key.as_deref(), &bytes, terminal)?;
+        |at, key, arrangement| {
+            let (bytes, notices) = written(arrangement, job.writer, &job.style)?;
+            let key = key.map(|key| key.to_string());
+            // What can't be written ends the run, and is no fault of this chart.
+            Ok((output.ready(at, key.as_deref(), bytes), notices))
+        },
+        |_, ready, terminal| {
+            // All of a chart's files are there before the first is put in its place.
+            let ready: Vec<ReadyResult> = ready.into_iter().collect::<Result<_>>()?;
+            for result in ready {
+                result.put(terminal)?;
             }
             Ok(Status::Done)
         },

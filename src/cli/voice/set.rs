@@ -44,12 +44,12 @@ pub(super) fn as_set(
         job,
         charts,
         terminal,
-        |arrangement| {
+        |_, _, arrangement| {
             let (drawing, notices) = drawing(arrangement, &job.style.page)?;
             Ok(((drawing, arrangement.chart.key()), notices))
         },
         |_, drawn, _| {
-            tunes.extend(drawn.into_iter().map(|(_, drawing)| drawing));
+            tunes.extend(drawn);
             Ok(Status::Done)
         },
     )?;
