@@ -82,8 +82,10 @@ pub fn is_set_list(path: &Path) -> bool {
 fn parse(text: &str, there: impl Fn(&str) -> Option<PathBuf>) -> Result<SetList, Vec<Diagnostic>> {
     let mut list = SetList::default();
     let mut problems = Vec::new();
-    let mut at = 0;
-    for line in text.split_inclusive('\n') {
+    // The byte order mark, which some editors write.
+    let lines = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut at = text.len() - lines.len();
+    for line in lines.split_inclusive('\n') {
         let words = line.split(';').next().unwrap_or_default();
         let words = ListText {
             text: words.trim_end(),
@@ -287,6 +289,7 @@ mod tests {
             ("a.chart", Some("F#m".to_owned()), Some(120)),
         ];
         assert_eq!(tunes, expected);
+        assert_eq!(parse(&format!("\u{feff}{text}"), there).unwrap(), list);
     }
 
     #[test]

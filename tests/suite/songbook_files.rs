@@ -136,6 +136,10 @@ fn its_hook_stops_a_faulty_commit_and_lets_a_good_one_pass() {
     fs::remove_file(book.join("a new song.chart")).unwrap();
     let (status, said) = typed("git add -A && git commit -qm 'Taken out again'", &book);
     assert_eq!(status, 0, "{said}");
+    // A link to a chart has a path in it and no chart.
+    let link = "ln -s songs/slack-water.chart 'slack water.chart' && git add -A && git commit -qm 'A link'";
+    let (status, said) = typed(link, &book);
+    assert_eq!(status, 0, "{said}");
 }
 
 #[test]
