@@ -30,7 +30,7 @@ pub fn in_order<P: Send, R: Send>(
     let Some(pool) = pool else {
         return alone(things, work, deliver);
     };
-    let queue = Queue::of(things, pool.current_num_threads() * IN_HAND);
+    let queue = WorkQueue::of(things, pool.current_num_threads() * IN_HAND);
     pool.in_place_scope(|scope| {
         // Each thread does this once and no thread does it for another: it may wait for its turn.
         scope.spawn_broadcast(|_, _| queue.work(&work));
@@ -71,7 +71,7 @@ fn wanted() -> usize {
 }
 
 /// Things to be worked on, and what came of them and waits for its turn.
-struct Queue<I: Iterator, R> {
+struct WorkQueue<I: Iterator, R> {
     /// What is still to be begun; whoever holds it takes the next.
     things: Mutex<Enumerate<I>>,
     in_hand: Mutex<InHand<I::Item, R>>,
@@ -91,7 +91,7 @@ struct InHand<P, R> {
     all_begun: bool,
 }
 
-impl<P: Send, R: Send, I: Iterator<Item = P> + Send> Queue<I, R> {
+impl<P: Send, R: Send, I: Iterator<Item = P> + Send> WorkQueue<I, R> {
     fn of(things: I, most: usize) -> Self {
         Self {
             things: Mutex::new(things.enumerate()),
@@ -173,19 +173,19 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 /// Ends a queue when it goes: nobody may wait for somebody who is gone.
 struct End<'a, P: Send, R: Send, I: Iterator<Item = P> + Send> {
-    queue: &'a Queue<I, R>,
+    queue: &'a WorkQueue<I, R>,
     always: bool,
 }
 
 impl<'a, P: Send, R: Send, I: Iterator<Item = P> + Send> End<'a, P, R, I> {
-    const fn always(queue: &'a Queue<I, R>) -> Self {
+    const fn always(queue: &'a WorkQueue<I, R>) -> Self {
         Self {
             queue,
             always: true,
         }
     }
 
-    const fn on_panic(queue: &'a Queue<I, R>) -> Self {
+    const fn on_panic(queue: &'a WorkQueue<I, R>) -> Self {
         Self {
             queue,
             always: false,
